@@ -1,0 +1,62 @@
+package bullpen
+
+import (
+	"errors"
+	"fmt"
+)
+
+// Code classes an error by what the caller can do about it.
+type Code string
+
+// The error codes.
+const (
+	Invalid     Code = "invalid"     // what was asked makes no sense; the message says why
+	NotFound    Code = "not found"   // no such thing
+	Conflict    Code = "conflict"    // somebody else changed it first
+	Refused     Code = "refused"     // a film that can't be used
+	Unavailable Code = "unavailable" // try again, or install what is missing
+	Internal    Code = "internal"    // our fault
+)
+
+// Error is an error a user may read: Message is one clear sentence that says what
+// happened, to what, and what to do.
+type Error struct {
+	Code    Code
+	Message string
+	Err     error // the cause, for the log only
+}
+
+func (e *Error) Error() string {
+	if e.Err != nil {
+		return e.Message + ": " + e.Err.Error()
+	}
+	return e.Message
+}
+
+func (e *Error) Unwrap() error { return e.Err }
+
+// Errorf returns an Error with a formatted message.
+func Errorf(code Code, format string, args ...any) *Error {
+	return &Error{Code: code, Message: fmt.Sprintf(format, args...)}
+}
+
+// CodeOf returns err's code, Internal for an error that has none, "" for nil.
+func CodeOf(err error) Code {
+	if err == nil {
+		return ""
+	}
+	var e *Error
+	if errors.As(err, &e) {
+		return e.Code
+	}
+	return Internal
+}
+
+// MessageOf returns what may be shown to a user of err.
+func MessageOf(err error) string {
+	var e *Error
+	if errors.As(err, &e) {
+		return e.Message
+	}
+	return "Something went wrong on our side; the log has the details."
+}

@@ -1,0 +1,49 @@
+package bullpen
+
+// Pitch is a pitch type's short code, as a coach types it.
+type Pitch string
+
+// The pitch types known from the start.
+const (
+	Fastball  Pitch = "fb"
+	ChangeUp  Pitch = "ch"
+	Drop      Pitch = "dr"
+	Rise      Pitch = "ri"
+	Curve     Pitch = "cu"
+	Screw     Pitch = "sc"
+	OffSpeed  Pitch = "os"
+	DropCurve Pitch = "dc"
+)
+
+// PitchType describes one kind of pitch.
+type PitchType struct {
+	Code Pitch  `json:"code"` // two letters, stored with every rep
+	Key  string `json:"key"`  // the one key that picks it in the film room
+	Name string `json:"name"` // as captions and pages say it
+	// Band is the default target for the gap; nil for a pitch that is not meant
+	// to be slower than the baseline (a fastball, a drop, a rise).
+	Band *Band `json:"band,omitempty"`
+}
+
+// PitchTypes lists every pitch type in the order pages show them. To add one,
+// add a constant and a line here; nothing else knows the list.
+var PitchTypes = []PitchType{
+	{Fastball, "f", "fastball", nil},
+	{ChangeUp, "c", "change-up", &Band{Unit: InMPH, Lo: 8, Hi: 12, Limit: 15}},
+	{OffSpeed, "o", "off-speed", &Band{Unit: InMPH, Lo: 3, Hi: 7, Limit: 10}},
+	{Drop, "d", "drop", nil},
+	{Rise, "r", "rise", nil},
+	{Curve, "v", "curve", &Band{Unit: InMPH, Lo: 3, Hi: 7, Limit: 10}},
+	{Screw, "w", "screw", nil},
+	{DropCurve, "b", "drop curve", nil},
+}
+
+// TypeOf returns the pitch type with the given code.
+func TypeOf(code Pitch) (PitchType, bool) {
+	for _, t := range PitchTypes {
+		if t.Code == code {
+			return t, true
+		}
+	}
+	return PitchType{}, false
+}
