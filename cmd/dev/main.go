@@ -1,0 +1,94 @@
+// Command dev is the task runner: it sets a machine up, runs the demo, and runs
+// every test. It needs nothing but Go's standard library.
+//
+//	go run ./cmd/dev demo    install what is missing, build, make the demo bullpen, serve it
+//	go run ./cmd/dev test    install what the tests need, run all of them
+//	go run ./cmd/dev build   build the page and the program into .build/
+//	go run ./cmd/dev lint    go vet, staticcheck and the page's type check
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"os/signal"
+	"strings"
+	"syscall"
+)
+
+type task struct {
+	name, does string
+	run        func(context.Context, []string) error
+}
+
+func tasks() []task {
+	return []task{
+		{"demo", "set up, build, make the demo bullpen if there is none, and serve it", demo},
+		{"test", "set up and run every test", test},
+		{"build", "build the page and the program into .build/", build},
+		{"lint", "go vet, staticcheck and the page's type check", lint},
+		{"setup", "only install what demo and test need", setup},
+	}
+}
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	if err := dispatch(ctx, os.Args[1:]); err != nil && !errors.Is(err, context.Canceled) {
+		fmt.Fprintln(os.Stderr, "dev:", err)
+		os.Exit(1)
+	}
+}
+
+func dispatch(ctx context.Context, args []string) error {
+	if err := goToRoot(); err != nil {
+		return err
+	}
+	if len(args) > 0 {
+		for _, t := range tasks() {
+			if t.name == args[0] {
+				return t.run(ctx, args[1:])
+			}
+		}
+	}
+	var usage strings.Builder
+	usage.WriteString("usage: go run ./cmd/dev TASK\n")
+	for _, t := range tasks() {
+		fmt.Fprintf(&usage, "  %-6s %s\n", t.name, t.does)
+	}
+	return errors.New(usage.String())
+}
+
+func setup(ctx context.Context, _ []string) error {
+	return install(ctx, append(toolsToRun(), toolsToTest()...))
+}
+
+func build(ctx context.Context, _ []string) error {
+	if err := buildPage(ctx); err != nil {
+		return err
+	}
+	return buildProgram(ctx)
+}
+
+func lint(ctx context.Context, _ []string) error {
+	if err := buildPage(ctx); err != nil {
+		return err
+	}
+	if err := checkPage(ctx); err != nil {
+		return err
+	}
+	return lintGo(ctx)
+}
+
+func demo(ctx context.Context, args []string) error {
+	if err := install(ctx, toolsToRun()); err != nil {
+		return err
+	}
+	if err := build(ctx, nil); err != nil {
+		return err
+	}
+	// The program is started as it is, not through `go run`, which would neither
+	// pass a SIGTERM on nor report the exit code.
+	return run(ctx, program, append([]string{"demo"}, args...)...)
+}

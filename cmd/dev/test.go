@@ -1,0 +1,41 @@
+package main
+
+import "context"
+
+// test sets the machine up and runs everything. The program is compiled before
+// the page exists, because it must compile then too.
+func test(ctx context.Context, args []string) error {
+	if err := setup(ctx, nil); err != nil {
+		return err
+	}
+	steps := []func(context.Context) error{
+		func(ctx context.Context) error { return run(ctx, "go", "build", goTags, "./...") },
+		buildPage,
+		checkPage,
+		testPage,
+		lintGo,
+		buildProgram,
+	}
+	for _, step := range steps {
+		if err := step(ctx); err != nil {
+			return err
+		}
+	}
+	if len(args) == 0 {
+		args = []string{"./..."}
+	}
+	// -p 1 would be slower, but two packages that encode films at once already
+	// fill two cores.
+	return run(ctx, "go", append([]string{"test", goTags, "-race", "-p=2", "-timeout=20m"}, args...)...)
+}
+
+func lintGo(ctx context.Context) error {
+	if err := run(ctx, "go", "vet", goTags, "./..."); err != nil {
+		return err
+	}
+	return run(ctx, "go", "tool", "staticcheck", goTags, "./...")
+}
+
+func buildProgram(ctx context.Context) error {
+	return run(ctx, "go", "build", goTags, "-trimpath", "-o", program, "./cmd/tenoff")
+}

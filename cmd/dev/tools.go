@@ -1,0 +1,110 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"os/exec"
+	"runtime"
+	"strings"
+)
+
+// tool is a program or file that the system's package manager provides.
+type tool struct {
+	name    string      // what a person calls it
+	debian  []string    // packages on Debian and Ubuntu
+	brew    string      // formula or cask on macOS
+	why     string      // what it is for
+	present func() bool // whether it is here already
+}
+
+func onPath(names ...string) func() bool {
+	return func() bool {
+		for _, n := range names {
+			if _, err := exec.LookPath(n); err == nil {
+				return true
+			}
+		}
+		return false
+	}
+}
+
+func file(path string) func() bool {
+	return func() bool {
+		_, err := os.Stat(path)
+		return err == nil
+	}
+}
+
+func both(a, b func() bool) func() bool { return func() bool { return a() && b() } }
+
+func toolsToRun() []tool {
+	return []tool{
+		{"gcc", []string{"gcc", "libc6-dev"}, "gcc", "compiles SQLite", onPath("gcc", "cc")},
+		{"ffmpeg", []string{"ffmpeg"}, "ffmpeg", "reads films and writes clips", both(onPath("ffmpeg"), onPath("ffprobe"))},
+		{"Node.js with npm", []string{"nodejs", "npm"}, "node", "builds the page", both(onPath("node"), onPath("npm"))},
+	}
+}
+
+func toolsToTest() []tool {
+	return []tool{
+		{"Chromium", []string{"chromium"}, "--cask chromium", "the browser tests", onPath("chromium", "chromium-browser", "google-chrome")},
+		{"tesseract", []string{"tesseract-ocr", "tesseract-ocr-eng"}, "tesseract", "reads captions back off the pixels", onPath("tesseract")},
+		{"exiftool", []string{"libimage-exiftool-perl"}, "exiftool", "looks for location data in clips", onPath("exiftool")},
+		{"aubioonset", []string{"aubio-tools"}, "aubio", "a second opinion on onsets in sound", onPath("aubioonset")},
+		{"pdftoppm", []string{"poppler-utils"}, "poppler", "looks at the printed report", onPath("pdftoppm")},
+		{"R", []string{"r-base-core"}, "r", "recomputes the statistics", onPath("Rscript")},
+		{"real film of walkers", []string{"opencv-doc"}, "", "film without a throw in it", file("/usr/share/doc/opencv-doc/examples/data/vtest.avi")},
+	}
+}
+
+// install brings in what is missing with apt, and where there is no apt says
+// exactly what to type.
+func install(ctx context.Context, tools []tool) error {
+	var missing []tool
+	for _, t := range tools {
+		if !t.present() {
+			missing = append(missing, t)
+		}
+	}
+	if len(missing) == 0 {
+		return nil
+	}
+	var packages, formulas []string
+	for _, t := range missing {
+		fmt.Fprintf(os.Stderr, "missing: %s (%s)\n", t.name, t.why)
+		packages = append(packages, t.debian...)
+		if t.brew != "" {
+			formulas = append(formulas, t.brew)
+		}
+	}
+	if _, err := exec.LookPath("apt-get"); err != nil {
+		if runtime.GOOS == "darwin" {
+			return fmt.Errorf("please install what is missing, then run this again:\n  brew install %s", strings.Join(formulas, " "))
+		}
+		return fmt.Errorf("please install what is missing with this system's package manager, then run this again; Debian calls it:\n  %s", strings.Join(packages, " "))
+	}
+	apt := []string{"apt-get"}
+	if os.Geteuid() != 0 {
+		if _, err := exec.LookPath("sudo"); err != nil {
+			return fmt.Errorf("please run this as root, then start again:\n  apt-get update && apt-get install -y %s", strings.Join(packages, " "))
+		}
+		apt = []string{"sudo", "apt-get"}
+	}
+	update := append(apt[1:], "update")
+	if err := run(ctx, apt[0], update...); err != nil {
+		return err
+	}
+	env := []string{"DEBIAN_FRONTEND=noninteractive"}
+	args := append(append([]string{}, apt[1:]...), append([]string{"install", "-y", "--no-install-recommends"}, packages...)...)
+	if err := runIn(ctx, ".", env, apt[0], args...); err != nil {
+		return err
+	}
+	for _, t := range missing {
+		if !t.present() {
+			return errors.New(t.name + " was installed but can't be found; open a new terminal and run this again")
+		}
+	}
+	return nil
+}
