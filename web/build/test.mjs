@@ -1,0 +1,45 @@
+// Bundles every src/**/*.test.ts on its own and hands the bundles to node's test
+// runner: TypeScript tests that run on Node 18 without a loader.
+//
+//   node build/test.mjs [name-part ...]
+import { spawn } from "node:child_process";
+import { readdir, rm } from "node:fs/promises";
+import { join, relative } from "node:path";
+import { build } from "esbuild";
+import { common, root } from "./options.mjs";
+
+async function testsUnder(folder) {
+  const found = [];
+  for (const entry of await readdir(folder, { withFileTypes: true })) {
+    const path = join(folder, entry.name);
+    if (entry.isDirectory()) found.push(...(await testsUnder(path)));
+    else if (entry.name.endsWith(".test.ts")) found.push(path);
+  }
+  return found;
+}
+
+const wanted = process.argv.slice(2);
+const tests = (await testsUnder(join(root, "src"))).filter(
+  (path) => wanted.length === 0 || wanted.some((part) => path.includes(part)),
+);
+if (tests.length === 0) {
+  console.error("No test matches", wanted.join(" "));
+  process.exit(1);
+}
+
+const out = join(root, ".test");
+await rm(out, { recursive: true, force: true });
+await build({
+  ...common,
+  entryPoints: tests,
+  outdir: out,
+  outbase: join(root, "src"),
+  outExtension: { ".js": ".mjs" },
+  platform: "node",
+  target: ["node18"],
+  format: "esm",
+  sourcemap: "inline",
+});
+const bundles = tests.map((path) => join(out, relative(join(root, "src"), path).replace(/\.ts$/, ".mjs")));
+const run = spawn(process.execPath, ["--enable-source-maps", "--test", ...bundles], { stdio: "inherit" });
+run.on("exit", (code) => process.exit(code ?? 1));
