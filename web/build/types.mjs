@@ -1,6 +1,6 @@
 // Writes src/api/schema.d.ts from the API's OpenAPI document.
 //
-//   node build/types.mjs [FILE]     or TENOFF_OPENAPI=FILE
+//   node build/types.mjs [FILE]     or OPENAPI=FILE
 //
 // Without either, the document is asked of the server's own code.
 import { execFileSync } from "node:child_process";
@@ -9,7 +9,7 @@ import { join } from "node:path";
 import openapiTS, { astToString } from "openapi-typescript";
 import { root } from "./options.mjs";
 
-const from = process.argv[2] ?? process.env.TENOFF_OPENAPI;
+const from = process.argv[2] ?? process.env.OPENAPI;
 const text = from
   ? await readFile(from, "utf8")
   : execFileSync("go", ["run", "./cmd/tenoff", "openapi"], {

@@ -1,0 +1,104 @@
+// A film's frame clock on the page: which frame is on show when, in the file and
+// in the working copy that the browser plays. Nothing assumes a constant rate.
+
+/** What the API says of a film's clock. */
+export interface ClockData {
+  /** One tick is num/den seconds of the file. */
+  num: number;
+  den: number;
+  /** One per frame, rising. */
+  ticks: readonly number[];
+  /** When each frame starts in the working copy, in 1/90000 s. */
+  working: readonly number[];
+  /** Real seconds between two frames = file seconds / slow. */
+  slow: number;
+}
+
+const workingTicksPerSecond = 90000;
+
+export class FrameClock {
+  readonly frames: number;
+
+  constructor(private readonly data: ClockData) {
+    if (data.ticks.length === 0 || data.ticks.length !== data.working.length) {
+      throw new Error("The film's clock is damaged: it names no time for some frames.");
+    }
+    this.frames = data.ticks.length;
+  }
+
+  get slow(): number {
+    return this.data.slow > 0 ? this.data.slow : 1;
+  }
+
+  clamp(frame: number): number {
+    return Math.min(Math.max(Math.round(frame), 0), this.frames - 1);
+  }
+
+  /** Seconds of the file from its first shown frame to the given one. */
+  fileSeconds(frame: number): number {
+    const { ticks, num, den } = this.data;
+    return ((ticks[this.clamp(frame)]! - ticks[0]!) * num) / den;
+  }
+
+  /** Seconds that passed in the world between two frames. */
+  realSeconds(from: number, to: number): number {
+    return (this.fileSeconds(to) - this.fileSeconds(from)) / this.slow;
+  }
+
+  /** The frame on show at a time of the file. */
+  at(fileSeconds: number): number {
+    return lastNotAfter(this.frames, (i) => this.fileSeconds(i) <= fileSeconds + 1e-9);
+  }
+
+  /** The frame on show so many real seconds after the given one (before, if negative). */
+  after(frame: number, realSeconds: number): number {
+    return this.at(this.fileSeconds(frame) + realSeconds * this.slow);
+  }
+
+  /** Length of the file in seconds, the last frame counted as long as the one before. */
+  get seconds(): number {
+    const last = this.frames - 1;
+    return this.fileSeconds(last) + (last > 0 ? this.fileSeconds(last) - this.fileSeconds(last - 1) : 0);
+  }
+
+  /**
+   * Where to send the player for a frame: the middle of its time on show. Sent to
+   * its exact start, a browser often shows the frame before.
+   */
+  seekSeconds(frame: number): number {
+    const { working } = this.data;
+    const i = this.clamp(frame);
+    const start = working[i]!;
+    const shown = i + 1 < this.frames ? working[i + 1]! - start : i > 0 ? start - working[i - 1]! : 1500;
+    return (start + shown / 2) / workingTicksPerSecond;
+  }
+
+  /** When a frame starts in the working copy, in seconds. */
+  workingSeconds(frame: number): number {
+    return this.data.working[this.clamp(frame)]! / workingTicksPerSecond;
+  }
+
+  /**
+   * The frame whose start the browser reported as it painted it. The report is the
+   * start itself but for rounding, so the nearest one is meant.
+   */
+  painted(mediaSeconds: number): number {
+    const want = mediaSeconds * workingTicksPerSecond;
+    const { working } = this.data;
+    const before = lastNotAfter(this.frames, (i) => working[i]! <= want);
+    const after = Math.min(before + 1, this.frames - 1);
+    return Math.abs(working[after]! - want) < Math.abs(working[before]! - want) ? after : before;
+  }
+}
+
+/** The last index of 0..n-1 that holds, given that those that hold come first; 0 if none. */
+function lastNotAfter(n: number, holds: (i: number) => boolean): number {
+  let lo = 0;
+  let hi = n;
+  while (hi - lo > 1) {
+    const mid = (lo + hi) >> 1;
+    if (holds(mid)) lo = mid;
+    else hi = mid;
+  }
+  return lo;
+}
