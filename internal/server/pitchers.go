@@ -1,0 +1,54 @@
+package server
+
+import (
+	"context"
+	"net/http"
+
+	"tenoff/internal/server/wire"
+)
+
+// byID is the input of an operation on one thing.
+type byID struct {
+	ID string `path:"id" maxLength:"64"`
+}
+
+// remove is the input of a deletion.
+type remove struct {
+	ID      string `path:"id" maxLength:"64"`
+	Version int64  `query:"version" doc:"the version you saw; 409 when it is no longer the current one; 0 or none: whatever it is now"`
+}
+
+func (s *Server) pitcherRoutes() {
+	serve(s, op("listPitchers", http.MethodGet, "/api/pitchers", "All pitchers"), s.listPitchers)
+	serve(s, op("addPitcher", http.MethodPost, "/api/pitchers", "Add a pitcher"), s.addPitcher)
+	serve(s, op("getPitcher", http.MethodGet, "/api/pitchers/{id}", "One pitcher's page"), s.getPitcher)
+	serve(s, op("editPitcher", http.MethodPatch, "/api/pitchers/{id}", "Change a pitcher's settings"), s.editPitcher)
+	serve(s, op("removePitcher", http.MethodDelete, "/api/pitchers/{id}", "Delete a pitcher with all her films, reps and clips"), s.removePitcher)
+}
+
+func (s *Server) listPitchers(context.Context, *struct{}) (wire.PitcherList, error) {
+	return wire.PitcherList{}, notYet()
+}
+
+type addPitcher struct{ Body wire.NewPitcher }
+
+func (s *Server) addPitcher(context.Context, *addPitcher) (wire.Pitcher, error) {
+	return wire.Pitcher{}, notYet()
+}
+
+func (s *Server) getPitcher(context.Context, *byID) (wire.PitcherPage, error) {
+	return wire.PitcherPage{}, notYet()
+}
+
+type editPitcher struct {
+	byID
+	Body wire.PitcherEdit
+}
+
+func (s *Server) editPitcher(context.Context, *editPitcher) (wire.Pitcher, error) {
+	return wire.Pitcher{}, notYet()
+}
+
+func (s *Server) removePitcher(context.Context, *remove) (wire.Removed, error) {
+	return wire.Removed{}, notYet()
+}

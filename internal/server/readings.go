@@ -1,0 +1,21 @@
+package server
+
+import (
+	"context"
+	"net/http"
+
+	"tenoff/internal/server/wire"
+)
+
+func (s *Server) readingRoutes() {
+	serve(s, op("enterReadings", http.MethodPost, "/api/bullpens/{id}/readings", "Match a run, a column or a CSV of readings to the reps in order"), s.enterReadings)
+}
+
+type enterReadings struct {
+	byID
+	Body wire.Readings
+}
+
+func (s *Server) enterReadings(context.Context, *enterReadings) (wire.ReadingPairs, error) {
+	return wire.ReadingPairs{}, notYet()
+}

@@ -1,0 +1,77 @@
+package wire
+
+import (
+	"time"
+
+	"tenoff/internal/bullpen"
+)
+
+// Film is one video file of a bullpen.
+type Film struct {
+	ID        string            `json:"id"`
+	Version   int64             `json:"version" doc:"send it back with a PATCH"`
+	BullpenID string            `json:"bullpenId"`
+	Name      string            `json:"name" doc:"as the phone named it"`
+	Bytes     int64             `json:"bytes"`
+	SHA256    string            `json:"sha256,omitempty" doc:"of the original, hex"`
+	State     bullpen.FilmState `json:"state"`
+	Refusal   string            `json:"refusal,omitempty" doc:"one sentence, when the film can't be used"`
+	Progress  *float64          `json:"progress,omitempty" minimum:"0" maximum:"1" doc:"share read, while it is being read"`
+	Position  int               `json:"position" doc:"order within the bullpen, from 0"`
+	Recorded  *time.Time        `json:"recorded,omitempty" doc:"when the file says it was filmed"`
+	Width     int               `json:"width" doc:"pixels, as shown; 0 until probed"`
+	Height    int               `json:"height" doc:"pixels, as shown; 0 until probed"`
+	Codec     string            `json:"codec"`
+	HDR       bool              `json:"hdr"`
+	HasSound  bool              `json:"hasSound"`
+	Frames    int               `json:"frames" doc:"number of frames; a mark is an index below it"`
+	Seconds   float64           `json:"seconds" doc:"length in the file, seconds"`
+	Rate      float64           `json:"rate" doc:"mean frames a second of the file, for showing only: never compute with it"`
+	Slow      float64           `json:"slow" doc:"how many times slower than captured the file plays; 1 for an ordinary film"`
+	SlowKnown bool              `json:"slowKnown" doc:"false while slow is only the default"`
+	View      bullpen.View      `json:"view"`
+	Strip     *Strip            `json:"strip,omitempty" doc:"the pictures along the timeline, once read"`
+}
+
+// Strip tells how to ask for a film's pictures: strip/0.jpg up to count-1.
+type Strip struct {
+	Count int     `json:"count"`
+	Every float64 `json:"every" doc:"seconds of the file between pictures"`
+}
+
+// FilmEdit is a PATCH body.
+type FilmEdit struct {
+	Version  int64         `json:"version" doc:"the version you saw; 409 when it is no longer the current one"`
+	Slow     *float64      `json:"slow,omitempty" minimum:"0.05" maximum:"64" doc:"how many times slower than captured the file plays"`
+	View     *bullpen.View `json:"view,omitempty"`
+	Position *int          `json:"position,omitempty" minimum:"0" maximum:"10000" doc:"order within the bullpen, from 0"`
+}
+
+// UploadResult answers an upload.
+type UploadResult struct {
+	Film         Film `json:"film"`
+	AlreadyThere bool `json:"alreadyThere" doc:"the bullpen had this very file; nothing was added"`
+}
+
+// Clock is a film's frame clock: when every frame is on show.
+type Clock struct {
+	Num     int64   `json:"num" doc:"one tick is num/den seconds of the file"`
+	Den     int64   `json:"den" doc:"one tick is num/den seconds of the file"`
+	Ticks   []int64 `json:"ticks" nullable:"false" doc:"one per frame, rising"`
+	Working []int64 `json:"working" nullable:"false" doc:"when each frame starts in the working copy, in 1/90000 s from its start: seek by these"`
+	Slow    float64 `json:"slow" doc:"real seconds between two frames = file seconds / slow"`
+}
+
+// Traces are a film's motion and sound, thinned out for drawing: for each of
+// equal slices of the file's length, the smallest and the largest value.
+type Traces struct {
+	Seconds float64  `json:"seconds" doc:"length they span, seconds of the file"`
+	Motion  Envelope `json:"motion"`
+	Sound   Envelope `json:"sound" doc:"empty for a film without sound"`
+}
+
+// Envelope is a thinned-out trace, scaled to 0..1.
+type Envelope struct {
+	Min []float64 `json:"min" nullable:"false"`
+	Max []float64 `json:"max" nullable:"false"`
+}

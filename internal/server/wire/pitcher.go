@@ -1,0 +1,87 @@
+package wire
+
+import "tenoff/internal/bullpen"
+
+// Pitcher is one student and what the instructor set for her.
+type Pitcher struct {
+	ID            string                 `json:"id"`
+	Version       int64                  `json:"version" doc:"send it back with a PATCH"`
+	Label         string                 `json:"label" doc:"a nickname or initials"`
+	Hand          string                 `json:"hand" enum:"right,left"`
+	Level         string                 `json:"level" doc:"a key of /api/levels"`
+	DistanceFeet  float64                `json:"distanceFeet" doc:"front of the rubber to the rear point of the plate, feet"`
+	ExtensionFeet float64                `json:"extensionFeet" doc:"how far in front of the rubber she lets go, feet"`
+	BallKind      string                 `json:"ballKind" enum:"12 in,11 in,baseball"`
+	BaselinePitch bullpen.Pitch          `json:"baselinePitch" doc:"the pitch that gaps are counted from"`
+	Policy        bullpen.Policy         `json:"policy"`
+	TypedBaseline *Speed                 `json:"typedBaseline,omitempty" doc:"the baseline when policy is typed"`
+	GunTolerance  Speed                  `json:"gunTolerance" doc:"half-width of the gun's tolerance"`
+	Bands         map[bullpen.Pitch]Band `json:"bands" doc:"her own bands by pitch code; a pitch without one uses its type's default"`
+	Unit          bullpen.Unit           `json:"unit" doc:"what pages and captions show"`
+}
+
+// NewPitcher is a POST body: what is left out is filled in from the level.
+type NewPitcher struct {
+	Label string       `json:"label" minLength:"1" maxLength:"60" doc:"a nickname or initials; full names are not asked for"`
+	Hand  string       `json:"hand,omitempty" enum:"right,left" doc:"right unless said"`
+	Level string       `json:"level,omitempty" maxLength:"40" doc:"a key of /api/levels; 12U unless said"`
+	Unit  bullpen.Unit `json:"unit,omitempty" doc:"mph unless said"`
+}
+
+// PitcherEdit is a PATCH body.
+type PitcherEdit struct {
+	Version          int64                   `json:"version" doc:"the version you saw; 409 when it is no longer the current one"`
+	Label            *string                 `json:"label,omitempty" minLength:"1" maxLength:"60"`
+	Hand             *string                 `json:"hand,omitempty" enum:"right,left"`
+	Level            *string                 `json:"level,omitempty" maxLength:"40" doc:"takes the level's distance and ball along unless they are sent too"`
+	DistanceFeet     *float64                `json:"distanceFeet,omitempty" minimum:"20" maximum:"70" doc:"feet"`
+	ExtensionFeet    *float64                `json:"extensionFeet,omitempty" minimum:"0" maximum:"12" doc:"feet"`
+	BallKind         *string                 `json:"ballKind,omitempty" enum:"12 in,11 in,baseball"`
+	BaselinePitch    *bullpen.Pitch          `json:"baselinePitch,omitempty"`
+	Policy           *bullpen.Policy         `json:"policy,omitempty"`
+	TypedBaselineMPH *float64                `json:"typedBaselineMph,omitempty" minimum:"15" maximum:"90" doc:"mph"`
+	GunToleranceMPH  *float64                `json:"gunToleranceMph,omitempty" minimum:"0" maximum:"5" doc:"half-width, mph"`
+	Bands            *map[bullpen.Pitch]Band `json:"bands,omitempty" doc:"replaces all her own bands"`
+	Unit             *bullpen.Unit           `json:"unit,omitempty"`
+}
+
+// PitcherCard is a pitcher in a list.
+type PitcherCard struct {
+	ID       string `json:"id"`
+	Version  int64  `json:"version"`
+	Label    string `json:"label"`
+	Level    string `json:"level"`
+	Bullpens int    `json:"bullpens" doc:"how many bullpens she has"`
+	Reps     int    `json:"reps" doc:"how many reps in all"`
+	LastDay  string `json:"lastDay,omitempty" format:"date" doc:"the day of her latest bullpen"`
+}
+
+// PitcherPage is everything the pitcher's page shows.
+type PitcherPage struct {
+	Pitcher  Pitcher       `json:"pitcher"`
+	Bullpens []BullpenCard `json:"bullpens" nullable:"false" doc:"latest first"`
+	Trend    []TrendPoint  `json:"trend" nullable:"false" doc:"earliest first"`
+	Load     []LoadDay     `json:"load" nullable:"false" doc:"days with a rep, earliest first"`
+}
+
+// TrendPoint is one pitch of one bullpen, full pitches only.
+type TrendPoint struct {
+	BullpenID string        `json:"bullpenId"`
+	Day       string        `json:"day" format:"date"`
+	Pitch     bullpen.Pitch `json:"pitch"`
+	N         int           `json:"n" doc:"reps with a reading"`
+	Mean      Speed         `json:"mean" doc:"mean reading"`
+	MeanGap   *Speed        `json:"meanGap,omitempty" doc:"mean gap under the baseline"`
+	SDGap     *Speed        `json:"sdGap,omitempty" doc:"standard deviation of the gaps, from two reps on"`
+	InBand    int           `json:"inBand" doc:"reps in the band"`
+	Judged    int           `json:"judged" doc:"reps with a verdict"`
+}
+
+// LoadDay is how much she threw on one day.
+type LoadDay struct {
+	Day        string `json:"day" format:"date"`
+	Reps       int    `json:"reps" doc:"all reps logged that day, warm-up included"`
+	WarmUp     int    `json:"warmUp" doc:"warm-up reps among them"`
+	SevenDays  int    `json:"sevenDays" doc:"reps in the seven days that end with this one"`
+	DaysInARow int    `json:"daysInARow" doc:"days with reps in a row, this one included"`
+}

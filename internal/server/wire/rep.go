@@ -1,0 +1,99 @@
+package wire
+
+import "tenoff/internal/bullpen"
+
+// Rep is one confirmed pitch, with the numbers that follow from it.
+type Rep struct {
+	ID        string        `json:"id"`
+	Version   int64         `json:"version" doc:"send it back with a PATCH"`
+	BullpenID string        `json:"bullpenId"`
+	FilmID    string        `json:"filmId,omitempty" doc:"missing for a rep that was only read off the gun"`
+	Drive     *int          `json:"drive,omitempty" doc:"frame index on the film; missing: not marked"`
+	Plant     *int          `json:"plant,omitempty" doc:"frame index on the film; missing: not marked"`
+	Top       *int          `json:"top,omitempty" doc:"frame index on the film; missing: not marked"`
+	Release   *int          `json:"release,omitempty" doc:"frame index on the film; missing: not marked"`
+	Order     int           `json:"order" doc:"1, 2, 3 ... as thrown within the bullpen"`
+	Pitch     bullpen.Pitch `json:"pitch"`
+	PitchName string        `json:"pitchName"`
+	Reading   *Reading      `json:"reading,omitempty"`
+	Drill     string        `json:"drill" doc:"empty: the full pitch"`
+	Set       int           `json:"set" doc:"0: not said"`
+	Number    int           `json:"number" doc:"rep within the set; 0: not said"`
+	Call      bullpen.Call  `json:"call"`
+	WarmUp    bool          `json:"warmUp" doc:"counted in the load, left out of every other number"`
+	Note      string        `json:"note"`
+	Judged    Judged        `json:"judged" doc:"computed; changes when any reading of the bullpen does"`
+}
+
+// Judged is what follows from a rep's reading and its bullpen.
+type Judged struct {
+	Speed       *Speed          `json:"speed,omitempty" doc:"the reading"`
+	Baseline    *Speed          `json:"baseline,omitempty" doc:"what the gap is counted from"`
+	Gap         *Speed          `json:"gap,omitempty" doc:"baseline - reading"`
+	GapPercent  *float64        `json:"gapPercent,omitempty" doc:"the reading as per cent of the baseline"`
+	GapMillis   *float64        `json:"gapMillis,omitempty" doc:"how much later at the plate, milliseconds"`
+	Uncertainty *Speed          `json:"uncertainty,omitempty" doc:"standard uncertainty of the gap"`
+	Verdict     bullpen.Verdict `json:"verdict"`
+	OnEdge      bool            `json:"onEdge" doc:"the verdict lies within the gap's uncertainty of a band's edge"`
+	ComeBackOn  *SpeedRange     `json:"comeBackOn,omitempty" doc:"soft or too soft: how much can come back on"`
+	Doubts      []string        `json:"doubts" nullable:"false" doc:"sentences that ask whether the reading can be right; nothing is refused for them"`
+}
+
+// NewRep is a POST body. Order follows from where the release lies on the films,
+// or is the last.
+type NewRep struct {
+	FilmID  string        `json:"filmId,omitempty" maxLength:"64" doc:"needed with any mark"`
+	Drive   *int          `json:"drive,omitempty" minimum:"0" doc:"frame index"`
+	Plant   *int          `json:"plant,omitempty" minimum:"0" doc:"frame index"`
+	Top     *int          `json:"top,omitempty" minimum:"0" doc:"frame index"`
+	Release *int          `json:"release,omitempty" minimum:"0" doc:"frame index"`
+	Pitch   bullpen.Pitch `json:"pitch,omitempty" doc:"fb unless said"`
+	Reading *Reading      `json:"reading,omitempty"`
+	Drill   string        `json:"drill,omitempty" maxLength:"80"`
+	Set     int           `json:"set,omitempty" minimum:"0" maximum:"999"`
+	Number  int           `json:"number,omitempty" minimum:"0" maximum:"9999"`
+	Call    bullpen.Call  `json:"call,omitempty"`
+	WarmUp  bool          `json:"warmUp,omitempty"`
+	Note    string        `json:"note,omitempty" maxLength:"2000"`
+}
+
+// RepEdit is a PATCH body.
+type RepEdit struct {
+	Version int64          `json:"version" doc:"the version you saw; 409 when it is no longer the current one"`
+	FilmID  Edit[string]   `json:"filmId,omitzero"`
+	Drive   Edit[int]      `json:"drive,omitzero" doc:"frame index; null takes the mark away"`
+	Plant   Edit[int]      `json:"plant,omitzero" doc:"frame index; null takes the mark away"`
+	Top     Edit[int]      `json:"top,omitzero" doc:"frame index; null takes the mark away"`
+	Release Edit[int]      `json:"release,omitzero" doc:"frame index; null takes the mark away"`
+	Order   *int           `json:"order,omitempty" minimum:"1"`
+	Pitch   *bullpen.Pitch `json:"pitch,omitempty"`
+	Reading Edit[Reading]  `json:"reading,omitzero" doc:"null takes the reading away"`
+	Drill   *string        `json:"drill,omitempty" maxLength:"80"`
+	Set     *int           `json:"set,omitempty" minimum:"0" maximum:"999"`
+	Number  *int           `json:"number,omitempty" minimum:"0" maximum:"9999"`
+	Call    *bullpen.Call  `json:"call,omitempty"`
+	WarmUp  *bool          `json:"warmUp,omitempty"`
+	Note    *string        `json:"note,omitempty" maxLength:"2000"`
+}
+
+// RepChange answers a change of one rep. Other reps' numbers may have moved with
+// it: read the sheet again when you show them.
+type RepChange struct {
+	Rep      Rep   `json:"rep"`
+	Revision int64 `json:"revision" doc:"of the bullpen, this change included"`
+}
+
+// RepRow is a rep in a list across bullpens.
+type RepRow struct {
+	Rep          Rep    `json:"rep"`
+	Day          string `json:"day" format:"date"`
+	PitcherID    string `json:"pitcherId"`
+	PitcherLabel string `json:"pitcherLabel"`
+	BullpenTitle string `json:"bullpenTitle"`
+}
+
+// RepPage is one page of a list across bullpens.
+type RepPage struct {
+	Reps []RepRow `json:"reps" nullable:"false" doc:"latest first"`
+	Next string   `json:"next,omitempty" doc:"send it as cursor for the next page; missing: that was the last"`
+}
