@@ -1,0 +1,18 @@
+// Package demo makes bullpens that nobody threw: a film, its sound, and the
+// exact truth about both.
+//
+// A pitcher of two dozen limbs throws windmill deliveries in a drawn ball park;
+// the ball flies by the drag model of package flight and pops into a glove. The
+// program shows such a bullpen to a newcomer, and the tests of everything that
+// looks at film or listens to sound take their truth from here.
+//
+// Plan decides everything and knows the truth before a pixel is drawn; a Take is
+// then drawn as often as wanted: as small gray frames and samples straight into
+// memory (Take.Gray, Take.Sound), as one picture (Take.Picture), or as a film
+// that ffmpeg encodes (Take.Write). The same Options give the same bullpen, to
+// the pixel and the sample.
+//
+// The delivery's key times and the body's measures are ours, chosen to look
+// right and to last as long as the few published figures say (top of the circle
+// to release 0.13 s, plant to release 0.11 s); they are not taken from a source.
+package demo
