@@ -25,9 +25,7 @@ func (s *Server) listBullpens(context.Context, *listBullpens) (wire.BullpenList,
 	return wire.BullpenList{}, notYet()
 }
 
-type addBullpen struct{ Body wire.NewBullpen }
-
-func (s *Server) addBullpen(context.Context, *addBullpen) (wire.Bullpen, error) {
+func (s *Server) addBullpen(context.Context, *sent[wire.NewBullpen]) (wire.Bullpen, error) {
 	return wire.Bullpen{}, notYet()
 }
 
@@ -35,12 +33,7 @@ func (s *Server) getBullpen(context.Context, *byID) (wire.Sheet, error) {
 	return wire.Sheet{}, notYet()
 }
 
-type editBullpen struct {
-	byID
-	Body wire.BullpenEdit
-}
-
-func (s *Server) editBullpen(context.Context, *editBullpen) (wire.Bullpen, error) {
+func (s *Server) editBullpen(context.Context, *to[wire.BullpenEdit]) (wire.Bullpen, error) {
 	return wire.Bullpen{}, notYet()
 }
 

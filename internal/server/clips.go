@@ -29,18 +29,11 @@ func accepted(o huma.Operation) huma.Operation {
 	return o
 }
 
-type makeClips struct {
-	byID
-	Body wire.NewClips
-}
-
-func (s *Server) makeClips(context.Context, *makeClips) (wire.ClipList, error) {
+func (s *Server) makeClips(context.Context, *to[wire.NewClips]) (wire.ClipList, error) {
 	return wire.ClipList{}, notYet()
 }
 
-type makePair struct{ Body wire.NewPair }
-
-func (s *Server) makePair(context.Context, *makePair) (wire.Clip, error) {
+func (s *Server) makePair(context.Context, *sent[wire.NewPair]) (wire.Clip, error) {
 	return wire.Clip{}, notYet()
 }
 

@@ -43,12 +43,7 @@ func (s *Server) uploadFilm(*gin.Context) error { return notYet() }
 
 func (s *Server) getFilm(context.Context, *byID) (wire.Film, error) { return wire.Film{}, notYet() }
 
-type editFilm struct {
-	byID
-	Body wire.FilmEdit
-}
-
-func (s *Server) editFilm(context.Context, *editFilm) (wire.Film, error) {
+func (s *Server) editFilm(context.Context, *to[wire.FilmEdit]) (wire.Film, error) {
 	return wire.Film{}, notYet()
 }
 
@@ -63,8 +58,8 @@ func (s *Server) getWorking(*gin.Context) error { return notYet() }
 func (s *Server) getStripPicture(*gin.Context) error { return notYet() }
 
 type getTraces struct {
-	byID
-	Points int `query:"points" minimum:"16" maximum:"20000" default:"2000" doc:"slices to thin out to"`
+	ID     string `path:"id" maxLength:"64"`
+	Points int    `query:"points" minimum:"16" maximum:"20000" default:"2000" doc:"slices to thin out to"`
 }
 
 func (s *Server) getTraces(context.Context, *getTraces) (wire.Traces, error) {

@@ -7,17 +7,6 @@ import (
 	"tenoff/internal/server/wire"
 )
 
-// byID is the input of an operation on one thing.
-type byID struct {
-	ID string `path:"id" maxLength:"64"`
-}
-
-// remove is the input of a deletion.
-type remove struct {
-	ID      string `path:"id" maxLength:"64"`
-	Version int64  `query:"version" doc:"the version you saw; 409 when it is no longer the current one; 0 or none: whatever it is now"`
-}
-
 func (s *Server) pitcherRoutes() {
 	serve(s, op("listPitchers", http.MethodGet, "/api/pitchers", "All pitchers"), s.listPitchers)
 	serve(s, op("addPitcher", http.MethodPost, "/api/pitchers", "Add a pitcher"), s.addPitcher)
@@ -30,9 +19,7 @@ func (s *Server) listPitchers(context.Context, *struct{}) (wire.PitcherList, err
 	return wire.PitcherList{}, notYet()
 }
 
-type addPitcher struct{ Body wire.NewPitcher }
-
-func (s *Server) addPitcher(context.Context, *addPitcher) (wire.Pitcher, error) {
+func (s *Server) addPitcher(context.Context, *sent[wire.NewPitcher]) (wire.Pitcher, error) {
 	return wire.Pitcher{}, notYet()
 }
 
@@ -40,12 +27,7 @@ func (s *Server) getPitcher(context.Context, *byID) (wire.PitcherPage, error) {
 	return wire.PitcherPage{}, notYet()
 }
 
-type editPitcher struct {
-	byID
-	Body wire.PitcherEdit
-}
-
-func (s *Server) editPitcher(context.Context, *editPitcher) (wire.Pitcher, error) {
+func (s *Server) editPitcher(context.Context, *to[wire.PitcherEdit]) (wire.Pitcher, error) {
 	return wire.Pitcher{}, notYet()
 }
 

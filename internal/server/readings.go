@@ -11,11 +11,6 @@ func (s *Server) readingRoutes() {
 	serve(s, op("enterReadings", http.MethodPost, "/api/bullpens/{id}/readings", "Match a run, a column or a CSV of readings to the reps in order"), s.enterReadings)
 }
 
-type enterReadings struct {
-	byID
-	Body wire.Readings
-}
-
-func (s *Server) enterReadings(context.Context, *enterReadings) (wire.ReadingPairs, error) {
+func (s *Server) enterReadings(context.Context, *to[wire.Readings]) (wire.ReadingPairs, error) {
 	return wire.ReadingPairs{}, notYet()
 }

@@ -32,21 +32,11 @@ func (s *Server) listReps(context.Context, *listReps) (wire.RepPage, error) {
 	return wire.RepPage{}, notYet()
 }
 
-type addRep struct {
-	byID
-	Body wire.NewRep
-}
-
-func (s *Server) addRep(context.Context, *addRep) (wire.RepChange, error) {
+func (s *Server) addRep(context.Context, *to[wire.NewRep]) (wire.RepChange, error) {
 	return wire.RepChange{}, notYet()
 }
 
-type editRep struct {
-	byID
-	Body wire.RepEdit
-}
-
-func (s *Server) editRep(context.Context, *editRep) (wire.RepChange, error) {
+func (s *Server) editRep(context.Context, *to[wire.RepEdit]) (wire.RepChange, error) {
 	return wire.RepChange{}, notYet()
 }
 
