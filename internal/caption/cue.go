@@ -15,10 +15,10 @@ type Place int
 
 // The places.
 const (
-	Whole  Place = iota // the bar of a single clip
-	Left                // the left half of a pair's bar
-	Right               // the right half
-	Clock               // the row above both halves, centred
+	Whole Place = iota // the bar of a single clip
+	Left               // the left half of a pair's bar
+	Right              // the right half
+	Clock              // the row above both halves, centred; burned in only
 )
 
 // Row is one line of a cue.
@@ -26,6 +26,9 @@ type Row []Span
 
 // Span is a piece of a row in one colour.
 type Span struct {
+	// Join stands between this span and what is left of it in the row; it
+	// disappears with a neighbour that has nothing to show.
+	Join string
 	Text string
 	Tone Tone
 	// User marks text that somebody typed: it is the first to be cut when a row
@@ -44,6 +47,7 @@ const (
 	In                  // in the band: green
 	Soft                // soft: blue
 	TooSoft             // too soft: pink
+	Aside               // what only explains: light gray
 )
 
 // Times are the instants of a clip that its cues hang on.
@@ -52,8 +56,3 @@ type Times struct {
 	Repeat  time.Duration // the quarter-speed repeat begins; 0: there is none
 	End     time.Duration
 }
-
-// Compose returns the cues of one rep, in order and without a gap or an overlap
-// between the clip's start and its end: what was to come before the release, what
-// came of it from the release on. place is Whole, Left or Right.
-func Compose(f Facts, t Times, place Place) []Cue { return nil }

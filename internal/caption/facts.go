@@ -23,7 +23,8 @@ type Facts struct {
 	Gap     *bullpen.Speed  `json:"gap,omitempty"`
 	Verdict bullpen.Verdict `json:"verdict,omitempty"`
 	OnEdge  bool            `json:"onEdge,omitempty"`
-	// ComeBackOn is how much can come back on, least and most; for a too soft one.
+	// ComeBackOn is how much can come back on, least and most; shown of a too
+	// soft one.
 	ComeBackOn *[2]bullpen.Speed `json:"comeBackOn,omitempty"`
 	// Body is a ready sentence on body speed ("body 97 % of her fastball"), "" for none.
 	Body string `json:"body,omitempty"`

@@ -1,0 +1,176 @@
+package caption
+
+import (
+	"fmt"
+	"time"
+
+	"tenoff/internal/bullpen"
+)
+
+// dot stands between two things said in one row.
+const dot = " · "
+
+// Compose returns the cues of one rep in place (Whole, Left or Right), in order
+// and without a gap or an overlap between the clip's start and its end: what was
+// to come before the release, what came of it from the release on.
+func Compose(f Facts, t Times, place Place) []Cue {
+	after := f.after(place)
+	spans := []Cue{
+		{Start: 0, End: t.Release, Rows: f.before(place)},
+		{Start: t.Release, End: t.End, Rows: after},
+	}
+	if t.Repeat > 0 {
+		spans[1].End = t.Repeat
+		slow := append([]Row(nil), after...)
+		last := len(slow) - 1
+		slow[last] = append(append(Row(nil), slow[last]...), Span{Join: dot, Text: "1/4 speed", Tone: Aside})
+		spans = append(spans, Cue{Start: t.Repeat, End: t.End, Rows: slow})
+	}
+	var cues []Cue
+	for _, c := range spans {
+		if c.End > c.Start {
+			c.Place = place
+			cues = append(cues, c)
+		}
+	}
+	return cues
+}
+
+// before says what is about to be thrown.
+func (f Facts) before(place Place) []Row {
+	who := Row{{Text: f.Pitcher, User: true}, {Join: dot, Text: f.pitchName()}}
+	where := Row{{Text: f.Drill, User: true}, {Join: dot, Text: f.setAndRep()}}
+	from := Row{{Text: f.baseline()}}
+	rows := []Row{who, where, from}
+	if place == Whole {
+		rows = []Row{join(who, where), from}
+	}
+	return shown(append(rows, f.asides()...))
+}
+
+// after says what came of it.
+func (f Facts) after(place Place) []Row {
+	who := Row{{Text: f.Pitcher, User: true}, {Join: dot, Text: f.pitchName()}}
+	number := Row{{Text: f.reading()}, {Join: dot, Text: f.gap()}}
+	rows := []Row{who, number, f.verdict()}
+	if place == Whole {
+		number[0].Join = " "
+		rows = []Row{append(who, number...), f.verdict()}
+	}
+	if f.Body != "" {
+		rows = append(rows, Row{{Text: f.Body}})
+	}
+	return shown(append(rows, f.asides()...))
+}
+
+// asides is what stands below everything else the whole time.
+func (f Facts) asides() []Row {
+	return []Row{{{Text: f.Note, Tone: Aside, User: true}}}
+}
+
+func (f Facts) pitchName() string {
+	name := string(f.Pitch)
+	if t, ok := bullpen.TypeOf(f.Pitch); ok {
+		name = t.Name
+	}
+	return capital(name)
+}
+
+func (f Facts) setAndRep() string {
+	switch {
+	case f.Set > 0 && f.Number > 0:
+		return fmt.Sprintf("set %d, rep %d", f.Set, f.Number)
+	case f.Set > 0:
+		return fmt.Sprintf("set %d", f.Set)
+	case f.Number > 0:
+		return fmt.Sprintf("rep %d", f.Number)
+	}
+	return ""
+}
+
+func (f Facts) baseline() string {
+	if f.Baseline == nil {
+		return "no baseline yet"
+	}
+	name := "baseline"
+	if t, ok := bullpen.TypeOf(f.BaselinePitch); ok {
+		name = "her " + t.Name
+	}
+	return fmt.Sprintf("%s %s %s", name, tenths(f.Baseline.In(f.unit())), f.unit())
+}
+
+func (f Facts) reading() string {
+	if f.Reading == nil {
+		return "no reading"
+	}
+	v := tenths(f.Reading.Speed().In(f.unit()))
+	if f.Reading.Unit == f.unit() {
+		v = tenths(f.Reading.Value)
+	}
+	return v + " " + string(f.unit())
+}
+
+func (f Facts) gap() string {
+	if f.Gap == nil {
+		return ""
+	}
+	switch g := f.Gap.In(f.unit()); {
+	case tenths(g) == "0" || tenths(g) == "-0":
+		return "no gap"
+	case g < 0:
+		return tenths(-g) + " over"
+	default:
+		return tenths(g) + " under"
+	}
+}
+
+// verdict is shape, words and colour; nothing while it is pending.
+func (f Facts) verdict() Row {
+	mark, ok := marks[f.Verdict]
+	if !ok {
+		return nil
+	}
+	row := Row{{Text: mark.shape + " " + string(f.Verdict), Tone: mark.tone}}
+	if f.OnEdge {
+		row = append(row, Span{Join: ", ", Text: "on the edge", Tone: mark.tone})
+	}
+	if c := f.ComeBackOn; c != nil && f.Verdict == bullpen.TooSoft {
+		row = append(row, Span{Join: dot, Text: fmt.Sprintf("%s to %s can come back on", tenths(c[0].In(f.unit())), tenths(c[1].In(f.unit())))})
+	}
+	return row
+}
+
+func (f Facts) unit() bullpen.Unit {
+	if f.Unit == bullpen.KMH {
+		return bullpen.KMH
+	}
+	return bullpen.MPH
+}
+
+// marks gives each verdict its shape. All of them are in every font of Fonts.
+var marks = map[bullpen.Verdict]struct {
+	shape string
+	tone  Tone
+}{
+	bullpen.TooFirm: {"▲", Firm},
+	bullpen.InBand:  {"●", In},
+	bullpen.Soft:    {"▼", Soft},
+	bullpen.TooSoft: {"■", TooSoft},
+}
+
+// ClockCues returns one cue for each frame of a clip that has frames frames,
+// rate a second: the real seconds to release and from it, when a real second
+// lasts 1/speed seconds of the clip.
+func ClockCues(t Times, frames, rate int, speed float64) []Cue {
+	at := func(k int) time.Duration { return time.Duration(k) * time.Second / time.Duration(rate) }
+	cues := make([]Cue, frames)
+	for k := range cues {
+		real := (at(k) - t.Release).Seconds() * speed
+		text := fmt.Sprintf("%+.2f s", real)
+		if at(k) == t.Release {
+			text = "release"
+		}
+		cues[k] = Cue{Start: at(k), End: at(k + 1), Place: Clock, Rows: []Row{{{Text: text, Tone: Aside}}}}
+	}
+	return cues
+}
