@@ -32,8 +32,11 @@ func (s Speed) In(unit Unit) float64 {
 	return float64(s)
 }
 
+// metresPerSecondPerMPH is exact (NIST SP 811, appendix B.8).
+const metresPerSecondPerMPH = 0.44704
+
 // MetresPerSecond returns s in m/s; 1 mph is exactly 0.44704 m/s (NIST SP 811).
-func (s Speed) MetresPerSecond() float64 { return float64(s) * 0.44704 }
+func (s Speed) MetresPerSecond() float64 { return float64(s) * metresPerSecondPerMPH }
 
 // GunPlace says where the gun stood. Readings from different places are never
 // mixed in one gap: a gun behind the pitcher sees the ball near release, one
