@@ -1,0 +1,51 @@
+package tempo
+
+import (
+	"math"
+
+	"tenoff/internal/bullpen"
+)
+
+// Instants are the four instants of one delivery in real seconds on any common
+// clock; NaN is an instant that is not known.
+type Instants struct {
+	Drive, Plant, Top, Release float64
+}
+
+// Unknown returns instants of which none is known.
+func Unknown() Instants {
+	n := math.NaN()
+	return Instants{n, n, n, n}
+}
+
+// InstantsOf reads a rep's marks off its film's clock. A mark outside the clock
+// counts as not made.
+func InstantsOf(rep bullpen.Rep, clock bullpen.Clock) Instants {
+	at := func(frame int) float64 {
+		if frame < 0 || frame >= clock.Frames() {
+			return math.NaN()
+		}
+		return clock.RealSeconds(0, frame)
+	}
+	return Instants{at(rep.Drive), at(rep.Plant), at(rep.Top), at(rep.Release)}
+}
+
+// Legs returns the legs time, drive to plant, in seconds; NaN if either is not
+// known or they are out of order.
+func (i Instants) Legs() float64 { return span(i.Drive, i.Plant) }
+
+// Arm returns the arm time, top to release, in seconds; NaN likewise.
+func (i Instants) Arm() float64 { return span(i.Top, i.Release) }
+
+func span(a, b float64) float64 {
+	if d := b - a; d > 0 {
+		return d
+	}
+	return math.NaN()
+}
+
+// Timing is one rep's two times and how well they are known.
+type Timing struct {
+	Legs, Arm   float64 // seconds; NaN is not known
+	ULegs, UArm float64 // standard uncertainty of the measurement alone, seconds
+}

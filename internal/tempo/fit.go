@@ -1,0 +1,199 @@
+package tempo
+
+import "math"
+
+// The template's own time u runs from the release guess, in real seconds of a
+// mean fastball.
+const (
+	fitFrom, fitTo = -0.80, 0.16
+	tempFrom       = -1.20
+	tempTo         = 0.20
+	tempRate       = 90.0
+)
+
+// template is the mean fastball's motion.
+type template struct {
+	cells [][]float32 // at tempRate from tempFrom, packed to the list of cells
+	list  []int       // which cells of the picture
+}
+
+// fit is how one rep lies against the template: its time is guess + D + e^L u.
+type fit struct {
+	L, D  float64
+	Match float64 // correlation, -1 to 1
+}
+
+// at returns the real second of template time u.
+func (f fit) at(guess, u float64) float64 { return guess + f.D + math.Exp(f.L)*u }
+
+// own returns the template time of real second t.
+func (f fit) own(guess, t float64) float64 { return (t - guess - f.D) / math.Exp(f.L) }
+
+// sample writes the window's listed cells at real second t into out.
+func (w window) sample(t float64, list []int, out []float32) {
+	p := (t - w.start) * rate
+	k := int(math.Floor(p))
+	a := float32(p - float64(k))
+	k0, k1 := min(max(k, 0), len(w.cells)-1), min(max(k+1, 0), len(w.cells)-1)
+	from, to := w.cells[k0], w.cells[k1]
+	for i, c := range list {
+		out[i] = from[c]*(1-a) + to[c]*a
+	}
+}
+
+// mean makes the template from windows lying as their fits say.
+func meanOf(windows []window, fits []fit, list []int) template {
+	n := int(math.Round((tempTo-tempFrom)*tempRate)) + 1
+	t := template{cells: make([][]float32, n), list: list}
+	row := make([]float32, len(list))
+	for k := range t.cells {
+		u := tempFrom + float64(k)/tempRate
+		sum := make([]float32, len(list))
+		for i, w := range windows {
+			w.sample(fits[i].at(w.guess, u), list, row)
+			for c, v := range row {
+				sum[c] += v / float32(len(windows))
+			}
+		}
+		t.cells[k] = sum
+	}
+	return t
+}
+
+// sample writes the template's cells at time u into out.
+func (t template) sample(u float64, out []float32) {
+	p := (u - tempFrom) * tempRate
+	k := int(math.Floor(p))
+	a := float32(p - float64(k))
+	from, to := t.cells[min(max(k, 0), len(t.cells)-1)], t.cells[min(max(k+1, 0), len(t.cells)-1)]
+	for i := range out {
+		out[i] = from[i]*(1-a) + to[i]*a
+	}
+}
+
+// patch is a stretch of the template with each cell's mean over it taken off.
+type patch struct {
+	list  []int
+	u     []float64
+	cells [][]float32
+	norm  float64
+	row   []float32
+	sum   []float64
+}
+
+// patch cuts [from, to] out of the template at steps of 1/rate per second, over
+// the template's cells named in keep (indices into t.list; nil for all).
+func (t template) patch(from, to, perSecond float64, keep []int) patch {
+	if keep == nil {
+		keep = make([]int, len(t.list))
+		for i := range keep {
+			keep[i] = i
+		}
+	}
+	p := patch{list: make([]int, len(keep)), row: make([]float32, len(keep)), sum: make([]float64, len(keep))}
+	for i, k := range keep {
+		p.list[i] = t.list[k]
+	}
+	all := make([]float32, len(t.list))
+	n := int(math.Round((to - from) * perSecond))
+	mean := make([]float64, len(keep))
+	for j := 0; j <= n; j++ {
+		u := from + float64(j)/perSecond
+		t.sample(u, all)
+		row := make([]float32, len(keep))
+		for i, k := range keep {
+			row[i] = all[k]
+			mean[i] += float64(all[k]) / float64(n+1)
+		}
+		p.u = append(p.u, u)
+		p.cells = append(p.cells, row)
+	}
+	for _, row := range p.cells {
+		for i := range row {
+			row[i] -= float32(mean[i])
+			p.norm += float64(row[i]) * float64(row[i])
+		}
+	}
+	return p
+}
+
+// match is the correlation of the patch, laid into w so that template time u
+// falls on real second zero + stretch*u, with each cell's own mean taken off.
+func (p patch) match(w window, zero, stretch float64) float64 {
+	for i := range p.sum {
+		p.sum[i] = 0
+	}
+	var cross, square float64
+	for j, u := range p.u {
+		w.sample(zero+stretch*u, p.list, p.row)
+		t := p.cells[j]
+		var c, s float32
+		for i, v := range p.row {
+			c += v * t[i]
+			s += v * v
+			p.sum[i] += float64(v)
+		}
+		cross += float64(c)
+		square += float64(s)
+	}
+	n := float64(len(p.u))
+	for _, s := range p.sum {
+		square -= s * s / n
+	}
+	if square <= 0 || p.norm <= 0 {
+		return 0
+	}
+	return cross / math.Sqrt(square*p.norm)
+}
+
+// fitTo lays the whole pattern onto a rep: a coarse grid of stretch and shift, a
+// fine one round its best, and a paraboloid through the best nine.
+func (t template) fitTo(w window) fit {
+	p := t.patch(fitFrom, fitTo, tempRate, nil)
+	score := func(l, d float64) float64 { return p.match(w, w.guess+d, math.Exp(l)) }
+	best := fit{Match: math.Inf(-1)}
+	try := func(l, d float64) {
+		if s := score(l, d); s > best.Match {
+			best = fit{l, d, s}
+		}
+	}
+	for i := range 23 {
+		for j := range 9 {
+			try(-0.24+0.03*float64(i), -0.04+0.01*float64(j))
+		}
+	}
+	coarse := best
+	for i := -4; i <= 4; i++ {
+		for j := -2; j <= 2; j++ {
+			try(coarse.L+0.01*float64(i), coarse.D+0.005*float64(j))
+		}
+	}
+	const stepL, stepD = 0.01, 0.005
+	var z [3][3]float64
+	for i := range 3 {
+		for j := range 3 {
+			z[i][j] = score(best.L+stepL*float64(i-1), best.D+stepD*float64(j-1))
+		}
+	}
+	x, y := summit(z)
+	best.L += x * stepL
+	best.D += y * stepD
+	return best
+}
+
+// summit returns where the paraboloid through a 3 x 3 grid is highest, in steps
+// from the middle along the first and second index, at most 1.5 away.
+func summit(z [3][3]float64) (x, y float64) {
+	gx, gy := (z[2][1]-z[0][1])/2, (z[1][2]-z[1][0])/2
+	xx, yy := z[2][1]-2*z[1][1]+z[0][1], z[1][2]-2*z[1][1]+z[1][0]
+	xy := (z[2][2] - z[2][0] - z[0][2] + z[0][0]) / 4
+	det := xx*yy - xy*xy
+	if xx >= 0 || yy >= 0 || det <= 0 {
+		return vertex(z[0][1], z[1][1], z[2][1]), vertex(z[1][0], z[1][1], z[1][2])
+	}
+	x, y = (xy*gy-yy*gx)/det, (xy*gx-xx*gy)/det
+	if math.Abs(x) > 1.5 || math.Abs(y) > 1.5 {
+		return vertex(z[0][1], z[1][1], z[2][1]), vertex(z[1][0], z[1][1], z[1][2])
+	}
+	return x, y
+}
