@@ -1,21 +1,23 @@
 package main
 
 import (
+	"context"
 	"encoding/json"
+	"flag"
 	"fmt"
-	"io"
 
 	"tenoff/internal/server"
 )
 
-const version = "dev"
-
-// printOpenAPI writes the API's description, which needs no data folder.
-func printOpenAPI(w io.Writer) error {
-	doc, err := json.MarshalIndent(server.New(server.Deps{Version: version}).Document(), "", "  ")
+// openapi prints the API's description, which needs no data folder.
+func openapi(_ context.Context, io streams, flags *flag.FlagSet, args []string) error {
+	if _, err := parse(flags, args, 0); err != nil {
+		return err
+	}
+	doc, err := json.MarshalIndent(server.New(server.Deps{Version: version()}).Document(), "", "  ")
 	if err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(w, "%s\n", doc)
+	_, err = fmt.Fprintf(io.out, "%s\n", doc)
 	return err
 }

@@ -3,6 +3,7 @@ package server
 import (
 	"context"
 	"net/http"
+	"reflect"
 	"strings"
 
 	"github.com/danielgtaylor/huma/v2"
@@ -16,12 +17,13 @@ const aboutAPI = "Everything the page does. In answers a field that may be missi
 	"In a PATCH body a field left out stays as it is, null clears it, and version must be the one last seen " +
 	"(409 otherwise). Errors are problem details (RFC 9457) whose detail is one sentence for the user."
 
-// newAPI puts an empty API on engine; its document is served at /api/openapi.json.
+// newAPI puts an empty API on engine.
 func newAPI(engine *gin.Engine, version string) huma.API {
 	config := huma.DefaultConfig("tenoff", version)
 	config.Info.Description = aboutAPI
 	config.CreateHooks = nil // no $schema links in bodies
 	config.OpenAPIPath, config.DocsPath, config.SchemasPath = "", "", ""
+	config.Transformers = []huma.Transformer{readable}
 	wire.Enums(config.Components.Schemas)
 	return humagin.New(engine, config)
 }
@@ -29,16 +31,23 @@ func newAPI(engine *gin.Engine, version string) huma.API {
 // Document returns the OpenAPI 3.1 document.
 func (s *Server) Document() *huma.OpenAPI { return s.api.OpenAPI() }
 
-// op is an operation's short description: its id becomes the client's function.
+// op is an operation in short: its id becomes the client's function. A POST
+// answers 201, see with200.
 func op(id, method, path, summary string) huma.Operation {
 	tag, _, _ := strings.Cut(strings.TrimPrefix(path, "/api/"), "/")
 	o := huma.Operation{
 		OperationID: id, Method: method, Path: path, Summary: summary,
-		Tags: []string{tag}, MaxBodyBytes: 1 << 20,
+		Tags: []string{tag}, MaxBodyBytes: 1 << 20, DefaultStatus: http.StatusOK,
 	}
-	if method == http.MethodPost && !strings.Contains(path, "{id}") {
+	if method == http.MethodPost {
 		o.DefaultStatus = http.StatusCreated
 	}
+	return o
+}
+
+// answering sets the status of an operation's success.
+func answering(status int, o huma.Operation) huma.Operation {
+	o.DefaultStatus = status
 	return o
 }
 
@@ -50,14 +59,14 @@ func serve[In, T any](s *Server, o huma.Operation, act func(context.Context, *In
 	huma.Register(s.api, o, func(ctx context.Context, in *In) (*body[T], error) {
 		out, err := act(ctx, in)
 		if err != nil {
-			return nil, s.problem(ctx, o, err)
+			return nil, s.problemOf(ctx, err)
 		}
 		return &body[T]{out}, nil
 	})
 }
 
-// stream registers an operation whose body isn't JSON: it is documented by o, and
-// handle answers it. mime is the answer's type, "" when o has its responses.
+// stream registers an operation whose body isn't JSON: o documents it, and handle
+// answers it. mime is the answer's type, "" when o brings its own responses.
 func (s *Server) stream(o huma.Operation, mime string, handle func(*gin.Context) error) {
 	for _, name := range pathNames(o.Path) {
 		o.Parameters = append(o.Parameters, &huma.Param{
@@ -65,23 +74,33 @@ func (s *Server) stream(o huma.Operation, mime string, handle func(*gin.Context)
 		})
 	}
 	if mime != "" {
-		o.Responses = map[string]*huma.Response{"200": {
-			Description: "OK",
-			Content:     map[string]*huma.MediaType{mime: {Schema: &huma.Schema{Type: huma.TypeString, Format: "binary"}}},
-		}}
+		o.Responses = map[string]*huma.Response{"200": content("OK", mime, &huma.Schema{Type: huma.TypeString, Format: "binary"})}
 	}
-	problem := s.schema((*huma.ErrorModel)(nil))
-	o.Responses["default"] = &huma.Response{
-		Description: "Error",
-		Content:     map[string]*huma.MediaType{"application/problem+json": {Schema: problem}},
-	}
+	o.Responses["default"] = content("Error", "application/problem+json", schema[huma.ErrorModel](s))
 	s.api.OpenAPI().AddOperation(&o)
 	path := strings.NewReplacer("{", ":", "}", "").Replace(o.Path)
 	s.engine.Handle(o.Method, path, func(c *gin.Context) {
-		if err := handle(c); err != nil {
-			s.writeProblem(c, o, err)
+		err := handle(c)
+		switch {
+		case err == nil:
+		case c.Writer.Written():
+			// Half an answer is out: it must not look whole, and no sentence can
+			// be written into a film.
+			s.log.WarnContext(c, "answer broken off", "route", c.FullPath(), "err", err)
+			panic(http.ErrAbortHandler)
+		default:
+			writeProblem(c.Writer, s.problemOf(c.Request.Context(), err))
 		}
 	})
+}
+
+func content(about, mime string, schema *huma.Schema) *huma.Response {
+	return &huma.Response{Description: about, Content: map[string]*huma.MediaType{mime: {Schema: schema}}}
+}
+
+// schema returns a reference to T's schema.
+func schema[T any](s *Server) *huma.Schema {
+	return s.api.OpenAPI().Components.Schemas.Schema(reflect.TypeFor[T](), true, "")
 }
 
 func pathNames(path string) []string {

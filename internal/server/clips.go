@@ -4,15 +4,14 @@ import (
 	"context"
 	"net/http"
 
-	"github.com/danielgtaylor/huma/v2"
 	"github.com/gin-gonic/gin"
 
 	"tenoff/internal/server/wire"
 )
 
 func (s *Server) clipRoutes() {
-	serve(s, accepted(op("makeClips", http.MethodPost, "/api/bullpens/{id}/clips", "Make clips of all reps or of some")), s.makeClips)
-	serve(s, accepted(op("makePair", http.MethodPost, "/api/pairs", "Make a side by side of two reps")), s.makePair)
+	serve(s, answering(http.StatusAccepted, op("makeClips", http.MethodPost, "/api/bullpens/{id}/clips", "Make clips of all reps or of some")), s.makeClips)
+	serve(s, answering(http.StatusAccepted, op("makePair", http.MethodPost, "/api/pairs", "Make a side by side of two reps")), s.makePair)
 	serve(s, op("getClip", http.MethodGet, "/api/clips/{id}", "One clip"), s.getClip)
 	serve(s, op("removeClip", http.MethodDelete, "/api/clips/{id}", "Take a clip off the shelf"), s.removeClip)
 	s.stream(op("getClipFile", http.MethodGet, "/api/clips/{id}/file.mp4", "The finished clip, by ranges"), "video/mp4", s.getClipFile)
@@ -21,12 +20,6 @@ func (s *Server) clipRoutes() {
 	s.stream(op("downloadClips", http.MethodGet, "/api/bullpens/{id}/clips.zip", "All finished clips with their captions and the reps as CSV"), "application/zip", s.downloadClips)
 	s.stream(op("exportCsv", http.MethodGet, "/api/bullpens/{id}/reps.csv", "The reps as CSV (RFC 4180, UTF-8)"), "text/csv", s.exportCSV)
 	s.stream(op("exportJson", http.MethodGet, "/api/bullpens/{id}/reps.json", "The reps as JSON, with the CSV's columns"), "application/json", s.exportJSON)
-}
-
-// accepted marks an operation that only queues the work.
-func accepted(o huma.Operation) huma.Operation {
-	o.DefaultStatus = http.StatusAccepted
-	return o
 }
 
 func (s *Server) makeClips(context.Context, *to[wire.NewClips]) (wire.ClipList, error) {

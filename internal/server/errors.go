@@ -3,16 +3,16 @@ package server
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"net/http"
-	"reflect"
+	"strings"
 
 	"github.com/danielgtaylor/huma/v2"
-	"github.com/gin-gonic/gin"
 
 	"tenoff/internal/bullpen"
 )
 
-// statuses maps what the caller can do about an error to HTTP.
+// status maps what the caller can do about an error to HTTP.
 func status(code bullpen.Code) int {
 	switch code {
 	case bullpen.Invalid:
@@ -29,21 +29,49 @@ func status(code bullpen.Code) int {
 	return http.StatusInternalServerError
 }
 
-// problem is the one place where an error becomes an answer.
-func (s *Server) problem(_ context.Context, _ huma.Operation, err error) huma.StatusError {
-	return huma.NewError(status(bullpen.CodeOf(err)), bullpen.MessageOf(err))
+// problemOf is the one place where an error becomes an answer. What may not be
+// read by a user, and every cause, goes to the log only.
+func (s *Server) problemOf(ctx context.Context, err error) *huma.ErrorModel {
+	var done *huma.ErrorModel
+	if errors.As(err, &done) {
+		return done
+	}
+	code := status(bullpen.CodeOf(err))
+	if code >= http.StatusInternalServerError && ctx.Err() == nil {
+		s.log.ErrorContext(ctx, "request failed", "status", code, "err", err)
+	}
+	return refusal(code, bullpen.MessageOf(err))
 }
 
-func (s *Server) writeProblem(c *gin.Context, o huma.Operation, err error) {
-	p := s.problem(c, o, err)
-	c.Header("Content-Type", "application/problem+json")
-	c.Status(p.GetStatus())
-	_ = json.NewEncoder(c.Writer).Encode(p)
+// refusal is a problem detail with one sentence.
+func refusal(status int, sentence string) *huma.ErrorModel {
+	return &huma.ErrorModel{Status: status, Title: http.StatusText(status), Detail: sentence}
 }
 
-// schema returns a reference to the schema of what v points to.
-func (s *Server) schema(v any) *huma.Schema {
-	return s.api.OpenAPI().Components.Schemas.Schema(reflect.TypeOf(v).Elem(), true, "")
+// writeProblem sends p as the answer.
+func writeProblem(w http.ResponseWriter, p *huma.ErrorModel) {
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(p.Status)
+	_ = json.NewEncoder(w).Encode(p) // the client may be gone; there is nobody else to tell
 }
 
-func notYet() error { return huma.Error501NotImplemented("Not built yet.") }
+// readable makes the detail of a validation error say what is wrong, so that a
+// page may show it as it is.
+func readable(_ huma.Context, _ string, v any) (any, error) {
+	p, ok := v.(*huma.ErrorModel)
+	if !ok || len(p.Errors) == 0 {
+		return v, nil
+	}
+	var parts []string
+	for _, e := range p.Errors {
+		where := strings.TrimPrefix(strings.TrimPrefix(e.Location, "body."), "body")
+		if where != "" {
+			where += ": "
+		}
+		parts = append(parts, where+e.Message)
+	}
+	p.Detail = "Please correct this: " + strings.Join(parts, "; ") + "."
+	return p, nil
+}
+
+func notYet() error { return refusal(http.StatusNotImplemented, "Not built yet.") }

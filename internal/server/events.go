@@ -17,12 +17,9 @@ func (s *Server) eventRoutes() {
 // schemas, though OpenAPI has no words for server-sent events themselves.
 func (s *Server) eventsOp() huma.Operation {
 	o := op("events", http.MethodGet, "/api/events", "Server-sent events: job (a Job) and bullpen (a BullpenEvent)")
-	o.Responses = map[string]*huma.Response{"200": {
-		Description: "OK",
-		Content: map[string]*huma.MediaType{"text/event-stream": {Schema: &huma.Schema{OneOf: []*huma.Schema{
-			s.schema((*wire.Job)(nil)), s.schema((*wire.BullpenEvent)(nil)),
-		}}}},
-	}}
+	o.Responses = map[string]*huma.Response{"200": content("OK", "text/event-stream", &huma.Schema{
+		OneOf: []*huma.Schema{schema[wire.Job](s), schema[wire.BullpenEvent](s)},
+	})}
 	return o
 }
 

@@ -31,10 +31,10 @@ func (s *Server) uploadOp() huma.Operation {
 	o.RequestBody = &huma.RequestBody{Required: true, Content: map[string]*huma.MediaType{
 		"application/octet-stream": {Schema: &huma.Schema{Type: huma.TypeString, Format: "binary"}},
 	}}
-	result := map[string]*huma.MediaType{"application/json": {Schema: s.schema((*wire.UploadResult)(nil))}}
+	result := schema[wire.UploadResult](s)
 	o.Responses = map[string]*huma.Response{
-		"200": {Description: "The bullpen already had this very file", Content: result},
-		"201": {Description: "Added; it is being read", Content: result},
+		"200": content("The bullpen already had this very file", "application/json", result),
+		"201": content("Added; it is being read", "application/json", result),
 	}
 	return o
 }

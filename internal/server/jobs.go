@@ -9,8 +9,8 @@ import (
 
 func (s *Server) jobRoutes() {
 	serve(s, op("listJobs", http.MethodGet, "/api/jobs", "Jobs that are queued, running or failed"), s.listJobs)
-	serve(s, op("cancelJob", http.MethodPost, "/api/jobs/{id}/cancel", "Stop a job"), s.cancelJob)
-	serve(s, op("retryJob", http.MethodPost, "/api/jobs/{id}/retry", "Try a failed or cancelled job again"), s.retryJob)
+	serve(s, answering(http.StatusOK, op("cancelJob", http.MethodPost, "/api/jobs/{id}/cancel", "Stop a job")), s.cancelJob)
+	serve(s, answering(http.StatusOK, op("retryJob", http.MethodPost, "/api/jobs/{id}/retry", "Try a failed or cancelled job again")), s.retryJob)
 }
 
 func (s *Server) listJobs(context.Context, *struct{}) (wire.JobList, error) {

@@ -8,7 +8,7 @@ import (
 )
 
 func (s *Server) readingRoutes() {
-	serve(s, op("enterReadings", http.MethodPost, "/api/bullpens/{id}/readings", "Match a run, a column or a CSV of readings to the reps in order"), s.enterReadings)
+	serve(s, answering(http.StatusOK, op("enterReadings", http.MethodPost, "/api/bullpens/{id}/readings", "Match a run, a column or a CSV of readings to the reps in order")), s.enterReadings)
 }
 
 func (s *Server) enterReadings(context.Context, *to[wire.Readings]) (wire.ReadingPairs, error) {

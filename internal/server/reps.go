@@ -10,12 +10,10 @@ import (
 
 func (s *Server) repRoutes() {
 	serve(s, op("listReps", http.MethodGet, "/api/reps", "Reps across bullpens, latest first"), s.listReps)
-	add := op("addRep", http.MethodPost, "/api/bullpens/{id}/reps", "Log a rep")
-	add.DefaultStatus = http.StatusCreated
-	serve(s, add, s.addRep)
+	serve(s, op("addRep", http.MethodPost, "/api/bullpens/{id}/reps", "Log a rep"), s.addRep)
 	serve(s, op("editRep", http.MethodPatch, "/api/reps/{id}", "Change a rep"), s.editRep)
 	serve(s, op("removeRep", http.MethodDelete, "/api/reps/{id}", "Delete a rep; it can be restored"), s.removeRep)
-	serve(s, op("restoreRep", http.MethodPost, "/api/reps/{id}/restore", "Bring a deleted rep back"), s.restoreRep)
+	serve(s, answering(http.StatusOK, op("restoreRep", http.MethodPost, "/api/reps/{id}/restore", "Bring a deleted rep back")), s.restoreRep)
 }
 
 type listReps struct {

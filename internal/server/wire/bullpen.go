@@ -67,43 +67,6 @@ type Sheet struct {
 	Jobs      []Job     `json:"jobs" nullable:"false" doc:"queued, running or failed"`
 }
 
-// Summary is one pitch in one drill of a bullpen.
-type Summary struct {
-	Pitch         bullpen.Pitch    `json:"pitch"`
-	PitchName     string           `json:"pitchName"`
-	Drill         string           `json:"drill" doc:"empty: the full pitch"`
-	Gun           bullpen.GunPlace `json:"gun" doc:"where the gun stood; readings from different places are never mixed"`
-	Band          *Band            `json:"band,omitempty" doc:"the target, as written; none for a pitch without one"`
-	BandGap       *SpeedRange      `json:"bandGap,omitempty" doc:"the band as a gap under this baseline"`
-	LimitGap      *Speed           `json:"limitGap,omitempty" doc:"too soft from this gap on"`
-	Baseline      *Speed           `json:"baseline,omitempty" doc:"what gaps are counted from"`
-	N             int              `json:"n" doc:"reps with a reading"`
-	Mean          *Speed           `json:"mean,omitempty" doc:"mean reading"`
-	SD            *Speed           `json:"sd,omitempty" doc:"standard deviation, from two reps on"`
-	Range         *SpeedRange      `json:"range,omitempty" doc:"softest and hardest reading"`
-	MeanGap       *Speed           `json:"meanGap,omitempty"`
-	Judged        int              `json:"judged" doc:"reps with a verdict"`
-	InBand        int              `json:"inBand" doc:"reps in the band"`
-	Share         *Share           `json:"share,omitempty" doc:"share in the band"`
-	NextInBand    *float64         `json:"nextInBand,omitempty" minimum:"0" maximum:"1" doc:"chance that the next one is in the band, from three reps on"`
-	SpeedToAim    *SpeedRange      `json:"speedToAim,omitempty" doc:"readings that lie in the band"`
-	ComeBackOn    *SpeedRange      `json:"comeBackOn,omitempty" doc:"when the mean is soft or too soft: how much can come back on"`
-	StandardError *Speed           `json:"standardError,omitempty" doc:"standard uncertainty of the mean gap"`
-}
-
-// Share is a share with its 95 % Wilson interval.
-type Share struct {
-	Value float64 `json:"value" minimum:"0" maximum:"1"`
-	Lo    float64 `json:"lo" minimum:"0" maximum:"1"`
-	Hi    float64 `json:"hi" minimum:"0" maximum:"1"`
-}
-
-// SpeedRange is a range of speeds, or of differences of speeds.
-type SpeedRange struct {
-	Lo Speed `json:"lo"`
-	Hi Speed `json:"hi"`
-}
-
 // Removed says what a deletion took away.
 type Removed struct {
 	Bullpens int   `json:"bullpens"`

@@ -17,19 +17,23 @@ type PitchTypes struct {
 
 // Level is an age or school level and what it plays with.
 type Level struct {
-	Key          string  `json:"key"`
-	Version      int64   `json:"version" doc:"send it back with a PATCH"`
-	Name         string  `json:"name"`
-	DistanceFeet float64 `json:"distanceFeet" doc:"front of the rubber to the rear point of the plate, feet"`
-	BallKind     string  `json:"ballKind" enum:"12 in,11 in,baseball"`
+	Key           string                 `json:"key"`
+	Version       int64                  `json:"version" doc:"send it back with a PATCH"`
+	Name          string                 `json:"name"`
+	DistanceFeet  float64                `json:"distanceFeet" doc:"front of the rubber to the rear point of the plate, feet"`
+	ExtensionFeet float64                `json:"extensionFeet" doc:"how far in front of the rubber the ball is let go, feet"`
+	BallKind      string                 `json:"ballKind" enum:"12 in,11 in,baseball"`
+	Bands         map[bullpen.Pitch]Band `json:"bands" doc:"the level's own bands by pitch code; a pitch without one uses its type's default"`
 }
 
 // LevelEdit is a PATCH body.
 type LevelEdit struct {
-	Version      int64    `json:"version" doc:"the version you saw; 409 when it is no longer the current one"`
-	Name         *string  `json:"name,omitempty" minLength:"1" maxLength:"60"`
-	DistanceFeet *float64 `json:"distanceFeet,omitempty" minimum:"20" maximum:"70" doc:"feet"`
-	BallKind     *string  `json:"ballKind,omitempty" enum:"12 in,11 in,baseball"`
+	Version       int64                   `json:"version" doc:"the version you saw; 409 when it is no longer the current one"`
+	Name          *string                 `json:"name,omitempty" minLength:"1" maxLength:"60"`
+	DistanceFeet  *float64                `json:"distanceFeet,omitempty" minimum:"20" maximum:"70" doc:"feet"`
+	ExtensionFeet *float64                `json:"extensionFeet,omitempty" minimum:"0" maximum:"12" doc:"feet"`
+	BallKind      *string                 `json:"ballKind,omitempty" enum:"12 in,11 in,baseball"`
+	Bands         *map[bullpen.Pitch]Band `json:"bands,omitempty" doc:"replaces all the level's own bands"`
 }
 
 // Levels lists them from the youngest.

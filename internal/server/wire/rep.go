@@ -25,18 +25,21 @@ type Rep struct {
 	Judged    Judged        `json:"judged" doc:"computed; changes when any reading of the bullpen does"`
 }
 
-// Judged is what follows from a rep's reading and its bullpen.
+// Judged is what follows from a rep's reading and its bullpen. What can't be known
+// is left out, and pending says why there is no verdict.
 type Judged struct {
 	Speed       *Speed          `json:"speed,omitempty" doc:"the reading"`
-	Baseline    *Speed          `json:"baseline,omitempty" doc:"what the gap is counted from"`
-	Gap         *Speed          `json:"gap,omitempty" doc:"baseline - reading"`
-	GapPercent  *float64        `json:"gapPercent,omitempty" doc:"the reading as per cent of the baseline"`
-	GapMillis   *float64        `json:"gapMillis,omitempty" doc:"how much later at the plate, milliseconds"`
+	Baseline    *Baseline       `json:"baseline,omitempty" doc:"what the gap is counted from"`
+	Gap         *Gap            `json:"gap,omitempty" doc:"baseline - reading"`
 	Uncertainty *Speed          `json:"uncertainty,omitempty" doc:"standard uncertainty of the gap"`
 	Verdict     bullpen.Verdict `json:"verdict"`
-	OnEdge      bool            `json:"onEdge" doc:"the verdict lies within the gap's uncertainty of a band's edge"`
+	OnEdge      bool            `json:"onEdge" doc:"the gap lies within its uncertainty of an edge of the band"`
+	Pending     string          `json:"pending,omitempty" doc:"one sentence: why there is no verdict, and what to do"`
 	ComeBackOn  *SpeedRange     `json:"comeBackOn,omitempty" doc:"soft or too soft: how much can come back on"`
-	Doubts      []string        `json:"doubts" nullable:"false" doc:"sentences that ask whether the reading can be right; nothing is refused for them"`
+	Aim         *SpeedRange     `json:"aim,omitempty" doc:"readings that would lie in the band"`
+	Doubt       string          `json:"doubt,omitempty" doc:"one sentence that asks whether the reading is right; nothing is refused for it"`
+	Legs        *float64        `json:"legs,omitempty" doc:"drive to plant by hand marks, real seconds"`
+	Arm         *float64        `json:"arm,omitempty" doc:"top to release by hand marks, real seconds"`
 }
 
 // NewRep is a POST body. Order follows from where the release lies on the films,

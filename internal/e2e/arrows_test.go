@@ -1,0 +1,119 @@
+// Package e2e holds tests only: of the whole program, from outside.
+package e2e
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"io"
+	"os/exec"
+	"slices"
+	"strings"
+	"testing"
+)
+
+const module = "tenoff/"
+
+// arrows says which of our packages each package may import. Dependencies run one
+// way, towards plain data; a package that isn't listed may not exist.
+var arrows = map[string][]string{
+	"internal/bullpen":     {},
+	"internal/flight":      {"internal/bullpen"},
+	"internal/tempo":       {"internal/bullpen"},
+	"internal/trace":       {"internal/bullpen"},
+	"internal/trust":       {"internal/bullpen"},
+	"internal/caption":     {"internal/bullpen"},
+	"internal/ledger":      {"internal/bullpen"},
+	"internal/proc":        {},
+	"internal/blob":        {"internal/bullpen"},
+	"internal/store":       {"internal/bullpen"},
+	"internal/jobs":        {"internal/bullpen", "internal/store"},
+	"internal/film":        {"internal/bullpen", "internal/proc", "internal/trace"},
+	"internal/clip":        {"internal/bullpen", "internal/proc", "internal/film", "internal/caption"},
+	"internal/intake":      {"internal/bullpen", "internal/film", "internal/store", "internal/jobs", "internal/blob"},
+	"internal/shelf":       {"internal/bullpen", "internal/film", "internal/clip", "internal/caption", "internal/store", "internal/jobs", "internal/blob", "internal/ledger"},
+	"internal/homework":    {"internal/bullpen", "internal/store", "internal/jobs", "internal/blob"},
+	"internal/demo":        {"internal/bullpen", "internal/flight", "internal/proc"},
+	"internal/demo/motion": {"internal/bullpen", "internal/flight"},
+	"internal/server/wire": {"internal/bullpen"},
+	"internal/server": {
+		"internal/bullpen", "internal/flight", "internal/tempo", "internal/trace", "internal/trust", "internal/caption",
+		"internal/ledger", "internal/proc", "internal/blob", "internal/store", "internal/jobs", "internal/film",
+		"internal/clip", "internal/intake", "internal/shelf", "internal/homework", "internal/server/wire",
+	},
+	"internal/e2e": {},
+	"web":          {},
+	"cmd/dev":      {},
+}
+
+// pure packages compute: no file, process, network, database or log.
+var pure = []string{"internal/bullpen", "internal/flight", "internal/tempo", "internal/trace", "internal/trust"}
+
+// outside is what a pure package does not import.
+var outside = []string{"os", "net", "database", "log", "syscall", "io/fs", "path/filepath", "embed"}
+
+type listed struct {
+	ImportPath string
+	Imports    []string
+}
+
+// TestArrows fails on an import that the house's plan has no arrow for.
+func TestArrows(t *testing.T) {
+	packages := list(t)
+	if len(packages) < 10 {
+		t.Fatalf("go list names only %d of our packages", len(packages))
+	}
+	for _, p := range packages {
+		name := strings.TrimPrefix(p.ImportPath, module)
+		allowed, known := arrows[name]
+		if !known && name != "cmd/tenoff" {
+			t.Errorf("%s has no place in the plan: add it to arrows", name)
+			continue
+		}
+		for _, imported := range p.Imports {
+			ours, is := strings.CutPrefix(imported, module)
+			switch {
+			case is && name != "cmd/tenoff" && !slices.Contains(allowed, ours):
+				t.Errorf("%s imports %s: there is no such arrow", name, ours)
+			case imported == "os/exec" && name != "internal/proc" && name != "cmd/dev":
+				t.Errorf("%s imports os/exec: only internal/proc starts processes", name)
+			case slices.Contains(pure, name) && reaches(imported):
+				t.Errorf("%s imports %s: it only computes", name, imported)
+			}
+		}
+	}
+}
+
+// reaches reports whether a package of the standard library lies outside pure
+// computation.
+func reaches(imported string) bool {
+	return slices.ContainsFunc(outside, func(o string) bool {
+		return imported == o || strings.HasPrefix(imported, o+"/")
+	})
+}
+
+// list returns our packages as go list sees them.
+func list(t *testing.T) []listed {
+	t.Helper()
+	var stderr bytes.Buffer
+	cmd := exec.Command("go", "list", "-deps", "-json=ImportPath,Imports", "tenoff/...")
+	cmd.Stderr = &stderr
+	out, err := cmd.Output()
+	if err != nil {
+		t.Fatalf("go list: %v\n%s", err, stderr.String())
+	}
+	var ours []listed
+	for d := json.NewDecoder(bytes.NewReader(out)); ; {
+		var p listed
+		err := d.Decode(&p)
+		if errors.Is(err, io.EOF) {
+			return ours
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		if strings.HasPrefix(p.ImportPath, module) {
+			ours = append(ours, p)
+		}
+	}
+}

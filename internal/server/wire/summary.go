@@ -1,0 +1,63 @@
+package wire
+
+import "tenoff/internal/bullpen"
+
+// Summary is one pitch in one drill of a bullpen, read from one place. Warm-up
+// reps are left out of all of it.
+type Summary struct {
+	Pitch         bullpen.Pitch    `json:"pitch"`
+	PitchName     string           `json:"pitchName"`
+	Drill         string           `json:"drill" doc:"empty: the full pitch"`
+	Gun           bullpen.GunPlace `json:"gun" doc:"readings from different places are never mixed"`
+	N             int              `json:"n" doc:"reps with a reading"`
+	Mean          Speed            `json:"mean" doc:"mean reading"`
+	SD            *Speed           `json:"sd,omitempty" doc:"standard deviation of the readings, from two on"`
+	Range         SpeedRange       `json:"range" doc:"softest and hardest reading"`
+	Baseline      *Baseline        `json:"baseline,omitempty" doc:"what the next rep's gap will be counted from"`
+	Pending       string           `json:"pending,omitempty" doc:"one sentence: why there are no verdicts, and what to do"`
+	MeanGap       *Gap             `json:"meanGap,omitempty" doc:"mean of the gaps in each unit"`
+	SDGap         *Speed           `json:"sdGap,omitempty" doc:"standard deviation of the gaps, from two on"`
+	StandardError *Speed           `json:"standardError,omitempty" doc:"standard uncertainty of the mean gap"`
+	Verdict       bullpen.Verdict  `json:"verdict" doc:"on the mean gap"`
+	OnEdge        bool             `json:"onEdge" doc:"the mean gap lies within its standard error of an edge"`
+	Band          *Band            `json:"band,omitempty" doc:"the target as it was set; none for a pitch without one"`
+	Bands         []Band           `json:"bands" nullable:"false" doc:"the same band in every unit under the baseline"`
+	Judged        int              `json:"judged" doc:"reps with a verdict"`
+	InBand        int              `json:"inBand" doc:"those in the band"`
+	Share         *Share           `json:"share,omitempty" doc:"share in the band"`
+	NextInBand    *float64         `json:"nextInBand,omitempty" minimum:"0" maximum:"1" doc:"chance that the next one reads in the band"`
+	ChancePending string           `json:"chancePending,omitempty" doc:"one sentence: why there is no chance yet"`
+	Aim           *SpeedRange      `json:"aim,omitempty" doc:"readings that lie in the band"`
+	ComeBackOn    *SpeedRange      `json:"comeBackOn,omitempty" doc:"mean gap above the band: how much can come back on"`
+}
+
+// Baseline is the speed that gaps are counted from.
+type Baseline struct {
+	Speed  Speed          `json:"speed"`
+	Policy bullpen.Policy `json:"policy"`
+	Pitch  bullpen.Pitch  `json:"pitch" doc:"whose speed it is"`
+	N      int            `json:"n" doc:"readings it rests on; 0 for a typed one"`
+	SD     *Speed         `json:"sd,omitempty" doc:"their standard deviation, from two on"`
+	RepID  string         `json:"repId,omitempty" doc:"the one rep it is, for the hardest and the last"`
+}
+
+// Gap is how far a reading lies under its baseline.
+type Gap struct {
+	MPH     float64  `json:"mph" doc:"baseline - reading, mph"`
+	KMH     float64  `json:"kmh" doc:"the same, km/h"`
+	Percent float64  `json:"percent" doc:"the reading as per cent of the baseline"`
+	Millis  *float64 `json:"millis,omitempty" doc:"later at the plate, milliseconds; missing without a pitching distance"`
+}
+
+// Share is a share with its 95 % Wilson interval.
+type Share struct {
+	Value float64 `json:"value" minimum:"0" maximum:"1"`
+	Lo    float64 `json:"lo" minimum:"0" maximum:"1"`
+	Hi    float64 `json:"hi" minimum:"0" maximum:"1"`
+}
+
+// SpeedRange is a range of speeds, or of differences of speeds.
+type SpeedRange struct {
+	Lo Speed `json:"lo"`
+	Hi Speed `json:"hi"`
+}
