@@ -6,8 +6,8 @@ import "slices"
 // phones' own films have none, re-timed ones have many (one of every six in a
 // 25 to 30 conversion).
 const (
-	doubledShare  = 0.05 // of its neighbours' energy, or
-	doubledNew    = 0.20 // of its neighbours' difference from the frame just before
+	doubledShare  = 0.05 // of its neighbours' energy at most, and
+	doubledNew    = 0.25 // of its neighbours' difference from the frame just before
 	doubledMotion = 100  // the neighbours' median energy at least, else nothing moves
 	neighbours    = 7
 )
@@ -33,7 +33,9 @@ func mend(m *Motion, novelty []float32, spans []int) {
 		if usual <= doubledMotion {
 			continue
 		}
-		if energy[i] >= doubledShare*usual && float64(novelty[i]) >= doubledNew*usualNew {
+		// A body that turns back stands still for an instant too, but the noise of
+		// the picture is new even then.
+		if float64(novelty[i]) >= doubledNew*usualNew || spans[i] == 1 && energy[i] >= doubledShare*usual {
 			continue
 		}
 		// Every sample that spans the repeated frame lacks one step of motion.

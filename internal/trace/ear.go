@@ -107,17 +107,18 @@ func (e *Ear) listen(piece []float32) float64 {
 	copy(e.logs[1:], e.logs[:earBack])
 	e.logs[0] = now
 	then := e.logs[earBack]
-	first := e.fluxes.len() == 0
 	const (
 		quietest = 3e-4 // amplitude of a spectrum of rounding noise
-		pace     = 0.01 // per hop: the floor follows the middle of what is heard within a second or two
+		slowest  = 0.01 // per hop: the floor follows the middle of what is heard within a second or two
 	)
+	hops := e.fluxes.len()
+	pace := max(slowest, 1/float64(hops+2))
 	sum := 0.0
 	for i := range now {
 		c := e.spectrum[e.low+i]
 		amplitude := math.Sqrt(real(c)*real(c) + imag(c)*imag(c))
 		switch {
-		case first:
+		case hops == 0:
 			e.floor[i] = amplitude
 		case amplitude > e.floor[i]:
 			e.floor[i] *= 1 + pace
@@ -126,7 +127,7 @@ func (e *Ear) listen(piece []float32) float64 {
 		}
 		e.floor[i] = max(e.floor[i], quietest)
 		now[i] = math.Log1p(amplitude / (3 * e.floor[i]))
-		if e.fluxes.len() >= earBack {
+		if hops >= earBack {
 			sum += max(0, now[i]-then[i])
 		}
 	}
