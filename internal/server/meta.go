@@ -4,6 +4,7 @@ import (
 	"context"
 	"net/http"
 
+	"tenoff/internal/bullpen"
 	"tenoff/internal/server/wire"
 )
 
@@ -16,7 +17,11 @@ func (s *Server) metaRoutes() {
 }
 
 func (s *Server) pitchTypes(context.Context, *struct{}) (wire.PitchTypes, error) {
-	return wire.PitchTypes{}, notYet()
+	var out wire.PitchTypes
+	for _, t := range bullpen.PitchTypes {
+		out.PitchTypes = append(out.PitchTypes, wire.PitchType{Code: t.Code, Key: t.Key, Name: t.Name, Band: (*wire.Band)(t.Band)})
+	}
+	return out, nil
 }
 
 func (s *Server) levels(context.Context, *struct{}) (wire.Levels, error) {

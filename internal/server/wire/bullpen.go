@@ -75,3 +75,23 @@ type Removed struct {
 	Clips    int   `json:"clips"`
 	Bytes    int64 `json:"bytes" doc:"bytes freed on disk"`
 }
+
+// BullpenOf returns b as the API says it.
+func BullpenOf(b bullpen.Bullpen) Bullpen {
+	return Bullpen{
+		ID: b.ID, Version: b.Version, PitcherID: b.PitcherID, Day: b.Day, Title: b.Title,
+		Gun: b.Gun, Unit: b.Unit, Step: b.Step, Note: b.Note,
+	}
+}
+
+// Onto writes what was sent onto b.
+func (e BullpenEdit) Onto(b *bullpen.Bullpen) {
+	b.Version = e.Version
+	set(&b.PitcherID, e.PitcherID)
+	set(&b.Day, e.Day)
+	set(&b.Title, e.Title)
+	set(&b.Gun, e.Gun)
+	set(&b.Unit, e.Unit)
+	set(&b.Step, e.Step)
+	set(&b.Note, e.Note)
+}

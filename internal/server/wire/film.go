@@ -75,3 +75,34 @@ type Envelope struct {
 	Min []float64 `json:"min" nullable:"false"`
 	Max []float64 `json:"max" nullable:"false"`
 }
+
+// FilmOf returns f as the API says it, without progress and strip.
+func FilmOf(f bullpen.Film) Film {
+	out := Film{
+		ID: f.ID, Version: f.Version, BullpenID: f.BullpenID, Name: f.Name, Bytes: f.Bytes, SHA256: f.SHA256,
+		State: f.State, Refusal: f.Refusal, Position: f.Position, Width: f.Width, Height: f.Height,
+		Codec: f.Codec, HDR: f.HDR, HasSound: f.HasSound, Frames: f.Clock.Frames(),
+		Slow: max(f.Clock.Slow, 0), SlowKnown: f.SlowKnown, View: f.View,
+	}
+	if f.Recorded != 0 {
+		at := time.UnixMicro(f.Recorded).UTC()
+		out.Recorded = &at
+	}
+	if n := f.Clock.Frames(); n > 1 {
+		// The last frame is on show about as long as the others were on average.
+		span := f.Clock.FileSeconds(n - 1)
+		out.Rate = float64(n-1) / span
+		out.Seconds = span + 1/out.Rate
+	}
+	return out
+}
+
+// Onto writes what was sent onto f. A slow factor that somebody set is known.
+func (e FilmEdit) Onto(f *bullpen.Film) {
+	f.Version = e.Version
+	if e.Slow != nil {
+		f.Clock.Slow, f.SlowKnown = *e.Slow, true
+	}
+	set(&f.View, e.View)
+	set(&f.Position, e.Position)
+}

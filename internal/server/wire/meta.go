@@ -60,3 +60,22 @@ type Check struct {
 	Found string `json:"found" doc:"what was found"`
 	Todo  string `json:"todo,omitempty" doc:"one sentence, when it is not all right"`
 }
+
+// LevelOf returns l as the API says it.
+func LevelOf(l bullpen.Level, version int64) Level {
+	return Level{
+		Key: l.Key, Version: version, Name: l.Name, DistanceFeet: l.DistanceFeet,
+		ExtensionFeet: l.ExtensionFeet, BallKind: l.BallKind, Bands: bandsOf(l.Bands),
+	}
+}
+
+// Onto writes what was sent onto l.
+func (e LevelEdit) Onto(l *bullpen.Level) {
+	set(&l.Name, e.Name)
+	set(&l.DistanceFeet, e.DistanceFeet)
+	set(&l.ExtensionFeet, e.ExtensionFeet)
+	set(&l.BallKind, e.BallKind)
+	if e.Bands != nil {
+		l.Bands = bands(*e.Bands)
+	}
+}

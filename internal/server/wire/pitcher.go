@@ -85,3 +85,39 @@ type LoadDay struct {
 	SevenDays  int    `json:"sevenDays" doc:"reps in the seven days that end with this one"`
 	DaysInARow int    `json:"daysInARow" doc:"days with reps in a row, this one included"`
 }
+
+// PitcherOf returns p as the API says it.
+func PitcherOf(p bullpen.Pitcher) Pitcher {
+	out := Pitcher{
+		ID: p.ID, Version: p.Version, Label: p.Label, Hand: p.Hand, Level: p.Level,
+		DistanceFeet: p.DistanceFeet, ExtensionFeet: p.ExtensionFeet, BallKind: p.BallKind,
+		BaselinePitch: p.BaselinePitch, Policy: p.Policy, GunTolerance: SpeedOf(p.GunTolerance),
+		Bands: bandsOf(p.Bands), Unit: p.Unit,
+	}
+	if p.TypedBaseline > 0 {
+		out.TypedBaseline = speedOf(&p.TypedBaseline)
+	}
+	return out
+}
+
+// Onto writes what was sent onto p. A level takes its distance, extension and
+// ball along, unless they were sent too.
+func (e PitcherEdit) Onto(p *bullpen.Pitcher, level bullpen.Level) {
+	p.Version = e.Version
+	set(&p.Label, e.Label)
+	set(&p.Hand, e.Hand)
+	if e.Level != nil && *e.Level != p.Level {
+		p.Level, p.DistanceFeet, p.ExtensionFeet, p.BallKind = level.Key, level.DistanceFeet, level.ExtensionFeet, level.BallKind
+	}
+	set(&p.DistanceFeet, e.DistanceFeet)
+	set(&p.ExtensionFeet, e.ExtensionFeet)
+	set(&p.BallKind, e.BallKind)
+	set(&p.BaselinePitch, e.BaselinePitch)
+	set(&p.Policy, e.Policy)
+	set((*float64)(&p.TypedBaseline), e.TypedBaselineMPH)
+	set((*float64)(&p.GunTolerance), e.GunToleranceMPH)
+	set(&p.Unit, e.Unit)
+	if e.Bands != nil {
+		p.Bands = bands(*e.Bands)
+	}
+}

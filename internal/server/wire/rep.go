@@ -100,3 +100,80 @@ type RepPage struct {
 	Reps []RepRow `json:"reps" nullable:"false" doc:"latest first"`
 	Next string   `json:"next,omitempty" doc:"send it as cursor for the next page; missing: that was the last"`
 }
+
+// RepOf returns r and its numbers as the API says them.
+func RepOf(r bullpen.Rep, n bullpen.RepNumbers) Rep {
+	out := Rep{
+		ID: r.ID, Version: r.Version, BullpenID: r.BullpenID, FilmID: r.FilmID,
+		Drive: frame(r.Drive), Plant: frame(r.Plant), Top: frame(r.Top), Release: frame(r.Release),
+		Order: r.Order, Pitch: r.Pitch, PitchName: string(r.Pitch), Reading: readingOf(r.Reading),
+		Drill: r.Drill, Set: r.Set, Number: r.Number, Call: r.Call, WarmUp: r.WarmUp, Note: r.Note,
+		Judged: Judged{
+			Speed: speedOf(n.Speed), Baseline: baselineOf(n.Baseline), Gap: gapOf(n.Gap),
+			Uncertainty: speedOf(n.Uncertainty), Verdict: n.Verdict, OnEdge: n.OnEdge, Pending: n.Pending,
+			ComeBackOn: rangeOf(n.ComeBackOn), Aim: rangeOf(n.Aim), Doubt: n.Doubt, Legs: n.Legs, Arm: n.Arm,
+		},
+	}
+	if t, ok := bullpen.TypeOf(r.Pitch); ok {
+		out.PitchName = t.Name
+	}
+	return out
+}
+
+// frame is a mark as the API says it: nothing for one that was not made.
+func frame(i int) *int {
+	if i < 0 {
+		return nil
+	}
+	return &i
+}
+
+// Rep returns the rep that was sent, for bullpen id.
+func (n NewRep) Rep(id string) bullpen.Rep {
+	r := bullpen.Rep{
+		BullpenID: id, FilmID: n.FilmID,
+		Drive: bullpen.Unmarked, Plant: bullpen.Unmarked, Top: bullpen.Unmarked, Release: bullpen.Unmarked,
+		Pitch: n.Pitch, Reading: (*bullpen.Reading)(n.Reading), Drill: n.Drill, Set: n.Set, Number: n.Number,
+		Call: n.Call, WarmUp: n.WarmUp, Note: n.Note,
+	}
+	set(&r.Drive, n.Drive)
+	set(&r.Plant, n.Plant)
+	set(&r.Top, n.Top)
+	set(&r.Release, n.Release)
+	if r.Pitch == "" {
+		r.Pitch = bullpen.Fastball
+	}
+	return r
+}
+
+// Onto writes what was sent onto r.
+func (e RepEdit) Onto(r *bullpen.Rep) {
+	r.Version = e.Version
+	clearable(&r.FilmID, e.FilmID, "")
+	clearable(&r.Drive, e.Drive, bullpen.Unmarked)
+	clearable(&r.Plant, e.Plant, bullpen.Unmarked)
+	clearable(&r.Top, e.Top, bullpen.Unmarked)
+	clearable(&r.Release, e.Release, bullpen.Unmarked)
+	set(&r.Order, e.Order)
+	set(&r.Pitch, e.Pitch)
+	if e.Reading.Sent {
+		r.Reading = (*bullpen.Reading)(e.Reading.Value)
+	}
+	set(&r.Drill, e.Drill)
+	set(&r.Set, e.Set)
+	set(&r.Number, e.Number)
+	set(&r.Call, e.Call)
+	set(&r.WarmUp, e.WarmUp)
+	set(&r.Note, e.Note)
+}
+
+// clearable writes what was sent to *field: nothing, a value, or none.
+func clearable[T any](field *T, sent Edit[T], none T) {
+	switch {
+	case !sent.Sent:
+	case sent.Value == nil:
+		*field = none
+	default:
+		*field = *sent.Value
+	}
+}

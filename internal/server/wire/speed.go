@@ -31,3 +31,43 @@ type Band struct {
 	Hi    float64          `json:"hi" doc:"the soft end, in unit"`
 	Limit float64          `json:"limit" doc:"too soft from here on, in unit"`
 }
+
+func speedOf(s *bullpen.Speed) *Speed {
+	if s == nil {
+		return nil
+	}
+	both := SpeedOf(*s)
+	return &both
+}
+
+func rangeOf(r *bullpen.Range) *SpeedRange {
+	if r == nil {
+		return nil
+	}
+	return &SpeedRange{Lo: SpeedOf(r.Lo), Hi: SpeedOf(r.Hi)}
+}
+
+func readingOf(r *bullpen.Reading) *Reading { return (*Reading)(r) }
+
+func bandsOf(bands map[bullpen.Pitch]bullpen.Band) map[bullpen.Pitch]Band {
+	out := make(map[bullpen.Pitch]Band, len(bands))
+	for pitch, b := range bands {
+		out[pitch] = Band(b)
+	}
+	return out
+}
+
+func bands(sent map[bullpen.Pitch]Band) map[bullpen.Pitch]bullpen.Band {
+	out := make(map[bullpen.Pitch]bullpen.Band, len(sent))
+	for pitch, b := range sent {
+		out[pitch] = bullpen.Band(b)
+	}
+	return out
+}
+
+// set writes *sent, when something was sent, to *field.
+func set[T any](field *T, sent *T) {
+	if sent != nil {
+		*field = *sent
+	}
+}

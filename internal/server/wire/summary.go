@@ -61,3 +61,37 @@ type SpeedRange struct {
 	Lo Speed `json:"lo"`
 	Hi Speed `json:"hi"`
 }
+
+// SummaryOf returns s as the API says it.
+func SummaryOf(s bullpen.Summary) Summary {
+	out := Summary{
+		Pitch: s.Pitch, PitchName: s.PitchName, Drill: s.Drill, Gun: s.Gun, N: s.N,
+		Mean: SpeedOf(s.Mean), SD: speedOf(s.SD), Range: *rangeOf(&s.Range),
+		Baseline: baselineOf(s.Baseline), Pending: s.Pending,
+		MeanGap: gapOf(s.MeanGap), SDGap: speedOf(s.SDGap), StandardError: speedOf(s.StandardError),
+		Verdict: s.Verdict, OnEdge: s.OnEdge, Band: (*Band)(s.Band), Bands: make([]Band, 0, len(s.Bands)),
+		Judged: s.Judged, InBand: s.InBand, Share: (*Share)(s.Share),
+		NextInBand: s.NextInBand, ChancePending: s.ChancePending,
+		Aim: rangeOf(s.Aim), ComeBackOn: rangeOf(s.ComeBackOn),
+	}
+	for _, b := range s.Bands {
+		out.Bands = append(out.Bands, Band(b))
+	}
+	return out
+}
+
+func baselineOf(b *bullpen.Baseline) *Baseline {
+	if b == nil {
+		return nil
+	}
+	return &Baseline{
+		Speed: SpeedOf(b.Speed), Policy: b.Policy, Pitch: b.Pitch, N: b.N, SD: speedOf(b.SD), RepID: b.RepID,
+	}
+}
+
+func gapOf(g *bullpen.Gap) *Gap {
+	if g == nil {
+		return nil
+	}
+	return &Gap{MPH: float64(g.MPH), KMH: g.KMH, Percent: g.Percent, Millis: g.Millis}
+}
