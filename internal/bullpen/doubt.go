@@ -1,7 +1,81 @@
 package bullpen
 
+import (
+	"fmt"
+	"math"
+	"strconv"
+)
+
+// What a reading is asked about.
+const (
+	doubtBelow, doubtAbove Speed = 15, 90 // mph
+	doubtSDs                     = 4
+	doubtOthers                  = 3 // as many others show a spread
+)
+
 // Doubt returns one sentence that asks whether a reading can be right, or "": it
-// lies outside 15..90 mph, or more than four standard deviations from the others.
-// others are the readings of the same pitch, drill and gun place without this
-// one; it takes three of them. A question, never a refusal.
-func Doubt(r Reading, others []Reading) string { return "" }
+// lies outside 15..90 mph, or more than four standard deviations from the mean of
+// the others, the spread taken as one step of the display at least. others are the
+// readings of the same pitch, drill and gun place without this one; it takes three
+// of them. A question, never a refusal.
+func Doubt(r Reading, others []Reading) string {
+	speeds := make([]float64, 0, len(others))
+	for _, o := range others {
+		if o.Speed().possible() {
+			speeds = append(speeds, float64(o.Speed()))
+		}
+	}
+	return doubt(r, SampleOf(speeds))
+}
+
+// doubt is Doubt with the others described.
+func doubt(r Reading, others Sample) string {
+	v := r.Speed()
+	switch {
+	case !v.possible():
+		return fmt.Sprintf("Sure about %s? No ball has that speed.", r)
+	case v < doubtBelow || v > doubtAbove:
+		return fmt.Sprintf("Sure about %s? It lies outside %.0f to %.0f %s.", r, doubtBelow.In(r.Unit), doubtAbove.In(r.Unit), r.Unit)
+	case others.N < doubtOthers:
+		return ""
+	}
+	spread := max(others.SD, float64(SpeedOf(r.Step, r.Unit)))
+	if exact(math.Abs(float64(v)-others.Mean)) <= exact(doubtSDs*spread) {
+		return ""
+	}
+	return fmt.Sprintf("Sure about %s? The %d others like it read %s to %s.", r, others.N,
+		decimal(Speed(others.Min).In(r.Unit), r.Step), decimal(Speed(others.Max).In(r.Unit), r.Step))
+}
+
+// without returns the sample less one of its numbers, without its range: in each
+// of n readings' turn the others, at the cost of one pass.
+func (s Sample) without(x float64) Sample {
+	if s.N < 2 {
+		return Sample{}
+	}
+	n := float64(s.N)
+	left := Sample{N: s.N - 1, Mean: (n*s.Mean - x) / (n - 1)}
+	if left.N > 1 {
+		squares := (n-1)*s.SD*s.SD - (x-s.Mean)*(x-s.Mean)*n/(n-1)
+		left.SD = math.Sqrt(max(0, squares) / (n - 2))
+	}
+	return left
+}
+
+// String returns the reading as the gun showed it, with its unit.
+func (r Reading) String() string {
+	shown := strconv.FormatFloat(r.Value, 'f', -1, 64)
+	if padded := decimal(r.Value, r.Step); len(padded) > len(shown) {
+		shown = padded // 55.0 on a display of tenths
+	}
+	return shown + " " + string(r.Unit)
+}
+
+// decimal writes v with as many decimals as a display of that step shows.
+func decimal(v, step float64) string {
+	decimals := 0
+	if step > 0 && step < 1 {
+		decimals = min(3, int(math.Ceil(-math.Log10(step)-1e-9)))
+	}
+	return strconv.FormatFloat(v, 'f', decimals, 64)
+}

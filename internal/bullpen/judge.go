@@ -1,8 +1,192 @@
 package bullpen
 
+import "cmp"
+
 // Judge computes every number of a bullpen: baseline, gap, verdict and doubt of
 // each rep, and a summary of each pitch, drill and gun place. reps may come in any
 // order (Rep.Order counts); films are only asked for their clocks.
+//
+// A warm-up rep is neither judged nor part of any other number. Readings are
+// compared within one drill and one place of the gun only.
 func Judge(pitcher Pitcher, pen Bullpen, films []Film, reps []Rep) Sheet {
-	return Sheet{}
+	j := newJudge(pitcher, pen, reps)
+	clocks := make(map[string]Clock, len(films))
+	for _, f := range films {
+		clocks[f.ID] = f.Clock
+	}
+	sheet := Sheet{Reps: make([]RepNumbers, len(reps)), Summaries: []Summary{}}
+	for at, t := range j.thrown {
+		n := j.numbers(at, t)
+		n.Legs = between(clocks[t.rep.FilmID], t.rep.Drive, t.rep.Plant)
+		n.Arm = between(clocks[t.rep.FilmID], t.rep.Top, t.rep.Release)
+		sheet.Reps[t.index] = n
+	}
+	for _, set := range j.sets {
+		sheet.Summaries = append(sheet.Summaries, j.summary(set, sheet.Reps))
+	}
+	return sheet
+}
+
+// judge holds what the numbers of one bullpen have in common.
+type judge struct {
+	pitcher Pitcher
+	way     Way // zero if it is not known
+	thrown  []throw
+	bases   bases
+	sets    []*set // in order of their first rep
+	byKey   map[setKey]*set
+}
+
+// setKey is what the readings of one summary share.
+type setKey struct {
+	pitch Pitch
+	group
+}
+
+// set is the readings of one pitch in one group.
+type set struct {
+	setKey
+	drill  string // as first written
+	throws []throw
+	sample Sample  // of the speeds, mph
+	own    float64 // mean square of the readings' own uncertainties
+}
+
+func newJudge(pitcher Pitcher, pen Bullpen, reps []Rep) *judge {
+	j := &judge{pitcher: pitcher, thrown: throws(pitcher, pen, reps), byKey: map[setKey]*set{}}
+	if way, ok := pitcher.Way(); ok {
+		j.way = way
+	}
+	j.bases = bases{
+		pitch:   cmp.Or(pitcher.BaselinePitch, Fastball),
+		policy:  pitcher.Policy,
+		typed:   pitcher.TypedBaseline,
+		byGroup: map[group]*base{},
+	}
+	for at, t := range j.thrown {
+		if !t.counts() {
+			continue
+		}
+		key := setKey{t.pitch, t.in}
+		s := j.byKey[key]
+		if s == nil {
+			s = &set{setKey: key, drill: t.rep.Drill}
+			j.byKey[key] = s
+			j.sets = append(j.sets, s)
+		}
+		s.throws = append(s.throws, t)
+		if t.pitch == j.bases.pitch {
+			b := j.bases.byGroup[t.in]
+			if b == nil {
+				b = &base{}
+				j.bases.byGroup[t.in] = b
+			}
+			b.add(at, t)
+		}
+	}
+	for _, s := range j.sets {
+		s.describe()
+	}
+	for _, b := range j.bases.byGroup {
+		b.close()
+	}
+	return j
+}
+
+func (s *set) describe() {
+	speeds := make([]float64, len(s.throws))
+	var own float64
+	for i, t := range s.throws {
+		speeds[i] = float64(t.speed)
+		own += float64(t.u * t.u)
+	}
+	s.sample, s.own = SampleOf(speeds), own/float64(len(speeds))
+}
+
+// numbers judges one throw.
+func (j *judge) numbers(at int, t throw) RepNumbers {
+	n := RepNumbers{RepID: t.rep.ID}
+	if t.rep.Reading != nil {
+		n.Doubt = j.doubt(t)
+	}
+	if !t.read {
+		n.Pending = noReading(t)
+		return n
+	}
+	n.Speed = &t.speed
+	if t.rep.WarmUp {
+		n.Pending = "A warm-up rep is not judged."
+		return n
+	}
+	b := j.bases.before(at, t.in)
+	if b == nil {
+		n.Pending = j.bases.noBaseline(t.in, t.rep.Drill)
+		if t.pitch == j.bases.pitch {
+			n.Pending = isBaseline(t.pitch)
+		}
+		return n
+	}
+	n.Baseline = b
+	if t.pitch == j.bases.pitch {
+		n.Pending = isBaseline(t.pitch)
+		return n
+	}
+	gap := GapUnder(b.Speed, t.speed, j.way)
+	u := hypot(t.u, b.uncertainty)
+	n.Gap, n.Uncertainty = &gap, &u
+	band, edges, pending := j.band(t.pitch, b.Speed)
+	if pending != "" {
+		n.Pending = pending
+		return n
+	}
+	n.Verdict = band.Verdict(gap)
+	n.OnEdge = edges.onEdge(gap.MPH, u)
+	n.ComeBackOn = edges.comeBackOn(gap.MPH, n.Verdict)
+	n.Aim = edges.aim(b.Speed)
+	return n
+}
+
+// band returns the pitch's band and its edges under the baseline, or a sentence
+// that says why there are none.
+func (j *judge) band(p Pitch, baseline Speed) (Band, Edges, string) {
+	band, ok := j.pitcher.BandOf(p)
+	switch {
+	case !ok:
+		return Band{}, Edges{}, noBand(p)
+	case band.Check() != nil:
+		return Band{}, Edges{}, badBand(p)
+	}
+	edges, ok := band.Under(baseline, j.way)
+	if !ok {
+		return Band{}, Edges{}, noWay
+	}
+	return band, edges, ""
+}
+
+// doubt asks whether t's reading can be right, given the others of its set.
+func (j *judge) doubt(t throw) string {
+	s := j.byKey[setKey{t.pitch, t.in}]
+	if s == nil || !t.counts() {
+		return doubt(t.reading, Sample{})
+	}
+	if doubt(t.reading, s.sample.without(float64(t.speed))) == "" {
+		return ""
+	}
+	others := make([]Reading, 0, len(s.throws)-1)
+	for _, o := range s.throws {
+		if o.index != t.index {
+			others = append(others, o.reading)
+		}
+	}
+	return Doubt(t.reading, others)
+}
+
+// between returns the real seconds from frame a to frame b of the clock, or nil if
+// either is not marked.
+func between(c Clock, a, b int) *float64 {
+	if a < 0 || b < 0 || a >= c.Frames() || b >= c.Frames() || c.Den == 0 {
+		return nil
+	}
+	seconds := c.RealSeconds(a, b)
+	return &seconds
 }

@@ -1,5 +1,7 @@
 package bullpen
 
+import "maps"
+
 // Policy says which reading the gap is counted from.
 type Policy string
 
@@ -29,6 +31,38 @@ type Pitcher struct {
 	Bands         map[Pitch]Band // her own bands; a pitch without one uses its type's default
 	Unit          Unit           // what pages and captions show
 	Version       int64
+}
+
+// NewPitcher returns a pitcher of the level with everything else at its default.
+func NewPitcher(label string, level Level) Pitcher {
+	return Pitcher{
+		Label: label, Hand: "right", Level: level.Key,
+		DistanceFeet: level.DistanceFeet, ExtensionFeet: level.ExtensionFeet, BallKind: level.BallKind,
+		BaselinePitch: Fastball, Policy: MeanOf, GunTolerance: DefaultGunTolerance, Unit: MPH,
+	}.At(level)
+}
+
+// At returns p with the level's bands where she has none of her own.
+func (p Pitcher) At(level Level) Pitcher {
+	bands := maps.Clone(level.Bands)
+	if bands == nil {
+		return p
+	}
+	maps.Copy(bands, p.Bands)
+	p.Bands = bands
+	return p
+}
+
+// BandOf returns the pitch's band: her own, or else its type's default; ok is false
+// for a pitch that has none.
+func (p Pitcher) BandOf(pitch Pitch) (band Band, ok bool) {
+	if band, ok = p.Bands[pitch]; ok {
+		return band, true
+	}
+	if t, known := TypeOf(pitch); known && t.Band != nil {
+		return *t.Band, true
+	}
+	return Band{}, false
 }
 
 // Bullpen is one practice session of one pitcher.

@@ -1,0 +1,72 @@
+package bullpen
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+)
+
+// throw is a rep as the numbers see it.
+type throw struct {
+	rep     *Rep
+	index   int // in the reps given to Judge
+	pitch   Pitch
+	in      group
+	reading Reading // with the bullpen's defaults filled in
+	speed   Speed
+	u       Speed // standard uncertainty of the reading
+	read    bool  // it has a reading that can be a ball's speed
+}
+
+// counts says whether the reading goes into baselines and summaries.
+func (t throw) counts() bool { return t.read && !t.rep.WarmUp }
+
+// throws puts reps in the order thrown, with the bullpen's defaults filled in.
+func throws(p Pitcher, pen Bullpen, reps []Rep) []throw {
+	all := make([]throw, len(reps))
+	for i := range reps {
+		r := &reps[i]
+		t := throw{rep: r, index: i, pitch: r.Pitch, in: group{drillKey(r.Drill), pen.Gun}}
+		if r.Reading != nil {
+			t.reading = pen.Fill(*r.Reading)
+			t.in.gun = t.reading.Gun
+			t.speed = t.reading.Speed()
+			t.read = t.speed.possible()
+			t.u = Uncertainty(t.reading, p.tolerance())
+		}
+		all[i] = t
+	}
+	slices.SortStableFunc(all, func(a, b throw) int { return cmp.Compare(a.rep.Order, b.rep.Order) })
+	return all
+}
+
+// Fill returns the reading with the bullpen's unit, step and gun place where it
+// says none itself.
+func (b Bullpen) Fill(r Reading) Reading {
+	if r.Unit == "" {
+		r.Unit = cmp.Or(b.Unit, MPH)
+	}
+	for _, step := range []float64{r.Step, b.Step, 1} {
+		if step > 0 && step <= coarsest {
+			r.Step = step
+			break
+		}
+	}
+	r.Gun = cmp.Or(r.Gun, b.Gun)
+	return r
+}
+
+// coarsest is the largest step a display can have, in its unit.
+const coarsest = 10
+
+// tolerance is the half-width of the gun's tolerance, or the default if what was
+// set can't be one.
+func (p Pitcher) tolerance() Speed {
+	if p.GunTolerance >= 0 && p.GunTolerance <= 50 {
+		return p.GunTolerance
+	}
+	return DefaultGunTolerance
+}
+
+// drillKey is the same for names that differ in case and spaces only.
+func drillKey(name string) string { return strings.ToLower(strings.Join(strings.Fields(name), " ")) }
