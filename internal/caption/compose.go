@@ -130,10 +130,11 @@ func (f Facts) verdict() Row {
 	if !ok {
 		return nil
 	}
-	row := Row{{Text: mark.shape + " " + string(f.Verdict), Tone: mark.tone}}
+	words := mark.shape + " " + string(f.Verdict)
 	if f.OnEdge {
-		row = append(row, Span{Join: ", ", Text: "on the edge", Tone: mark.tone})
+		words += ", on the edge"
 	}
+	row := Row{{Text: words, Tone: mark.tone}}
 	if c := f.ComeBackOn; c != nil && f.Verdict == bullpen.TooSoft {
 		row = append(row, Span{Join: dot, Text: fmt.Sprintf("%s to %s can come back on", tenths(c[0].In(f.unit())), tenths(c[1].In(f.unit())))})
 	}

@@ -31,3 +31,35 @@ type Facts struct {
 	// Note is the instructor's note, "" unless it was asked for.
 	Note string `json:"note,omitempty"`
 }
+
+// Asked is what a caption says only when somebody asked for it.
+type Asked struct {
+	Label bool   `json:"label,omitempty"` // the pitcher's label
+	Note  bool   `json:"note,omitempty"`  // the instructor's note
+	Body  string `json:"body,omitempty"`  // a ready sentence on body speed, "" for none
+}
+
+// FactsOf gathers what a caption says about rep from the bullpen's sheet.
+func FactsOf(p bullpen.Pitcher, rep bullpen.Rep, n bullpen.RepNumbers, asked Asked) Facts {
+	f := Facts{
+		Pitch: rep.Pitch, Drill: rep.Drill, Set: rep.Set, Number: rep.Number,
+		Unit: p.Unit, Reading: rep.Reading,
+		Verdict: n.Verdict, OnEdge: n.OnEdge, Body: asked.Body,
+	}
+	if asked.Label {
+		f.Pitcher = p.Label
+	}
+	if asked.Note {
+		f.Note = rep.Note
+	}
+	if n.Baseline != nil {
+		f.BaselinePitch, f.Baseline = n.Baseline.Pitch, &n.Baseline.Speed
+	}
+	if n.Gap != nil {
+		f.Gap = &n.Gap.MPH
+	}
+	if n.ComeBackOn != nil && n.Verdict == bullpen.TooSoft {
+		f.ComeBackOn = &[2]bullpen.Speed{n.ComeBackOn.Lo, n.ComeBackOn.Hi}
+	}
+	return f
+}

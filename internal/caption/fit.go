@@ -6,11 +6,11 @@ const smallest = 0.75
 // slack is kept free of a row's width: shaping may move letters a little.
 const slack = 0.98
 
-// fit returns row with typed text cut so that it fits into room (in ems) and how
+// fit returns row without what no font draws, with typed text cut so that it fits into room (in ems) and how
 // much its letters must shrink. The result always fits.
 func (t typeface) fit(row Row, room float64) (Row, float64) {
 	room *= slack
-	row = append(Row(nil), row...)
+	row = t.drawnRow(row)
 	for t.rowWidth(row)*smallest > room {
 		long := -1
 		for i, s := range row {
@@ -51,4 +51,18 @@ func (t typeface) rowWidth(row Row) float64 {
 		ems += t.width(s.Join) + t.width(s.Text)
 	}
 	return ems
+}
+
+// drawnRow drops the characters that no font has and the spans that are then
+// empty.
+func (t typeface) drawnRow(row Row) Row {
+	drawn := make(Row, len(row))
+	for i, s := range row {
+		s.Text = t.drawn(s.Text)
+		drawn[i] = s
+	}
+	if rows := shown([]Row{drawn}); len(rows) > 0 {
+		return rows[0]
+	}
+	return nil
 }

@@ -2,6 +2,8 @@ package caption
 
 import (
 	"fmt"
+	"strings"
+	"unicode"
 
 	"github.com/go-fonts/dejavu/dejavusansbold"
 	"github.com/go-fonts/liberation/liberationsansbold"
@@ -89,23 +91,32 @@ func loadTypeface() (typeface, error) {
 type run struct {
 	face *face
 	text string
-	ems  float64 // width at a renderer's font size of the first font's em
+	ems  float64 // its width, when the first font's em is 1
 }
 
-// runs splits s by the first font that has each character; what none of them has
-// is left out. A mark that sits on a letter stays in the letter's font if it can.
+// runs splits s by the font that draws each character; what no font has is left
+// out. Spaces, signs and marks stay in the font of the letters before them where
+// it has them, so that a script is not torn apart between its words.
 func (t typeface) runs(s string) []run {
 	var out []run
+	dropped := false
 	for _, r := range s {
-		f, ems := t.pick(r)
-		if f == nil {
+		var now *face
+		if len(out) > 0 {
+			now = out[len(out)-1].face
+		}
+		f, ems := t.pick(r, now)
+		joiner := unicode.Is(unicode.Cf, r)
+		if f == nil || joiner && (dropped || now == nil) {
+			dropped = true
 			continue
 		}
-		// The renderer sizes each font by its own line, the first one's is ours.
+		dropped = false
+		// The renderer sizes every font by its line; Em is the first one's.
 		ems *= t[0].line / f.line
-		if n := len(out); n > 0 && out[n-1].face == f {
-			out[n-1].text += string(r)
-			out[n-1].ems += ems
+		if f == now {
+			out[len(out)-1].text += string(r)
+			out[len(out)-1].ems += ems
 			continue
 		}
 		out = append(out, run{f, string(r), ems})
@@ -113,13 +124,33 @@ func (t typeface) runs(s string) []run {
 	return out
 }
 
-func (t typeface) pick(r rune) (*face, float64) {
+// pick returns the font that draws r and r's advance in it. Beyond the basic
+// plane renderers look into different tables of a font and go on to whatever the
+// machine has: no such character is drawn at all.
+func (t typeface) pick(r rune, now *face) (*face, float64) {
+	if r > 0xFFFF {
+		return nil, 0
+	}
+	if now != nil && !unicode.IsLetter(r) {
+		if ems, ok := now.advance(r); ok {
+			return now, ems
+		}
+	}
 	for _, f := range t {
 		if ems, ok := f.advance(r); ok {
 			return f, ems
 		}
 	}
 	return nil, 0
+}
+
+// drawn returns what of s is drawn.
+func (t typeface) drawn(s string) string {
+	var b strings.Builder
+	for _, r := range t.runs(s) {
+		b.WriteString(r.text)
+	}
+	return b.String()
 }
 
 // width returns the width of s in ems.
