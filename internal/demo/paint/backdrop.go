@@ -1,0 +1,120 @@
+package paint
+
+import (
+	"math"
+	"runtime"
+
+	"golang.org/x/sync/errgroup"
+)
+
+// Park says what the ball park looks like.
+type Park struct {
+	Seed  uint64
+	Plate float64 // metres from the front of the rubber to the plate's rear point
+	Plain bool    // field, fence and sky only
+	Net   bool    // a net stands where the catcher would
+	Flip  bool    // the camera is a left-hander's
+}
+
+// Backdrop is the park as one camera sees it, with a margin to move in.
+type Backdrop struct {
+	wide   *Canvas
+	margin int
+	trees  int // rows of the picture above this one may sway
+}
+
+// NewBackdrop draws the park once, for a picture of w by h pixels that will move
+// by up to margin pixels.
+func NewBackdrop(c Camera, w, h, margin int, gray bool, p Park) *Backdrop {
+	margin = (margin + 2) &^ 1
+	b := &Backdrop{wide: NewCanvas(w+2*margin, h+2*margin, gray), margin: margin}
+	land := world{seed: uint32(p.Seed) ^ uint32(p.Seed>>32), plate: p.Plate, plain: p.Plain, net: p.Net, flip: p.Flip}
+	b.trees = int(c.cy - c.focal*.02)
+	pixel := 1 / c.focal
+	var g errgroup.Group
+	g.SetLimit(runtime.GOMAXPROCS(0))
+	for y := 0; y < b.wide.H; y += 2 {
+		g.Go(func() error {
+			b.rows(c, y, land, pixel)
+			return nil
+		})
+	}
+	_ = g.Wait() // no row can fail
+	return b
+}
+
+// rows draws rows y and y+1: each pixel the mean of four looks.
+func (b *Backdrop) rows(c Camera, y int, land world, pixel float64) {
+	at := func(x, y int) Color {
+		var sum Color
+		for _, o := range [4]point{{.25, .35}, {.75, .15}, {.35, .85}, {.85, .65}} {
+			dir := c.ray(float64(x-b.margin)+o.x, float64(y-b.margin)+o.y)
+			k := land.look(c.eye, dir, pixel)
+			sum.Y, sum.U, sum.V = sum.Y+k.Y/4, sum.U+k.U/4, sum.V+k.V/4
+		}
+		return sum
+	}
+	w := b.wide.W
+	for x := 0; x < w; x += 2 {
+		var u, v float32
+		for _, o := range [4][2]int{{0, 0}, {1, 0}, {0, 1}, {1, 1}} {
+			k := at(x+o[0], y+o[1])
+			b.wide.Y[(y+o[1])*w+x+o[0]] = clip(k.Y)
+			u, v = u+k.U/4, v+k.V/4
+		}
+		if b.wide.U != nil {
+			b.wide.U[y/2*(w/2)+x/2] = clip(u)
+			b.wide.V[y/2*(w/2)+x/2] = clip(v)
+		}
+	}
+}
+
+// lay fills a canvas with the backdrop as a moved camera sees it. sway is how far
+// the trees lean, in pixels.
+func (b *Backdrop) lay(c *Canvas, s Shake, sway float64) {
+	from := b.wide.planes()
+	for i, p := range c.planes() {
+		q, margin, k := from[i], b.margin, 1.0
+		if i > 0 {
+			margin, k = b.margin/2, 2
+		}
+		for y := range p.h {
+			b.layRow(p, q, y, margin, k, s, sway)
+		}
+	}
+}
+
+// strip is how many pixels share one shift: within it a shake's roll and zoom
+// change the shift by less than a tenth of a pixel.
+const strip = 16
+
+func (b *Backdrop) layRow(p, q plane, y, margin int, k float64, s Shake, sway float64) {
+	line := p.pix[y*p.w : (y+1)*p.w]
+	lean := 0.0
+	if row := float64(y) * k; sway != 0 && row < float64(b.trees) {
+		lean = sway * (float64(b.trees) - row) / float64(b.trees)
+	}
+	if s.still() && lean == 0 {
+		copy(line, q.pix[(y+margin)*q.w+margin:])
+		return
+	}
+	for x0 := 0; x0 < p.w; x0 += strip {
+		x1 := min(x0+strip, p.w)
+		cx, cy := float64(x0+strip/2-p.w/2)*k, float64(y-p.h/2)*k
+		dx, dy := s.shift(cx, cy)
+		fx := float64(x0+margin) - (dx+lean)/k
+		fy := float64(y+margin) - dy/k
+		fx = min(max(fx, 0), float64(q.w-strip-2))
+		fy = min(max(fy, 0), float64(q.h-2))
+		ix, iy := int(fx), int(fy)
+		ax, ay := int(math.Round((fx-float64(ix))*256)), int(math.Round((fy-float64(iy))*256))
+		w00, w01 := (256-ax)*(256-ay), ax*(256-ay)
+		w10, w11 := (256-ax)*ay, ax*ay
+		r0 := q.pix[iy*q.w+ix : iy*q.w+ix+strip+1]
+		r1 := q.pix[(iy+1)*q.w+ix : (iy+1)*q.w+ix+strip+1]
+		for i := range x1 - x0 {
+			v := int(r0[i])*w00 + int(r0[i+1])*w01 + int(r1[i])*w10 + int(r1[i+1])*w11
+			line[x0+i] = byte((v + 1<<15) >> 16)
+		}
+	}
+}
