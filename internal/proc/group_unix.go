@@ -1,0 +1,22 @@
+//go:build unix
+
+package proc
+
+import (
+	"os"
+	"os/exec"
+	"syscall"
+)
+
+// isolate puts the program into a process group of its own, so that a signal
+// reaches all it started and none of ours.
+func isolate(cmd *exec.Cmd) {
+	cmd.SysProcAttr = &syscall.SysProcAttr{Setpgid: true}
+	dieWithParent(cmd.SysProcAttr)
+}
+
+// interrupt asks the program's group to end.
+func interrupt(p *os.Process) { _ = syscall.Kill(-p.Pid, syscall.SIGINT) }
+
+// kill ends the program's group.
+func kill(p *os.Process) { _ = syscall.Kill(-p.Pid, syscall.SIGKILL) }
