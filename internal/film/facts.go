@@ -1,0 +1,63 @@
+package film
+
+import "tenoff/internal/bullpen"
+
+// Facts is what a file says of itself.
+type Facts struct {
+	Name      string // as sentences for the user call the file
+	Container string // the demuxer that reads it: mov, matroska, avi or mpegts
+	Bytes     int64
+	Codec     string // of the picture, as ffprobe names it: h264, hevc ...
+	Width     int    // as shown, after rotation
+	Height    int
+	Transfer  Transfer
+	HasSound  bool
+	Recorded  int64 // microseconds UTC, 0 if the file does not say
+	// Clock is the frame clock that the file's packets promise; Made has the one
+	// that was found by decoding. Ticks[0] is 0.
+	Clock     bullpen.Clock
+	SlowKnown bool // Clock.Slow comes from the file
+	Cut       Cut  // how to cut from the original
+
+	stated bool // every packet states its time, so Clock is more than a guess
+}
+
+// Transfer is how a picture's numbers become light.
+type Transfer string
+
+// The transfers.
+const (
+	SDR Transfer = ""    // an ordinary picture
+	HLG Transfer = "hlg" // hybrid log-gamma, ITU-R BT.2100
+	PQ  Transfer = "pq"  // perceptual quantiser, SMPTE ST 2084
+)
+
+// HDR reports whether the picture has to be tone-mapped for an ordinary screen.
+func (f Facts) HDR() bool { return f.Transfer != SDR }
+
+// Seconds returns how long the file plays, the last frame lasting as long as the
+// one before it.
+func (f Facts) Seconds() float64 { return seconds(f.Clock) }
+
+func seconds(c bullpen.Clock) float64 {
+	n := c.Frames()
+	switch n {
+	case 0:
+		return 0
+	case 1:
+		return c.FileSeconds(0)
+	}
+	return 2*c.FileSeconds(n-1) - c.FileSeconds(n-2)
+}
+
+// Cut is how to cut from a film exactly: which file, and where the film's clock
+// lies in it. Frame i has the file's own time (pts) FirstTick + Ticks[i] -
+// Ticks[0], in the clock's ticks.
+type Cut struct {
+	File      string  // beside the working copy; "" is the original
+	Container string  // for SafeInput
+	Video     int     // index of the picture's stream in the file
+	Audio     int     // index of the sound's stream, -1 without sound
+	FirstTick int64   // the file's own time of frame 0, in the clock's ticks
+	Start     float64 // the file's start time in seconds, which ffmpeg's -ss counts from even with -copyts
+}
