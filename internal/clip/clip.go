@@ -1,12 +1,15 @@
 // Package clip makes clips: a pure plan (the argument list for ffmpeg and the
 // files it reads) and a thin run.
 //
-// A clip plays in real time whatever the film's rate, and its release frame is on
-// show from exactly the promised time on.
+// A clip plays in real time whatever the film's rate: a film that the phone
+// slowed is played as fast as it was thrown, its sound likewise. The release
+// frame is on show from exactly the promised time on, a whole tenth of a second.
+// No clip has more than 60 frames a second: a film of up to that many keeps every
+// frame at its own time, of a faster one the frames nearest the beats of 1/60 s
+// before and after release are kept, the release frame always.
 package clip
 
 import (
-	"context"
 	"time"
 
 	"tenoff/internal/bullpen"
@@ -14,7 +17,7 @@ import (
 )
 
 // Source is a film to cut from: the original, or its cut source where the
-// original's container cannot be cut exactly.
+// original's container can't be cut exactly.
 type Source struct {
 	Path      string
 	Container string // as film.Probe names it
@@ -28,14 +31,11 @@ type Source struct {
 }
 
 // Window is the stretch of the film around release that a clip shows, in real
-// seconds. Both are cut to what the film has.
+// seconds. Both ends are cut to what the film has.
 type Window struct {
-	Before float64 `json:"before"` // in [0.1, 10]; rounded up to a tenth
-	After  float64 `json:"after"`  // in [0.1, 10]; rounded up to a tenth
+	Before float64 `json:"before"` // in (0, 10]; rounded up to a tenth; 0: 2.5
+	After  float64 `json:"after"`  // in (0, 10]; rounded up to a tenth; 0: 1.5
 }
-
-// DefaultWindow is 2.5 s before to 1.5 s after release.
-var DefaultWindow = Window{Before: 2.5, After: 1.5}
 
 // Side is one rep of a clip: where it is filmed and what the caption says.
 type Side struct {
@@ -57,34 +57,24 @@ type Single struct {
 type Pair struct {
 	Left, Right Side
 	Window
-	Speed float64 // played rate: 1, 0.5, 0.25 or 0.125
+	Speed float64 // played rate: 1, 0.5, 0.25 or 0.125; 0: 1
 	// Blend lays the right picture over the left one instead of beside it.
 	Blend bool
 }
 
 // Plan is a clip ready to be made.
 type Plan struct {
-	Args          []string // for ffmpeg, without the output's name; run in a folder that holds Files
+	Args          []string // for ffmpeg, from the first input to the last output option; run in a folder that holds Files
 	Files         []File
 	Cues          []caption.Cue
-	Width, Height int
-	Release       time.Duration // when the release frame is first on show; a multiple of 0.1 s
+	Width, Height int           // of the clip, bar included
+	Bar           caption.Bar   // where the captions are
+	Release       time.Duration // when the release frame is first on show
 	Length        time.Duration
 }
 
-// File is something ffmpeg reads beside the film.
+// File is something ffmpeg reads beside the film, by a name of ours.
 type File struct {
 	Name string
 	Data []byte
 }
-
-// PlanSingle plans a clip of one rep. It fails with a *bullpen.Error when the
-// release does not lie on the film.
-func PlanSingle(s Single) (Plan, error) { return Plan{}, nil }
-
-// PlanPair plans two reps in one picture.
-func PlanPair(p Pair) (Plan, error) { return Plan{}, nil }
-
-// Run makes the clip and publishes it as dest by rename: dest is complete or not
-// there. progress, when not nil, is told the share done in [0, 1].
-func Run(ctx context.Context, p Plan, dest string, progress func(float64)) error { return nil }

@@ -1,0 +1,155 @@
+package clip
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	ff "github.com/u2takey/ffmpeg-go"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/caption"
+)
+
+// speeds are the rates a pair can be played at.
+var speeds = []float64{1, 0.5, 0.25, 0.125}
+
+// PlanPair plans two reps in one picture, their release frames on show from the
+// same frame of the clip on. Films of different rates meet on one beat: 60 frames
+// a second, or 30 where neither has more. A film that begins later or ends sooner
+// than the other stands still there.
+func PlanPair(p Pair) (plan Plan, err error) {
+	defer recovered(&err)
+	for _, side := range []Side{p.Left, p.Right} {
+		if err := side.check(); err != nil {
+			return Plan{}, err
+		}
+	}
+	w, err := p.Window.filled()
+	if err != nil {
+		return Plan{}, err
+	}
+	if p.Speed == 0 {
+		p.Speed = 1
+	}
+	if !slices.Contains(speeds, p.Speed) {
+		return Plan{}, bullpen.Errorf(bullpen.Invalid, "A side by side plays at full, half, quarter or eighth speed; choose one of them.")
+	}
+	left, right, end := p.align(w)
+	fps := max(left.fps(end), right.fps(end))
+	frames := int(end * int64(fps) / rate)
+	cues := p.cues(left.at, end, frames, fps)
+	across := 2
+	if p.Blend {
+		across = 1
+	}
+	z := p.size(across, cues)
+
+	lin, rin := p.Left.Source.input(left.first), p.Right.Source.input(right.first)
+	both := []*ff.Stream{left.cell(lin, frames, fps, z).Stream, right.cell(rin, frames, fps, z).Stream}
+	v := picture{}
+	if p.Blend {
+		v = picture{ff.Filter(both, "blend", ff.Args{"all_mode=average:shortest=1"})}
+	} else {
+		v = picture{ff.Filter(both, "hstack", ff.Args{"inputs=2:shortest=1"})}
+	}
+	streams := []*ff.Stream{v.caption(z).Stream}
+	if a := p.sound(left, right, lin, rin, end); a != nil {
+		streams = append(streams, a)
+	}
+	return finish(Plan{
+		Args: output(streams...), Cues: cues, Release: duration(left.at), Length: duration(end),
+	}, z, z.width*across)
+}
+
+// align gives both sides one release tick, a whole tenth of a real second after
+// the clip's start, and says where the clip ends. The side with more film before
+// release decides how long before, up to the window; after it likewise.
+func (p Pair) align(w Window) (left, right stretch, end int64) {
+	factor := func(s Source) float64 { return 1 / s.slow() / p.Speed }
+	slower := int64(math.Round(1 / p.Speed))
+	var have int64
+	for _, s := range []Side{p.Left, p.Right} {
+		have = max(have, lead(s.Source, s.Release, 1/s.Source.slow()))
+	}
+	at := min(tenths(w.Before), have) * slower
+	end = at + tenths(w.After)*slower
+	sides := [2]stretch{}
+	var film int64
+	for i, s := range []Side{p.Left, p.Right} {
+		sides[i].timeline = timeline{s.Source, s.Release, at, factor(s.Source)}
+		film = max(film, sides[i].end())
+	}
+	if film < end {
+		end = max(film, min(end, at+hold*slower))
+	}
+	end -= end % (2 * beat)
+	for i := range sides {
+		x := &sides[i]
+		x.first, x.last, x.clone = x.showing(0), x.due(end)-1, end
+	}
+	return sides[0], sides[1], end
+}
+
+// fps is the beat the stretch needs.
+func (x stretch) fps(end int64) int {
+	if int64(x.last-x.first)*rate > (30+1)*(end-max(x.frame(x.first), 0)) {
+		return 60
+	}
+	return 30
+}
+
+// cell brings one side to the clip's beat and into its cell. Whichever of both
+// leaves fewer pixels to move comes first.
+func (x stretch) cell(in *ff.Stream, frames, fps int, z size) picture {
+	w, h := x.source.within(z.width, z.height)
+	v := x.pick(in)
+	thin := func(v picture) picture { return v.thin(fps).then("trim", "end_frame="+itoa(int64(frames))) }
+	fit := func(v picture) picture {
+		return v.fit(x.source, w, h).
+			then("pad", fmt.Sprintf("w=%d", z.width), fmt.Sprintf("h=%d", z.height), "x=(ow-iw)/2", "y=(oh-ih)/2", "color=black")
+	}
+	if x.last-x.first > frames {
+		return fit(thin(v))
+	}
+	return thin(fit(v))
+}
+
+// size gives both sides cells of one size whose aspect is the geometric mean of
+// theirs: alike films fill them, a wide and a high one share the loss.
+func (p Pair) size(across int, cues []caption.Cue) size {
+	l, r := p.Left.Source, p.Right.Source
+	return fitSize(math.Sqrt(l.aspect()*r.aspect()), max(l.Width, r.Width), across, cues)
+}
+
+func (p Pair) cues(at, end int64, frames, fps int) []caption.Cue {
+	t := caption.Times{Release: duration(at), End: duration(end)}
+	var cues []caption.Cue
+	cues = append(cues, caption.Compose(p.Left.Facts, t, caption.Left)...)
+	cues = append(cues, caption.Compose(p.Right.Facts, t, caption.Right)...)
+	slices.SortStableFunc(cues, func(a, b caption.Cue) int { return int((a.Start - b.Start) / time.Millisecond) })
+	return append(cues, caption.ClockCues(t, frames, fps, p.Speed)...)
+}
+
+// sound mixes both films' sound, so that the two pops are heard one after the
+// other; a clip that plays slower has none.
+func (p Pair) sound(left, right stretch, lin, rin *ff.Stream, end int64) *ff.Stream {
+	if p.Speed != 1 {
+		return nil
+	}
+	var heard []*ff.Stream
+	if p.Left.Source.HasSound {
+		heard = append(heard, left.sound(lin, end, end))
+	}
+	if p.Right.Source.HasSound {
+		heard = append(heard, right.sound(rin, end, end))
+	}
+	switch len(heard) {
+	case 0:
+		return nil
+	case 1:
+		return heard[0]
+	}
+	return ff.Filter(heard, "amix", ff.Args{"inputs=2"})
+}
