@@ -1,0 +1,35 @@
+// Speeds and gaps as a coach says them. Nothing is converted here: the server
+// sends every speed in both units.
+import type { Speed, SpeedRange, Unit, Gap } from "../api/types";
+
+const oneDigit = (v: number) => (Math.abs(v - Math.round(v)) < 0.05 ? String(Math.round(v)) : v.toFixed(1));
+
+/** "47 mph", "46.7 mph", or without the unit. */
+export function speedText(speed: Speed, unit: Unit, withUnit = true): string {
+  const text = oneDigit(unit === "mph" ? speed.mph : speed.kmh);
+  return withUnit ? `${text} ${unit}` : text;
+}
+
+/** "9 mph", "14.5 km/h", or without the unit. */
+export function gapText(gap: Gap, unit: Unit, withUnit = true): string {
+  const text = oneDigit(unit === "mph" ? gap.mph : gap.kmh);
+  return withUnit ? `${text} ${unit}` : text;
+}
+
+/** "7 to 11 mph"; a range of no width is said once. */
+export function rangeText(range: SpeedRange, unit: Unit): string {
+  const lo = speedText(range.lo, unit, false);
+  const hi = speedText(range.hi, unit, false);
+  return lo === hi ? `${hi} ${unit}` : `${lo} to ${hi} ${unit}`;
+}
+
+/** "63 %". */
+export function percentText(share: number): string {
+  return `${Math.round(100 * share)} %`;
+}
+
+/** "12 April 2026" from "2026-04-12". */
+export function dayText(day: string): string {
+  const date = new Date(`${day}T12:00:00`);
+  return Number.isNaN(date.getTime()) ? day : date.toLocaleDateString("en-GB", { day: "numeric", month: "long", year: "numeric" });
+}
