@@ -1,5 +1,7 @@
 package bullpen
 
+import "strings"
+
 // Pitch is a pitch type's short code, as a coach types it.
 type Pitch string
 
@@ -42,6 +44,21 @@ var PitchTypes = []PitchType{
 func TypeOf(code Pitch) (PitchType, bool) {
 	for _, t := range PitchTypes {
 		if t.Code == code {
+			return t, true
+		}
+	}
+	return PitchType{}, false
+}
+
+// PitchNamed returns the pitch type that text names by code, key or name, whatever
+// its case, hyphens and spaces: "ch", "c", "Change-up", "changeup".
+func PitchNamed(text string) (PitchType, bool) {
+	plain := func(s string) string {
+		return strings.NewReplacer("-", "", " ", "").Replace(strings.ToLower(s))
+	}
+	want := plain(text)
+	for _, t := range PitchTypes {
+		if want == string(t.Code) || want == t.Key || want == plain(t.Name) {
 			return t, true
 		}
 	}

@@ -1,6 +1,10 @@
 package ledger
 
-import "tenoff/internal/bullpen"
+import (
+	"strings"
+
+	"tenoff/internal/bullpen"
+)
 
 // Defaults are what a reading has that does not say so itself.
 type Defaults struct {
@@ -17,28 +21,80 @@ type Entry struct {
 	Pitch   bullpen.Pitch    // "" if not said
 }
 
-// ParseReadings reads a run ("55 fb 47 ch 46 ch"), a pasted column, or CSV with a
-// header that has a column reading. Errors are *bullpen.Error of code Invalid and
-// name the line.
-func ParseReadings(text string, d Defaults) ([]Entry, error) { return nil, nil }
-
-// Pair is one reading beside one rep; either may be missing.
-type Pair struct {
-	Entry *Entry
-	Rep   *bullpen.Rep
-	Doubt string // one sentence that asks whether the reading can be right
+// ParseReadings reads a run ("55 fb 47 ch 46 ch", or "fb 55 ch 47"), a pasted
+// column, or CSV whose header has a column reading (mph, km/h).
+//
+// A rep that the gun did not read keeps its place by -, ? or x, and in a column by
+// an empty line, so that nothing after it moves up. A comma before a single digit
+// is a decimal comma (46,5), any other separates. Errors are *bullpen.Error of
+// code Invalid and name the line.
+func ParseReadings(text string, d Defaults) ([]Entry, error) {
+	text = clean(text)
+	if header, column := hasHeader(text); header && !column {
+		return entriesOf(text, d)
+	} else if header {
+		first := strings.IndexFunc(text, func(r rune) bool { return r != '\n' })
+		end := strings.IndexByte(text[first:], '\n')
+		if end < 0 {
+			return nil, nil
+		}
+		before := text[:first+end]
+		return scanColumn(text[first+end:], 1+strings.Count(before, "\n"), columnDefaults(before, d))
+	}
+	return scanColumn(text, 1, d)
 }
 
-// Preview is how readings would fall on reps.
-type Preview struct {
-	Pairs   []Pair // in order; surplus on either side is in its place
-	Matched int    // pairs that have both
-	Over    int    // entries without a rep
-	Missing int    // reps without an entry
+// hasHeader says whether the first line that is not empty names a column of
+// readings, and whether that is its only one.
+func hasHeader(text string) (header, column bool) {
+	line, _, _ := strings.Cut(strings.TrimLeft(text, "\n"), "\n")
+	cells := strings.Split(line, string(separator(text)))
+	for _, c := range cells {
+		switch columnName(strings.Trim(c, `" `)) {
+		case "reading", "mph", "kmh":
+			header = true
+		}
+	}
+	return header, len(cells) == 1
 }
 
-// Match lays entries beside reps in the order thrown, the first entry on the first
-// rep. A positive shift leaves that many reps free before the first entry; a
-// negative one leaves that many entries out before the first rep. Nothing is ever
-// shifted unasked.
-func Match(entries []Entry, reps []bullpen.Rep, shift int) Preview { return Preview{} }
+// columnDefaults takes the unit from the header of a single column.
+func columnDefaults(header string, d Defaults) Defaults {
+	switch columnName(header) {
+	case "mph":
+		d.Unit = bullpen.MPH
+	case "kmh":
+		d.Unit = bullpen.KMH
+	}
+	return d
+}
+
+// entriesOf reads a CSV with a header.
+func entriesOf(text string, d Defaults) ([]Entry, error) {
+	t, err := readTable(text)
+	if err != nil {
+		return nil, err
+	}
+	var entries []Entry
+	for _, l := range t.lines {
+		e := Entry{Line: l.number, Text: strings.TrimSpace(strings.Join(l.cells, " "))}
+		if e.Reading, err = t.reading(l, d); err != nil {
+			return nil, err
+		}
+		if p := t.cell(l, "pitch"); p != "" {
+			if e.Pitch, err = pitchCell(l.number, p); err != nil {
+				return nil, err
+			}
+		}
+		entries = append(entries, e)
+	}
+	return trimmed(entries), nil
+}
+
+// trimmed takes empty lines off the end, where they hold nobody's place.
+func trimmed(entries []Entry) []Entry {
+	for n := len(entries); n > 0 && entries[n-1].Text == ""; n-- {
+		entries = entries[:n-1]
+	}
+	return entries
+}

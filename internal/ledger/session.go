@@ -1,25 +1,134 @@
 package ledger
 
 import (
+	"cmp"
+	"encoding/json"
 	"io"
+	"slices"
 
 	"tenoff/internal/bullpen"
 )
 
 // Session is one bullpen with everything the ledger writes of it.
 type Session struct {
-	Pitcher bullpen.Pitcher
+	Pitcher bullpen.Pitcher // her label is written to JSON only, if there is one
 	Bullpen bullpen.Bullpen
 	Films   []bullpen.Film
 	Reps    []bullpen.Rep
-	Sheet   bullpen.Sheet     // bullpen.Judge of the above
+	Sheet   bullpen.Sheet     // bullpen.Judge of the above: one RepNumbers for each rep
 	Clips   map[string]string // rep ID to the file name of its clip; may be nil
 }
 
-// WriteCSV writes a header and one line per rep, in the order thrown: one bullpen,
-// or all of a pitcher's. Columns lists the columns.
-func WriteCSV(w io.Writer, sessions ...Session) error { return nil }
+// Rows returns the session's table, in the order thrown.
+func (s Session) Rows() []Row {
+	films := make(map[string]bullpen.Film, len(s.Films))
+	for _, f := range s.Films {
+		films[f.ID] = f
+	}
+	rows := make([]Row, 0, len(s.Reps))
+	for i, r := range s.Reps {
+		var n bullpen.RepNumbers
+		if i < len(s.Sheet.Reps) {
+			n = s.Sheet.Reps[i]
+		}
+		rows = append(rows, s.row(r, n, films[r.FilmID]))
+	}
+	slices.SortStableFunc(rows, func(a, b Row) int { return cmp.Compare(a.Order, b.Order) })
+	return rows
+}
 
-// WriteJSON writes {"bullpens": [...]}: every bullpen with its reps (the columns of
-// the CSV under the same names) and its summaries.
-func WriteJSON(w io.Writer, sessions ...Session) error { return nil }
+func (s Session) row(r bullpen.Rep, n bullpen.RepNumbers, film bullpen.Film) Row {
+	row := Row{
+		Day: s.Bullpen.Day, Bullpen: s.Bullpen.Title, Order: r.Order,
+		Film: film.Name, Pitch: string(r.Pitch),
+		Drill: r.Drill, Set: r.Set, Rep: r.Number, Call: r.Call, WarmUp: r.WarmUp, Note: r.Note,
+		Uncertainty: n.Uncertainty, Verdict: n.Verdict, OnEdge: n.OnEdge,
+		Pending: n.Pending, Doubt: n.Doubt, Clip: s.Clips[r.ID],
+	}
+	if t, ok := bullpen.TypeOf(r.Pitch); ok {
+		row.Pitch = t.Name
+	}
+	if r.FilmID != "" && r.Release >= 0 && r.Release < film.Clock.Frames() {
+		at := film.Clock.FileSeconds(r.Release)
+		row.Frame, row.Time = &r.Release, &at
+	}
+	if r.Reading != nil {
+		filled := s.Bullpen.Fill(*r.Reading)
+		row.Reading, row.Unit, row.Step, row.Gun = &filled.Value, filled.Unit, &filled.Step, filled.Gun
+	}
+	if n.Baseline != nil {
+		row.Baseline = &n.Baseline.Speed
+	}
+	if n.Gap != nil {
+		row.Gap, row.GapKMH, row.Percent, row.Later = &n.Gap.MPH, &n.Gap.KMH, &n.Gap.Percent, n.Gap.Millis
+	}
+	if n.ComeBackOn != nil {
+		row.ComeBackOnLo, row.ComeBackOnHi = &n.ComeBackOn.Lo, &n.ComeBackOn.Hi
+	}
+	return row
+}
+
+// Export is the JSON of one or more bullpens.
+type Export struct {
+	Bullpens []Pen `json:"bullpens"`
+}
+
+// Pen is one bullpen of an Export, with the settings its numbers hang on.
+type Pen struct {
+	Day       string            `json:"day"`
+	Title     string            `json:"title"`
+	Note      string            `json:"note"`
+	Pitcher   Settings          `json:"pitcher"`
+	Reps      []Row             `json:"reps"`
+	Summaries []bullpen.Summary `json:"summaries"`
+}
+
+// Settings are a pitcher's.
+type Settings struct {
+	Label         string                         `json:"label,omitempty"`
+	Hand          string                         `json:"hand"`
+	Level         string                         `json:"level"`
+	DistanceFeet  float64                        `json:"distanceFeet"`
+	ExtensionFeet float64                        `json:"extensionFeet"`
+	BallKind      string                         `json:"ballKind"`
+	BaselinePitch bullpen.Pitch                  `json:"baselinePitch"`
+	Policy        bullpen.Policy                 `json:"policy"`
+	TypedBaseline bullpen.Speed                  `json:"typedBaselineMph,omitempty"`
+	GunTolerance  bullpen.Speed                  `json:"gunToleranceMph"`
+	Bands         map[bullpen.Pitch]bullpen.Band `json:"bands"` // her own; others have their type's default
+}
+
+// ExportOf puts sessions into the shape of their JSON.
+func ExportOf(sessions ...Session) Export {
+	e := Export{Bullpens: []Pen{}}
+	for _, s := range sessions {
+		p := s.Pitcher
+		pen := Pen{
+			Day: s.Bullpen.Day, Title: s.Bullpen.Title, Note: s.Bullpen.Note,
+			Pitcher: Settings{
+				Label: p.Label, Hand: p.Hand, Level: p.Level,
+				DistanceFeet: p.DistanceFeet, ExtensionFeet: p.ExtensionFeet, BallKind: p.BallKind,
+				BaselinePitch: p.BaselinePitch, Policy: p.Policy, TypedBaseline: p.TypedBaseline,
+				GunTolerance: p.GunTolerance, Bands: p.Bands,
+			},
+			Reps: s.Rows(), Summaries: s.Sheet.Summaries,
+		}
+		if pen.Pitcher.Bands == nil {
+			pen.Pitcher.Bands = map[bullpen.Pitch]bullpen.Band{}
+		}
+		if pen.Summaries == nil {
+			pen.Summaries = []bullpen.Summary{}
+		}
+		e.Bullpens = append(e.Bullpens, pen)
+	}
+	return e
+}
+
+// WriteJSON writes an Export of the sessions: one bullpen, or all of a pitcher's.
+// Numbers have all their digits.
+func WriteJSON(w io.Writer, sessions ...Session) error {
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	return enc.Encode(ExportOf(sessions...))
+}

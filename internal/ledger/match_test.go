@@ -1,0 +1,94 @@
+package ledger
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"tenoff/internal/bullpen"
+)
+
+// reps returns n reps that alternate fastball and change-up, last first, to show
+// that their order of throwing counts.
+func reps(n int) []bullpen.Rep {
+	var all []bullpen.Rep
+	for i := n; i >= 1; i-- {
+		p := bullpen.Fastball
+		if i%2 == 0 {
+			p = bullpen.ChangeUp
+		}
+		all = append(all, bullpen.Rep{ID: fmt.Sprint("r", i), Order: i, Pitch: p, Release: bullpen.Unmarked})
+	}
+	return all
+}
+
+// drawn draws a preview: reading/rep for each pair, _ for what is missing.
+func drawn(p Preview) string {
+	var out []string
+	for _, pair := range p.Pairs {
+		entry, rep := "_", "_"
+		if pair.Entry != nil {
+			entry = pair.Entry.Text
+		}
+		if pair.Rep != nil {
+			rep = pair.Rep.ID
+		}
+		out = append(out, entry+"/"+rep)
+	}
+	return strings.Join(out, " ")
+}
+
+func TestMatch(t *testing.T) {
+	for _, c := range []struct {
+		name, text           string
+		reps, shift          int
+		want                 string
+		matched, over, short int
+	}{
+		{"even", "55 47 56", 3, 0, "55/r1 47/r2 56/r3", 3, 0, 0},
+		{"more readings", "55 47 56 46", 3, 0, "55/r1 47/r2 56/r3 46/_", 3, 1, 0},
+		{"fewer readings", "55 47", 3, 0, "55/r1 47/r2 _/r3", 2, 0, 1},
+		{"later", "55 47", 3, 1, "_/r1 55/r2 47/r3", 2, 0, 1},
+		{"later, and over", "55 47 56", 3, 1, "_/r1 55/r2 47/r3 56/_", 2, 1, 1},
+		{"earlier", "55 47 56", 3, -1, "55/_ 47/r1 56/r2 _/r3", 2, 1, 1},
+		{"far later", "55", 2, 9, "_/r1 _/r2 55/_", 0, 1, 2},
+		{"far earlier", "55", 2, -9, "55/_ _/r1 _/r2", 0, 1, 2},
+		{"no reps", "55 47", 0, 0, "55/_ 47/_", 0, 2, 0},
+		{"no readings", "", 2, 0, "_/r1 _/r2", 0, 0, 2},
+		{"a held place", "55 - 56", 3, 0, "55/r1 -/r2 56/r3", 3, 0, 0},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			entries, err := ParseReadings(c.text, defaults)
+			if err != nil {
+				t.Fatal(err)
+			}
+			p := Match(entries, reps(c.reps), c.shift)
+			if got := drawn(p); got != c.want {
+				t.Errorf("got  %s\nwant %s", got, c.want)
+			}
+			if p.Matched != c.matched || p.Over != c.over || p.Missing != c.short {
+				t.Errorf("matched %d, over %d, missing %d; want %d, %d, %d", p.Matched, p.Over, p.Missing, c.matched, c.over, c.short)
+			}
+		})
+	}
+}
+
+func TestMatchShowsWhatDoesNotFit(t *testing.T) {
+	entries, err := ParseReadings("55 fb 47 ch 56 fb 46 ch 54 fb 74 ch 55 fb 47 ch", defaults)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, pair := range Match(entries, reps(8), 0).Pairs {
+		if pair.OtherPitch {
+			t.Errorf("pair %d: typed and logged pitch are said to differ", i)
+		}
+		if asked := pair.Doubt != ""; asked != (pair.Entry.Text == "74 ch") {
+			t.Errorf("pair %d, %s: doubt %q", i, pair.Entry.Text, pair.Doubt)
+		}
+	}
+	for i, pair := range Match(entries, reps(8), 1).Pairs {
+		if both := pair.Entry != nil && pair.Rep != nil; pair.OtherPitch != both {
+			t.Errorf("shifted by one, pair %d: other pitch %v", i, pair.OtherPitch)
+		}
+	}
+}

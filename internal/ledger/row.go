@@ -1,0 +1,118 @@
+package ledger
+
+import (
+	"strconv"
+	"strings"
+
+	"tenoff/internal/bullpen"
+)
+
+// Row is one rep as CSV and JSON carry it. Columns says what each field means;
+// what is not known is left out, or empty in CSV.
+type Row struct {
+	Day          string           `json:"day"`
+	Bullpen      string           `json:"bullpen"`
+	Order        int              `json:"order"`
+	Film         string           `json:"film,omitempty"`
+	Frame        *int             `json:"frame,omitempty"`
+	Time         *float64         `json:"time,omitempty"`
+	Pitch        string           `json:"pitch"`
+	Reading      *float64         `json:"reading,omitempty"`
+	Unit         bullpen.Unit     `json:"unit,omitempty"`
+	Step         *float64         `json:"step,omitempty"`
+	Gun          bullpen.GunPlace `json:"gun,omitempty"`
+	Drill        string           `json:"drill"`
+	Set          int              `json:"set,omitempty"`
+	Rep          int              `json:"rep,omitempty"`
+	Call         bullpen.Call     `json:"call,omitempty"`
+	WarmUp       bool             `json:"warmUp"`
+	Baseline     *bullpen.Speed   `json:"baselineMph,omitempty"`
+	Gap          *bullpen.Speed   `json:"gapMph,omitempty"`
+	GapKMH       *float64         `json:"gapKmh,omitempty"`
+	Percent      *float64         `json:"percent,omitempty"`
+	Later        *float64         `json:"laterMs,omitempty"`
+	Uncertainty  *bullpen.Speed   `json:"uncertaintyMph,omitempty"`
+	Verdict      bullpen.Verdict  `json:"verdict,omitempty"`
+	OnEdge       bool             `json:"onEdge"`
+	ComeBackOnLo *bullpen.Speed   `json:"comeBackOnLoMph,omitempty"`
+	ComeBackOnHi *bullpen.Speed   `json:"comeBackOnHiMph,omitempty"`
+	Pending      string           `json:"pending,omitempty"`
+	Doubt        string           `json:"doubt,omitempty"`
+	Clip         string           `json:"clip,omitempty"`
+	Note         string           `json:"note"`
+}
+
+// Column is one column of the CSV, and the field of the same name in JSON.
+type Column struct {
+	Name    string
+	Meaning string
+	cell    func(Row) string
+}
+
+// Columns lists the columns in their order.
+var Columns = []Column{
+	{"day", "the day it was thrown, YYYY-MM-DD", func(r Row) string { return text(r.Day) }},
+	{"bullpen", "the bullpen's title", func(r Row) string { return text(r.Bullpen) }},
+	{"order", "1, 2, 3 ... as thrown", func(r Row) string { return count(r.Order) }},
+	{"film", "name of the film; empty for a rep that was only read off the gun", func(r Row) string { return text(r.Film) }},
+	{"frame", "release: index of the frame on the film, from 0", func(r Row) string {
+		if r.Frame == nil {
+			return ""
+		}
+		return strconv.Itoa(*r.Frame)
+	}},
+	{"time", "release: seconds of the film from its first shown frame", func(r Row) string { return number(r.Time, 6) }},
+	{"pitch", "name of the pitch", func(r Row) string { return text(r.Pitch) }},
+	{"reading", "what the gun showed, in unit", func(r Row) string { return number(r.Reading, -1) }},
+	{"unit", "mph or km/h", func(r Row) string { return text(string(r.Unit)) }},
+	{"step", "the display's step, in unit", func(r Row) string { return number(r.Step, -1) }},
+	{"gun", "where the gun stood", func(r Row) string { return text(string(r.Gun)) }},
+	{"drill", "the drill; empty for the full pitch", func(r Row) string { return text(r.Drill) }},
+	{"set", "the set, if said", func(r Row) string { return count(r.Set) }},
+	{"rep", "the rep within the set, if said", func(r Row) string { return count(r.Rep) }},
+	{"call", "strike or ball, if said", func(r Row) string { return text(string(r.Call)) }},
+	{"warmUp", "yes for a warm-up rep, which is left out of every number", func(r Row) string { return yes(r.WarmUp) }},
+	{"baselineMph", "what the gap is counted from, mph", func(r Row) string { return number(r.Baseline, 4) }},
+	{"gapMph", "baseline less reading, mph", func(r Row) string { return number(r.Gap, 4) }},
+	{"gapKmh", "the same, km/h", func(r Row) string { return number(r.GapKMH, 4) }},
+	{"percent", "the reading as per cent of the baseline", func(r Row) string { return number(r.Percent, 4) }},
+	{"laterMs", "how much later it reaches the plate, milliseconds", func(r Row) string { return number(r.Later, 4) }},
+	{"uncertaintyMph", "standard uncertainty of the gap, mph", func(r Row) string { return number(r.Uncertainty, 4) }},
+	{"verdict", "too firm, in the band, soft or too soft; empty: pending", func(r Row) string { return text(string(r.Verdict)) }},
+	{"onEdge", "yes if the gap lies within its uncertainty of an edge of the band", func(r Row) string { return yes(r.OnEdge) }},
+	{"comeBackOnLoMph", "soft or too soft: at least this much can come back on, mph", func(r Row) string { return number(r.ComeBackOnLo, 4) }},
+	{"comeBackOnHiMph", "soft or too soft: at most this much can come back on, mph", func(r Row) string { return number(r.ComeBackOnHi, 4) }},
+	{"pending", "why there is no verdict", func(r Row) string { return text(r.Pending) }},
+	{"doubt", "what is asked about the reading", func(r Row) string { return text(r.Doubt) }},
+	{"clip", "file name of its clip", func(r Row) string { return text(r.Clip) }},
+	{"note", "the instructor's note", func(r Row) string { return text(r.Note) }},
+}
+
+// number writes x with at most so many decimals, all of them for -1.
+func number[F ~float64](x *F, decimals int) string {
+	if x == nil {
+		return ""
+	}
+	s := strconv.FormatFloat(float64(*x), 'f', decimals, 64)
+	if decimals > 0 {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	if s == "-0" {
+		return "0"
+	}
+	return s
+}
+
+func count(n int) string {
+	if n == 0 {
+		return ""
+	}
+	return strconv.Itoa(n)
+}
+
+func yes(is bool) string {
+	if is {
+		return "yes"
+	}
+	return ""
+}
