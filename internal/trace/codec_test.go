@@ -119,7 +119,7 @@ func FuzzSound(f *testing.F) {
 			return
 		}
 		s.Envelope(s.End, 10)
-		s.Between(0, 1)
+		s.between(0, 1)
 		again, err := s.MarshalBinary()
 		if err != nil {
 			t.Fatal(err)

@@ -1,15 +1,13 @@
 package trace
 
-import "slices"
-
-// A repeated frame shows next to nothing new where the frames around it move:
-// phones' own films have none, re-timed ones have many (one of every six in a
-// 25 to 30 conversion).
+// A repeated frame shows next to nothing new where the frames before and after it
+// move: phones' own films have none, re-timed ones have many, one of every six or
+// even two of every three.
 const (
-	doubledShare  = 0.05 // of its neighbours' energy at most, and
-	doubledNew    = 0.25 // of its neighbours' difference from the frame just before
-	doubledMotion = 100  // the neighbours' median energy at least, else nothing moves
-	neighbours    = 7
+	doubledShare  = 0.12 // of the energy on both its sides at most, and
+	doubledNew    = 0.30 // of the difference from the frame just before on both its sides
+	doubledMotion = 100  // energy on both sides at least, else nothing moves
+	doubledReach  = 3    // samples to either side
 )
 
 // mend flags the samples that were measured on a repeated frame and replaces
@@ -21,21 +19,15 @@ func mend(m *Motion, novelty []float32, spans []int) {
 	m.Doubled = make([]bool, n)
 	energy := m.Energy()
 	found := false
-	var near, nearNew []float64
 	for i := range n {
-		lo, hi := max(0, i-neighbours/2), min(n, i+neighbours/2+1)
-		near, nearNew = near[:0], nearNew[:0]
-		for k := lo; k < hi; k++ {
-			near = append(near, energy[k])
-			nearNew = append(nearNew, float64(novelty[k]))
-		}
-		usual, usualNew := median(near), median(nearNew)
-		if usual <= doubledMotion {
+		around := sides(energy, i)
+		if around <= doubledMotion || novelty[i] >= doubledNew*sides(novelty, i) {
 			continue
 		}
 		// A body that turns back stands still for an instant too, but the noise of
-		// the picture is new even then.
-		if float64(novelty[i]) >= doubledNew*usualNew || spans[i] == 1 && energy[i] >= doubledShare*usual {
+		// the picture is new even then. Where a sample reaches back over several
+		// frames, a repeated one takes only a part of its energy.
+		if spans[i] == 1 && energy[i] >= doubledShare*around {
 			continue
 		}
 		// Every sample that spans the repeated frame lacks one step of motion.
@@ -48,41 +40,45 @@ func mend(m *Motion, novelty []float32, spans []int) {
 	}
 }
 
+// sides returns the lesser of the greatest values before and after v[i], a few
+// samples around; 0 at the ends.
+func sides[T float32 | float64](v []T, i int) T {
+	var before, after T
+	for k := 1; k <= doubledReach; k++ {
+		if i-k >= 0 {
+			before = max(before, v[i-k])
+		}
+		if i+k < len(v) {
+			after = max(after, v[i+k])
+		}
+	}
+	return min(before, after)
+}
+
 // interpolate replaces the cells of doubled samples.
 func (m *Motion) interpolate() {
 	old := *m
 	m.packed, m.ends = make([]byte, 0, len(old.packed)), make([]int, 0, len(old.ends))
 	var before, after, cells []float32
+	lo := -1 // the last good sample
 	for i := range old.Len() {
-		lo, hi := i, i
-		for lo >= 0 && old.Doubled[lo] {
-			lo--
-		}
-		for hi < old.Len() && old.Doubled[hi] {
-			hi++
-		}
 		cells = old.Cells(i, cells)
-		if lo != i && lo >= 0 && hi < old.Len() {
-			before, after = old.Cells(lo, before), old.Cells(hi, after)
-			w := float32((old.Times[i] - old.Times[lo]) / (old.Times[hi] - old.Times[lo]))
-			for k := range cells {
-				cells[k] = before[k] + w*(after[k]-before[k])
+		if !old.Doubled[i] {
+			lo = i
+		} else if lo >= 0 {
+			hi := i
+			for hi < old.Len() && old.Doubled[hi] {
+				hi++
+			}
+			if hi < old.Len() {
+				before, after = old.Cells(lo, before), old.Cells(hi, after)
+				w := float32((old.Times[i] - old.Times[lo]) / (old.Times[hi] - old.Times[lo]))
+				for k := range cells {
+					cells[k] = before[k] + w*(after[k]-before[k])
+				}
 			}
 		}
 		m.packed = pack(m.packed, cells)
 		m.ends = append(m.ends, len(m.packed))
-	}
-}
-
-// median returns the middle of v, which it sorts; 0 for none.
-func median(v []float64) float64 {
-	if len(v) == 0 {
-		return 0
-	}
-	slices.Sort(v)
-	if k := len(v) / 2; len(v)%2 == 1 {
-		return v[k]
-	} else {
-		return (v[k-1] + v[k]) / 2
 	}
 }

@@ -1,5 +1,7 @@
 package trace
 
+import "sort"
+
 // levelRate is how many loudness values a second Sound.Level has.
 const levelRate = 100
 
@@ -35,18 +37,10 @@ func (s *Sound) Envelope(seconds float64, points int) [][2]float32 {
 	return decimate(times, values, seconds, points)
 }
 
-// Between returns the onsets with from <= Time < to, a part of s.Onsets.
-func (s *Sound) Between(from, to float64) []Onset {
-	if s == nil {
-		return nil
+// between returns the range of indices of the onsets with from <= Time < to.
+func (s *Sound) between(from, to float64) (first, last int) {
+	before := func(t float64) int {
+		return sort.Search(len(s.Onsets), func(i int) bool { return s.Onsets[i].Time >= t })
 	}
-	lo := 0
-	for lo < len(s.Onsets) && s.Onsets[lo].Time < from {
-		lo++
-	}
-	hi := lo
-	for hi < len(s.Onsets) && s.Onsets[hi].Time < to {
-		hi++
-	}
-	return s.Onsets[lo:hi]
+	return before(from), before(to)
 }

@@ -1,0 +1,113 @@
+package trace
+
+import "math"
+
+// Releases are proposed from the model alone until one is marked.
+const (
+	// Without a mark: the arm's fast motion ends some time after the release, when
+	// it is braked. Both figures come from generated deliveries: rough.
+	endShare   = 0.35
+	endSeconds = 0.135
+	roughSD    = 0.030 // of such a proposal, real seconds
+
+	// With a mark: the arm's pattern just before it is found again. One-sided, so
+	// that a braked finish does not move it.
+	patchBefore = 0.10
+	patchAfter  = 0.02
+	patchReach  = 0.10
+	patchStep   = 0.004
+	armShare    = 0.70 // of the body's height, from the top: the arm's cells
+	transferSD  = 0.004
+)
+
+// roughRelease returns the model time at which the ball probably leaves the hand.
+func (m *model) roughRelease() float64 {
+	energy := make([]float64, len(m.rows))
+	most := 0.0
+	for i, row := range m.rows {
+		for _, v := range row {
+			energy[i] += float64(v * v)
+		}
+		most = max(most, energy[i])
+	}
+	for i := len(energy) - 1; i >= 0; i-- {
+		if energy[i] >= endShare*most {
+			return float64(i)/windowRate - modelBefore - endSeconds
+		}
+	}
+	return 0
+}
+
+// arm returns which of the model's cells the pitching arm passes through.
+func (m *model) arm() []int {
+	end := float64(m.top) + armShare*float64(m.low-m.top+1)
+	var out []int
+	for i, c := range m.cells {
+		if float64(c/m.cols)+0.5 < end {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// roughReleases proposes every delivery's release, in real seconds.
+func (s *study) roughReleases() []float64 {
+	u := s.model.roughRelease()
+	out := make([]float64, len(s.fits))
+	for i, f := range s.fits {
+		out[i] = s.guesses[i] + f.at(u)
+	}
+	return out
+}
+
+// transfer proposes every delivery's release from those marked, given as real
+// seconds of deliveries by index. moved is how well each was found: the
+// correlation of the arm's pattern.
+func (s *study) transfer(marked map[int]float64) (releases, found []float64) {
+	u := 0.0
+	for i, t := range marked {
+		u += s.fits[i].own(t-s.guesses[i]) / float64(len(marked))
+	}
+	p := s.model.patch(u-patchBefore, u+patchAfter, windowRate, s.model.arm())
+	// The model is a mean, and where its pattern lies against the marks is asked
+	// of the marked deliveries themselves, so that a lead or lag of the model's is
+	// nobody's.
+	lead := 0.0
+	releases, found = make([]float64, len(s.fits)), make([]float64, len(s.fits))
+	for i, f := range s.fits {
+		at, c := slide(newMatcher(s.windows[i]), p, f, u)
+		releases[i], found[i] = s.guesses[i]+at, c
+		if t, ok := marked[i]; ok {
+			lead += (t - releases[i]) / float64(len(marked))
+		}
+	}
+	for i := range releases {
+		releases[i] += lead
+		if t, ok := marked[i]; ok {
+			releases[i] = t
+		}
+	}
+	return releases, found
+}
+
+// slide finds patch p, which belongs to model time u, near where the delivery's
+// fit puts it, in real seconds from its guess.
+func slide(m *matcher, p *patch, f fit, u float64) (at, match float64) {
+	stretch := math.Exp(f.l)
+	middle := f.at(u)
+	n := int(patchReach / patchStep)
+	scores := make([]float64, 2*n+1)
+	best := 0
+	for i := range scores {
+		at := middle + float64(i-n)*patchStep
+		scores[i] = m.match(p, at-stretch*u, stretch)
+		if scores[i] > scores[best] {
+			best = i
+		}
+	}
+	offset := float64(best-n) * patchStep
+	if best > 0 && best < len(scores)-1 {
+		offset += patchStep * crest(scores[best-1], scores[best], scores[best+1])
+	}
+	return middle + offset, scores[best]
+}
