@@ -2,7 +2,7 @@ import { useLayoutEffect, useRef, useState } from "preact/hooks";
 import type { RefObject } from "preact";
 
 /** The width an element has, followed as it changes; a fixed one is taken as it is. */
-export function useWidth<T extends HTMLElement>(fixed?: number): [RefObject<T>, number] {
+export function useWidth<T extends HTMLElement>(fixed?: number): [RefObject<T | null>, number] {
   const ref = useRef<T>(null);
   const [width, setWidth] = useState(fixed ?? 640);
   useLayoutEffect(() => {

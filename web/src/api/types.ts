@@ -1,0 +1,41 @@
+// Short names for the API's types, which are generated from its description.
+import type { components } from "./schema";
+
+type Schemas = components["schemas"];
+
+export type Sheet = Schemas["Sheet"];
+export type Bullpen = Schemas["Bullpen"];
+export type BullpenCard = Schemas["BullpenCard"];
+export type Pitcher = Schemas["Pitcher"];
+export type PitcherCard = Schemas["PitcherCard"];
+export type Film = Schemas["Film"];
+export type Clock = Schemas["Clock"];
+export type Traces = Schemas["Traces"];
+export type Envelope = Schemas["Envelope"];
+export type Rep = Schemas["Rep"];
+export type NewRep = Schemas["NewRep"];
+export type RepEdit = Schemas["RepEdit"];
+export type RepChange = Schemas["RepChange"];
+export type Judged = Schemas["Judged"];
+export type Reading = Schemas["Reading"];
+export type ReadingPair = Schemas["ReadingPair"];
+export type ReadingPairs = Schemas["ReadingPairs"];
+export type Speed = Schemas["Speed"];
+export type SpeedRange = Schemas["SpeedRange"];
+export type Summary = Schemas["Summary"];
+export type Clip = Schemas["Clip"];
+export type Job = Schemas["Job"];
+export type Home = Schemas["Home"];
+export type PitchType = Schemas["PitchType"];
+export type Level = Schemas["Level"];
+export type UploadResult = Schemas["UploadResult"];
+export type Verdict = Schemas["Verdict"];
+export type GunPlace = Schemas["GunPlace"];
+export type Unit = Schemas["Unit"];
+export type Call = Schemas["Call"];
+export type TrendPoint = Schemas["TrendPoint"];
+export type Gap = Schemas["Gap"];
+export type LoadDay = Schemas["LoadDay"];
+export type PitcherPage = Schemas["PitcherPage"];
+export type Band = Schemas["Band"];
+export type Pitch = Schemas["Pitch"];

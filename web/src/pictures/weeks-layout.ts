@@ -1,0 +1,71 @@
+// Where everything of a pitcher's weeks lies: one column per bullpen and pitch,
+// the mean gap as a mark, its spread as a line through it, the band behind.
+import type { Pitch, TrendPoint, Unit } from "../api/types";
+import { airy, lines, place, type Scale } from "./scale";
+
+export interface Week {
+  point: TrendPoint;
+  x: number;
+  y: number;
+  low: number;
+  high: number;
+}
+
+export interface WeeksLayout {
+  width: number;
+  height: number;
+  left: number;
+  bottom: number;
+  weeks: Week[];
+  band?: { y0: number; y1: number };
+  rows: { y: number; label: string }[];
+  days: { x: number; label: string }[];
+  radius: number;
+}
+
+interface Speeds {
+  mph: number;
+  kmh: number;
+}
+
+const pick = (s: Speeds, unit: Unit) => (unit === "mph" ? s.mph : s.kmh);
+
+/** Lays out one pitch's points; band is in the picture's unit, if it has one in speed. */
+export function layOutWeeks(points: TrendPoint[], pitch: Pitch, unit: Unit, width: number, height: number, band?: { lo: number; hi: number }): WeeksLayout {
+  const left = 46;
+  const top = 16;
+  const bottom = height - 30;
+  const own = points.filter((p) => p.pitch === pitch && p.meanGap);
+  const values = own.flatMap((p) => {
+    const mean = pick(p.meanGap!, unit);
+    const sd = p.sdGap ? pick(p.sdGap, unit) : 0;
+    return [mean - sd, mean + sd];
+  });
+  if (band) values.push(band.lo, band.hi);
+  const range = airy(values, 8, 6);
+  // A larger gap is further under the fastball, so it lies lower.
+  const y: Scale = { from: range.from, to: range.to, start: top, end: bottom };
+  const step = own.length > 0 ? (width - left - 14) / own.length : 0;
+  const weeks = own.map((point, i) => {
+    const mean = pick(point.meanGap!, unit);
+    const sd = point.sdGap ? pick(point.sdGap, unit) : 0;
+    return { point, x: left + step * (i + 0.5), y: place(y, mean), low: place(y, mean + sd), high: place(y, mean - sd) };
+  });
+  const every = Math.max(1, Math.ceil(own.length / Math.max(1, Math.floor((width - left) / 74))));
+  return {
+    width,
+    height,
+    left,
+    bottom,
+    weeks,
+    ...(band ? { band: { y0: place(y, band.lo), y1: place(y, band.hi) } } : {}),
+    rows: lines(range.from, range.to, range.step).map((v) => ({ y: place(y, v), label: String(Math.round(v * 10) / 10) })),
+    days: weeks.filter((_, i) => i % every === 0).map((w) => ({ x: w.x, label: shortDay(w.point.day) })),
+    radius: Math.max(2, Math.min(8, step * 0.3)),
+  };
+}
+
+function shortDay(day: string): string {
+  const date = new Date(`${day}T12:00:00`);
+  return date.toLocaleDateString("en-GB", { day: "numeric", month: "short" });
+}

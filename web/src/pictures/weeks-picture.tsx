@@ -1,0 +1,98 @@
+// The picture over weeks: mean gap and spread of one pitch per bullpen against
+// the band, with a table behind it.
+import { useMemo } from "preact/hooks";
+import type { Pitch, TrendPoint, Unit } from "../api/types";
+import { dayText, speedText } from "../words/speed";
+import { layOutWeeks } from "./weeks-layout";
+import { shapePath } from "./shape";
+import { useWidth } from "./use-width";
+
+interface Props {
+  points: TrendPoint[];
+  pitch: Pitch;
+  pitchName: string;
+  unit: Unit;
+  band?: { lo: number; hi: number };
+  width?: number;
+  height?: number;
+  onPick?: (bullpenId: string) => void;
+}
+
+export function WeeksPicture({ points, pitch, pitchName, unit, band, width: fixed, height = 260, onPick }: Props) {
+  const [box, measured] = useWidth<HTMLElement>(fixed);
+  const layout = useMemo(() => layOutWeeks(points, pitch, unit, measured, height, band), [points, pitch, unit, measured, height, band]);
+  if (layout.weeks.length === 0) {
+    return <p class="empty">No bullpen with a {pitchName} gap yet.</p>;
+  }
+  const path = layout.weeks.map((w, i) => `${i === 0 ? "M" : "L"}${w.x.toFixed(1)} ${w.y.toFixed(1)}`).join("");
+  return (
+    <figure class="picture" ref={box}>
+      <svg
+        viewBox={`0 0 ${layout.width} ${layout.height}`}
+        width={layout.width}
+        height={layout.height}
+        role="group"
+        aria-label={`Mean ${pitchName} gap of each bullpen, in ${unit}. The table below says the same.`}
+      >
+        {layout.band && <rect class="band" x={layout.left} width={layout.width - layout.left - 10} y={layout.band.y0} height={Math.max(layout.band.y1 - layout.band.y0, 1)} />}
+        {layout.rows.map((row) => (
+          <g key={row.label} class="row">
+            <line x1={layout.left} x2={layout.width - 10} y1={row.y} y2={row.y} />
+            <text x={layout.left - 8} y={row.y} dy="0.35em" text-anchor="end">{row.label}</text>
+          </g>
+        ))}
+        {layout.days.map((d) => <text key={d.x} class="panel" x={d.x} y={layout.height - 8} text-anchor="middle">{d.label}</text>)}
+        <path class="thread" d={path} />
+        {layout.weeks.map((w) => (
+          <g key={w.point.bullpenId}>
+            <line class="spread" x1={w.x} x2={w.x} y1={w.high} y2={w.low} />
+            <path
+              class={`dot pitch-${pitch}`}
+              d={shapePath(pitch, w.x, w.y, layout.radius)}
+              tabIndex={0}
+              role={onPick ? "button" : "img"}
+              aria-label={weekSentence(w.point, unit)}
+              onClick={() => onPick?.(w.point.bullpenId)}
+              onKeyDown={(e) => {
+                if (e.key === "Enter") onPick?.(w.point.bullpenId);
+              }}
+            >
+              <title>{weekSentence(w.point, unit)}</title>
+            </path>
+          </g>
+        ))}
+      </svg>
+      <figcaption>
+        <ul class="key">
+          <li><svg width="22" height="22" aria-hidden="true"><path class={`dot pitch-${pitch}`} d={shapePath(pitch, 11, 11, 7)} /></svg> mean gap under the baseline ({unit})</li>
+          <li><svg width="22" height="22" aria-hidden="true"><line class="spread" x1="11" x2="11" y1="2" y2="20" /></svg> spread, one standard deviation</li>
+          {band && <li><svg width="30" height="22" aria-hidden="true"><rect class="band" x="2" y="4" width="26" height="14" /></svg> the band</li>}
+        </ul>
+      </figcaption>
+      <details class="behind">
+        <summary>The same as a table</summary>
+        <div class="scroll">
+          <table>
+            <thead><tr><th scope="col">day</th><th scope="col">reps</th><th scope="col">mean gap ({unit})</th><th scope="col">spread ({unit})</th><th scope="col">in the band</th></tr></thead>
+            <tbody>
+              {layout.weeks.map(({ point: p }) => (
+                <tr key={p.bullpenId}>
+                  <th scope="row">{dayText(p.day)}</th>
+                  <td>{p.n}</td>
+                  <td>{p.meanGap ? speedText(p.meanGap, unit, false) : ""}</td>
+                  <td>{p.sdGap ? speedText(p.sdGap, unit, false) : ""}</td>
+                  <td>{p.inBand} of {p.judged}</td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        </div>
+      </details>
+    </figure>
+  );
+}
+
+function weekSentence(p: TrendPoint, unit: Unit): string {
+  const gap = p.meanGap ? `${speedText(p.meanGap, unit)} under` : "no gap";
+  return `${dayText(p.day)}: ${gap}, ${p.inBand} of ${p.judged} in the band`;
+}
