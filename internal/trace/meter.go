@@ -4,9 +4,9 @@ import "math"
 
 // Real times between the frames a Meter looks at, in seconds.
 const (
-	lag      = 1.0 / 30 // between the two frames of a sample
-	minStep  = 1.0 / 75 // between samples; frames nearer than this are passed over
-	ringSize = 5        // frames kept: the lag at 1/minStep, and one more
+	sampleLag = 1.0 / 30 // between the two frames of a sample
+	minStep   = 1.0 / 75 // between samples; frames nearer than this are passed over
+	ringSize  = 5        // frames kept: the lag at 1/minStep, and one more
 )
 
 // Meter measures the motion of a film from its small gray frames, one at a
@@ -72,18 +72,18 @@ func (m *Meter) Add(gray []byte, seconds float64) {
 	}
 }
 
-// back returns how many frames ago the frame lies that is nearest to lag before
+// back returns how many frames ago the frame lies that is nearest to sampleLag before
 // the newest, or 0 while there is none.
 func (m *Meter) back() int {
 	best, off := 0, math.Inf(1)
 	for k := 1; k < min(m.kept, ringSize); k++ {
-		d := math.Abs((m.ring[0].at-m.ring[k].at)/m.slow - lag)
+		d := math.Abs((m.ring[0].at-m.ring[k].at)/m.slow - sampleLag)
 		if d < off {
 			best, off = k, d
 		}
 	}
 	// At the film's start the frame that is needed may lie before it.
-	if best > 0 && best == m.kept-1 && (m.ring[0].at-m.ring[best].at)/m.slow < 0.7*lag {
+	if best > 0 && best == m.kept-1 && (m.ring[0].at-m.ring[best].at)/m.slow < 0.7*sampleLag {
 		return 0
 	}
 	return best

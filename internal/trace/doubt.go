@@ -1,0 +1,129 @@
+package trace
+
+import (
+	"math"
+	"slices"
+
+	"tenoff/internal/bullpen"
+)
+
+// Doubt is the likely reason why film and gun disagree about a rep.
+type Doubt string
+
+// The doubts.
+const (
+	NoDoubt       Doubt = ""
+	DigitsSwapped Doubt = "digits swapped"        // 74 for 47
+	OtherUnit     Doubt = "other unit"            // km/h typed as mph, or mph as km/h
+	OthersPitch   Doubt = "somebody else's pitch" // or a slip: the reading fits nothing
+	OthersPop     Doubt = "pop not this rep's"    // the reading is like her others: the sound is wrong
+)
+
+// speed returns throw i's film speed, without a doubt yet.
+func (c *clocking) speed(i int) FilmSpeed {
+	out := FilmSpeed{Pop: math.NaN(), Flight: math.NaN()}
+	k := c.chosen[i]
+	if k < 0 {
+		return out
+	}
+	l, t := c.lags[i][k], c.throws[i]
+	flight := l.seconds - c.delay
+	if flight < popEarliest/2 {
+		return out
+	}
+	out.Pop = t.Sound.Onsets[l.index].Time
+	out.Flight = flight
+	out.Speed = c.way.Release(flight)
+	out.U = c.uncertainty(i, out)
+	return out
+}
+
+// uncertainty returns the standard uncertainty of f, throw i's, by dv/dT = -v/T
+// and dv/dD about v/D. A calibrated delay holds what is wrong with the distance
+// for all reps alike, and the residuals' scale what differs from rep to rep.
+func (c *clocking) uncertainty(i int, f FilmSpeed) bullpen.Speed {
+	metresPerSecond := f.Speed.MetresPerSecond()
+	rep := sq(c.throws[i].ReleaseSD) + sq(popU) + sq(gloveU/metresPerSecond)
+	common := sq(c.delayU)
+	if !c.own {
+		common += sq(wayU / metresPerSecond)
+		// dv/dk is about v D/2, which as time is T k D/2 for a share of k.
+		common += sq(f.Flight * c.way.Drag * c.way.Metres / 2 * dragU)
+	}
+	return bullpen.Speed(float64(f.Speed) / f.Flight * math.Sqrt(rep+common))
+}
+
+// doubts fills in what film and gun can't both be right about.
+func (c *clocking) doubts(speeds []FilmSpeed) {
+	for i, f := range speeds {
+		if f.Speed == 0 || c.wants[i] == 0 {
+			continue
+		}
+		off := f.Flight - c.wants[i]
+		limit := doubtAt * c.scale
+		if !c.own {
+			limit = max(limit, doubtAt*float64(f.U)/float64(f.Speed)*f.Flight)
+		}
+		if math.Abs(off) <= limit {
+			continue
+		}
+		speeds[i].Doubt, speeds[i].Meant = c.cause(i, f, limit)
+	}
+}
+
+// cause names the likeliest reason for a disagreement beyond limit seconds.
+func (c *clocking) cause(i int, f FilmSpeed, limit float64) (Doubt, *bullpen.Reading) {
+	reading := *c.throws[i].Reading
+	fits := func(r bullpen.Reading) bool {
+		return math.Abs(c.way.Seconds(r.Speed())-f.Flight) <= limit
+	}
+	if swapped, ok := swapDigits(reading); ok && fits(swapped) {
+		return DigitsSwapped, &swapped
+	}
+	other := reading
+	other.Unit = bullpen.KMH
+	if reading.Unit == bullpen.KMH {
+		other.Unit = bullpen.MPH
+	}
+	if fits(other) {
+		return OtherUnit, &other
+	}
+	if c.likeHers(i) {
+		return OthersPop, nil
+	}
+	return OthersPitch, nil
+}
+
+// likeHers reports whether throw i's reading is like the others of its pitch.
+func (c *clocking) likeHers(i int) bool {
+	var same []float64
+	for j, t := range c.throws {
+		if j != i && t.Reading != nil && t.Pitch == c.throws[i].Pitch {
+			same = append(same, float64(t.Reading.Speed()))
+		}
+	}
+	if len(same) < 3 {
+		return false
+	}
+	usual := median(slices.Clone(same))
+	for k := range same {
+		same[k] = math.Abs(same[k] - usual)
+	}
+	spread := max(1.4826*median(same), 1)
+	return math.Abs(float64(c.throws[i].Reading.Speed())-usual) < 3*spread
+}
+
+// swapDigits returns r with the two digits of its whole part changed round; false
+// if that is no other reading.
+func swapDigits(r bullpen.Reading) (bullpen.Reading, bool) {
+	whole := math.Floor(r.Value)
+	if whole < 10 || whole > 99 {
+		return r, false
+	}
+	tens, ones := math.Floor(whole/10), math.Mod(whole, 10)
+	if tens == ones || ones == 0 {
+		return r, false
+	}
+	r.Value += (10*ones + tens) - whole
+	return r, true
+}

@@ -1,0 +1,171 @@
+package trace
+
+import (
+	"math"
+
+	"tenoff/internal/bullpen"
+)
+
+// Throw is one rep as film speed takes it in.
+type Throw struct {
+	Sound     *Sound           // of the film it is on; nil for none
+	Slow      float64          // of that film
+	Release   float64          // file seconds
+	ReleaseSD float64          // standard uncertainty of Release, real seconds
+	Reading   *bullpen.Reading // what the gun showed; nil for none
+	Pitch     bullpen.Pitch
+}
+
+// Setting is where the ball flew and was heard.
+type Setting struct {
+	// Way is the pitcher's, from release to the plate (bullpen.Pitcher.Way).
+	Way bullpen.Way
+	// Glove is how far behind the plate's rear point the ball is caught, metres:
+	// 0.6 is usual (assumed).
+	Glove float64
+	// Phone is how far the phone stood from the glove, metres; 0 is not known.
+	Phone float64
+}
+
+// What is assumed where nothing was measured. All are assumptions.
+const (
+	soundSpeed  = 343.0 // m/s, dry air of 20 degrees Celsius
+	usualPhone  = 8.0   // metres from glove to phone where it is not known ...
+	phoneU      = 1.0   // standard uncertainty of a known distance, metres
+	usualPhoneU = 4.0   // and of an unknown one
+	offsetU     = 0.020 // half-width of the file's offset of sound to picture, seconds, rectangular
+	wayU        = 0.30  // of the distance from release to glove, metres
+	gloveU      = 0.15  // of where the glove is from rep to rep, metres
+	dragU       = 0.10  // of the drag, as a share
+	popU        = 0.002 // of a pop's instant, seconds
+	leastOwn    = 5     // readings with a pop that a calibration takes
+	leastScale  = 0.010 // seconds: residuals are never taken to scatter less
+	doubtAt     = 3.5   // residuals of that many scales are doubted
+)
+
+// FilmSpeed is how fast the film says a rep's ball was.
+type FilmSpeed struct {
+	Pop    float64       // the instant of the pop it rests on, file seconds; NaN for none
+	Flight float64       // real seconds from release to glove; NaN for none
+	Speed  bullpen.Speed // at release; 0 for none
+	U      bullpen.Speed // its standard uncertainty: twice that holds 95 of 100
+	Doubt  Doubt         // why the reading is doubted; NoDoubt if it is not
+	// Meant is what the reading may have been meant to be, where the doubt says so
+	// (digits swapped, another unit); nil otherwise.
+	Meant *bullpen.Reading
+}
+
+// Clocked is what film and gun say together.
+type Clocked struct {
+	Throws []FilmSpeed // one for each throw
+	// Calibrated is true if the sound's delay was taken from the readings
+	// themselves; else it is computed from where the phone stood.
+	Calibrated bool
+	Delay      float64 // seconds from the catch to its sound on the film
+	DelayU     float64 // its standard uncertainty
+	// Slowed is how many times longer all flights last on the film than the gun
+	// can mean, where that is no small error: 4 or 8 is slow motion that nobody
+	// declared. 1 if nothing is amiss, 0 if it can't be told.
+	Slowed float64
+}
+
+// Clock computes the film speeds of throws that were filmed from one place by
+// one phone, and doubts the readings that film and gun can't both be right about.
+//
+// The pop is heard at release + flight + delay. With five readings or more the
+// delay is the one at which most pops and readings agree; a wrong distance or an
+// offset of the sound in the file goes into it. The speed is the flight's by the
+// drag model (bullpen.Way), its uncertainty by the law of propagation (JCGM
+// 100:2008, equation 10).
+func Clock(throws []Throw, set Setting) Clocked {
+	c := newClocking(throws, set)
+	out := Clocked{Throws: make([]FilmSpeed, len(throws)), Slowed: c.slowed()}
+	if out.Slowed != 0 && out.Slowed != 1 {
+		for i := range out.Throws {
+			out.Throws[i] = FilmSpeed{Pop: math.NaN(), Flight: math.NaN()}
+		}
+		return out
+	}
+	out.Calibrated = c.calibrate()
+	out.Delay, out.DelayU = c.delay, c.delayU
+	c.choose()
+	if out.Calibrated {
+		c.recalibrate()
+		out.Delay, out.DelayU = c.delay, c.delayU
+		c.choose()
+	}
+	for i := range throws {
+		out.Throws[i] = c.speed(i)
+	}
+	c.doubts(out.Throws)
+	return out
+}
+
+// lag is one onset that may be a throw's pop.
+type lag struct {
+	index   int     // in the sound's Onsets
+	seconds float64 // real, after the release
+	loud    float64 // natural logarithm of its amplitude
+}
+
+// clocking is the state of one Clock.
+type clocking struct {
+	throws  []Throw
+	way     bullpen.Way // from release to glove
+	phone   float64
+	phoneU  float64
+	wants   []float64 // flight that each reading means, seconds; 0 for none
+	lags    [][]lag   // of each throw
+	delay   float64
+	delayU  float64
+	scale   float64
+	chosen  []int // of each throw: index in its lags, -1 for none
+	fitting []bool
+	own     bool // the delay was taken from the readings
+}
+
+func newClocking(throws []Throw, set Setting) *clocking {
+	c := &clocking{
+		throws: throws,
+		way:    bullpen.Way{Metres: set.Way.Metres + set.Glove, Drag: set.Way.Drag},
+		phone:  set.Phone, phoneU: phoneU,
+		wants: make([]float64, len(throws)), lags: make([][]lag, len(throws)),
+		chosen: make([]int, len(throws)), fitting: make([]bool, len(throws)),
+		scale: leastScale,
+	}
+	if c.phone <= 0 {
+		c.phone, c.phoneU = usualPhone, usualPhoneU
+	}
+	c.delay = c.phone / soundSpeed
+	c.delayU = math.Sqrt(sq(c.phoneU/soundSpeed) + sq(offsetU)/3)
+	for i, t := range throws {
+		c.chosen[i] = -1
+		if t.Reading != nil {
+			if s := c.way.Seconds(t.Reading.Speed()); !math.IsInf(s, 0) {
+				c.wants[i] = s
+			}
+		}
+		c.lags[i] = lagsOf(t, slowest)
+	}
+	return c
+}
+
+// slowest is how many times a film may be slowed without anybody having said so.
+const slowest = 16
+
+// lagsOf lists the onsets that may be t's pop if the film were up to slow times
+// slower than declared.
+func lagsOf(t Throw, slow float64) []lag {
+	if t.Sound == nil || !(t.Slow > 0) {
+		return nil
+	}
+	var out []lag
+	first, last := t.Sound.between(t.Release+popEarliest*t.Slow/2, t.Release+popLatest*t.Slow*slow)
+	for k := first; k < last; k++ {
+		o := t.Sound.Onsets[k]
+		out = append(out, lag{k, (o.Time - t.Release) / t.Slow, float64(o.Peak)})
+	}
+	return out
+}
+
+func sq(v float64) float64 { return v * v }
