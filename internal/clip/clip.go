@@ -14,20 +14,18 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/caption"
+	"tenoff/internal/film"
 )
 
-// Source is a film to cut from: the original, or its cut source where the
-// original's container can't be cut exactly.
+// Source is a film to cut from.
 type Source struct {
-	Path      string
-	Container string // as film.Probe names it
-	Clock     bullpen.Clock
-	// FirstTick is the container's own time of the clock's frame 0, in the
-	// clock's ticks: what the film's packets are stamped with.
-	FirstTick     int64
+	// Path is the absolute path of the file that Cut names: the original, or what
+	// was made of it where the original's container can't be cut exactly.
+	Path          string
+	Cut           film.Cut
+	Clock         bullpen.Clock
 	Width, Height int // as shown, after rotation
 	HDR           bool
-	HasSound      bool
 }
 
 // Window is the stretch of the film around release that a clip shows, in real

@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	ff "github.com/u2takey/ffmpeg-go"
+
+	"tenoff/internal/film"
 )
 
 // picture is a stream of frames under construction. The graph library escapes
@@ -17,39 +19,46 @@ func (p picture) then(filter string, args ...string) picture {
 	return picture{p.Filter(filter, ff.Args{strings.Join(args, ":")})}
 }
 
-// input opens a source so that decoding starts shortly before frame first.
-func (s Source) input(first int) *ff.Stream {
+// input opens a source so that decoding starts shortly before frame first. again
+// says that the clip reads the same film twice, each at its own pace.
+func (s Source) input(first int, again bool) *ff.Stream {
 	kw := ff.KwArgs{"noaccurate_seek": "", "seek_timestamp": "1"}
-	for k, v := range safeInput(s.Container) {
+	for k, v := range film.SafeFlags(s.Cut.Container) {
 		kw[k] = v
+	}
+	if again {
+		kw["thread_queue_size"] = "9" // one more than usual: what is the same in all options becomes one input
 	}
 	// Seeks land on a key frame at or before the wanted time, by decoding order
 	// in some containers: half a second more is ahead of any reordering.
 	if from := float64(s.ticks(first))/rate - 0.5; s.ticks(first)-s.ticks(0) > rate {
 		kw["ss"] = strconv.FormatFloat(from, 'f', 6, 64)
 	}
-	return ff.Input(s.Path, kw)
+	return ff.Input(film.SafeName(s.Path), kw)
 }
 
 // stretch says which frames of a film are shown when.
 type stretch struct {
 	timeline
 	first, last int   // frames of the film
-	start       int64 // tick of the clip at which the first one is shown
+	start       int64 // tick of the clip at which the first one is shown: it may be due before or after
 	clone       int64 // the last frame is shown again at this tick; 0: it is not
 }
 
 // pick takes exactly the frames of the stretch, each at its tick of the clip.
 func (x stretch) pick(in *ff.Stream) picture {
 	s := x.source
-	p := picture{in.Get("v:0")}.
+	p := picture{in.Get(itoa(int64(s.Cut.Video)))}.
 		then("trim", fmt.Sprintf("start_pts=%d", s.containerTick(x.first)), fmt.Sprintf("end_pts=%d", s.containerTick(x.last)+1))
 	if x.clone != 0 {
 		p = p.then("tpad", "stop=1", "stop_mode=clone")
 	}
-	due := fmt.Sprintf("max(%d,%d+round((PTS-%d)*%s))", x.start, x.at, s.ticks(x.release), float(x.factor))
+	due := fmt.Sprintf("%d+round((PTS-%d)*%s)", x.at, s.ticks(x.release), float(x.factor))
 	if x.clone != 0 {
 		due = fmt.Sprintf("if(eq(N,%d),%d,%s)", x.last-x.first+1, x.clone, due)
+	}
+	if x.first != x.release {
+		due = fmt.Sprintf("if(eq(N,0),%d,%s)", x.start, due)
 	}
 	return p.then("settb", "1/"+strconv.Itoa(rate)).then("setpts", due)
 }

@@ -46,7 +46,7 @@ func PlanPair(p Pair) (plan Plan, err error) {
 	}
 	z := p.size(across, cues)
 
-	lin, rin := p.Left.Source.input(left.first), p.Right.Source.input(right.first)
+	lin, rin := p.Left.Source.input(left.first, false), p.Right.Source.input(right.first, true)
 	both := []*ff.Stream{left.cell(lin, frames, fps, z).Stream, right.cell(rin, frames, fps, z).Stream}
 	v := picture{}
 	if p.Blend {
@@ -139,10 +139,10 @@ func (p Pair) sound(left, right stretch, lin, rin *ff.Stream, end int64) *ff.Str
 		return nil
 	}
 	var heard []*ff.Stream
-	if p.Left.Source.HasSound {
+	if p.Left.Source.hasSound() {
 		heard = append(heard, left.sound(lin, end, end))
 	}
-	if p.Right.Source.HasSound {
+	if p.Right.Source.hasSound() {
 		heard = append(heard, right.sound(rin, end, end))
 	}
 	switch len(heard) {

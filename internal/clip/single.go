@@ -48,16 +48,16 @@ func PlanSingle(s Single) (p Plan, err error) {
 	cues := caption.Compose(s.Facts, times, caption.Whole)
 	z := fitSize(s.Source.aspect(), s.Source.Width, 1, cues)
 
-	in := s.Source.input(main.first)
+	in := s.Source.input(main.first, false)
 	v := main.pick(in)
 	if s.Repeat {
-		v = picture{ff.Filter([]*ff.Stream{v.Stream, repeat.pick(s.Source.input(repeat.first)).Stream}, "interleave", ff.Args{"nb_inputs=2"})}
+		v = picture{ff.Filter([]*ff.Stream{v.Stream, repeat.pick(s.Source.input(repeat.first, true)).Stream}, "interleave", ff.Args{"nb_inputs=2"})}
 	}
 	if main.crowded(end) {
 		v = v.thin(rate/beat).then("trim", "end_frame="+itoa(total/beat))
 	}
 	streams := []*ff.Stream{v.fit(s.Source, z.width, z.height).caption(z).Stream}
-	if s.Source.HasSound {
+	if s.Source.hasSound() {
 		streams = append(streams, main.sound(in, end, total))
 	}
 	return finish(Plan{

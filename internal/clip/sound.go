@@ -20,7 +20,7 @@ func (t timeline) sound(in *ff.Stream, until, length int64) *ff.Stream {
 	}
 	from := float(second(0))
 	whole := strconv.FormatInt(rescale(length, samples, rate), 10)
-	a := picture{in.Get("a:0")}.
+	a := picture{in.Get(itoa(int64(s.Cut.Audio)))}.
 		then("atrim", "start="+from, "end="+float(second(until))).
 		then("asetpts", fmt.Sprintf("PTS-%s/TB", from)).
 		then("aresample", strconv.Itoa(samples))

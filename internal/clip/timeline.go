@@ -2,6 +2,7 @@ package clip
 
 import (
 	"math"
+	"path/filepath"
 	"sort"
 	"time"
 
@@ -38,7 +39,7 @@ func (s Source) ticks(i int) int64 {
 
 // containerTick returns frame i's time as its packet is stamped.
 func (s Source) containerTick(i int) int64 {
-	return s.FirstTick + s.Clock.Ticks[i] - s.Clock.Ticks[0]
+	return s.Cut.FirstTick + s.Clock.Ticks[i] - s.Clock.Ticks[0]
 }
 
 func rescale(v, num, den int64) int64 {
@@ -48,6 +49,9 @@ func rescale(v, num, den int64) int64 {
 	whole, rest := v/den, v%den
 	return whole*num + (rest*num+den/2)/den
 }
+
+// hasSound reports whether the film has sound.
+func (s Source) hasSound() bool { return s.Cut.Audio >= 0 }
 
 func (s Source) slow() float64 {
 	if s.Clock.Slow > 0 {
@@ -124,6 +128,8 @@ func (w Window) filled() (Window, error) {
 func (s Side) check() error {
 	c := s.Source.Clock
 	switch {
+	case !filepath.IsAbs(s.Source.Path):
+		return bullpen.Errorf(bullpen.Internal, "This clip could not be planned; the log has the details.")
 	case c.Frames() == 0 || c.Num <= 0 || c.Den <= 0 || s.Source.Width <= 0 || s.Source.Height <= 0:
 		return bullpen.Errorf(bullpen.Invalid, "This film has not been read yet; wait until it is and make the clip again.")
 	case s.Release < 0 || s.Release >= c.Frames():
