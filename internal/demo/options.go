@@ -57,7 +57,7 @@ type RepSpec struct {
 	Set     int           // 0: not said
 	Number  int           // 0: not said
 	Call    bullpen.Call
-	Missed  bool // nobody catches it: no pop
+	Missed  bool // nobody catches it: no pop, the ball ends in the backstop's wire
 	// Misread is added to what the gun shows: a planted mistake.
 	Misread float64
 }
@@ -83,7 +83,6 @@ type Sound struct {
 	Voices     bool    // people talking
 	OtherPops  float64 // pops of other gloves, per minute
 	Net        bool    // she throws into a net: a thud, no pop
-	FenceHits  bool    // some balls end in the fence
 	Late       float64 // the sound track lags the picture by so many real seconds (negative: leads)
 	PhonePlace *Place  // where the phone hears from; default where it films from
 }

@@ -5,9 +5,19 @@ import (
 	"math/rand/v2"
 )
 
+// Source is where her next ball comes from.
+type Source int
+
+// The sources of a ball.
+const (
+	NoBall     Source = iota // she pitches without one
+	ThrownBack               // the catcher throws it to her glove
+	FromBucket               // she takes one from the bucket beside the rubber
+)
+
 // Between says what she does from one pitch to the next.
 type Between struct {
-	Catch    bool // the ball is thrown back to her; otherwise she takes one from the bucket
+	Ball     Source
 	Turn     bool // she turns round to walk back
 	Restless bool // she swings and wipes her arm
 	Dice     *rand.Rand
@@ -36,7 +46,7 @@ func (s *script) rest(from, to float64, next Vec, b Between) Handling {
 	}
 	h := Handling{Caught: at(.30), Taken: at(.86)}
 	s.upright(at(.08), 0, 3*degree)
-	if b.Catch {
+	if b.Ball == ThrownBack {
 		d := b.Dice
 		up := -.12 + .25*d.Float64()
 		s.hand(at(.17), left, 0, Vec{.30, .02, -.26})
@@ -66,7 +76,7 @@ func (s *script) rest(from, to float64, next Vec, b Between) Handling {
 	if b.Restless {
 		s.fidget(at(walkTo+.01), at(.81), yaw, b.Dice)
 	}
-	if !b.Catch {
+	if b.Ball == FromBucket {
 		h.Caught = at(.79)
 		s.bend(at(walkTo+.01), h.Caught, at(.84))
 	}

@@ -67,8 +67,11 @@ func (s *script) set(c channel, at, value float64) {
 	s.keys[c] = append(s.keys[c], key{at, value})
 }
 
-// last returns the value of the key that is latest so far.
+// last returns the value of the key that is latest so far, 0 if there is none.
 func (s *script) last(c channel) float64 {
+	if len(s.keys[c]) == 0 {
+		return 0
+	}
 	k := slices.MaxFunc(s.keys[c], func(a, b key) int { return cmp.Compare(a.at, b.at) })
 	return k.value
 }

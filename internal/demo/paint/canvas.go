@@ -4,6 +4,7 @@ package paint
 type Canvas struct {
 	W, H    int // even
 	Y, U, V []byte
+	all     []byte
 }
 
 // NewCanvas returns a black canvas.
@@ -11,19 +12,18 @@ func NewCanvas(w, h int, gray bool) *Canvas {
 	c := &Canvas{W: w, H: h}
 	n := w * h
 	if gray {
-		c.Y = make([]byte, n)
+		c.all = make([]byte, n)
+		c.Y = c.all
 		return c
 	}
-	all := make([]byte, n+n/2)
-	c.Y, c.U, c.V = all[:n:n], all[n:n+n/4:n+n/4], all[n+n/4:]
+	c.all = make([]byte, n+n/2)
+	c.Y, c.U, c.V = c.all[:n:n], c.all[n:n+n/4:n+n/4], c.all[n+n/4:]
 	return c
 }
 
 // Bytes returns the planes one after the other, as yuv420p (or gray) video has
 // them. It is valid until the canvas is drawn on again.
-func (c *Canvas) Bytes() []byte {
-	return c.Y[: len(c.Y)+len(c.U)+len(c.V) : len(c.Y)+len(c.U)+len(c.V)]
-}
+func (c *Canvas) Bytes() []byte { return c.all }
 
 // rect is a half-open box of pixels.
 type rect struct{ x0, y0, x1, y1 int }

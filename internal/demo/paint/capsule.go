@@ -64,6 +64,7 @@ func (c capsule) draw(p plane, value float32, shaded bool) {
 		nx, ny = -dy/n, dx/n
 	}
 	facing := nx*sun.x + ny*sun.y
+	round := n < max(c.ra, c.rb)/2
 	dr := c.rb - c.ra
 	for y := box.y0; y < box.y1; y++ {
 		x0, x1 := c.row(y, box)
@@ -88,8 +89,11 @@ func (c capsule) draw(p plane, value float32, shaded bool) {
 			}
 			v := value
 			if shaded {
-				s2 := d2 / (r * r)
 				across := (ex*nx + ey*ny) / r
+				s2 := across * across
+				if round { // a ball has no axis
+					s2 = d2 / (r * r)
+				}
 				shade := 1 - roundness*s2 + sunlight*across*facing
 				v = 16 + (value-16)*float32(shade)
 			}
