@@ -227,10 +227,13 @@ type shownFrame struct {
 	bar    [64]int // the bar, very small
 }
 
-// look reads every frame of a clip: its time, the number in a picture of width
-// pixels whose top left corner is x, y, and what the bar from barX to barX+barW
-// looks like.
-func look(t testing.TB, path string, p Plan, x, y, width, barX, barW int) []shownFrame {
+// place is where in a clip a film is: its top left corner, how wide it is there
+// and how wide it was.
+type place struct{ x, y, width, of int }
+
+// look reads every frame of a clip: its time, the film's frame number at a place,
+// and what the bar from barX to barX+barW looks like.
+func look(t testing.TB, path string, p Plan, at place, barX, barW int) []shownFrame {
 	t.Helper()
 	var seen struct {
 		Frames  []struct{ PTS int64 }
@@ -244,9 +247,9 @@ func look(t testing.TB, path string, p Plan, x, y, width, barX, barW int) []show
 	if seen.Streams[0].TimeBase != "1/90000" {
 		t.Fatalf("time base %s", seen.Streams[0].TimeBase)
 	}
-	cell := float64(bit) * float64(width) / filmWidth
+	cell := float64(bit) * float64(at.width) / float64(at.of)
 	graph := fmt.Sprintf("[0:v]split[a][b];[a]crop=%d:%d:%d:%d,scale=16:2:flags=area,format=gray[n];[b]crop=%d:%d:%d:%d,scale=16:4:flags=area,format=gray[c];[n][c]vstack",
-		int(16*cell), int(2*cell), x, y, barW, p.Bar.Height, barX, p.Bar.Top)
+		int(16*cell), int(2*cell), at.x, at.y, barW, p.Bar.Height, barX, p.Bar.Top)
 	raw := run(t, "ffmpeg", "-v", "error", "-i", path, "-filter_complex", graph, "-fps_mode", "passthrough", "-f", "rawvideo", "-")
 	if len(raw) != 96*len(seen.Frames) {
 		t.Fatalf("%d frames with a time, %d bytes of pixels", len(seen.Frames), len(raw))

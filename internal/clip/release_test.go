@@ -52,9 +52,9 @@ var cuts = []struct {
 // else in the window is there once, in order, and the number appears with it.
 func TestReleaseFrame(t *testing.T) {
 	for _, c := range cuts {
-		film := shared.make(t, c.name, c.recipe).slowed(max(c.slow, 1))
 		for _, release := range c.releases {
 			t.Run(c.name, func(t *testing.T) {
+				film := shared.make(t, c.name, c.recipe).slowed(max(c.slow, 1))
 				p, err := PlanSingle(Single{Side: Side{film, release, facts()}, Window: c.window, Repeat: c.repeat})
 				if err != nil {
 					t.Fatal(err)
@@ -63,13 +63,12 @@ func TestReleaseFrame(t *testing.T) {
 				if err := Run(context.Background(), p, out, nil); err != nil {
 					t.Fatal(err)
 				}
-				frames := look(t, out, p, 0, 0, p.Width, 0, p.Width)
+				frames := look(t, out, p, place{width: p.Width, of: film.Width}, 0, p.Width)
 				want := int64(p.Release.Seconds()*rate + 0.5)
 				if want%tenth != 0 {
 					t.Errorf("promised %v, not a tenth", p.Release)
 				}
 				checkSwitch(t, frames, release+c.first, want)
-				t.Log(len(frames), p.Release, p.Length, frames[0], frames[len(frames)-1].at)
 			})
 		}
 	}
