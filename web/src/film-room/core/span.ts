@@ -57,7 +57,7 @@ export function ruling(s: Span, width: number, apart: number): number {
 export function rulerTimes(s: Span, width: number, apart: number): number[] {
   const step = ruling(s, width, apart);
   const times: number[] = [];
-  for (let n = Math.ceil(s.from / step - 1e-9); n * step <= s.to + 1e-9; n++) times.push(n * step);
+  for (let n = Math.max(0, Math.ceil(s.from / step - 1e-9)); n * step <= s.to + 1e-9; n++) times.push(n * step);
   return times;
 }
 
