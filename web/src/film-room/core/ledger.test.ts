@@ -1,0 +1,261 @@
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import type { Rep, RepChange } from "../../api/types";
+import { edit, withFields, type Fields } from "./change";
+import { Ledger, type Desk } from "./ledger";
+
+/** A server of the tests' own, with versions, soft deletion and bad moods. */
+class Server implements Desk {
+  reps_: Rep[] = [];
+  gone = new Map<string, Rep>();
+  revision = 0;
+  calls: string[] = [];
+  /** Fails the next calls with these statuses. */
+  moods: number[] = [];
+  /** Does the work of the next add, then loses the answer. */
+  loseAnswer = false;
+  private n = 0;
+
+  async add(fields: Fields): Promise<RepChange> {
+    this.mood("add");
+    const rep = withFields(blank(`id${++this.n}`), fields);
+    this.reps_.push(rep);
+    this.sort();
+    if (this.loseAnswer) {
+      this.loseAnswer = false;
+      throw { status: 0, message: "lost" };
+    }
+    return this.answer(rep.id);
+  }
+  async edit(id: string, version: number, fields: Fields): Promise<RepChange> {
+    this.mood("edit");
+    const rep = this.find(id);
+    if (rep.version !== version) throw { status: 409, message: "changed" };
+    this.put(id, fields);
+    return this.answer(id);
+  }
+  async remove(id: string, version: number): Promise<{ revision: number }> {
+    this.mood("remove");
+    const rep = this.find(id);
+    if (rep.version !== version) throw { status: 409, message: "changed" };
+    this.gone.set(id, rep);
+    this.reps_ = this.reps_.filter((r) => r.id !== id);
+    this.sort();
+    return { revision: this.revision };
+  }
+  async restore(id: string): Promise<RepChange> {
+    this.mood("restore");
+    this.reps_.push(this.gone.get(id)!);
+    this.sort();
+    return this.answer(id);
+  }
+  async reps(): Promise<{ revision: number; reps: Rep[] }> {
+    this.mood("reps");
+    return { revision: this.revision, reps: this.reps_.map((r) => ({ ...r })) };
+  }
+  async wait(): Promise<void> {
+    this.calls.push("wait");
+  }
+  /** What another window does. */
+  put(id: string, fields: Fields): void {
+    this.reps_ = this.reps_.map((r) => (r.id === id ? { ...withFields(r, fields), version: r.version + 1 } : r));
+    this.revision++;
+  }
+  private find(id: string): Rep {
+    const rep = this.reps_.find((r) => r.id === id);
+    if (!rep) throw { status: 404, message: "no such rep" };
+    return rep;
+  }
+  private answer(id: string): RepChange {
+    return { rep: { ...this.find(id) }, revision: this.revision };
+  }
+  private sort(): void {
+    this.reps_.sort((a, b) => (a.release ?? 1e9) - (b.release ?? 1e9));
+    this.reps_ = this.reps_.map((r, i) => ({ ...r, order: i + 1 }));
+    this.revision++;
+  }
+  private mood(call: string): void {
+    this.calls.push(call);
+    const status = this.moods.shift();
+    if (status !== undefined) throw { status, message: `status ${status}` };
+  }
+}
+
+function blank(id: string): Rep {
+  return {
+    id, version: 1, bullpenId: "b", order: 0, pitch: "fb", pitchName: "fastball", drill: "", set: 0, number: 0,
+    call: "", warmUp: false, note: "", judged: { verdict: "", onEdge: false },
+  };
+}
+
+const mph = (value: number) => ({ value, unit: "mph", step: 1, gun: "behind catcher" }) as const;
+
+async function settled(ledger: Ledger): Promise<void> {
+  for (let i = 0; i < 200 && ledger.saving.state !== "saved" && ledger.saving.state !== "clash"; i++) {
+    await new Promise((resolve) => setImmediate(resolve));
+  }
+}
+
+function open(server = new Server()): { server: Server; ledger: Ledger } {
+  const ledger = new Ledger(server, () => {});
+  ledger.adopt(server.revision, server.reps_.map((r) => ({ ...r })));
+  return { server, ledger };
+}
+
+function addAt(ledger: Ledger, release: number): string {
+  const rep = ledger.newKey();
+  ledger.make({ kind: "add", rep, fields: { filmId: "film", release } });
+  return rep;
+}
+
+function change(ledger: Ledger, key: string, fields: Fields): void {
+  ledger.make(edit(key, ledger.row(key)!.rep, fields)!);
+}
+
+test("a rep is on the ledger before the server has answered, and keeps its key", async () => {
+  const { server, ledger } = open();
+  const key = addAt(ledger, 30);
+  assert.equal(ledger.rows()[0]!.unsaved, true);
+  change(ledger, key, { reading: mph(47), pitch: "ch" });
+  await settled(ledger);
+  const row = ledger.rows()[0]!;
+  assert.deepEqual([row.key, row.rep.id, row.unsaved, row.rep.reading?.value], [key, "id1", false, 47]);
+  assert.equal(server.reps_[0]!.pitch, "ch");
+  assert.deepEqual(ledger.saving, { state: "saved" });
+});
+
+test("an unsaved rep stands where its release lies", async () => {
+  const { ledger } = open();
+  addAt(ledger, 300);
+  addAt(ledger, 100);
+  await settled(ledger);
+  addAt(ledger, 200);
+  assert.deepEqual(ledger.rows().map((r) => [r.rep.release, r.rep.order]), [[100, 1], [200, 2], [300, 3]]);
+});
+
+test("everything can be undone and redone, down to the empty ledger", async () => {
+  const { server, ledger } = open();
+  const a = addAt(ledger, 30);
+  change(ledger, a, { reading: mph(55) });
+  const b = addAt(ledger, 90);
+  change(ledger, b, { reading: mph(47), pitch: "ch" });
+  change(ledger, b, { call: "strike" });
+  ledger.make({ kind: "remove", rep: a });
+  await settled(ledger);
+  const end = JSON.stringify(server.reps_.map((r) => [r.release, r.reading?.value, r.call]));
+
+  let steps = 0;
+  while (ledger.undo()) steps++;
+  await settled(ledger);
+  assert.equal(steps, 6);
+  assert.equal(server.reps_.length, 0);
+
+  while (ledger.redo());
+  await settled(ledger);
+  assert.equal(JSON.stringify(server.reps_.map((r) => [r.release, r.reading?.value, r.call])), end);
+  assert.equal(ledger.history.canRedo, false);
+});
+
+test("a new change ends redo", async () => {
+  const { ledger } = open();
+  addAt(ledger, 30);
+  ledger.undo();
+  addAt(ledger, 60);
+  assert.equal(ledger.redo(), undefined);
+  await settled(ledger);
+  assert.deepEqual(ledger.rows().map((r) => r.rep.release), [60]);
+});
+
+test("changes of different fields in two windows both stay", async () => {
+  const { server, ledger } = open();
+  const key = addAt(ledger, 30);
+  await settled(ledger);
+  server.put("id1", { note: "from the other window" });
+  change(ledger, key, { reading: mph(47) });
+  await settled(ledger);
+  assert.equal(server.reps_[0]!.note, "from the other window");
+  assert.equal(server.reps_[0]!.reading?.value, 47);
+});
+
+test("changes of the same field are shown and chosen between", async () => {
+  for (const [side, want] of [["mine", 47], ["theirs", 74]] as const) {
+    const { server, ledger } = open();
+    const key = addAt(ledger, 30);
+    await settled(ledger);
+    server.put("id1", { reading: mph(74) });
+    change(ledger, key, { reading: mph(47) });
+    await settled(ledger);
+    assert.ok(ledger.saving.state === "clash");
+    assert.deepEqual(ledger.saving.clash.fields, ["reading"]);
+    assert.equal(ledger.saving.clash.theirs.reading?.value, 74);
+    assert.equal(server.reps_[0]!.reading?.value, 74, "nothing is overwritten before the choice");
+    ledger.choose(side);
+    await settled(ledger);
+    assert.equal(server.reps_[0]!.reading?.value, want);
+    assert.equal(ledger.rows()[0]!.rep.reading?.value, want);
+  }
+});
+
+test("undo does not take back what another window made of it", async () => {
+  const { server, ledger } = open();
+  const key = addAt(ledger, 30);
+  change(ledger, key, { reading: mph(47) });
+  await settled(ledger);
+  server.put("id1", { reading: mph(50) });
+  const now = await server.reps();
+  ledger.adopt(now.revision, now.reps);
+  ledger.undo();
+  await settled(ledger);
+  assert.equal(ledger.saving.state, "clash");
+  assert.equal(server.reps_[0]!.reading?.value, 50);
+});
+
+test("a lost connection loses nothing and doubles nothing", async () => {
+  const { server, ledger } = open();
+  server.loseAnswer = true;
+  server.moods = [];
+  const key = addAt(ledger, 30);
+  change(ledger, key, { reading: mph(47) });
+  await settled(ledger);
+  assert.equal(server.reps_.length, 1);
+  assert.equal(server.reps_[0]!.reading?.value, 47);
+
+  server.moods = [0, 503, 0];
+  change(ledger, key, { note: "kept" });
+  await settled(ledger);
+  assert.equal(server.reps_[0]!.note, "kept");
+  assert.equal(server.calls.filter((c) => c === "wait").length, 4);
+});
+
+test("what the server will not have is dropped and said", async () => {
+  const { server, ledger } = open();
+  server.moods = [422];
+  const key = addAt(ledger, 30);
+  change(ledger, key, { reading: mph(47) });
+  await settled(ledger);
+  assert.equal(ledger.problem, "status 422");
+  assert.deepEqual(ledger.rows(), []);
+  assert.equal(ledger.history.canUndo, false);
+});
+
+test("a rep deleted in another window is not brought back", async () => {
+  const { server, ledger } = open();
+  const key = addAt(ledger, 30);
+  await settled(ledger);
+  const row = ledger.row(key)!;
+  server.reps_ = [];
+  server.revision++;
+  ledger.make(edit(key, row.rep, { note: "late" })!);
+  await settled(ledger);
+  assert.match(ledger.problem, /no such rep/);
+  assert.equal(ledger.unsaved, 0);
+});
+
+test("an older answer does not undo a newer one", async () => {
+  const { server, ledger } = open();
+  const before = await server.reps();
+  addAt(ledger, 30);
+  await settled(ledger);
+  ledger.adopt(before.revision, before.reps);
+  assert.equal(ledger.rows().length, 1);
+});

@@ -1,0 +1,316 @@
+// The ledger as this window knows it: the server's reps, with the changes that
+// are on their way laid over them. Changes are sent one after the other, in order,
+// at once; nothing somebody else changed is overwritten silently.
+import type { Rep, RepChange } from "../../api/types";
+import { clashes, withFields, type Change, type Field, type Fields, type Key } from "./change";
+import { History } from "./history";
+
+/** What the ledger needs of the API. A failure carries the HTTP status, 0 for none. */
+export interface Desk {
+  add(fields: Fields): Promise<RepChange>;
+  edit(id: string, version: number, fields: Fields): Promise<RepChange>;
+  remove(id: string, version: number): Promise<{ revision: number }>;
+  restore(id: string): Promise<RepChange>;
+  /** The bullpen's reps as they are now. */
+  reps(): Promise<{ revision: number; reps: readonly Rep[] }>;
+  /** Pauses between tries, in milliseconds. */
+  wait(ms: number): Promise<void>;
+}
+
+/** A rep as the page shows it. */
+export interface Row {
+  /** Stays the same while the page is open, also once the server gave an id. */
+  key: Key;
+  rep: Rep;
+  /** Something about it is not saved yet. */
+  unsaved: boolean;
+}
+
+/** Two windows disagree about one rep. */
+export interface Clash {
+  key: Key;
+  fields: Field[];
+  mine: Fields;
+  theirs: Rep;
+}
+
+export type Saving =
+  | { state: "saved" }
+  | { state: "saving" }
+  | { state: "waiting"; problem: string }
+  | { state: "clash"; clash: Clash };
+
+interface Waiting {
+  change: Change;
+  tries: number;
+}
+
+export class Ledger {
+  readonly history = new History();
+  saving: Saving = { state: "saved" };
+  /** The last thing that could not be saved at all, in one sentence. */
+  problem = "";
+
+  private reps: readonly Rep[] = [];
+  private revision = -1;
+  private removed = new Map<string, Rep>();
+  private queue: Waiting[] = [];
+  private ids = new Map<Key, string>();
+  private keys = new Map<string, Key>();
+  private running = false;
+  private news = 0;
+  private wake: () => void = () => {};
+
+  constructor(
+    private readonly desk: Desk,
+    private readonly changed: () => void,
+    /** The order of films, for a rep whose place the server has not said yet. */
+    private readonly place: (filmId: string | undefined) => number = () => 0,
+  ) {}
+
+  /** Takes the server's reps, unless they are older than what is known. */
+  adopt(revision: number, reps: readonly Rep[]): void {
+    if (revision < this.revision) return;
+    this.revision = revision;
+    this.reps = reps;
+    this.changed();
+  }
+
+  /** Every rep in the order thrown, unsaved changes included. */
+  rows(): Row[] {
+    const rows: Row[] = this.reps.map((rep) => ({ key: this.keyOf(rep.id), rep, unsaved: false }));
+    rows.sort((a, b) => a.rep.order - b.rep.order);
+    for (const { change } of this.queue) this.lay(rows, change);
+    return rows.map((row, i) => ({ ...row, rep: { ...row.rep, order: i + 1 } }));
+  }
+
+  row(key: Key): Row | undefined {
+    return this.rows().find((row) => row.key === key);
+  }
+
+  newKey(): Key {
+    return `new-${++this.news}`;
+  }
+
+  /** Makes a change now, notes it for undo, and sends it. */
+  make(change: Change): void {
+    this.history.did(change);
+    this.send(change);
+  }
+
+  undo(): Change | undefined {
+    const change = this.history.undo();
+    if (change) this.send(change);
+    return change;
+  }
+
+  redo(): Change | undefined {
+    const change = this.history.redo();
+    if (change) this.send(change);
+    return change;
+  }
+
+  /** Ends a clash: my value goes in, or the other one stays. */
+  choose(side: "mine" | "theirs"): void {
+    if (this.saving.state !== "clash") return;
+    const { theirs } = this.saving.clash;
+    const head = this.queue[0];
+    if (head?.change.kind === "edit") {
+      if (side === "theirs") {
+        this.queue.shift();
+        this.history.forget(head.change.rep);
+      } else {
+        const before: Record<string, unknown> = {};
+        for (const field of Object.keys(head.change.fields) as Field[]) before[field] = theirs[field] ?? null;
+        head.change = { ...head.change, before };
+      }
+    }
+    this.saving = { state: "saving" };
+    void this.pump();
+    this.changed();
+  }
+
+  /** Tries again now instead of a little later. */
+  retry(): void {
+    this.wake();
+  }
+
+  get unsaved(): number {
+    return this.queue.length;
+  }
+
+  idOf(key: Key): string {
+    return this.ids.get(key) ?? key;
+  }
+
+  keyOf(id: string): Key {
+    return this.keys.get(id) ?? id;
+  }
+
+  private send(change: Change): void {
+    if (change.kind === "remove") {
+      const row = this.row(change.rep);
+      if (row) this.removed.set(this.idOf(change.rep), row.rep);
+    }
+    this.queue.push({ change, tries: 0 });
+    this.problem = "";
+    if (this.saving.state === "saved") this.saving = { state: "saving" };
+    void this.pump();
+    this.changed();
+  }
+
+  private async pump(): Promise<void> {
+    if (this.running) return;
+    this.running = true;
+    while (this.queue.length > 0 && this.saving.state !== "clash") {
+      const head = this.queue[0]!;
+      try {
+        await this.deliver(head);
+        if (this.queue[0] === head && this.saving.state === "saving") this.queue.shift();
+      } catch (failure) {
+        await this.failed(head, failure);
+      }
+      this.changed();
+    }
+    this.running = false;
+    if (this.queue.length === 0) {
+      this.saving = { state: "saved" };
+      this.changed();
+    }
+  }
+
+  private async deliver(head: Waiting): Promise<void> {
+    this.saving = { state: "saving" };
+    const { change } = head;
+    const id = this.idOf(change.rep);
+    switch (change.kind) {
+      case "add":
+        return this.take(change.rep, (head.tries > 0 && (await this.landed(change.fields))) || (await this.desk.add(change.fields)));
+      case "edit": {
+        const now = this.reps.find((rep) => rep.id === id);
+        if (!now) throw { status: 404, message: "That rep was deleted in another window." };
+        const fields = clashes(change, now);
+        if (fields.length > 0) {
+          this.saving = { state: "clash", clash: { key: change.rep, fields, mine: change.fields, theirs: now } };
+          return;
+        }
+        return this.take(change.rep, await this.desk.edit(id, now.version, change.fields));
+      }
+      case "remove": {
+        const now = this.reps.find((rep) => rep.id === id);
+        if (!now) return;
+        const { revision } = await this.desk.remove(id, now.version);
+        this.removed.set(id, now);
+        if (revision < this.revision) return;
+        this.revision = revision;
+        this.reps = shifted(this.reps.filter((rep) => rep.id !== id), now.order + 1, -1);
+        return;
+      }
+      case "restore":
+        return this.take(change.rep, await this.desk.restore(id));
+    }
+  }
+
+  /** A rep that did arrive although the answer got lost. */
+  private async landed(fields: Fields): Promise<RepChange | undefined> {
+    const known = new Set(this.reps.map((rep) => rep.id));
+    const { revision, reps } = await this.desk.reps();
+    const rep = reps.find((r) => !known.has(r.id) && r.filmId === fields.filmId && r.release === fields.release);
+    return rep && { rep, revision };
+  }
+
+  private take(key: Key, { rep, revision }: RepChange): void {
+    if (rep.id !== key) {
+      this.ids.set(key, rep.id);
+      this.keys.set(rep.id, key);
+    }
+    if (revision < this.revision) return;
+    this.revision = revision;
+    const known = this.reps.some((r) => r.id === rep.id);
+    this.reps = known
+      ? this.reps.map((r) => (r.id === rep.id ? rep : r))
+      : [...shifted(this.reps, rep.order, 1), rep];
+  }
+
+  private async failed(head: Waiting, failure: unknown): Promise<void> {
+    const { status, message } = readFailure(failure);
+    head.tries++;
+    if (status === 409 && head.tries < 10) {
+      // Somebody else was first: look at what there is now, then try again on top of it.
+      try {
+        const { revision, reps } = await this.desk.reps();
+        this.adopt(revision, reps);
+        return;
+      } catch {
+        // No answer either: wait below, like for any other lost connection.
+      }
+    } else if (status !== 0 && status !== 429 && status < 500) {
+      this.drop(head.change, message);
+      return;
+    }
+    this.saving = { state: "waiting", problem: message };
+    this.changed();
+    const woken = new Promise<void>((resolve) => (this.wake = resolve));
+    await Promise.race([woken, this.desk.wait(Math.min(500 * 2 ** (head.tries - 1), 8000))]);
+  }
+
+  /** Gives a change up, and with a rep that never was, all that was to follow. */
+  private drop(change: Change, message: string): void {
+    this.problem = message;
+    this.history.forget(change.rep);
+    this.queue = this.queue.filter((w) => w.change !== change && (change.kind !== "add" || w.change.rep !== change.rep));
+  }
+
+  /** Lays a change that is not saved yet over the rows. */
+  private lay(rows: Row[], change: Change): void {
+    const at = rows.findIndex((row) => row.key === change.rep);
+    switch (change.kind) {
+      case "add":
+        if (at < 0) this.insert(rows, { key: change.rep, rep: provisional(change.rep, change.fields), unsaved: true });
+        return;
+      case "restore": {
+        const rep = this.removed.get(this.idOf(change.rep));
+        if (at < 0 && rep) this.insert(rows, { key: change.rep, rep, unsaved: true });
+        return;
+      }
+      case "edit":
+        if (at >= 0) rows[at] = { key: change.rep, rep: withFields(rows[at]!.rep, change.fields), unsaved: true };
+        return;
+      case "remove":
+        if (at >= 0) rows.splice(at, 1);
+    }
+  }
+
+  /** Puts a row where its release lies on the films, or last. */
+  private insert(rows: Row[], row: Row): void {
+    const { filmId, release } = row.rep;
+    const at = rows.findIndex(({ rep }) => {
+      if (release === undefined || rep.release === undefined) return false;
+      const films = this.place(rep.filmId) - this.place(filmId);
+      return films > 0 || (films === 0 && rep.release > release);
+    });
+    rows.splice(at < 0 ? rows.length : at, 0, row);
+  }
+}
+
+/** The reps with every order from one on moved by so many places. */
+function shifted(reps: readonly Rep[], from: number, by: number): Rep[] {
+  return reps.map((rep) => (rep.order >= from ? { ...rep, order: rep.order + by } : rep));
+}
+
+/** A rep the server has not seen yet: nothing about it is judged. */
+function provisional(key: Key, fields: Fields): Rep {
+  const bare: Rep = {
+    id: key, version: 0, bullpenId: "", order: 0, pitch: "fb", pitchName: "", drill: "", set: 0, number: 0,
+    call: "", warmUp: false, note: "", judged: { verdict: "", onEdge: false },
+  };
+  return withFields(bare, fields);
+}
+
+function readFailure(failure: unknown): { status: number; message: string } {
+  const f = failure as { status?: unknown; message?: unknown } | null;
+  return {
+    status: typeof f?.status === "number" ? f.status : 0,
+    message: typeof f?.message === "string" && f.message !== "" ? f.message : "tenoff does not answer.",
+  };
+}
