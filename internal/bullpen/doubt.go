@@ -43,8 +43,11 @@ func doubt(r Reading, others Sample) string {
 	if exact(math.Abs(float64(v)-others.Mean)) <= exact(doubtSDs*spread) {
 		return ""
 	}
-	return fmt.Sprintf("Sure about %s? The %d others like it read %s to %s.", r, others.N,
-		decimal(Speed(others.Min).In(r.Unit), r.Step), decimal(Speed(others.Max).In(r.Unit), r.Step))
+	low, high := decimal(Speed(others.Min).In(r.Unit), r.Step), decimal(Speed(others.Max).In(r.Unit), r.Step)
+	if low != high {
+		low += " to " + high
+	}
+	return fmt.Sprintf("Sure about %s? The %d others like it read %s %s.", r, others.N, low, r.Unit)
 }
 
 // without returns the sample less one of its numbers, without its range: in each

@@ -1,0 +1,108 @@
+package bullpen
+
+import (
+	"math"
+	"testing"
+)
+
+// NIST SP 811 (2008), appendix B.8: 1 mi/h = 0.44704 m/s = 1.609344 km/h, 1 ft =
+// 0.3048 m, 1 in = 25.4 mm, 1 oz = 28.349523125 g (all exact but the ounce's last
+// figures, which follow from the exact pound).
+func TestConversions(t *testing.T) {
+	near(t, "100 mph in km/h", Speed(100).In(KMH), 160.9344, 1e-12)
+	near(t, "100 km/h", SpeedOf(100, KMH), 100/1.609344, 1e-12)
+	near(t, "100 mph in m/s", Speed(100).MetresPerSecond(), 44.704, 1e-12)
+	near(t, "a metre per foot", metresPerFoot, 0.3048, 0)
+	for v := 1.0; v < 200; v += 0.1 {
+		near(t, "round trip", SpeedOf(v, KMH).In(KMH), v, 1e-12)
+	}
+}
+
+// Circumference and weight to area, mass and k: computed apart from this program
+// with 1.225 kg/m3. Tolerance: 1 in the last digit.
+func TestDrag(t *testing.T) {
+	for _, c := range []struct {
+		ball        string
+		cd, perFoot float64
+	}{
+		{"12 in", 0.30, 0.002205}, {"12 in", 0.33, 0.002425}, {"12 in", 0.35, 0.002572}, {"12 in", 0.40, 0.002939}, {"12 in", 0.50, 0.003674},
+		{"11 in", 0.30, 0.002045}, {"11 in", 0.33, 0.002250}, {"11 in", 0.35, 0.002386}, {"11 in", 0.40, 0.002727}, {"11 in", 0.50, 0.003409},
+		{"baseball", 0.30, 0.001648}, {"baseball", 0.33, 0.001813}, {"baseball", 0.35, 0.001923}, {"baseball", 0.40, 0.002197}, {"baseball", 0.50, 0.002746},
+	} {
+		b, ok := BallKindOf(c.ball)
+		if !ok {
+			t.Fatalf("no ball %q", c.ball)
+		}
+		b.Cd = c.cd
+		near(t, c.ball, b.Drag(SeaLevel)*metresPerFoot, c.perFoot, 1.01e-6)
+	}
+	if (BallKind{}).Drag(SeaLevel) != 0 {
+		t.Error("no ball has drag")
+	}
+}
+
+func TestLevels(t *testing.T) {
+	// Sources beside Levels.
+	want := map[string]struct {
+		feet float64
+		ball string
+	}{
+		"8U": {30, "11 in"}, "10U": {35, "11 in"}, "12U": {40, "12 in"}, "14U": {43, "12 in"}, "16U": {43, "12 in"}, "18U": {43, "12 in"},
+		"HS": {43, "12 in"}, "college": {43, "12 in"}, "men": {46, "12 in"},
+		"BB46": {46, "baseball"}, "BB50": {50, "baseball"}, "BB54": {54, "baseball"}, "BB60": {60.5, "baseball"},
+	}
+	if len(Levels) != len(want) {
+		t.Errorf("%d levels, want %d", len(Levels), len(want))
+	}
+	for _, l := range Levels {
+		if w := want[l.Key]; l.DistanceFeet != w.feet || l.BallKind != w.ball {
+			t.Errorf("%s: %v ft and %s, want %v and %s", l.Key, l.DistanceFeet, l.BallKind, w.feet, w.ball)
+		}
+		if _, ok := NewPitcher("", l).Way(); !ok {
+			t.Errorf("%s: no way to the plate", l.Key)
+		}
+	}
+	near(t, "43 ft in metres (Friesen et al. 2021: 13.11 m)", 43*metresPerFoot, 13.11, 0.005)
+}
+
+// Delay at the plate by level; the table's header says where it comes from.
+func TestLater(t *testing.T) {
+	for _, row := range golden(t, "later.csv") {
+		ball, _ := BallKindOf(row["ball"])
+		way := Way{Metres: float(t, row["feet"]) * metresPerFoot, Drag: ball.Drag(SeaLevel)}
+		fast := Speed(float(t, row["mph"]))
+		near(t, row["level"]+" flight", 1000*way.Seconds(fast), float(t, row["flightMs"]), 0.2)
+		for _, less := range []string{"1", "2", "5", "8", "10", "12", "15"} {
+			gap := GapUnder(fast, fast-Speed(float(t, less)), way)
+			near(t, row["level"]+" "+less+" mph less", *gap.Millis, float(t, row[less]), 0.2)
+		}
+	}
+}
+
+func TestWay(t *testing.T) {
+	still := Way{Metres: 10}
+	near(t, "no air", still.Seconds(SpeedOf(36, KMH)), 1, 1e-12)
+	if s := still.Seconds(0); !math.IsInf(s, 1) {
+		t.Errorf("a ball at rest arrives after %v s", s)
+	}
+	way := Way{Metres: 11.28, Drag: 0.008}
+	for v := Speed(15); v < 100; v += 5 {
+		near(t, "release from flight", way.Release(way.Seconds(v)), v, 1e-12)
+	}
+	for _, p := range []Pitcher{{}, {DistanceFeet: 43}, {DistanceFeet: 43, ExtensionFeet: 44, BallKind: "12 in"}, {DistanceFeet: 43, ExtensionFeet: -1, BallKind: "12 in"}, {DistanceFeet: math.NaN(), BallKind: "12 in"}} {
+		if w, ok := p.Way(); ok {
+			t.Errorf("%+v has a way of %v m", p, w.Metres)
+		}
+	}
+}
+
+// Resolution and tolerance as rectangles: JCGM 100:2008, F.2.2.1 and 4.3.7. The
+// figures are computed apart from this program.
+func TestUncertainty(t *testing.T) {
+	whole := Reading{Value: 50, Unit: MPH, Step: 1}
+	near(t, "a whole-number reading", Uncertainty(whole, 0), 0.289, 0.0005)
+	near(t, "with +-1 mph", Uncertainty(whole, 1), 0.645, 0.0005)
+	near(t, "the difference of two", hypot(Uncertainty(whole, 1), Uncertainty(whole, 1)), 0.913, 0.0005)
+	near(t, "the difference of two by rounding alone", hypot(Uncertainty(whole, 0), Uncertainty(whole, 0)), 0.408, 0.0005)
+	near(t, "whole km/h", Uncertainty(Reading{Value: 80, Unit: KMH, Step: 1}, 0), Speed(1/math.Sqrt(12)/1.609344), 1e-12)
+}
