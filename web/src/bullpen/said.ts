@@ -1,0 +1,70 @@
+// What a bullpen says, in sentences: the numbers are the server's, only the
+// words are put together here.
+import type { Summary, Unit } from "../api/types";
+import { gapText, percentText, rangeText, speedText } from "../words/speed";
+
+export interface Said {
+  key: string;
+  title: string;
+  verdict: Summary["verdict"];
+  onEdge: boolean;
+  /** The gap, large; empty while it is pending. */
+  gap: string;
+  lines: string[];
+}
+
+/** The summaries that are judged against a band, in the order of the bullpen. */
+export function offSpeed(summaries: Summary[]): Summary[] {
+  return summaries.filter((s) => s.band);
+}
+
+/** The summaries of the baseline pitch. */
+export function baselines(summaries: Summary[]): Summary[] {
+  return summaries.filter((s) => s.baseline && s.baseline.pitch === s.pitch);
+}
+
+export function titleOf(s: Summary, gunMatters: boolean): string {
+  const parts = [capital(s.pitchName)];
+  if (s.drill) parts.push(`in ${s.drill}`);
+  if (gunMatters) parts.push(`gun ${s.gun}`);
+  return parts.join(", ");
+}
+
+export function say(s: Summary, unit: Unit, gunMatters: boolean): Said {
+  const lines: string[] = [];
+  if (s.pending) lines.push(s.pending);
+  if (s.meanGap && s.baseline) {
+    lines.push(`${speedText(s.mean, unit)} on average under a baseline of ${speedText(s.baseline.speed, unit)}: ${s.meanGap.percent.toFixed(0)} % of it${later(s)}.`);
+  }
+  if (s.judged > 0 && s.share) {
+    lines.push(`${s.inBand} of ${s.judged} in the band (${percentText(s.share.value)}; likely between ${percentText(s.share.lo)} and ${percentText(s.share.hi)} in the long run).`);
+  }
+  if (s.onEdge) lines.push("On the edge: the gap is nearer to the end of the band than this gun can tell.");
+  return {
+    key: `${s.pitch} ${s.drill} ${s.gun}`,
+    title: titleOf(s, gunMatters),
+    verdict: s.verdict,
+    onEdge: s.onEdge,
+    gap: s.meanGap ? gapText(s.meanGap, unit) : "",
+    lines,
+  };
+}
+
+function later(s: Summary): string {
+  return s.meanGap?.millis !== undefined ? `, ${Math.round(s.meanGap.millis)} ms later at the plate` : "";
+}
+
+/** What to do next with this pitch, in one or two sentences. */
+export function nextFor(s: Summary, unit: Unit): string[] {
+  const out: string[] = [];
+  if (s.comeBackOn) out.push(`${rangeText(s.comeBackOn, unit)} can come back on.`);
+  if (s.verdict === "too firm") out.push("Too close to the fastball: take speed off with the grip and the hand, not with the body.");
+  if (s.aim) out.push(`Aim for ${rangeText(s.aim, unit)}.`);
+  if (s.nextInBand !== undefined) out.push(`Chance that the next one is in the band: ${percentText(s.nextInBand)}.`);
+  else if (s.chancePending) out.push(s.chancePending);
+  return out;
+}
+
+export function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}

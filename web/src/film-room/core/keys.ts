@@ -1,0 +1,160 @@
+// The film room's keys: one table that both obeys them and explains them.
+import type { Instant } from "./change";
+
+export type Action =
+  | { do: "step"; frames: number }
+  | { do: "ends"; to: "first" | "last" }
+  | { do: "play" }
+  | { do: "speed"; by: -1 | 1 }
+  | { do: "loop" }
+  | { do: "rep"; by: -1 | 1 }
+  | { do: "film"; by: -1 | 1 }
+  | { do: "mark" }
+  | { do: "instant"; instant: Instant }
+  | { do: "reading" }
+  | { do: "call"; call: "strike" | "ball" }
+  | { do: "warmUp" }
+  | { do: "field"; field: "note" | "drill" }
+  | { do: "delete" }
+  | { do: "undo" }
+  | { do: "redo" }
+  | { do: "column" }
+  | { do: "clips" }
+  | { do: "watch" }
+  | { do: "zoom"; by: -1 | 1 }
+  | { do: "whole" }
+  | { do: "help" };
+
+/** A pressed key, as much of a browser's event as matters. */
+export interface Press {
+  key: string;
+  shiftKey?: boolean;
+  ctrlKey?: boolean;
+  metaKey?: boolean;
+  altKey?: boolean;
+}
+
+interface Binding {
+  /** "Shift+ArrowLeft", "Ctrl+z", "m". Ctrl is also the Command key. */
+  keys: string[];
+  action: Action;
+  says: string;
+  /** A held key may repeat it. */
+  repeats?: boolean;
+}
+
+export interface KeyGroup {
+  title: string;
+  bindings: Binding[];
+}
+
+/** Every key of the picture, in the order the help shows them. */
+export const keyGroups: readonly KeyGroup[] = [
+  {
+    title: "Find the frame",
+    bindings: [
+      { keys: ["ArrowRight"], action: { do: "step", frames: 1 }, says: "one frame on", repeats: true },
+      { keys: ["ArrowLeft"], action: { do: "step", frames: -1 }, says: "one frame back", repeats: true },
+      { keys: ["Shift+ArrowRight"], action: { do: "step", frames: 10 }, says: "ten frames on", repeats: true },
+      { keys: ["Shift+ArrowLeft"], action: { do: "step", frames: -10 }, says: "ten frames back", repeats: true },
+      { keys: ["Home"], action: { do: "ends", to: "first" }, says: "first frame" },
+      { keys: ["End"], action: { do: "ends", to: "last" }, says: "last frame" },
+      { keys: ["Space"], action: { do: "play" }, says: "play, stop" },
+      { keys: ["s"], action: { do: "speed", by: -1 }, says: "play slower" },
+      { keys: ["f"], action: { do: "speed", by: 1 }, says: "play faster" },
+      { keys: ["l"], action: { do: "loop" }, says: "loop around the release" },
+    ],
+  },
+  {
+    title: "Go to",
+    bindings: [
+      { keys: ["ArrowDown"], action: { do: "rep", by: 1 }, says: "next rep", repeats: true },
+      { keys: ["ArrowUp"], action: { do: "rep", by: -1 }, says: "rep before", repeats: true },
+      { keys: ["PageDown"], action: { do: "film", by: 1 }, says: "next film" },
+      { keys: ["PageUp"], action: { do: "film", by: -1 }, says: "film before" },
+    ],
+  },
+  {
+    title: "Log a rep",
+    bindings: [
+      { keys: ["m"], action: { do: "mark" }, says: "the ball leaves the hand: new rep" },
+      { keys: ["Enter"], action: { do: "reading" }, says: "reading of the chosen rep" },
+      { keys: ["k"], action: { do: "call", call: "strike" }, says: "strike" },
+      { keys: ["b"], action: { do: "call", call: "ball" }, says: "ball" },
+      { keys: ["w"], action: { do: "warmUp" }, says: "warm-up, or not" },
+      { keys: ["d"], action: { do: "field", field: "drill" }, says: "drill" },
+      { keys: ["t"], action: { do: "field", field: "note" }, says: "note" },
+      { keys: ["Delete", "Backspace"], action: { do: "delete" }, says: "delete the chosen rep" },
+      { keys: ["u", "Ctrl+z"], action: { do: "undo" }, says: "undo" },
+      { keys: ["Shift+u", "Ctrl+y", "Ctrl+Shift+z"], action: { do: "redo" }, says: "redo" },
+    ],
+  },
+  {
+    title: "Mark instants of the chosen rep",
+    bindings: [
+      { keys: ["1"], action: { do: "instant", instant: "drive" }, says: "drive: the stride foot leaves" },
+      { keys: ["2"], action: { do: "instant", instant: "plant" }, says: "plant: the front foot lands" },
+      { keys: ["3"], action: { do: "instant", instant: "top" }, says: "top: the hand passes 12 o’clock" },
+      { keys: ["4"], action: { do: "instant", instant: "release" }, says: "release: move it to this frame" },
+    ],
+  },
+  {
+    title: "The whole bullpen",
+    bindings: [
+      { keys: ["r"], action: { do: "column" }, says: "type or paste many readings" },
+      { keys: ["c"], action: { do: "clips" }, says: "make all clips" },
+      { keys: ["v"], action: { do: "watch" }, says: "watch the chosen rep’s clip" },
+      { keys: ["+", "="], action: { do: "zoom", by: 1 }, says: "timeline closer" },
+      { keys: ["-"], action: { do: "zoom", by: -1 }, says: "timeline wider" },
+      { keys: ["0"], action: { do: "whole" }, says: "whole film" },
+      { keys: ["?"], action: { do: "help" }, says: "these keys" },
+    ],
+  },
+];
+
+/** The keys of the reading field, for the help. */
+export const entryKeys: readonly { keys: string[]; says: string }[] = [
+  { keys: ["0 … 9"], says: "what the gun showed; comma and point are the same" },
+  { keys: ["a letter"], says: "the pitch" },
+  { keys: ["Enter"], says: "confirm, back to the picture" },
+  { keys: ["Escape"], says: "back to the picture, nothing changed" },
+];
+
+const table = new Map<string, Binding>();
+for (const group of keyGroups) for (const b of group.bindings) for (const key of b.keys) table.set(key, b);
+
+/** What a key means while the picture has the keyboard; undefined: nothing. */
+export function actionOf(press: Press, held = false): Action | undefined {
+  if (press.altKey) return undefined;
+  const binding = table.get(nameOf(press));
+  return binding && (!held || binding.repeats) ? binding.action : undefined;
+}
+
+function nameOf(press: Press): string {
+  const key = press.key === " " ? "Space" : press.key;
+  const letter = key.length === 1 && key.toLowerCase() !== key.toUpperCase();
+  const ctrl = press.ctrlKey || press.metaKey ? "Ctrl+" : "";
+  // Shift is part of a sign such as "?" or "+" already; it says something only
+  // with letters and named keys.
+  const shift = press.shiftKey && (letter || key.length > 1) ? "Shift+" : "";
+  return ctrl + shift + (letter ? key.toLowerCase() : key);
+}
+
+const drawn: Record<string, string> = {
+  ArrowLeft: "←", ArrowRight: "→", ArrowUp: "↑", ArrowDown: "↓",
+  PageUp: "Page up", PageDown: "Page down", Backspace: "⌫", Escape: "Esc",
+};
+
+/** A key's name as people know it: the parts of "Shift+ArrowLeft" are "Shift" and "←". */
+export function keyCaps(name: string): string[] {
+  if (name === "+") return ["+"];
+  return name.split("+").map((part) => drawn[part] ?? (part.length === 1 ? part.toUpperCase() : part));
+}
+
+/** The key to show on a button for an action; undefined if it has none. */
+export function keyFor(action: Action): string | undefined {
+  for (const [name, binding] of table) {
+    if (JSON.stringify(binding.action) === JSON.stringify(action)) return keyCaps(name).join(" ");
+  }
+  return undefined;
+}

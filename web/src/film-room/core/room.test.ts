@@ -1,0 +1,192 @@
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { film, mph, roomWith, settled } from "./testing";
+
+test("a whole bullpen by the keyboard, five keys a rep besides stepping", async () => {
+  const { press, ledger, server, keys } = roomWith([film("a", 3000, 0)]);
+  const thrown = [["5", "5", "f"], ["4", "7", "c"], ["5", "6", "f"], ["4", "5", "c"]] as const;
+  let stepping = 0;
+  for (const [ten, one, pitch] of thrown) {
+    for (let i = 0; i < 3; i++, stepping++) await press("Shift+ArrowRight");
+    await press("m", ten, one, pitch, "Enter");
+  }
+  await settled(ledger);
+  assert.deepEqual(
+    server.reps_.map((r) => [r.order, r.release, r.pitch, r.reading?.value]),
+    [[1, 30, "fb", 55], [2, 60, "ch", 47], [3, 90, "fb", 56], [4, 120, "ch", 45]],
+  );
+  assert.equal(keys() - stepping, 5 * thrown.length);
+});
+
+test("the mark lies on the frame that was on show, not on one still on its way", async () => {
+  const { press, pane, ledger, server, room } = roomWith([film("a", 300, 0)]);
+  pane.slow = true;
+  await press("ArrowRight", "ArrowRight");
+  await press("m", "4", "7", "Enter");
+  assert.equal(server.reps_.length, 0, "no frame is confirmed yet");
+  assert.equal(room.state.typing, undefined);
+  pane.paint();
+  await new Promise((resolve) => setImmediate(resolve));
+  await settled(ledger);
+  assert.deepEqual(server.reps_.map((r) => [r.release, r.reading?.value]), [[2, 47]]);
+});
+
+test("digits typed right after the mark are the reading, never marks", async () => {
+  const { press, pane, ledger, server } = roomWith([film("a", 300, 0)]);
+  pane.slow = true;
+  await press("ArrowRight", "m", "4", "2");
+  pane.paint();
+  await press("Enter");
+  await settled(ledger);
+  assert.equal(server.reps_[0]!.reading?.value, 42);
+  assert.equal(server.reps_[0]!.plant, undefined);
+});
+
+test("a second mark on the same frame opens the rep that is there", async () => {
+  const { press, ledger, server, said } = roomWith([film("a", 300, 0)]);
+  await press("m", "4", "7", "Enter", "m", "4", "8", "Enter");
+  await settled(ledger);
+  assert.deepEqual(server.reps_.map((r) => r.reading?.value), [48]);
+  assert.match(said.join(" "), /already/);
+});
+
+test("a bad reading keeps the field open and says why", async () => {
+  const { press, room, said } = roomWith([film("a", 300, 0)]);
+  await press("m", "4", ".", ".", "Enter");
+  assert.ok(room.state.typing);
+  assert.match(said.pop()!, /not a number/);
+});
+
+test("Escape leaves the reading as it was; an emptied field takes it away", async () => {
+  const { press, room, ledger, server } = roomWith([film("a", 300, 0)]);
+  await press("m", "4", "7", "Enter", "Enter");
+  room.type("74");
+  await press("Escape");
+  await settled(ledger);
+  assert.equal(server.reps_[0]!.reading?.value, 47);
+  await press("Enter");
+  room.type("");
+  await press("Enter");
+  await settled(ledger);
+  assert.equal(server.reps_[0]!.reading, undefined);
+});
+
+test("other instants go on the chosen rep; release can be moved", async () => {
+  const { press, ledger, server } = roomWith([film("a", 300, 0)]);
+  await press("Shift+ArrowRight", "Shift+ArrowRight", "m", "5", "5", "Enter");
+  await press("Shift+ArrowLeft", "1", "ArrowRight", "2", "ArrowRight", "3", "Shift+ArrowRight", "4");
+  await settled(ledger);
+  const [rep] = server.reps_;
+  assert.deepEqual([rep!.drive, rep!.plant, rep!.top, rep!.release], [10, 11, 12, 22]);
+});
+
+test("strike, ball and warm-up are switches", async () => {
+  const { press, ledger, server } = roomWith([film("a", 300, 0)]);
+  await press("m", "Enter", "k", "w");
+  await settled(ledger);
+  assert.deepEqual([server.reps_[0]!.call, server.reps_[0]!.warmUp], ["strike", true]);
+  await press("b", "w");
+  await settled(ledger);
+  assert.deepEqual([server.reps_[0]!.call, server.reps_[0]!.warmUp], ["ball", false]);
+  await press("b");
+  await settled(ledger);
+  assert.equal(server.reps_[0]!.call, "");
+});
+
+test("a deleted rep comes back with undo and goes with redo", async () => {
+  const { press, ledger, server, room } = roomWith([film("a", 300, 0)]);
+  await press("m", "4", "7", "c", "Enter", "Delete");
+  await settled(ledger);
+  assert.equal(server.reps_.length, 0);
+  await press("u");
+  await settled(ledger);
+  assert.equal(server.reps_[0]!.reading?.value, 47);
+  assert.equal(room.chosen()?.rep.pitch, "ch");
+  await press("Shift+u");
+  await settled(ledger);
+  assert.equal(server.reps_.length, 0);
+});
+
+test("up and down go from rep to rep, across films", async () => {
+  const { press, room, ledger, pane } = roomWith([film("a", 900, 0), film("b", 900, 1)]);
+  await press("Shift+ArrowRight", "m", "5", "5", "Enter");
+  await press("PageDown", "ArrowRight", "ArrowRight", "m", "4", "7", "Enter");
+  await settled(ledger);
+  assert.deepEqual(pane.at, { film: "b", frame: 2 });
+  await press("ArrowUp");
+  assert.deepEqual(pane.at, { film: "a", frame: 10 });
+  await press("ArrowDown");
+  assert.deepEqual(pane.at, { film: "b", frame: 2 });
+  room.choose(undefined);
+  await press("End", "ArrowUp");
+  assert.deepEqual(pane.at, { film: "b", frame: 2 });
+});
+
+test("one film per pitch: after the reading comes the next film", async () => {
+  const films = [0, 1, 2].map((n) => film(`f${n}`, 90, n));
+  const { press, ledger, server, room } = roomWith(films);
+  for (let n = 0; n < 3; n++) await press("Shift+ArrowRight", "m", "5", String(n), "Enter");
+  await settled(ledger);
+  assert.deepEqual(server.reps_.map((r) => r.filmId).sort(), ["f0", "f1", "f2"]);
+  assert.equal(room.state.film, "f2");
+});
+
+test("a film is opened again where it was left", async () => {
+  const { press, pane } = roomWith([film("a", 900, 0), film("b", 900, 1)]);
+  await press("Shift+ArrowRight", "PageDown", "PageUp");
+  assert.deepEqual(pane.at, { film: "a", frame: 10 });
+});
+
+test("steps stay on the film", async () => {
+  const { press, pane } = roomWith([film("a", 25, 0)]);
+  await press("ArrowLeft");
+  assert.equal(pane.at.frame, 0);
+  await press("End", "Shift+ArrowRight");
+  assert.equal(pane.at.frame, 24);
+});
+
+test("play, slower, loop around the release, stop by stepping", async () => {
+  const { press, pane, room } = roomWith([film("a", 300, 0)]);
+  await press("Space", "s", "s", "s", "s", "f");
+  assert.deepEqual(pane.log, ["play at 1", "play at 0.5", "play at 0.25", "play at 0.125", "play at 0.125", "play at 0.25"]);
+  await press("ArrowRight");
+  assert.equal(room.state.playing, false);
+  for (let i = 0; i < 6; i++) await press("Shift+ArrowRight");
+  await press("m", "Enter", "l");
+  assert.equal(pane.log.at(-1), "loop 37-73 at 0.25");
+  await press("l");
+  assert.equal(room.state.looping, false);
+});
+
+test("a new rep carries the drill on and counts", async () => {
+  const { press, room, ledger, server } = roomWith([film("a", 300, 0)]);
+  await press("m", "Enter");
+  room.edit(room.state.chosen!, { drill: "K drill", set: 2, number: 3 });
+  await press("Shift+ArrowRight", "m", "4", "7", "Enter");
+  await settled(ledger);
+  assert.deepEqual(server.reps_.map((r) => [r.drill, r.set, r.number]), [["K drill", 2, 3], ["K drill", 2, 4]]);
+});
+
+test("the gun's step follows what it was seen to show", async () => {
+  const { press, room, ledger, server } = roomWith([film("a", 300, 0)]);
+  await press("m", "4", "7", ",", "5", "Enter");
+  await settled(ledger);
+  assert.deepEqual(server.reps_[0]!.reading, { ...mph(47.5), step: 0.1 });
+  await press("Enter");
+  assert.equal(room.state.typing?.text, "47.5");
+});
+
+test("what needs a rep says so without one", async () => {
+  const { press, said, errands } = roomWith([film("a", 300, 0)]);
+  await press("k", "Delete", "Enter", "1", "t", "v");
+  assert.equal(said.length, 6);
+  for (const sentence of said) assert.match(sentence, /Choose a rep first/);
+  await press("c", "r", "?", "+", "0");
+  assert.deepEqual(errands, ["clips", "column", "help", "closer", "whole"]);
+});
+
+test("an empty room has no film to mark", async () => {
+  const { press, said } = roomWith([]);
+  await press("m", "ArrowRight", "Space", "l", "u");
+  assert.match(said[0]!, /no film/);
+});

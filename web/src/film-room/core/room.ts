@@ -1,0 +1,416 @@
+// The film room's state and what every action does to it. It knows no browser:
+// the picture is a Screen, the reps are a Ledger, and whoever paints asks for the
+// state after each change.
+import type { Film, GunPlace, Pitch, Reading, Rep, Unit } from "../../api/types";
+import type { FrameClock } from "../../player/clock";
+import { edit, instants, type Change, type Fields, type Instant, type Key } from "./change";
+import { read, type Entry, type PitchKey } from "./entry";
+import type { Action } from "./keys";
+import type { Ledger, Row } from "./ledger";
+
+/** The picture, as the room directs it. It reports each painted frame to Room.painted. */
+export interface Screen {
+  show(film: string, frame: number): void;
+  play(speed: number, loop?: Loop): void;
+  pause(): void;
+  /** The frame on show, once nothing is on its way any more. */
+  settled(): Promise<{ film: string; frame: number }>;
+}
+
+/** The first and the last frame of a loop. */
+export interface Loop {
+  from: number;
+  to: number;
+}
+
+/** Where readings come from, unless a rep says otherwise. */
+export interface Gun {
+  place: GunPlace;
+  unit: Unit;
+  step: number;
+}
+
+/** The open reading field. */
+export interface Typing extends Entry {
+  key: Key;
+  /** It belongs to a rep marked just now. */
+  fresh: boolean;
+}
+
+export interface RoomState {
+  film: string | undefined;
+  /** The frame on show, as the browser reported it. */
+  frame: number;
+  /** The frame asked for; the same as frame unless it is on its way. */
+  wanted: number;
+  playing: boolean;
+  speed: number;
+  looping: boolean;
+  chosen: Key | undefined;
+  typing: Typing | undefined;
+}
+
+/** Actions that are the page's business: it opens something. */
+export type Errand = "note" | "drill" | "column" | "clips" | "watch" | "help" | "closer" | "wider" | "whole";
+
+export interface Around {
+  screen: Screen;
+  ledger: Ledger;
+  films: () => readonly Film[];
+  clock: (film: string) => FrameClock | undefined;
+  pitches: () => readonly PitchKey[];
+  gun: () => Gun;
+  changed: () => void;
+  /** One sentence for the eye and for a screen reader. */
+  say: (sentence: string) => void;
+  errand: (errand: Errand) => void;
+}
+
+/** Playing speeds, in the world's time. */
+export const speeds = [1, 1 / 2, 1 / 4, 1 / 8] as const;
+
+/** A loop lasts from so many real seconds before an instant to so many after. */
+const loopBefore = 0.8;
+const loopAfter = 0.4;
+
+/** Films up to this length are taken to show one pitch each, when there are several. */
+const onePitchSeconds = 20;
+
+export class Room {
+  state: RoomState = {
+    film: undefined, frame: 0, wanted: 0, playing: false, speed: 1, looping: false, chosen: undefined, typing: undefined,
+  };
+  private marking: Promise<Key> | undefined;
+  private leftAt = new Map<string, number>();
+
+  constructor(private readonly around: Around) {}
+
+  /** What the picture reports: this frame is on show now. */
+  painted(film: string, frame: number): void {
+    if (film !== this.state.film) return;
+    this.leftAt.set(film, frame);
+    this.set({ frame, ...(this.state.playing ? { wanted: frame } : {}) });
+  }
+
+  /** What the picture reports: it came to the end of the film. */
+  ended(): void {
+    this.set({ playing: false, wanted: this.state.frame });
+  }
+
+  /** Opens a film where it was left, or at the given frame. */
+  open(film: string, frame = this.leftAt.get(film) ?? 0): void {
+    this.set({ film, wanted: frame, playing: false, ...(film === this.state.film ? {} : { frame, looping: false }) });
+    this.around.screen.show(film, frame);
+  }
+
+  /** Shows a frame of the open film. */
+  go(frame: number): void {
+    const { film } = this.state;
+    if (!film) return;
+    const wanted = this.around.clock(film)?.clamp(frame) ?? 0;
+    this.stop();
+    this.set({ wanted });
+    this.around.screen.show(film, wanted);
+  }
+
+  choose(key: Key | undefined): void {
+    this.set({ chosen: key, typing: undefined });
+    const rep = key === undefined ? undefined : this.around.ledger.row(key)?.rep;
+    const frame = rep && shownAt(rep);
+    if (!rep?.filmId || frame === undefined) return;
+    if (rep.filmId === this.state.film) {
+      const loop = this.state.looping;
+      this.go(frame);
+      if (loop) this.loop(frame);
+    } else if (this.ready().some((f) => f.id === rep.filmId)) {
+      this.open(rep.filmId, frame);
+    }
+  }
+
+  act(action: Action): void {
+    switch (action.do) {
+      case "step":
+        return this.go((this.state.playing ? this.state.frame : this.state.wanted) + action.frames);
+      case "ends":
+        return this.go(action.to === "first" ? 0 : Number.MAX_SAFE_INTEGER);
+      case "play":
+        return this.playOrStop();
+      case "speed":
+        return this.speedBy(action.by);
+      case "loop":
+        return this.state.looping ? this.stop() : this.loop(this.loopCentre());
+      case "rep":
+        return this.nextRep(action.by);
+      case "film":
+        return this.nextFilm(action.by);
+      case "mark":
+        return this.mark();
+      case "instant":
+        return this.markInstant(action.instant);
+      case "reading":
+        return this.openReading();
+      case "call":
+        return this.toggle((rep) => ({ call: rep.call === action.call ? "" : action.call }));
+      case "warmUp":
+        return this.toggle((rep) => ({ warmUp: !rep.warmUp }));
+      case "delete":
+        return this.remove();
+      case "undo":
+        return this.went("Undone", this.around.ledger.undo());
+      case "redo":
+        return this.went("Done again", this.around.ledger.redo());
+      case "field":
+        return this.withChosen(() => this.around.errand(action.field));
+      case "watch":
+        return this.withChosen(() => this.around.errand("watch"));
+      case "zoom":
+        return this.around.errand(action.by > 0 ? "closer" : "wider");
+      case "column":
+      case "clips":
+      case "whole":
+      case "help":
+        return this.around.errand(action.do);
+    }
+  }
+
+  /** The reading field holds this now. */
+  type(raw: string): void {
+    const { typing } = this.state;
+    if (!typing) return;
+    const entry = read(raw, this.around.pitches());
+    const pitch = entry.pitch ?? typing.pitch;
+    this.set({ typing: { ...entry, key: typing.key, fresh: typing.fresh, ...(pitch ? { pitch } : {}) } });
+  }
+
+  /** A pitch was picked by hand: into the open field, else straight onto the chosen rep. */
+  pick(pitch: Pitch): void {
+    const { typing } = this.state;
+    if (typing) this.set({ typing: { ...typing, pitch } });
+    else this.toggle(() => ({ pitch }));
+  }
+
+  /** Enter in the reading field. */
+  confirm(): void {
+    const { typing } = this.state;
+    if (!typing) return;
+    if (typing.problem) return this.around.say(typing.problem);
+    const marking = this.marking;
+    this.set({ typing: undefined });
+    const commit = (key: Key) => {
+      const row = this.around.ledger.row(key);
+      if (!row) return;
+      const change = edit(key, row.rep, this.fieldsOf(typing, row.rep));
+      if (change) this.around.ledger.make(change);
+      if (typing.fresh) this.onwards(row.rep.filmId);
+    };
+    if (typing.fresh && marking) void marking.then(commit);
+    else commit(typing.key);
+  }
+
+  /** Escape in the reading field. */
+  leave(): void {
+    this.set({ typing: undefined });
+  }
+
+  /** Changes fields of a rep. */
+  edit(key: Key, fields: Fields): void {
+    const row = this.around.ledger.row(key);
+    const change = row && edit(key, row.rep, fields);
+    if (change) this.around.ledger.make(change);
+  }
+
+  /** The row the keys act on. */
+  chosen(): Row | undefined {
+    return this.state.chosen === undefined ? undefined : this.around.ledger.row(this.state.chosen);
+  }
+
+  private mark(): void {
+    if (!this.state.film) return this.around.say("There is no film to mark yet.");
+    this.stop();
+    const key = this.around.ledger.newKey();
+    this.set({ chosen: key, typing: { key, text: "", fresh: true } });
+    this.marking = this.around.screen.settled().then(({ film, frame }) => {
+      const twin = this.around.ledger.rows().find(({ rep }) => rep.filmId === film && rep.release === frame);
+      if (twin) {
+        this.around.say(`Rep ${twin.rep.order} is released at this very frame already.`);
+        const { typing } = this.state;
+        this.set({ chosen: twin.key, typing: typing && { ...typing, key: twin.key } });
+        return twin.key;
+      }
+      this.around.ledger.make({ kind: "add", rep: key, fields: { ...this.carried(film, frame), filmId: film, release: frame } });
+      return key;
+    });
+  }
+
+  /** What a new rep takes over from the one thrown before it. */
+  private carried(film: string, frame: number): Fields {
+    const before = this.around.ledger.rows().filter(({ rep }) => this.isBefore(rep, film, frame)).pop()?.rep;
+    if (!before) return {};
+    return {
+      ...(before.drill ? { drill: before.drill } : {}),
+      ...(before.set ? { set: before.set } : {}),
+      ...(before.number ? { number: before.number + 1 } : {}),
+      ...(before.warmUp ? { warmUp: true } : {}),
+    };
+  }
+
+  private markInstant(instant: Instant): void {
+    this.withChosen((row) => {
+      this.stop();
+      const { key } = row;
+      void this.around.screen.settled().then(({ film, frame }) => {
+        const now = this.around.ledger.row(key)?.rep;
+        if (!now) return;
+        if (now.filmId && now.filmId !== film && instants.some((i) => now[i] !== undefined)) {
+          return this.around.say(`Rep ${now.order} is on another film.`);
+        }
+        this.edit(key, { filmId: film, [instant]: frame });
+        this.around.say(`Rep ${now.order}: ${instant} is at frame ${frame}.`);
+      });
+    });
+  }
+
+  private openReading(): void {
+    this.withChosen(({ key, rep }) => {
+      this.set({ typing: { key, fresh: false, ...read(rep.reading ? String(rep.reading.value) : "", this.around.pitches()), pitch: rep.pitch } });
+    });
+  }
+
+  private fieldsOf(typing: Typing, rep: Rep): Fields {
+    const fields: Fields = typing.pitch ? { pitch: typing.pitch as Pitch } : {};
+    if (typing.value === undefined) return typing.fresh && !rep.reading ? fields : { ...fields, reading: null };
+    const gun = this.around.gun();
+    const base: Reading = rep.reading ?? { value: 0, unit: gun.unit, step: gun.step, gun: gun.place };
+    return { ...fields, reading: { ...base, value: typing.value, step: typing.step ?? base.step } };
+  }
+
+  private remove(): void {
+    this.withChosen(({ key, rep }) => {
+      const rows = this.around.ledger.rows();
+      const at = rows.findIndex((row) => row.key === key);
+      this.around.ledger.make({ kind: "remove", rep: key });
+      this.set({ chosen: (rows[at + 1] ?? rows[at - 1])?.key, typing: undefined });
+      this.around.say(`Rep ${rep.order} is deleted. U brings it back.`);
+    });
+  }
+
+  private went(word: string, change: Change | undefined): void {
+    if (!change) return this.around.say(word === "Undone" ? "There is nothing to undo." : "There is nothing to do again.");
+    const row = this.around.ledger.row(change.rep);
+    if (row) this.choose(row.key);
+    else if (this.state.chosen === change.rep) this.set({ chosen: undefined });
+    const what = { add: "a rep came back", restore: "a rep came back", remove: "a rep is gone", edit: `rep ${row?.rep.order ?? ""} changed` };
+    this.around.say(`${word}: ${what[change.kind]}.`);
+  }
+
+  private playOrStop(): void {
+    const { film, frame, speed } = this.state;
+    if (!film) return;
+    if (this.state.playing) return this.stop();
+    const last = (this.around.clock(film)?.frames ?? 1) - 1;
+    if (frame >= last) this.around.screen.show(film, 0);
+    this.set({ playing: true });
+    this.around.screen.play(speed);
+  }
+
+  private loop(centre: number): void {
+    const clock = this.state.film === undefined ? undefined : this.around.clock(this.state.film);
+    if (!clock) return;
+    this.set({ playing: true, looping: true });
+    this.around.screen.play(this.state.speed, { from: clock.after(centre, -loopBefore), to: clock.after(centre, loopAfter) });
+  }
+
+  private loopCentre(): number {
+    const rep = this.chosen()?.rep;
+    return rep?.filmId === this.state.film && rep?.release !== undefined ? rep.release : this.state.frame;
+  }
+
+  private speedBy(by: -1 | 1): void {
+    const at = speeds.indexOf(this.state.speed as (typeof speeds)[number]);
+    this.setSpeed(speeds[Math.min(Math.max(at - by, 0), speeds.length - 1)]!);
+  }
+
+  setSpeed(speed: number): void {
+    this.set({ speed });
+    if (this.state.looping) this.loop(this.loopCentre());
+    else if (this.state.playing) this.around.screen.play(speed);
+  }
+
+  private stop(): void {
+    if (!this.state.playing) return;
+    this.set({ playing: false, looping: false, wanted: this.state.frame });
+    this.around.screen.pause();
+  }
+
+  private nextRep(by: -1 | 1): void {
+    const rows = this.around.ledger.rows();
+    if (rows.length === 0) return this.around.say("No rep is logged yet. M marks a release.");
+    const at = rows.findIndex((row) => row.key === this.state.chosen);
+    const { film, frame } = this.state;
+    let to = at + by;
+    if (at < 0 && film) {
+      const passed = rows.filter(({ rep }) => this.isBefore(rep, film, frame)).length;
+      to = by > 0 ? passed : passed - 1;
+    }
+    const row = rows[Math.min(Math.max(to, 0), rows.length - 1)]!;
+    this.choose(row.key);
+    this.around.say(sentence(row.rep));
+  }
+
+  private nextFilm(by: -1 | 1): void {
+    const films = this.ready();
+    const at = films.findIndex((f) => f.id === this.state.film);
+    const to = films[at + by];
+    if (!to) return this.around.say(by > 0 ? "That was the last film." : "That was the first film.");
+    this.choose(undefined);
+    this.open(to.id);
+    this.around.say(`Film ${at + by + 1} of ${films.length}: ${to.name}.`);
+  }
+
+  /** After a new rep: with one film per pitch, on to the next film without one. */
+  private onwards(filmId: string | undefined): void {
+    const films = this.ready();
+    const at = films.findIndex((f) => f.id === filmId);
+    const next = films[at + 1];
+    if (at < 0 || !next || films.some((f) => f.seconds > onePitchSeconds)) return;
+    if (this.around.ledger.rows().some(({ rep }) => rep.filmId === next.id)) return;
+    this.open(next.id);
+  }
+
+  private ready(): Film[] {
+    return this.around.films().filter((f) => f.state === "ready");
+  }
+
+  private isBefore(rep: Rep, film: string, frame: number): boolean {
+    const films = this.ready();
+    const place = (id: string | undefined) => films.findIndex((f) => f.id === id);
+    const at = rep.release ?? shownAt(rep) ?? Infinity;
+    return place(rep.filmId) < place(film) || (rep.filmId === film && at < frame);
+  }
+
+  private toggle(fields: (rep: Rep) => Fields): void {
+    this.withChosen(({ key, rep }) => this.edit(key, fields(rep)));
+  }
+
+  private withChosen(act: (row: Row) => void): void {
+    const row = this.chosen();
+    if (row) act(row);
+    else this.around.say("Choose a rep first: ↑ and ↓ go from rep to rep.");
+  }
+
+  private set(change: Partial<RoomState>): void {
+    this.state = { ...this.state, ...change };
+    this.around.changed();
+  }
+}
+
+/** The frame that shows a rep best: its release, else any instant marked. */
+export function shownAt(rep: Rep): number | undefined {
+  return rep.release ?? rep.top ?? rep.plant ?? rep.drive;
+}
+
+/** A rep in a few words. */
+export function sentence(rep: Rep): string {
+  const reading = rep.reading ? `, ${rep.reading.value} ${rep.reading.unit}` : ", no reading";
+  return `Rep ${rep.order}: ${rep.pitchName || "new"}${reading}${rep.judged.verdict ? `, ${rep.judged.verdict}` : ""}.`;
+}
