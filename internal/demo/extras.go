@@ -47,7 +47,7 @@ func (t *Take) addNeighbour() error {
 		})
 		if at < t.seconds() {
 			t.truth.Decoys = append(t.truth.Decoys, Decoy{"neighbour", t.instant(at)})
-			t.otherPops = append(t.otherPops, at+d.between(.46, .58)+t.hears(motion.Vec{X: 13, Y: 5}))
+			t.otherPops = append(t.otherPops, at+d.between(.46, .58))
 		}
 	}
 	place := motion.Vec{X: -.6, Y: 4.2}

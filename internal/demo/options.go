@@ -11,7 +11,7 @@ type Options struct {
 	Pace          Pace    // when frames are captured; default FPS(60, 1)
 	Slow          int     // the file plays this many times slower than captured; default 1
 	SlowTag       bool    // with Slow: note the capture rate in the file, as Android phones do
-	Rotation      int     // 0, 90, 180 or 270: frames stored so that the display matrix must turn them upright
+	Rotation      int     // 0, 90, 180 or 270: frames are stored so that the display matrix must turn them clockwise by this
 	FrameNumber   bool    // burn the frame's number into the top left corner, see ReadNumber
 	Doubled       int     // of every so many frames one is dropped and another shown twice; 0 never, else at least 4
 	Shutter       float64 // exposure in seconds; default 1/240, dim light 1/60

@@ -39,6 +39,7 @@ func (t *Take) plan() error {
 	if err := t.extras(); err != nil {
 		return err
 	}
+	t.hearAll()
 	t.tell()
 	return nil
 }

@@ -20,7 +20,8 @@ type Take struct {
 	pitcher   *motion.Actor
 	players   []paint.Player // the pitcher first
 	catcher   int            // index into players, 0 if nobody catches
-	otherPops []float64      // when a neighbour's catcher is heard, real seconds
+	otherPops []float64      // when the neighbour's ball is caught, real seconds
+	heard     []heard        // in order of time
 	view      viewpoint
 	shaking   shaking
 	phone     motion.Vec

@@ -53,8 +53,11 @@ func (r RepTruth) Arm() float64 { return r.Release.Seconds - r.Top.Seconds }
 
 // Decoy is something that looks or sounds like a rep but is none.
 type Decoy struct {
-	Kind    string // "mimic", "passer-by", "neighbour", "other pop", "fence"
-	Instant        // a mimic's release, a pop's start, a passer-by's nearest
+	// Kind is "mimic", "neighbour" (a delivery, at its release), "passer-by" (half
+	// way), or of the sound "other pop", "return" (the ball thrown back, in her
+	// glove) and "fence" (each at its start in the sound track).
+	Kind string
+	Instant
 }
 
 // Rep returns r as the instructor would have logged it, marks on the nearest

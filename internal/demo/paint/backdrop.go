@@ -112,8 +112,9 @@ func (b *Backdrop) layRow(p, q plane, y, margin int, k float64, s Shake, sway fl
 		w10, w11 := (256-ax)*ay, ax*ay
 		r0 := q.pix[iy*q.w+ix : iy*q.w+ix+strip+1]
 		r1 := q.pix[(iy+1)*q.w+ix : (iy+1)*q.w+ix+strip+1]
-		for i := range x1 - x0 {
-			v := int(r0[i])*w00 + int(r0[i+1])*w01 + int(r1[i])*w10 + int(r1[i+1])*w11
+		a, b, c, d := r0[:x1-x0], r0[1:x1-x0+1], r1[:x1-x0], r1[1:x1-x0+1]
+		for i := range line[x0:x1] {
+			v := int(a[i])*w00 + int(b[i])*w01 + int(c[i])*w10 + int(d[i])*w11
 			line[x0+i] = byte((v + 1<<15) >> 16)
 		}
 	}

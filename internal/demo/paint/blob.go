@@ -25,36 +25,61 @@ func (b blob) scaled(k float64) blob {
 	return blob{parts, b.blend * k, b.core * k}
 }
 
+// lobe is a part made ready for asking many pixels.
+type lobe struct {
+	a, d     point   // start, and way to the end
+	inv      float64 // of the way's length squared
+	ra, dr   float64
+	farthest float64 // squared distance beyond which it has no say
+}
+
+func (b blob) lobes(room []lobe) []lobe {
+	for _, c := range b.parts {
+		l := lobe{a: c.a, d: point{c.b.x - c.a.x, c.b.y - c.a.y}, ra: c.ra, dr: c.rb - c.ra}
+		if n2 := l.d.x*l.d.x + l.d.y*l.d.y; n2 > 1e-9 {
+			l.inv = 1 / n2
+		}
+		reach := max(c.ra, c.rb) + b.blend + 1
+		l.farthest = reach * reach
+		room = append(room, l)
+	}
+	return room
+}
+
 // inside returns how deep a point lies under the blob's edge (negative outside)
 // and the direction out of it.
-func (b blob) inside(x, y float64) (depth, nx, ny float64) {
-	depth = math.Inf(-1)
-	for _, c := range b.parts {
-		dx, dy := c.b.x-c.a.x, c.b.y-c.a.y
-		px, py := x-c.a.x, y-c.a.y
-		t := 0.0
-		if n2 := dx*dx + dy*dy; n2 > 1e-9 {
-			t = min(max((px*dx+py*dy)/n2, 0), 1)
+func (b blob) inside(lobes []lobe, x, y float64) (depth, nx, ny float64) {
+	depth = -1e9
+	for i := range lobes {
+		l := &lobes[i]
+		px, py := x-l.a.x, y-l.a.y
+		t := min(max((px*l.d.x+py*l.d.y)*l.inv, 0), 1)
+		ex, ey := px-l.d.x*t, py-l.d.y*t
+		d2 := ex*ex + ey*ey
+		if d2 > l.farthest {
+			continue
 		}
-		ex, ey := px-dx*t, py-dy*t
-		d := math.Sqrt(ex*ex + ey*ey)
-		r := c.ra + (c.rb-c.ra)*t
-		f := r - d
-		h := max(b.blend-math.Abs(f-depth), 0) / max(b.blend, 1e-9)
+		r := l.ra + l.dr*t
+		f := r - math.Sqrt(d2)
+		near := b.blend - math.Abs(f-depth)
 		if f > depth {
 			depth, nx, ny = f, ex/r, ey/r
 		}
-		depth += h * h * b.blend / 4
+		if near > 0 {
+			depth += near * near / (4 * b.blend)
+		}
 	}
 	return depth, nx, ny
 }
 
 func (b blob) draw(p plane, value float32, shaded bool) {
 	box := b.bounds().clip(p.w, p.h)
+	var room [6]lobe
+	lobes := b.lobes(room[:0])
 	for y := box.y0; y < box.y1; y++ {
 		line := p.pix[y*p.w : y*p.w+p.w]
 		for x := box.x0; x < box.x1; x++ {
-			depth, nx, ny := b.inside(float64(x)+.5, float64(y)+.5)
+			depth, nx, ny := b.inside(lobes, float64(x)+.5, float64(y)+.5)
 			if depth <= -.5 {
 				continue
 			}
