@@ -5,10 +5,6 @@ package film
 // ffmpeg open another file.
 const formats = "mov,mp4,m4a,3gp,3g2,mj2,matroska,webm,avi,mpegts"
 
-// MaxPixels is the largest picture that is decoded: 4096 x 2176, a little more
-// than 4K.
-const MaxPixels = 4096 * 2176
-
 // SafeFlags returns the input options, as names without their dash and values,
 // that every ffmpeg and ffprobe call on a user's film takes: nothing but that
 // file is opened, by the demuxer of the container that its first bytes show, and

@@ -2,17 +2,212 @@ package film
 
 import (
 	"context"
-	"errors"
+	"encoding"
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/proc"
 )
 
-var errNotYet = errors.New("film: not written yet")
+// The names of what the pass makes.
+const (
+	workingName = "working.mp4"
+	stripName   = "strip.jpegs"
+	motionName  = "motion.trace"
+	soundName   = "sound.trace"
+	cutName     = "cut.mp4"
+)
+
+// scratch begins the name of the folder, inside the one given, in which things
+// are made.
+const scratch = ".reading-"
 
 // Read decodes the film at path once and makes all of Made in dir, which must
-// exist. facts are Probe's. progress, when not nil, is told the share done, in
-// [0, 1] and rising. Files appear in dir only when all of them are complete; after
-// an error none is left. The error is a *bullpen.Error of code Refused when the
-// film is to blame, Unavailable when the disk is full or ffmpeg missing, or ctx's
-// when that ended.
+// exist and belong to this film alone. facts are Probe's. progress, when not nil,
+// is told the share done, in [0, 1] and rising. Files appear in dir only when all
+// of them are complete; after an error none is left. The error is a *bullpen.Error
+// of code Refused when the film is to blame, Unavailable when the disk is full or
+// ffmpeg missing, or ctx's when that ended.
 func Read(ctx context.Context, path string, facts Facts, dir string, progress func(done float64)) (Made, error) {
-	return Made{}, errNotYet
+	stale, err := filepath.Glob(filepath.Join(dir, scratch+"*")) // of a run that was killed
+	if err != nil {
+		return Made{}, err
+	}
+	for _, s := range stale {
+		if err := os.RemoveAll(s); err != nil {
+			return Made{}, err
+		}
+	}
+	if err := room(facts, dir); err != nil {
+		return Made{}, err
+	}
+	temp, err := os.MkdirTemp(dir, scratch)
+	if err != nil {
+		return Made{}, blame(ctx, facts.Name, err)
+	}
+	defer os.RemoveAll(temp)
+	r := reading{facts: facts, temp: temp, from: source{path, facts.Cut}, progress: rising(progress)}
+	made, err := r.run(ctx)
+	if err != nil {
+		return Made{}, blame(ctx, facts.Name, err)
+	}
+	if err := publish(made.Files(), temp, dir); err != nil {
+		return Made{}, blame(ctx, facts.Name, err)
+	}
+	r.progress(1)
+	return made, nil
+}
+
+// reading is one film being read.
+type reading struct {
+	facts    Facts
+	temp     string // folder
+	from     source
+	progress func(float64)
+}
+
+func (r *reading) run(ctx context.Context) (Made, error) {
+	if r.facts.Container == mpegts {
+		if err := r.repack(ctx); err != nil {
+			return Made{}, err
+		}
+	}
+	p, err := r.decode(ctx)
+	if err != nil {
+		return Made{}, err
+	}
+	if p.first != r.from.cut.FirstTick {
+		// The frames that the file promises first can't be decoded. Sound is placed
+		// relative to the first one, so it has to be placed anew.
+		r.from.cut.FirstTick = p.first
+		again, err := r.decode(ctx)
+		if err != nil {
+			return Made{}, err
+		}
+		if again.first != p.first {
+			return Made{}, fmt.Errorf("the first frame is at tick %d, then at %d", p.first, again.first)
+		}
+		p = again
+	}
+	made := Made{
+		Working: workingName, Strip: stripName, Motion: motionName,
+		Clock: p.clock, Cut: r.from.cut, Lost: max(0, r.facts.Clock.Frames()-p.clock.Frames()),
+	}
+	if err := r.complete(made); err != nil {
+		return Made{}, err
+	}
+	if err := r.sameFrames(ctx, made.Clock); err != nil {
+		return Made{}, err
+	}
+	files := map[string]encoding.BinaryMarshaler{stripName: &p.strip, motionName: p.motion}
+	if p.sound != nil {
+		made.Sound = soundName
+		files[soundName] = p.sound
+	}
+	for name, what := range files {
+		data, err := what.MarshalBinary()
+		if err != nil {
+			return Made{}, err
+		}
+		if err := os.WriteFile(filepath.Join(r.temp, name), data, 0o600); err != nil {
+			return Made{}, err
+		}
+	}
+	return made, nil
+}
+
+// complete refuses a film of which too much could not be decoded: more than a few
+// damaged spots.
+func (r *reading) complete(made Made) error {
+	promised, got := r.facts.Clock, made.Clock
+	if got.Frames() < minFrames {
+		return refused(r.facts.Name, "is damaged: its pictures can't be decoded. Copy it from the phone again.")
+	}
+	missing := promised.FileSeconds(promised.Frames()-1) - got.FileSeconds(got.Frames()-1)
+	if missing > 1 || 50*max(0, made.Lost-3) > promised.Frames() && oneToOne(r.facts) {
+		return refused(r.facts.Name, "is damaged: only %d of its %d frames can be decoded. Copy it from the phone again.",
+			got.Frames(), promised.Frames())
+	}
+	return nil
+}
+
+// oneToOne reports whether every packet of the film is one shown frame. VP8 and
+// its descendants have packets that only later frames refer to.
+func oneToOne(f Facts) bool {
+	switch f.Codec {
+	case "vp8", "vp9", "av1":
+		return false
+	}
+	return true
+}
+
+// sameFrames makes sure that the working copy has the clock's frames at the
+// promised times: everything that is marked depends on it.
+func (r *reading) sameFrames(ctx context.Context, c bullpen.Clock) error {
+	got, err := packets(ctx, filepath.Join(r.temp, workingName), mov, 0)
+	if err != nil {
+		return err
+	}
+	want := WorkingTicks(c)
+	if len(got.ticks) != len(want) {
+		return fmt.Errorf("the working copy has %d frames, the film %d", len(got.ticks), len(want))
+	}
+	for i := range want {
+		if got.ticks[i] != want[i] {
+			return fmt.Errorf("frame %d is at %d in the working copy, not at %d", i, got.ticks[i], want[i])
+		}
+	}
+	return nil
+}
+
+// repack copies the film, as it is coded, into an MP4 to decode and cut from: in a
+// transport stream ffmpeg can't find a time exactly.
+func (r *reading) repack(ctx context.Context) error {
+	path := filepath.Join(r.temp, cutName)
+	args := append([]string{"-hide_banner", "-nostdin", "-loglevel", "error", "-y"}, SafeInput(r.from.path, r.from.cut.Container)...)
+	args = append(args, "-map", fmt.Sprintf("0:%d", r.from.cut.Video))
+	if r.from.cut.Audio >= 0 {
+		args = append(args, "-map", fmt.Sprintf("0:%d", r.from.cut.Audio))
+	}
+	args = append(args, "-c", "copy", "-map_metadata", "-1", "-map_chapters", "-1",
+		"-video_track_timescale", fmt.Sprint(WorkingRate), "-movie_timescale", fmt.Sprint(WorkingRate), "-f", "mp4", SafeName(path))
+	if _, err := proc.Run(ctx, proc.Cmd{Name: "ffmpeg", Args: args, Limit: readLimit(r.facts)}); err != nil {
+		return err
+	}
+	packed := Facts{Name: r.facts.Name, Container: mov}
+	if err := packed.ask(ctx, path); err != nil {
+		return err
+	}
+	packed.Clock.Slow = r.facts.Clock.Slow
+	r.facts.Clock = packed.Clock
+	packed.Cut.File = cutName
+	r.from = source{path, packed.Cut}
+	return nil
+}
+
+// publish moves files into dir, all or none.
+func publish(names []string, from, dir string) error {
+	for i, name := range names {
+		if err := os.Rename(filepath.Join(from, name), filepath.Join(dir, name)); err != nil {
+			for _, done := range names[:i] {
+				os.Remove(filepath.Join(dir, done))
+			}
+			return err
+		}
+	}
+	return nil
+}
+
+// rising returns tell without the calls that would go back, and never nil.
+func rising(tell func(float64)) func(float64) {
+	var last float64
+	return func(done float64) {
+		done = min(max(done, 0), 1)
+		if tell != nil && done > last {
+			last = done
+			tell(done)
+		}
+	}
 }

@@ -1,0 +1,51 @@
+package film
+
+import (
+	"context"
+	"path/filepath"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/proc"
+	"tenoff/internal/trace"
+)
+
+// passed is what one decoding pass yields, beside the working copy.
+type passed struct {
+	clock  bullpen.Clock
+	first  int64 // frame 0's own tick
+	strip  gatherer
+	motion *trace.Motion
+	sound  *trace.Sound // nil without sound
+}
+
+// decode runs the decoding pass.
+func (r *reading) decode(ctx context.Context) (passed, error) {
+	args, err := plan(r.facts, r.from, filepath.Join(r.temp, workingName))
+	if err != nil {
+		return passed{}, err
+	}
+	frames := r.facts.Clock.Frames()
+	// One frame a packet; more is a file that means to flood us.
+	ticks := newTicker(frames + frames/50 + 16)
+	watch := newWatcher(r.facts, ticks)
+	p := passed{strip: gatherer{every: stripEvery(r.facts.Seconds())}}
+	cmd := proc.Cmd{
+		Name: "ffmpeg", Args: args, Limit: readLimit(r.facts),
+		// In the order of the pipes' numbers.
+		Pipes:    []proc.Pipe{{Read: ticks.read}, {Read: watch.read}, {Read: p.strip.read}},
+		Progress: func(g proc.Progress) { r.progress(0.98 * float64(g.Frames) / float64(frames)) },
+	}
+	listen := newListener()
+	if r.from.cut.Audio >= 0 {
+		cmd.Pipes = append(cmd.Pipes, proc.Pipe{Read: listen.read})
+	}
+	if _, err := proc.Run(ctx, cmd); err != nil {
+		return passed{}, err
+	}
+	p.clock, p.first = ticks.clock(r.facts.Clock)
+	p.motion = watch.meter.Motion()
+	if r.from.cut.Audio >= 0 {
+		p.sound = listen.ear.Sound()
+	}
+	return p, nil
+}

@@ -1,0 +1,143 @@
+package film
+
+import (
+	"fmt"
+	"strconv"
+
+	ffmpeg "github.com/u2takey/ffmpeg-go"
+
+	"tenoff/internal/proc"
+)
+
+// Rates of the sound, samples a second.
+const (
+	workingSound = 48000 // in the working copy
+	earSound     = 24000 // to the Ear
+)
+
+// The pipes of the decoding pass, by ffmpeg's file descriptor.
+const (
+	clockPipe = 3 + iota
+	grayPipe
+	stripPipe
+	soundPipe
+)
+
+// source is the film as the pass decodes it.
+type source struct {
+	path string
+	cut  Cut // of this file; Audio -1: no sound is made
+}
+
+// plan returns the arguments with which ffmpeg makes everything in one pass: the
+// working copy in the file working, and on the pipes the time of every frame, the
+// gray frames, the strip's pictures and the sound.
+//
+// Every output passes frames through as they come: ffmpeg's default would drop and
+// double frames of a film whose rate varies.
+func plan(f Facts, from source, working string) (args []string, err error) {
+	defer func() { // ffmpeg-go panics on a graph it doesn't like
+		if r := recover(); r != nil {
+			err = fmt.Errorf("film: graph: %v", r)
+		}
+	}()
+	input := ffmpeg.Input(SafeName(from.path), inputOptions(from.cut.Container))
+	branches := upright(f, input.Get(strconv.Itoa(from.cut.Video))).Split()
+
+	shown := branches.Get("0").Filter("setpts", ffmpeg.Args{"PTS-STARTPTS"})
+	streams := []*ffmpeg.Stream{shown}
+	var sound *ffmpeg.Stream
+	if from.cut.Audio >= 0 {
+		sound = input.Get(strconv.Itoa(from.cut.Audio))
+		streams = append(streams, sound)
+	}
+	outputs := []*ffmpeg.Stream{
+		ffmpeg.Output(streams, SafeName(working), workingOptions(f, from.cut)),
+		// The times come before the frames they belong to.
+		branches.Get("1").Output(pipe(clockPipe), ffmpeg.KwArgs{
+			"f": "framecrc", "c:v": "wrapped_avframe", "flush_packets": 1,
+			"fps_mode": "passthrough", "enc_time_base": fmt.Sprintf("%d:%d", f.Clock.Num, f.Clock.Den),
+		}),
+		gray(f, branches.Get("2")).Output(pipe(grayPipe), ffmpeg.KwArgs{
+			"f": "rawvideo", "pix_fmt": "gray", "fps_mode": "passthrough",
+		}),
+		strip(f, branches.Get("3")).Output(pipe(stripPipe), ffmpeg.KwArgs{
+			"f": "mpjpeg", "c:v": "mjpeg", "q:v": 5, "fps_mode": "passthrough",
+		}),
+	}
+	if sound != nil {
+		outputs = append(outputs, sound.Output(pipe(soundPipe), ffmpeg.KwArgs{
+			"f": "s16le", "ac": 1, "af": soundFilter(f, from.cut, earSound),
+		}))
+	}
+	global := append([]string{"-hide_banner", "-nostdin", "-loglevel", "error", "-y", "-copyts"}, proc.ProgressFlags()...)
+	return append(global, ffmpeg.MergeOutputs(outputs...).GetArgs()...), nil
+}
+
+func inputOptions(container string) ffmpeg.KwArgs {
+	options := ffmpeg.KwArgs{}
+	for name, value := range SafeFlags(container) {
+		options[name] = value
+	}
+	return options
+}
+
+// upright adds what all pictures have in common: frames whose time does not rise
+// are dropped, the size becomes the working copy's, HDR becomes ordinary.
+func upright(f Facts, s *ffmpeg.Stream) *ffmpeg.Stream {
+	width, height := workingSize(f.Width, f.Height)
+	scale := ffmpeg.KwArgs{"w": width, "h": height, "flags": "bicubic"}
+	if !f.HDR() {
+		scale["out_range"] = "tv"
+	}
+	s = s.Filter("select", ffmpeg.Args{"gt(pts,prev_selected_pts)+isnan(prev_selected_pts)"}).
+		Filter("scale", nil, scale)
+	if f.HDR() {
+		s = ToneMap(s)
+	} else {
+		s = s.Filter("format", ffmpeg.Args{"yuv420p"})
+	}
+	return s.Filter("setsar", ffmpeg.Args{"1"})
+}
+
+func gray(f Facts, s *ffmpeg.Stream) *ffmpeg.Stream {
+	width, height := graySize(f.Width, f.Height)
+	return s.Filter("scale", nil, ffmpeg.KwArgs{"w": width, "h": height, "flags": "area"}).
+		Filter("format", ffmpeg.Args{"gray"})
+}
+
+func strip(f Facts, s *ffmpeg.Stream) *ffmpeg.Stream {
+	width, height := stripSize(f.Width, f.Height)
+	per := 1 / stripEvery(f.Seconds())
+	return s.Filter("setpts", ffmpeg.Args{"PTS-STARTPTS"}).
+		Filter("fps", nil, ffmpeg.KwArgs{"fps": strconv.FormatFloat(per, 'f', -1, 64), "start_time": 0}).
+		Filter("scale", nil, ffmpeg.KwArgs{"w": width, "h": height, "flags": "area", "out_range": "pc"})
+}
+
+// soundFilter puts the sound's time 0 at the first shown frame: silence where it
+// begins later, trimmed where it begins earlier, gaps filled, and no more of it
+// than there are pictures.
+func soundFilter(f Facts, cut Cut, rate int) string {
+	return fmt.Sprintf("asetpts='PTS-(%d/%d)/TB',aresample=%d:async=1:first_pts=0,atrim=end_sample=%d",
+		cut.FirstTick*f.Clock.Num, f.Clock.Den, rate, int64((f.Seconds()+0.1)*float64(rate)))
+}
+
+// workingOptions say how the working copy is coded: cheap to make, quick to seek
+// in (a key frame every 12, no frame that refers to a later one), its times exact
+// to 1/90000 s.
+func workingOptions(f Facts, cut Cut) ffmpeg.KwArgs {
+	o := ffmpeg.KwArgs{
+		"f": "mp4", "movflags": "+faststart", "map_metadata": -1, "map_chapters": -1,
+		"c:v": "libx264", "preset": "ultrafast", "crf": 26, "g": 12, "bf": 0, "sc_threshold": 0, "pix_fmt": "yuv420p",
+		"fps_mode:v": "passthrough", "enc_time_base:v": "1:90000",
+		"video_track_timescale": WorkingRate, "movie_timescale": WorkingRate,
+	}
+	if cut.Audio >= 0 {
+		o["c:a"], o["b:a"], o["ac"] = "aac", "96k", 1
+		o["af"] = soundFilter(f, cut, workingSound)
+		o["max_muxing_queue_size"] = 1 << 16 // sound may begin long after the picture
+	}
+	return o
+}
+
+func pipe(fd int) string { return "pipe:" + strconv.Itoa(fd) }
