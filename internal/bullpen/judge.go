@@ -15,8 +15,8 @@ func Judge(pitcher Pitcher, pen Bullpen, films []Film, reps []Rep) Sheet {
 		clocks[f.ID] = f.Clock
 	}
 	sheet := Sheet{Reps: make([]RepNumbers, len(reps)), Summaries: []Summary{}}
-	for at, t := range j.thrown {
-		n := j.numbers(at, t)
+	for _, t := range j.thrown {
+		n := j.numbers(t)
 		n.Legs = between(clocks[t.rep.FilmID], t.rep.Drive, t.rep.Plant)
 		n.Arm = between(clocks[t.rep.FilmID], t.rep.Top, t.rep.Release)
 		sheet.Reps[t.index] = n
@@ -31,80 +31,27 @@ func Judge(pitcher Pitcher, pen Bullpen, films []Film, reps []Rep) Sheet {
 type judge struct {
 	pitcher Pitcher
 	way     Way // zero if it is not known
-	thrown  []throw
-	bases   bases
+	thrown  []*throw
 	sets    []*set // in order of their first rep
-	byKey   map[setKey]*set
-}
-
-// setKey is what the readings of one summary share.
-type setKey struct {
-	pitch Pitch
-	group
-}
-
-// set is the readings of one pitch in one group.
-type set struct {
-	setKey
-	drill  string // as first written
-	throws []throw
-	sample Sample  // of the speeds, mph
-	own    float64 // mean square of the readings' own uncertainties
+	bases   bases
 }
 
 func newJudge(pitcher Pitcher, pen Bullpen, reps []Rep) *judge {
-	j := &judge{pitcher: pitcher, thrown: throws(pitcher, pen, reps), byKey: map[setKey]*set{}}
+	j := &judge{pitcher: pitcher, thrown: throws(pitcher, pen, reps)}
 	if way, ok := pitcher.Way(); ok {
 		j.way = way
 	}
 	j.bases = bases{
-		pitch:   cmp.Or(pitcher.BaselinePitch, Fastball),
-		policy:  pitcher.Policy,
-		typed:   pitcher.TypedBaseline,
-		byGroup: map[group]*base{},
+		pitch:  cmp.Or(pitcher.BaselinePitch, Fastball),
+		policy: pitcher.Policy,
+		typed:  pitcher.TypedBaseline,
 	}
-	for at, t := range j.thrown {
-		if !t.counts() {
-			continue
-		}
-		key := setKey{t.pitch, t.in}
-		s := j.byKey[key]
-		if s == nil {
-			s = &set{setKey: key, drill: t.rep.Drill}
-			j.byKey[key] = s
-			j.sets = append(j.sets, s)
-		}
-		s.throws = append(s.throws, t)
-		if t.pitch == j.bases.pitch {
-			b := j.bases.byGroup[t.in]
-			if b == nil {
-				b = &base{}
-				j.bases.byGroup[t.in] = b
-			}
-			b.add(at, t)
-		}
-	}
-	for _, s := range j.sets {
-		s.describe()
-	}
-	for _, b := range j.bases.byGroup {
-		b.close()
-	}
+	j.sets, j.bases.sets = setsOf(j.thrown)
 	return j
 }
 
-func (s *set) describe() {
-	speeds := make([]float64, len(s.throws))
-	var own float64
-	for i, t := range s.throws {
-		speeds[i] = float64(t.speed)
-		own += float64(t.u * t.u)
-	}
-	s.sample, s.own = SampleOf(speeds), own/float64(len(speeds))
-}
-
 // numbers judges one throw.
-func (j *judge) numbers(at int, t throw) RepNumbers {
+func (j *judge) numbers(t *throw) RepNumbers {
 	n := RepNumbers{RepID: t.rep.ID}
 	if t.rep.Reading != nil {
 		n.Doubt = j.doubt(t)
@@ -118,7 +65,7 @@ func (j *judge) numbers(at int, t throw) RepNumbers {
 		n.Pending = "A warm-up rep is not judged."
 		return n
 	}
-	b := j.bases.before(at, t.in)
+	b := j.bases.before(t.place, t.in)
 	if b == nil {
 		n.Pending = j.bases.noBaseline(t.in, t.rep.Drill)
 		if t.pitch == j.bases.pitch {
@@ -164,8 +111,8 @@ func (j *judge) band(p Pitch, baseline Speed) (Band, Edges, string) {
 }
 
 // doubt asks whether t's reading can be right, given the others of its set.
-func (j *judge) doubt(t throw) string {
-	s := j.byKey[setKey{t.pitch, t.in}]
+func (j *judge) doubt(t *throw) string {
+	s := j.bases.sets[setKey{t.pitch, t.in}]
 	if s == nil || !t.counts() {
 		return doubt(t.reading, Sample{})
 	}
@@ -174,7 +121,7 @@ func (j *judge) doubt(t throw) string {
 	}
 	others := make([]Reading, 0, len(s.throws)-1)
 	for _, o := range s.throws {
-		if o.index != t.index {
+		if o != t {
 			others = append(others, o.reading)
 		}
 	}

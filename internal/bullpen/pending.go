@@ -32,7 +32,7 @@ func drillWords(name string) string {
 }
 
 // noReading says why a throw without a usable reading has no gap.
-func noReading(t throw) string {
+func noReading(t *throw) string {
 	if t.rep.Reading == nil {
 		return "No reading: type what the gun showed."
 	}
@@ -45,12 +45,13 @@ func (b bases) noBaseline(in group, drill string) string {
 	if b.policy == Typed && in.drill == "" {
 		return "The baseline is set to a typed number and none is typed: type it on the pitcher's page."
 	}
-	if b.policy == Last && b.byGroup[in] != nil {
+	if b.policy == Last && b.sets[setKey{b.pitch, in}] != nil {
 		return fmt.Sprintf("No %s was read before this rep, and the last one before it is her baseline: throw one first, or choose another baseline on the pitcher's page.", pitch)
 	}
 	otherPlace, otherDrill := GunPlace(""), false
-	for have := range b.byGroup {
+	for have := range b.sets {
 		switch {
+		case have.pitch != b.pitch:
 		case have.drill == in.drill && (otherPlace == "" || have.gun < otherPlace):
 			otherPlace = have.gun
 		case have.gun == in.gun:

@@ -111,12 +111,3 @@ func (s *set) chance(aim Range) float64 {
 	}
 	return NextBetween(SampleOf(values), shown.Step, aim.Lo.In(shown.Unit), aim.Hi.In(shown.Unit))
 }
-
-// spread returns the sample's deviation, or nil below two numbers.
-func spread(s Sample) *Speed {
-	if s.N < 2 {
-		return nil
-	}
-	sd := Speed(s.SD)
-	return &sd
-}

@@ -10,6 +10,7 @@ import (
 type throw struct {
 	rep     *Rep
 	index   int // in the reps given to Judge
+	place   int // in the order thrown
 	pitch   Pitch
 	in      group
 	reading Reading // with the bullpen's defaults filled in
@@ -19,14 +20,15 @@ type throw struct {
 }
 
 // counts says whether the reading goes into baselines and summaries.
-func (t throw) counts() bool { return t.read && !t.rep.WarmUp }
+func (t *throw) counts() bool { return t.read && !t.rep.WarmUp }
 
 // throws puts reps in the order thrown, with the bullpen's defaults filled in.
-func throws(p Pitcher, pen Bullpen, reps []Rep) []throw {
+func throws(p Pitcher, pen Bullpen, reps []Rep) []*throw {
 	all := make([]throw, len(reps))
+	thrown := make([]*throw, len(reps))
 	for i := range reps {
-		r := &reps[i]
-		t := throw{rep: r, index: i, pitch: r.Pitch, in: group{drillKey(r.Drill), pen.Gun}}
+		r, t := &reps[i], &all[i]
+		*t = throw{rep: r, index: i, pitch: r.Pitch, in: group{drillKey(r.Drill), pen.Gun}}
 		if r.Reading != nil {
 			t.reading = pen.Fill(*r.Reading)
 			t.in.gun = t.reading.Gun
@@ -34,10 +36,13 @@ func throws(p Pitcher, pen Bullpen, reps []Rep) []throw {
 			t.read = t.speed.possible()
 			t.u = Uncertainty(t.reading, p.tolerance())
 		}
-		all[i] = t
+		thrown[i] = t
 	}
-	slices.SortStableFunc(all, func(a, b throw) int { return cmp.Compare(a.rep.Order, b.rep.Order) })
-	return all
+	slices.SortStableFunc(thrown, func(a, b *throw) int { return cmp.Compare(a.rep.Order, b.rep.Order) })
+	for place, t := range thrown {
+		t.place = place
+	}
+	return thrown
 }
 
 // Fill returns the reading with the bullpen's unit, step and gun place where it
