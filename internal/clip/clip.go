@@ -35,6 +35,9 @@ type Window struct {
 	After  float64 `json:"after"`  // in (0, 10]; rounded up to a tenth; 0: 1.5
 }
 
+// DefaultWindow is what a Window without numbers is taken for.
+var DefaultWindow = Window{Before: 2.5, After: 1.5}
+
 // Side is one rep of a clip: where it is filmed and what the caption says.
 type Side struct {
 	Source  Source

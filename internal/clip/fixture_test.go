@@ -58,7 +58,7 @@ type recipe struct {
 type films struct {
 	dir   string
 	mu    sync.Mutex
-	ready map[string]Source
+	ready map[string]func() Source
 }
 
 var shared films
@@ -68,7 +68,7 @@ func TestMain(m *testing.M) {
 	if err != nil {
 		panic(err)
 	}
-	shared = films{dir: dir, ready: map[string]Source{}}
+	shared = films{dir: dir, ready: map[string]func() Source{}}
 	code := m.Run()
 	os.RemoveAll(dir)
 	os.Exit(code)
@@ -78,10 +78,16 @@ func TestMain(m *testing.M) {
 func (f *films) make(t testing.TB, name string, r recipe) Source {
 	t.Helper()
 	f.mu.Lock()
-	defer f.mu.Unlock()
-	if s, ok := f.ready[name]; ok {
-		return s
+	once, ok := f.ready[name]
+	if !ok {
+		once = sync.OnceValue(func() Source { return f.film(t, name, r) })
+		f.ready[name] = once
 	}
+	f.mu.Unlock()
+	return once()
+}
+
+func (f *films) film(t testing.TB, name string, r recipe) Source {
 	size, fps, seconds, ext := r.size, r.fps, r.seconds, r.ext
 	if size == "" {
 		size = fmt.Sprintf("%dx%d", filmWidth, filmHeight)
@@ -124,9 +130,7 @@ func (f *films) make(t testing.TB, name string, r recipe) Source {
 	if r.then != nil {
 		ffmpeg(t, append(replaceIn(r.then, first), path)...)
 	}
-	s := inspect(t, path)
-	f.ready[name] = s
-	return s
+	return inspect(t, path)
 }
 
 func replaceIn(args []string, path string) []string {
@@ -164,8 +168,9 @@ func inspect(t testing.TB, path string) Source {
 	t.Helper()
 	var seen struct {
 		Packets []struct {
-			PTS   int64
-			Flags string
+			CodecType string `json:"codec_type"`
+			PTS       int64
+			Flags     string
 		}
 		Streams []struct {
 			Index         int
@@ -179,10 +184,7 @@ func inspect(t testing.TB, path string) Source {
 			Name string `json:"format_name"`
 		}
 	}
-	if err := json.Unmarshal(run(t, "ffprobe", "-v", "error", "-of", "json", "-show_streams", "-show_format", path), &seen); err != nil {
-		t.Fatal(err)
-	}
-	if err := json.Unmarshal(run(t, "ffprobe", "-v", "error", "-of", "json", "-select_streams", "v:0", "-show_entries", "packet=pts,flags", path), &seen); err != nil {
+	if err := json.Unmarshal(run(t, "ffprobe", "-v", "error", "-of", "json", "-show_streams", "-show_format", "-show_packets", path), &seen); err != nil {
 		t.Fatal(err)
 	}
 	s := Source{Path: path, Cut: film.Cut{Container: strings.Split(seen.Format.Name, ",")[0], Audio: -1}}
@@ -204,7 +206,7 @@ func inspect(t testing.TB, path string) Source {
 		}
 	}
 	for _, p := range seen.Packets {
-		if !strings.Contains(p.Flags, "D") {
+		if p.CodecType == "video" && !strings.Contains(p.Flags, "D") {
 			s.Clock.Ticks = append(s.Clock.Ticks, p.PTS)
 		}
 	}
@@ -235,32 +237,41 @@ type place struct{ x, y, width, of int }
 // and what the bar from barX to barX+barW looks like.
 func look(t testing.TB, path string, p Plan, at place, barX, barW int) []shownFrame {
 	t.Helper()
-	var seen struct {
-		Frames  []struct{ PTS int64 }
-		Streams []struct {
-			TimeBase string `json:"time_base"`
-		}
-	}
-	if err := json.Unmarshal(run(t, "ffprobe", "-v", "error", "-of", "json", "-select_streams", "v:0", "-show_entries", "frame=pts:stream=time_base", path), &seen); err != nil {
-		t.Fatal(err)
-	}
-	if seen.Streams[0].TimeBase != "1/90000" {
-		t.Fatalf("time base %s", seen.Streams[0].TimeBase)
-	}
 	cell := float64(bit) * float64(at.width) / float64(at.of)
 	graph := fmt.Sprintf("[0:v]split[a][b];[a]crop=%d:%d:%d:%d,scale=16:2:flags=area,format=gray[n];[b]crop=%d:%d:%d:%d,scale=16:4:flags=area,format=gray[c];[n][c]vstack",
 		int(16*cell), int(2*cell), at.x, at.y, barW, p.Bar.Height, barX, p.Bar.Top)
-	raw := run(t, "ffmpeg", "-v", "error", "-i", path, "-filter_complex", graph, "-fps_mode", "passthrough", "-f", "rawvideo", "-")
-	if len(raw) != 96*len(seen.Frames) {
-		t.Fatalf("%d frames with a time, %d bytes of pixels", len(seen.Frames), len(raw))
+	var pixels, times bytes.Buffer
+	into := func(b *bytes.Buffer) func(io.Reader) error {
+		return func(r io.Reader) error { _, err := io.Copy(b, r); return err }
 	}
-	out := make([]shownFrame, len(seen.Frames))
-	for i, f := range seen.Frames {
-		px := raw[96*i : 96*i+96]
-		out[i] = shownFrame{at: f.PTS, number: number(px[:32])}
-		for k, v := range px[32:] {
-			out[i].bar[k] = int(v)
+	_, err := proc.Run(context.Background(), proc.Cmd{Name: "ffmpeg",
+		Args: []string{"-v", "error", "-nostdin", "-copyts", "-i", path, "-filter_complex", graph + ",split[p][t]",
+			"-map", "[p]", "-fps_mode", "passthrough", "-f", "rawvideo", "pipe:3",
+			"-map", "[t]", "-fps_mode", "passthrough", "-enc_time_base", "1/90000", "-f", "framecrc", "pipe:4"},
+		Pipes: []proc.Pipe{{Read: into(&pixels)}, {Read: into(&times)}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(times.String(), "#tb 0: 1/90000") {
+		t.Fatalf("another time base:\n%.200s", &times)
+	}
+	var out []shownFrame
+	for line := range strings.Lines(times.String()) {
+		if strings.HasPrefix(line, "#") {
+			continue
 		}
+		px := pixels.Next(96)
+		if len(px) < 96 {
+			t.Fatal("more frames with a time than with pixels")
+		}
+		f := shownFrame{number: number(px[:32])}
+		if f.at, err = strconv.ParseInt(strings.TrimSpace(strings.Split(line, ",")[2]), 10, 64); err != nil {
+			t.Fatal(err)
+		}
+		for k, v := range px[32:] {
+			f.bar[k] = int(v)
+		}
+		out = append(out, f)
 	}
 	return out
 }

@@ -112,10 +112,10 @@ func duration(ticks int64) time.Duration {
 // window fills in the usual window and says what is wrong with another.
 func (w Window) filled() (Window, error) {
 	if w.Before == 0 {
-		w.Before = 2.5
+		w.Before = DefaultWindow.Before
 	}
 	if w.After == 0 {
-		w.After = 1.5
+		w.After = DefaultWindow.After
 	}
 	// Written so that NaN is refused too.
 	if !(w.Before > 0 && w.Before <= 10 && w.After > 0 && w.After <= 10) {
