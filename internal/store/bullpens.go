@@ -1,0 +1,156 @@
+package store
+
+import (
+	"context"
+	"errors"
+	"strings"
+
+	"tenoff/internal/bullpen"
+)
+
+// BullpenCard is a bullpen in a list.
+type BullpenCard struct {
+	bullpen.Bullpen
+	Revision     int64
+	PitcherLabel string
+	Films        int
+	Reading      int // films still being read
+	Reps         int
+	Readings     int
+	Clips        int // finished clips
+}
+
+const bullpenFields = `b.id, b.version, b.revision, b.pitcher_id, b.day, b.title, b.gun, b.unit, b.step, b.note`
+
+func bullpenFrom(row scanner, more ...any) (b bullpen.Bullpen, revision int64, err error) {
+	err = row.Scan(append([]any{&b.ID, &b.Version, &revision, &b.PitcherID, &b.Day, &b.Title, &b.Gun, &b.Unit, &b.Step, &b.Note}, more...)...)
+	return b, revision, err
+}
+
+// Page says which part of a list is wanted.
+type Page struct {
+	Cursor string // what the last page answered; "" for the first
+	Limit  int    // 1 to 500
+}
+
+func (p Page) limit() int {
+	if p.Limit <= 0 {
+		return 50
+	}
+	return min(p.Limit, 500)
+}
+
+// errCursor is a cursor that this program did not make.
+var errCursor = bullpen.Errorf(bullpen.Invalid, "That is not a page of this list; start at its beginning.")
+
+// Bullpens lists bullpens, latest first, of one pitcher or of all (""), with the
+// next page's cursor, "" after the last.
+func (s *Store) Bullpens(ctx context.Context, pitcherID string, page Page) ([]BullpenCard, string, error) {
+	where, args := `b.academy_id = ?`, []any{s.academy}
+	if pitcherID != "" {
+		where, args = `b.pitcher_id = ? AND b.academy_id = ?`, []any{pitcherID, s.academy}
+	}
+	if page.Cursor != "" {
+		day, id, ok := strings.Cut(page.Cursor, " ")
+		if !ok {
+			return nil, "", errCursor
+		}
+		where += ` AND (b.day, b.id) < (?, ?)`
+		args = append(args, day, id)
+	}
+	limit := page.limit()
+	cards, err := all(ctx, s.read, func(row scanner) (c BullpenCard, err error) {
+		c.Bullpen, c.Revision, err = bullpenFrom(row, &c.PitcherLabel, &c.Films, &c.Reading, &c.Reps, &c.Readings, &c.Clips)
+		return c, err
+	}, `SELECT `+bullpenFields+`, p.label,
+		(SELECT count(*) FROM films f WHERE f.bullpen_id = b.id AND f.state <> 'refused'),
+		(SELECT count(*) FROM films f WHERE f.bullpen_id = b.id AND f.state IN ('arriving', 'reading')),
+		(SELECT count(*) FROM reps r WHERE r.bullpen_id = b.id AND r.deleted = 0),
+		(SELECT count(r.reading) FROM reps r WHERE r.bullpen_id = b.id AND r.deleted = 0),
+		(SELECT count(*) FROM clips c WHERE c.bullpen_id = b.id AND c.state = 'ready')
+		FROM bullpens b JOIN pitchers p ON p.id = b.pitcher_id
+		WHERE `+where+` ORDER BY b.day DESC, b.id DESC LIMIT ?`, append(args, limit+1)...)
+	next := ""
+	if len(cards) > limit {
+		cards = cards[:limit]
+		next = cards[limit-1].Day + " " + cards[limit-1].ID
+	}
+	return cards, next, err
+}
+
+// Bullpen returns one bullpen and its revision.
+func (s *Store) Bullpen(ctx context.Context, id string) (bullpen.Bullpen, int64, error) {
+	b, revision, err := bullpenFrom(s.read.QueryRowContext(ctx, `SELECT `+bullpenFields+` FROM bullpens b WHERE b.id = ? AND b.academy_id = ?`, id, s.academy))
+	return b, revision, one(err, "bullpen")
+}
+
+// AddBullpen stores a new bullpen. daySaid tells that somebody chose its day; else
+// it moves to the day of the first film that knows its own.
+func (s *Store) AddBullpen(ctx context.Context, b bullpen.Bullpen, daySaid bool) (bullpen.Bullpen, error) {
+	err := s.tx(ctx, func(tx *tx) (err error) {
+		b, err = s.addBullpen(tx, b, daySaid)
+		return err
+	})
+	return b, err
+}
+
+// AddBullpenFor stores a new pitcher and her first bullpen together.
+func (s *Store) AddBullpenFor(ctx context.Context, p bullpen.Pitcher, b bullpen.Bullpen, daySaid bool) (bullpen.Pitcher, bullpen.Bullpen, error) {
+	err := s.tx(ctx, func(tx *tx) (err error) {
+		if p, err = s.addPitcher(tx, p); err != nil {
+			return err
+		}
+		b.PitcherID = p.ID
+		b, err = s.addBullpen(tx, b, daySaid)
+		return err
+	})
+	return p, b, err
+}
+
+func (s *Store) addBullpen(tx *tx, b bullpen.Bullpen, daySaid bool) (bullpen.Bullpen, error) {
+	if err := s.owns(tx, "pitcher", "pitchers", b.PitcherID); err != nil {
+		return b, err
+	}
+	b.ID, b.Version = newID(), 1
+	_, err := tx.Exec(`INSERT INTO bullpens (id, academy_id, pitcher_id, version, revision, created, day, day_said, title, gun, unit, step, note)
+		VALUES (?, ?, ?, 1, 1, ?, ?, ?, ?, ?, ?, ?, ?)`,
+		b.ID, s.academy, b.PitcherID, tx.now, b.Day, daySaid, b.Title, b.Gun, b.Unit, b.Step, b.Note)
+	tx.changed[b.ID] = 1
+	return b, err
+}
+
+// owns says NotFound unless the row exists and is this academy's.
+func (s *Store) owns(tx *tx, what, table, id string) error {
+	var n int
+	if err := tx.QueryRow(`SELECT count(*) FROM `+table+` WHERE id = ? AND academy_id = ?`, id, s.academy).Scan(&n); err != nil {
+		return err
+	}
+	if n == 0 {
+		return notFound(what)
+	}
+	return nil
+}
+
+// SaveBullpen stores b if b.Version is still the current one. Its reps move along
+// with a new pitcher or day.
+func (s *Store) SaveBullpen(ctx context.Context, b bullpen.Bullpen) (bullpen.Bullpen, int64, error) {
+	var revision int64
+	err := s.tx(ctx, func(tx *tx) error {
+		if err := s.owns(tx, "pitcher", "pitchers", b.PitcherID); err != nil {
+			return err
+		}
+		err := tx.update("bullpen", "bullpens", b.ID, b.Version,
+			`pitcher_id = ?, day_said = day_said OR day <> ?, day = ?, title = ?, gun = ?, unit = ?, step = ?, note = ?`,
+			b.PitcherID, b.Day, b.Day, b.Title, b.Gun, b.Unit, b.Step, b.Note)
+		if err != nil {
+			return err
+		}
+		_, err = tx.Exec(`UPDATE reps SET pitcher_id = ?, day = ? WHERE bullpen_id = ? AND (pitcher_id <> ? OR day <> ?)`,
+			b.PitcherID, b.Day, b.ID, b.PitcherID, b.Day)
+		touched, touchErr := tx.touch(b.ID)
+		revision = touched
+		return errors.Join(err, touchErr)
+	})
+	b.Version++
+	return b, revision, err
+}

@@ -1,0 +1,166 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"time"
+)
+
+// JobState is how far a job has come.
+type JobState string
+
+// The states of a job.
+const (
+	JobQueued    JobState = "queued"
+	JobRunning   JobState = "running"
+	JobDone      JobState = "done"
+	JobFailed    JobState = "failed"
+	JobCancelled JobState = "cancelled"
+)
+
+// NewJob is a job to be queued.
+type NewJob struct {
+	Kind      string
+	Subject   string // the ID of what it works on
+	BullpenID string // "" for none
+	Payload   string // JSON, the kind's own
+}
+
+// Job is a piece of long work.
+type Job struct {
+	ID string
+	NewJob
+	State      JobState
+	Progress   float64 // 0 to 1
+	Problem    string  // one sentence, when it failed
+	Attempts   int
+	Created    time.Time
+	Cancelling bool // somebody asked it to stop
+}
+
+const jobFields = `id, kind, subject, bullpen_id, payload, state, progress, problem, attempts, created, cancelling`
+
+func jobFrom(row scanner) (j Job, err error) {
+	var created int64
+	err = row.Scan(&j.ID, &j.Kind, &j.Subject, &j.BullpenID, &j.Payload, &j.State, &j.Progress, &j.Problem, &j.Attempts, &created, &j.Cancelling)
+	j.Created = time.UnixMicro(created).UTC()
+	return j, err
+}
+
+// AddJob queues a job.
+func (s *Store) AddJob(ctx context.Context, n NewJob) (Job, error) {
+	var j Job
+	err := s.tx(ctx, func(tx *tx) (err error) {
+		j, err = s.addJob(tx, n)
+		return err
+	})
+	return j, err
+}
+
+func (s *Store) addJob(tx *tx, n NewJob) (Job, error) {
+	tx.jobs = true
+	j := Job{ID: newID(), NewJob: n, State: JobQueued, Created: time.UnixMicro(tx.now).UTC()}
+	_, err := tx.Exec(`INSERT INTO jobs (id, academy_id, bullpen_id, kind, subject, payload, state, progress, problem, attempts, created, changed, lease, cancelling)
+		VALUES (?, ?, ?, ?, ?, ?, 'queued', 0, '', 0, ?, ?, 0, 0)`, j.ID, s.academy, n.BullpenID, n.Kind, n.Subject, n.Payload, tx.now, tx.now)
+	return j, err
+}
+
+// Job returns one job.
+func (s *Store) Job(ctx context.Context, id string) (Job, error) {
+	j, err := jobFrom(s.read.QueryRowContext(ctx, `SELECT `+jobFields+` FROM jobs WHERE id = ? AND academy_id = ?`, id, s.academy))
+	return j, one(err, "job")
+}
+
+// Jobs lists jobs that are queued, running or failed, of one bullpen or of all
+// (""), oldest first.
+func (s *Store) Jobs(ctx context.Context, bullpenID string) ([]Job, error) {
+	if bullpenID != "" {
+		return all(ctx, s.read, jobFrom, `SELECT `+jobFields+` FROM jobs WHERE bullpen_id = ? AND state IN ('queued', 'running', 'failed') AND academy_id = ? ORDER BY created, id`, bullpenID, s.academy)
+	}
+	return all(ctx, s.read, jobFrom, `SELECT `+jobFields+` FROM jobs WHERE academy_id = ? AND state IN ('queued', 'running', 'failed') ORDER BY created, id`, s.academy)
+}
+
+// ClaimJob hands the oldest job that waits, or whose worker's lease ran out, to the
+// caller until lease from now; ok is false when there is none.
+func (s *Store) ClaimJob(ctx context.Context, lease time.Duration) (j Job, ok bool, err error) {
+	err = s.tx(ctx, func(tx *tx) error {
+		j, err = jobFrom(tx.QueryRow(`UPDATE jobs SET state = 'running', attempts = attempts + 1, progress = 0, problem = '', lease = ?, changed = ?
+			WHERE id = (SELECT id FROM jobs WHERE state = 'queued' OR (state = 'running' AND lease < ?) ORDER BY created, id LIMIT 1)
+			RETURNING `+jobFields, tx.now+lease.Microseconds(), tx.now, tx.now))
+		if errors.Is(err, sql.ErrNoRows) {
+			return nil
+		}
+		ok, tx.jobs = err == nil, err == nil
+		return err
+	})
+	return j, ok, err
+}
+
+// HoldJob renews a running job's lease and tells its progress. It reports whether
+// somebody asked the job to stop; a job that is no longer the caller's is NotFound.
+func (s *Store) HoldJob(ctx context.Context, id string, attempt int, progress float64, lease time.Duration) (cancelling bool, err error) {
+	err = s.tx(ctx, func(tx *tx) error {
+		tx.jobs = true
+		return one(tx.QueryRow(`UPDATE jobs SET progress = ?, lease = ?, changed = ? WHERE id = ? AND state = 'running' AND attempts = ? RETURNING cancelling`,
+			progress, tx.now+lease.Microseconds(), tx.now, id, attempt).Scan(&cancelling), "job")
+	})
+	return cancelling, err
+}
+
+// EndJob says how a running job ended: done, failed with a sentence, cancelled, or
+// queued to be started over.
+func (s *Store) EndJob(ctx context.Context, id string, attempt int, state JobState, problem string) error {
+	return s.tx(ctx, func(tx *tx) error {
+		tx.jobs = true
+		_, err := tx.Exec(`UPDATE jobs SET state = ?, problem = ?, progress = CASE WHEN ? = 'done' THEN 1 ELSE progress END, lease = 0, cancelling = 0, changed = ?
+			WHERE id = ? AND state = 'running' AND attempts = ?`, state, problem, state, tx.now, id, attempt)
+		return err
+	})
+}
+
+// CancelJob takes a waiting job out of the queue at once and asks a running one to
+// stop. A job that has ended stays as it is.
+func (s *Store) CancelJob(ctx context.Context, id string) (Job, error) {
+	err := s.tx(ctx, func(tx *tx) error {
+		tx.jobs = true
+		_, err := tx.Exec(`UPDATE jobs SET cancelling = (state = 'running'), state = CASE WHEN state = 'queued' THEN 'cancelled' ELSE state END, changed = ?
+			WHERE id = ? AND academy_id = ? AND state IN ('queued', 'running')`, tx.now, id, s.academy)
+		return err
+	})
+	if err != nil {
+		return Job{}, err
+	}
+	return s.Job(ctx, id)
+}
+
+// RetryJob queues a job again that failed or was cancelled.
+func (s *Store) RetryJob(ctx context.Context, id string) (Job, error) {
+	err := s.tx(ctx, func(tx *tx) error {
+		tx.jobs = true
+		_, err := tx.Exec(`UPDATE jobs SET state = 'queued', problem = '', progress = 0, attempts = 0, cancelling = 0, changed = ?
+			WHERE id = ? AND academy_id = ? AND state IN ('failed', 'cancelled')`, tx.now, id, s.academy)
+		return err
+	})
+	if err != nil {
+		return Job{}, err
+	}
+	return s.Job(ctx, id)
+}
+
+// StartOverJobs queues every running job again. Call it before any worker starts:
+// whoever ran them is gone.
+func (s *Store) StartOverJobs(ctx context.Context) error {
+	return s.tx(ctx, func(tx *tx) error {
+		_, err := tx.Exec(`UPDATE jobs SET state = CASE WHEN cancelling THEN 'cancelled' ELSE 'queued' END, lease = 0, cancelling = 0, changed = ? WHERE state = 'running'`, tx.now)
+		return err
+	})
+}
+
+// ForgetJobs removes jobs that were done or cancelled before the given time.
+func (s *Store) ForgetJobs(ctx context.Context, before time.Time) error {
+	return s.tx(ctx, func(tx *tx) error {
+		_, err := tx.Exec(`DELETE FROM jobs WHERE state IN ('done', 'cancelled') AND changed < ?`, before.UnixMicro())
+		return err
+	})
+}

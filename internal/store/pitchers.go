@@ -1,0 +1,126 @@
+package store
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+
+	"tenoff/internal/bullpen"
+)
+
+// PitcherCard is a pitcher in a list.
+type PitcherCard struct {
+	bullpen.Pitcher
+	Bullpens, Reps int
+	LastDay        string // YYYY-MM-DD of her latest bullpen, "" for none
+}
+
+const pitcherFields = `p.id, p.version, p.label, p.hand, p.level, p.distance_feet, p.extension_feet,
+	p.ball_kind, p.baseline_pitch, p.policy, p.typed_baseline, p.gun_tolerance, p.bands, p.unit`
+
+func pitcherFrom(row scanner, more ...any) (p bullpen.Pitcher, err error) {
+	var bands string
+	err = row.Scan(append([]any{&p.ID, &p.Version, &p.Label, &p.Hand, &p.Level, &p.DistanceFeet, &p.ExtensionFeet,
+		&p.BallKind, &p.BaselinePitch, &p.Policy, &p.TypedBaseline, &p.GunTolerance, &bands, &p.Unit}, more...)...)
+	if err != nil {
+		return p, err
+	}
+	if err := json.Unmarshal([]byte(bands), &p.Bands); err != nil {
+		return p, fmt.Errorf("bands of pitcher %s: %w", p.ID, err)
+	}
+	return p, nil
+}
+
+// Pitchers lists every pitcher by label.
+func (s *Store) Pitchers(ctx context.Context) ([]PitcherCard, error) {
+	return all(ctx, s.read, func(row scanner) (c PitcherCard, err error) {
+		c.Pitcher, err = pitcherFrom(row, &c.Bullpens, &c.Reps, &c.LastDay)
+		return c, err
+	}, `SELECT `+pitcherFields+`,
+		(SELECT count(*) FROM bullpens b WHERE b.pitcher_id = p.id),
+		(SELECT count(*) FROM reps r WHERE r.pitcher_id = p.id AND r.deleted = 0),
+		coalesce((SELECT max(day) FROM bullpens b WHERE b.pitcher_id = p.id), '')
+		FROM pitchers p WHERE p.academy_id = ? ORDER BY p.label COLLATE NOCASE, p.id`, s.academy)
+}
+
+// Pitcher returns one pitcher.
+func (s *Store) Pitcher(ctx context.Context, id string) (bullpen.Pitcher, error) {
+	p, err := pitcherFrom(s.read.QueryRowContext(ctx, `SELECT `+pitcherFields+` FROM pitchers p WHERE p.id = ? AND p.academy_id = ?`, id, s.academy))
+	return p, one(err, "pitcher")
+}
+
+// AddPitcher stores a new pitcher and returns her with ID and version.
+func (s *Store) AddPitcher(ctx context.Context, p bullpen.Pitcher) (bullpen.Pitcher, error) {
+	err := s.tx(ctx, func(tx *tx) (err error) {
+		p, err = s.addPitcher(tx, p)
+		return err
+	})
+	return p, err
+}
+
+func (s *Store) addPitcher(tx *tx, p bullpen.Pitcher) (bullpen.Pitcher, error) {
+	p.ID, p.Version = newID(), 1
+	bands, err := bandsJSON(p)
+	if err != nil {
+		return p, err
+	}
+	_, err = tx.Exec(`INSERT INTO pitchers (id, academy_id, version, created, label, hand, level, distance_feet, extension_feet,
+		ball_kind, baseline_pitch, policy, typed_baseline, gun_tolerance, bands, trust_rule, unit)
+		VALUES (?, ?, 1, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, '', ?)`,
+		p.ID, s.academy, tx.now, p.Label, p.Hand, p.Level, p.DistanceFeet, p.ExtensionFeet,
+		p.BallKind, p.BaselinePitch, p.Policy, p.TypedBaseline, p.GunTolerance, bands, p.Unit)
+	return p, err
+}
+
+// SavePitcher stores p if p.Version is still the current one.
+func (s *Store) SavePitcher(ctx context.Context, p bullpen.Pitcher) (bullpen.Pitcher, error) {
+	bands, err := bandsJSON(p)
+	if err != nil {
+		return p, err
+	}
+	err = s.tx(ctx, func(tx *tx) error {
+		err := tx.update("pitcher", "pitchers", p.ID, p.Version, `label = ?, hand = ?, level = ?, distance_feet = ?, extension_feet = ?,
+			ball_kind = ?, baseline_pitch = ?, policy = ?, typed_baseline = ?, gun_tolerance = ?, bands = ?, unit = ?`,
+			p.Label, p.Hand, p.Level, p.DistanceFeet, p.ExtensionFeet,
+			p.BallKind, p.BaselinePitch, p.Policy, p.TypedBaseline, p.GunTolerance, bands, p.Unit)
+		if err != nil {
+			return err
+		}
+		return tx.touchAll(`SELECT id FROM bullpens WHERE pitcher_id = ?`, p.ID)
+	})
+	p.Version++
+	return p, err
+}
+
+// touchAll raises the revision of every bullpen the query names: their numbers
+// hang on what changed.
+func (t *tx) touchAll(query string, args ...any) error {
+	ids, err := all(t.ctx, t.Tx, func(row scanner) (id string, err error) { err = row.Scan(&id); return id, err }, query, args...)
+	for _, id := range ids {
+		_, touchErr := t.touch(id)
+		err = errors.Join(err, touchErr)
+	}
+	return err
+}
+
+func bandsJSON(p bullpen.Pitcher) (string, error) {
+	if p.Bands == nil {
+		return "{}", nil
+	}
+	text, err := json.Marshal(p.Bands)
+	return string(text), err
+}
+
+// TrustRule returns a pitcher's trust rule as it was stored, "" for the default.
+func (s *Store) TrustRule(ctx context.Context, pitcherID string) (rule string, err error) {
+	err = s.read.QueryRowContext(ctx, `SELECT trust_rule FROM pitchers WHERE id = ? AND academy_id = ?`, pitcherID, s.academy).Scan(&rule)
+	return rule, one(err, "pitcher")
+}
+
+// SaveTrustRule stores a pitcher's trust rule if version is still her current one.
+func (s *Store) SaveTrustRule(ctx context.Context, pitcherID string, version int64, rule string) error {
+	return s.tx(ctx, func(tx *tx) error {
+		return tx.update("pitcher", "pitchers", pitcherID, version, `trust_rule = ?`, rule)
+	})
+}

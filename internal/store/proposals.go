@@ -1,0 +1,114 @@
+package store
+
+import (
+	"context"
+
+	"tenoff/internal/bullpen"
+)
+
+// ProposalState is what became of a proposed rep.
+type ProposalState string
+
+// The states of a proposal.
+const (
+	ProposalOpen      ProposalState = "open"
+	ProposalConfirmed ProposalState = "confirmed"  // it became a rep
+	ProposalThrownOut ProposalState = "thrown out" // the coach said it is none
+)
+
+// Proposal is a rep that was found in a film and that nobody has confirmed. It
+// counts in no number.
+type Proposal struct {
+	ID         string
+	FilmID     string
+	Version    int64
+	From, To   int // frames
+	Release    int // frame
+	Confidence float64
+	Reason     string
+	State      ProposalState
+	RepID      string // "" unless confirmed
+}
+
+const proposalFields = `p.id, p.film_id, p.version, p.from_frame, p.to_frame, p."release", p.confidence, p.reason, p.state, coalesce(p.rep_id, '')`
+
+func proposalFrom(row scanner) (p Proposal, err error) {
+	return p, row.Scan(&p.ID, &p.FilmID, &p.Version, &p.From, &p.To, &p.Release, &p.Confidence, &p.Reason, &p.State, &p.RepID)
+}
+
+// Proposals lists the proposals on a bullpen's films, in order.
+func (s *Store) Proposals(ctx context.Context, bullpenID string) ([]Proposal, error) {
+	return all(ctx, s.read, proposalFrom, `SELECT `+proposalFields+` FROM proposals p JOIN films f ON f.id = p.film_id
+		WHERE f.bullpen_id = ? AND p.academy_id = ? ORDER BY f.position, p."release", p.id`, bullpenID, s.academy)
+}
+
+// Propose replaces a film's open proposals; those that were confirmed or thrown
+// out stay. A new one within near frames of what was decided is left out.
+func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, near int) error {
+	return s.tx(ctx, func(tx *tx) error {
+		var bullpenID string
+		if err := tx.QueryRow(`SELECT bullpen_id FROM films WHERE id = ? AND academy_id = ?`, filmID, s.academy).Scan(&bullpenID); err != nil {
+			return one(err, "film")
+		}
+		if _, err := tx.Exec(`DELETE FROM proposals WHERE film_id = ? AND state = 'open'`, filmID); err != nil {
+			return err
+		}
+		for _, p := range found {
+			_, err := tx.Exec(`INSERT INTO proposals (id, academy_id, film_id, version, from_frame, to_frame, "release", confidence, reason, state)
+				SELECT ?, ?, ?, 1, ?, ?, ?, ?, ?, 'open'
+				WHERE NOT EXISTS (SELECT 1 FROM proposals WHERE film_id = ? AND abs("release" - ?) <= ?)
+				AND NOT EXISTS (SELECT 1 FROM reps WHERE film_id = ? AND deleted = 0 AND abs("release" - ?) <= ?)`,
+				newID(), s.academy, filmID, p.From, p.To, p.Release, p.Confidence, p.Reason,
+				filmID, p.Release, near, filmID, p.Release, near)
+			if err != nil {
+				return err
+			}
+		}
+		_, err := tx.touch(bullpenID)
+		return err
+	})
+}
+
+// ThrowOut says that a proposal is no rep, or with back that it may be one after
+// all.
+func (s *Store) ThrowOut(ctx context.Context, id string, back bool) (revision int64, err error) {
+	from, to := ProposalOpen, ProposalThrownOut
+	if back {
+		from, to = to, from
+	}
+	err = s.tx(ctx, func(tx *tx) error {
+		var bullpenID string
+		err := tx.QueryRow(`UPDATE proposals SET state = ?, version = version + 1 WHERE id = ? AND state = ? AND academy_id = ?
+			RETURNING (SELECT bullpen_id FROM films WHERE id = film_id)`, to, id, from, s.academy).Scan(&bullpenID)
+		if err != nil {
+			return one(err, "proposal")
+		}
+		revision, err = tx.touch(bullpenID)
+		return err
+	})
+	return revision, err
+}
+
+// Confirm turns an open proposal into the given rep.
+func (s *Store) Confirm(ctx context.Context, id string, r bullpen.Rep) (bullpen.Rep, int64, error) {
+	var revision int64
+	err := s.tx(ctx, func(tx *tx) (err error) {
+		if r, err = s.addRep(tx, r); err != nil {
+			return err
+		}
+		res, err := tx.Exec(`UPDATE proposals SET state = 'confirmed', rep_id = ?, version = version + 1
+			WHERE id = ? AND state = 'open' AND film_id = ? AND academy_id = ?`, r.ID, id, r.FilmID, s.academy)
+		if err != nil {
+			return err
+		}
+		if n, err := res.RowsAffected(); err != nil || n == 0 {
+			if err == nil {
+				err = stale("proposal")
+			}
+			return err
+		}
+		revision, err = tx.touch(r.BullpenID)
+		return err
+	})
+	return r, revision, err
+}
