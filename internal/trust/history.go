@@ -1,0 +1,107 @@
+package trust
+
+import (
+	"fmt"
+
+	"tenoff/internal/bullpen"
+)
+
+// history is everything thrown of one pitch, in the order thrown.
+type history struct {
+	judged   []judged // with a verdict
+	called   []judged // strike or ball
+	bullpens []string // in which it was thrown
+}
+
+func historyOf(p bullpen.Pitch, sessions []Session) history {
+	var h history
+	for _, s := range byDay(sessions) {
+		full := s.full(p)
+		if len(full) > 0 {
+			h.bullpens = append(h.bullpens, s.Bullpen.ID)
+		}
+		for _, j := range full {
+			if j.numbers.Verdict != bullpen.Pending {
+				h.judged = append(h.judged, j)
+			}
+			if j.rep.Call != bullpen.NoCall {
+				h.called = append(h.called, j)
+			}
+		}
+	}
+	return h
+}
+
+// last returns the last n, or all for 0.
+func last(all []judged, n int) []judged {
+	if n > 0 && len(all) > n {
+		return all[len(all)-n:]
+	}
+	return all
+}
+
+// answer holds one line against the history.
+func (h history) answer(l Line) LineAnswer {
+	a := LineAnswer{Line: l, Text: l.String(), Made: []string{}, Broke: []string{}}
+	switch l.Kind {
+	case InBand:
+		reps := last(h.judged, l.Of)
+		a.sort(reps, func(j judged) bool { return j.numbers.Verdict == bullpen.InBand })
+		a.Met = float64(len(a.Made)) >= l.Need
+		a.Have = fmt.Sprintf("%d of %d in the band%s", len(a.Made), len(reps), soFar(len(reps), l.Of))
+	case Strikes:
+		reps := last(h.called, l.Of)
+		a.sort(reps, func(j judged) bool { return j.rep.Call == bullpen.Strike })
+		a.Have = "no rep is called strike or ball"
+		if n := len(reps); n > 0 {
+			a.Met = n >= l.Of && float64(100*len(a.Made)) >= l.Need*float64(n)
+			a.Have = fmt.Sprintf("%d of %d strikes (%.0f %%)%s", len(a.Made), n, 100*float64(len(a.Made))/float64(n), soFar(n, l.Of))
+		}
+	case Bullpens:
+		a.Made = append(a.Made, h.bullpens...)
+		a.Met = float64(len(a.Made)) >= l.Need
+		a.Have = fmt.Sprintf("thrown in %d", len(a.Made))
+	case Spread:
+		h.spread(l, &a)
+	}
+	return a
+}
+
+// spread answers a line on the spread of the gaps: broken by the reps that lie
+// further from the mean than the line allows, made by the others.
+func (h history) spread(l Line, a *LineAnswer) {
+	reps := last(h.judged, l.Of)
+	gaps := make([]float64, len(reps))
+	for i, j := range reps {
+		gaps[i] = float64(j.numbers.Gap.MPH)
+	}
+	s := bullpen.SampleOf(gaps)
+	a.sort(reps, func(j judged) bool {
+		off := float64(j.numbers.Gap.MPH) - s.Mean
+		return off <= l.Need && off >= -l.Need
+	})
+	a.Have = "fewer than two gaps"
+	if s.N > 1 {
+		a.Met = s.N >= l.Of && s.SD <= l.Need
+		a.Have = fmt.Sprintf("%.1f mph over %d%s", s.SD, s.N, soFar(s.N, l.Of))
+	}
+}
+
+// sort shares the reps out among those that made the line and those that broke it.
+func (a *LineAnswer) sort(reps []judged, made func(judged) bool) {
+	for _, j := range reps {
+		if made(j) {
+			a.Made = append(a.Made, j.rep.ID)
+		} else {
+			a.Broke = append(a.Broke, j.rep.ID)
+		}
+	}
+}
+
+// soFar says that there are fewer than asked for.
+func soFar(have, of int) string {
+	if have < of {
+		return " so far"
+	}
+	return ""
+}

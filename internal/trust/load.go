@@ -1,0 +1,115 @@
+package trust
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+)
+
+// Thrown is how much was thrown in one bullpen.
+type Thrown struct {
+	Day    string // YYYY-MM-DD
+	Reps   int    // all logged, warm-up included
+	WarmUp int    // warm-up reps among them
+}
+
+// Day is the load of one day on which something was thrown.
+type Day struct {
+	Day        string `json:"day"`
+	Reps       int    `json:"reps"`       // all reps, warm-up included
+	WarmUp     int    `json:"warmUp"`     // warm-up reps among them
+	SevenDays  int    `json:"sevenDays"`  // reps in the seven days that end with this one
+	DaysInARow int    `json:"daysInARow"` // days with reps in a row, this one included
+	// Notes set this day beside published guidance, as information.
+	Notes []Note `json:"notes"`
+}
+
+// Note sets a day beside one line of published guidance.
+type Note struct {
+	Text   string `json:"text"`   // one sentence
+	Source string `json:"source"` // who published it, and what it is worth
+}
+
+// Caution stands wherever a load is shown.
+const Caution = "Numbers are guidance and no medical advice: league rules and licensed medical professionals come first. Stop for pain, numbness, or loss of control or speed, and never throw through arm pain."
+
+// LoadOf adds up what was thrown by day, earliest first, and sets it beside the
+// guidance of the level (a key of bullpen.Levels). Every logged rep counts as thrown
+// at full effort, warm-up and drills included, since the guidance counts those too;
+// reps thrown without tenoff are not in it. A day that is no day is left out.
+func LoadOf(thrown []Thrown, level string) []Day {
+	byDay := map[string]*Day{}
+	for _, t := range thrown {
+		if _, ok := dayNumber(t.Day); !ok || t.Reps <= 0 {
+			continue
+		}
+		d := byDay[t.Day]
+		if d == nil {
+			d = &Day{Day: t.Day, Notes: []Note{}}
+			byDay[t.Day] = d
+		}
+		d.Reps += t.Reps
+		d.WarmUp += t.WarmUp
+	}
+	days := make([]Day, 0, len(byDay))
+	for _, d := range byDay {
+		days = append(days, *d)
+	}
+	slices.SortFunc(days, func(a, b Day) int { return cmp.Compare(a.Day, b.Day) })
+	guides := GuidesFor(level)
+	for i := range days {
+		d := &days[i]
+		today, _ := dayNumber(d.Day)
+		d.DaysInARow = 1
+		for j := i; j >= 0; j-- {
+			before, _ := dayNumber(days[j].Day)
+			if today-before >= 7 {
+				break
+			}
+			d.SevenDays += days[j].Reps
+		}
+		since := -1 // days without a rep since the day before; -1 for the first
+		if i > 0 {
+			before, _ := dayNumber(days[i-1].Day)
+			since = today - before - 1
+		}
+		if since == 0 {
+			d.DaysInARow = days[i-1].DaysInARow + 1
+		}
+		for _, g := range guides {
+			d.Notes = append(d.Notes, g.most(*d)...)
+			if since >= 0 {
+				d.Notes = append(d.Notes, g.rested(days[i-1], since)...)
+			}
+		}
+	}
+	return days
+}
+
+// most sets the day beside the guide where it lies above it.
+func (g Guide) most(d Day) []Note {
+	most, when := g.Day, "a day"
+	if d.DaysInARow >= 3 && g.ThirdDay != nil {
+		most, when = *g.ThirdDay, "on the third day in a row"
+	}
+	if d.Reps <= most {
+		return nil
+	}
+	return []Note{{
+		Text:   fmt.Sprintf("%d reps; published guidance for ages %s is at most %d %s.", d.Reps, g.Ages, most, when),
+		Source: g.Source,
+	}}
+}
+
+// rested sets the days of rest since the day before beside the guide where they are
+// fewer than it gives.
+func (g Guide) rested(before Day, since int) []Note {
+	days, ok := g.RestAfter(before.Reps)
+	if !ok || since >= days {
+		return nil
+	}
+	return []Note{{
+		Text:   fmt.Sprintf("%d days of rest after %d reps on %s; published guidance for ages %s is %d.", since, before.Reps, before.Day, g.Ages, days),
+		Source: g.Source,
+	}}
+}

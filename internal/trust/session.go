@@ -1,0 +1,52 @@
+package trust
+
+import (
+	"cmp"
+	"slices"
+	"time"
+
+	"tenoff/internal/bullpen"
+)
+
+// Session is one bullpen of a pitcher with its numbers.
+type Session struct {
+	Bullpen bullpen.Bullpen
+	Reps    []bullpen.Rep
+	Sheet   bullpen.Sheet // bullpen.Judge of them: one RepNumbers for each rep
+}
+
+// judged is a rep with its numbers.
+type judged struct {
+	rep     bullpen.Rep
+	numbers bullpen.RepNumbers
+}
+
+// full returns the full pitches of the given kind, warm-up left out, in the order
+// thrown.
+func (s Session) full(p bullpen.Pitch) []judged {
+	var all []judged
+	for i, r := range s.Reps {
+		if r.Pitch == p && r.Drill == "" && !r.WarmUp && i < len(s.Sheet.Reps) {
+			all = append(all, judged{r, s.Sheet.Reps[i]})
+		}
+	}
+	slices.SortStableFunc(all, func(a, b judged) int { return cmp.Compare(a.rep.Order, b.rep.Order) })
+	return all
+}
+
+// byDay returns the sessions from the earliest to the latest day.
+func byDay(sessions []Session) []Session {
+	sorted := slices.Clone(sessions)
+	slices.SortStableFunc(sorted, func(a, b Session) int { return cmp.Compare(a.Bullpen.Day, b.Bullpen.Day) })
+	return sorted
+}
+
+// dayNumber counts days, so that differences are days; ok is false for a text that
+// is no day.
+func dayNumber(day string) (n int, ok bool) {
+	at, err := time.Parse(time.DateOnly, day)
+	if err != nil {
+		return 0, false
+	}
+	return int(at.Unix() / 86400), true
+}

@@ -1,0 +1,169 @@
+package trust
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat"
+
+	"tenoff/internal/bullpen"
+)
+
+// Point is one pitch in one bullpen.
+type Point struct {
+	BullpenID string            `json:"bullpenId"`
+	Day       string            `json:"day"`
+	Gun       bullpen.GunPlace  `json:"gun"`               // where most of its reps were read
+	N         int               `json:"n"`                 // reps with a reading
+	Mean      bullpen.Speed     `json:"mean"`              // of the readings from Gun, mph
+	MeanGap   *bullpen.Speed    `json:"meanGap,omitempty"` // mph; missing without a baseline
+	SDGap     *bullpen.Speed    `json:"sdGap,omitempty"`   // mph, from two gaps on
+	Judged    int               `json:"judged"`            // reps with a verdict
+	InBand    int               `json:"inBand"`
+	Share     *bullpen.Share    `json:"share,omitempty"`    // of those judged, in the band
+	Baseline  *bullpen.Baseline `json:"baseline,omitempty"` // her fastball that day, from Gun
+}
+
+// Slope is how fast something changes over the weeks, with its 95 % interval.
+type Slope struct {
+	PerWeek float64 `json:"perWeek"`
+	Lo      float64 `json:"lo"`
+	Hi      float64 `json:"hi"`
+	N       int     `json:"n"` // bullpens it rests on
+}
+
+// Trend is one pitch over all bullpens, earliest first. A slope that can't be told,
+// from fewer than three bullpens on different days, is missing.
+type Trend struct {
+	Pitch    bullpen.Pitch `json:"pitch"`
+	Points   []Point       `json:"points"`
+	Gap      *Slope        `json:"gap,omitempty"`      // mean gap, mph per week
+	SD       *Slope        `json:"sd,omitempty"`       // spread of the gaps, mph per week
+	Share    *Slope        `json:"share,omitempty"`    // share in the band, 1 = all, per week
+	Baseline *Slope        `json:"baseline,omitempty"` // fastball speed, mph per week, from the place most bullpens were read from
+}
+
+// TrendOf follows the pitch through the sessions. Gaps compare readings of one place
+// only, so bullpens read from different places stand side by side; speeds do not,
+// so the fastball's slope keeps to one place.
+func TrendOf(p bullpen.Pitch, sessions []Session) Trend {
+	t := Trend{Pitch: p, Points: []Point{}}
+	var gap, sd, share series
+	speeds := map[bullpen.GunPlace]*series{}
+	for _, s := range byDay(sessions) {
+		point, ok := s.point(p)
+		if !ok {
+			continue
+		}
+		t.Points = append(t.Points, point)
+		number, ok := dayNumber(point.Day)
+		if !ok {
+			continue
+		}
+		day := float64(number)
+		if point.MeanGap != nil {
+			gap.add(day, float64(*point.MeanGap))
+		}
+		if point.SDGap != nil {
+			sd.add(day, float64(*point.SDGap))
+		}
+		if point.Share != nil {
+			share.add(day, point.Share.Value)
+		}
+		if point.Baseline != nil {
+			if speeds[point.Gun] == nil {
+				speeds[point.Gun] = &series{}
+			}
+			speeds[point.Gun].add(day, float64(point.Baseline.Speed))
+		}
+	}
+	t.Gap, t.SD, t.Share = gap.slope(), sd.slope(), share.slope()
+	var most *series
+	for _, place := range []bullpen.GunPlace{bullpen.BehindCatcher, bullpen.BehindPitcher, bullpen.BesidePitcher, ""} {
+		if s := speeds[place]; s != nil && (most == nil || len(s.x) > len(most.x)) {
+			most = s
+		}
+	}
+	if most != nil {
+		t.Baseline = most.slope()
+	}
+	return t
+}
+
+// point describes the pitch in the session; ok is false if it was not read there.
+func (s Session) point(p bullpen.Pitch) (Point, bool) {
+	point := Point{BullpenID: s.Bullpen.ID, Day: s.Bullpen.Day}
+	most := 0
+	for _, sum := range s.Sheet.Summaries {
+		if sum.Pitch == p && sum.Drill == "" && sum.N > most {
+			point.Gun, point.Mean, point.Baseline = sum.Gun, sum.Mean, sum.Baseline
+			most = sum.N
+		}
+	}
+	if most == 0 {
+		return point, false
+	}
+	var gaps []float64
+	for _, j := range s.full(p) {
+		if j.numbers.Speed != nil {
+			point.N++
+		}
+		if j.numbers.Gap != nil {
+			gaps = append(gaps, float64(j.numbers.Gap.MPH))
+		}
+		if j.numbers.Verdict != bullpen.Pending {
+			point.Judged++
+		}
+		if j.numbers.Verdict == bullpen.InBand {
+			point.InBand++
+		}
+	}
+	if len(gaps) > 0 {
+		all := bullpen.SampleOf(gaps)
+		mean, sd := bullpen.Speed(all.Mean), bullpen.Speed(all.SD)
+		point.MeanGap = &mean
+		if all.N > 1 {
+			point.SDGap = &sd
+		}
+	}
+	if point.Judged > 0 {
+		share := bullpen.Wilson(point.InBand, point.Judged, 0.95)
+		point.Share = &share
+	}
+	return point, true
+}
+
+// series is something over days.
+type series struct{ x, y []float64 }
+
+func (s *series) add(day, y float64) {
+	s.x, s.y = append(s.x, day), append(s.y, y)
+}
+
+// slope fits a straight line by least squares and gives the slope's interval by
+// Student's t with n-2 degrees of freedom (NIST/SEMATECH e-Handbook, 4.4.3.1 and
+// 4.5.1.2; Draper and Smith, Applied Regression Analysis, chapter 1). Every bullpen
+// counts the same. nil if there are fewer than three, or all on one day.
+func (s *series) slope() *Slope {
+	n := len(s.x)
+	if n < 3 {
+		return nil
+	}
+	mean := stat.Mean(s.x, nil)
+	days := make([]float64, n) // about their mean, so that no digit is lost
+	var spread float64
+	for i, x := range s.x {
+		days[i] = x - mean
+		spread += days[i] * days[i]
+	}
+	if spread == 0 {
+		return nil
+	}
+	at, perDay := stat.LinearRegression(days, s.y, nil, false)
+	var left float64
+	for i, x := range days {
+		r := s.y[i] - at - perDay*x
+		left += r * r
+	}
+	half := bullpen.TQuantile(0.975, float64(n-2)) * math.Sqrt(left/float64(n-2)/spread)
+	return &Slope{PerWeek: 7 * perDay, Lo: 7 * (perDay - half), Hi: 7 * (perDay + half), N: n}
+}

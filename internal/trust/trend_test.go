@@ -1,0 +1,128 @@
+package trust
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"tenoff/internal/bullpen"
+)
+
+// session judges a bullpen of a day from words like "fb60 ch50s ch48b ch-/wall":
+// pitch, reading (- for none), s for a strike, b for a ball, drill; w before it for a
+// warm-up rep, @pitcher for another place of the gun.
+func session(t testing.TB, day, words string) Session {
+	t.Helper()
+	level, _ := bullpen.LevelOf("HS")
+	s := Session{Bullpen: bullpen.Bullpen{ID: "pen " + day, Day: day, Gun: bullpen.BehindCatcher, Unit: bullpen.MPH, Step: 1}}
+	for i, w := range strings.Fields(words) {
+		r := bullpen.Rep{ID: fmt.Sprintf("%s #%d", day, i+1), Order: i + 1}
+		w, r.Drill, _ = strings.Cut(w, "/")
+		w, place, _ := strings.Cut(w, "@")
+		w, r.WarmUp = strings.TrimPrefix(w, "w"), strings.HasPrefix(w, "w")
+		r.Pitch, w = bullpen.Pitch(w[:2]), w[2:]
+		for call, c := range map[string]bullpen.Call{"s": bullpen.Strike, "b": bullpen.Ball} {
+			if rest, ok := strings.CutSuffix(w, call); ok {
+				w, r.Call = rest, c
+			}
+		}
+		if w != "-" {
+			r.Reading = &bullpen.Reading{}
+			if _, err := fmt.Sscan(w, &r.Reading.Value); err != nil {
+				t.Fatal(err)
+			}
+			if place != "" {
+				r.Reading.Gun = bullpen.GunPlace("behind " + place)
+			}
+		}
+		s.Reps = append(s.Reps, r)
+	}
+	s.Sheet = bullpen.Judge(bullpen.NewPitcher("Kim", level), s.Bullpen, nil, s.Reps)
+	return s
+}
+
+// The regression against NIST's Statistical Reference Datasets, Norris.
+func TestSlopeAgreesWithNIST(t *testing.T) {
+	var s series
+	for _, row := range golden(t, "strd/norris.csv") {
+		s.add(float(t, row["x"]), float(t, row["y"]))
+	}
+	got := s.slope()
+	near(t, "slope", got.PerWeek/7, 1.00211681802045, 1e-13)
+	half := bullpen.TQuantile(0.975, 34) * 0.429796848199937e-3
+	near(t, "from", got.Lo/7, 1.00211681802045-half, 1e-13)
+	near(t, "to", got.Hi/7, 1.00211681802045+half, 1e-13)
+}
+
+func TestSlopeRefuses(t *testing.T) {
+	for name, s := range map[string]series{
+		"nothing":         {},
+		"two bullpens":    {x: []float64{1, 8}, y: []float64{9, 10}},
+		"all on one day":  {x: []float64{3, 3, 3}, y: []float64{9, 10, 11}},
+		"two on two days": {x: []float64{3, 4}, y: []float64{9, 9}},
+	} {
+		if got := s.slope(); got != nil {
+			t.Errorf("%s: %+v", name, got)
+		}
+	}
+}
+
+func TestTrend(t *testing.T) {
+	got := TrendOf(bullpen.ChangeUp, []Session{
+		session(t, "2026-05-15", "fb62 ch51 ch51 ch50"),
+		session(t, "2026-05-01", "fb60 wch30 ch52 ch53 ch-"),
+		session(t, "2026-05-08", "fb61 fb61 ch51 ch51/wall ch52"),
+		session(t, "2026-05-10", "fb61"),
+		session(t, "2026-05-09", "fb66@pitcher ch56@pitcher ch55@pitcher"),
+	})
+	var days, gaps []string
+	for _, p := range got.Points {
+		days = append(days, p.Day)
+		gaps = append(gaps, fmt.Sprintf("%.3f/%d of %d", *p.MeanGap, p.InBand, p.Judged))
+	}
+	if want := "2026-05-01 2026-05-08 2026-05-09 2026-05-15"; strings.Join(days, " ") != want {
+		t.Errorf("days %v, want %s", days, want)
+	}
+	if want := "7.500/1 of 2 9.500/2 of 2 10.500/2 of 2 11.333/3 of 3"; strings.Join(gaps, " ") != want {
+		t.Errorf("gaps %v, want %s", gaps, want)
+	}
+	if got.Gap == nil || got.Gap.N != 4 || got.Gap.PerWeek <= 0 || got.Gap.Lo >= got.Gap.PerWeek || got.Gap.Hi <= got.Gap.PerWeek {
+		t.Errorf("slope of the gap: %+v", got.Gap)
+	}
+	// 60, 61 and 62 mph a week apart, from one place: 1 mph per week, without the 66
+	// from another.
+	if got.Baseline == nil || got.Baseline.N != 3 {
+		t.Fatalf("slope of the fastball: %+v", got.Baseline)
+	}
+	near(t, "fastball", got.Baseline.PerWeek, 1, 1e-9)
+	near(t, "fastball, interval", got.Baseline.Hi-got.Baseline.Lo, 0, 1e-6)
+	if p := got.Points[0]; p.Gun != bullpen.BehindCatcher || p.N != 2 || p.Share == nil || p.Share.Value != 0.5 {
+		t.Errorf("first point %+v", p)
+	}
+}
+
+func TestTrendOfNothing(t *testing.T) {
+	got := TrendOf(bullpen.ChangeUp, nil)
+	if got.Points == nil || len(got.Points) != 0 || got.Gap != nil || got.Baseline != nil {
+		t.Errorf("%+v", got)
+	}
+}
+
+// BenchmarkTrend follows a pitcher over 300 bullpens of 40 reps.
+func BenchmarkTrend(b *testing.B) {
+	first := time.Date(2020, 1, 1, 0, 0, 0, 0, time.UTC)
+	var sessions []Session
+	for i := range 300 {
+		sessions = append(sessions, session(b, first.AddDate(0, 0, 7*i).Format(time.DateOnly), strings.Repeat("fb60 ch50s fb61 ch51b ", 10)))
+	}
+	rule := Rule{Pitch: bullpen.ChangeUp, Lines: []Line{{InBand, 8, 10}, {Strikes, 60, 0}}}
+	for b.Loop() {
+		if n := len(TrendOf(bullpen.ChangeUp, sessions).Points); n != 300 {
+			b.Fatal(n)
+		}
+		if !strings.Contains(Evaluate(rule, sessions).Lines[0].Have, "10 of 10") {
+			b.Fatal("not in the band")
+		}
+	}
+}
