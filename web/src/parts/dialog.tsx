@@ -1,0 +1,42 @@
+// A window over the page that keeps the keyboard inside until it is closed.
+import type { ComponentChildren } from "preact";
+import { useId, useLayoutEffect, useRef } from "preact/hooks";
+
+interface Props {
+  title: string;
+  wide?: boolean;
+  onClose: () => void;
+  children: ComponentChildren;
+}
+
+export function Dialog({ title, wide, onClose, children }: Props) {
+  const box = useRef<HTMLDialogElement>(null);
+  const name = useId();
+  useLayoutEffect(() => {
+    const opener = document.activeElement as HTMLElement | null;
+    box.current?.showModal();
+    box.current?.querySelector<HTMLElement>("[data-first]")?.focus();
+    return () => opener?.isConnected && opener.focus();
+  }, []);
+  return (
+    <dialog
+      ref={box}
+      class={`dialog${wide ? " wide" : ""}`}
+      aria-labelledby={name}
+      onCancel={(event) => {
+        event.preventDefault();
+        onClose();
+      }}
+      onKeyDown={(event) => event.stopPropagation()}
+      onClick={(event) => event.target === box.current && onClose()}
+    >
+      <header>
+        <h2 id={name}>{title}</h2>
+        <button type="button" class="button plain square" aria-label="Close" onClick={onClose}>
+          <svg width="22" height="22" viewBox="0 0 22 22" aria-hidden="true"><path d="M4 4l14 14M18 4L4 18" stroke="currentColor" stroke-width="3" /></svg>
+        </button>
+      </header>
+      <div class="inside">{children}</div>
+    </dialog>
+  );
+}

@@ -1,0 +1,6 @@
+import { keyCaps } from "../film-room/core/keys";
+
+/** A key as it is printed on a keyboard. */
+export function Keys({ name }: { name: string }) {
+  return <>{keyCaps(name).map((cap, i) => <>{i > 0 && " "}<kbd>{cap}</kbd></>)}</>;
+}

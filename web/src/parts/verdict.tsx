@@ -1,0 +1,27 @@
+// A verdict on a gap: by shape and colour and word. The words are the server's;
+// the shapes are those burned into the clips.
+import type { Judged, Verdict } from "../api/types";
+
+const looks: Record<Exclude<Verdict, "">, { class: string; shape: string }> = {
+  "too firm": { class: "verdict-firm", shape: "M10 1l9.5 17h-19z" },
+  "in the band": { class: "verdict-in", shape: "M10 1a9 9 0 1 0 .01 0z" },
+  soft: { class: "verdict-soft", shape: "M10 19L.5 2h19z" },
+  "too soft": { class: "verdict-too-soft", shape: "M2 2h16v16H2z" },
+};
+
+export function VerdictMark({ verdict, onEdge = false }: { verdict: Verdict; onEdge?: boolean }) {
+  if (verdict === "") return null;
+  const look = looks[verdict];
+  return (
+    <span class={`verdict ${look.class}`}>
+      <svg viewBox="0 0 20 20" aria-hidden="true"><path d={look.shape} /></svg>
+      <span>{verdict}{onEdge && <span class="edge">, on the edge</span>}</span>
+    </span>
+  );
+}
+
+/** The verdict of a rep, or why there is none. */
+export function Judgement({ judged }: { judged: Judged }) {
+  if (judged.verdict !== "") return <VerdictMark verdict={judged.verdict} onEdge={judged.onEdge} />;
+  return judged.pending ? <span class="verdict verdict-pending">{judged.pending}</span> : null;
+}

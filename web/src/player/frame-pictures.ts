@@ -1,0 +1,73 @@
+// Small pictures of single frames, taken from a second, hidden player while the
+// first one stays where it is.
+import type { FrameClock } from "./clock";
+import { FilmPlayer } from "./film-player";
+
+/** How many pictures are kept. */
+const most = 400;
+
+export class FramePictures {
+  private readonly video = document.createElement("video");
+  private readonly player: FilmPlayer;
+  private readonly kept = new Map<number, HTMLCanvasElement>();
+  private wanted: number[] = [];
+  private working = false;
+  private film = 0;
+
+  constructor(
+    private readonly height: number,
+    private readonly arrived: () => void,
+  ) {
+    this.video.muted = true;
+    this.player = new FilmPlayer(this.video, { painted: () => {} });
+  }
+
+  open(address: string, clock: FrameClock): void {
+    this.film++;
+    this.working = false;
+    this.wanted = [];
+    this.kept.clear();
+    this.player.load(address, clock);
+  }
+
+  close(): void {
+    this.film++;
+    this.wanted = [];
+    this.kept.clear();
+    this.player.close();
+  }
+
+  picture(frame: number): HTMLCanvasElement | undefined {
+    return this.kept.get(frame);
+  }
+
+  /** Asks for pictures, the most wanted first; what was asked for before is forgotten. */
+  want(frames: readonly number[]): void {
+    this.wanted = frames.filter((frame) => !this.kept.has(frame));
+    if (!this.working) void this.work();
+  }
+
+  private async work(): Promise<void> {
+    const film = this.film;
+    this.working = true;
+    for (let frame = this.wanted.shift(); frame !== undefined; frame = this.wanted.shift()) {
+      this.player.seek(frame);
+      const shown = await this.player.settled();
+      if (film !== this.film) return;
+      if (shown === frame) this.keep(frame);
+    }
+    this.working = false;
+  }
+
+  private keep(frame: number): void {
+    const { videoWidth, videoHeight } = this.video;
+    if (videoWidth === 0) return;
+    const canvas = document.createElement("canvas");
+    canvas.height = this.height;
+    canvas.width = Math.max(1, Math.round((videoWidth / videoHeight) * this.height));
+    canvas.getContext("2d")?.drawImage(this.video, 0, 0, canvas.width, canvas.height);
+    this.kept.set(frame, canvas);
+    if (this.kept.size > most) this.kept.delete(this.kept.keys().next().value!);
+    this.arrived();
+  }
+}

@@ -1,0 +1,45 @@
+// The frame around every screen: where one is, what is being said, films coming in.
+import { useEffect, useRef } from "preact/hooks";
+import { IntakePlace } from "../intake/drop";
+import { UploadTray } from "../intake/tray";
+import { screenOf } from "../screens";
+import { Link, useRoute } from "./router";
+import { to, type Route } from "./routes";
+import { SayingPlace } from "./say";
+import { ThemeSwitch } from "./theme-switch";
+
+export function App() {
+  const route = useRoute();
+  const main = useRef<HTMLElement>(null);
+  const address = JSON.stringify(route);
+  const first = useRef(true);
+  useEffect(() => {
+    // A new screen is read from its top, by eye and by screen reader.
+    if (!first.current) main.current?.focus();
+    first.current = false;
+    scrollTo(0, 0);
+  }, [address]);
+  return (
+    <IntakePlace bullpenId={bullpenOf(route)}>
+      <a class="skip" href="#main" onClick={(e) => { e.preventDefault(); main.current?.focus(); }}>Skip to the content</a>
+      <header class="bar">
+        <Link to={to.home} class="brand" aria-label="tenoff, home">
+          <svg viewBox="0 0 32 32" aria-hidden="true"><rect class="band" x="1" y="17" width="30" height="12" rx="2" /><circle class="fast" cx="9" cy="8" r="5" /><circle class="off" cx="22" cy="23" r="5" /></svg>
+          <span>tenoff</span>
+        </Link>
+        <nav aria-label="Main">
+          <Link to={to.home} {...(route.screen === "home" ? { "aria-current": "page" } : {})}>Home</Link>
+          <Link to={to.reps} {...(route.screen === "reps" ? { "aria-current": "page" } : {})}>All reps</Link>
+        </nav>
+        <ThemeSwitch />
+      </header>
+      <main id="main" ref={main} tabIndex={-1} class={`screen ${route.screen}`}>{screenOf(route)}</main>
+      <UploadTray />
+      <SayingPlace />
+    </IntakePlace>
+  );
+}
+
+function bullpenOf(route: Route): string | undefined {
+  return route.screen === "bullpen" || route.screen === "film-room" ? route.id : undefined;
+}

@@ -1,0 +1,4 @@
+// Runs before the first paint.
+import { paintTheme } from "./theme";
+
+paintTheme();
