@@ -11,6 +11,7 @@ type bases struct {
 	policy Policy
 	typed  Speed
 	sets   map[setKey]*set
+	itself string // why the pitch has no verdict itself
 }
 
 // next is the place, for before, of the throw that is still to come.

@@ -46,6 +46,7 @@ func newJudge(pitcher Pitcher, pen Bullpen, reps []Rep) *judge {
 		policy: pitcher.Policy,
 		typed:  pitcher.TypedBaseline,
 	}
+	j.bases.itself = isBaseline(j.bases.pitch)
 	j.sets, j.bases.sets = setsOf(j.thrown)
 	return j
 }
@@ -69,13 +70,13 @@ func (j *judge) numbers(t *throw) RepNumbers {
 	if b == nil {
 		n.Pending = j.bases.noBaseline(t.in, t.rep.Drill)
 		if t.pitch == j.bases.pitch {
-			n.Pending = isBaseline(t.pitch)
+			n.Pending = j.bases.itself
 		}
 		return n
 	}
 	n.Baseline = b
 	if t.pitch == j.bases.pitch {
-		n.Pending = isBaseline(t.pitch)
+		n.Pending = j.bases.itself
 		return n
 	}
 	gap := GapUnder(b.Speed, t.speed, j.way)

@@ -19,7 +19,7 @@ func (j *judge) summary(s *set, reps []RepNumbers) Summary {
 	sum.Baseline = j.bases.before(next, s.group)
 	switch {
 	case s.pitch == j.bases.pitch:
-		sum.Pending = isBaseline(s.pitch)
+		sum.Pending = j.bases.itself
 	case sum.Baseline == nil:
 		sum.Pending = j.bases.noBaseline(s.group, s.drill)
 	}

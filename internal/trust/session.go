@@ -17,17 +17,17 @@ type Session struct {
 
 // judged is a rep with its numbers.
 type judged struct {
-	rep     bullpen.Rep
-	numbers bullpen.RepNumbers
+	rep     *bullpen.Rep
+	numbers *bullpen.RepNumbers
 }
 
 // full returns the full pitches of the given kind, warm-up left out, in the order
 // thrown.
 func (s Session) full(p bullpen.Pitch) []judged {
 	var all []judged
-	for i, r := range s.Reps {
-		if r.Pitch == p && r.Drill == "" && !r.WarmUp && i < len(s.Sheet.Reps) {
-			all = append(all, judged{r, s.Sheet.Reps[i]})
+	for i := range min(len(s.Reps), len(s.Sheet.Reps)) {
+		if r := &s.Reps[i]; r.Pitch == p && r.Drill == "" && !r.WarmUp {
+			all = append(all, judged{r, &s.Sheet.Reps[i]})
 		}
 	}
 	slices.SortStableFunc(all, func(a, b judged) int { return cmp.Compare(a.rep.Order, b.rep.Order) })
