@@ -39,6 +39,9 @@ func Run(ctx context.Context, p Plan, dest string, progress func(float64)) (err 
 	if err := os.Rename(made, dest); err != nil {
 		return failed(err)
 	}
+	if progress != nil {
+		progress(1)
+	}
 	return nil
 }
 
