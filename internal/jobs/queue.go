@@ -1,0 +1,147 @@
+// Package jobs does long work apart from requests: films are read and clips are
+// rendered by workers that take jobs from the store. A job survives a restart; one
+// that was under way starts over.
+package jobs
+
+import (
+	"context"
+	"errors"
+	"log/slog"
+	"sync"
+	"time"
+
+	"tenoff/internal/store"
+)
+
+// Handler does one job. It ends soon after ctx does. progress takes the share
+// done, 0 to 1, and may be called as often as one likes. An error with a
+// *bullpen.Error's sentence is shown to the user; see Again for which errors are
+// tried again.
+type Handler func(ctx context.Context, job store.Job, progress func(done float64)) error
+
+// Options are the queue's settings; zero values stand for the defaults.
+type Options struct {
+	Workers  int           // jobs at a time; default 1: ffmpeg keeps all cores busy by itself
+	Attempts int           // how often a job is begun at most; default 3
+	Lease    time.Duration // for how long a worker is believed alive without a sign; default 30 s
+	Poll     time.Duration // how often to look for what no signal told; default 5 s
+	Log      *slog.Logger  // default: nothing is logged
+}
+
+// Queue hands the store's jobs to handlers.
+type Queue struct {
+	store    *store.Store
+	options  Options
+	log      *slog.Logger
+	handlers map[string]Handler
+
+	mu      sync.Mutex
+	running map[string]*run // by job ID
+}
+
+// New returns a queue over s. Register every Handler before Run.
+func New(s *store.Store, o Options) *Queue {
+	if o.Workers <= 0 {
+		o.Workers = 1
+	}
+	if o.Attempts <= 0 {
+		o.Attempts = 3
+	}
+	if o.Lease <= 0 {
+		o.Lease = 30 * time.Second
+	}
+	if o.Poll <= 0 {
+		o.Poll = 5 * time.Second
+	}
+	if o.Log == nil {
+		o.Log = slog.New(slog.DiscardHandler)
+	}
+	return &Queue{store: s, options: o, log: o.Log, handlers: map[string]Handler{}, running: map[string]*run{}}
+}
+
+// Handle registers the handler of a kind of job.
+func (q *Queue) Handle(kind string, h Handler) { q.handlers[kind] = h }
+
+// Run works until ctx ends; then the jobs under way are told to stop and go back
+// into the queue, and Run returns nil when the last has. What ran when the last
+// program ended starts over, so only one Run may be at work on a data folder.
+func (q *Queue) Run(ctx context.Context) error {
+	if err := q.store.StartOverJobs(ctx); err != nil {
+		return err
+	}
+	changes, stop := q.store.Watch()
+	defer stop()
+	wake := make(chan struct{}, q.options.Workers)
+	var workers sync.WaitGroup
+	for range q.options.Workers {
+		workers.Go(func() { q.work(ctx, wake) })
+	}
+	defer workers.Wait()
+	poll := time.NewTicker(q.options.Poll)
+	defer poll.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			return nil
+		case c := <-changes:
+			if !c.Jobs {
+				continue
+			}
+		case <-poll.C:
+		}
+		for range q.options.Workers {
+			select {
+			case wake <- struct{}{}:
+			default:
+			}
+		}
+	}
+}
+
+// work takes jobs one after the other until ctx ends.
+func (q *Queue) work(ctx context.Context, wake <-chan struct{}) {
+	for ctx.Err() == nil {
+		job, ok, err := q.store.ClaimJob(ctx, q.options.Lease)
+		if err != nil && ctx.Err() == nil {
+			q.log.ErrorContext(ctx, "no job can be taken", "err", err)
+		}
+		if ok {
+			q.do(ctx, job)
+			continue
+		}
+		select {
+		case <-ctx.Done():
+		case <-wake:
+		}
+	}
+}
+
+// Cancel takes a waiting job out of the queue, and stops a running one. A job that
+// has ended stays as it is.
+func (q *Queue) Cancel(ctx context.Context, id string) (store.Job, error) {
+	job, err := q.store.CancelJob(ctx, id)
+	if err == nil && job.State == store.JobRunning {
+		q.stop(id)
+	}
+	return job, err
+}
+
+// Retry queues a job again that failed or was cancelled.
+func (q *Queue) Retry(ctx context.Context, id string) (store.Job, error) {
+	return q.store.RetryJob(ctx, id)
+}
+
+// errCancelled and errLost are why a running job's context ended.
+var (
+	errCancelled = errors.New("the job was cancelled")
+	errLost      = errors.New("the job is no longer this worker's")
+)
+
+// stop ends a running job because somebody asked for it.
+func (q *Queue) stop(id string) {
+	q.mu.Lock()
+	defer q.mu.Unlock()
+	if r := q.running[id]; r != nil {
+		r.cancel(errCancelled)
+	}
+}

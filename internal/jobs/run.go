@@ -1,0 +1,161 @@
+package jobs
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"runtime/debug"
+	"sync/atomic"
+	"time"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/store"
+)
+
+// run is one attempt at one job.
+type run struct {
+	job    store.Job
+	cancel context.CancelCauseFunc
+	done   atomic.Uint64 // share done, as float bits
+}
+
+func (r *run) progress(done float64) {
+	if done >= 0 && done <= 1 {
+		r.done.Store(math.Float64bits(done))
+	}
+}
+
+// do makes one attempt at a job and says in the store how it ended.
+func (q *Queue) do(ctx context.Context, job store.Job) {
+	log := q.log.With("job", job.ID, "kind", job.Kind, "subject", job.Subject, "attempt", job.Attempts)
+	began := time.Now()
+	err := q.attempt(ctx, job)
+	state, problem := q.outcome(ctx, job, err)
+	switch state {
+	case store.JobDone, store.JobCancelled:
+		log.InfoContext(ctx, "job "+string(state), "seconds", time.Since(began).Seconds())
+	case store.JobQueued:
+		log.WarnContext(ctx, "job goes back into the queue", "err", err)
+	default:
+		log.ErrorContext(ctx, "job failed", "err", err)
+	}
+	if errors.Is(err, errLost) {
+		return
+	}
+	// The outcome is written even while the program is being stopped.
+	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), 10*time.Second)
+	defer cancel()
+	if state == store.JobQueued {
+		err = q.store.ReturnJob(ctx, job.ID, job.Attempts, q.pause(job, err))
+	} else {
+		err = q.store.EndJob(ctx, job.ID, job.Attempts, state, problem)
+	}
+	if err != nil {
+		log.ErrorContext(ctx, "the end of a job can't be stored; it will start over", "err", err)
+	}
+}
+
+// attempt runs the handler, keeping the lease alive beside it.
+func (q *Queue) attempt(ctx context.Context, job store.Job) (err error) {
+	handler := q.handlers[job.Kind]
+	if handler == nil {
+		return bullpen.Errorf(bullpen.Invalid, "This tenoff does not know the work %q; install the version that queued it.", job.Kind)
+	}
+	if job.Attempts > q.options.Attempts {
+		return bullpen.Errorf(bullpen.Invalid, "This was begun %d times and never came to an end; look at the log, then try again.", job.Attempts-1)
+	}
+	ctx, cancel := context.WithCancelCause(ctx)
+	r := &run{job: job, cancel: cancel}
+	q.mu.Lock()
+	q.running[job.ID] = r
+	q.mu.Unlock()
+	held := make(chan struct{})
+	go func() {
+		defer close(held)
+		q.hold(ctx, r)
+	}()
+	defer func() {
+		if p := recover(); p != nil {
+			err = fmt.Errorf("job %s: %v\n%s", job.Kind, p, debug.Stack())
+		}
+		q.mu.Lock()
+		delete(q.running, job.ID)
+		q.mu.Unlock()
+		cause := context.Cause(ctx)
+		cancel(nil)
+		<-held
+		if err != nil && cause != nil {
+			err = cause
+		}
+	}()
+	return handler(ctx, job, r.progress)
+}
+
+// hold renews the lease, tells progress, and ends the job if somebody asks for it
+// or the lease is lost.
+func (q *Queue) hold(ctx context.Context, r *run) {
+	tick := time.NewTicker(min(q.options.Lease/10, time.Second))
+	defer tick.Stop()
+	renewed, told := time.Now(), 0.0
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-tick.C:
+		}
+		done := math.Float64frombits(r.done.Load())
+		if done == told && time.Since(renewed) < q.options.Lease/3 {
+			continue
+		}
+		cancelling, err := q.store.HoldJob(ctx, r.job.ID, r.job.Attempts, done, q.options.Lease)
+		switch {
+		case ctx.Err() != nil:
+			return
+		case bullpen.CodeOf(err) == bullpen.NotFound:
+			r.cancel(errLost)
+			return
+		case err != nil:
+			q.log.WarnContext(ctx, "a job's lease can't be renewed", "job", r.job.ID, "err", err)
+			continue
+		case cancelling:
+			r.cancel(errCancelled)
+			return
+		}
+		renewed, told = time.Now(), done
+	}
+}
+
+// outcome says how an attempt ended that returned err.
+func (q *Queue) outcome(ctx context.Context, job store.Job, err error) (store.JobState, string) {
+	switch {
+	case err == nil:
+		return store.JobDone, ""
+	case errors.Is(err, errCancelled):
+		return store.JobCancelled, ""
+	case ctx.Err() != nil:
+		return store.JobQueued, "" // the program is being stopped
+	case Again(err) && job.Attempts < q.options.Attempts:
+		return store.JobQueued, ""
+	}
+	return store.JobFailed, bullpen.MessageOf(err)
+}
+
+// Again reports whether a job that failed with err is worth another attempt: not
+// if the error says that it is the film's or the user's fault.
+func Again(err error) bool {
+	switch bullpen.CodeOf(err) {
+	case bullpen.Internal, bullpen.Unavailable:
+		return true
+	}
+	return false
+}
+
+// pause is how long a job waits before it is tried again: not at all when it was
+// only interrupted.
+func (q *Queue) pause(job store.Job, err error) time.Duration {
+	if err == nil || errors.Is(err, context.Canceled) {
+		return 0
+	}
+	return time.Duration(1<<(2*min(job.Attempts, 5))) * time.Second // 4 s, 16 s, 64 s
+}
