@@ -13,6 +13,7 @@ export type Clock = Schemas["Clock"];
 export type Traces = Schemas["Traces"];
 export type Envelope = Schemas["Envelope"];
 export type Rep = Schemas["Rep"];
+export type RepRow = Schemas["RepRow"];
 export type NewRep = Schemas["NewRep"];
 export type RepEdit = Schemas["RepEdit"];
 export type RepChange = Schemas["RepChange"];

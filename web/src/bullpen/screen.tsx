@@ -1,0 +1,186 @@
+// One bullpen: what it says, every rep as a picture and as a table, the shelf.
+import { useEffect, useState } from "preact/hooks";
+import { ask, sentenceOf } from "../api/client";
+import type { PitchType, Rep, Sheet, Unit } from "../api/types";
+import { useSheet } from "../api/use-sheet";
+import { PickFilms } from "../intake/drop";
+import { Judgement, VerdictMark } from "../parts/verdict";
+import { BullpenPicture } from "../pictures/bullpen-picture";
+import { Link, navigate } from "../shell/router";
+import { to } from "../shell/routes";
+import { say as announce } from "../shell/say";
+import { dayText, gapText, percentText, rangeText, speedText } from "../words/speed";
+import { BullpenSettings } from "./settings";
+import { baselines, nextFor, offSpeed, say } from "./said";
+import { Shelf } from "./shelf";
+
+export function BullpenScreen({ bullpenId }: { bullpenId: string }) {
+  const { sheet, problem, refresh } = useSheet(bullpenId);
+  const types = usePitchTypes();
+  if (!sheet) {
+    return problem ? <p class="notice alarm" role="alert">{problem}</p> : <p class="quiet">Opening the bullpen …</p>;
+  }
+  const unit = sheet.pitcher.unit;
+  return (
+    <>
+      <Heading sheet={sheet} refresh={refresh} />
+      {problem && <p class="notice alarm" role="alert">{problem}</p>}
+      {sheet.reps.length === 0 ? <Empty sheet={sheet} /> : (
+        <>
+          <Findings sheet={sheet} unit={unit} />
+          <section aria-labelledby="every-rep">
+            <h2 id="every-rep">Every rep</h2>
+            <BullpenPicture
+              reps={sheet.reps}
+              summaries={sheet.summaries}
+              pitchTypes={types}
+              unit={unit}
+              onPick={(rep) => rep.filmId && navigate(to.filmRoom(bullpenId, rep.id))}
+            />
+          </section>
+          <Shelf sheet={sheet} refresh={refresh} />
+          <Ledger sheet={sheet} unit={unit} />
+        </>
+      )}
+    </>
+  );
+}
+
+export function usePitchTypes(): PitchType[] {
+  const [types, setTypes] = useState<PitchType[]>([]);
+  useEffect(() => {
+    ask("get", "/api/pitch-types").then((all) => setTypes(all.pitchTypes), () => {});
+  }, []);
+  return types;
+}
+
+function Heading({ sheet, refresh }: { sheet: Sheet; refresh: () => void }) {
+  const [open, setOpen] = useState(false);
+  const b = sheet.bullpen;
+  const ready = sheet.films.some((f) => f.state === "ready");
+  return (
+    <header class="heading">
+      <p class="over"><Link to={to.pitcher(sheet.pitcher.id)}>{sheet.pitcher.label}</Link>, {dayText(b.day)}</p>
+      <h1>{b.title || "Bullpen"}</h1>
+      <div class="row">
+        <a class={`button${sheet.reps.length === 0 ? " primary" : ""}`} href={to.filmRoom(b.id)} onClick={(e) => { e.preventDefault(); navigate(to.filmRoom(b.id)); }}>
+          {ready ? "Film room" : "Film room (no film yet)"}
+        </a>
+        <Link class="button" to={to.report(b.id)}>Report to print</Link>
+        <a class="button" href={`/api/bullpens/${b.id}/reps.csv`} download>Reps as CSV</a>
+        <a class="button" href={`/api/bullpens/${b.id}/reps.json`} download>Reps as JSON</a>
+        <button type="button" class="button" onClick={() => setOpen(true)}>Settings</button>
+      </div>
+      {open && <BullpenSettings sheet={sheet} onClose={() => setOpen(false)} onSaved={refresh} />}
+      {b.note && <p class="note">{b.note}</p>}
+      {sheet.films.filter((f) => f.state !== "ready").map((f) => (
+        <p key={f.id} class={`notice${f.state === "refused" ? " alarm" : ""}`}>
+          <b>{f.name}</b>: {f.state === "refused" ? f.refusal : f.progress !== undefined ? `being read, ${percentText(f.progress)}` : "waiting to be read"}
+          {f.state === "reading" && f.progress !== undefined && <progress class="bar-of-progress" aria-label={`Reading ${f.name}`} value={f.progress} />}
+        </p>
+      ))}
+    </header>
+  );
+}
+
+function Empty({ sheet }: { sheet: Sheet }) {
+  return (
+    <section class="card">
+      <h2>No reps yet</h2>
+      {sheet.films.length === 0
+        ? <><p>Drop her phone films anywhere on this page, or choose them here: one long film or one per pitch.</p><PickFilms primary>Choose films</PickFilms></>
+        : <p>Open the film room, step to the frame where the ball leaves the hand, and press <kbd>R</kbd>. The reading and the pitch come next.</p>}
+    </section>
+  );
+}
+
+function Findings({ sheet, unit }: { sheet: Sheet; unit: Unit }) {
+  const judged = offSpeed(sheet.summaries);
+  const base = baselines(sheet.summaries);
+  const gunMatters = new Set(sheet.summaries.map((s) => s.gun)).size > 1;
+  return (
+    <section aria-labelledby="says">
+      <h2 id="says">What it says</h2>
+      <div class="findings">
+        {judged.map((s) => {
+          const said = say(s, unit, gunMatters);
+          return (
+            <article key={said.key} class="card finding">
+              <h3>{said.title}</h3>
+              {said.gap
+                ? <p class="gap"><strong>{said.gap}</strong> under <VerdictMark verdict={said.verdict} onEdge={said.onEdge} /></p>
+                : <p class="gap pending">Gap pending</p>}
+              {said.lines.map((line) => <p key={line}>{line}</p>)}
+              {nextFor(s, unit).length > 0 && (
+                <p class="next"><b>Next:</b> {nextFor(s, unit).join(" ")}</p>
+              )}
+            </article>
+          );
+        })}
+        {base.map((s) => (
+          <article key={`${s.pitch} ${s.drill} ${s.gun}`} class="card finding">
+            <h3>Baseline: {say(s, unit, gunMatters).title.toLowerCase()}</h3>
+            <p class="gap"><strong>{s.baseline ? speedText(s.baseline.speed, unit) : ""}</strong></p>
+            <p>{s.n === 1 ? "One reading" : `${s.n} readings from ${rangeText(s.range, unit)}`}{s.sd ? `, spread ${speedText(s.sd, unit)} rep to rep` : ""}.</p>
+          </article>
+        ))}
+        {judged.length === 0 && base.length === 0 && <p class="quiet">Type some readings in the film room, fastballs and change-ups from the same gun place, and the gap stands here.</p>}
+      </div>
+    </section>
+  );
+}
+
+function Ledger({ sheet, unit }: { sheet: Sheet; unit: Unit }) {
+  const rows = sheet.reps;
+  return (
+    <section aria-labelledby="ledger">
+      <h2 id="ledger">Ledger</h2>
+      <div class="scroll" tabIndex={0} role="region" aria-labelledby="ledger">
+        <table class="ledger-table">
+          <thead>
+            <tr>
+              <th scope="col">rep</th><th scope="col">pitch</th><th scope="col">drill, set, rep</th><th scope="col">reading</th>
+              <th scope="col">gap</th><th scope="col">verdict</th><th scope="col">call</th><th scope="col">look</th>
+            </tr>
+          </thead>
+          <tbody>
+            {rows.map((r) => <Row key={r.id} rep={r} unit={unit} bullpenId={sheet.bullpen.id} baselinePitch={sheet.pitcher.baselinePitch} />)}
+          </tbody>
+        </table>
+      </div>
+    </section>
+  );
+}
+
+function Row({ rep: r, unit, bullpenId, baselinePitch }: { rep: Rep; unit: Unit; bullpenId: string; baselinePitch: string }) {
+  const where = [r.drill || "full pitch", r.set ? `set ${r.set}` : "", r.number ? `rep ${r.number}` : ""].filter(Boolean).join(", ");
+  return (
+    <tr class={r.warmUp ? "warm-up" : ""}>
+      <th scope="row">{r.order}</th>
+      <td>{r.pitchName}{r.warmUp && " (warm-up)"}</td>
+      <td>{where}</td>
+      <td>{r.judged.speed ? speedText(r.judged.speed, unit) : "–"}{r.judged.doubt && <span class="doubt" title={r.judged.doubt}> sure?</span>}</td>
+      <td>{r.judged.gap && r.pitch !== baselinePitch ? gapText(r.judged.gap, unit) : ""}</td>
+      <td>{r.judged.verdict !== "" ? <VerdictMark verdict={r.judged.verdict} onEdge={r.judged.onEdge} /> : r.pitch !== baselinePitch && <Judgement judged={r.judged} />}</td>
+      <td>{r.call}</td>
+      <td>
+        <span class="row tight">
+          {r.filmId && r.release !== undefined && <Link to={to.filmRoom(bullpenId, r.id)} aria-label={`Rep ${r.order} in the film room`}>film</Link>}
+          {r.filmId && r.release !== undefined && r.pitch !== baselinePitch && <Link to={to.sideBySide(r.id)} aria-label={`Rep ${r.order} side by side with the fastball`}>side by side</Link>}
+        </span>
+      </td>
+    </tr>
+  );
+}
+
+/** Does something on the server and says how it went. */
+export async function act(doing: Promise<unknown>, done: string): Promise<boolean> {
+  try {
+    await doing;
+    announce(done);
+    return true;
+  } catch (failure) {
+    announce(sentenceOf(failure), true);
+    return false;
+  }
+}

@@ -1,0 +1,92 @@
+// The shelf: finished clips to look at together, send home, or take as one zip.
+import { useState } from "preact/hooks";
+import { ask } from "../api/client";
+import type { Clip, Sheet } from "../api/types";
+import { Dialog } from "../parts/dialog";
+import { percentText } from "../words/speed";
+import { act } from "./screen";
+
+export function Shelf({ sheet, refresh }: { sheet: Sheet; refresh: () => void }) {
+  const [slow, setSlow] = useState(false);
+  const [watching, setWatching] = useState<Clip>();
+  const marked = sheet.reps.filter((r) => r.filmId && r.release !== undefined);
+  const making = sheet.clips.filter((c) => c.state === "queued" || c.state === "rendering");
+  const ready = sheet.clips.filter((c) => c.state === "ready" || c.bytes > 0);
+  const render = async () => {
+    if (await act(ask("post", "/api/bullpens/{id}/clips", { path: { id: sheet.bullpen.id }, body: { options: { slow } } }), "The clips are being made.")) refresh();
+  };
+  return (
+    <section aria-labelledby="shelf">
+      <h2 id="shelf">Shelf</h2>
+      {marked.length === 0 ? <p class="quiet">Mark a release in the film room, and its clip can be made here.</p> : (
+        <div class="row">
+          <button type="button" class="button primary" onClick={() => void render()}>
+            {sheet.clips.length === 0 ? `Make ${marked.length === 1 ? "the clip" : `all ${marked.length} clips`}` : "Make what is new or changed"}
+          </button>
+          <label class="check"><input type="checkbox" checked={slow} onChange={(e) => setSlow(e.currentTarget.checked)} /> repeat the last half second slowly</label>
+          {ready.length > 0 && <a class="button" href={`/api/bullpens/${sheet.bullpen.id}/clips.zip`} download>All as one zip</a>}
+        </div>
+      )}
+      {making.length > 0 && <p role="status" class="quiet">{making.length === 1 ? "One clip is" : `${making.length} clips are`} being made.</p>}
+      <ul class="clips">
+        {sheet.clips.map((c) => <ClipCard key={c.id} clip={c} sheet={sheet} refresh={refresh} onWatch={() => setWatching(c)} />)}
+      </ul>
+      {watching && <Watch clip={watching} name={nameOf(watching, sheet)} onClose={() => setWatching(undefined)} />}
+    </section>
+  );
+}
+
+function nameOf(clip: Clip, sheet: Sheet): string {
+  const names = clip.repIds.map((id) => {
+    const rep = sheet.reps.find((r) => r.id === id);
+    return rep ? `${rep.order}. ${rep.pitchName}` : "a rep of another bullpen";
+  });
+  return clip.kind === "pair" ? `${names.join(" beside ")}` : names[0] ?? "clip";
+}
+
+function ClipCard({ clip, sheet, refresh, onWatch }: { clip: Clip; sheet: Sheet; refresh: () => void; onWatch: () => void }) {
+  const name = nameOf(clip, sheet);
+  const again = async () => {
+    if (clip.jobId && await act(ask("post", "/api/jobs/{id}/retry", { path: { id: clip.jobId } }), `${name} is being made again.`)) refresh();
+  };
+  const stop = async () => {
+    if (clip.jobId && await act(ask("post", "/api/jobs/{id}/cancel", { path: { id: clip.jobId } }), `${name} was stopped.`)) refresh();
+  };
+  return (
+    <li class="card clip">
+      <b>{name}</b>
+      {clip.state === "ready" && (
+        <>
+          {clip.stale && <span class="quiet">Something it shows has changed since.</span>}
+          <span class="row">
+            <button type="button" class="button" onClick={onWatch} aria-label={`Watch ${name}`}>Watch</button>
+            <a class="button" href={`/api/clips/${clip.id}/file.mp4`} download={clip.fileName} aria-label={`Download ${name}`}>Download</a>
+          </span>
+        </>
+      )}
+      {(clip.state === "queued" || clip.state === "rendering") && (
+        <span class="row">
+          <progress class="bar-of-progress" aria-label={`Making ${name}`} value={clip.progress ?? 0} />
+          <span class="quiet">{clip.state === "queued" ? "waiting" : percentText(clip.progress ?? 0)}</span>
+          <button type="button" class="button" onClick={() => void stop()} aria-label={`Stop making ${name}`}>Stop</button>
+        </span>
+      )}
+      {(clip.state === "failed" || clip.state === "cancelled") && (
+        <>
+          <span class="quiet">{clip.state === "failed" ? clip.problem || "It could not be made." : "Stopped."}</span>
+          <button type="button" class="button" onClick={() => void again()} aria-label={`Try ${name} again`}>Try again</button>
+        </>
+      )}
+    </li>
+  );
+}
+
+function Watch({ clip, name, onClose }: { clip: Clip; name: string; onClose: () => void }) {
+  return (
+    <Dialog title={name} wide onClose={onClose}>
+      <video class="watch" src={`/api/clips/${clip.id}/file.mp4`} controls autoplay loop playsInline data-first>
+        <track kind="captions" src={`/api/clips/${clip.id}/captions.vtt`} srclang="en" label="Captions" />
+      </video>
+    </Dialog>
+  );
+}

@@ -1,0 +1,112 @@
+// All reps across bullpens: filtered by pitcher, pitch, days and verdict.
+import { useEffect, useState } from "preact/hooks";
+import { ask, sentenceOf } from "../api/client";
+import type { Pitch, PitcherCard, RepRow, Verdict } from "../api/types";
+import { usePitchTypes } from "../bullpen/screen";
+import { Judgement } from "../parts/verdict";
+import { Link } from "../shell/router";
+import { to } from "../shell/routes";
+import { dayText, gapText } from "../words/speed";
+
+interface Wanted {
+  pitcher: string;
+  pitch: Pitch | "";
+  from: string;
+  to: string;
+  verdict: Verdict;
+}
+
+const verdicts: Exclude<Verdict, "">[] = ["too firm", "in the band", "soft", "too soft"];
+
+export function RepsScreen() {
+  const [wanted, setWanted] = useState<Wanted>({ pitcher: "", pitch: "", from: "", to: "", verdict: "" });
+  const types = usePitchTypes();
+  const [pitchers, setPitchers] = useState<PitcherCard[]>([]);
+  useEffect(() => {
+    ask("get", "/api/pitchers").then((all) => setPitchers(all.pitchers), () => {});
+  }, []);
+  const set = (change: Partial<Wanted>) => setWanted({ ...wanted, ...change });
+  return (
+    <>
+      <h1>All reps</h1>
+      <div class="filters">
+        <label class="field"><span>Pitcher</span>
+          <select class="input" value={wanted.pitcher} onChange={(e) => set({ pitcher: e.currentTarget.value })}>
+            <option value="">all</option>{pitchers.map((p) => <option key={p.id} value={p.id}>{p.label}</option>)}
+          </select>
+        </label>
+        <label class="field"><span>Pitch</span>
+          <select class="input" value={wanted.pitch} onChange={(e) => set({ pitch: e.currentTarget.value as Pitch | "" })}>
+            <option value="">all</option>{types.map((t) => <option key={t.code} value={t.code}>{t.name}</option>)}
+          </select>
+        </label>
+        <label class="field"><span>Verdict</span>
+          <select class="input" value={wanted.verdict} onChange={(e) => set({ verdict: e.currentTarget.value as Verdict })}>
+            <option value="">all</option>{verdicts.map((v) => <option key={v}>{v}</option>)}
+          </select>
+        </label>
+        <label class="field"><span>From</span><input class="input" type="date" value={wanted.from} onInput={(e) => set({ from: e.currentTarget.value })} /></label>
+        <label class="field"><span>To</span><input class="input" type="date" value={wanted.to} onInput={(e) => set({ to: e.currentTarget.value })} /></label>
+      </div>
+      <RepList wanted={wanted} />
+    </>
+  );
+}
+
+/** A list of reps that grows by pages. */
+export function RepList({ wanted }: { wanted: Wanted }) {
+  const [rows, setRows] = useState<RepRow[]>();
+  const [next, setNext] = useState<string>();
+  const [problem, setProblem] = useState("");
+  const key = JSON.stringify(wanted);
+  const load = async (cursor: string, signal?: AbortSignal) => {
+    const query = {
+      ...(wanted.pitcher ? { pitcher: wanted.pitcher } : {}),
+      ...(wanted.pitch ? { pitch: wanted.pitch } : {}),
+      ...(wanted.from ? { from: wanted.from } : {}),
+      ...(wanted.to ? { to: wanted.to } : {}),
+      ...(wanted.verdict ? { verdict: wanted.verdict } : {}),
+      ...(cursor ? { cursor } : {}),
+    };
+    try {
+      const page = await ask("get", "/api/reps", { query, ...(signal ? { signal } : {}) });
+      setRows((before) => (cursor ? [...(before ?? []), ...page.reps] : page.reps));
+      setNext(page.next);
+      setProblem("");
+    } catch (failure) {
+      if (!signal?.aborted) setProblem(sentenceOf(failure));
+    }
+  };
+  useEffect(() => {
+    const gone = new AbortController();
+    void load("", gone.signal);
+    return () => gone.abort();
+  }, [key]);
+  if (problem) return <p class="notice alarm" role="alert">{problem}</p>;
+  if (!rows) return <p class="quiet">Looking …</p>;
+  if (rows.length === 0) return <p class="quiet">No rep fits.</p>;
+  return (
+    <>
+      <div class="scroll" tabIndex={0} role="region" aria-label="Reps">
+        <table class="ledger-table">
+          <thead><tr><th scope="col">day</th><th scope="col">pitcher</th><th scope="col">rep</th><th scope="col">pitch</th><th scope="col">drill</th><th scope="col">reading</th><th scope="col">gap</th><th scope="col">verdict</th></tr></thead>
+          <tbody>
+            {rows.map(({ rep, day, pitcherId, pitcherLabel }) => (
+              <tr key={rep.id}>
+                <th scope="row"><Link to={to.bullpen(rep.bullpenId)}>{dayText(day)}</Link></th>
+                <td><Link to={to.pitcher(pitcherId)}>{pitcherLabel}</Link></td>
+                <td>{rep.filmId && rep.release !== undefined ? <Link to={to.filmRoom(rep.bullpenId, rep.id)} aria-label={`Rep ${rep.order} in the film room`}>{rep.order}</Link> : rep.order}</td>
+                <td>{rep.pitchName}</td>
+                <td>{rep.drill || "full pitch"}</td>
+                <td>{rep.reading ? `${rep.reading.value} ${rep.reading.unit}` : "–"}</td>
+                <td>{rep.judged.gap && rep.judged.verdict ? gapText(rep.judged.gap, rep.reading?.unit ?? "mph") : ""}</td>
+                <td>{rep.judged.verdict ? <Judgement judged={rep.judged} /> : ""}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+      {next && <button type="button" class="button" onClick={() => void load(next)}>Show more</button>}
+    </>
+  );
+}
