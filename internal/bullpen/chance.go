@@ -11,8 +11,10 @@ const fewest = 3
 //
 // Readings are taken as normal with unknown mean and spread, so the next one
 // follows Student's t with n-1 degrees of freedom about the mean, scaled by
-// s sqrt(1+1/n) (Hahn and Meeker, Statistical Intervals, 1991, chapter 4.7 on the
-// prediction of one future value). The display shows multiples of its step: the
+// s sqrt(1+1/n) (prediction of one future value: Hahn and Meeker, Statistical
+// Intervals, 1991, chapter 4, from memory). The baseline is taken as it stands. From
+// few readings the chance of a pitch that sits mid-band comes out low rather than
+// high, as what is not known of the spread counts against it. The display shows multiples of its step: the
 // chance is the distribution's mass over the rounding cells, half a step to either
 // side, of every multiple from lo to hi. A spread that the display can't show is
 // taken as what rounding alone makes, step/sqrt(12).

@@ -10,7 +10,7 @@ const (
 	MeanOf  Policy = "mean"    // mean of the baseline pitch, same drill, same gun place
 	Hardest Policy = "hardest" // its hardest
 	Last    Policy = "last"    // the last one thrown before the rep
-	Typed   Policy = "typed"   // a number the instructor typed
+	Typed   Policy = "typed"   // a number the instructor typed, for full pitches; drills go by their mean
 )
 
 // Pitcher is one student, and what the instructor set for her.
