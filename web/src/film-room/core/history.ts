@@ -1,32 +1,36 @@
-// What was done in this window, for undo and redo.
+// What was done in this window, step by step, for undo and redo.
 import { inverse, type Change, type Key } from "./change";
 
 const most = 500;
 
-export class History {
-  private past: Change[] = [];
-  private future: Change[] = [];
+/** What one undo takes back: usually one change. */
+type Step = readonly Change[];
 
-  /** Notes a change that was made. What had been undone is gone then. */
-  did(change: Change): void {
-    this.past.push(change);
+export class History {
+  private past: Step[] = [];
+  private future: Step[] = [];
+
+  /** Notes a step that was made. What had been undone is gone then. */
+  did(step: Step): void {
+    this.past.push(step);
     if (this.past.length > most) this.past.shift();
     this.future = [];
   }
 
-  /** The change to make in order to take the last one back. */
-  undo(): Change | undefined {
+  /** The changes to make in order to take the last step back. */
+  undo(): Step {
     const last = this.past.pop();
-    if (!last) return undefined;
-    const back = inverse(last);
-    this.future.push(inverse(back));
+    if (!last) return [];
+    const back = reversed(last);
+    this.future.push(reversed(back));
     return back;
   }
 
-  /** The change to make in order to do again what was taken back last. */
-  redo(): Change | undefined {
+  /** The changes to make in order to do again what was taken back last. */
+  redo(): Step {
     const next = this.future.pop();
-    if (next) this.past.push(next);
+    if (!next) return [];
+    this.past.push(next);
     return next;
   }
 
@@ -40,7 +44,10 @@ export class History {
 
   /** Drops everything about a rep that turned out not to be ours to change any more. */
   forget(rep: Key): void {
-    this.past = this.past.filter((change) => change.rep !== rep);
-    this.future = this.future.filter((change) => change.rep !== rep);
+    const without = (steps: Step[]) => steps.map((s) => s.filter((c) => c.rep !== rep)).filter((s) => s.length > 0);
+    this.past = without(this.past);
+    this.future = without(this.future);
   }
 }
+
+const reversed = (step: Step): Step => step.map(inverse).reverse();

@@ -53,12 +53,12 @@ test("everything can be undone and redone, down to the empty ledger", async () =
   const end = JSON.stringify(server.reps_.map((r) => [r.release, r.reading?.value, r.call]));
 
   let steps = 0;
-  while (ledger.undo()) steps++;
+  while (ledger.undo().length > 0) steps++;
   await settled(ledger);
   assert.equal(steps, 6);
   assert.equal(server.reps_.length, 0);
 
-  while (ledger.redo());
+  while (ledger.redo().length > 0);
   await settled(ledger);
   assert.equal(JSON.stringify(server.reps_.map((r) => [r.release, r.reading?.value, r.call])), end);
   assert.equal(ledger.history.canRedo, false);
@@ -69,7 +69,7 @@ test("a new change ends redo", async () => {
   addAt(ledger, 30);
   ledger.undo();
   addAt(ledger, 60);
-  assert.equal(ledger.redo(), undefined);
+  assert.deepEqual(ledger.redo(), []);
   await settled(ledger);
   assert.deepEqual(ledger.rows().map((r) => r.rep.release), [60]);
 });
@@ -166,4 +166,16 @@ test("an older answer does not undo a newer one", async () => {
   await settled(ledger);
   ledger.adopt(before.revision, before.reps);
   assert.equal(ledger.rows().length, 1);
+});
+
+test("readings entered together are undone together", async () => {
+  const { server, ledger } = open();
+  const keys = [30, 60, 90].map((release) => addAt(ledger, release));
+  await settled(ledger);
+  ledger.make(...keys.map((key, i) => edit(key, ledger.row(key)!.rep, { reading: mph(45 + i) })!));
+  await settled(ledger);
+  assert.deepEqual(server.reps_.map((r) => r.reading?.value), [45, 46, 47]);
+  ledger.undo();
+  await settled(ledger);
+  assert.deepEqual(server.reps_.map((r) => r.reading?.value), [undefined, undefined, undefined]);
 });

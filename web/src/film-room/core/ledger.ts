@@ -58,6 +58,7 @@ export class Ledger {
   private ids = new Map<Key, string>();
   private keys = new Map<string, Key>();
   private running = false;
+  private cache: Row[] | undefined;
   private news = 0;
   private wake: () => void = () => {};
 
@@ -73,11 +74,15 @@ export class Ledger {
     if (revision < this.revision) return;
     this.revision = revision;
     this.reps = reps;
-    this.changed();
+    this.touch();
   }
 
   /** Every rep in the order thrown, unsaved changes included. */
-  rows(): Row[] {
+  rows(): readonly Row[] {
+    return (this.cache ??= this.laidOut());
+  }
+
+  private laidOut(): Row[] {
     const rows: Row[] = this.reps.map((rep) => ({ key: this.keyOf(rep.id), rep, unsaved: false }));
     rows.sort((a, b) => a.rep.order - b.rep.order);
     for (const { change } of this.queue) this.lay(rows, change);
@@ -92,22 +97,19 @@ export class Ledger {
     return `new-${++this.news}`;
   }
 
-  /** Makes a change now, notes it for undo, and sends it. */
-  make(change: Change): void {
-    this.history.did(change);
-    this.send(change);
+  /** Makes changes now, notes them as one step for undo, and sends them. */
+  make(...changes: Change[]): void {
+    if (changes.length > 0) this.history.did(changes);
+    this.send(changes);
   }
 
-  undo(): Change | undefined {
-    const change = this.history.undo();
-    if (change) this.send(change);
-    return change;
+  /** Takes the last step back; what was done for it. */
+  undo(): readonly Change[] {
+    return this.send(this.history.undo());
   }
 
-  redo(): Change | undefined {
-    const change = this.history.redo();
-    if (change) this.send(change);
-    return change;
+  redo(): readonly Change[] {
+    return this.send(this.history.redo());
   }
 
   /** Ends a clash: my value goes in, or the other one stays. */
@@ -127,7 +129,7 @@ export class Ledger {
     }
     this.saving = { state: "saving" };
     void this.pump();
-    this.changed();
+    this.touch();
   }
 
   /** Tries again now instead of a little later. */
@@ -147,16 +149,20 @@ export class Ledger {
     return this.keys.get(id) ?? id;
   }
 
-  private send(change: Change): void {
-    if (change.kind === "remove") {
-      const row = this.row(change.rep);
-      if (row) this.removed.set(this.idOf(change.rep), row.rep);
+  private send(changes: readonly Change[]): readonly Change[] {
+    if (changes.length === 0) return changes;
+    for (const change of changes) {
+      if (change.kind === "remove") {
+        const row = this.row(change.rep);
+        if (row) this.removed.set(this.idOf(change.rep), row.rep);
+      }
+      this.queue.push({ change, tries: 0 });
     }
-    this.queue.push({ change, tries: 0 });
     this.problem = "";
     if (this.saving.state === "saved") this.saving = { state: "saving" };
     void this.pump();
-    this.changed();
+    this.touch();
+    return changes;
   }
 
   private async pump(): Promise<void> {
@@ -170,12 +176,12 @@ export class Ledger {
       } catch (failure) {
         await this.failed(head, failure);
       }
-      this.changed();
+      this.touch();
     }
     this.running = false;
     if (this.queue.length === 0) {
       this.saving = { state: "saved" };
-      this.changed();
+      this.touch();
     }
   }
 
@@ -249,7 +255,7 @@ export class Ledger {
       return;
     }
     this.saving = { state: "waiting", problem: message };
-    this.changed();
+    this.touch();
     const woken = new Promise<void>((resolve) => (this.wake = resolve));
     await Promise.race([woken, this.desk.wait(Math.min(500 * 2 ** (head.tries - 1), 8000))]);
   }
@@ -259,6 +265,11 @@ export class Ledger {
     this.problem = message;
     this.history.forget(change.rep);
     this.queue = this.queue.filter((w) => w.change !== change && (change.kind !== "add" || w.change.rep !== change.rep));
+  }
+
+  private touch(): void {
+    this.cache = undefined;
+    this.changed();
   }
 
   /** Lays a change that is not saved yet over the rows. */

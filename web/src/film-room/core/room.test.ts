@@ -185,8 +185,10 @@ test("what needs a rep says so without one", async () => {
   assert.deepEqual(errands, ["clips", "column", "help", "closer", "whole"]);
 });
 
-test("an empty room has no film to mark", async () => {
-  const { press, said } = roomWith([]);
-  await press("m", "ArrowRight", "Space", "l", "u");
-  assert.match(said[0]!, /no film/);
+test("without film a rep is logged by its reading alone", async () => {
+  const { press, ledger, server, said } = roomWith([]);
+  await press("ArrowRight", "Space", "l", "u", "m", "4", "7", "c", "Enter");
+  await settled(ledger);
+  assert.deepEqual(server.reps_.map((r) => [r.filmId, r.release, r.reading?.value]), [[undefined, undefined, 47]]);
+  assert.deepEqual(said, ["There is nothing to undo."]);
 });

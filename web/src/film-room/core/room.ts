@@ -224,11 +224,16 @@ export class Room {
     return this.state.chosen === undefined ? undefined : this.around.ledger.row(this.state.chosen);
   }
 
+  /** A new rep, released at the frame on show; without any film, one that was only read off the gun. */
   private mark(): void {
-    if (!this.state.film) return this.around.say("There is no film to mark yet.");
     this.stop();
     const key = this.around.ledger.newKey();
     this.set({ chosen: key, typing: { key, text: "", fresh: true } });
+    if (!this.state.film) {
+      this.around.ledger.make({ kind: "add", rep: key, fields: this.carried() });
+      this.marking = Promise.resolve(key);
+      return;
+    }
     this.marking = this.around.screen.settled().then(({ film, frame }) => {
       const twin = this.around.ledger.rows().find(({ rep }) => rep.filmId === film && rep.release === frame);
       if (twin) {
@@ -243,8 +248,8 @@ export class Room {
   }
 
   /** What a new rep takes over from the one thrown before it. */
-  private carried(film: string, frame: number): Fields {
-    const before = this.around.ledger.rows().filter(({ rep }) => this.isBefore(rep, film, frame)).pop()?.rep;
+  private carried(film?: string, frame = 0): Fields {
+    const before = this.around.ledger.rows().filter(({ rep }) => film === undefined || this.isBefore(rep, film, frame)).pop()?.rep;
     if (!before) return {};
     return {
       ...(before.drill ? { drill: before.drill } : {}),
@@ -294,13 +299,14 @@ export class Room {
     });
   }
 
-  private went(word: string, change: Change | undefined): void {
+  private went(word: string, changes: readonly Change[]): void {
+    const change = changes[changes.length - 1];
     if (!change) return this.around.say(word === "Undone" ? "There is nothing to undo." : "There is nothing to do again.");
     const row = this.around.ledger.row(change.rep);
     if (row) this.choose(row.key);
     else if (this.state.chosen === change.rep) this.set({ chosen: undefined });
     const what = { add: "a rep came back", restore: "a rep came back", remove: "a rep is gone", edit: `rep ${row?.rep.order ?? ""} changed` };
-    this.around.say(`${word}: ${what[change.kind]}.`);
+    this.around.say(`${word}: ${changes.length > 1 ? `${changes.length} reps changed` : what[change.kind]}.`);
   }
 
   private playOrStop(): void {

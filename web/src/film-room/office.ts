@@ -1,0 +1,151 @@
+// Everything one open film room holds together: the room, its ledger, its picture,
+// and what the server last said. One is made per visit.
+import { createContext } from "preact";
+import { useContext } from "preact/hooks";
+import { ask, sentenceOf } from "../api/client";
+import type { Bullpen, Clip, Film, PitchType, Sheet } from "../api/types";
+import type { FrameClock } from "../player/clock";
+import { say } from "../shell/say";
+import { deskOf } from "./desk";
+import { Ledger } from "./core/ledger";
+import { Room, type Errand, type Gun } from "./core/room";
+import { Projector } from "./projector";
+import { Changes } from "./watch";
+
+export class Office {
+  /** Tells when the room's or the ledger's state changed. */
+  readonly changes = new Changes();
+  readonly room: Room;
+  readonly ledger: Ledger;
+  readonly projector: Projector;
+  errand: (errand: Errand) => void = () => {};
+
+  constructor(
+    public sheet: Sheet,
+    public pitchTypes: readonly PitchType[],
+    private readonly refresh: () => void,
+  ) {
+    const { tell } = this.changes;
+    this.projector = new Projector({
+      painted: (film, frame) => this.room.painted(film, frame),
+      ended: () => this.room.ended(),
+      clocked: tell,
+      failed: (sentence) => say(sentence, true),
+    });
+    this.ledger = new Ledger(
+      deskOf(sheet.bullpen.id, refresh),
+      () => {
+        if (this.ledger.problem) say(this.ledger.problem, true);
+        tell();
+      },
+      (film) => this.films.findIndex((f) => f.id === film),
+    );
+    this.ledger.adopt(sheet.revision, sheet.reps);
+    this.room = new Room({
+      screen: this.projector,
+      ledger: this.ledger,
+      films: () => this.films,
+      clock: (film) => this.projector.clock(film),
+      pitches: () => this.pitchTypes,
+      gun: () => this.gun,
+      changed: tell,
+      say,
+      errand: (errand) => this.errand(errand),
+    });
+  }
+
+  /** Takes what the server says now. */
+  adopt(sheet: Sheet): void {
+    const slow = new Map(this.films.map((f) => [f.id, f.slow]));
+    this.sheet = sheet;
+    for (const film of sheet.films) {
+      if (slow.has(film.id) && slow.get(film.id) !== film.slow) void this.projector.reclock(film.id);
+    }
+    this.ledger.adopt(sheet.revision, sheet.reps);
+    this.openFirst();
+    this.changes.tell();
+  }
+
+  /** Opens a film once there is one, and never leaves a film that is gone on show. */
+  openFirst(): void {
+    const ready = this.films.filter((f) => f.state === "ready");
+    if (ready.some((f) => f.id === this.room.state.film)) return;
+    const [first] = ready;
+    if (first) this.room.open(first.id);
+  }
+
+  get films(): readonly Film[] {
+    return this.sheet.films;
+  }
+
+  get film(): Film | undefined {
+    return this.films.find((f) => f.id === this.room.state.film);
+  }
+
+  get clock(): FrameClock | undefined {
+    return this.room.state.film === undefined ? undefined : this.projector.clock(this.room.state.film);
+  }
+
+  get gun(): Gun {
+    const { gun, unit, step } = this.sheet.bullpen;
+    return { place: gun, unit, step };
+  }
+
+  /** The clip that shows one rep alone. */
+  clipOf(repId: string): Clip | undefined {
+    return this.sheet.clips.find((c) => c.kind === "single" && c.repIds[0] === repId);
+  }
+
+  /** Changes what new readings are taken with. */
+  editBullpen(fields: Partial<Pick<Bullpen, "gun" | "unit" | "step" | "note" | "title" | "day">>): void {
+    const { id, version } = this.sheet.bullpen;
+    this.does(ask("patch", "/api/bullpens/{id}", { path: { id }, body: { ...fields, version } }));
+  }
+
+  editFilm(film: Film, fields: Partial<Pick<Film, "slow" | "view" | "position">>): void {
+    this.does(ask("patch", "/api/films/{id}", { path: { id: film.id }, body: { ...fields, version: film.version } }));
+  }
+
+  removeFilm(film: Film): void {
+    this.does(ask("delete", "/api/films/{id}", { path: { id: film.id }, query: { version: film.version } }));
+  }
+
+  makeClips(repIds?: string[]): void {
+    const asked = ask("post", "/api/bullpens/{id}/clips", {
+      path: { id: this.sheet.bullpen.id },
+      body: repIds ? { repIds, options: {} } : { options: {} },
+    });
+    this.does(
+      asked.then(({ clips, left }) => {
+        const under = clips.filter((c) => c.state === "queued" || c.state === "rendering").length;
+        const made = under === 0 ? "Every clip is up to date." : `${under} ${under === 1 ? "clip is" : "clips are"} being made.`;
+        say([made, ...left.slice(0, 2)].join(" "));
+      }),
+    );
+  }
+
+  cancelJob(id: string): void {
+    this.does(ask("post", "/api/jobs/{id}/cancel", { path: { id } }));
+  }
+
+  retryJob(id: string): void {
+    this.does(ask("post", "/api/jobs/{id}/retry", { path: { id } }));
+  }
+
+  close(): void {
+    this.projector.close();
+  }
+
+  private does(work: Promise<unknown>): void {
+    work.catch((failure: unknown) => say(sentenceOf(failure), true)).finally(this.refresh);
+  }
+}
+
+const OfficeContext = createContext<Office | undefined>(undefined);
+export const OfficePlace = OfficeContext.Provider;
+
+export function useOffice(): Office {
+  const office = useContext(OfficeContext);
+  if (!office) throw new Error("This part belongs into a film room.");
+  return office;
+}

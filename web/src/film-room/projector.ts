@@ -1,0 +1,100 @@
+// The film room's picture: loads films and their clocks, and shows what the room
+// asks for.
+import { address, ask, sentenceOf } from "../api/client";
+import type { Clock } from "../api/types";
+import { FrameClock } from "../player/clock";
+import { FilmPlayer } from "../player/film-player";
+import type { Loop, Screen } from "./core/room";
+
+export interface ProjectorEvents {
+  painted(film: string, frame: number): void;
+  ended(): void;
+  /** A film's clock is known now, or a new one is. */
+  clocked(film: string): void;
+  failed(sentence: string): void;
+}
+
+export const workingCopy = (film: string): string => address("/api/films/{id}/working.mp4", { id: film });
+
+export class Projector implements Screen {
+  readonly video = document.createElement("video");
+  private readonly player: FilmPlayer;
+  private readonly clocks = new Map<string, FrameClock>();
+  private readonly asked = new Map<string, Promise<FrameClock>>();
+  private film = "";
+  private loading: Promise<void> = Promise.resolve();
+  private wanted = 0;
+
+  constructor(private readonly events: ProjectorEvents) {
+    this.player = new FilmPlayer(this.video, {
+      painted: (frame) => events.painted(this.film, frame),
+      ended: () => events.ended(),
+      failed: (sentence) => events.failed(sentence),
+    });
+  }
+
+  clock(film: string): FrameClock | undefined {
+    return this.clocks.get(film);
+  }
+
+  show(film: string, frame: number): void {
+    this.wanted = frame;
+    if (film === this.film) {
+      if (this.clocks.has(film)) this.player.seek(frame);
+      return;
+    }
+    this.player.pause();
+    this.film = film;
+    this.loading = this.load(film);
+  }
+
+  play(speed: number, loop?: Loop): void {
+    this.player.play(speed, loop);
+  }
+
+  pause(): void {
+    this.player.pause();
+  }
+
+  async settled(): Promise<{ film: string; frame: number }> {
+    await this.loading;
+    return { film: this.film, frame: await this.player.settled() };
+  }
+
+  /** Reads a film's clock again, after its slow factor was changed. */
+  async reclock(film: string): Promise<void> {
+    this.asked.delete(film);
+    const clock = await this.clockOf(film);
+    if (film === this.film) this.player.retime(clock);
+  }
+
+  close(): void {
+    this.film = "";
+    this.player.close();
+  }
+
+  private async load(film: string): Promise<void> {
+    try {
+      const clock = await this.clockOf(film);
+      if (film !== this.film) return;
+      this.player.load(workingCopy(film), clock);
+      this.player.seek(this.wanted);
+    } catch (failure) {
+      if (film === this.film) this.events.failed(sentenceOf(failure));
+    }
+  }
+
+  private clockOf(film: string): Promise<FrameClock> {
+    const known = this.asked.get(film);
+    if (known) return known;
+    const asking = ask("get", "/api/films/{id}/clock", { path: { id: film } }).then((data: Clock) => {
+      const clock = new FrameClock(data);
+      this.clocks.set(film, clock);
+      this.events.clocked(film);
+      return clock;
+    });
+    asking.catch(() => this.asked.delete(film));
+    this.asked.set(film, asking);
+    return asking;
+  }
+}
