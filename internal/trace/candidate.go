@@ -1,6 +1,7 @@
 package trace
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -42,8 +43,6 @@ type Finding struct {
 	// Unexplained lists the stretches that move as much as a delivery and are part
 	// of no candidate, so that no rep is lost without a trace.
 	Unexplained []Span
-
-	study *study
 }
 
 // The gates of a candidate, by its likeness to the film's other deliveries.
@@ -59,26 +58,125 @@ const (
 //
 // A film is its own teacher: the bursts of motion that resemble one another make
 // a pattern, the pattern is looked for in the whole film at several tempos, and
-// each place is then laid over the mean of the others cell by cell. A film with a
-// single delivery has no pattern; there the burst that stands out most is
-// proposed.
-func Find(motion *Motion, sound *Sound) Finding {
+// each place is then laid over the mean of the others cell by cell. What a
+// pitcher does between reps recurs too, and so may a second pitcher; the most
+// vigorous pattern in the middle of the picture is the delivery. A film with a single delivery has no pattern; there the burst that
+// stands out most is proposed.
+func Find(motion *Motion, sound *Sound) Finding { return find(motion, sound, nil) }
+
+// Transfer finds the film's reps like Find, but from releases that somebody
+// marked on some of them (file seconds, at least one): the marks say which motion
+// is the delivery, and the pattern of motion just before them is found again in
+// every other rep. A marked rep's candidate has the mark as its release.
+func Transfer(motion *Motion, sound *Sound, marked []float64) Finding {
+	return find(motion, sound, marked)
+}
+
+func find(motion *Motion, sound *Sound, marked []float64) Finding {
 	r := newReel(motion)
 	bursts := r.bursts()
+	real := make([]float64, len(marked))
+	for i, t := range marked {
+		real[i] = t / motion.Slow
+	}
 	f := Finding{}
-	if places := r.places(bursts); len(places) > 1 {
-		f.study = newStudy(motion, places)
-		f.Candidates = f.study.candidates(sound)
+	if places := r.deliveries(bursts, real); len(places) > 0 {
+		f.Candidates = newStudy(motion, places).candidates(sound, real)
 	}
 	if len(f.Candidates) == 0 {
-		f.study = nil
 		f.Candidates = r.single(motion, sound, bursts)
 	}
 	f.Unexplained = r.unexplained(motion.Slow, bursts, f.Candidates)
 	return f
 }
 
-// places returns where the film's own pattern recurs.
+// deliveries returns the places that may be deliveries: those of the first
+// pattern, or of the one that most marks lie in. A mark that no place is
+// near becomes a place.
+func (r *reel) deliveries(bursts []int, marked []float64) []place {
+	if len(r.cells) == 0 {
+		return nil
+	}
+	var best []place
+	most := -1
+	for _, places := range r.patterns(bursts) {
+		if n := len(marked) - len(strays(places, marked)); n > most {
+			best, most = places, n
+		}
+	}
+	if len(marked) == 0 {
+		return best
+	}
+	if most == 0 { // the marks are of a motion of their own
+		own := make([]place, len(marked))
+		for i, t := range marked {
+			own[i] = place{at: t, stretch: 1, likeness: 1}
+		}
+		best = r.find(r.pattern(own))
+	}
+	for _, t := range strays(best, marked) {
+		best = append(best, place{at: t, stretch: 1, likeness: 1})
+	}
+	slices.SortFunc(best, func(a, b place) int { return cmp.Compare(a.at, b.at) })
+	return best
+}
+
+// strays returns the marks that no place is near.
+func strays(places []place, marked []float64) []float64 {
+	var out []float64
+	for _, t := range marked {
+		if !slices.ContainsFunc(places, func(p place) bool { return math.Abs(p.at-t) < patternApart/2 }) {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// patterns returns the places of each of the film's recurring patterns, the one
+// that looks most like deliveries first.
+func (r *reel) patterns(bursts []int) [][]place {
+	var out [][]place
+	for range patternMost {
+		places := r.places(bursts)
+		if len(places) < 2 {
+			break
+		}
+		out = append(out, places)
+		left := slices.DeleteFunc(slices.Clone(bursts), func(k int) bool {
+			return slices.ContainsFunc(places, func(p place) bool { return math.Abs(r.second(k)-p.at) < patternApart/2 })
+		})
+		if len(left) == len(bursts) {
+			break
+		}
+		bursts = left
+	}
+	slices.SortStableFunc(out, func(a, b []place) int { return cmp.Compare(r.standing(b), r.standing(a)) })
+	return out
+}
+
+// standing says how much a pattern's places look like deliveries: much motion,
+// out of stillness and back into it, in the middle of the picture.
+func (r *reel) standing(places []place) float64 {
+	const before, after = reelRate, reelRate * 4 / 5 // samples: she is set, she has finished
+	energy, contrast := make([]float64, len(places)), make([]float64, len(places))
+	for i, p := range places {
+		k := r.index(p.at)
+		energy[i] = r.energy[k]
+		still := (r.energy[max(0, k-before)] + r.energy[min(len(r.energy)-1, k+after)]) / 2
+		contrast[i] = energy[i] / max(still, 1)
+	}
+	p := r.pattern(places)
+	x, weight := 0.0, 0.0
+	for _, row := range p.rows {
+		for i, v := range row {
+			x += float64(v*v) * (float64(p.cells[i]%r.cols) + 0.5) / float64(r.cols)
+			weight += float64(v * v)
+		}
+	}
+	return median(energy) * median(contrast) * central(x/weight)
+}
+
+// places returns where the pattern of the bursts recurs.
 func (r *reel) places(bursts []int) []place {
 	p := r.learn(bursts)
 	if p == nil {
@@ -91,23 +189,47 @@ func (r *reel) places(bursts []int) []place {
 	return r.find(r.pattern(places))
 }
 
-// candidates turns what was studied into candidates.
-func (s *study) candidates(sound *Sound) []Candidate {
+// candidates turns what was studied into candidates, their releases carried over
+// from those marked (real seconds) if there are any.
+func (s *study) candidates(sound *Sound, marked []float64) []Candidate {
 	slow := s.motion.Slow
-	releases := s.roughReleases()
+	releases, spread, popSD := s.roughReleases(), roughSD, popRough
+	marks := s.owners(marked)
+	if len(marks) > 0 {
+		releases, _ = s.transfer(marks)
+		spread, popSD = transferSD, popSpread
+	}
 	var out []Candidate
 	for i, like := range s.alone {
-		if like < askLikeness {
+		_, isMarked := marks[i]
+		if like < askLikeness && !isMarked {
 			continue
 		}
 		c := Candidate{
-			Release: releases[i] * slow, Spread: roughSD * slow,
-			Likeness: like, Sure: like >= sureLikeness, Reason: MotionOnly, Pop: math.NaN(),
+			Release: releases[i] * slow, Spread: spread * slow,
+			Likeness: like, Sure: like >= sureLikeness || isMarked,
 		}
 		c.From, c.To = c.Release-spanBefore*slow, c.Release+spanAfter*slow
 		out = append(out, c)
 	}
-	hear(out, sound, slow, popRough)
+	hear(out, sound, slow, popSD)
+	return out
+}
+
+// owners returns, by index, the deliveries that marks belong to.
+func (s *study) owners(marked []float64) map[int]float64 {
+	out := map[int]float64{}
+	for _, t := range marked {
+		best := -1
+		for i, g := range s.guesses {
+			if best < 0 || math.Abs(g-t) < math.Abs(s.guesses[best]-t) {
+				best = i
+			}
+		}
+		if best >= 0 {
+			out[best] = t
+		}
+	}
 	return out
 }
 
@@ -151,12 +273,4 @@ func (r *reel) unexplained(slow float64, bursts []int, cs []Candidate) []Span {
 		out = append(out, s)
 	}
 	return out
-}
-
-// Transfer takes releases that somebody marked on some of the film's reps and
-// returns the candidates of f with all releases proposed anew from them: the
-// pattern of motion just before the marked releases is found again in every
-// candidate.
-func Transfer(motion *Motion, sound *Sound, f Finding, marked []float64) []Candidate {
-	return f.Candidates
 }

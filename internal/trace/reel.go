@@ -41,7 +41,8 @@ func newReel(m *Motion) *reel {
 func (r *reel) second(k int) float64 { return r.start + float64(k)/reelRate }
 
 // join adds up 2 x 2 cells' energies, leaves their square root in coarse and
-// returns the sum of all.
+// returns the sum of all, those near the sides counting less: a film is of the
+// one in its middle.
 func join(coarse, fine []float32, cols, rows int) float64 {
 	across := (cols + 1) / 2
 	clear(coarse)
@@ -52,10 +53,17 @@ func join(coarse, fine []float32, cols, rows int) float64 {
 	}
 	sum := 0.0
 	for i, v := range coarse {
-		sum += float64(v)
+		sum += float64(v) * central((float64(i%across)+0.5)/float64(across))
 		coarse[i] = float32(math.Sqrt(float64(v)))
 	}
 	return sum
+}
+
+// central is how much counts what lies at x, 0 left to 1 right in the picture.
+func central(x float64) float64 {
+	const sides = 0.75 // less at the very sides
+	off := 2*x - 1
+	return 1 - sides*off*off
 }
 
 // player reads a film's cells at any real second, by linear interpolation.
@@ -124,4 +132,9 @@ func gauss(sigma float64) []float64 {
 		kernel[i] /= sum
 	}
 	return kernel
+}
+
+// index returns the sample nearest to real second s.
+func (r *reel) index(s float64) int {
+	return min(max(int(math.Round((s-r.start)*reelRate)), 0), len(r.cells)-1)
 }

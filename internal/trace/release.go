@@ -4,10 +4,13 @@ import "math"
 
 // Releases are proposed from the model alone until one is marked.
 const (
-	// Without a mark: the arm's fast motion ends some time after the release, when
-	// it is braked. Both figures come from generated deliveries: rough.
-	endShare   = 0.35
-	endSeconds = 0.135
+	// Without a mark: the hand is fast and beside the hip when it lets go, so the
+	// cells at the hips have their last strong peak shortly before. The figures come
+	// from generated deliveries: rough.
+	hipsFrom   = 0.33 // of the body's height, from the top
+	hipsTo     = 0.62
+	hipsPeak   = 0.50 // of the hips' greatest energy
+	hipsBefore = 0.035
 	roughSD    = 0.030 // of such a proposal, real seconds
 
 	// With a mark: the arm's pattern just before it is found again. One-sided, so
@@ -22,28 +25,30 @@ const (
 
 // roughRelease returns the model time at which the ball probably leaves the hand.
 func (m *model) roughRelease() float64 {
+	hips := m.band(hipsFrom, hipsTo)
 	energy := make([]float64, len(m.rows))
 	most := 0.0
 	for i, row := range m.rows {
-		for _, v := range row {
-			energy[i] += float64(v * v)
+		for _, k := range hips {
+			energy[i] += float64(row[k] * row[k])
 		}
 		most = max(most, energy[i])
 	}
-	for i := len(energy) - 1; i >= 0; i-- {
-		if energy[i] >= endShare*most {
-			return float64(i)/windowRate - modelBefore - endSeconds
+	for i := len(energy) - 2; i > 0; i-- {
+		if e := energy[i]; e >= hipsPeak*most && e >= energy[i-1] && e > energy[i+1] {
+			return float64(i)/windowRate - modelBefore + hipsBefore
 		}
 	}
 	return 0
 }
 
-// arm returns which of the model's cells the pitching arm passes through.
-func (m *model) arm() []int {
-	end := float64(m.top) + armShare*float64(m.low-m.top+1)
+// band returns which of the model's cells lie between two shares of the body's
+// height, from the top.
+func (m *model) band(from, to float64) []int {
+	height := float64(m.low - m.top + 1)
 	var out []int
 	for i, c := range m.cells {
-		if float64(c/m.cols)+0.5 < end {
+		if y := (float64(c/m.cols-m.top) + 0.5) / height; y >= from && y < to {
 			out = append(out, i)
 		}
 	}
@@ -68,7 +73,7 @@ func (s *study) transfer(marked map[int]float64) (releases, found []float64) {
 	for i, t := range marked {
 		u += s.fits[i].own(t-s.guesses[i]) / float64(len(marked))
 	}
-	p := s.model.patch(u-patchBefore, u+patchAfter, windowRate, s.model.arm())
+	p := s.model.patch(u-patchBefore, u+patchAfter, windowRate, s.model.band(0, armShare))
 	// The model is a mean, and where its pattern lies against the marks is asked
 	// of the marked deliveries themselves, so that a lead or lag of the model's is
 	// nobody's.
