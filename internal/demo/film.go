@@ -80,7 +80,7 @@ func (t *Take) arguments(ext, out string) []string {
 		a = append(a, "-f", "s16le", "-ar", strconv.Itoa(sound.Rate), "-ac", "1", "-i", "pipe:4")
 	}
 	a = append(a, "-map", "0:v", "-vf", t.filters(),
-		"-c:v", "libx264", "-preset", "veryfast", "-crf", "24", "-bf", "0", "-pix_fmt", "yuv420p",
+		"-c:v", "libx264", "-preset", o.preset(), "-crf", "24", "-bf", "0", "-pix_fmt", "yuv420p",
 		"-colorspace", "bt709", "-color_primaries", "bt709", "-color_trc", "bt709", "-color_range", "tv",
 		"-fps_mode", "passthrough", "-enc_time_base", "1/"+rate, "-video_track_timescale", rate)
 	if !o.Sound.Off {
@@ -91,6 +91,14 @@ func (t *Take) arguments(ext, out string) []string {
 		format = "mov"
 	}
 	return append(append(a, t.metadata(format)...), "-f", format, out)
+}
+
+// preset trades bytes for time: a big film should not keep anybody waiting.
+func (o Options) preset() string {
+	if o.Width*o.Height > 640*480 {
+		return "ultrafast"
+	}
+	return "veryfast"
 }
 
 // filters gives every picture its time, by the formula of Pace.Ticks, and turns

@@ -39,7 +39,7 @@ func Bullpen() (bullpen.Pitcher, bullpen.Bullpen, Options) {
 	}
 	o := Options{
 		Seed: 7, Width: 1280, Height: 720, Pace: FPS(60, 1), Reps: reps,
-		Lead: 2.2, Tail: 1.8, Rest: 6, Noise: 2, Sway: 1, Handheld: .8, Tags: true,
+		Lead: 2.2, Tail: 1.8, Rest: 6, Noise: 2, Sway: .8, Tags: true,
 	}
 	return p, b, o
 }

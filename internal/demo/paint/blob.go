@@ -72,13 +72,27 @@ func (b blob) inside(lobes []lobe, x, y float64) (depth, nx, ny float64) {
 	return depth, nx, ny
 }
 
+// row returns the pixels of row y that the blob can touch.
+func (b blob) row(y int, box rect) (x0, x1 int) {
+	x0, x1 = box.x1, box.x0
+	for _, c := range b.parts {
+		c.ra, c.rb = c.ra+b.blend/4, c.rb+b.blend/4
+		if own := c.bounds().clip(box.x1, box.y1); y >= own.y0 && y < own.y1 {
+			a, z := c.row(y, own)
+			x0, x1 = min(x0, a), max(x1, z)
+		}
+	}
+	return max(x0, box.x0), x1
+}
+
 func (b blob) draw(p plane, value float32, shaded bool) {
 	box := b.bounds().clip(p.w, p.h)
 	var room [6]lobe
 	lobes := b.lobes(room[:0])
 	for y := box.y0; y < box.y1; y++ {
 		line := p.pix[y*p.w : y*p.w+p.w]
-		for x := box.x0; x < box.x1; x++ {
+		x0, x1 := b.row(y, box)
+		for x := x0; x < x1; x++ {
 			depth, nx, ny := b.inside(lobes, float64(x)+.5, float64(y)+.5)
 			if depth <= -.5 {
 				continue

@@ -1,65 +1,88 @@
 package paint
 
-import "math/rand/v2"
+import (
+	"encoding/binary"
+	"math"
+	"math/rand/v2"
+)
 
 // Grain is a camera's noise.
 type Grain struct {
-	table  []int8
-	chroma []int8
-	seed   uint64
+	luma, chroma []byte // noise + bias
+	bias         int
+	seed         uint64
 }
 
-const grains = 1 << 16
+const (
+	grains = 1 << 16
+	run    = 512 // noise is taken from the table in runs of this length, a multiple of 8
+)
 
-// NewGrain returns noise of the given standard deviation, in 8-bit levels.
+// NewGrain returns noise of the given standard deviation, in 8-bit levels; it is
+// cut at four of them.
 func NewGrain(sd float64, seed uint64) *Grain {
-	g := &Grain{table: make([]int8, grains), chroma: make([]int8, grains), seed: seed}
+	g := &Grain{luma: make([]byte, grains), chroma: make([]byte, grains), seed: seed}
+	g.bias = min(max(16, int(math.Ceil(4*sd))), 120)
 	d := rand.New(rand.NewPCG(seed, 1))
-	// Rounding adds 1/12; dithering the table keeps small noise small.
-	for i := range g.table {
-		g.table[i] = dither(d.NormFloat64()*sd, d)
-		g.chroma[i] = dither(d.NormFloat64()*sd*.5, d)
+	for i := range g.luma {
+		g.luma[i] = byte(g.bias + g.throw(sd, d))
+		g.chroma[i] = byte(g.bias + g.throw(sd/2, d))
 	}
 	return g
 }
 
-func dither(v float64, d *rand.Rand) int8 {
-	v = min(max(v, -120), 120)
-	f := int(v)
-	if v < 0 {
-		f--
+// throw returns a whole number whose mean deviation is right even where sd is
+// below one.
+func (g *Grain) throw(sd float64, d *rand.Rand) int {
+	v := d.NormFloat64() * sd
+	n := int(math.Floor(v))
+	if d.Float64() < v-math.Floor(v) {
+		n++
 	}
-	if d.Float64() < v-float64(f) {
-		f++
-	}
-	return int8(f)
+	return min(max(n, -g.bias), g.bias)
 }
 
 // add puts frame n's noise on a canvas, and a gain on its brightness.
 func (g *Grain) add(c *Canvas, n int, gain float64) {
 	d := rand.New(rand.NewPCG(g.seed, uint64(n)+2))
+	if gain != 1 {
+		brighten(c.Y, gain)
+	}
 	for i, p := range c.planes() {
-		table := g.table
+		table := g.luma
 		if i > 0 {
 			table = g.chroma
 		}
 		for y := range p.h {
 			line := p.pix[y*p.w : (y+1)*p.w]
-			if i == 0 && gain != 1 {
-				k := int(gain * 256)
-				for x, v := range line {
-					line[x] = byte(min(16+(max(int(v), 16)-16)*k>>8, 235))
-				}
-			}
-			for x := 0; x < p.w; {
-				o := int(d.Uint64() % (grains - 512))
-				n := min(512, p.w-x)
-				part, noise := line[x:x+n], table[o:o+n]
-				for j, v := range part {
-					part[j] = byte(min(max(int(v)+int(noise[j]), 16), 235))
-				}
-				x += n
+			for len(line) > 0 {
+				o := int(d.Uint64() % (grains - run))
+				part := line[:min(run, len(line))]
+				g.sum(part, table[o:o+len(part)])
+				line = line[len(part):]
 			}
 		}
+	}
+}
+
+func brighten(pix []byte, gain float64) {
+	k := int(gain * 256)
+	for x, v := range pix {
+		pix[x] = byte(min(16+(int(v)-16)*k>>8, 235))
+	}
+}
+
+// sum adds noise to pixels. Pixels lie in 16..235, so that with a bias of 16 a
+// pixel less 16, plus biased noise, stays within its byte: eight are added at once.
+func (g *Grain) sum(pix, noise []byte) {
+	if g.bias == 16 {
+		for len(pix) >= 8 && len(noise) >= 8 {
+			v := binary.LittleEndian.Uint64(pix) - 0x1010101010101010
+			binary.LittleEndian.PutUint64(pix, v+binary.LittleEndian.Uint64(noise))
+			pix, noise = pix[8:], noise[8:]
+		}
+	}
+	for i, v := range pix {
+		pix[i] = byte(min(max(int(v)+int(noise[i])-g.bias, 0), 251))
 	}
 }

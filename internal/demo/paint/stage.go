@@ -112,7 +112,7 @@ func (s *Stage) pieces(cam Camera, t float64) []piece {
 }
 
 // exposures returns of how many instants a picture is made up: one when nothing
-// moves by a pixel while the shutter is open, more the farther a hand goes.
+// moves visibly while the shutter is open, more the farther a hand goes.
 func (s *Stage) exposures(cam Camera, f Frame) int {
 	a, b := s.bodies(f.Time-f.Shutter/2), s.bodies(f.Time+f.Shutter/2)
 	var most float64
@@ -122,9 +122,9 @@ func (s *Stage) exposures(cam Camera, f Frame) int {
 		if ps == 0 || qs == 0 {
 			return
 		}
-		if d := math.Hypot(pp.x-qq.x, pp.y-qq.y); d > .7 {
-			// A step of at most a hand's breadth, or a pixel.
-			most = max(most, min(p.Sub(q).Len()/.035, d))
+		if d := math.Hypot(pp.x-qq.x, pp.y-qq.y); d > 1.2 {
+			// Steps of at most half a limb's breadth, or two pixels.
+			most = max(most, min(p.Sub(q).Len()/.035, d/2))
 		}
 	}
 	for i := range a {
