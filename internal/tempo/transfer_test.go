@@ -1,0 +1,119 @@
+package tempo
+
+import (
+	"math"
+	"testing"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/demo"
+)
+
+// usual is a small film as phones make it: shaky hand, noisy picture.
+func usual(seed uint64, tempo demo.Tempo, stretch float64) demo.Options {
+	return demo.Options{
+		Seed: seed, Reps: demo.Series(5, 5, tempo, stretch), Rest: 4.6, Steady: true,
+		Handheld: 4, Noise: 5, Pace: demo.FPS(30, 1), Sound: demo.Sound{Off: true},
+	}
+}
+
+// A slower body is seen as one, in legs and arm.
+func TestTransferSeesASlowedBody(t *testing.T) {
+	s := film(t, usual(11, demo.Body, 1.15)).transfer(t, 11)
+	if s.check.Verdict != SlowedBody {
+		t.Errorf("verdict %q, want %q (legs %.3f +- %.3f)", s.check.Verdict, SlowedBody, s.legs.Log, s.legs.U)
+	}
+	if d := math.Abs(s.legs.Log - s.legsTrue); d > 0.03 {
+		t.Errorf("legs %.3f, truly %.3f", s.legs.Log, s.legsTrue)
+	}
+}
+
+// The trap: with legs at full speed and the arm 15 % late, one stretch of the
+// whole pattern reads a slow body. The legs' own time must not.
+func TestTransferIsNotFooledByALateArm(t *testing.T) {
+	f := film(t, usual(12, demo.ArmLate, 1.15))
+	s := f.transfer(t, 12)
+	if s.check.Verdict == SlowedBody {
+		t.Errorf("a late arm was taken for a slowed body (legs %.3f +- %.3f)", s.legs.Log, s.legs.U)
+	}
+	if math.Abs(s.legs.Log) > 0.035 {
+		t.Errorf("legs contrast %.3f, want none", s.legs.Log)
+	}
+	got, err := Transfer(f.deliveries(12))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var fast, off, n float64
+	for i, r := range f.truth.Reps {
+		if r.Pitch == bullpen.Fastball {
+			fast += got[i].Stretch
+			n++
+		} else {
+			off += got[i].Stretch
+		}
+	}
+	if whole := off/(float64(len(got))-n) - fast/n; whole < 0.06 {
+		t.Errorf("the whole pattern's stretch reads only %.3f: the trap is not set", whole)
+	}
+}
+
+// A braked finish must not move the release.
+func TestTransferOfAStiffFinish(t *testing.T) {
+	o := usual(13, demo.Same, 1)
+	for i := range o.Reps {
+		o.Reps[i].Stiff = o.Reps[i].Pitch != bullpen.Fastball
+	}
+	s := film(t, o).transfer(t, 13)
+	if d := math.Abs(s.arm.Log - s.armTrue); d > 0.04 {
+		t.Errorf("arm %.3f, truly %.3f", s.arm.Log, s.armTrue)
+	}
+	if s.check.Verdict == SlowedBody {
+		t.Error("a stiff finish was taken for a slowed body")
+	}
+}
+
+// Every sixth frame shown twice: mended, and the legs still right.
+func TestTransferOfDoubledFrames(t *testing.T) {
+	o := usual(14, demo.Body, 1.12)
+	o.Doubled = 6
+	f := film(t, o)
+	if share := f.motion.DoubledShare(); share <= Retimed {
+		t.Errorf("share of doubled frames %.3f was not noticed", share)
+	}
+	s := f.transfer(t, 14)
+	if d := math.Abs(s.legs.Log - s.legsTrue); d > 0.03 {
+		t.Errorf("legs %.3f, truly %.3f", s.legs.Log, s.legsTrue)
+	}
+}
+
+func TestTransferRefuses(t *testing.T) {
+	f := film(t, demo.Options{Seed: 15, Reps: demo.Series(2, 2, demo.Same, 1), Rest: 4.6, Steady: true, Sound: demo.Sound{Off: true}})
+	if _, err := Transfer(f.deliveries(15)); bullpen.CodeOf(err) != bullpen.Refused {
+		t.Errorf("two fastballs: %v, want a refusal", err)
+	}
+	reps := f.deliveries(15)
+	for i := range reps {
+		reps[i].Fast = true
+		reps[i].Marked = Unknown()
+	}
+	if _, err := Transfer(reps); bullpen.CodeOf(err) != bullpen.Invalid {
+		t.Errorf("no marks: %v, want to be told to mark one", err)
+	}
+	reps[0].Guess = f.motion.End + 10
+	if _, err := Transfer(reps); bullpen.CodeOf(err) != bullpen.Refused {
+		t.Errorf("a release after the film's end: %v, want a refusal", err)
+	}
+}
+
+func BenchmarkTransfer(b *testing.B) {
+	o := usual(16, demo.Same, 1)
+	o.Reps = demo.Series(20, 20, demo.Same, 1)
+	f := film(b, o)
+	reps := f.deliveries(16)
+	b.ResetTimer()
+	for b.Loop() {
+		if _, err := Transfer(reps); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(len(reps)*b.N)/b.Elapsed().Seconds(), "reps/s")
+}
