@@ -10,7 +10,7 @@ type Operation<M extends Method, P extends PathOf<M>> = paths[P] extends Record<
 
 type JSONOf<T> = T extends { content: { "application/json": infer J } } ? J : undefined;
 type Answer<O> = O extends { responses: infer R }
-  ? R extends Record<200, infer A> ? JSONOf<A> : R extends Record<201, infer A> ? JSONOf<A> : undefined
+  ? { [S in keyof R & (200 | 201 | 202)]: JSONOf<R[S]> }[keyof R & (200 | 201 | 202)]
   : never;
 type Body<O> = O extends { requestBody?: infer B } ? JSONOf<NonNullable<B>> : undefined;
 type Part<O, K extends "path" | "query"> = O extends { parameters: { [key in K]?: infer Q } } ? Q : undefined;

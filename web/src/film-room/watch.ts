@@ -35,5 +35,9 @@ export function useWatched<T>(changes: Changes, pick: () => T): T {
 
 function alike(a: unknown, b: unknown): boolean {
   if (a === b) return true;
-  return Array.isArray(a) || Array.isArray(b) ? false : same(a, b);
+  return plain(a) && plain(b) && same(a, b);
+}
+
+function plain(value: unknown): boolean {
+  return typeof value === "object" && value !== null && Object.getPrototypeOf(value) === Object.prototype;
 }

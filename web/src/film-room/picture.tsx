@@ -1,0 +1,104 @@
+// The picture itself, and under it which frame it shows. Dragging across it or
+// turning the wheel steps; a click plays and stops.
+import { useLayoutEffect, useRef } from "preact/hooks";
+import { useOffice } from "./office";
+import { rateText, timeText } from "./said";
+import { useWatched } from "./watch";
+
+/** Pixels of dragging that make one frame. */
+const pixelsPerFrame = 9;
+/** Wheel units that make one frame. */
+const wheelPerFrame = 40;
+
+export function Picture() {
+  const office = useOffice();
+  const { room } = office;
+  const place = useRef<HTMLDivElement>(null);
+  const drag = useRef<{ x: number; frame: number; moved: boolean } | undefined>(undefined);
+  const rolled = useRef(0);
+  const film = useWatched(office.changes, () => office.film);
+
+  useLayoutEffect(() => {
+    const { video } = office.projector;
+    place.current?.append(video);
+    video.setAttribute("aria-label", "The film. The frame on show is named below it.");
+    return () => video.remove();
+  }, [office]);
+
+  useLayoutEffect(() => {
+    const element = place.current;
+    const wheel = (event: WheelEvent) => {
+      if (event.ctrlKey) return;
+      event.preventDefault();
+      rolled.current += event.deltaMode === 0 ? event.deltaY : event.deltaY * 33;
+      const frames = Math.trunc(rolled.current / wheelPerFrame);
+      if (frames === 0) return;
+      rolled.current -= frames * wheelPerFrame;
+      room.act({ do: "step", frames });
+    };
+    element?.addEventListener("wheel", wheel, { passive: false });
+    return () => element?.removeEventListener("wheel", wheel);
+  }, [room]);
+
+  const move = (event: PointerEvent) => {
+    const from = drag.current;
+    if (!from) return;
+    const frames = Math.round((event.clientX - from.x) / pixelsPerFrame);
+    if (frames === 0 && !from.moved) return;
+    from.moved = true;
+    room.go(from.frame + frames);
+  };
+  const end = () => {
+    if (drag.current && !drag.current.moved) room.act({ do: "play" });
+    drag.current = undefined;
+  };
+  const portrait = film !== undefined && film.height > film.width;
+  return (
+    <div class={`picture-place${portrait ? " portrait" : ""}`}>
+      <div
+        ref={place}
+        class="screen-of-film"
+        onPointerDown={(event) => {
+          if (event.button !== 0 || !film) return;
+          event.currentTarget.setPointerCapture(event.pointerId);
+          drag.current = { x: event.clientX, frame: room.state.frame, moved: false };
+        }}
+        onPointerMove={move}
+        onPointerUp={end}
+        onPointerCancel={() => (drag.current = undefined)}
+      />
+      <Readout />
+    </div>
+  );
+}
+
+/** Which frame is on show, when, and how far from the chosen rep's release. */
+function Readout() {
+  const office = useOffice();
+  const { frame, playing, looping, speed } = useWatched(office.changes, () => {
+    const { frame, playing, looping, speed } = office.room.state;
+    return { frame, playing, looping, speed };
+  });
+  const clock = useWatched(office.changes, () => office.clock);
+  const release = useWatched(office.changes, () => {
+    const rep = office.room.chosen()?.rep;
+    return rep?.filmId === office.room.state.film ? rep?.release : undefined;
+  });
+  if (!clock) return <p class="readout">&nbsp;</p>;
+  return (
+    <p class="readout">
+      <span>frame <b data-frame={frame}>{frame}</b> of {clock.frames - 1}</span>
+      <span>{timeText(clock.fileSeconds(frame))}</span>
+      {release !== undefined && <span class="from-release">{fromRelease(frame - release, clock.realSeconds(release, frame))}</span>}
+      <span class="state">{playing ? `${looping ? "loop" : "plays"} at ${rateText(speed)}` : ""}</span>
+    </p>
+  );
+}
+
+function fromRelease(frames: number, seconds: number): string {
+  if (frames === 0) return "release";
+  const ms = Math.round(Math.abs(seconds) * 1000);
+  const n = Math.abs(frames);
+  const distance = ms > 9999 ? timeText(Math.abs(seconds)) : `${ms} ms`;
+  return `${n} ${n === 1 ? "frame" : "frames"} ${frames < 0 ? "before" : "after"} release, ${distance}`;
+}

@@ -1,0 +1,187 @@
+// Draws the timeline: ruler, pictures, motion and sound, and over them the reps
+// and the playhead. Plain canvas; what is drawn is handed in.
+import type { Envelope } from "../api/types";
+import { length, rulerTimes, ruling, toTime, toX, type Span } from "./core/span";
+import { rulerText } from "./said";
+
+/** Where each layer lies, in CSS pixels from the top. */
+export const rows = {
+  flags: { top: 0, height: 30 },
+  pictures: { top: 32, height: 46 },
+  motion: { top: 82, height: 40 },
+  sound: { top: 126, height: 32 },
+  ruler: { top: 160, height: 22 },
+};
+export const timelineHeight = 182;
+
+export interface Ink {
+  ink: string;
+  quiet: string;
+  line: string;
+  well: string;
+  accent: string;
+  onAccent: string;
+  motion: string;
+  sound: string;
+  font: string;
+}
+
+export function inkOf(element: Element): Ink {
+  const style = getComputedStyle(element);
+  const v = (name: string) => style.getPropertyValue(name).trim();
+  return {
+    ink: v("--ink"), quiet: v("--soft-ink"), line: v("--line"), well: v("--well"), accent: v("--accent"),
+    onAccent: v("--on-accent"), motion: v("--motion"), sound: v("--sound"), font: style.fontFamily,
+  };
+}
+
+export interface Ground {
+  span: Span;
+  seconds: number;
+  motion: Envelope | undefined;
+  sound: Envelope | undefined;
+  /** The picture that shows a time of the film, if it has arrived. */
+  pictureAt: (seconds: number) => CanvasImageSource | undefined;
+  /** Width of a picture over its height. */
+  aspect: number;
+}
+
+/** What stays while the playhead moves. */
+export function paintGround(g: CanvasRenderingContext2D, width: number, ink: Ink, ground: Ground): void {
+  const { span, seconds } = ground;
+  g.clearRect(0, 0, width, timelineHeight);
+  g.fillStyle = ink.well;
+  for (const row of [rows.pictures, rows.motion, rows.sound]) {
+    g.fillRect(0, row.top, Math.min(width, toX(span, seconds, width)), row.height);
+  }
+  paintPictures(g, width, ground);
+  if (ground.motion) paintTrace(g, width, ground.motion, span, seconds, rows.motion, ink.motion);
+  if (ground.sound) paintTrace(g, width, ground.sound, span, seconds, rows.sound, ink.sound);
+  paintRuler(g, width, ink, span);
+}
+
+function paintPictures(g: CanvasRenderingContext2D, width: number, ground: Ground): void {
+  const { top, height } = rows.pictures;
+  const wide = height * ground.aspect;
+  for (let x = 0; x < width; x += wide) {
+    const time = toTime(ground.span, x + wide / 2, width);
+    if (time > ground.seconds) return;
+    const picture = ground.pictureAt(time);
+    if (picture) g.drawImage(picture, x, top, wide - 1, height);
+  }
+}
+
+/** Minimum and maximum of each column; what falls between two columns is never lost. */
+function paintTrace(
+  g: CanvasRenderingContext2D, width: number, trace: Envelope, span: Span, seconds: number,
+  row: { top: number; height: number }, colour: string,
+): void {
+  const n = trace.max.length;
+  if (n === 0 || seconds <= 0) return;
+  g.fillStyle = colour;
+  const at = (x: number) => (toTime(span, x, width) / seconds) * n;
+  for (let x = 0; x < width; x++) {
+    const from = at(x);
+    if (from >= n) break;
+    const to = Math.max(Math.floor(at(x + 1)), Math.floor(from) + 1);
+    let most = 0;
+    let least = 1;
+    for (let i = Math.max(Math.floor(from), 0); i < to && i < n; i++) {
+      most = Math.max(most, trace.max[i] ?? 0);
+      least = Math.min(least, trace.min[i] ?? 0);
+    }
+    const up = most * (row.height - 2);
+    g.globalAlpha = 0.55;
+    g.fillRect(x, row.top + row.height - up, 1, up);
+    g.globalAlpha = 1;
+    const down = Math.min(least, most) * (row.height - 2);
+    g.fillRect(x, row.top + row.height - Math.max(down, 1), 1, Math.max(down, 1));
+  }
+}
+
+function paintRuler(g: CanvasRenderingContext2D, width: number, ink: Ink, span: Span): void {
+  const { top, height } = rows.ruler;
+  const step = ruling(span, width, 76);
+  g.fillStyle = ink.quiet;
+  g.font = `14px ${ink.font}`;
+  g.textBaseline = "middle";
+  g.textAlign = "left";
+  for (const time of rulerTimes(span, width, 76)) {
+    const x = Math.round(toX(span, time, width));
+    g.fillRect(x, top, 1, height);
+    g.fillText(rulerText(time, step), x + 4, top + height / 2 + 1);
+  }
+}
+
+/** A logged rep on the timeline. */
+export interface Flag {
+  key: string;
+  label: string;
+  seconds: number;
+  chosen: boolean;
+  /** Its other instants. */
+  others: number[];
+}
+
+const flagWidth = (label: string) => 14 + 9 * label.length;
+
+/** The flags and the playhead. */
+export function paintMarks(g: CanvasRenderingContext2D, width: number, ink: Ink, span: Span, flags: readonly Flag[], playhead: number): void {
+  g.clearRect(0, 0, width, timelineHeight);
+  g.textBaseline = "middle";
+  g.textAlign = "center";
+  const ordered = [...flags].sort((a, b) => Number(a.chosen) - Number(b.chosen));
+  for (const flag of ordered) {
+    const x = Math.round(toX(span, flag.seconds, width));
+    if (x < -60 || x > width + 60) continue;
+    for (const seconds of flag.others) {
+      const at = Math.round(toX(span, seconds, width));
+      g.fillStyle = ink.ink;
+      g.fillRect(at, rows.pictures.top, 1, rows.pictures.height);
+      g.fillRect(at - 3, rows.pictures.top, 7, 3);
+    }
+    g.fillStyle = ink.ink;
+    g.fillRect(x - 1, rows.flags.top + 4, 2, rows.sound.top + rows.sound.height - rows.flags.top - 4);
+    const wide = flagWidth(flag.label);
+    g.fillStyle = flag.chosen ? ink.accent : ink.well;
+    g.strokeStyle = ink.ink;
+    g.lineWidth = flag.chosen ? 2.5 : 1.5;
+    g.beginPath();
+    g.roundRect(x - wide / 2, rows.flags.top + 2, wide, 25, 5);
+    g.fill();
+    g.stroke();
+    g.fillStyle = flag.chosen ? ink.onAccent : ink.ink;
+    g.font = `700 15px ${ink.font}`;
+    g.fillText(flag.label, x, rows.flags.top + 15);
+  }
+  paintPlayhead(g, width, ink, span, playhead);
+}
+
+function paintPlayhead(g: CanvasRenderingContext2D, width: number, ink: Ink, span: Span, playhead: number): void {
+  const x = Math.round(toX(span, playhead, width));
+  if (x < -10 || x > width + 10) return;
+  const bottom = timelineHeight;
+  g.fillStyle = ink.onAccent;
+  g.fillRect(x - 3, rows.pictures.top - 2, 7, bottom);
+  g.fillStyle = ink.accent;
+  g.fillRect(x - 1, rows.pictures.top - 2, 3, bottom);
+  g.beginPath();
+  g.moveTo(x - 9, bottom);
+  g.lineTo(x + 10, bottom);
+  g.lineTo(x + 0.5, bottom - 14);
+  g.closePath();
+  g.fill();
+  g.strokeStyle = ink.onAccent;
+  g.lineWidth = 2;
+  g.stroke();
+}
+
+/** The flag under a point, if any; the chosen one lies on top. */
+export function flagAt(flags: readonly Flag[], span: Span, width: number, x: number, y: number): Flag | undefined {
+  if (y > rows.flags.height) return undefined;
+  const hit = flags.filter((f) => Math.abs(toX(span, f.seconds, width) - x) <= Math.max(flagWidth(f.label) / 2, 12));
+  return hit.sort((a, b) => Math.abs(toX(span, a.seconds, width) - x) - Math.abs(toX(span, b.seconds, width) - x))[0];
+}
+
+/** So many seconds one pixel is. */
+export const secondsPerPixel = (span: Span, width: number): number => length(span) / width;

@@ -1,0 +1,244 @@
+// The film under the picture: reps, pictures, motion and sound on one line of
+// time. Click or drag to go there; wheel, pinch or the buttons to look closer.
+import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
+import { address, ask } from "../api/client";
+import type { Film, Traces } from "../api/types";
+import { useWidth } from "../pictures/use-width";
+import type { FrameClock } from "../player/clock";
+import { instants } from "./core/change";
+import type { Row } from "./core/ledger";
+import { length, pan, reveal, toTime, whole, zoom, type Span } from "./core/span";
+import { useOffice } from "./office";
+import { timeText } from "./said";
+import { flagAt, inkOf, paintGround, paintMarks, rows, secondsPerPixel, timelineHeight, type Flag } from "./timeline-paint";
+import { useWatched } from "./watch";
+
+/** One press of a zoom button or key. */
+const zoomStep = 1.6;
+
+/** What the room's keys may ask of the timeline. */
+export interface TimelineHandle {
+  zoom(by: number): void;
+  whole(): void;
+}
+
+export function Timeline({ handle }: { handle: { current: TimelineHandle | undefined } }) {
+  const office = useOffice();
+  const { room, changes, ledger } = office;
+  const film = useWatched(changes, () => office.film);
+  const clock = useWatched(changes, () => office.clock);
+  const frame = useWatched(changes, () => room.state.frame);
+  const chosen = useWatched(changes, () => room.state.chosen);
+  const all = useWatched(changes, () => ledger.rows());
+  const [box, width] = useWidth<HTMLDivElement>();
+  const seconds = clock?.seconds ?? film?.seconds ?? 0;
+  const [span, setSpan] = useState<Span>(() => whole(seconds));
+  const ground = useRef<HTMLCanvasElement>(null);
+  const marks = useRef<HTMLCanvasElement>(null);
+  const traces = useTraces(film);
+  const [pictures, arrived] = usePictures(film);
+  const theme = useTheme();
+  const now = clock?.fileSeconds(frame) ?? 0;
+  const flags = useMemo(() => (film && clock ? flagsOf(all, film.id, clock, chosen) : []), [all, film?.id, clock, chosen]);
+
+  useLayoutEffect(() => setSpan(whole(seconds)), [film?.id, seconds]);
+  useLayoutEffect(() => setSpan((s) => reveal(s, now, seconds)), [now, seconds]);
+
+  const zoomBy = (factor: number, at = now) => setSpan((s) => zoom(s, factor, at, seconds));
+  handle.current = { zoom: (by) => zoomBy(by > 0 ? zoomStep : 1 / zoomStep), whole: () => setSpan(whole(seconds)) };
+
+  useLayoutEffect(() => {
+    const g = contextOf(ground.current, width);
+    if (!g || !film || !ground.current) return;
+    paintGround(g, width, inkOf(ground.current), {
+      span, seconds, motion: traces?.motion, sound: traces?.sound, pictureAt: pictures,
+      aspect: film.height > 0 ? film.width / film.height : 16 / 9,
+    });
+  }, [span, seconds, width, traces, pictures, arrived, theme, film]);
+
+  useLayoutEffect(() => {
+    const g = contextOf(marks.current, width);
+    if (g && marks.current) paintMarks(g, width, inkOf(marks.current), span, flags, now);
+  }, [span, width, flags, now, theme]);
+
+  const touch = useTouch({ span, width, seconds, setSpan, go: (time) => clock && room.go(clock.at(time)), pick: (x, y) => {
+    const flag = flagAt(flags, span, width, x, y);
+    if (flag) room.choose(flag.key);
+    return flag !== undefined;
+  } });
+
+  useLayoutEffect(() => {
+    const element = marks.current;
+    const wheel = (event: WheelEvent) => {
+      event.preventDefault();
+      const x = event.clientX - (element?.getBoundingClientRect().left ?? 0);
+      const sideways = event.shiftKey ? event.deltaY || event.deltaX : event.deltaX;
+      if (event.shiftKey || Math.abs(event.deltaX) > Math.abs(event.deltaY)) {
+        setSpan((s) => pan(s, sideways * secondsPerPixel(s, width), seconds));
+      } else {
+        setSpan((s) => zoom(s, Math.exp(-event.deltaY / 300), toTime(s, x, width), seconds));
+      }
+    };
+    element?.addEventListener("wheel", wheel, { passive: false });
+    return () => element?.removeEventListener("wheel", wheel);
+  }, [width, seconds]);
+
+  if (!film) return null;
+  return (
+    <div class="timeline">
+      <div class="timeline-head">
+        <p class="quiet legend">
+          <span class="reps">reps</span><span class="motion">motion</span>
+          {film.hasSound ? <span class="sound">sound</span> : <span>no sound</span>}
+        </p>
+        <div class="row">
+          <button type="button" class="button square" aria-label="Timeline wider" title="Timeline wider (-)" onClick={() => zoomBy(1 / zoomStep)}>−</button>
+          <button type="button" class="button square" aria-label="Timeline closer" title="Timeline closer (+)" onClick={() => zoomBy(zoomStep)}>+</button>
+          <button type="button" class="button" title="Whole film (0)" disabled={length(span) >= length(whole(seconds)) - 1e-9} onClick={() => setSpan(whole(seconds))}>Whole film</button>
+        </div>
+      </div>
+      <div
+        ref={box}
+        class="timeline-place"
+        role="slider"
+        tabIndex={0}
+        aria-label="Place in the film"
+        aria-valuemin={0}
+        aria-valuemax={(clock?.frames ?? 1) - 1}
+        aria-valuenow={frame}
+        aria-valuetext={`frame ${frame}, ${timeText(now)}`}
+        style={{ height: `${timelineHeight}px` }}
+        {...touch}
+      >
+        <canvas ref={ground} aria-hidden="true" />
+        <canvas ref={marks} aria-hidden="true" />
+      </div>
+    </div>
+  );
+}
+
+function flagsOf(all: readonly Row[], film: string, clock: FrameClock, chosen: string | undefined): Flag[] {
+  return all
+    .filter(({ rep }) => rep.filmId === film && instants.some((i) => rep[i] !== undefined))
+    .map(({ key, rep }) => ({
+      key,
+      label: String(rep.order),
+      seconds: clock.fileSeconds(rep.release ?? rep.top ?? rep.plant ?? rep.drive ?? 0),
+      chosen: key === chosen,
+      others: instants.filter((i) => i !== "release" && rep[i] !== undefined).map((i) => clock.fileSeconds(rep[i]!)),
+    }));
+}
+
+/** A context scaled to the screen's pixels. */
+function contextOf(canvas: HTMLCanvasElement | null, width: number): CanvasRenderingContext2D | null {
+  if (!canvas) return null;
+  const scale = devicePixelRatio || 1;
+  const [w, h] = [Math.round(width * scale), Math.round(timelineHeight * scale)];
+  if (canvas.width !== w || canvas.height !== h) {
+    canvas.width = w;
+    canvas.height = h;
+  }
+  const g = canvas.getContext("2d");
+  g?.setTransform(scale, 0, 0, scale, 0, 0);
+  return g;
+}
+
+interface Touch {
+  span: Span;
+  width: number;
+  seconds: number;
+  setSpan: (change: (span: Span) => Span) => void;
+  go: (time: number) => void;
+  pick: (x: number, y: number) => boolean;
+}
+
+/** One pointer scrubs, or moves the ruler; two zoom and move. */
+function useTouch({ span, width, seconds, setSpan, go, pick }: Touch) {
+  const points = useRef(new Map<number, number>());
+  const mode = useRef<"scrub" | "pan" | "none">("none");
+  const place = (event: PointerEvent) => {
+    const box = (event.currentTarget as HTMLElement).getBoundingClientRect();
+    return { x: event.clientX - box.left, y: event.clientY - box.top };
+  };
+  return {
+    onPointerDown: (event: PointerEvent) => {
+      if (event.button !== 0) return;
+      const { x, y } = place(event);
+      (event.currentTarget as HTMLElement).setPointerCapture(event.pointerId);
+      points.current.set(event.pointerId, x);
+      if (points.current.size > 1) return;
+      mode.current = pick(x, y) ? "none" : y >= rows.ruler.top && event.pointerType === "mouse" ? "pan" : "scrub";
+      if (mode.current === "scrub") go(toTime(span, x, width));
+    },
+    onPointerMove: (event: PointerEvent) => {
+      const before = points.current.get(event.pointerId);
+      if (before === undefined) return;
+      const { x } = place(event);
+      points.current.set(event.pointerId, x);
+      if (points.current.size === 2) {
+        const other = [...points.current].find(([id]) => id !== event.pointerId)![1];
+        const factor = Math.max(Math.abs(x - other), 8) / Math.max(Math.abs(before - other), 8);
+        mode.current = "none";
+        setSpan((s) => pan(zoom(s, factor, toTime(s, (before + other) / 2, width), seconds), ((before - x) / 2) * secondsPerPixel(s, width), seconds));
+      } else if (mode.current === "pan") {
+        setSpan((s) => pan(s, (before - x) * secondsPerPixel(s, width), seconds));
+      } else if (mode.current === "scrub") {
+        go(toTime(span, Math.min(Math.max(x, 0), width), width));
+      }
+    },
+    onPointerUp: (event: PointerEvent) => void points.current.delete(event.pointerId),
+    onPointerCancel: (event: PointerEvent) => void points.current.delete(event.pointerId),
+  };
+}
+
+/** A film's motion and sound, fine enough to look close. */
+function useTraces(film: Film | undefined): Traces | undefined {
+  const [traces, setTraces] = useState<Traces>();
+  const id = film?.state === "ready" ? film.id : undefined;
+  const points = Math.min(Math.max(film?.frames ?? 0, 400), 20000);
+  useEffect(() => {
+    setTraces(undefined);
+    if (!id) return;
+    const stop = new AbortController();
+    ask("get", "/api/films/{id}/traces", { path: { id }, query: { points }, signal: stop.signal }).then(setTraces, () => {
+      // Without traces the timeline still has its pictures and its ruler.
+    });
+    return () => stop.abort();
+  }, [id, points]);
+  return traces;
+}
+
+/** The film's pictures, fetched as they come into sight. */
+function usePictures(film: Film | undefined): [(seconds: number) => CanvasImageSource | undefined, number] {
+  const [arrived, setArrived] = useState(0);
+  const strip = film?.strip;
+  const id = film?.id;
+  const pictureAt = useMemo(() => {
+    const kept = new Map<number, HTMLImageElement>();
+    return (seconds: number) => {
+      if (!strip || !id || strip.count === 0) return undefined;
+      const n = Math.min(Math.max(Math.floor(seconds / strip.every), 0), strip.count - 1);
+      let image = kept.get(n);
+      if (!image) {
+        image = new Image();
+        image.onload = () => setArrived((count) => count + 1);
+        image.src = address("/api/films/{id}/strip/{picture}", { id, picture: `${n}.jpg` });
+        kept.set(n, image);
+      }
+      return image.complete && image.naturalWidth > 0 ? image : undefined;
+    };
+  }, [id, strip?.count, strip?.every]);
+  return [pictureAt, arrived];
+}
+
+/** The theme in use, so that canvases are painted again when it changes. */
+function useTheme(): string {
+  const [theme, setTheme] = useState(document.documentElement.dataset["theme"] ?? "");
+  useEffect(() => {
+    const observer = new MutationObserver(() => setTheme(document.documentElement.dataset["theme"] ?? ""));
+    observer.observe(document.documentElement, { attributeFilter: ["data-theme"] });
+    return () => observer.disconnect();
+  }, []);
+  return theme;
+}
+
