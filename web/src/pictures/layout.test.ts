@@ -62,8 +62,8 @@ test("warm-ups and reps without a reading are left out", () => {
 });
 
 test("weeks: a larger gap lies lower", () => {
-  const point = (bullpenId: string, mph: number) => ({ bullpenId, day: "2026-04-12", pitch: "ch" as const, n: 5, mean: both(45), meanGap: both(mph), sdGap: both(1), inBand: 3, judged: 5 });
-  const out = layOutWeeks([point("a", 6), point("b", 14)], "ch", "mph", 400, 240, { lo: 8, hi: 12 });
+  const point = (bullpenId: string, mph: number) => ({ bullpenId, day: "2026-04-12", gun: "behind catcher" as const, n: 5, mean: both(45), meanGap: both(mph), sdGap: both(1), inBand: 3, judged: 5 });
+  const out = layOutWeeks([point("a", 6), point("b", 14)], "mph", 400, 240, { lo: 8, hi: 12 });
   assert.ok(out.weeks[0]!.y < out.band!.y0 && out.weeks[1]!.y > out.band!.y1);
   assert.ok(out.weeks[0]!.high < out.weeks[0]!.y && out.weeks[0]!.low > out.weeks[0]!.y);
 });

@@ -1,6 +1,6 @@
-// Where everything of a pitcher's weeks lies: one column per bullpen and pitch,
+// Where everything of a pitcher's weeks lies: one column per bullpen,
 // the mean gap as a mark, its spread as a line through it, the band behind.
-import type { Pitch, TrendPoint, Unit } from "../api/types";
+import type { TrendPoint, Unit } from "../api/types";
 import { airy, lines, place, type Scale } from "./scale";
 
 export interface Week {
@@ -31,11 +31,11 @@ interface Speeds {
 const pick = (s: Speeds, unit: Unit) => (unit === "mph" ? s.mph : s.kmh);
 
 /** Lays out one pitch's points; band is in the picture's unit, if it has one in speed. */
-export function layOutWeeks(points: TrendPoint[], pitch: Pitch, unit: Unit, width: number, height: number, band?: { lo: number; hi: number }): WeeksLayout {
+export function layOutWeeks(points: TrendPoint[], unit: Unit, width: number, height: number, band?: { lo: number; hi: number }): WeeksLayout {
   const left = 46;
   const top = 16;
   const bottom = height - 30;
-  const own = points.filter((p) => p.pitch === pitch && p.meanGap);
+  const own = points.filter((p) => p.meanGap);
   const values = own.flatMap((p) => {
     const mean = pick(p.meanGap!, unit);
     const sd = p.sdGap ? pick(p.sdGap, unit) : 0;

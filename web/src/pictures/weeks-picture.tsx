@@ -20,7 +20,7 @@ interface Props {
 
 export function WeeksPicture({ points, pitch, pitchName, unit, band, width: fixed, height = 260, onPick }: Props) {
   const [box, measured] = useWidth<HTMLElement>(fixed);
-  const layout = useMemo(() => layOutWeeks(points, pitch, unit, measured, height, band), [points, pitch, unit, measured, height, band]);
+  const layout = useMemo(() => layOutWeeks(points, unit, measured, height, band), [points, unit, measured, height, band]);
   if (layout.weeks.length === 0) {
     return <p class="empty">No bullpen with a {pitchName} gap yet.</p>;
   }

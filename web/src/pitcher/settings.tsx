@@ -1,0 +1,93 @@
+// What a pitcher is set to: level, distance, extension, ball, baseline, gun.
+import { useEffect, useState } from "preact/hooks";
+import { ask } from "../api/client";
+import type { Level, Pitch, PitcherPage, PitchType, Unit } from "../api/types";
+import { act } from "../bullpen/screen";
+import { navigate } from "../shell/router";
+import { to } from "../shell/routes";
+
+const policies = { mean: "the mean of the bullpen", hardest: "the hardest of the bullpen", last: "the last one before the rep", typed: "a typed speed" } as const;
+type Policy = keyof typeof policies;
+
+export function PitcherSettings({ page, types, onSaved }: { page: PitcherPage; types: PitchType[]; onSaved: () => void }) {
+  const p = page.pitcher;
+  return (
+    <section aria-labelledby="settings">
+      <h2 id="settings">Settings</h2>
+      <SettingsForm key={p.version} page={page} types={types} onSaved={onSaved} />
+    </section>
+  );
+}
+
+const number = (text: string) => Number(text.replace(",", "."));
+
+function SettingsForm({ page, types, onSaved }: { page: PitcherPage; types: PitchType[]; onSaved: () => void }) {
+  const p = page.pitcher;
+  const [levels, setLevels] = useState<Level[]>([]);
+  const [label, setLabel] = useState(p.label);
+  const [hand, setHand] = useState(p.hand);
+  const [level, setLevel] = useState(p.level);
+  const [distance, setDistance] = useState(String(p.distanceFeet));
+  const [extension, setExtension] = useState(String(p.extensionFeet));
+  const [ball, setBall] = useState(p.ballKind);
+  const [baselinePitch, setBaselinePitch] = useState<Pitch>(p.baselinePitch);
+  const [policy, setPolicy] = useState<Policy>(p.policy);
+  const [typed, setTyped] = useState(p.typedBaseline ? String(Math.round(p.typedBaseline.mph * 10) / 10) : "");
+  const [tolerance, setTolerance] = useState(String(p.gunTolerance.mph));
+  const [unit, setUnit] = useState<Unit>(p.unit);
+  const [sure, setSure] = useState(false);
+  useEffect(() => {
+    ask("get", "/api/levels").then((all) => setLevels(all.levels), () => {});
+  }, []);
+  const takeLevel = (key: string) => {
+    setLevel(key);
+    const l = levels.find((one) => one.key === key);
+    if (!l) return;
+    setDistance(String(l.distanceFeet));
+    setExtension(String(l.extensionFeet));
+    setBall(l.ballKind);
+  };
+  const save = async (event: Event) => {
+    event.preventDefault();
+    const body = {
+      version: p.version, label, hand, level, distanceFeet: number(distance), extensionFeet: number(extension), ballKind: ball,
+      baselinePitch, policy, unit, gunToleranceMph: number(tolerance),
+      ...(policy === "typed" ? { typedBaselineMph: number(typed) } : {}),
+    };
+    if (await act(ask("patch", "/api/pitchers/{id}", { path: { id: p.id }, body }), "Saved.")) onSaved();
+  };
+  const remove = async () => {
+    if (await act(ask("delete", "/api/pitchers/{id}", { path: { id: p.id } }), `${p.label} and all that was hers is gone.`)) navigate(to.home);
+  };
+  const bullpens = page.bullpens.length;
+  return (
+    <form class="card stack" onSubmit={(e) => void save(e)}>
+      <div class="filters">
+        <label class="field"><span>Nickname or initials</span><input class="input" value={label} maxLength={60} required onInput={(e) => setLabel(e.currentTarget.value)} /></label>
+        <label class="field"><span>Throws</span><select class="input" value={hand} onChange={(e) => setHand(e.currentTarget.value as "right" | "left")}><option>right</option><option>left</option></select></label>
+        <label class="field"><span>Level</span><select class="input" value={level} onChange={(e) => takeLevel(e.currentTarget.value)}>{levels.length === 0 ? <option>{level}</option> : levels.map((l) => <option key={l.key} value={l.key}>{l.name}</option>)}</select></label>
+        <label class="field"><span>Pitching distance (ft)</span><input class="input" inputMode="decimal" value={distance} onInput={(e) => setDistance(e.currentTarget.value)} /></label>
+        <label class="field"><span>Lets go so far in front of the rubber (ft)</span><input class="input" inputMode="decimal" value={extension} onInput={(e) => setExtension(e.currentTarget.value)} /></label>
+        <label class="field"><span>Ball</span><select class="input" value={ball} onChange={(e) => setBall(e.currentTarget.value as typeof ball)}><option>12 in</option><option>11 in</option><option>baseball</option></select></label>
+        <label class="field"><span>Gaps are counted from her</span><select class="input" value={baselinePitch} onChange={(e) => setBaselinePitch(e.currentTarget.value as Pitch)}>{types.map((t) => <option key={t.code} value={t.code}>{t.name}</option>)}</select></label>
+        <label class="field"><span>namely</span><select class="input" value={policy} onChange={(e) => setPolicy(e.currentTarget.value as Policy)}>{(Object.keys(policies) as Policy[]).map((k) => <option key={k} value={k}>{policies[k]}</option>)}</select></label>
+        {policy === "typed" && <label class="field"><span>Typed speed (mph)</span><input class="input" inputMode="decimal" required value={typed} onInput={(e) => setTyped(e.currentTarget.value)} /></label>}
+        <label class="field"><span>The gun is right to ± (mph)</span><input class="input" inputMode="decimal" value={tolerance} onInput={(e) => setTolerance(e.currentTarget.value)} /></label>
+        <label class="field"><span>Show speeds in</span><select class="input" value={unit} onChange={(e) => setUnit(e.currentTarget.value as Unit)}><option>mph</option><option>km/h</option></select></label>
+      </div>
+      <div class="row">
+        <button class="button primary">Save</button>
+        <button type="button" class="button" onClick={() => setSure(true)}>Delete this pitcher …</button>
+      </div>
+      {sure && (
+        <div class="notice alarm" role="alert">
+          <p>This takes {p.label} away with {bullpens === 1 ? "1 bullpen" : `${bullpens} bullpens`} and all films, reps and clips in them, for good.</p>
+          <div class="row">
+            <button type="button" class="button" onClick={() => setSure(false)}>Keep her</button>
+            <button type="button" class="button primary" onClick={() => void remove()}>Delete all of it</button>
+          </div>
+        </div>
+      )}
+    </form>
+  );
+}

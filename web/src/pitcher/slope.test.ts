@@ -1,0 +1,12 @@
+import { test } from "node:test";
+import assert from "node:assert/strict";
+import { slopeText } from "./slope";
+
+test("a slope whose interval holds nought is no change", () => {
+  assert.equal(slopeText("The gap", { perWeek: 0.3, lo: -0.2, hi: 0.8, n: 5 }, "mph"), "The gap shows no clear change (likely between −0.2 and 0.8 a week, 5 bullpens).");
+});
+
+test("a clear slope says which way", () => {
+  assert.equal(slopeText("The spread", { perWeek: -0.4, lo: -0.7, hi: -0.1, n: 6 }, "mph"), "The spread falls by 0.4 mph a week (likely between −0.7 and −0.1 a week, 6 bullpens).");
+  assert.match(slopeText("The share in the band", { perWeek: 0.05, lo: 0.01, hi: 0.09, n: 8 }, "%"), /grows by 5 points a week \(likely between 1 and 9/);
+});

@@ -1,0 +1,275 @@
+// Two reps side by side, in step on one clock: the off-speed pitch beside the
+// pitcher's own fastball.
+import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
+import type { RefObject } from "preact";
+import { ask, sentenceOf } from "../api/client";
+import type { Clip, Clock, PairLook, PairSide } from "../api/types";
+import { listen } from "../api/events";
+import { VerdictMark } from "../parts/verdict";
+import { FrameClock } from "../player/clock";
+import { FilmPlayer } from "../player/film-player";
+import { Link, navigate } from "../shell/router";
+import { to } from "../shell/routes";
+import { say } from "../shell/say";
+import { dayText, gapText, percentText, speedText } from "../words/speed";
+import { clockText, frameAt, next, previous, span, type Side } from "./step";
+
+const instants = ["release", "top", "plant", "drive"] as const;
+type Instant = (typeof instants)[number];
+const speeds = [1, 0.5, 0.25, 0.125];
+const speedWords: Record<number, string> = { 1: "full speed", 0.5: "half speed", 0.25: "quarter speed", 0.125: "eighth speed" };
+
+export function SideBySideScreen({ off, fast }: { off: string; fast?: string }) {
+  const [look, setLook] = useState<PairLook>();
+  const [problem, setProblem] = useState("");
+  useEffect(() => {
+    setLook(undefined);
+    setProblem("");
+    const gone = new AbortController();
+    ask("get", "/api/pairs", { query: { off, ...(fast ? { fast } : {}) }, signal: gone.signal }).then(setLook, (failure) => {
+      if (!gone.signal.aborted) setProblem(sentenceOf(failure));
+    });
+    return () => gone.abort();
+  }, [off, fast]);
+  if (problem) return <><h1>Side by side</h1><p class="notice alarm" role="alert">{problem}</p></>;
+  if (!look) return <><h1>Side by side</h1><p class="quiet">Opening both reps …</p></>;
+  return <Pair key={`${look.off.rep.id} ${look.fast.rep.id}`} look={look} />;
+}
+
+function useClock(filmId: string): [FrameClock | undefined, string] {
+  const [clock, setClock] = useState<FrameClock>();
+  const [problem, setProblem] = useState("");
+  useEffect(() => {
+    ask("get", "/api/films/{id}/clock", { path: { id: filmId } }).then((c: Clock) => setClock(new FrameClock(c)), (f) => setProblem(sentenceOf(f)));
+  }, [filmId]);
+  return [clock, problem];
+}
+
+function Pair({ look }: { look: PairLook }) {
+  const [offClock, offProblem] = useClock(look.off.film.id);
+  const [fastClock, fastProblem] = useClock(look.fast.film.id);
+  const problem = offProblem || fastProblem;
+  if (problem) return <p class="notice alarm" role="alert">{problem}</p>;
+  if (!offClock || !fastClock) return <p class="quiet">Opening both films …</p>;
+  return <Stage look={look} offClock={offClock} fastClock={fastClock} />;
+}
+
+function Stage({ look, offClock, fastClock }: { look: PairLook; offClock: FrameClock; fastClock: FrameClock }) {
+  const [align, setAlign] = useState<Instant>("release");
+  const [speed, setSpeed] = useState(0.25);
+  const [overlay, setOverlay] = useState(false);
+  const [mix, setMix] = useState(50);
+  const [swapped, setSwapped] = useState(false);
+  const [playing, setPlaying] = useState(false);
+  const [at, setAt] = useState(0);
+  const time = useRef(0);
+  const offVideo = useRef<HTMLVideoElement>(null);
+  const fastVideo = useRef<HTMLVideoElement>(null);
+  const players = useRef<FilmPlayer[]>([]);
+  const [shown, setShown] = useState<[number, number]>([-1, -1]);
+
+  const sides = useMemo<[Side, Side]>(
+    () => [
+      { clock: offClock, zero: look.off.rep[align] ?? look.off.rep.release ?? 0 },
+      { clock: fastClock, zero: look.fast.rep[align] ?? look.fast.rep.release ?? 0 },
+    ],
+    [offClock, fastClock, align, look],
+  );
+  const range = useMemo(() => span(sides), [sides]);
+
+  useLayoutEffect(() => {
+    const open = (video: HTMLVideoElement, index: 0 | 1, filmId: string, clock: FrameClock) => {
+      const player = new FilmPlayer(video, {
+        painted: (frame) => setShown((now) => (index === 0 ? [frame, now[1]] : [now[0], frame])),
+        failed: (sentence) => say(sentence, true),
+      });
+      player.load(`/api/films/${filmId}/working.mp4`, clock);
+      return player;
+    };
+    if (!offVideo.current || !fastVideo.current) return;
+    const both = [open(offVideo.current, 0, look.off.film.id, offClock), open(fastVideo.current, 1, look.fast.film.id, fastClock)];
+    players.current = both;
+    return () => both.forEach((p) => p.close());
+  }, []);
+
+  /** Sends both pictures to a time; the films follow as fast as they can. */
+  const go = (seconds: number) => {
+    time.current = Math.min(Math.max(seconds, range.from), range.to);
+    setAt(time.current);
+    players.current.forEach((p, i) => p.seek(frameAt(sides[i]!, time.current)));
+  };
+  useLayoutEffect(() => go(time.current), [sides]);
+
+  // Playing: never on to the next pictures before both of the last ones are on the
+  // screen, so the two can't drift apart; a slow machine shows fewer pictures.
+  useEffect(() => {
+    if (!playing) return;
+    let live = true;
+    const play = async () => {
+      if (time.current >= range.to - 1e-6) go(range.from);
+      await Promise.all(players.current.map((p) => p.settled()));
+      let last = performance.now();
+      while (live) {
+        await new Promise(requestAnimationFrame);
+        const now = performance.now();
+        const to = time.current + ((now - last) / 1000) * speed;
+        last = now;
+        if (to >= range.to) {
+          go(range.to);
+          setPlaying(false);
+          return;
+        }
+        go(to);
+        await Promise.all(players.current.map((p) => p.settled()));
+      }
+    };
+    void play();
+    return () => {
+      live = false;
+    };
+  }, [playing, speed, sides]);
+
+  const step = (n: number) => {
+    setPlaying(false);
+    let t = time.current;
+    for (let i = 0; i < Math.abs(n); i++) t = n > 0 ? next(sides, t) : previous(sides, t);
+    go(t);
+  };
+  const keys: Record<string, () => void> = {
+    " ": () => setPlaying((p) => !p),
+    ArrowRight: () => step(1),
+    ArrowLeft: () => step(-1),
+    ArrowUp: () => step(10),
+    ArrowDown: () => step(-10),
+    Home: () => { setPlaying(false); go(range.from); },
+    "0": () => { setPlaying(false); go(0); },
+    o: () => setOverlay((v) => !v),
+    x: () => setSwapped((v) => !v),
+    "1": () => setSpeed(1),
+    "2": () => setSpeed(0.5),
+    "4": () => setSpeed(0.25),
+    "8": () => setSpeed(0.125),
+  };
+  const latest = useRef(keys);
+  latest.current = keys;
+  useEffect(() => {
+    const press = (event: KeyboardEvent) => {
+      const target = event.target as HTMLElement;
+      if (event.ctrlKey || event.metaKey || event.altKey || target.closest("input, select, textarea, dialog")) return;
+      if (event.key === " " && target.closest("button, a, summary")) return;
+      const doIt = latest.current[event.key] ?? latest.current[event.key.toLowerCase()];
+      if (!doIt) return;
+      event.preventDefault();
+      doIt();
+    };
+    addEventListener("keydown", press);
+    return () => removeEventListener("keydown", press);
+  }, []);
+
+  const able = instants.filter((i) => look.off.rep[i] !== undefined && look.fast.rep[i] !== undefined);
+  return (
+    <>
+      <h1>Side by side</h1>
+      <div class={`stage${overlay ? " overlay" : ""}${swapped ? " swapped" : ""}`} style={{ "--mix": String(mix / 100) }}>
+        <SideView side={look.off} video={offVideo} frame={shown[0]} />
+        <SideView side={look.fast} video={fastVideo} frame={shown[1]} />
+      </div>
+      <div class="times">
+        <output class="one-clock" aria-label={`Time from ${align}`}>{clockText(at)}</output>
+        <span class="quiet">from {align}</span>
+        <input
+          class="slide" type="range" min={range.from} max={range.to} step="any" value={at} aria-label="Time of both" aria-valuetext={clockText(at)}
+          onInput={(e) => { setPlaying(false); go(Number(e.currentTarget.value)); }}
+        />
+      </div>
+      <div class="row controls">
+        <button type="button" class="button primary" onClick={() => setPlaying(!playing)}>{playing ? "Pause" : "Play both"} <kbd>space</kbd></button>
+        <button type="button" class="button" onClick={() => step(-1)} aria-label="One picture back">Back <kbd>←</kbd></button>
+        <button type="button" class="button" onClick={() => step(1)} aria-label="One picture on">On <kbd>→</kbd></button>
+        <button type="button" class="button" onClick={() => { setPlaying(false); go(0); }}>To {align} <kbd>0</kbd></button>
+        <label class="field"><span>Speed</span>
+          <select class="input" value={String(speed)} onChange={(e) => setSpeed(Number(e.currentTarget.value))}>
+            {speeds.map((s) => <option key={s} value={String(s)}>{speedWords[s]}</option>)}
+          </select>
+        </label>
+        {able.length > 1 && (
+          <label class="field"><span>Aligned at</span>
+            <select class="input" value={align} onChange={(e) => setAlign(e.currentTarget.value as Instant)}>{able.map((i) => <option key={i}>{i}</option>)}</select>
+          </label>
+        )}
+        <button type="button" class="button" aria-pressed={overlay} onClick={() => setOverlay(!overlay)}>Overlay <kbd>O</kbd></button>
+        {overlay && <label class="field"><span>More of the fastball</span><input class="slide" type="range" min="0" max="100" value={mix} onInput={(e) => setMix(Number(e.currentTarget.value))} /></label>}
+        <button type="button" class="button" onClick={() => setSwapped(!swapped)}>Swap <kbd>X</kbd></button>
+      </div>
+      <Choose look={look} />
+      <SavePair look={look} speed={speed} blend={overlay} />
+    </>
+  );
+}
+
+function SideView({ side, video, frame }: { side: PairSide; video: RefObject<HTMLVideoElement | null>; frame: number }) {
+  const { rep } = side;
+  const unit = rep.reading?.unit ?? "mph";
+  const released = rep.release !== undefined && frame >= rep.release;
+  return (
+    <figure class="side" data-frame={frame}>
+      <video ref={video} muted playsInline aria-label={`Film of rep ${rep.order}, ${rep.pitchName}`} />
+      <figcaption>
+        <b>{rep.order}. {rep.pitchName}</b>
+        <span>{rep.judged.speed ? speedText(rep.judged.speed, unit) : "no reading"}</span>
+        {rep.judged.gap && rep.judged.verdict !== "" && <span>{gapText(rep.judged.gap, unit)} under</span>}
+        <VerdictMark verdict={rep.judged.verdict} onEdge={rep.judged.onEdge} />
+        <span class={`released${released ? " on" : ""}`}>{released ? "released" : "before release"}</span>
+      </figcaption>
+    </figure>
+  );
+}
+
+/** Other reps to look at instead. */
+function Choose({ look }: { look: PairLook }) {
+  const line = (s: PairSide) => `${s.rep.order}. ${s.rep.pitchName}${s.rep.judged.speed ? `, ${speedText(s.rep.judged.speed, s.rep.reading?.unit ?? "mph")}` : ""} (${dayText(s.day)})`;
+  const choices = (mine: PairSide, others: PairLook["offChoices"]) => (
+    others.some((o) => o.repId === mine.rep.id) ? others : [{ repId: mine.rep.id, label: line(mine) }, ...others]
+  );
+  return (
+    <div class="row choose">
+      <label class="field"><span>This pitch</span>
+        <select class="input" value={look.off.rep.id} onChange={(e) => navigate(to.sideBySide(e.currentTarget.value, look.fast.rep.id), true)}>
+          {choices(look.off, look.offChoices).map((c) => <option key={c.repId} value={c.repId}>{c.label}</option>)}
+        </select>
+      </label>
+      <label class="field"><span>beside</span>
+        <select class="input" value={look.fast.rep.id} onChange={(e) => navigate(to.sideBySide(look.off.rep.id, e.currentTarget.value), true)}>
+          {choices(look.fast, look.fastChoices).map((c) => <option key={c.repId} value={c.repId}>{c.label}</option>)}
+        </select>
+      </label>
+      <Link class="button" to={to.bullpen(look.off.rep.bullpenId)}>To the bullpen</Link>
+    </div>
+  );
+}
+
+function SavePair({ look, speed, blend }: { look: PairLook; speed: number; blend: boolean }) {
+  const [clip, setClip] = useState<Clip>();
+  const save = () =>
+    ask("post", "/api/pairs", { body: { offRepId: look.off.rep.id, fastRepId: look.fast.rep.id, speed, blend } }).then(setClip, (f) => say(sentenceOf(f), true));
+  useEffect(() => {
+    if (!clip || clip.state === "ready") return;
+    const again = () => void ask("get", "/api/clips/{id}", { path: { id: clip.id } }).then(setClip, () => {});
+    const off = listen("job", (job) => {
+      if (job.subject !== clip.id) return;
+      if (job.state === "running") setClip({ ...clip, state: "rendering", progress: job.progress });
+      else again();
+    });
+    return off;
+  }, [clip?.id, clip?.state]);
+  return (
+    <div class="row" role="status">
+      <button type="button" class="button" onClick={() => void save()}>Save as one film ({speedWords[speed]}{blend ? ", overlaid" : ""})</button>
+      {clip && clip.state === "ready" && <a class="button primary" href={`/api/clips/${clip.id}/file.mp4`} download={clip.fileName}>Download the film</a>}
+      {clip && (clip.state === "queued" || clip.state === "rendering") && (
+        <><progress class="bar-of-progress narrow" aria-label="Saving" value={clip.progress ?? 0} /><span class="quiet">being made, {percentText(clip.progress ?? 0)}</span></>
+      )}
+      {clip && clip.state === "failed" && <span class="notice alarm">{clip.problem}</span>}
+    </div>
+  );
+}
