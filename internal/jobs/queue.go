@@ -21,7 +21,7 @@ type Handler func(ctx context.Context, job store.Job, progress func(done float64
 
 // Options are the queue's settings; zero values stand for the defaults.
 type Options struct {
-	Workers  int           // jobs at a time; default 1: ffmpeg keeps all cores busy by itself
+	Workers  int           // jobs at a time; default 2
 	Attempts int           // how often a job is begun at most; default 3
 	Lease    time.Duration // for how long a worker is believed alive without a sign; default 30 s
 	Poll     time.Duration // how often to look for what no signal told; default 5 s
@@ -33,16 +33,23 @@ type Queue struct {
 	store    *store.Store
 	options  Options
 	log      *slog.Logger
-	handlers map[string]Handler
+	handlers map[string]kind
 
 	mu      sync.Mutex
 	running map[string]*run // by job ID
+	at      map[string]int  // how many of a kind are running
+}
+
+// kind is a kind of job.
+type kind struct {
+	do     Handler
+	atMost int
 }
 
 // New returns a queue over s. Register every Handler before Run.
 func New(s *store.Store, o Options) *Queue {
 	if o.Workers <= 0 {
-		o.Workers = 1
+		o.Workers = 2
 	}
 	if o.Attempts <= 0 {
 		o.Attempts = 3
@@ -56,11 +63,18 @@ func New(s *store.Store, o Options) *Queue {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	return &Queue{store: s, options: o, log: o.Log, handlers: map[string]Handler{}, running: map[string]*run{}}
+	return &Queue{store: s, options: o, log: o.Log, handlers: map[string]kind{}, running: map[string]*run{}, at: map[string]int{}}
 }
 
-// Handle registers the handler of a kind of job.
-func (q *Queue) Handle(kind string, h Handler) { q.handlers[kind] = h }
+// Handle registers the handler of a kind of job, of which no more than atMost run
+// at a time; 0 is as many as there are workers. So a long film leaves a worker to
+// the clips.
+func (q *Queue) Handle(name string, atMost int, h Handler) {
+	if atMost <= 0 {
+		atMost = q.options.Workers
+	}
+	q.handlers[name] = kind{h, atMost}
+}
 
 // Run works until ctx ends; then the jobs under way are told to stop and go back
 // into the queue, and Run returns nil when the last has. What ran when the last
@@ -73,10 +87,10 @@ func (q *Queue) Run(ctx context.Context) error {
 	defer stop()
 	wake := make(chan struct{}, q.options.Workers)
 	var workers sync.WaitGroup
+	defer workers.Wait()
 	for range q.options.Workers {
 		workers.Go(func() { q.work(ctx, wake) })
 	}
-	defer workers.Wait()
 	poll := time.NewTicker(q.options.Poll)
 	defer poll.Stop()
 	for {
@@ -84,9 +98,10 @@ func (q *Queue) Run(ctx context.Context) error {
 		case <-ctx.Done():
 			return nil
 		case c := <-changes:
-			if !c.Jobs {
+			if !c.Queue {
 				continue
 			}
+			q.stopCancelled(ctx)
 		case <-poll.C:
 		}
 		for range q.options.Workers {
@@ -101,12 +116,7 @@ func (q *Queue) Run(ctx context.Context) error {
 // work takes jobs one after the other until ctx ends.
 func (q *Queue) work(ctx context.Context, wake <-chan struct{}) {
 	for ctx.Err() == nil {
-		job, ok, err := q.store.ClaimJob(ctx, q.options.Lease)
-		if err != nil && ctx.Err() == nil {
-			q.log.ErrorContext(ctx, "no job can be taken", "err", err)
-		}
-		if ok {
-			q.do(ctx, job)
+		if q.next(ctx) {
 			continue
 		}
 		select {
@@ -114,6 +124,43 @@ func (q *Queue) work(ctx context.Context, wake <-chan struct{}) {
 		case <-wake:
 		}
 	}
+}
+
+// next does one job, if there is one to do.
+func (q *Queue) next(ctx context.Context) bool {
+	job, ok, err := q.take(ctx)
+	if err != nil && ctx.Err() == nil {
+		q.log.ErrorContext(ctx, "no job can be taken", "err", err)
+	}
+	if !ok {
+		return false
+	}
+	q.do(ctx, job)
+	q.mu.Lock()
+	q.at[job.Kind]--
+	q.mu.Unlock()
+	return true
+}
+
+// take claims a job of a kind that may run now. Only one worker takes at a time, so
+// that no two go beyond what a kind may.
+func (q *Queue) take(ctx context.Context) (store.Job, bool, error) {
+	q.mu.Lock()
+	defer q.mu.Unlock()
+	var free []string
+	for name, k := range q.handlers {
+		if q.at[name] < k.atMost {
+			free = append(free, name)
+		}
+	}
+	if len(free) == 0 {
+		return store.Job{}, false, nil
+	}
+	job, ok, err := q.store.ClaimJob(ctx, free, q.options.Lease)
+	if ok {
+		q.at[job.Kind]++
+	}
+	return job, ok, err
 }
 
 // Cancel takes a waiting job out of the queue, and stops a running one. A job that
@@ -143,5 +190,17 @@ func (q *Queue) stop(id string) {
 	defer q.mu.Unlock()
 	if r := q.running[id]; r != nil {
 		r.cancel(errCancelled)
+	}
+}
+
+// stopCancelled ends the running jobs that are marked so in the store: what they
+// work on was removed.
+func (q *Queue) stopCancelled(ctx context.Context) {
+	ids, err := q.store.Cancelling(ctx)
+	if err != nil && ctx.Err() == nil {
+		q.log.WarnContext(ctx, "whether a job has to stop can't be read", "err", err)
+	}
+	for _, id := range ids {
+		q.stop(id)
 	}
 }

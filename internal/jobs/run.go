@@ -44,10 +44,11 @@ func (q *Queue) do(ctx context.Context, job store.Job) {
 		return
 	}
 	// The outcome is written even while the program is being stopped.
+	stopping := ctx.Err() != nil
 	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), 10*time.Second)
 	defer cancel()
 	if state == store.JobQueued {
-		err = q.store.ReturnJob(ctx, job.ID, job.Attempts, q.pause(job, err))
+		err = q.store.ReturnJob(ctx, job.ID, job.Attempts, stopping, pause(job.Attempts, stopping))
 	} else {
 		err = q.store.EndJob(ctx, job.ID, job.Attempts, state, problem)
 	}
@@ -58,10 +59,6 @@ func (q *Queue) do(ctx context.Context, job store.Job) {
 
 // attempt runs the handler, keeping the lease alive beside it.
 func (q *Queue) attempt(ctx context.Context, job store.Job) (err error) {
-	handler := q.handlers[job.Kind]
-	if handler == nil {
-		return bullpen.Errorf(bullpen.Invalid, "This tenoff does not know the work %q; install the version that queued it.", job.Kind)
-	}
 	if job.Attempts > q.options.Attempts {
 		return bullpen.Errorf(bullpen.Invalid, "This was begun %d times and never came to an end; look at the log, then try again.", job.Attempts-1)
 	}
@@ -89,7 +86,7 @@ func (q *Queue) attempt(ctx context.Context, job store.Job) (err error) {
 			err = cause
 		}
 	}()
-	return handler(ctx, job, r.progress)
+	return q.handlers[job.Kind].do(ctx, job, r.progress)
 }
 
 // hold renews the lease, tells progress, and ends the job if somebody asks for it
@@ -152,10 +149,10 @@ func Again(err error) bool {
 }
 
 // pause is how long a job waits before it is tried again: not at all when it was
-// only interrupted.
-func (q *Queue) pause(job store.Job, err error) time.Duration {
-	if err == nil || errors.Is(err, context.Canceled) {
+// only interrupted, else 4 s, 16 s, 64 s ...
+func pause(attempts int, interrupted bool) time.Duration {
+	if interrupted {
 		return 0
 	}
-	return time.Duration(1<<(2*min(job.Attempts, 5))) * time.Second // 4 s, 16 s, 64 s
+	return time.Duration(1<<(2*min(attempts, 5))) * time.Second
 }

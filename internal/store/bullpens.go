@@ -65,8 +65,7 @@ func (s *Store) Bullpens(ctx context.Context, pitcherID string, page Page) ([]Bu
 	}, `SELECT `+bullpenFields+`, p.label,
 		(SELECT count(*) FROM films f WHERE f.bullpen_id = b.id AND f.state <> 'refused'),
 		(SELECT count(*) FROM films f WHERE f.bullpen_id = b.id AND f.state IN ('arriving', 'reading')),
-		(SELECT count(*) FROM reps r WHERE r.bullpen_id = b.id AND r.deleted = 0),
-		(SELECT count(r.reading) FROM reps r WHERE r.bullpen_id = b.id AND r.deleted = 0),
+		b.reps, b.readings,
 		(SELECT count(*) FROM clips c WHERE c.bullpen_id = b.id AND c.state = 'ready')
 		FROM bullpens b JOIN pitchers p ON p.id = b.pitcher_id
 		WHERE `+where+` ORDER BY b.day DESC, b.id DESC LIMIT ?`, append(args, limit+1)...)

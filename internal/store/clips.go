@@ -86,13 +86,7 @@ func (s *Store) SaveClip(ctx context.Context, c Clip) error {
 	return s.tx(ctx, func(tx *tx) error {
 		res, err := tx.Exec(`UPDATE clips SET shows = ?, state = ?, problem = ?, file_name = ?, bytes = ?, seconds = ?, release_at = ?, made = ? WHERE id = ?`,
 			c.Shows, c.State, c.Problem, c.FileName, c.Bytes, c.Seconds, c.ReleaseAt, c.Made, c.ID)
-		if err != nil {
-			return err
-		}
-		if n, err := res.RowsAffected(); err != nil || n == 0 {
-			if err == nil {
-				err = notFound("clip")
-			}
+		if err := hit(res, err, "clip"); err != nil {
 			return err
 		}
 		_, err = tx.touch(c.BullpenID)
@@ -100,17 +94,27 @@ func (s *Store) SaveClip(ctx context.Context, c Clip) error {
 	})
 }
 
-// RemoveClip removes a clip's row; its files are the caller's to remove.
-func (s *Store) RemoveClip(ctx context.Context, id string) (Clip, error) {
-	c, err := s.Clip(ctx, id)
-	if err != nil {
-		return c, err
+// FinishClip stores a clip that is ready and names its files; it returns those it
+// replaces, which have to go from the disk.
+func (s *Store) FinishClip(ctx context.Context, c Clip, files []File) (loose []File, err error) {
+	keys := make([]string, len(files))
+	for i, f := range files {
+		keys[i] = f.Key
 	}
-	return c, s.tx(ctx, func(tx *tx) error {
-		if _, err := tx.Exec(`DELETE FROM clips WHERE id = ?`, id); err != nil {
+	err = s.tx(ctx, func(tx *tx) error {
+		res, err := tx.Exec(`UPDATE clips SET shows = ?, state = 'ready', problem = '', file_name = ?, bytes = ?, seconds = ?, release_at = ?, made = ? WHERE id = ? AND academy_id = ?`,
+			c.Shows, c.FileName, c.Bytes, c.Seconds, c.ReleaseAt, c.Made, c.ID, s.academy)
+		if err := hit(res, err, "clip"); err != nil {
 			return err
 		}
-		_, err := tx.touch(c.BullpenID)
+		if loose, err = tx.loosen("clip_id", c.ID, keys...); err != nil {
+			return err
+		}
+		if err := tx.name("clip_id", c.ID, files); err != nil {
+			return err
+		}
+		_, err = tx.touch(c.BullpenID)
 		return err
 	})
+	return loose, err
 }

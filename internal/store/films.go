@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"encoding/binary"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"time"
@@ -14,24 +15,47 @@ import (
 // Film is a film with what was made of it.
 type Film struct {
 	bullpen.Film
-	// Made is JSON for those who made it: which files there are and how to cut from
-	// them; "" until the film was read.
-	Made string
+	Made Made
+}
+
+// Made says which files there are of a film, by key, and how to cut from them.
+type Made struct {
+	Original string `json:"original"`
+	// Until the film was read there is nothing else.
+	Working  string `json:"working,omitempty"`
+	Strip    string `json:"strip,omitempty"`
+	Motion   string `json:"motion,omitempty"`
+	Sound    string `json:"sound,omitempty"` // "" without sound
+	Transfer string `json:"transfer,omitempty"`
+	Lost     int    `json:"lost,omitempty"` // frames that the file promises and did not give
+	Cut      Cut    `json:"cut,omitzero"`
+}
+
+// Cut says how to cut from a film exactly, as the reading pass found it.
+type Cut struct {
+	Key       string  `json:"key"` // the original's, or a copy's in another container
+	Container string  `json:"container"`
+	Video     int     `json:"video"` // stream indices; -1 without sound
+	Audio     int     `json:"audio"`
+	FirstTick int64   `json:"firstTick"` // the file's own time of frame 0
+	Start     float64 `json:"start"`     // its start time, seconds
 }
 
 const filmFields = `f.id, f.version, f.bullpen_id, f.name, f.sha256, f.bytes, f.state, f.refusal, f.position, f.recorded,
 	f.width, f.height, f.codec, f.hdr, f.has_sound, f.clock_num, f.clock_den, f.ticks, f.slow, f.slow_known, f.view, f.made`
 
 func filmFrom(row scanner) (f Film, err error) {
-	var ticks []byte
+	var ticks, made []byte
 	err = row.Scan(&f.ID, &f.Version, &f.BullpenID, &f.Name, &f.SHA256, &f.Bytes, &f.State, &f.Refusal, &f.Position, &f.Recorded,
-		&f.Width, &f.Height, &f.Codec, &f.HDR, &f.HasSound, &f.Clock.Num, &f.Clock.Den, &ticks, &f.Clock.Slow, &f.SlowKnown, &f.View, &f.Made)
+		&f.Width, &f.Height, &f.Codec, &f.HDR, &f.HasSound, &f.Clock.Num, &f.Clock.Den, &ticks, &f.Clock.Slow, &f.SlowKnown, &f.View, &made)
 	if err != nil {
 		return f, err
 	}
-	f.Clock.Ticks, err = unpackTicks(ticks)
-	if err != nil {
+	if f.Clock.Ticks, err = unpackTicks(ticks); err != nil {
 		return f, fmt.Errorf("clock of film %s: %w", f.ID, err)
+	}
+	if err := json.Unmarshal(made, &f.Made); err != nil {
+		return f, fmt.Errorf("files of film %s: %w", f.ID, err)
 	}
 	return f, nil
 }
@@ -96,101 +120,144 @@ func (s *Store) FilmBySum(ctx context.Context, bullpenID, sum string) (Film, boo
 // NewFilmID returns an ID for a film whose file is stored before its row.
 func NewFilmID() string { return newID() }
 
-// AddFilm stores a film that has arrived, and the job that reads it, together.
-// f.ID must be set. It is put behind the bullpen's other films.
-func (s *Store) AddFilm(ctx context.Context, f bullpen.Film, job NewJob) (bullpen.Film, error) {
+// AddFilm stores a film that has arrived, names its file, and queues the job that
+// reads it, together. f.ID and f.Made.Original must be set. The film is put behind
+// the bullpen's others. If the bullpen has one with the same SHA-256 already, that
+// one is returned and there is true; one that was refused is replaced.
+func (s *Store) AddFilm(ctx context.Context, f Film, job NewJob) (_ Film, there bool, err error) {
 	f.Version = 1
-	err := s.tx(ctx, func(tx *tx) error {
+	made, err := json.Marshal(f.Made)
+	if err != nil {
+		return f, false, err
+	}
+	err = s.tx(ctx, func(tx *tx) error {
 		if err := s.owns(tx, "bullpen", "bullpens", f.BullpenID); err != nil {
+			return err
+		}
+		same, err := filmFrom(tx.QueryRow(`SELECT `+filmFields+` FROM films f WHERE f.bullpen_id = ? AND f.sha256 = ? AND f.state <> 'refused'`, f.BullpenID, f.SHA256))
+		if err == nil {
+			f, there = same, true
+			return nil
+		}
+		if !errors.Is(err, sql.ErrNoRows) {
+			return err
+		}
+		if _, err := tx.Exec(`DELETE FROM films WHERE bullpen_id = ? AND sha256 = ?`, f.BullpenID, f.SHA256); err != nil {
 			return err
 		}
 		if err := tx.QueryRow(`SELECT coalesce(max(position) + 1, 0) FROM films WHERE bullpen_id = ?`, f.BullpenID).Scan(&f.Position); err != nil {
 			return err
 		}
-		_, err := tx.Exec(`INSERT INTO films (id, academy_id, bullpen_id, version, created, name, sha256, bytes, state, refusal, position,
+		_, err = tx.Exec(`INSERT INTO films (id, academy_id, bullpen_id, version, created, name, sha256, bytes, state, refusal, position,
 			recorded, width, height, codec, hdr, has_sound, clock_num, clock_den, ticks, slow, slow_known, view, made)
-			VALUES (?, ?, ?, 1, ?, ?, ?, ?, ?, '', ?, 0, 0, 0, '', 0, 0, 0, 0, x'', 1, 0, '', '')`,
-			f.ID, s.academy, f.BullpenID, tx.now, f.Name, f.SHA256, f.Bytes, f.State, f.Position)
+			VALUES (?, ?, ?, 1, ?, ?, ?, ?, ?, '', ?, 0, 0, 0, '', 0, 0, 0, 0, x'', 1, 0, '', ?)`,
+			f.ID, s.academy, f.BullpenID, tx.now, f.Name, f.SHA256, f.Bytes, f.State, f.Position, string(made))
 		if err != nil {
 			return err
 		}
+		if err := tx.name("film_id", f.ID, []File{{f.Made.Original, f.Bytes}}); err != nil {
+			return err
+		}
+		job.Subject, job.BullpenID = f.ID, f.BullpenID
 		if _, err := s.addJob(tx, job); err != nil {
 			return err
 		}
 		_, err = tx.touch(f.BullpenID)
 		return err
 	})
-	return f, err
+	return f, there, err
 }
 
-// FilmRead stores what reading a film found, and puts the bullpen's films in the
-// order they were filmed. A slow factor or a view that the user set stays. The
-// first film that knows its day gives it to a bullpen whose day nobody chose.
-func (s *Store) FilmRead(ctx context.Context, f bullpen.Film, made string) error {
-	return s.tx(ctx, func(tx *tx) error {
+// FilmRead stores what reading a film found, names the files that were made (the
+// original not among them), and puts the bullpen's films in the order they were
+// filmed. A slow factor that the user set stays. The first film that knows its day
+// gives it to a bullpen whose day nobody chose. It returns the files that an
+// earlier reading had made.
+func (s *Store) FilmRead(ctx context.Context, f Film, files []File) (loose []File, err error) {
+	made, err := json.Marshal(f.Made)
+	if err != nil {
+		return nil, err
+	}
+	kept := []string{f.Made.Original}
+	for _, file := range files {
+		kept = append(kept, file.Key)
+	}
+	err = s.tx(ctx, func(tx *tx) error {
 		res, err := tx.Exec(`UPDATE films SET version = version + 1, state = 'ready', refusal = '', recorded = ?, width = ?, height = ?, codec = ?,
 			hdr = ?, has_sound = ?, clock_num = ?, clock_den = ?, ticks = ?,
-			slow = CASE WHEN slow_known THEN slow ELSE ? END, slow_known = slow_known OR ?, made = ? WHERE id = ?`,
+			slow = CASE WHEN slow_known THEN slow ELSE ? END, slow_known = slow_known OR ?, made = ? WHERE id = ? AND academy_id = ?`,
 			f.Recorded, f.Width, f.Height, f.Codec, f.HDR, f.HasSound, f.Clock.Num, f.Clock.Den, packTicks(f.Clock.Ticks),
-			f.Clock.Slow, f.SlowKnown, made, f.ID)
-		if err != nil {
+			f.Clock.Slow, f.SlowKnown, string(made), f.ID, s.academy)
+		if err := hit(res, err, "film"); err != nil {
 			return err
 		}
-		if n, err := res.RowsAffected(); err != nil || n == 0 {
-			return errors.Join(err, notFound("film"))
+		if loose, err = tx.loosen("film_id", f.ID, kept...); err != nil {
+			return err
+		}
+		if err := tx.name("film_id", f.ID, files); err != nil {
+			return err
 		}
 		if err := arrange(tx, f.BullpenID); err != nil {
 			return err
 		}
-		if f.Recorded != 0 {
-			day := time.UnixMicro(f.Recorded).Local().Format(time.DateOnly)
-			if _, err := tx.Exec(`UPDATE reps SET day = ? WHERE bullpen_id = (SELECT id FROM bullpens WHERE id = ? AND day_said = 0)`, day, f.BullpenID); err != nil {
-				return err
-			}
-			if _, err := tx.Exec(`UPDATE bullpens SET day = ?, day_said = 1, version = version + 1 WHERE id = ? AND day_said = 0`, day, f.BullpenID); err != nil {
-				return err
-			}
+		if err := tx.dayOf(f.Film); err != nil {
+			return err
 		}
 		_, err = tx.touch(f.BullpenID)
 		return err
 	})
+	return loose, err
 }
 
-// arrange orders a bullpen's films by when they were filmed while all of them
-// know it; else they stay in the order of arrival.
-func arrange(tx *tx, bullpenID string) error {
-	var unknown int
-	err := tx.QueryRow(`SELECT count(*) FROM films WHERE bullpen_id = ? AND state <> 'refused' AND recorded = 0`, bullpenID).Scan(&unknown)
-	if err != nil || unknown > 0 {
+// dayOf gives the film's day to its bullpen if nobody chose that.
+func (t *tx) dayOf(f bullpen.Film) error {
+	if f.Recorded == 0 {
+		return nil
+	}
+	day := time.UnixMicro(f.Recorded).Local().Format(time.DateOnly) // where the instructor is
+	if _, err := t.Exec(`UPDATE reps SET day = ? WHERE bullpen_id = (SELECT id FROM bullpens WHERE id = ? AND day_said = 0)`, day, f.BullpenID); err != nil {
 		return err
 	}
-	_, err = tx.Exec(`UPDATE films SET position = o.place FROM
-		(SELECT id, row_number() OVER (ORDER BY recorded, name, id) - 1 AS place FROM films WHERE bullpen_id = ?) AS o
-		WHERE films.id = o.id`, bullpenID)
+	_, err := t.Exec(`UPDATE bullpens SET day = ?, day_said = 1, version = version + 1 WHERE id = ? AND day_said = 0`, day, f.BullpenID)
 	return err
 }
 
-// RefuseFilm keeps the sentence that says why a film can't be used.
-func (s *Store) RefuseFilm(ctx context.Context, id, sentence string) error {
-	return s.tx(ctx, func(tx *tx) error {
+// RefuseFilm keeps the sentence that says why a film can't be used, and lets go of
+// its files, which it returns.
+func (s *Store) RefuseFilm(ctx context.Context, id, sentence string) (loose []File, err error) {
+	err = s.tx(ctx, func(tx *tx) error {
 		var bullpenID string
-		err := tx.QueryRow(`UPDATE films SET version = version + 1, state = 'refused', refusal = ? WHERE id = ? RETURNING bullpen_id`, sentence, id).Scan(&bullpenID)
+		err := tx.QueryRow(`UPDATE films SET version = version + 1, state = 'refused', refusal = ?, made = '{}' WHERE id = ? AND academy_id = ? RETURNING bullpen_id`,
+			sentence, id, s.academy).Scan(&bullpenID)
 		if err != nil {
 			return one(err, "film")
+		}
+		if loose, err = tx.loosen("film_id", id); err != nil {
+			return err
 		}
 		_, err = tx.touch(bullpenID)
 		return err
 	})
+	return loose, err
 }
 
 // SaveFilm stores what a user may change of a film (slow factor, view, position)
-// if f.Version is still the current one.
+// if f.Version is still the current one. A new position moves the others along and
+// the reps with them; from then on the films of this bullpen stay as they were put.
 func (s *Store) SaveFilm(ctx context.Context, f bullpen.Film) (Film, error) {
 	err := s.tx(ctx, func(tx *tx) error {
-		err := tx.update("film", "films", f.ID, f.Version, `slow = ?, slow_known = ?, view = ?, position = ?`,
-			f.Clock.Slow, f.SlowKnown, f.View, f.Position)
+		var position int
+		if err := tx.QueryRow(`SELECT bullpen_id, position FROM films WHERE id = ? AND academy_id = ?`, f.ID, s.academy).Scan(&f.BullpenID, &position); err != nil {
+			return one(err, "film")
+		}
+		err := tx.update("film", "films", f.ID, f.Version, `slow = ?, slow_known = ?, view = ?`, f.Clock.Slow, f.SlowKnown, f.View)
 		if err != nil {
 			return err
+		}
+		if f.Position != position {
+			if err := moveFilm(tx, f); err != nil {
+				return err
+			}
 		}
 		_, err = tx.touch(f.BullpenID)
 		return err

@@ -6,58 +6,108 @@ import "sync"
 type Change struct {
 	BullpenID string // "" when it was a job without a bullpen
 	Revision  int64  // the bullpen's latest
-	Jobs      bool   // the queue changed too
+	Jobs      bool   // a job changed, if only its progress
+	Queue     bool   // there may be a job to take or to stop
 }
 
 // hub tells everybody who listens what was committed.
 type hub struct {
+	mu        sync.Mutex
+	listeners map[*listener]struct{}
+}
+
+// listener holds what one listener was not told yet: the latest of each bullpen. A
+// slow one holds nobody up and misses nothing but what was overtaken.
+type listener struct {
 	mu      sync.Mutex
-	next    int
-	waiting map[int]chan Change
+	order   []string
+	pending map[string]Change
+	ready   chan struct{} // holds a token while something is pending
 }
 
-// Watch returns a channel of changes from now on and a function that ends it. A
-// listener that falls 64 changes behind loses the oldest; since revisions only
-// rise, reading the bullpen again makes up for it.
-func (s *Store) Watch() (<-chan Change, func()) {
+// Watch returns a channel of changes from now on and a function that ends it. Of
+// several changes to one bullpen that nobody took yet only the latest is told.
+func (s *Store) Watch() (changes <-chan Change, stop func()) {
+	l := &listener{pending: map[string]Change{}, ready: make(chan struct{}, 1)}
 	s.hub.mu.Lock()
-	defer s.hub.mu.Unlock()
-	if s.hub.waiting == nil {
-		s.hub.waiting = map[int]chan Change{}
+	if s.hub.listeners == nil {
+		s.hub.listeners = map[*listener]struct{}{}
 	}
-	s.hub.next++
-	id, ch := s.hub.next, make(chan Change, 64)
-	s.hub.waiting[id] = ch
-	return ch, func() {
-		s.hub.mu.Lock()
-		defer s.hub.mu.Unlock()
-		delete(s.hub.waiting, id)
+	s.hub.listeners[l] = struct{}{}
+	s.hub.mu.Unlock()
+
+	out, quit, gone := make(chan Change), make(chan struct{}), make(chan struct{})
+	go func() {
+		defer close(gone)
+		l.pass(out, quit)
+	}()
+	var once sync.Once
+	return out, func() {
+		once.Do(func() {
+			s.hub.mu.Lock()
+			delete(s.hub.listeners, l)
+			s.hub.mu.Unlock()
+			close(quit)
+			<-gone
+		})
 	}
 }
 
-func (h *hub) tell(changed map[string]int64, jobs bool) {
-	h.mu.Lock()
-	defer h.mu.Unlock()
-	for _, ch := range h.waiting {
-		for id, revision := range changed {
-			offer(ch, Change{BullpenID: id, Revision: revision, Jobs: jobs})
-		}
-		if jobs && len(changed) == 0 {
-			offer(ch, Change{Jobs: true})
-		}
-	}
-}
-
-func offer(ch chan Change, c Change) {
+// pass hands on what is pending until quit.
+func (l *listener) pass(out chan<- Change, quit <-chan struct{}) {
 	for {
 		select {
-		case ch <- c:
+		case <-quit:
 			return
-		default:
+		case <-l.ready:
 		}
-		select {
-		case <-ch:
-		default:
+		for c, ok := l.next(); ok; c, ok = l.next() {
+			select {
+			case <-quit:
+				return
+			case out <- c:
+			}
+		}
+	}
+}
+
+func (l *listener) next() (c Change, ok bool) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if len(l.order) == 0 {
+		return Change{}, false
+	}
+	c = l.pending[l.order[0]]
+	delete(l.pending, l.order[0])
+	l.order = l.order[1:]
+	return c, true
+}
+
+func (l *listener) put(c Change) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if last, waiting := l.pending[c.BullpenID]; waiting {
+		c.Jobs, c.Queue = c.Jobs || last.Jobs, c.Queue || last.Queue
+	} else {
+		l.order = append(l.order, c.BullpenID)
+	}
+	l.pending[c.BullpenID] = c
+	select {
+	case l.ready <- struct{}{}:
+	default:
+	}
+}
+
+// tell tells everybody what a transaction changed.
+func (h *hub) tell(t *tx) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	for l := range h.listeners {
+		for id, revision := range t.changed {
+			l.put(Change{BullpenID: id, Revision: revision, Jobs: t.jobs, Queue: t.queue})
+		}
+		if t.jobs && len(t.changed) == 0 {
+			l.put(Change{Jobs: true, Queue: t.queue})
 		}
 	}
 }

@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"database/sql"
+	"encoding/json"
 	"errors"
 	"time"
 )
@@ -58,8 +59,19 @@ func (s *Store) AddJob(ctx context.Context, n NewJob) (Job, error) {
 	return j, err
 }
 
+// addJob queues a job, unless the same one waits already.
 func (s *Store) addJob(tx *tx, n NewJob) (Job, error) {
-	tx.jobs = true
+	if n.Subject != "" {
+		j, err := jobFrom(tx.QueryRow(`SELECT `+jobFields+` FROM jobs WHERE kind = ? AND subject = ? AND state = 'queued'`, n.Kind, n.Subject))
+		if err == nil {
+			j.Payload = n.Payload
+			_, err = tx.Exec(`UPDATE jobs SET payload = ?, lease = 0 WHERE id = ?`, n.Payload, j.ID)
+		}
+		if !errors.Is(err, sql.ErrNoRows) {
+			return j, err
+		}
+	}
+	tx.jobs, tx.queue = true, true
 	j := Job{ID: newID(), NewJob: n, State: JobQueued, Created: time.UnixMicro(tx.now).UTC()}
 	_, err := tx.Exec(`INSERT INTO jobs (id, academy_id, bullpen_id, kind, subject, payload, state, progress, problem, attempts, created, changed, lease, cancelling)
 		VALUES (?, ?, ?, ?, ?, ?, 'queued', 0, '', 0, ?, ?, 0, 0)`, j.ID, s.academy, n.BullpenID, n.Kind, n.Subject, n.Payload, tx.now, tx.now)
@@ -81,13 +93,21 @@ func (s *Store) Jobs(ctx context.Context, bullpenID string) ([]Job, error) {
 	return all(ctx, s.read, jobFrom, `SELECT `+jobFields+` FROM jobs WHERE academy_id = ? AND state IN ('queued', 'running', 'failed') ORDER BY created, id`, s.academy)
 }
 
-// ClaimJob hands the oldest job that waits, or whose worker's lease ran out, to the
-// caller until lease from now; ok is false when there is none.
-func (s *Store) ClaimJob(ctx context.Context, lease time.Duration) (j Job, ok bool, err error) {
+// ClaimJob hands the oldest job of the given kinds that waits, or whose worker's
+// lease ran out, to the caller until lease from now; ok is false when there is
+// none. Two jobs on one subject never run at once.
+func (s *Store) ClaimJob(ctx context.Context, kinds []string, lease time.Duration) (j Job, ok bool, err error) {
+	wanted, err := json.Marshal(kinds)
+	if err != nil {
+		return j, false, err
+	}
 	err = s.tx(ctx, func(tx *tx) error {
 		j, err = jobFrom(tx.QueryRow(`UPDATE jobs SET state = 'running', attempts = attempts + 1, progress = 0, problem = '', lease = ?, changed = ?
-			WHERE id = (SELECT id FROM jobs WHERE state = 'queued' OR (state = 'running' AND lease < ?) ORDER BY created, id LIMIT 1)
-			RETURNING `+jobFields, tx.now+lease.Microseconds(), tx.now, tx.now))
+			WHERE id = (SELECT w.id FROM jobs w WHERE w.state IN ('queued', 'running') AND w.lease <= ?
+				AND w.kind IN (SELECT value FROM json_each(?))
+				AND NOT EXISTS (SELECT 1 FROM jobs o WHERE o.subject = w.subject AND o.state = 'running' AND o.id <> w.id AND o.subject <> '')
+				ORDER BY w.created, w.id LIMIT 1)
+			RETURNING `+jobFields, tx.now+lease.Microseconds(), tx.now, tx.now, string(wanted)))
 		if errors.Is(err, sql.ErrNoRows) {
 			return nil
 		}
@@ -108,22 +128,45 @@ func (s *Store) HoldJob(ctx context.Context, id string, attempt int, progress fl
 	return cancelling, err
 }
 
-// EndJob says how a running job ended: done, failed with a sentence, cancelled, or
-// queued to be started over.
+// EndJob says how a running job ended: done, failed with a sentence, or cancelled.
 func (s *Store) EndJob(ctx context.Context, id string, attempt int, state JobState, problem string) error {
 	return s.tx(ctx, func(tx *tx) error {
-		tx.jobs = true
+		tx.jobs, tx.queue = true, true // another on the same subject may wait for it
 		_, err := tx.Exec(`UPDATE jobs SET state = ?, problem = ?, progress = CASE WHEN ? = 'done' THEN 1 ELSE progress END, lease = 0, cancelling = 0, changed = ?
 			WHERE id = ? AND state = 'running' AND attempts = ?`, state, problem, state, tx.now, id, attempt)
 		return err
 	})
 }
 
+// ReturnJob puts a running job back into the queue, to be taken again after pause
+// at the earliest, unless the same one waits there already. interrupted says that
+// the attempt was none of the job's fault and does not count.
+func (s *Store) ReturnJob(ctx context.Context, id string, attempt int, interrupted bool, pause time.Duration) error {
+	return s.tx(ctx, func(tx *tx) error {
+		tx.jobs, tx.queue = true, true
+		return tx.putBack(`id = ? AND attempts = ?`, interrupted, tx.now+pause.Microseconds(), id, attempt)
+	})
+}
+
+// putBack queues the running jobs that match again, not before the given time. One
+// that was to be cancelled is; so is one whose like waits already.
+func (t *tx) putBack(which string, interrupted bool, notBefore int64, args ...any) error {
+	_, err := t.Exec(`UPDATE jobs SET state = CASE WHEN cancelling OR EXISTS (SELECT 1 FROM jobs o WHERE o.kind = jobs.kind AND o.subject = jobs.subject AND o.subject <> '' AND o.state = 'queued')
+			THEN 'cancelled' ELSE 'queued' END, progress = 0, cancelling = 0, lease = ?, changed = ?, attempts = attempts - ?
+		WHERE state = 'running' AND `+which, append([]any{notBefore, t.now, interrupted}, args...)...)
+	return err
+}
+
+// Cancelling lists the running jobs that somebody asked to stop.
+func (s *Store) Cancelling(ctx context.Context) ([]string, error) {
+	return all(ctx, s.read, text, `SELECT id FROM jobs WHERE state IN ('queued', 'running') AND state = 'running' AND cancelling`)
+}
+
 // CancelJob takes a waiting job out of the queue at once and asks a running one to
 // stop. A job that has ended stays as it is.
 func (s *Store) CancelJob(ctx context.Context, id string) (Job, error) {
 	err := s.tx(ctx, func(tx *tx) error {
-		tx.jobs = true
+		tx.jobs, tx.queue = true, true
 		_, err := tx.Exec(`UPDATE jobs SET cancelling = (state = 'running'), state = CASE WHEN state = 'queued' THEN 'cancelled' ELSE state END, changed = ?
 			WHERE id = ? AND academy_id = ? AND state IN ('queued', 'running')`, tx.now, id, s.academy)
 		return err
@@ -137,9 +180,10 @@ func (s *Store) CancelJob(ctx context.Context, id string) (Job, error) {
 // RetryJob queues a job again that failed or was cancelled.
 func (s *Store) RetryJob(ctx context.Context, id string) (Job, error) {
 	err := s.tx(ctx, func(tx *tx) error {
-		tx.jobs = true
-		_, err := tx.Exec(`UPDATE jobs SET state = 'queued', problem = '', progress = 0, attempts = 0, cancelling = 0, changed = ?
-			WHERE id = ? AND academy_id = ? AND state IN ('failed', 'cancelled')`, tx.now, id, s.academy)
+		tx.jobs, tx.queue = true, true
+		_, err := tx.Exec(`UPDATE jobs SET state = 'queued', problem = '', progress = 0, attempts = 0, lease = 0, cancelling = 0, changed = ?
+			WHERE id = ? AND academy_id = ? AND state IN ('failed', 'cancelled')
+			AND NOT EXISTS (SELECT 1 FROM jobs o WHERE o.kind = jobs.kind AND o.subject = jobs.subject AND o.subject <> '' AND o.state = 'queued')`, tx.now, id, s.academy)
 		return err
 	})
 	if err != nil {
@@ -152,8 +196,8 @@ func (s *Store) RetryJob(ctx context.Context, id string) (Job, error) {
 // whoever ran them is gone.
 func (s *Store) StartOverJobs(ctx context.Context) error {
 	return s.tx(ctx, func(tx *tx) error {
-		_, err := tx.Exec(`UPDATE jobs SET state = CASE WHEN cancelling THEN 'cancelled' ELSE 'queued' END, lease = 0, cancelling = 0, changed = ? WHERE state = 'running'`, tx.now)
-		return err
+		tx.jobs = true
+		return tx.putBack(`1`, false, 0)
 	})
 }
 

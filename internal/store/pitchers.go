@@ -38,10 +38,8 @@ func (s *Store) Pitchers(ctx context.Context) ([]PitcherCard, error) {
 		c.Pitcher, err = pitcherFrom(row, &c.Bullpens, &c.Reps, &c.LastDay)
 		return c, err
 	}, `SELECT `+pitcherFields+`,
-		(SELECT count(*) FROM bullpens b WHERE b.pitcher_id = p.id),
-		(SELECT count(*) FROM reps r WHERE r.pitcher_id = p.id AND r.deleted = 0),
-		coalesce((SELECT max(day) FROM bullpens b WHERE b.pitcher_id = p.id), '')
-		FROM pitchers p WHERE p.academy_id = ? ORDER BY p.label COLLATE NOCASE, p.id`, s.academy)
+		count(b.id), coalesce(sum(b.reps), 0), coalesce(max(b.day), '')
+		FROM pitchers p LEFT JOIN bullpens b ON b.pitcher_id = p.id WHERE p.academy_id = ? GROUP BY p.id ORDER BY p.label COLLATE NOCASE, p.id`, s.academy)
 }
 
 // Pitcher returns one pitcher.

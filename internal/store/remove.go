@@ -2,12 +2,22 @@ package store
 
 import (
 	"context"
+	"slices"
 )
 
 // Removal is what a deletion takes away, or would.
 type Removal struct {
 	Bullpens, Films, Reps, Clips int
-	FilmIDs, ClipIDs             []string // whose files have to go too
+	FilmIDs, ClipIDs             []string
+	Files                        []File // nothing names them any more; they have to go from the disk too
+}
+
+// Bytes returns how much room the files take.
+func (r Removal) Bytes() (n int64) {
+	for _, f := range r.Files {
+		n += f.Bytes
+	}
+	return n
 }
 
 // What a removal of one pitcher, bullpen or film covers, as conditions on its
@@ -33,23 +43,36 @@ var covers = map[string]cover{
 		reps:     `id = ?1 AND 0`,
 		clips:    `rep_id IN (SELECT id FROM reps WHERE film_id = ?1) OR other_id IN (SELECT id FROM reps WHERE film_id = ?1)`,
 	},
+	"clip": {
+		bullpens: `id = ?1 AND 0`,
+		films:    `id = ?1 AND 0`,
+		reps:     `id = ?1 AND 0`,
+		clips:    `id = ?1`,
+	},
 }
 
 func (c cover) count(ctx context.Context, db queryer, id string) (r Removal, err error) {
 	if err := db.QueryRowContext(ctx, `SELECT (SELECT count(*) FROM bullpens WHERE `+c.bullpens+`), (SELECT count(*) FROM reps WHERE `+c.reps+`)`, id).Scan(&r.Bullpens, &r.Reps); err != nil {
 		return r, explain(err)
 	}
-	text := func(row scanner) (id string, err error) { return id, row.Scan(&id) }
 	if r.FilmIDs, err = all(ctx, db, text, `SELECT id FROM films WHERE `+c.films, id); err != nil {
 		return r, err
 	}
-	r.ClipIDs, err = all(ctx, db, text, `SELECT id FROM clips WHERE `+c.clips, id)
+	if r.ClipIDs, err = all(ctx, db, text, `SELECT id FROM clips WHERE `+c.clips, id); err != nil {
+		return r, err
+	}
 	r.Films, r.Clips = len(r.FilmIDs), len(r.ClipIDs)
+	r.Files, err = all(ctx, db, fileFrom, `SELECT key, bytes FROM files WHERE film_id IN (SELECT id FROM films WHERE `+c.films+`)
+		OR clip_id IN (SELECT id FROM clips WHERE `+c.clips+`) ORDER BY key`, id)
 	return r, err
 }
 
-// Would counts what removing a "pitcher", "bullpen" or "film" would take away.
+// Would counts what removing a "pitcher", "bullpen", "film" or "clip" would take
+// away.
 func (s *Store) Would(ctx context.Context, what, id string) (Removal, error) {
+	if _, known := covers[what]; !known {
+		return Removal{}, notFound(what)
+	}
 	return covers[what].count(ctx, s.read, id)
 }
 
@@ -70,57 +93,96 @@ func (s *Store) RemoveFilm(ctx context.Context, id string, version int64) (Remov
 	return s.remove(ctx, "film", "films", id, version)
 }
 
+// RemoveClip removes a clip.
+func (s *Store) RemoveClip(ctx context.Context, id string) (Removal, error) {
+	return s.remove(ctx, "clip", "clips", id, 0)
+}
+
 func (s *Store) remove(ctx context.Context, what, table, id string, version int64) (r Removal, err error) {
 	err = s.tx(ctx, func(tx *tx) error {
-		var now int64
-		if err := tx.QueryRow(`SELECT version FROM `+table+` WHERE id = ? AND academy_id = ?`, id, s.academy).Scan(&now); err != nil {
-			return one(err, what)
-		}
-		if version != 0 && version != now {
-			return stale(what)
+		if err := tx.seen(what, table, id, version); err != nil {
+			return err
 		}
 		if r, err = covers[what].count(ctx, tx.Tx, id); err != nil {
 			return err
 		}
-		for _, subject := range append(append([]string{}, r.FilmIDs...), r.ClipIDs...) {
-			tx.jobs = true
-			if _, err := tx.Exec(`UPDATE jobs SET cancelling = (state = 'running'), state = CASE WHEN state = 'running' THEN state ELSE 'cancelled' END
-				WHERE subject = ? AND state IN ('queued', 'running', 'failed')`, subject); err != nil {
+		for _, subject := range slices.Concat(r.FilmIDs, r.ClipIDs) {
+			if err := tx.giveUp(subject); err != nil {
 				return err
 			}
 		}
 		for _, clip := range r.ClipIDs {
-			if _, err := tx.Exec(`DELETE FROM clips WHERE id = ?`, clip); err != nil {
+			var bullpenID string
+			if err := tx.QueryRow(`DELETE FROM clips WHERE id = ? RETURNING bullpen_id`, clip).Scan(&bullpenID); err != nil {
+				return err
+			}
+			if _, err := tx.touch(bullpenID); err != nil {
 				return err
 			}
 		}
-		if what == "film" {
-			if err := tx.unfilm(id); err != nil {
-				return err
-			}
+		switch what {
+		case "clip":
+			return nil
+		case "film":
+			return tx.unfilm(id)
 		}
-		_, err := tx.Exec(`DELETE FROM `+table+` WHERE id = ?`, id)
-		return err
+		if _, err = tx.Exec(`DELETE FROM `+table+` WHERE id = ?`, id); err != nil {
+			return err
+		}
+		return tx.dropGone()
 	})
 	return r, err
 }
 
-// unfilm takes the marks off a film's reps and tells the bullpen.
-func (t *tx) unfilm(filmID string) error {
-	if err := t.touchAll(`SELECT bullpen_id FROM films WHERE id = ?`, filmID); err != nil {
-		return err
+// seen says whether the caller may remove a row having seen that version of it; 0
+// is whatever it is now. A clip has no versions.
+func (t *tx) seen(what, table, id string, version int64) error {
+	column := "version"
+	if what == "clip" {
+		column = "0"
 	}
-	_, err := t.Exec(`UPDATE reps SET film_id = NULL, drive = -1, plant = -1, top = -1, "release" = -1, version = version + 1 WHERE film_id = ?`, filmID)
+	var now int64
+	if err := t.QueryRow(`SELECT `+column+` FROM `+table+` WHERE id = ? AND academy_id = ?`, id, t.academy).Scan(&now); err != nil {
+		return one(err, what)
+	}
+	if version != 0 && version != now {
+		return stale(what)
+	}
+	return nil
+}
+
+// giveUp ends the jobs on a subject: at once, or soon for one that is running.
+func (t *tx) giveUp(subject string) error {
+	t.jobs, t.queue = true, true
+	_, err := t.Exec(`UPDATE jobs SET cancelling = (state = 'running'), state = CASE WHEN state = 'running' THEN state ELSE 'cancelled' END
+		WHERE subject = ? AND state IN ('queued', 'running', 'failed')`, subject)
 	return err
 }
 
-// FileOwners returns the IDs of all films and of all clips: whose files may be
-// there.
-func (s *Store) FileOwners(ctx context.Context) (films, clips []string, err error) {
-	text := func(row scanner) (id string, err error) { return id, row.Scan(&id) }
-	if films, err = all(ctx, s.read, text, `SELECT id FROM films ORDER BY id`); err != nil {
-		return nil, nil, err
+// dropGone forgets revisions of bullpens that the transaction removed.
+func (t *tx) dropGone() error {
+	for id := range t.changed {
+		var n int
+		if err := t.QueryRow(`SELECT count(*) FROM bullpens WHERE id = ?`, id).Scan(&n); err != nil {
+			return err
+		}
+		if n == 0 {
+			delete(t.changed, id)
+		}
 	}
-	clips, err = all(ctx, s.read, text, `SELECT id FROM clips ORDER BY id`)
-	return films, clips, err
+	return nil
+}
+
+// unfilm removes a film: its reps lose their marks and keep their readings.
+func (t *tx) unfilm(filmID string) error {
+	var bullpenID string
+	_, err := t.Exec(`UPDATE reps SET film_id = NULL, drive = -1, plant = -1, top = -1, "release" = -1, version = version + 1 WHERE film_id = ?`, filmID)
+	if err != nil {
+		return err
+	}
+	if err := t.QueryRow(`DELETE FROM films WHERE id = ? RETURNING bullpen_id`, filmID).Scan(&bullpenID); err != nil {
+		return err
+	}
+	_, err = t.touch(bullpenID)
+	return err
 }

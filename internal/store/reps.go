@@ -375,5 +375,5 @@ type ThrowDay struct {
 func (s *Store) ThrowDays(ctx context.Context, pitcherID string) ([]ThrowDay, error) {
 	return all(ctx, s.read, func(row scanner) (d ThrowDay, err error) {
 		return d, row.Scan(&d.Day, &d.Reps, &d.WarmUp)
-	}, `SELECT r.day, count(*), sum(r.warm_up) FROM reps r WHERE r.pitcher_id = ? AND r.deleted = 0 AND r.academy_id = ? GROUP BY r.day ORDER BY r.day`, pitcherID, s.academy)
+	}, `SELECT day, sum(reps), sum(warm_ups) FROM bullpens WHERE pitcher_id = ? AND academy_id = ? GROUP BY day HAVING sum(reps) > 0 ORDER BY day`, pitcherID, s.academy)
 }

@@ -23,8 +23,8 @@ import (
 	"tenoff/internal/bullpen"
 )
 
-// File is the database's name in the data folder.
-const File = "tenoff.db"
+// Database is the database's name in the data folder.
+const Database = "tenoff.db"
 
 // Store is the database of one data folder. Its methods may be used by several
 // goroutines.
@@ -44,7 +44,7 @@ func Open(ctx context.Context, dir string) (*Store, error) {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return nil, &bullpen.Error{Code: bullpen.Unavailable, Message: "The data folder " + dir + " can't be made; check that you may write there.", Err: err}
 	}
-	path := filepath.Join(dir, File)
+	path := filepath.Join(dir, Database)
 	write, err := sql.Open("sqlite3", dsn(path, "_txlock=immediate", "_synchronous=FULL"))
 	if err != nil {
 		return nil, err
@@ -97,9 +97,11 @@ func newID() string { return strings.ToLower(rand.Text()) }
 type tx struct {
 	*sql.Tx
 	ctx     context.Context
+	academy string
 	now     int64
 	changed map[string]int64 // bullpens whose revision rose, and to what
-	jobs    bool             // a job was queued, cancelled or finished
+	jobs    bool             // a job changed
+	queue   bool             // there may be a job to take or to stop
 }
 
 // tx runs do in one writing transaction; what changed is told after the commit.
@@ -108,14 +110,14 @@ func (s *Store) tx(ctx context.Context, do func(*tx) error) error {
 	if err != nil {
 		return explain(err)
 	}
-	t := &tx{Tx: sqlTx, ctx: ctx, now: s.now().UnixMicro(), changed: map[string]int64{}}
+	t := &tx{Tx: sqlTx, ctx: ctx, academy: s.academy, now: s.now().UnixMicro(), changed: map[string]int64{}}
 	if err := do(t); err != nil {
 		return errors.Join(explain(err), ignoreDone(sqlTx.Rollback()))
 	}
 	if err := sqlTx.Commit(); err != nil {
 		return explain(err)
 	}
-	s.hub.tell(t.changed, t.jobs)
+	s.hub.tell(t)
 	return nil
 }
 
@@ -126,12 +128,14 @@ func ignoreDone(err error) error {
 	return err
 }
 
-// touch raises a bullpen's revision.
+// touch raises a bullpen's revision and counts its reps anew.
 func (t *tx) touch(bullpenID string) (revision int64, err error) {
 	if bullpenID == "" {
 		return 0, nil
 	}
-	err = t.QueryRow(`UPDATE bullpens SET revision = revision + 1 WHERE id = ? RETURNING revision`, bullpenID).Scan(&revision)
+	err = t.QueryRow(`UPDATE bullpens SET revision = revision + 1, (reps, readings, warm_ups) =
+			(SELECT count(*), count(reading), coalesce(sum(warm_up), 0) FROM reps WHERE bullpen_id = bullpens.id AND deleted = 0)
+		WHERE id = ? RETURNING revision`, bullpenID).Scan(&revision)
 	if errors.Is(err, sql.ErrNoRows) {
 		return 0, notFound("bullpen")
 	}
@@ -170,6 +174,18 @@ func one(err error, what string) error {
 	return explain(err)
 }
 
+// hit turns an UPDATE that met no row into NotFound.
+func hit(res sql.Result, err error, what string) error {
+	if err != nil {
+		return err
+	}
+	n, err := res.RowsAffected()
+	if err == nil && n == 0 {
+		err = notFound(what)
+	}
+	return err
+}
+
 // queryer is a pool or a transaction.
 type queryer interface {
 	QueryContext(context.Context, string, ...any) (*sql.Rows, error)
@@ -200,8 +216,8 @@ func all[T any](ctx context.Context, db queryer, scan func(scanner) (T, error), 
 // update runs an UPDATE ... WHERE id = ? AND version = ? and tells a stale
 // version from a missing row.
 func (t *tx) update(what, table, id string, version int64, set string, args ...any) error {
-	args = append(args, id, version)
-	res, err := t.Exec(fmt.Sprintf(`UPDATE %s SET version = version + 1, %s WHERE id = ? AND version = ?`, table, set), args...)
+	args = append(args, id, version, t.academy)
+	res, err := t.Exec(fmt.Sprintf(`UPDATE %s SET version = version + 1, %s WHERE id = ? AND version = ? AND academy_id = ?`, table, set), args...)
 	if err != nil {
 		return err
 	}
@@ -209,7 +225,7 @@ func (t *tx) update(what, table, id string, version int64, set string, args ...a
 		return err
 	}
 	var exists int
-	if err := t.QueryRow(fmt.Sprintf(`SELECT count(*) FROM %s WHERE id = ?`, table), id).Scan(&exists); err != nil {
+	if err := t.QueryRow(fmt.Sprintf(`SELECT count(*) FROM %s WHERE id = ? AND academy_id = ?`, table), id, t.academy).Scan(&exists); err != nil {
 		return err
 	}
 	if exists == 0 {

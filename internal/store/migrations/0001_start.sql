@@ -38,7 +38,13 @@ CREATE TABLE bullpens (
   gun        TEXT NOT NULL,
   unit       TEXT NOT NULL,
   step       REAL NOT NULL,
-  note       TEXT NOT NULL
+  note       TEXT NOT NULL,
+  arranged   INTEGER NOT NULL DEFAULT 0, -- somebody chose the order of its films
+  -- Counts of its reps that were not taken out, kept with every revision so that
+  -- lists need not count.
+  reps       INTEGER NOT NULL DEFAULT 0,
+  readings   INTEGER NOT NULL DEFAULT 0,
+  warm_ups   INTEGER NOT NULL DEFAULT 0
 ) STRICT;
 CREATE INDEX bullpens_by_day ON bullpens (academy_id, day DESC, id DESC);
 CREATE INDEX bullpens_by_pitcher ON bullpens (pitcher_id, day DESC, id DESC);
@@ -77,8 +83,8 @@ CREATE TABLE reps (
   id         TEXT PRIMARY KEY,
   academy_id TEXT NOT NULL REFERENCES academies (id),
   bullpen_id TEXT NOT NULL REFERENCES bullpens (id) ON DELETE CASCADE,
-  pitcher_id TEXT NOT NULL REFERENCES pitchers (id) ON DELETE CASCADE,
-  day        TEXT NOT NULL,    -- the bullpen's, kept here for lists across bullpens
+  pitcher_id TEXT NOT NULL,    -- the bullpen's, like the day: kept here for lists across bullpens
+  day        TEXT NOT NULL,
   version    INTEGER NOT NULL,
   created    INTEGER NOT NULL,
   deleted    INTEGER NOT NULL, -- when it was taken out, 0 while it counts
@@ -100,12 +106,14 @@ CREATE TABLE reps (
   warm_up    INTEGER NOT NULL,
   note       TEXT NOT NULL
 ) STRICT;
-CREATE INDEX reps_by_bullpen ON reps (bullpen_id, place, id) WHERE deleted = 0;
+-- These two serve foreign keys too, so they hold what was taken out as well.
+CREATE INDEX reps_by_bullpen ON reps (bullpen_id, deleted, place, id);
+CREATE INDEX reps_by_film ON reps (film_id, deleted);
+CREATE INDEX reps_taken_out ON reps (deleted) WHERE deleted > 0;
 CREATE INDEX reps_by_pitcher ON reps (pitcher_id, day DESC, bullpen_id DESC, place DESC, id DESC) WHERE deleted = 0;
 CREATE INDEX reps_by_pitcher_pitch ON reps (pitcher_id, pitch, day DESC, bullpen_id DESC, place DESC, id DESC) WHERE deleted = 0;
 CREATE INDEX reps_by_day ON reps (academy_id, day DESC, bullpen_id DESC, place DESC, id DESC) WHERE deleted = 0;
 CREATE INDEX reps_by_pitch ON reps (academy_id, pitch, day DESC, bullpen_id DESC, place DESC, id DESC) WHERE deleted = 0;
-CREATE INDEX reps_by_film ON reps (film_id) WHERE deleted = 0;
 
 CREATE TABLE proposals (
   id         TEXT PRIMARY KEY,
@@ -121,6 +129,7 @@ CREATE TABLE proposals (
   rep_id     TEXT REFERENCES reps (id) ON DELETE SET NULL
 ) STRICT;
 CREATE INDEX proposals_by_film ON proposals (film_id, "release", id);
+CREATE INDEX proposals_by_rep ON proposals (rep_id);
 
 CREATE TABLE clips (
   id          TEXT PRIMARY KEY,
@@ -144,6 +153,19 @@ CREATE TABLE clips (
 CREATE INDEX clips_by_bullpen ON clips (bullpen_id, created, id);
 CREATE INDEX clips_by_rep ON clips (rep_id);
 CREATE INDEX clips_by_other ON clips (other_id);
+
+-- Every file under the data folder. One without a film or a clip is loose: about
+-- to be made, or no longer wanted. What is loose when the program starts is removed.
+CREATE TABLE files (
+  key        TEXT PRIMARY KEY,
+  academy_id TEXT NOT NULL REFERENCES academies (id),
+  film_id    TEXT REFERENCES films (id) ON DELETE SET NULL,
+  clip_id    TEXT REFERENCES clips (id) ON DELETE SET NULL,
+  bytes      INTEGER NOT NULL,
+  created    INTEGER NOT NULL
+) STRICT;
+CREATE INDEX files_by_film ON files (film_id);
+CREATE INDEX files_by_clip ON files (clip_id);
 
 CREATE TABLE levels (
   academy_id TEXT NOT NULL REFERENCES academies (id),
@@ -173,10 +195,11 @@ CREATE TABLE jobs (
   attempts   INTEGER NOT NULL,
   created    INTEGER NOT NULL,
   changed    INTEGER NOT NULL,
-  lease      INTEGER NOT NULL, -- until when the worker holds it
+  lease      INTEGER NOT NULL, -- running: until when the worker holds it; queued: not to be taken before
   cancelling INTEGER NOT NULL
 ) STRICT;
 CREATE INDEX jobs_waiting ON jobs (created, id) WHERE state IN ('queued', 'running');
+CREATE UNIQUE INDEX jobs_once ON jobs (kind, subject) WHERE state = 'queued' AND subject <> '';
 CREATE INDEX jobs_by_subject ON jobs (subject, state);
 CREATE INDEX jobs_by_bullpen ON jobs (bullpen_id, state);
 CREATE INDEX jobs_unfinished ON jobs (academy_id, created) WHERE state IN ('queued', 'running', 'failed');

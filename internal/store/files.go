@@ -1,0 +1,105 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+)
+
+// File is one file under the data folder.
+type File struct {
+	Key   string
+	Bytes int64
+}
+
+func fileFrom(row scanner) (f File, err error) { return f, row.Scan(&f.Key, &f.Bytes) }
+
+func text(row scanner) (t string, err error) { return t, row.Scan(&t) }
+
+// Expect tells that files are about to be made under these keys. Until a film or a
+// clip names them they are loose: should the program end before that, they are
+// removed when it starts again.
+func (s *Store) Expect(ctx context.Context, keys ...string) error {
+	return s.tx(ctx, func(tx *tx) error {
+		for _, key := range keys {
+			_, err := tx.Exec(`INSERT INTO files (key, academy_id, bytes, created) VALUES (?, ?, 0, ?) ON CONFLICT (key) DO NOTHING`, key, s.academy, tx.now)
+			if err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
+// LooseFiles lists the files that nothing names.
+func (s *Store) LooseFiles(ctx context.Context) ([]File, error) {
+	return all(ctx, s.read, fileFrom, `SELECT key, bytes FROM files WHERE film_id IS NULL AND clip_id IS NULL AND academy_id = ? ORDER BY key`, s.academy)
+}
+
+// Forget takes loose files off the list, once they are gone from the disk.
+func (s *Store) Forget(ctx context.Context, keys ...string) error {
+	return s.tx(ctx, func(tx *tx) error {
+		for _, key := range keys {
+			if _, err := tx.Exec(`DELETE FROM files WHERE key = ? AND film_id IS NULL AND clip_id IS NULL`, key); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
+// NamedFiles lists every file that a film or a clip names, by key.
+func (s *Store) NamedFiles(ctx context.Context) ([]File, error) {
+	return namedFiles(ctx, s.read)
+}
+
+func namedFiles(ctx context.Context, db queryer) ([]File, error) {
+	return all(ctx, db, fileFrom, `SELECT key, bytes FROM files WHERE film_id IS NOT NULL OR clip_id IS NOT NULL ORDER BY key`)
+}
+
+// name puts files under a film (column film_id) or a clip (clip_id).
+func (t *tx) name(column, id string, files []File) error {
+	for _, f := range files {
+		_, err := t.Exec(`INSERT INTO files (key, academy_id, `+column+`, bytes, created) VALUES (?, ?, ?, ?, ?)
+			ON CONFLICT (key) DO UPDATE SET `+column+` = excluded.`+column+`, bytes = excluded.bytes`,
+			f.Key, t.academy, id, f.Bytes, t.now)
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// loosen lets go of a film's or a clip's files but those kept, and returns them.
+func (t *tx) loosen(column, id string, kept ...string) ([]File, error) {
+	files, err := all(t.ctx, t.Tx, fileFrom, `SELECT key, bytes FROM files WHERE `+column+` = ?`, id)
+	if err != nil {
+		return nil, err
+	}
+	keep := map[string]bool{}
+	for _, key := range kept {
+		keep[key] = true
+	}
+	var loose []File
+	for _, f := range files {
+		if keep[f.Key] {
+			continue
+		}
+		if _, err := t.Exec(`UPDATE files SET film_id = NULL, clip_id = NULL WHERE key = ?`, f.Key); err != nil {
+			return nil, err
+		}
+		loose = append(loose, f)
+	}
+	return loose, nil
+}
+
+// Sum returns the SHA-256 of the original that lies under key, "" for any other
+// file.
+func (s *Store) Sum(ctx context.Context, key string) (sum string, err error) {
+	err = s.read.QueryRowContext(ctx, `SELECT f.sha256 FROM files k JOIN films f ON f.id = k.film_id
+		WHERE k.key = ? AND json_extract(f.made, '$.original') = k.key`, key).Scan(&sum)
+	if errors.Is(err, sql.ErrNoRows) {
+		return "", nil
+	}
+	return sum, explain(err)
+}
