@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"database/sql"
+	"encoding/json"
 	"errors"
 )
 
@@ -34,6 +35,16 @@ func (s *Store) Expect(ctx context.Context, keys ...string) error {
 // LooseFiles lists the files that nothing names.
 func (s *Store) LooseFiles(ctx context.Context) ([]File, error) {
 	return all(ctx, s.read, fileFrom, `SELECT key, bytes FROM files WHERE film_id IS NULL AND clip_id IS NULL AND academy_id = ? ORDER BY key`, s.academy)
+}
+
+// StillLoose returns those of the keys that nothing names.
+func (s *Store) StillLoose(ctx context.Context, keys ...string) ([]string, error) {
+	asked, err := json.Marshal(keys)
+	if err != nil {
+		return nil, err
+	}
+	return all(ctx, s.read, text, `SELECT key FROM files WHERE key IN (SELECT value FROM json_each(?))
+		AND film_id IS NULL AND clip_id IS NULL AND academy_id = ? ORDER BY key`, string(asked), s.academy)
 }
 
 // Forget takes loose files off the list, once they are gone from the disk.

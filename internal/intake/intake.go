@@ -1,0 +1,44 @@
+// Package intake brings films in: it receives the bytes, has the film read, and
+// takes films away again with all that was made of them.
+package intake
+
+import (
+	"log/slog"
+
+	"tenoff/internal/blob"
+	"tenoff/internal/store"
+)
+
+// Kind is the kind of job that reads a film; ReadFilm is its handler.
+const Kind = "read film"
+
+// Options are the limits of what comes in; zero values stand for the defaults.
+type Options struct {
+	MaxBytes int64 // the largest film; default 32 GiB
+	Reserve  int64 // room that stays free on the disk, bytes; default 512 MiB
+	Log      *slog.Logger
+}
+
+// Intake receives, reads and removes films. Its methods may be used by several
+// goroutines.
+type Intake struct {
+	store   *store.Store
+	blobs   *blob.Store
+	options Options
+	log     *slog.Logger
+	free    func() (int64, error) // room on the disk, bytes
+}
+
+// New returns an intake over a store and its files.
+func New(s *store.Store, blobs *blob.Store, o Options) *Intake {
+	if o.MaxBytes <= 0 {
+		o.MaxBytes = 32 << 30
+	}
+	if o.Reserve <= 0 {
+		o.Reserve = 512 << 20
+	}
+	if o.Log == nil {
+		o.Log = slog.New(slog.DiscardHandler)
+	}
+	return &Intake{store: s, blobs: blobs, options: o, log: o.Log, free: blobs.Free}
+}

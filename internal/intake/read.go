@@ -1,0 +1,112 @@
+package intake
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/film"
+	"tenoff/internal/store"
+)
+
+// ReadFilm is the handler of jobs of this Kind: it looks at a film, decodes it once
+// and stores what that made. A film that can't be used becomes a refused row with
+// its sentence, and its file goes.
+func (in *Intake) ReadFilm(ctx context.Context, job store.Job, progress func(done float64)) error {
+	f, err := in.store.Film(ctx, job.Subject)
+	if bullpen.CodeOf(err) == bullpen.NotFound {
+		return nil // removed meanwhile
+	}
+	if err != nil || f.State != bullpen.FilmReading {
+		return err
+	}
+	err = in.read(ctx, f, progress)
+	if bullpen.CodeOf(err) != bullpen.Refused {
+		return err
+	}
+	in.log.InfoContext(ctx, "film refused", "film", f.ID, "err", err)
+	loose, err := in.store.RefuseFilm(context.WithoutCancel(ctx), f.ID, bullpen.MessageOf(err))
+	in.discard(ctx, loose)
+	return err
+}
+
+func (in *Intake) read(ctx context.Context, f store.Film, progress func(float64)) error {
+	path, err := in.blobs.Path(f.Made.Original)
+	if err != nil {
+		return err
+	}
+	facts, err := film.Probe(ctx, path, f.Name)
+	if err != nil {
+		return err
+	}
+	if f.SlowKnown {
+		facts.Clock.Slow, facts.SlowKnown = f.Clock.Slow, true
+	}
+	desk, err := in.blobs.Desk()
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(desk)
+	made, err := film.Read(ctx, path, facts, desk, progress)
+	if err != nil {
+		return err
+	}
+	return in.keep(ctx, f, facts, made, desk)
+}
+
+// keep moves what was made under the film's keys and stores the film as read. Every
+// reading has a folder of its own, because what lies under a key never changes.
+func (in *Intake) keep(ctx context.Context, f store.Film, facts film.Facts, made film.Made, desk string) error {
+	prefix := "films/" + f.ID + "/" + store.NewFilmID() + "/"
+	names := made.Files()
+	files := make([]store.File, len(names))
+	keys := make([]string, len(names))
+	for i, name := range names {
+		keys[i] = prefix + name
+		files[i].Key = keys[i]
+	}
+	if err := in.store.Expect(ctx, keys...); err != nil {
+		return err
+	}
+	kept := false
+	defer func() {
+		if !kept {
+			in.discard(ctx, files)
+		}
+	}()
+	for i, name := range names {
+		info, err := in.blobs.Adopt(keys[i], filepath.Join(desk, name))
+		if err != nil {
+			return err
+		}
+		files[i].Bytes = info.Size
+	}
+	under := func(name string) string {
+		if name == "" {
+			return ""
+		}
+		return prefix + name
+	}
+	f.Width, f.Height, f.Codec, f.HDR, f.HasSound = facts.Width, facts.Height, facts.Codec, facts.HDR(), facts.HasSound
+	f.Recorded, f.Clock, f.SlowKnown = facts.Recorded, made.Clock, facts.SlowKnown
+	f.Made = store.Made{
+		Original: f.Made.Original, Working: under(made.Working), Strip: under(made.Strip),
+		Motion: under(made.Motion), Sound: under(made.Sound), Transfer: string(facts.Transfer), Lost: made.Lost,
+		Cut: store.Cut{
+			Key: f.Made.Original, Container: made.Cut.Container, Video: made.Cut.Video, Audio: made.Cut.Audio,
+			FirstTick: made.Cut.FirstTick, Start: made.Cut.Start,
+		},
+	}
+	if made.Cut.File != "" {
+		f.Made.Cut.Key = under(made.Cut.File)
+	}
+	loose, err := in.store.FilmRead(ctx, f, files)
+	if err != nil {
+		return err
+	}
+	kept = true
+	in.discard(ctx, loose)
+	return nil
+}
+

@@ -1,0 +1,150 @@
+package intake
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"hash"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"unicode"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/store"
+)
+
+// Receive takes a film in: r is the file, name what the phone called it, size its
+// length in bytes or -1 if nobody said. It is written to the disk as it comes; once
+// all of it is there and flushed, its row and the job that reads it are stored
+// together. If the bullpen has this very file already, that film is returned and
+// there is true. On an error nothing stays behind.
+func (in *Intake) Receive(ctx context.Context, bullpenID, name string, size int64, r io.Reader) (film store.Film, there bool, err error) {
+	name = cleanName(name)
+	if _, _, err := in.store.Bullpen(ctx, bullpenID); err != nil {
+		return film, false, err
+	}
+	if err := in.room(name, max(size, 0)); err != nil {
+		return film, false, err
+	}
+	desk, err := in.blobs.Desk()
+	if err != nil {
+		return film, false, err
+	}
+	defer os.RemoveAll(desk)
+	path := filepath.Join(desk, "original")
+	bytes, sum, err := in.write(ctx, path, name, size, r)
+	if err != nil {
+		return film, false, err
+	}
+
+	id := store.NewFilmID()
+	key := "films/" + id + "/original"
+	if err := in.store.Expect(ctx, key); err != nil {
+		return film, false, err
+	}
+	kept := false
+	defer func() {
+		if !kept {
+			in.discard(ctx, []store.File{{Key: key}})
+		}
+	}()
+	if _, err := in.blobs.Adopt(key, path); err != nil {
+		return film, false, err
+	}
+	film = store.Film{
+		Film: bullpen.Film{ID: id, BullpenID: bullpenID, Name: name, SHA256: sum, Bytes: bytes, State: bullpen.FilmReading},
+		Made: store.Made{Original: key},
+	}
+	// What has arrived is kept even if the sender has just gone away.
+	film, there, err = in.store.AddFilm(context.WithoutCancel(ctx), film, store.NewJob{Kind: Kind})
+	kept = err == nil && !there
+	return film, there, err
+}
+
+// write streams the film into a new file at path and returns its length and its
+// SHA-256 in hex.
+func (in *Intake) write(ctx context.Context, path, name string, size int64, r io.Reader) (int64, string, error) {
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+	if err != nil {
+		return 0, "", in.full(name, err)
+	}
+	sum := sha256.New()
+	n, err := in.stream(ctx, f, sum, name, r)
+	if err := errors.Join(err, f.Close()); err != nil {
+		return 0, "", in.full(name, err)
+	}
+	switch {
+	case n == 0:
+		return 0, "", bullpen.Errorf(bullpen.Invalid, "“%s” is empty; send it again.", name)
+	case size >= 0 && n != size:
+		return 0, "", bullpen.Errorf(bullpen.Invalid, "“%s” is cut off: %s of %s arrived. Send it again.", name, megabytes(n), megabytes(size))
+	}
+	return n, hex.EncodeToString(sum.Sum(nil)), nil
+}
+
+// lookEvery is after how many bytes the room on the disk is looked at again.
+const lookEvery = 64 << 20
+
+// stream copies r, hashing it, as long as there is room for it.
+func (in *Intake) stream(ctx context.Context, f io.Writer, sum hash.Hash, name string, r io.Reader) (total int64, err error) {
+	buffer := make([]byte, 256<<10)
+	unchecked := 0
+	for {
+		if err := ctx.Err(); err != nil {
+			return total, err
+		}
+		n, readErr := r.Read(buffer)
+		if n > 0 {
+			total += int64(n)
+			if total > in.options.MaxBytes {
+				return total, in.tooLarge(name)
+			}
+			sum.Write(buffer[:n])
+			if _, err := f.Write(buffer[:n]); err != nil {
+				return total, err
+			}
+			if unchecked += n; unchecked >= lookEvery {
+				unchecked = 0
+				if err := in.room(name, 0); err != nil {
+					return total, err
+				}
+			}
+		}
+		if errors.Is(readErr, io.EOF) {
+			return total, nil
+		}
+		if readErr != nil {
+			return total, lost(name, readErr)
+		}
+	}
+}
+
+// lost is the error of a sender that went away.
+func lost(name string, err error) error {
+	return &bullpen.Error{Code: bullpen.Invalid, Message: "“" + name + "” did not arrive: the connection was lost. Send it again.", Err: err}
+}
+
+// cleanName makes a file's name fit to be shown: its last part, without what can't
+// be seen, and not too long.
+func cleanName(name string) string {
+	name = strings.ToValidUTF8(name, "")
+	if i := strings.LastIndexAny(name, `/\`); i >= 0 {
+		name = name[i+1:]
+	}
+	name = strings.TrimSpace(strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) || unicode.Is(unicode.Cf, r) {
+			return -1
+		}
+		return r
+	}, name))
+	if runes := []rune(name); len(runes) > 120 {
+		name = string(runes[:80]) + "…" + string(runes[len(runes)-39:])
+	}
+	if name == "" || name == "." || name == ".." {
+		return "film"
+	}
+	return name
+}

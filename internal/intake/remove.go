@@ -1,0 +1,74 @@
+package intake
+
+import (
+	"context"
+
+	"tenoff/internal/store"
+)
+
+// Removed counts what a deletion took away, or would take away.
+type Removed struct {
+	Bullpens, Films, Reps, Clips int
+	Bytes                        int64 // on the disk
+}
+
+// Would counts what removing a "pitcher", "bullpen", "film" or "clip" would take
+// away.
+func (in *Intake) Would(ctx context.Context, what, id string) (Removed, error) {
+	r, err := in.store.Would(ctx, what, id)
+	return counts(r), err
+}
+
+// RemovePitcher removes a pitcher with everything of hers. version is the one that
+// was seen, 0 is whatever it is now.
+func (in *Intake) RemovePitcher(ctx context.Context, id string, version int64) (Removed, error) {
+	return in.removed(ctx)(in.store.RemovePitcher(ctx, id, version))
+}
+
+// RemoveBullpen removes a bullpen with its films, reps and clips.
+func (in *Intake) RemoveBullpen(ctx context.Context, id string, version int64) (Removed, error) {
+	return in.removed(ctx)(in.store.RemoveBullpen(ctx, id, version))
+}
+
+// RemoveFilm removes a film and the clips cut from it. Its reps keep their readings
+// and lose their marks.
+func (in *Intake) RemoveFilm(ctx context.Context, id string, version int64) (Removed, error) {
+	return in.removed(ctx)(in.store.RemoveFilm(ctx, id, version))
+}
+
+// RemoveClip removes a clip.
+func (in *Intake) RemoveClip(ctx context.Context, id string) (Removed, error) {
+	return in.removed(ctx)(in.store.RemoveClip(ctx, id))
+}
+
+// removed removes the files of what the store has just removed.
+func (in *Intake) removed(ctx context.Context) func(store.Removal, error) (Removed, error) {
+	return func(r store.Removal, err error) (Removed, error) {
+		if err != nil {
+			return Removed{}, err
+		}
+		in.discard(ctx, r.Files)
+		return counts(r), nil
+	}
+}
+
+func counts(r store.Removal) Removed {
+	return Removed{Bullpens: r.Bullpens, Films: r.Films, Reps: r.Reps, Clips: r.Clips, Bytes: r.Bytes()}
+}
+
+// Sweep removes what a program that ended without warning left half made, and what
+// it had no time to remove. Call it before anything arrives and before jobs run.
+func (in *Intake) Sweep(ctx context.Context) error {
+	if err := in.blobs.Sweep(); err != nil {
+		return err
+	}
+	loose, err := in.store.LooseFiles(ctx)
+	if err != nil {
+		return err
+	}
+	if len(loose) > 0 {
+		in.log.InfoContext(ctx, "left over files are removed", "files", len(loose))
+	}
+	in.discard(ctx, loose)
+	return nil
+}
