@@ -54,7 +54,11 @@ func (f Facts) after(place Place) []Row {
 	number := Row{{Text: f.reading()}, {Join: dot, Text: f.gap()}}
 	rows := []Row{who, number, f.verdict()}
 	if place == Whole {
-		number[0].Join = " "
+		if f.Reading != nil {
+			number[0].Join = " " // "Change-up 50 mph" is one thing
+		} else {
+			number[0].Join = dot
+		}
 		rows = []Row{append(who, number...), f.verdict()}
 	}
 	if f.Body != "" {
@@ -163,11 +167,15 @@ var marks = map[bullpen.Verdict]struct {
 // rate a second: the real seconds to release and from it, when a real second
 // lasts 1/speed seconds of the clip.
 func ClockCues(t Times, frames, rate int, speed float64) []Cue {
+	form := "%+.2f s"
+	if speed < 0.5 {
+		form = "%+.3f s"
+	}
 	at := func(k int) time.Duration { return time.Duration(k) * time.Second / time.Duration(rate) }
 	cues := make([]Cue, frames)
 	for k := range cues {
 		real := (at(k) - t.Release).Seconds() * speed
-		text := fmt.Sprintf("%+.2f s", real)
+		text := fmt.Sprintf(form, real)
 		if at(k) == t.Release {
 			text = "release"
 		}

@@ -1,6 +1,10 @@
 package caption
 
-import "tenoff/internal/bullpen"
+import (
+	"cmp"
+
+	"tenoff/internal/bullpen"
+)
 
 // Facts is everything a caption may say about one rep. Its JSON form is part of
 // what decides whether a clip must be made again, so a field that no caption
@@ -39,12 +43,16 @@ type Asked struct {
 	Body  string `json:"body,omitempty"`  // a ready sentence on body speed, "" for none
 }
 
-// FactsOf gathers what a caption says about rep from the bullpen's sheet.
-func FactsOf(p bullpen.Pitcher, rep bullpen.Rep, n bullpen.RepNumbers, asked Asked) Facts {
+// FactsOf gathers what a caption says about rep, a pitch of pen, from the numbers
+// that bullpen.Judge found. Speeds are in the pitcher's unit, else in the bullpen's.
+func FactsOf(p bullpen.Pitcher, pen bullpen.Bullpen, rep bullpen.Rep, n bullpen.RepNumbers, asked Asked) Facts {
 	f := Facts{
 		Pitch: rep.Pitch, Drill: rep.Drill, Set: rep.Set, Number: rep.Number,
-		Unit: p.Unit, Reading: rep.Reading,
+		Unit:    cmp.Or(p.Unit, pen.Unit, bullpen.MPH),
 		Verdict: n.Verdict, OnEdge: n.OnEdge, Body: asked.Body,
+	}
+	if rep.Reading != nil {
+		f.Reading = new(pen.Fill(*rep.Reading))
 	}
 	if asked.Label {
 		f.Pitcher = p.Label

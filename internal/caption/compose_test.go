@@ -1,0 +1,166 @@
+package caption
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+
+	"tenoff/internal/bullpen"
+)
+
+func speed(v float64) *bullpen.Speed { return new(bullpen.Speed(v)) }
+
+// text is what a cue says, one line a row.
+func (c Cue) text() string {
+	var rows []string
+	for _, row := range c.Rows {
+		var s strings.Builder
+		for i, span := range row {
+			if i > 0 {
+				s.WriteString(span.Join)
+			}
+			s.WriteString(span.Text)
+		}
+		rows = append(rows, s.String())
+	}
+	return strings.Join(rows, "\n")
+}
+
+func changeUp() Facts {
+	return Facts{
+		Pitch: bullpen.ChangeUp, Drill: "flip drill", Set: 2, Number: 3, Unit: bullpen.MPH,
+		Reading:       &bullpen.Reading{Value: 50, Unit: bullpen.MPH, Step: 1},
+		BaselinePitch: bullpen.Fastball, Baseline: speed(60.3333), Gap: speed(10.3333), Verdict: bullpen.InBand,
+	}
+}
+
+func TestComposeSaysWhatIsKnown(t *testing.T) {
+	with := func(change func(*Facts)) Facts {
+		f := changeUp()
+		change(&f)
+		return f
+	}
+	for _, c := range []struct {
+		name          string
+		facts         Facts
+		before, after string
+	}{
+		{"everything", changeUp(),
+			"Change-up · flip drill · set 2, rep 3\nher fastball 60.3 mph",
+			"Change-up 50 mph · 10.3 under\n● in the band"},
+		{"full pitch, nothing said", Facts{Pitch: bullpen.Fastball},
+			"Fastball\nno baseline yet", "Fastball · no reading"},
+		{"too soft", with(func(f *Facts) {
+			f.Verdict, f.ComeBackOn, f.Gap = bullpen.TooSoft, &[2]bullpen.Speed{8, 12}, speed(20)
+		}), "Change-up · flip drill · set 2, rep 3\nher fastball 60.3 mph",
+			"Change-up 50 mph · 20 under\n■ too soft · 8 to 12 can come back on"},
+		{"too firm, on the edge", with(func(f *Facts) { f.Verdict, f.OnEdge, f.Gap = bullpen.TooFirm, true, speed(7.6) }),
+			"Change-up · flip drill · set 2, rep 3\nher fastball 60.3 mph",
+			"Change-up 50 mph · 7.6 under\n▲ too firm, on the edge"},
+		{"soft", with(func(f *Facts) { f.Verdict, f.Gap = bullpen.Soft, speed(13) }),
+			"Change-up · flip drill · set 2, rep 3\nher fastball 60.3 mph",
+			"Change-up 50 mph · 13 under\n▼ soft"},
+		{"faster than the baseline", with(func(f *Facts) { f.Verdict, f.Gap = "", speed(-2.04) }),
+			"Change-up · flip drill · set 2, rep 3\nher fastball 60.3 mph",
+			"Change-up 50 mph · 2 over"},
+		{"no gap at all", with(func(f *Facts) { f.Verdict, f.Gap = "", speed(-0.04) }),
+			"Change-up · flip drill · set 2, rep 3\nher fastball 60.3 mph",
+			"Change-up 50 mph · no gap"},
+		// 60.3333 mph x 1.609344 = 97.0971 km/h, 50 mph = 80.4672 km/h (NIST SP 811).
+		{"shown in km/h, read in mph", with(func(f *Facts) { f.Unit = bullpen.KMH }),
+			"Change-up · flip drill · set 2, rep 3\nher fastball 97.1 km/h",
+			"Change-up 80.5 km/h · 16.6 under\n● in the band"},
+		{"read to a tenth in km/h", with(func(f *Facts) {
+			f.Unit, f.Reading = bullpen.KMH, &bullpen.Reading{Value: 80.1, Unit: bullpen.KMH, Step: 0.1}
+		}), "Change-up · flip drill · set 2, rep 3\nher fastball 97.1 km/h",
+			"Change-up 80.1 km/h · 16.6 under\n● in the band"},
+		{"name, body speed and note when asked for", with(func(f *Facts) {
+			f.Pitcher, f.Body, f.Note, f.Set = "K.", "body 97 % of her fastball", "wrist late", 0
+		}), "K. · Change-up · flip drill · rep 3\nher fastball 60.3 mph\nwrist late",
+			"K. · Change-up 50 mph · 10.3 under\n● in the band\nbody 97 % of her fastball\nwrist late"},
+		{"typed text on one row, without what turns our words round", with(func(f *Facts) { f.Drill = " a\r\n\tb\u202e\u2067c\x00 " }),
+			"Change-up · a bc · set 2, rep 3\nher fastball 60.3 mph",
+			"Change-up 50 mph · 10.3 under\n● in the band"},
+		{"unknown pitch", Facts{Pitch: "zz"}, "Zz\nno baseline yet", "Zz · no reading"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			cues := Compose(c.facts, Times{Release: 2500 * time.Millisecond, End: 4 * time.Second}, Whole)
+			if len(cues) != 2 {
+				t.Fatalf("%d cues", len(cues))
+			}
+			if d := cmp.Diff([]string{c.before, c.after}, []string{cues[0].text(), cues[1].text()}); d != "" {
+				t.Error(d)
+			}
+		})
+	}
+}
+
+func TestComposeTimes(t *testing.T) {
+	ms := time.Millisecond
+	for _, c := range []struct {
+		name  string
+		times Times
+		want  []time.Duration // starts, then the last end
+	}{
+		{"usual", Times{Release: 2500 * ms, End: 4000 * ms}, []time.Duration{0, 2500 * ms, 4000 * ms}},
+		{"repeat", Times{Release: 2500 * ms, Repeat: 4000 * ms, End: 6750 * ms}, []time.Duration{0, 2500 * ms, 4000 * ms, 6750 * ms}},
+		{"release at once", Times{End: 1500 * ms}, []time.Duration{0, 1500 * ms}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			var got []time.Duration
+			end := time.Duration(0)
+			for _, cue := range Compose(changeUp(), c.times, Whole) {
+				if cue.Start != end {
+					t.Errorf("a cue starts at %v, the last ends at %v", cue.Start, end)
+				}
+				got, end = append(got, cue.Start), cue.End
+			}
+			if d := cmp.Diff(c.want, append(got, end)); d != "" {
+				t.Error(d)
+			}
+		})
+	}
+}
+
+// A pair's halves have room for one thing a row.
+func TestComposeHalf(t *testing.T) {
+	cues := Compose(changeUp(), Times{Release: time.Second, End: 2 * time.Second}, Left)
+	want := []string{"Change-up\nflip drill · set 2, rep 3\nher fastball 60.3 mph", "Change-up\n50 mph · 10.3 under\n● in the band"}
+	for i, c := range cues {
+		if c.Place != Left || c.text() != want[i] {
+			t.Errorf("%q", c.text())
+		}
+	}
+}
+
+func TestClockCues(t *testing.T) {
+	cues := ClockCues(Times{Release: 2 * time.Second, End: 4 * time.Second}, 240, 60, 0.25)
+	for frame, want := range map[int]string{0: "-0.500 s", 119: "-0.004 s", 120: "release", 122: "+0.008 s", 239: "+0.496 s"} {
+		if got := cues[frame].text(); got != want {
+			t.Errorf("frame %d says %q, want %q", frame, got, want)
+		}
+	}
+}
+
+func TestFactsOf(t *testing.T) {
+	gap, base := bullpen.Gap{MPH: 20}, bullpen.Baseline{Speed: 60, Pitch: bullpen.Drop}
+	n := bullpen.RepNumbers{Baseline: &base, Gap: &gap, Verdict: bullpen.TooSoft, OnEdge: true, ComeBackOn: &bullpen.Range{Lo: 8, Hi: 12}}
+	rep := bullpen.Rep{Pitch: bullpen.ChangeUp, Drill: "K", Set: 1, Number: 2, Note: "low", Reading: &bullpen.Reading{Value: 40}}
+	pen := bullpen.Bullpen{Unit: bullpen.KMH, Step: 1, Gun: bullpen.BehindCatcher}
+	want := Facts{
+		Pitch: bullpen.ChangeUp, Drill: "K", Set: 1, Number: 2, Unit: bullpen.MPH,
+		Reading:       &bullpen.Reading{Value: 40, Unit: bullpen.KMH, Step: 1, Gun: bullpen.BehindCatcher},
+		BaselinePitch: bullpen.Drop, Baseline: speed(60), Gap: speed(20),
+		Verdict: bullpen.TooSoft, OnEdge: true, ComeBackOn: &[2]bullpen.Speed{8, 12},
+	}
+	p := bullpen.Pitcher{Label: "K.", Unit: bullpen.MPH}
+	if d := cmp.Diff(want, FactsOf(p, pen, rep, n, Asked{})); d != "" {
+		t.Error(d)
+	}
+	want.Pitcher, want.Note, want.Body = "K.", "low", "body 97 %"
+	if d := cmp.Diff(want, FactsOf(p, pen, rep, n, Asked{Label: true, Note: true, Body: "body 97 %"})); d != "" {
+		t.Error(d)
+	}
+}

@@ -1,0 +1,73 @@
+package shelf
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"tenoff/internal/bullpen"
+)
+
+// FileName is what a clip of one rep is called: day, order, pitch and reading, in
+// letters every system takes. The pitcher's name is never in it.
+func FileName(day string, order int, pitch bullpen.Pitch, reading *bullpen.Reading) string {
+	return safe(day) + "_" + RepName(order, pitch, reading) + ".mp4"
+}
+
+// PairName is what a side by side is called; off and fast are what RepName
+// calls the reps.
+func PairName(day string, off, fast string, speed float64, blend bool) string {
+	name := safe(day) + "_" + off + "_beside_" + fast
+	if blend {
+		name = safe(day) + "_" + off + "_over_" + fast
+	}
+	if speed != 1 && speed > 0 {
+		name += "_1-" + strconv.FormatFloat(1/speed, 'f', -1, 64) + "-speed"
+	}
+	return name + ".mp4"
+}
+
+// RepName names a rep within a file's name: order, pitch and reading.
+func RepName(order int, pitch bullpen.Pitch, reading *bullpen.Reading) string {
+	name := string(pitch)
+	if t, ok := bullpen.TypeOf(pitch); ok {
+		name = t.Name
+	}
+	name = fmt.Sprintf("%02d_%s", order, safe(name))
+	if reading != nil {
+		name += "_" + strconv.FormatFloat(reading.Value, 'f', -1, 64) + safe(string(reading.Unit))
+	}
+	return name
+}
+
+func fileName(o Options, shots []shot) string {
+	day := shots[0].board.Bullpen.Day
+	part := func(x shot) (int, bullpen.Pitch, *bullpen.Reading) {
+		if x.rep.Reading == nil {
+			return x.rep.Order, x.rep.Pitch, nil
+		}
+		return x.rep.Order, x.rep.Pitch, new(x.board.Bullpen.Fill(*x.rep.Reading))
+	}
+	if len(shots) == 1 {
+		order, pitch, reading := part(shots[0])
+		return FileName(day, order, pitch, reading)
+	}
+	fast := RepName(part(shots[1]))
+	if other := shots[1].board.Bullpen.Day; other != day {
+		fast = safe(other) + "_" + fast
+	}
+	return PairName(day, RepName(part(shots[0])), fast, o.Speed, o.Blend)
+}
+
+// safe keeps letters, digits and hyphens of a word of ours.
+func safe(s string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r >= 'a' && r <= 'z', r >= 'A' && r <= 'Z', r >= '0' && r <= '9', r == '-':
+			return r
+		case r == ' ':
+			return '-'
+		}
+		return -1
+	}, s)
+}

@@ -1,0 +1,106 @@
+package shelf
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/caption"
+	"tenoff/internal/clip"
+	"tenoff/internal/store"
+)
+
+// edition rises when clips of the same facts come out looking otherwise.
+const edition = 1
+
+// scene is everything a clip shows: two clips of equal scenes are the same clip.
+type scene struct {
+	Edition int     `json:"edition"`
+	Options Options `json:"options"`
+	Sides   []side  `json:"sides"` // one, or the off-speed rep and the fast one
+	shots   []shot
+}
+
+// side is what one rep brings to a scene.
+type side struct {
+	Film    string        `json:"film"` // SHA-256 of the original
+	Slow    float64       `json:"slow"`
+	Release int           `json:"release"`
+	Facts   caption.Facts `json:"facts"`
+}
+
+func newScene(o Options, shots ...shot) scene {
+	sc := scene{Edition: edition, Options: o.usual(), shots: shots}
+	for _, x := range shots {
+		sc.Sides = append(sc.Sides, side{
+			Film: x.film.SHA256, Slow: x.film.Clock.Slow, Release: x.rep.Release,
+			Facts: caption.FactsOf(x.board.Pitcher, x.board.Bullpen, x.rep, x.numbers, caption.Asked{Label: o.Label}),
+		})
+	}
+	return sc
+}
+
+// digest names the scene.
+func (sc scene) digest() (string, error) {
+	b, err := json.Marshal(sc)
+	if err != nil {
+		return "", &bullpen.Error{Code: bullpen.Invalid, Message: "This clip's numbers can't be shown; check the reading.", Err: err}
+	}
+	sum := sha256.Sum256(b)
+	return hex.EncodeToString(sum[:16]), nil
+}
+
+// plan plans the clip.
+func (sc scene) plan(where Cutting) (clip.Plan, error) {
+	var sides []clip.Side
+	for i, x := range sc.shots {
+		path, cut, err := where(x.film)
+		if err != nil {
+			return clip.Plan{}, err
+		}
+		sides = append(sides, clip.Side{
+			Source: clip.Source{
+				Path: path, Cut: cut, Clock: x.film.Clock,
+				Width: x.film.Width, Height: x.film.Height, HDR: x.film.HDR,
+			},
+			Release: x.rep.Release, Facts: sc.Sides[i].Facts,
+		})
+	}
+	if len(sides) == 1 {
+		return clip.PlanSingle(clip.Single{Side: sides[0], Window: sc.Options.Window, Repeat: sc.Options.Slow})
+	}
+	return clip.PlanPair(clip.Pair{
+		Left: sides[0], Right: sides[1], Window: sc.Options.Window,
+		Speed: sc.Options.Speed, Blend: sc.Options.Blend,
+	})
+}
+
+// name is what a download of the scene is called: the day, the reps in order
+// thrown, their pitch and reading. It is never the pitcher's name.
+func (sc scene) name() string { return fileName(sc.Options, sc.shots) }
+
+// kind is the store's word for it.
+func (sc scene) kind() string {
+	if len(sc.shots) == 2 {
+		return pairKind
+	}
+	return singleKind
+}
+
+const (
+	singleKind = "single"
+	pairKind   = "pair"
+)
+
+// row returns the scene as a clip to be stored.
+func (sc scene) row() store.Clip {
+	c := store.Clip{
+		BullpenID: sc.shots[0].rep.BullpenID, Kind: sc.kind(), RepID: sc.shots[0].rep.ID,
+		Options: sc.Options.json(), FileName: sc.name(),
+	}
+	if len(sc.shots) == 2 {
+		c.OtherID = sc.shots[1].rep.ID
+	}
+	return c
+}
