@@ -47,3 +47,4 @@ export type Slope = Schemas["Slope"];
 export type TrustAnswer = Schemas["TrustAnswer"];
 export type TrustLine = Schemas["TrustLine"];
 export type BandUnit = Schemas["BandUnit"];
+export type BandAnswer = Schemas["BandAnswer"];

@@ -2,9 +2,10 @@
 // band in the other three as the server works it out.
 import { useEffect, useState } from "preact/hooks";
 import { ask } from "../api/client";
-import type { Band, BandUnit, Pitch, PitcherPage, PitchType } from "../api/types";
+import type { Band, BandAnswer, BandUnit, Pitch, PitcherPage, PitchType } from "../api/types";
 import { act } from "../bullpen/screen";
 import { capital } from "../bullpen/said";
+import { speedText } from "../words/speed";
 
 const units: BandUnit[] = ["mph", "km/h", "% of fastball", "ms at plate"];
 
@@ -32,6 +33,7 @@ function BandEditor({ type, page, onSaved }: { type: PitchType; page: PitcherPag
   const [hi, setHi] = useState(shown(start.hi));
   const [limit, setLimit] = useState(shown(start.limit));
   const [same, setSame] = useState<Band[]>([]);
+  const [under, setUnder] = useState<BandAnswer>();
   const [problem, setProblem] = useState("");
   const changed = unit !== start.unit || lo !== shown(start.lo) || hi !== shown(start.hi) || limit !== shown(start.limit);
   const band = { unit, lo: number(lo), hi: number(hi), limit: number(limit) };
@@ -39,8 +41,9 @@ function BandEditor({ type, page, onSaved }: { type: PitchType; page: PitcherPag
   useEffect(() => {
     if (!whole) return;
     const gone = new AbortController();
-    ask("post", "/api/bands", { body: { band, baselineMph: page.typicalBaseline.mph, pitcherId: p.id }, signal: gone.signal }).then((r) => {
+    ask("post", "/api/bands", { body: { band, pitcherId: p.id }, signal: gone.signal }).then((r) => {
       setSame(r.bands);
+      setUnder(r);
       setProblem(r.problem ?? "");
     }, () => {});
     return () => gone.abort();
@@ -74,9 +77,9 @@ function BandEditor({ type, page, onSaved }: { type: PitchType; page: PitcherPag
         <label class="field"><span>in</span><select class="input" value={unit} onChange={(e) => toUnit(e.currentTarget.value as BandUnit)}>{units.map((u) => <option key={u}>{u}</option>)}</select></label>
       </div>
       {problem && <p class="problem" role="alert">{problem}</p>}
-      {same.length > 0 && (
+      {under && same.length > 0 && (
         <div>
-          <p class="quiet">Under a baseline of {shown(p.unit === "mph" ? page.typicalBaseline.mph : page.typicalBaseline.kmh)} {p.unit}{page.typicalSaid ? "" : " (an example; she has no readings yet)"} this is the same as</p>
+          <p class="quiet">Under a baseline of {speedText(under.baseline, p.unit)}{under.known ? "" : " (an example; she has no readings yet)"} this is the same as</p>
           <ul>{same.filter((b) => b.unit !== unit).map((b) => <li key={b.unit}><b>{shown(b.lo)} to {shown(b.hi)}</b>, limit {shown(b.limit)} {b.unit}</li>)}</ul>
         </div>
       )}

@@ -1,0 +1,87 @@
+package server
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"net/http"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/server/wire"
+	"tenoff/internal/trust"
+)
+
+func (s *Server) trustRoutes() {
+	serve(s, op("getTrust", http.MethodGet, "/api/pitchers/{id}/trust", "Can her pitch be trusted in a game, by the instructor's rule"), s.getTrust)
+	serve(s, op("setTrust", http.MethodPut, "/api/pitchers/{id}/trust", "Set the rule by which a pitch is trusted"), s.setTrust)
+}
+
+// usualRule is the rule until the instructor sets her own.
+func usualRule() trust.Rule {
+	return trust.Rule{Pitch: bullpen.ChangeUp, Lines: []trust.Line{
+		{Kind: trust.InBand, Need: 8, Of: 10},
+		{Kind: trust.Strikes, Need: 60},
+		{Kind: trust.Bullpens, Need: 3},
+	}}
+}
+
+func (s *Server) getTrust(ctx context.Context, in *byID) (wire.TrustAnswer, error) {
+	p, err := s.deps.Store.Pitcher(ctx, in.ID)
+	if err != nil {
+		return wire.TrustAnswer{}, err
+	}
+	rule, err := s.trustRule(ctx, in.ID)
+	if err != nil {
+		return wire.TrustAnswer{}, err
+	}
+	cards, err := s.allBullpens(ctx, in.ID)
+	if err != nil {
+		return wire.TrustAnswer{}, err
+	}
+	reps, err := s.deps.Store.PitcherReps(ctx, in.ID)
+	if err != nil {
+		return wire.TrustAnswer{}, err
+	}
+	sessions := sessionsOf(p, cards, reps)
+	return wire.TrustOf(trust.Evaluate(rule, sessions), p.Version, namesIn(sessions)), nil
+}
+
+func (s *Server) trustRule(ctx context.Context, pitcherID string) (trust.Rule, error) {
+	text, err := s.deps.Store.TrustRule(ctx, pitcherID)
+	if err != nil || text == "" {
+		return usualRule(), err
+	}
+	var rule trust.Rule
+	if err := json.Unmarshal([]byte(text), &rule); err != nil {
+		return rule, fmt.Errorf("trust rule of pitcher %s: %w", pitcherID, err)
+	}
+	return rule, nil
+}
+
+// namesIn names reps and bullpens of the sessions: "12 Apr 2026, rep 7".
+func namesIn(sessions []trust.Session) func(id string) wire.RepName {
+	names := map[string]wire.RepName{}
+	for _, session := range sessions {
+		pen := session.Bullpen
+		names[pen.ID] = wire.RepName{ID: pen.ID, BullpenID: pen.ID, Label: pen.Day}
+		for _, r := range session.Reps {
+			names[r.ID] = wire.RepName{ID: r.ID, BullpenID: pen.ID, Label: fmt.Sprintf("%s, rep %d", pen.Day, r.Order)}
+		}
+	}
+	return func(id string) wire.RepName { return names[id] }
+}
+
+func (s *Server) setTrust(ctx context.Context, in *to[wire.TrustRule]) (wire.TrustAnswer, error) {
+	rule := in.Body.Rule()
+	if err := rule.Check(); err != nil {
+		return wire.TrustAnswer{}, err
+	}
+	text, err := json.Marshal(rule)
+	if err != nil {
+		return wire.TrustAnswer{}, err
+	}
+	if err := s.deps.Store.SaveTrustRule(ctx, in.ID, in.Body.Version, string(text)); err != nil {
+		return wire.TrustAnswer{}, err
+	}
+	return s.getTrust(ctx, &byID{ID: in.ID})
+}

@@ -1,0 +1,156 @@
+// One page to print for pitcher and parent.
+import { useEffect, useState } from "preact/hooks";
+import { ask, sentenceOf } from "../api/client";
+import type { Clock, PitchType, Rep, Sheet, Unit } from "../api/types";
+import { useSheet } from "../api/use-sheet";
+import { usePitchTypes } from "../bullpen/screen";
+import { baselines, capital, nextFor, offSpeed, say } from "../bullpen/said";
+import { VerdictMark } from "../parts/verdict";
+import { BullpenPicture } from "../pictures/bullpen-picture";
+import { FrameClock } from "../player/clock";
+import { FramePictures } from "../player/frame-pictures";
+import { Link } from "../shell/router";
+import { to } from "../shell/routes";
+import { dayText, gapText, speedText } from "../words/speed";
+import { pickStills } from "./stills";
+
+const caution = "Stop for pain, numbness or loss of control or speed; never throw through arm pain. The numbers are guidance and no medical advice: league rules and licensed professionals come first.";
+
+export function ReportScreen({ bullpenId }: { bullpenId: string }) {
+  const { sheet, problem } = useSheet(bullpenId);
+  const types = usePitchTypes();
+  if (!sheet || types.length === 0) return problem ? <p class="notice alarm" role="alert">{problem}</p> : <p class="quiet">Putting the report together …</p>;
+  return (
+    <>
+      <div class="row no-print">
+        <button type="button" class="button primary" onClick={() => print()}>Print, or save as PDF</button>
+        <Link class="button" to={to.bullpen(bullpenId)}>Back to the bullpen</Link>
+      </div>
+      <Page sheet={sheet} types={types} />
+    </>
+  );
+}
+
+function Page({ sheet, types }: { sheet: Sheet; types: PitchType[] }) {
+  const unit = sheet.pitcher.unit;
+  const b = sheet.bullpen;
+  const judged = offSpeed(sheet.summaries);
+  const base = baselines(sheet.summaries);
+  const guns = new Set(sheet.summaries.map((s) => s.gun));
+  const thrown = sheet.reps.length;
+  const warm = sheet.reps.filter((r) => r.warmUp).length;
+  return (
+    <article class="paper" aria-label="Report">
+      <header>
+        <h1>{sheet.pitcher.label}</h1>
+        <p>{b.title ? `${b.title}, ` : ""}{dayText(b.day)}. {thrown} {thrown === 1 ? "rep" : "reps"}{warm > 0 ? `, ${warm} of them warm-up` : ""}. {[...guns].map((g) => `Gun ${g}`).join("; ")}.</p>
+      </header>
+      <div class="columns">
+        <div class="words">
+          {base.map((s) => (
+            <p key={`${s.drill} ${s.gun}`}><b>{say(s, unit, guns.size > 1).title}</b>: {s.baseline && speedText(s.baseline.speed, unit)} baseline{s.sd ? `, spread ${speedText(s.sd, unit)}` : ""}.</p>
+          ))}
+          {base.length === 0 && <p>No fastball was read, so there is no gap to speak of yet.</p>}
+          {judged.map((s) => {
+            const said = say(s, unit, guns.size > 1);
+            return (
+              <section key={said.key}>
+                <h2>{said.title}{said.gap && <>: {said.gap} under</>} <VerdictMark verdict={said.verdict} onEdge={said.onEdge} /></h2>
+                {said.lines.map((l) => <p key={l}>{l}</p>)}
+                {nextFor(s, unit).length > 0 && <p><b>Next:</b> {nextFor(s, unit).join(" ")}</p>}
+              </section>
+            );
+          })}
+          {judged.length === 0 && base.length > 0 && <p>No off-speed pitch was read this time.</p>}
+        </div>
+        <Stills sheet={sheet} unit={unit} />
+      </div>
+      <BullpenPicture reps={sheet.reps} summaries={sheet.summaries} pitchTypes={types} unit={unit} width={700} height={250} />
+      <Readings reps={sheet.reps} types={types} unit={unit} />
+      {b.note && <section class="said"><h2>From your instructor</h2><p class="note">{b.note}</p></section>}
+      <footer><p>{caution}</p></footer>
+    </article>
+  );
+}
+
+/** Every reading in the order thrown, a line a pitch and drill. */
+function Readings({ reps, types, unit }: { reps: Rep[]; types: PitchType[]; unit: Unit }) {
+  const lines = new Map<string, Rep[]>();
+  for (const r of reps) {
+    if (!r.judged.speed || r.warmUp) continue;
+    const name = types.find((t) => t.code === r.pitch)?.name ?? r.pitch;
+    const key = r.drill ? `${name}, ${r.drill}` : name;
+    lines.set(key, [...(lines.get(key) ?? []), r]);
+  }
+  if (lines.size === 0) return null;
+  return (
+    <dl class="readings">
+      {[...lines].map(([name, some]) => (
+        <div key={name}>
+          <dt>{capital(name)} ({unit})</dt>
+          <dd>{some.map((r) => <span key={r.id} class={r.judged.verdict === "in the band" ? "in" : ""}>{speedText(r.judged.speed!, unit, false)} </span>)}</dd>
+        </div>
+      ))}
+    </dl>
+  );
+}
+
+interface Still {
+  rep: Rep;
+  picture: string;
+}
+
+/** Her fastball and her best off-speed pitch at release, side by side. */
+function Stills({ sheet, unit }: { sheet: Sheet; unit: Unit }) {
+  const [stills, setStills] = useState<Still[]>([]);
+  const [problem, setProblem] = useState("");
+  const wanted = pickStills(sheet.reps);
+  const key = wanted.map((r) => `${r.id} ${r.release}`).join(" ");
+  useEffect(() => {
+    let live = true;
+    void (async () => {
+      const out: Still[] = [];
+      for (const rep of wanted) {
+        try {
+          out.push({ rep, picture: await still(rep) });
+        } catch (failure) {
+          setProblem(sentenceOf(failure));
+        }
+      }
+      if (live) setStills(out);
+    })();
+    return () => {
+      live = false;
+    };
+  }, [key]);
+  if (wanted.length === 0) return null;
+  return (
+    <div class="stills">
+      {stills.map(({ rep, picture }) => (
+        <figure key={rep.id}>
+          <img src={picture} alt={`${rep.pitchName} at release`} />
+          <figcaption>{capital(rep.pitchName)} at release{rep.judged.speed ? `, ${speedText(rep.judged.speed, unit)}` : ""}{rep.judged.gap && rep.judged.verdict ? ` (${gapText(rep.judged.gap, unit)} under)` : ""}</figcaption>
+        </figure>
+      ))}
+      {problem && <p class="quiet no-print">{problem}</p>}
+    </div>
+  );
+}
+
+async function still(rep: Rep): Promise<string> {
+  const clock = new FrameClock((await ask("get", "/api/films/{id}/clock", { path: { id: rep.filmId! } })) as Clock);
+  const frame = rep.release!;
+  let pictures: FramePictures | undefined;
+  try {
+    return await new Promise<string>((resolve) => {
+      pictures = new FramePictures(360, () => {
+        const canvas = pictures?.picture(frame);
+        if (canvas) resolve(canvas.toDataURL("image/jpeg", 0.85));
+      });
+      pictures.open(`/api/films/${rep.filmId}/working.mp4`, clock);
+      pictures.want([frame]);
+    });
+  } finally {
+    pictures?.close();
+  }
+}
