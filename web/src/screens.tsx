@@ -1,9 +1,14 @@
 // Which screen an address shows. A new screen is one line here and one in routes.ts.
 import type { VNode } from "preact";
+import { BullpenScreen } from "./bullpen/screen";
 import { FilmRoomScreen } from "./film-room/screen";
 import { HomeScreen } from "./home/screen";
+import { PitcherScreen } from "./pitcher/screen";
+import { ReportScreen } from "./report/screen";
+import { RepsScreen } from "./reps/screen";
 import { Link } from "./shell/router";
 import { to, type Route } from "./shell/routes";
+import { SideBySideScreen } from "./side-by-side/screen";
 
 export function screenOf(route: Route): VNode {
   switch (route.screen) {
@@ -11,7 +16,17 @@ export function screenOf(route: Route): VNode {
       return <HomeScreen />;
     case "film-room":
       return <FilmRoomScreen key={route.id} bullpenId={route.id} {...(route.rep ? { repId: route.rep } : {})} />;
-    default:
+    case "bullpen":
+      return <BullpenScreen key={route.id} bullpenId={route.id} />;
+    case "report":
+      return <ReportScreen key={route.id} bullpenId={route.id} />;
+    case "pitcher":
+      return <PitcherScreen key={route.id} id={route.id} />;
+    case "reps":
+      return <RepsScreen />;
+    case "side-by-side":
+      return <SideBySideScreen off={route.off} {...(route.fast ? { fast: route.fast } : {})} />;
+    case "nowhere":
       return (
         <>
           <h1>There is nothing here</h1>
