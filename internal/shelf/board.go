@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/ledger"
 	"tenoff/internal/store"
 )
 
@@ -34,6 +35,20 @@ func (s *Shelf) Board(ctx context.Context, bullpenID string) (Board, error) {
 	}
 	b.Sheet = bullpen.Judge(b.Pitcher, b.Bullpen, b.plainFilms(), b.Reps)
 	return b, nil
+}
+
+// Session returns the bullpen as the ledger writes it, with the names of the clips
+// that entries says there are.
+func (b Board) Session(entries []Entry) ledger.Session {
+	names := map[string]string{}
+	for _, e := range entries {
+		if e.Made && e.Kind == singleKind {
+			names[e.RepID] = e.FileName
+		}
+	}
+	return ledger.Session{
+		Pitcher: b.Pitcher, Bullpen: b.Bullpen, Films: b.plainFilms(), Reps: b.Reps, Sheet: b.Sheet, Clips: names,
+	}
 }
 
 func (b Board) plainFilms() []bullpen.Film {
@@ -81,11 +96,11 @@ func (b Board) shot(repID string) (shot, error) {
 	return x, nil
 }
 
-// partner returns the baseline pitch to lay beside rep off: of those with a
+// Partner returns the baseline pitch to lay beside rep off: of those with a
 // release mark and a reading the one nearest off's baseline, in the same drill and
 // at the same gun place if there is one; without any reading the one thrown
 // nearest to off.
-func (b Board) partner(off bullpen.Rep) (bullpen.Rep, error) {
+func (b Board) Partner(off bullpen.Rep) (bullpen.Rep, error) {
 	pitch := b.Pitcher.BaselinePitch
 	if pitch == "" {
 		pitch = bullpen.Fastball

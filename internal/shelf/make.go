@@ -51,7 +51,7 @@ func (s *Shelf) MakePair(ctx context.Context, offID, fastID string, o Options) (
 	}
 	var fast shot
 	if fastID == "" {
-		partner, err := off.board.partner(off.rep)
+		partner, err := off.board.Partner(off.rep)
 		if err != nil {
 			return store.Clip{}, err
 		}
@@ -104,9 +104,8 @@ func (s *Shelf) put(ctx context.Context, sc scene, have []store.Clip) (store.Cli
 			return c, nil
 		}
 		if o == sc.Options {
-			if j, err := s.store.Job(ctx, c.JobID); err == nil && (j.State == store.JobQueued || j.State == store.JobRunning && c.Shows == digest) && !j.Cancelling {
-				return c, nil
-			} else if err != nil && bullpen.CodeOf(err) != bullpen.NotFound {
+			waits, err := s.waits(ctx, c)
+			if err != nil || waits {
 				return c, err
 			}
 		}
@@ -114,6 +113,15 @@ func (s *Shelf) put(ctx context.Context, sc scene, have []store.Clip) (store.Cli
 		break
 	}
 	return s.store.QueueClip(ctx, row, store.NewJob{Kind: Kind, Payload: "{}"})
+}
+
+// waits reports whether a clip's job has not begun: it will show what is true then.
+func (s *Shelf) waits(ctx context.Context, c store.Clip) (bool, error) {
+	j, err := s.store.Job(ctx, c.JobID)
+	if bullpen.CodeOf(err) == bullpen.NotFound {
+		return false, nil
+	}
+	return err == nil && j.State == store.JobQueued, err
 }
 
 // replaces reports whether the scene takes the place of clip c made with o: there

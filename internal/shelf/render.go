@@ -6,10 +6,9 @@ import (
 	"encoding/json"
 	"io"
 	"os"
+	"path"
 	"path/filepath"
-	"strings"
 
-	"tenoff/internal/blob"
 	"tenoff/internal/bullpen"
 	"tenoff/internal/caption"
 	"tenoff/internal/clip"
@@ -57,21 +56,20 @@ func (s *Shelf) Render(ctx context.Context, job store.Job, progress func(done fl
 		return err
 	}
 	c.FileName = sc.name()
-	if c.Made == "" || c.Shows != digest {
-		c.State = rendering
-		if err := s.store.SaveClip(ctx, c); err != nil {
-			return err
-		}
-		if err := s.render(ctx, &c, sc, digest, progress); err != nil {
-			return err
-		}
+	if c.Made != "" && c.Shows == digest { // what was changed was changed back
+		c.State, c.Problem = ready, ""
+		return s.store.SaveClip(ctx, c)
 	}
-	c.State, c.Problem = ready, ""
-	return s.publish(ctx, c)
+	c.State = rendering
+	if err := s.store.SaveClip(ctx, c); err != nil {
+		return err
+	}
+	c.Shows = digest
+	return s.render(ctx, c, sc, progress)
 }
 
-// render makes the files of a scene and names them in c.
-func (s *Shelf) render(ctx context.Context, c *store.Clip, sc scene, digest string, progress func(float64)) error {
+// render makes the files of a scene and puts them in place of what the clip was.
+func (s *Shelf) render(ctx context.Context, c store.Clip, sc scene, progress func(float64)) error {
 	plan, err := sc.plan(s.cutting)
 	if err != nil {
 		return err
@@ -81,8 +79,6 @@ func (s *Shelf) render(ctx context.Context, c *store.Clip, sc scene, digest stri
 		return err
 	}
 	defer os.RemoveAll(desk)
-	key := func(ext string) string { return folder(c.ID) + "/" + digest + ext }
-	m := made{Film: key(".mp4"), VTT: key(".vtt"), SRT: key(".srt")}
 	if err := clip.Run(ctx, plan, filepath.Join(desk, "clip.mp4"), progress); err != nil {
 		return err
 	}
@@ -95,55 +91,47 @@ func (s *Shelf) render(ctx context.Context, c *store.Clip, sc scene, digest stri
 			return err
 		}
 	}
-	for name, key := range map[string]string{"clip.mp4": m.Film, "clip.vtt": m.VTT, "clip.srt": m.SRT} {
-		info, err := s.adopt(key, filepath.Join(desk, name))
+	c.Seconds, c.ReleaseAt = plan.Length.Seconds(), plan.Release.Seconds()
+	// It is made: a stop that comes now changes nothing about that.
+	return s.keep(context.WithoutCancel(ctx), c, desk)
+}
+
+// keep takes the files on the desk in, and lets go of those they replace.
+func (s *Shelf) keep(ctx context.Context, c store.Clip, desk string) error {
+	// Every rendering has a folder of its own: what lies under a key never changes.
+	folder := "clips/" + c.ID + "/" + store.NewFilmID() + "/"
+	m := made{Film: folder + "clip.mp4", VTT: folder + "clip.vtt", SRT: folder + "clip.srt"}
+	names, err := json.Marshal(m)
+	if err != nil {
+		return err
+	}
+	c.Made = string(names)
+	files := []store.File{{Key: m.Film}, {Key: m.VTT}, {Key: m.SRT}}
+	if err := s.store.Expect(ctx, m.Film, m.VTT, m.SRT); err != nil {
+		return err
+	}
+	kept := false
+	defer func() {
+		if !kept {
+			s.discard(ctx, files)
+		}
+	}()
+	for i, f := range files {
+		info, err := s.files.Adopt(f.Key, filepath.Join(desk, path.Base(f.Key)))
 		if err != nil {
 			return err
 		}
-		if key == m.Film {
-			c.Bytes = info.Size
-		}
+		files[i].Bytes = info.Size
 	}
-	files, err := json.Marshal(m)
-	if err != nil {
-		return err
-	}
-	c.Made, c.Shows = string(files), digest
-	c.Seconds, c.ReleaseAt = plan.Length.Seconds(), plan.Release.Seconds()
-	return nil
-}
-
-// adopt takes a file in, over what an attempt that was cut short left there: it
-// was of the same scene.
-func (s *Shelf) adopt(key, path string) (blob.Info, error) {
-	if err := s.files.Delete(key); err != nil {
-		return blob.Info{}, err
-	}
-	return s.files.Adopt(key, path)
-}
-
-// publish stores that the clip is there, then removes what it was before.
-func (s *Shelf) publish(ctx context.Context, c store.Clip) error {
-	// It is made: a stop that comes now changes nothing about that.
-	ctx = context.WithoutCancel(ctx)
-	err := s.store.SaveClip(ctx, c)
+	c.Bytes = files[0].Bytes
+	loose, err := s.store.FinishClip(ctx, c, files)
 	if bullpen.CodeOf(err) == bullpen.NotFound {
-		_, err := s.files.DeleteTree(folder(c.ID)) // taken off the shelf meanwhile
-		return err
+		return nil // taken off the shelf meanwhile
 	}
 	if err != nil {
 		return err
 	}
-	files, err := s.files.List(folder(c.ID))
-	if err != nil {
-		return err
-	}
-	for _, f := range files {
-		if !strings.HasPrefix(f.Key, folder(c.ID)+"/"+c.Shows) {
-			if err := s.files.Delete(f.Key); err != nil {
-				return err
-			}
-		}
-	}
+	kept = true
+	s.discard(ctx, loose)
 	return nil
 }

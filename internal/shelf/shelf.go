@@ -32,12 +32,32 @@ func New(s *store.Store, b *blob.Store, c Cutting) *Shelf {
 
 // Remove takes a clip off the shelf: its row and its files.
 func (s *Shelf) Remove(ctx context.Context, id string) error {
-	if _, err := s.store.RemoveClip(ctx, id); err != nil {
+	r, err := s.store.RemoveClip(ctx, id)
+	if err != nil {
 		return err
 	}
-	_, err := s.files.DeleteTree(folder(id))
-	return err
+	s.discard(ctx, r.Files)
+	return nil
 }
 
-// folder is where a clip's files lie.
-func folder(id string) string { return "clips/" + id }
+// discard removes those of the files that nothing names, and then forgets them.
+// What fails here is done when the program starts again: a file that is still
+// listed and not named is swept then.
+func (s *Shelf) discard(ctx context.Context, files []store.File) {
+	ctx = context.WithoutCancel(ctx)
+	keys := make([]string, len(files))
+	for i, f := range files {
+		keys[i] = f.Key
+	}
+	loose, err := s.store.StillLoose(ctx, keys...)
+	if err != nil {
+		return
+	}
+	var gone []string
+	for _, key := range loose {
+		if s.files.Delete(key) == nil {
+			gone = append(gone, key)
+		}
+	}
+	_ = s.store.Forget(ctx, gone...)
+}

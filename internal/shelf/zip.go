@@ -27,7 +27,6 @@ func (s *Shelf) Zip(ctx context.Context, bullpenID string, w io.Writer) error {
 		return err
 	}
 	z := zip.NewWriter(w)
-	names := map[string]string{}
 	for _, e := range entries {
 		if !e.Made {
 			continue
@@ -42,17 +41,12 @@ func (s *Shelf) Zip(ctx context.Context, bullpenID string, w io.Writer) error {
 		if err := s.add(ctx, z, strings.TrimSuffix(e.FileName, ".mp4")+".srt", zip.Deflate, m.SRT); err != nil {
 			return err
 		}
-		if e.Kind == singleKind {
-			names[e.RepID] = e.FileName
-		}
 	}
 	out, err := z.CreateHeader(&zip.FileHeader{Name: "reps.csv", Method: zip.Deflate, Modified: time.Now()})
 	if err != nil {
 		return err
 	}
-	if err := ledger.WriteCSV(out, ledger.Session{
-		Pitcher: b.Pitcher, Bullpen: b.Bullpen, Films: b.plainFilms(), Reps: b.Reps, Sheet: b.Sheet, Clips: names,
-	}); err != nil {
+	if err := ledger.WriteCSV(out, b.Session(entries)); err != nil {
 		return err
 	}
 	return z.Close()
