@@ -47,6 +47,11 @@ func Open(dir string) (*Store, error) {
 	if err := os.MkdirAll(filepath.Join(dir, arriving), 0o700); err != nil {
 		return nil, &bullpen.Error{Code: bullpen.Unavailable, Message: "The folder " + dir + " can't be made; check that you may write there.", Err: err}
 	}
+	return Read(dir)
+}
+
+// Read opens the store under dir as it is, for reading.
+func Read(dir string) (*Store, error) {
 	root, err := os.OpenRoot(dir)
 	if err != nil {
 		return nil, &bullpen.Error{Code: bullpen.Unavailable, Message: "The folder " + dir + " can't be opened.", Err: err}

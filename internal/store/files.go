@@ -2,15 +2,14 @@ package store
 
 import (
 	"context"
-	"database/sql"
 	"encoding/json"
-	"errors"
 )
 
 // File is one file under the data folder.
 type File struct {
 	Key   string
 	Bytes int64
+	Sum   string // SHA-256 in hex, where it is known: of originals, in lists of named files
 }
 
 func fileFrom(row scanner) (f File, err error) { return f, row.Scan(&f.Key, &f.Bytes) }
@@ -65,7 +64,11 @@ func (s *Store) NamedFiles(ctx context.Context) ([]File, error) {
 }
 
 func namedFiles(ctx context.Context, db queryer) ([]File, error) {
-	return all(ctx, db, fileFrom, `SELECT key, bytes FROM files WHERE film_id IS NOT NULL OR clip_id IS NOT NULL ORDER BY key`)
+	return all(ctx, db, func(row scanner) (f File, err error) {
+		return f, row.Scan(&f.Key, &f.Bytes, &f.Sum)
+	}, `SELECT k.key, k.bytes, coalesce(iif(json_extract(f.made, '$.original') = k.key, f.sha256, ''), '')
+		FROM files k LEFT JOIN films f ON f.id = k.film_id
+		WHERE k.film_id IS NOT NULL OR k.clip_id IS NOT NULL ORDER BY k.key`)
 }
 
 // name puts files under a film (column film_id) or a clip (clip_id).
@@ -104,13 +107,12 @@ func (t *tx) loosen(column, id string, kept ...string) ([]File, error) {
 	return loose, nil
 }
 
-// Sum returns the SHA-256 of the original that lies under key, "" for any other
-// file.
-func (s *Store) Sum(ctx context.Context, key string) (sum string, err error) {
-	err = s.read.QueryRowContext(ctx, `SELECT f.sha256 FROM files k JOIN films f ON f.id = k.film_id
-		WHERE k.key = ? AND json_extract(f.made, '$.original') = k.key`, key).Scan(&sum)
-	if errors.Is(err, sql.ErrNoRows) {
-		return "", nil
+// AllFiles returns the keys of all files that are named or loose.
+func (s *Store) AllFiles(ctx context.Context) (map[string]struct{}, error) {
+	keys, err := all(ctx, s.read, text, `SELECT key FROM files`)
+	out := make(map[string]struct{}, len(keys))
+	for _, key := range keys {
+		out[key] = struct{}{}
 	}
-	return sum, explain(err)
+	return out, err
 }

@@ -155,7 +155,7 @@ func (s *Store) AddFilm(ctx context.Context, f Film, job NewJob) (_ Film, there 
 		if err != nil {
 			return err
 		}
-		if err := tx.name("film_id", f.ID, []File{{f.Made.Original, f.Bytes}}); err != nil {
+		if err := tx.name("film_id", f.ID, []File{{Key: f.Made.Original, Bytes: f.Bytes}}); err != nil {
 			return err
 		}
 		job.Subject, job.BullpenID = f.ID, f.BullpenID

@@ -34,53 +34,89 @@ func steps() ([]string, error) {
 	return out, nil
 }
 
-// migrate brings the database to the current schema, a step and a transaction at
-// a time.
-func (s *Store) migrate(ctx context.Context) error {
-	steps, err := steps()
-	if err != nil {
+// application marks a database file as ours (PRAGMA application_id): "tnof".
+const application = 0x746e6f66
+
+// schemaOf returns which schema a database in dir has, 0 for an empty one. One that
+// is not ours, or newer than newest, is refused.
+func schemaOf(ctx context.Context, db queryer, dir string, newest int) (int, error) {
+	var have, whose, tables int
+	err := db.QueryRowContext(ctx, `SELECT (SELECT user_version FROM pragma_user_version), (SELECT application_id FROM pragma_application_id),
+		(SELECT count(*) FROM sqlite_schema)`).Scan(&have, &whose, &tables)
+	switch {
+	case err != nil && bullpen.CodeOf(explain(err)) == bullpen.Unavailable:
+		return 0, explain(err)
+	case err != nil:
+		return 0, &bullpen.Error{Code: bullpen.Unavailable, Message: "The database in " + dir + " can't be read; bring a backup back with `tenoff restore`.", Err: err}
+	case whose != application && (have > 0 || tables > 0):
+		return 0, bullpen.Errorf(bullpen.Unavailable, "The %s in %s is not one of tenoff's; name another data folder.", Database, dir)
+	case have > newest:
+		return 0, bullpen.Errorf(bullpen.Unavailable, "The data in %s was written by a newer tenoff; use that one, or bring an older backup back.", dir)
+	}
+	return have, nil
+}
+
+// migrate brings the database to the newest schema, a step and a transaction at a
+// time. Before each step a copy of the database is kept beside it.
+func (s *Store) migrate(ctx context.Context, steps []string) error {
+	have, err := schemaOf(ctx, s.write, s.dir, len(steps))
+	if err != nil || have == len(steps) {
 		return err
 	}
-	var have int
-	if err := s.write.QueryRowContext(ctx, `PRAGMA user_version`).Scan(&have); err != nil {
-		return &bullpen.Error{Code: bullpen.Unavailable, Message: "The database in " + s.dir + " can't be read; bring a backup back with `tenoff restore`.", Err: err}
+	// A step may rebuild a table that others refer to; the references are checked
+	// at its end. The setting can only be changed between transactions.
+	if _, err := s.write.ExecContext(ctx, `PRAGMA foreign_keys = off`); err != nil {
+		return explain(err)
 	}
-	if have > len(steps) {
-		return bullpen.Errorf(bullpen.Unavailable, "The data in %s was written by a newer tenoff; use that one, or bring an older backup back.", s.dir)
-	}
-	for ; have < len(steps); have++ {
+	for have < len(steps) {
 		if have > 0 {
-			if err := s.keep(ctx, have); err != nil {
+			if err := s.keep(ctx, have+1); err != nil {
 				return err
 			}
 		}
-		err := s.tx(ctx, func(tx *tx) error {
-			if _, err := tx.Exec(steps[have]); err != nil {
-				return fmt.Errorf("schema step %d: %w", have+1, err)
-			}
-			_, err := tx.Exec(fmt.Sprintf(`PRAGMA user_version = %d`, have+1))
-			return err
-		})
-		if err != nil {
+		if have, err = s.step(ctx, steps); err != nil {
 			return err
 		}
 	}
-	return nil
+	_, err = s.write.ExecContext(ctx, `PRAGMA foreign_keys = on`)
+	return explain(err)
 }
 
-// keep puts a copy of the database as it is beside it.
+// step brings the database one schema further and returns which it has then. It
+// looks again first: another program may just have done it.
+func (s *Store) step(ctx context.Context, steps []string) (have int, err error) {
+	err = s.tx(ctx, func(tx *tx) error {
+		if have, err = schemaOf(ctx, tx, s.dir, len(steps)); err != nil || have == len(steps) {
+			return err
+		}
+		if _, err := tx.Exec(steps[have]); err != nil {
+			return fmt.Errorf("schema step %d: %w", have+1, err)
+		}
+		have++
+		broken, err := all(ctx, tx, text, `SELECT "table" FROM pragma_foreign_key_check`)
+		if err != nil {
+			return err
+		}
+		if len(broken) > 0 {
+			return fmt.Errorf("schema step %d: broken references in %v", have, broken)
+		}
+		_, err = tx.Exec(fmt.Sprintf(`PRAGMA user_version = %d; PRAGMA application_id = %d`, have, application))
+		return err
+	})
+	return have, err
+}
+
+// keep puts a copy of the database, as it is before it gets that schema, beside it.
 func (s *Store) keep(ctx context.Context, schema int) error {
-	path := filepath.Join(s.dir, fmt.Sprintf("before-schema-%d.db", schema+1))
+	path := filepath.Join(s.dir, fmt.Sprintf("before-schema-%d.db", schema))
 	if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
-	_, err := s.write.ExecContext(ctx, `VACUUM INTO ?`, path)
-	return explain(err)
+	return copyDatabase(ctx, s.write, path)
 }
 
-// CopyTo writes a consistent copy of the database to path, which must not exist,
-// while others read and write.
-func (s *Store) CopyTo(ctx context.Context, path string) error {
-	_, err := s.read.ExecContext(ctx, `VACUUM INTO ?`, path)
-	return explain(err)
+// Schema returns the number of the schema that the database has.
+func (s *Store) Schema(ctx context.Context) (n int, err error) {
+	err = s.read.QueryRowContext(ctx, `PRAGMA user_version`).Scan(&n)
+	return n, explain(err)
 }

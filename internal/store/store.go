@@ -41,38 +41,67 @@ type Store struct {
 // it as it was is kept beside it before each step. A database from a newer
 // program is refused.
 func Open(ctx context.Context, dir string) (*Store, error) {
+	steps, err := steps()
+	if err != nil {
+		return nil, err
+	}
+	return open(ctx, dir, steps, time.Now)
+}
+
+// open opens the database in dir at the schema that steps lead to.
+func open(ctx context.Context, dir string, steps []string, now func() time.Time) (_ *Store, err error) {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return nil, &bullpen.Error{Code: bullpen.Unavailable, Message: "The data folder " + dir + " can't be made; check that you may write there.", Err: err}
 	}
 	path := filepath.Join(dir, Database)
-	write, err := sql.Open("sqlite3", dsn(path, "_txlock=immediate", "_synchronous=FULL"))
+	s := &Store{dir: dir, now: now}
+	defer func() {
+		if err != nil {
+			err = errors.Join(err, s.Close())
+		}
+	}()
+	if s.write, err = pool(path, 1, "_journal_mode=WAL", "_synchronous=FULL", "_txlock=immediate"); err != nil {
+		return nil, err
+	}
+	if err := s.migrate(ctx, steps); err != nil {
+		return nil, err
+	}
+	if s.academy, err = s.ownAcademy(ctx); err != nil {
+		return nil, err
+	}
+	s.read, err = pool(path, readers, "mode=ro")
+	return s, err
+}
+
+// readers is how many connections read at once.
+const readers = 8
+
+// pool opens a pool of connections, each with the same settings: a PRAGMA sent
+// through a pool would reach one of them only.
+func pool(path string, size int, settings ...string) (*sql.DB, error) {
+	settings = append(settings, "_busy_timeout=5000", "_foreign_keys=on", "_cache_size=-16000")
+	db, err := sql.Open("sqlite3", uri(path)+"?"+strings.Join(settings, "&"))
 	if err != nil {
 		return nil, err
 	}
-	write.SetMaxOpenConns(1)
-	s := &Store{dir: dir, write: write, now: time.Now}
-	if err := s.migrate(ctx); err != nil {
-		return nil, errors.Join(err, write.Close())
-	}
-	if s.academy, err = s.ownAcademy(ctx); err != nil {
-		return nil, errors.Join(err, write.Close())
-	}
-	if s.read, err = sql.Open("sqlite3", dsn(path, "mode=ro")); err != nil {
-		return nil, errors.Join(err, write.Close())
-	}
-	s.read.SetMaxOpenConns(8)
-	return s, nil
+	db.SetMaxOpenConns(size)
+	db.SetMaxIdleConns(size)
+	return db, nil
 }
 
-// dsn gives every connection of a pool its settings; a PRAGMA sent through the
-// pool would reach one of them only.
-func dsn(path string, more ...string) string {
-	options := append([]string{"_journal_mode=WAL", "_busy_timeout=5000", "_foreign_keys=on", "_cache_size=-16000"}, more...)
-	return "file:" + (&url.URL{Path: path}).EscapedPath() + "?" + strings.Join(options, "&")
-}
+// uri names a database file as SQLite reads it, whatever letters the path has.
+func uri(path string) string { return "file:" + (&url.URL{Path: path}).EscapedPath() }
 
 // Close ends all connections.
-func (s *Store) Close() error { return errors.Join(s.read.Close(), s.write.Close()) }
+func (s *Store) Close() error {
+	var errs []error
+	for _, db := range []*sql.DB{s.read, s.write} {
+		if db != nil {
+			errs = append(errs, db.Close())
+		}
+	}
+	return errors.Join(errs...)
+}
 
 // Ping says whether the database answers.
 func (s *Store) Ping(ctx context.Context) error { return s.read.PingContext(ctx) }

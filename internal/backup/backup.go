@@ -1,0 +1,143 @@
+// Package backup copies a data folder, also while a server works on it, brings a
+// copy back, and finds where files and rows don't agree. A backup is laid out like a
+// data folder: the database, and the files it names.
+package backup
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"tenoff/internal/blob"
+	"tenoff/internal/bullpen"
+	"tenoff/internal/store"
+)
+
+// Report says what was copied.
+type Report struct {
+	Files int
+	Bytes int64 // of the files, without the database
+}
+
+// rounds is how often the database is copied anew because files that it names
+// have been removed meanwhile.
+const rounds = 5
+
+// Make copies the database of s and the files that it names into the folder dest,
+// which must be empty or not there. Every file is read back and compared. It can
+// run while others read and write: the database is copied first, and what lies
+// under a key never changes; should files go meanwhile, both are brought up to
+// date. The database gets its name last, so that what has one is whole. After an
+// error nothing is left.
+func Make(ctx context.Context, s *store.Store, blobs *blob.Store, dest string) (r Report, err error) {
+	target, err := open(dest)
+	if err != nil {
+		return r, err
+	}
+	defer func() { err = errors.Join(err, target.close(err)) }()
+	for range rounds {
+		if err := target.clearPart(); err != nil {
+			return r, err
+		}
+		if err := s.CopyTo(ctx, target.part()); err != nil {
+			return r, err
+		}
+		files, err := store.NamedIn(ctx, target.part())
+		if err != nil {
+			return r, err
+		}
+		gone, err := target.bring(ctx, blobs, files, true)
+		if err != nil {
+			return r, err
+		}
+		if len(gone) == 0 {
+			return report(files), target.finish(files)
+		}
+		// Were these removed together with their rows, or are they lost?
+		if lost, err := stillNamed(ctx, s, gone); err != nil || len(lost) > 0 {
+			return r, errors.Join(err, missing(lost))
+		}
+	}
+	return r, bullpen.Errorf(bullpen.Unavailable, "So much was removed during the backup that it did not come to an end; try again.")
+}
+
+// Restore copies a backup onto a data folder that is empty or not there. Every file
+// is compared with what the database says of it and read back. The database comes
+// last: with it the folder is whole. After an error nothing is left.
+func Restore(ctx context.Context, from, dataDir string) (r Report, err error) {
+	files, err := store.NamedIn(ctx, filepath.Join(from, store.Database))
+	if err != nil {
+		return r, err
+	}
+	source, err := existing(filepath.Join(from, blob.Folder))
+	if err != nil {
+		return r, err
+	}
+	defer source.Close()
+	target, err := open(dataDir)
+	if err != nil {
+		return r, err
+	}
+	defer func() { err = errors.Join(err, target.close(err)) }()
+	gone, err := target.bring(ctx, source, files, false)
+	if err != nil {
+		return r, err
+	}
+	if len(gone) > 0 {
+		return r, missing(gone)
+	}
+	if err := copyFile(filepath.Join(from, store.Database), target.part()); err != nil {
+		return r, err
+	}
+	return report(files), target.finish(files)
+}
+
+// existing opens a folder of files for reading; one without files may be missing.
+func existing(dir string) (*blob.Store, error) {
+	if _, err := os.Stat(dir); errors.Is(err, fs.ErrNotExist) {
+		return nil, bullpen.Errorf(bullpen.NotFound, "There is no folder %s, so the backup is not whole.", dir)
+	}
+	return blob.Read(dir)
+}
+
+func report(files []store.File) Report {
+	r := Report{Files: len(files)}
+	for _, f := range files {
+		r.Bytes += f.Bytes
+	}
+	return r
+}
+
+// stillNamed returns those of the files that the store names now.
+func stillNamed(ctx context.Context, s *store.Store, files []store.File) ([]store.File, error) {
+	now, err := s.NamedFiles(ctx)
+	if err != nil {
+		return nil, err
+	}
+	named := map[string]bool{}
+	for _, f := range now {
+		named[f.Key] = true
+	}
+	var still []store.File
+	for _, f := range files {
+		if named[f.Key] {
+			still = append(still, f)
+		}
+	}
+	return still, nil
+}
+
+// missing is the error of files that are not where they should be, nil for none.
+func missing(files []store.File) error {
+	if len(files) == 0 {
+		return nil
+	}
+	more := ""
+	if len(files) > 1 {
+		more = fmt.Sprintf(" and %d more", len(files)-1)
+	}
+	return bullpen.Errorf(bullpen.Unavailable, "The file %s%s is missing; `tenoff doctor` lists what is not whole.", files[0].Key, more)
+}

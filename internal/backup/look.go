@@ -1,0 +1,56 @@
+package backup
+
+import (
+	"context"
+
+	"tenoff/internal/blob"
+	"tenoff/internal/store"
+)
+
+// Orphans is where files and rows don't agree.
+type Orphans struct {
+	Files []blob.Info  // on the disk, and nothing knows of them
+	Rows  []store.File // named by a film or a clip, and not on the disk or of another size
+}
+
+// Look compares the files on the disk with those that the database names. It can
+// run while others work: what is just arriving or just being removed is no orphan.
+func Look(ctx context.Context, s *store.Store, blobs *blob.Store) (Orphans, error) {
+	// Rows are written before their files' names appear and go after they went, so
+	// the list of the disk is taken between two of the rows.
+	before, err := s.AllFiles(ctx)
+	if err != nil {
+		return Orphans{}, err
+	}
+	disk, err := blobs.List("")
+	if err != nil {
+		return Orphans{}, err
+	}
+	after, err := s.AllFiles(ctx)
+	if err != nil {
+		return Orphans{}, err
+	}
+	var o Orphans
+	sizes := map[string]int64{}
+	for _, f := range disk {
+		sizes[f.Key] = f.Size
+		_, was := before[f.Key]
+		_, is := after[f.Key]
+		if !was && !is {
+			o.Files = append(o.Files, f)
+		}
+	}
+	named, err := s.NamedFiles(ctx)
+	if err != nil {
+		return Orphans{}, err
+	}
+	for _, f := range named {
+		if _, was := before[f.Key]; !was {
+			continue // it came while we looked
+		}
+		if size, there := sizes[f.Key]; !there || size != f.Bytes {
+			o.Rows = append(o.Rows, f)
+		}
+	}
+	return o, nil
+}

@@ -1,0 +1,166 @@
+package backup
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"hash"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"tenoff/internal/blob"
+	"tenoff/internal/bullpen"
+	"tenoff/internal/store"
+)
+
+// target is the folder that a copy is made in.
+type target struct {
+	dir   string
+	blobs *blob.Store
+}
+
+// open makes dir a target; it must be empty or not there. A file that only locks
+// it does not count.
+func open(dir string) (*target, error) {
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return nil, &bullpen.Error{Code: bullpen.Unavailable, Message: "The folder " + dir + " can't be made; check that you may write there.", Err: err}
+	}
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		return nil, &bullpen.Error{Code: bullpen.Unavailable, Message: "The folder " + dir + " can't be read.", Err: err}
+	}
+	for _, e := range entries {
+		if info, err := e.Info(); err != nil || !info.Mode().IsRegular() || info.Size() > 0 {
+			return nil, bullpen.Errorf(bullpen.Conflict, "%s is not empty; name an empty folder, or a new one.", dir)
+		}
+	}
+	blobs, err := blob.Open(filepath.Join(dir, blob.Folder))
+	return &target{dir, blobs}, err
+}
+
+// part is where the database lies until everything is there.
+func (t *target) part() string { return filepath.Join(t.dir, store.Database+".part") }
+
+func (t *target) clearPart() error { return gone(os.Remove(t.part())) }
+
+// bring copies the files that are not there yet and returns those that the source
+// has not. One that differs from what the database says is an error.
+func (t *target) bring(ctx context.Context, source *blob.Store, files []store.File, again bool) (missing []store.File, err error) {
+	for _, f := range files {
+		if again {
+			if info, err := t.blobs.Stat(f.Key); err == nil && info.Size == f.Bytes {
+				continue // brought in the round before
+			}
+		}
+		err := t.bringOne(ctx, source, f)
+		if bullpen.CodeOf(err) == bullpen.NotFound {
+			missing = append(missing, f)
+			continue
+		}
+		if err != nil {
+			return nil, err
+		}
+	}
+	return missing, nil
+}
+
+// bringOne copies one file and reads the copy back.
+func (t *target) bringOne(ctx context.Context, source *blob.Store, f store.File) error {
+	in, err := source.Open(f.Key)
+	if err != nil {
+		return err
+	}
+	defer in.Close()
+	read := sha256.New()
+	info, err := t.blobs.Put(ctx, f.Key, io.TeeReader(in, read))
+	if err != nil {
+		return err
+	}
+	if info.Size != f.Bytes || f.Sum != "" && hex.EncodeToString(read.Sum(nil)) != f.Sum {
+		return bullpen.Errorf(bullpen.Unavailable, "The file %s is damaged: it is not what was stored. Remove its film or clip, or bring an older backup back.", f.Key)
+	}
+	return t.compare(f.Key, read)
+}
+
+// compare reads a copy back.
+func (t *target) compare(key string, want hash.Hash) error {
+	copied, err := t.blobs.Open(key)
+	if err != nil {
+		return err
+	}
+	defer copied.Close()
+	got := sha256.New()
+	if _, err := io.Copy(got, copied); err != nil {
+		return err
+	}
+	if !bytes.Equal(got.Sum(nil), want.Sum(nil)) {
+		return bullpen.Errorf(bullpen.Unavailable, "The copy of %s reads back otherwise than it was written; that disk can't be trusted.", key)
+	}
+	return nil
+}
+
+// finish removes what an earlier round brought and the database names no more, and
+// gives the database its name.
+func (t *target) finish(files []store.File) error {
+	named := map[string]bool{}
+	for _, f := range files {
+		named[f.Key] = true
+	}
+	have, err := t.blobs.List("")
+	if err != nil {
+		return err
+	}
+	for _, f := range have {
+		if !named[f.Key] {
+			if err := t.blobs.Delete(f.Key); err != nil {
+				return err
+			}
+		}
+	}
+	if err := t.blobs.Sweep(); err != nil {
+		return err
+	}
+	if err := os.Rename(t.part(), filepath.Join(t.dir, store.Database)); err != nil {
+		return err
+	}
+	dir, err := os.Open(t.dir)
+	if err != nil {
+		return err
+	}
+	return errors.Join(dir.Sync(), dir.Close())
+}
+
+// close lets go of the folder and, after a failure, empties it.
+func (t *target) close(failure error) error {
+	err := t.blobs.Close()
+	if failure == nil {
+		return err
+	}
+	return errors.Join(err, t.clearPart(), os.RemoveAll(filepath.Join(t.dir, blob.Folder)))
+}
+
+// copyFile copies one file to a new one and flushes it.
+func copyFile(from, to string) error {
+	in, err := os.Open(from)
+	if err != nil {
+		return err
+	}
+	defer in.Close()
+	out, err := os.OpenFile(to, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+	if err != nil {
+		return err
+	}
+	_, err = io.Copy(out, in)
+	return errors.Join(err, out.Sync(), out.Close())
+}
+
+func gone(err error) error {
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	return err
+}
