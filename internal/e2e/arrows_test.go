@@ -33,9 +33,9 @@ var arrows = map[string][]string{
 	"internal/intake":      {"internal/bullpen", "internal/film", "internal/store", "internal/jobs", "internal/blob"},
 	"internal/shelf":       {"internal/bullpen", "internal/film", "internal/clip", "internal/caption", "internal/store", "internal/jobs", "internal/blob", "internal/ledger"},
 	"internal/homework":    {"internal/bullpen", "internal/store", "internal/jobs", "internal/blob"},
-	"internal/demo":        {"internal/bullpen", "internal/flight", "internal/proc"},
+	"internal/demo":        {"internal/bullpen", "internal/flight", "internal/proc", "internal/demo/motion", "internal/demo/paint"},
 	"internal/demo/motion": {"internal/bullpen", "internal/flight"},
-	"internal/server/wire": {"internal/bullpen"},
+	"internal/server/wire": {"internal/bullpen", "internal/trust"},
 	"internal/server": {
 		"internal/bullpen", "internal/flight", "internal/tempo", "internal/trace", "internal/trust", "internal/caption",
 		"internal/ledger", "internal/proc", "internal/blob", "internal/store", "internal/jobs", "internal/film",

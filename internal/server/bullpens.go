@@ -4,7 +4,9 @@ import (
 	"context"
 	"net/http"
 
+	"tenoff/internal/bullpen"
 	"tenoff/internal/server/wire"
+	"tenoff/internal/store"
 )
 
 func (s *Server) bullpenRoutes() {
@@ -21,22 +23,67 @@ type listBullpens struct {
 	Limit   int    `query:"limit" minimum:"1" maximum:"200" default:"50"`
 }
 
-func (s *Server) listBullpens(context.Context, *listBullpens) (wire.BullpenList, error) {
-	return wire.BullpenList{}, notYet()
+func (s *Server) listBullpens(ctx context.Context, in *listBullpens) (wire.BullpenList, error) {
+	cards, next, err := s.deps.Store.Bullpens(ctx, in.Pitcher, store.Page{Cursor: in.Cursor, Limit: in.Limit})
+	return wire.BullpenList{Bullpens: bullpenCards(cards), Next: next}, err
 }
 
-func (s *Server) addBullpen(context.Context, *sent[wire.NewBullpen]) (wire.Bullpen, error) {
-	return wire.Bullpen{}, notYet()
+func (s *Server) addBullpen(ctx context.Context, in *sent[wire.NewBullpen]) (wire.Bullpen, error) {
+	n := in.Body
+	b := bullpen.Bullpen{PitcherID: n.PitcherID, Day: n.Day, Title: n.Title, Gun: n.Gun, Unit: n.Unit, Step: n.Step, Note: n.Note}
+	if b.Day == "" {
+		b.Day = today()
+	}
+	if b.Gun == "" {
+		b.Gun = bullpen.BehindCatcher
+	}
+	if b.Step == 0 {
+		b.Step = 1
+	}
+	switch {
+	case n.PitcherID != "":
+		p, err := s.deps.Store.Pitcher(ctx, n.PitcherID)
+		if err != nil {
+			return wire.Bullpen{}, err
+		}
+		if b.Unit == "" {
+			b.Unit = p.Unit
+		}
+		b, err = s.deps.Store.AddBullpen(ctx, b, n.Day != "")
+		return wire.BullpenOf(b), err
+	case n.PitcherLabel != "":
+		p, err := s.newPitcher(ctx, wire.NewPitcher{Label: n.PitcherLabel, Unit: n.Unit})
+		if err != nil {
+			return wire.Bullpen{}, err
+		}
+		b.Unit = p.Unit
+		_, b, err = s.deps.Store.AddBullpenFor(ctx, p, b, n.Day != "")
+		return wire.BullpenOf(b), err
+	}
+	return wire.Bullpen{}, bullpen.Errorf(bullpen.Invalid, "A bullpen needs a pitcher: choose one, or type a nickname for a new one.")
 }
 
-func (s *Server) getBullpen(context.Context, *byID) (wire.Sheet, error) {
-	return wire.Sheet{}, notYet()
+func (s *Server) editBullpen(ctx context.Context, in *to[wire.BullpenEdit]) (wire.Bullpen, error) {
+	b, _, err := s.deps.Store.Bullpen(ctx, in.ID)
+	if err != nil {
+		return wire.Bullpen{}, err
+	}
+	in.Body.Onto(&b)
+	b, _, err = s.deps.Store.SaveBullpen(ctx, b)
+	return wire.BullpenOf(b), err
 }
 
-func (s *Server) editBullpen(context.Context, *to[wire.BullpenEdit]) (wire.Bullpen, error) {
-	return wire.Bullpen{}, notYet()
+func (s *Server) removeBullpen(ctx context.Context, in *remove) (wire.Removed, error) {
+	return removedOf(s.deps.Intake.RemoveBullpen(ctx, in.ID, in.Version))
 }
 
-func (s *Server) removeBullpen(context.Context, *remove) (wire.Removed, error) {
-	return wire.Removed{}, notYet()
+func bullpenCards(cards []store.BullpenCard) []wire.BullpenCard {
+	out := make([]wire.BullpenCard, len(cards))
+	for i, c := range cards {
+		out[i] = wire.BullpenCard{
+			ID: c.ID, Version: c.Version, Revision: c.Revision, PitcherID: c.PitcherID, PitcherLabel: c.PitcherLabel,
+			Day: c.Day, Title: c.Title, Films: c.Films, Reading: c.Reading, Reps: c.Reps, Readings: c.Readings, Clips: c.Clips,
+		}
+	}
+	return out
 }

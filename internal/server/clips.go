@@ -4,9 +4,10 @@ import (
 	"context"
 	"net/http"
 
-	"github.com/gin-gonic/gin"
-
+	"tenoff/internal/clip"
 	"tenoff/internal/server/wire"
+	"tenoff/internal/shelf"
+	"tenoff/internal/store"
 )
 
 func (s *Server) clipRoutes() {
@@ -14,31 +15,76 @@ func (s *Server) clipRoutes() {
 	serve(s, answering(http.StatusAccepted, op("makePair", http.MethodPost, "/api/pairs", "Make a side by side of two reps")), s.makePair)
 	serve(s, op("getClip", http.MethodGet, "/api/clips/{id}", "One clip"), s.getClip)
 	serve(s, op("removeClip", http.MethodDelete, "/api/clips/{id}", "Take a clip off the shelf"), s.removeClip)
-	s.stream(op("getClipFile", http.MethodGet, "/api/clips/{id}/file.mp4", "The finished clip, by ranges"), "video/mp4", s.getClipFile)
-	s.stream(op("getClipVtt", http.MethodGet, "/api/clips/{id}/captions.vtt", "Its captions as WebVTT"), "text/vtt", s.getClipVTT)
-	s.stream(op("getClipSrt", http.MethodGet, "/api/clips/{id}/captions.srt", "Its captions as SRT"), "application/x-subrip", s.getClipSRT)
-	s.stream(op("downloadClips", http.MethodGet, "/api/bullpens/{id}/clips.zip", "All finished clips with their captions and the reps as CSV"), "application/zip", s.downloadClips)
-	s.stream(op("exportCsv", http.MethodGet, "/api/bullpens/{id}/reps.csv", "The reps as CSV (RFC 4180, UTF-8)"), "text/csv", s.exportCSV)
-	s.stream(op("exportJson", http.MethodGet, "/api/bullpens/{id}/reps.json", "The reps as JSON, with the CSV's columns"), "application/json", s.exportJSON)
 }
 
-func (s *Server) makeClips(context.Context, *to[wire.NewClips]) (wire.ClipList, error) {
-	return wire.ClipList{}, notYet()
+func (s *Server) makeClips(ctx context.Context, in *to[wire.NewClips]) (wire.ClipList, error) {
+	o := in.Body.Options
+	made, left, err := s.deps.Shelf.Make(ctx, in.ID, in.Body.RepIDs, shelf.Options{
+		Window: clip.Window{Before: o.Before, After: o.After}, Slow: o.Slow, Label: o.Label,
+	})
+	if err != nil {
+		return wire.ClipList{}, err
+	}
+	board, err := s.deps.Shelf.Board(ctx, in.ID)
+	if err != nil {
+		return wire.ClipList{}, err
+	}
+	entries, err := s.deps.Shelf.Entries(ctx, board)
+	if err != nil {
+		return wire.ClipList{}, err
+	}
+	out := wire.ClipList{Clips: []wire.Clip{}, Left: append([]string{}, left...)}
+	wanted := map[string]bool{}
+	for _, c := range made {
+		wanted[c.ID] = true
+	}
+	for _, e := range entries {
+		if wanted[e.ID] {
+			out.Clips = append(out.Clips, clipOf(e))
+		}
+	}
+	return out, nil
 }
 
-func (s *Server) makePair(context.Context, *sent[wire.NewPair]) (wire.Clip, error) {
-	return wire.Clip{}, notYet()
+func (s *Server) makePair(ctx context.Context, in *sent[wire.NewPair]) (wire.Clip, error) {
+	c, err := s.deps.Shelf.MakePair(ctx, in.Body.OffRepID, in.Body.FastRepID, shelf.Options{
+		Window: clip.Window{Before: in.Body.Before, After: in.Body.After},
+		Speed:  in.Body.Speed, Blend: in.Body.Blend,
+	})
+	if err != nil {
+		return wire.Clip{}, err
+	}
+	return s.getClip(ctx, &byID{ID: c.ID})
 }
 
-func (s *Server) getClip(context.Context, *byID) (wire.Clip, error) { return wire.Clip{}, notYet() }
-
-func (s *Server) removeClip(context.Context, *byID) (wire.Removed, error) {
-	return wire.Removed{}, notYet()
+func (s *Server) getClip(ctx context.Context, in *byID) (wire.Clip, error) {
+	e, err := s.deps.Shelf.Entry(ctx, in.ID)
+	return clipOf(e), err
 }
 
-func (s *Server) getClipFile(*gin.Context) error   { return notYet() }
-func (s *Server) getClipVTT(*gin.Context) error    { return notYet() }
-func (s *Server) getClipSRT(*gin.Context) error    { return notYet() }
-func (s *Server) downloadClips(*gin.Context) error { return notYet() }
-func (s *Server) exportCSV(*gin.Context) error     { return notYet() }
-func (s *Server) exportJSON(*gin.Context) error    { return notYet() }
+func (s *Server) removeClip(ctx context.Context, in *byID) (wire.Removed, error) {
+	return removedOf(s.deps.Intake.RemoveClip(ctx, in.ID))
+}
+
+func clipsOf(entries []shelf.Entry) []wire.Clip {
+	out := make([]wire.Clip, len(entries))
+	for i, e := range entries {
+		out[i] = clipOf(e)
+	}
+	return out
+}
+
+func clipOf(e shelf.Entry) wire.Clip {
+	out := wire.Clip{
+		ID: e.ID, BullpenID: e.BullpenID, Kind: e.Kind, RepIDs: []string{e.RepID}, State: e.State,
+		Playable: e.Made, Stale: e.Stale, Problem: e.Problem, JobID: e.JobID, FileName: e.FileName, Edition: e.Shows,
+		Bytes: e.Bytes, Seconds: e.Seconds, ReleaseSeconds: e.ReleaseAt,
+	}
+	if e.OtherID != "" {
+		out.RepIDs = append(out.RepIDs, e.OtherID)
+	}
+	if e.State == string(store.JobQueued) || e.State == "rendering" {
+		out.Progress = &e.Progress
+	}
+	return out
+}

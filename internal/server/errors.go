@@ -74,4 +74,3 @@ func readable(_ huma.Context, _ string, v any) (any, error) {
 	return p, nil
 }
 
-func notYet() error { return refusal(http.StatusNotImplemented, "Not built yet.") }

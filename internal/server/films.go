@@ -3,65 +3,155 @@ package server
 import (
 	"context"
 	"net/http"
+	"strconv"
+	"strings"
 
-	"github.com/danielgtaylor/huma/v2"
 	"github.com/gin-gonic/gin"
 
+	"tenoff/internal/bullpen"
+	"tenoff/internal/film"
 	"tenoff/internal/server/wire"
+	"tenoff/internal/store"
 )
 
 func (s *Server) filmRoutes() {
 	s.stream(s.uploadOp(), "", s.uploadFilm)
 	serve(s, op("getFilm", http.MethodGet, "/api/films/{id}", "One film"), s.getFilm)
 	serve(s, op("editFilm", http.MethodPatch, "/api/films/{id}", "Change a film's slow factor, view or place"), s.editFilm)
-	serve(s, op("removeFilm", http.MethodDelete, "/api/films/{id}", "Delete a film with its reps and clips, or dismiss a refused one"), s.removeFilm)
+	serve(s, op("removeFilm", http.MethodDelete, "/api/films/{id}", "Delete a film and the clips cut from it, or dismiss a refused one; its reps keep their readings"), s.removeFilm)
 	serve(s, op("getClock", http.MethodGet, "/api/films/{id}/clock", "When every frame is on show"), s.getClock)
+	serve(s, op("getTraces", http.MethodGet, "/api/films/{id}/traces", "Motion and sound, thinned out for drawing"), s.getTraces)
 	s.stream(op("getWorking", http.MethodGet, "/api/films/{id}/working.mp4", "The working copy, by ranges"), "video/mp4", s.getWorking)
 	s.stream(op("getStripPicture", http.MethodGet, "/api/films/{id}/strip/{picture}", "One picture along the timeline: 0.jpg, 1.jpg ..."), "image/jpeg", s.getStripPicture)
-	serve(s, op("getTraces", http.MethodGet, "/api/films/{id}/traces", "Motion and sound, thinned out for drawing"), s.getTraces)
 }
 
-// uploadOp describes the upload by hand: its body is the film itself.
-func (s *Server) uploadOp() huma.Operation {
-	o := op("uploadFilm", http.MethodPut, "/api/bullpens/{id}/films", "Send a film: the request's body is the file")
-	o.Parameters = []*huma.Param{{
-		Name: "name", In: "query", Required: true, Description: "the file's name, as the phone named it",
-		Schema: &huma.Schema{Type: huma.TypeString},
-	}}
-	o.RequestBody = &huma.RequestBody{Required: true, Content: map[string]*huma.MediaType{
-		"application/octet-stream": {Schema: &huma.Schema{Type: huma.TypeString, Format: "binary"}},
-	}}
-	result := schema[wire.UploadResult](s)
-	o.Responses = map[string]*huma.Response{
-		"200": content("The bullpen already had this very file", "application/json", result),
-		"201": content("Added; it is being read", "application/json", result),
+func (s *Server) getFilm(ctx context.Context, in *byID) (wire.Film, error) {
+	f, err := s.deps.Store.Film(ctx, in.ID)
+	if err != nil {
+		return wire.Film{}, err
 	}
-	return o
+	jobs, err := s.deps.Store.Jobs(ctx, f.BullpenID)
+	if err != nil {
+		return wire.Film{}, err
+	}
+	return s.filmOf(f, jobs), nil
 }
 
-func (s *Server) uploadFilm(*gin.Context) error { return notYet() }
-
-func (s *Server) getFilm(context.Context, *byID) (wire.Film, error) { return wire.Film{}, notYet() }
-
-func (s *Server) editFilm(context.Context, *to[wire.FilmEdit]) (wire.Film, error) {
-	return wire.Film{}, notYet()
+func (s *Server) editFilm(ctx context.Context, in *to[wire.FilmEdit]) (wire.Film, error) {
+	f, err := s.deps.Store.Film(ctx, in.ID)
+	if err != nil {
+		return wire.Film{}, err
+	}
+	in.Body.Onto(&f.Film)
+	f, err = s.deps.Store.SaveFilm(ctx, f.Film)
+	if err != nil {
+		return wire.Film{}, err
+	}
+	return s.filmOf(f, nil), nil
 }
 
-func (s *Server) removeFilm(context.Context, *remove) (wire.Removed, error) {
-	return wire.Removed{}, notYet()
+func (s *Server) removeFilm(ctx context.Context, in *remove) (wire.Removed, error) {
+	return removedOf(s.deps.Intake.RemoveFilm(ctx, in.ID, in.Version))
 }
 
-func (s *Server) getClock(context.Context, *byID) (wire.Clock, error) { return wire.Clock{}, notYet() }
-
-func (s *Server) getWorking(*gin.Context) error { return notYet() }
-
-func (s *Server) getStripPicture(*gin.Context) error { return notYet() }
-
-type getTraces struct {
-	ID     string `path:"id" maxLength:"64"`
-	Points int    `query:"points" minimum:"16" maximum:"20000" default:"2000" doc:"slices to thin out to"`
+func (s *Server) getClock(ctx context.Context, in *byID) (wire.Clock, error) {
+	f, err := s.readyFilm(ctx, in.ID)
+	if err != nil {
+		return wire.Clock{}, err
+	}
+	return wire.Clock{
+		Num: f.Clock.Num, Den: f.Clock.Den, Slow: f.Clock.Slow,
+		Ticks: f.Clock.Ticks, Working: film.WorkingTicks(f.Clock),
+	}, nil
 }
 
-func (s *Server) getTraces(context.Context, *getTraces) (wire.Traces, error) {
-	return wire.Traces{}, notYet()
+// readyFilm returns a film that has been read.
+func (s *Server) readyFilm(ctx context.Context, id string) (store.Film, error) {
+	f, err := s.deps.Store.Film(ctx, id)
+	if err == nil && f.State != bullpen.FilmReady {
+		err = bullpen.Errorf(bullpen.Unavailable, "“%s” is still being read; wait until it is ready.", f.Name)
+		if f.State == bullpen.FilmRefused {
+			err = bullpen.Errorf(bullpen.Refused, "%s", f.Refusal)
+		}
+	}
+	return f, err
+}
+
+func (s *Server) getWorking(c *gin.Context) error {
+	f, err := s.readyFilm(c.Request.Context(), c.Param("id"))
+	if err != nil {
+		return err
+	}
+	return s.serveFile(c, f.Made.Working, "video/mp4")
+}
+
+func (s *Server) getStripPicture(c *gin.Context) error {
+	number, ok := strings.CutSuffix(c.Param("picture"), ".jpg")
+	n, err := strconv.Atoi(number)
+	if !ok || err != nil || n < 0 {
+		return bullpen.Errorf(bullpen.NotFound, "There is no such picture; they are called 0.jpg, 1.jpg and so on.")
+	}
+	f, err := s.readyFilm(c.Request.Context(), c.Param("id"))
+	if err != nil {
+		return err
+	}
+	var jpeg []byte
+	err = s.withStrip(f, func(strip *film.Strip) (err error) {
+		if n >= strip.Len() {
+			return bullpen.Errorf(bullpen.NotFound, "This film has %d pictures along its timeline.", strip.Len())
+		}
+		jpeg, err = strip.Picture(n)
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	return serveBytes(c, jpeg, "image/jpeg", f.Made.Strip+"."+number)
+}
+
+// withStrip opens a film's pictures for do.
+func (s *Server) withStrip(f store.Film, do func(*film.Strip) error) error {
+	file, err := s.deps.Blobs.Open(f.Made.Strip)
+	if err != nil {
+		return err
+	}
+	defer file.Close()
+	info, err := file.Stat()
+	if err != nil {
+		return err
+	}
+	strip, err := film.OpenStrip(file, info.Size())
+	if err != nil {
+		return err
+	}
+	return do(strip)
+}
+
+// filmOf returns f as the API says it, with its pictures and how far its job has
+// come.
+func (s *Server) filmOf(f store.Film, jobs []store.Job) wire.Film {
+	out := wire.FilmOf(f.Film)
+	if f.Made.Strip != "" {
+		err := s.withStrip(f, func(strip *film.Strip) error {
+			out.Strip = &wire.Strip{Count: strip.Len(), Every: strip.Every}
+			return nil
+		})
+		if err != nil {
+			s.log.Warn("a film's pictures can't be read", "film", f.ID, "err", err)
+		}
+	}
+	for _, j := range jobs {
+		if j.Subject == f.ID && f.State == bullpen.FilmReading {
+			out.Progress, out.JobID, out.Problem = &j.Progress, j.ID, j.Problem
+		}
+	}
+	return out
+}
+
+func (s *Server) filmsOf(films []store.Film, jobs []store.Job) []wire.Film {
+	out := make([]wire.Film, len(films))
+	for i, f := range films {
+		out[i] = s.filmOf(f, jobs)
+	}
+	return out
 }

@@ -1,5 +1,10 @@
 package server
 
+import (
+	"tenoff/internal/intake"
+	"tenoff/internal/server/wire"
+)
+
 // byID is the input of an operation on one thing.
 type byID struct {
 	ID string `path:"id" maxLength:"64"`
@@ -19,3 +24,6 @@ type remove struct {
 	ID      string `path:"id" maxLength:"64"`
 	Version int64  `query:"version" doc:"the version you saw; 409 when it is no longer the current one; 0 or none: whatever it is now"`
 }
+
+// removedOf says what a deletion took away.
+func removedOf(r intake.Removed, err error) (wire.Removed, error) { return wire.Removed(r), err }

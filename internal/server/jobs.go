@@ -5,6 +5,7 @@ import (
 	"net/http"
 
 	"tenoff/internal/server/wire"
+	"tenoff/internal/store"
 )
 
 func (s *Server) jobRoutes() {
@@ -13,9 +14,32 @@ func (s *Server) jobRoutes() {
 	serve(s, answering(http.StatusOK, op("retryJob", http.MethodPost, "/api/jobs/{id}/retry", "Try a failed or cancelled job again")), s.retryJob)
 }
 
-func (s *Server) listJobs(context.Context, *struct{}) (wire.JobList, error) {
-	return wire.JobList{}, notYet()
+func (s *Server) listJobs(ctx context.Context, _ *struct{}) (wire.JobList, error) {
+	jobs, err := s.deps.Store.Jobs(ctx, "")
+	return wire.JobList{Jobs: jobsOf(jobs)}, err
 }
 
-func (s *Server) cancelJob(context.Context, *byID) (wire.Job, error) { return wire.Job{}, notYet() }
-func (s *Server) retryJob(context.Context, *byID) (wire.Job, error)  { return wire.Job{}, notYet() }
+func (s *Server) cancelJob(ctx context.Context, in *byID) (wire.Job, error) {
+	job, err := s.deps.Jobs.Cancel(ctx, in.ID)
+	return jobOf(job), err
+}
+
+func (s *Server) retryJob(ctx context.Context, in *byID) (wire.Job, error) {
+	job, err := s.deps.Jobs.Retry(ctx, in.ID)
+	return jobOf(job), err
+}
+
+func jobsOf(jobs []store.Job) []wire.Job {
+	out := make([]wire.Job, len(jobs))
+	for i, j := range jobs {
+		out[i] = jobOf(j)
+	}
+	return out
+}
+
+func jobOf(j store.Job) wire.Job {
+	return wire.Job{
+		ID: j.ID, Kind: j.Kind, Subject: j.Subject, BullpenID: j.BullpenID, State: string(j.State),
+		Progress: j.Progress, Problem: j.Problem, Attempts: j.Attempts, Created: j.Created,
+	}
+}

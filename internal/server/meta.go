@@ -24,8 +24,13 @@ func (s *Server) pitchTypes(context.Context, *struct{}) (wire.PitchTypes, error)
 	return out, nil
 }
 
-func (s *Server) levels(context.Context, *struct{}) (wire.Levels, error) {
-	return wire.Levels{}, notYet()
+func (s *Server) levels(ctx context.Context, _ *struct{}) (wire.Levels, error) {
+	levels, err := s.deps.Store.Levels(ctx)
+	out := wire.Levels{Levels: make([]wire.Level, len(levels))}
+	for i, l := range levels {
+		out.Levels[i] = wire.LevelOf(l.Level, l.Version)
+	}
+	return out, err
 }
 
 type editLevel struct {
@@ -33,14 +38,20 @@ type editLevel struct {
 	Body wire.LevelEdit
 }
 
-func (s *Server) editLevel(context.Context, *editLevel) (wire.Level, error) {
-	return wire.Level{}, notYet()
+func (s *Server) editLevel(ctx context.Context, in *editLevel) (wire.Level, error) {
+	l, err := s.deps.Store.Level(ctx, in.Key)
+	if err != nil {
+		return wire.Level{}, err
+	}
+	l.Version = in.Body.Version
+	in.Body.Onto(&l.Level)
+	if err := checkBands(l.Bands); err != nil {
+		return wire.Level{}, err
+	}
+	l, err = s.deps.Store.SaveLevel(ctx, l)
+	return wire.LevelOf(l.Level, l.Version), err
 }
 
-func (s *Server) health(context.Context, *struct{}) (wire.Health, error) {
-	return wire.Health{}, notYet()
-}
-
-func (s *Server) doctor(context.Context, *struct{}) (wire.Doctor, error) {
-	return wire.Doctor{}, notYet()
+func (s *Server) health(ctx context.Context, _ *struct{}) (wire.Health, error) {
+	return wire.Health{OK: true, Version: s.deps.Version}, s.deps.Store.Ping(ctx)
 }

@@ -28,8 +28,8 @@ func (s *Server) lookAtPair(ctx context.Context, in *lookAtPair) (wire.PairLook,
 	if err != nil {
 		return wire.PairLook{}, err
 	}
-	boards := map[string]shelf.Board{}
-	here, err := s.boardIn(ctx, boards, off.BullpenID)
+	boards := boards{s.deps.Shelf, map[string]shelf.Board{}}
+	here, err := boards.of(ctx, off.BullpenID)
 	if err != nil {
 		return wire.PairLook{}, err
 	}
@@ -42,74 +42,76 @@ func (s *Server) lookAtPair(ctx context.Context, in *lookAtPair) (wire.PairLook,
 	if err != nil {
 		return wire.PairLook{}, err
 	}
-	there, err := s.boardIn(ctx, boards, fast.BullpenID)
+	there, err := boards.of(ctx, fast.BullpenID)
 	if err != nil {
 		return wire.PairLook{}, err
 	}
 	out := wire.PairLook{OffChoices: []wire.PairChoice{}, FastChoices: []wire.PairChoice{}}
-	if out.Off, err = sideOf(here, off); err != nil {
+	if out.Off, err = s.pairSide(here, off); err != nil {
 		return wire.PairLook{}, err
 	}
-	if out.Fast, err = sideOf(there, fast); err != nil {
+	if out.Fast, err = s.pairSide(there, fast); err != nil {
 		return wire.PairLook{}, err
 	}
-	cards, _, err := s.deps.Store.Bullpens(ctx, here.Pitcher.ID, store.Page{Limit: choicesFrom})
+	return out, s.offer(ctx, boards, here.Pitcher, &out)
+}
+
+// offer lists the reps of her latest bullpens that can stand on either side.
+func (s *Server) offer(ctx context.Context, boards boards, her bullpen.Pitcher, out *wire.PairLook) error {
+	cards, _, err := s.deps.Store.Bullpens(ctx, her.ID, store.Page{Limit: choicesFrom})
 	if err != nil {
-		return wire.PairLook{}, err
+		return err
 	}
 	for _, c := range cards {
-		b, err := s.boardIn(ctx, boards, c.ID)
+		b, err := boards.of(ctx, c.ID)
 		if err != nil {
-			return wire.PairLook{}, err
+			return err
 		}
 		for _, r := range b.Reps {
-			if !showable(b, r) {
+			if _, ok := showable(b, r); !ok {
 				continue
 			}
-			choice := wire.PairChoice{RepID: r.ID, Label: labelOf(b, r)}
-			if r.Pitch == here.Pitcher.BaselinePitch {
+			choice := wire.PairChoice{RepID: r.ID, Label: label(b, r)}
+			if r.Pitch == her.BaselinePitch {
 				out.FastChoices = append(out.FastChoices, choice)
 			} else {
 				out.OffChoices = append(out.OffChoices, choice)
 			}
 		}
 	}
-	return out, nil
+	return nil
 }
 
-func (s *Server) boardIn(ctx context.Context, boards map[string]shelf.Board, id string) (shelf.Board, error) {
-	if b, ok := boards[id]; ok {
-		return b, nil
+// boards reads each bullpen once.
+type boards struct {
+	shelf *shelf.Shelf
+	read  map[string]shelf.Board
+}
+
+func (b boards) of(ctx context.Context, id string) (shelf.Board, error) {
+	if board, ok := b.read[id]; ok {
+		return board, nil
 	}
-	b, err := s.deps.Shelf.Board(ctx, id)
-	boards[id] = b
-	return b, err
+	board, err := b.shelf.Board(ctx, id)
+	if err == nil {
+		b.read[id] = board
+	}
+	return board, err
 }
 
-// showable reports whether r's release is marked on a film that can be played.
-func showable(b shelf.Board, r bullpen.Rep) bool {
-	f, ok := filmIn(b, r.FilmID)
-	return ok && f.State == bullpen.FilmReady && r.Release >= 0
-}
-
-func filmIn(b shelf.Board, id string) (store.Film, bool) {
+// showable returns the film of a rep whose release is marked on one that can be
+// played.
+func showable(b shelf.Board, r bullpen.Rep) (store.Film, bool) {
 	for _, f := range b.Films {
-		if f.ID == id {
-			return f, true
+		if f.ID == r.FilmID {
+			return f, f.State == bullpen.FilmReady && r.Release >= 0
 		}
 	}
 	return store.Film{}, false
 }
 
-func nameOf(p bullpen.Pitch) string {
-	if t, ok := bullpen.TypeOf(p); ok {
-		return t.Name
-	}
-	return string(p)
-}
-
-func labelOf(b shelf.Board, r bullpen.Rep) string {
-	text := fmt.Sprintf("%d. %s", r.Order, nameOf(r.Pitch))
+func label(b shelf.Board, r bullpen.Rep) string {
+	text := fmt.Sprintf("%d. %s", r.Order, wire.PitchName(r.Pitch))
 	if r.Reading != nil {
 		text += fmt.Sprintf(", %v %s", r.Reading.Value, r.Reading.Unit)
 	}
@@ -119,11 +121,11 @@ func labelOf(b shelf.Board, r bullpen.Rep) string {
 	return text + " (" + b.Bullpen.Day + ")"
 }
 
-func sideOf(b shelf.Board, r bullpen.Rep) (wire.PairSide, error) {
-	f, ok := filmIn(b, r.FilmID)
-	if !ok || !showable(b, r) {
+func (s *Server) pairSide(b shelf.Board, r bullpen.Rep) (wire.PairSide, error) {
+	f, ok := showable(b, r)
+	if !ok {
 		return wire.PairSide{}, bullpen.Errorf(bullpen.Invalid, "Rep %d has no release marked on a film that can be played; mark it in the film room.", r.Order)
 	}
 	n, _ := b.Sheet.Rep(r.ID)
-	return wire.PairSide{Rep: wire.RepOf(r, n), Film: filmOf(f, nil), Day: b.Bullpen.Day}, nil
+	return wire.PairSide{Rep: wire.RepOf(r, n), Film: s.filmOf(f, nil), Day: b.Bullpen.Day}, nil
 }

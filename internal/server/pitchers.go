@@ -4,8 +4,14 @@ import (
 	"context"
 	"net/http"
 
+	"tenoff/internal/bullpen"
 	"tenoff/internal/server/wire"
+	"tenoff/internal/store"
+	"tenoff/internal/trust"
 )
+
+// usualLevel is a new pitcher's level when nobody says one.
+const usualLevel = "14U"
 
 func (s *Server) pitcherRoutes() {
 	serve(s, op("listPitchers", http.MethodGet, "/api/pitchers", "All pitchers"), s.listPitchers)
@@ -15,22 +21,157 @@ func (s *Server) pitcherRoutes() {
 	serve(s, op("removePitcher", http.MethodDelete, "/api/pitchers/{id}", "Delete a pitcher with all her films, reps and clips"), s.removePitcher)
 }
 
-func (s *Server) listPitchers(context.Context, *struct{}) (wire.PitcherList, error) {
-	return wire.PitcherList{}, notYet()
+func (s *Server) listPitchers(ctx context.Context, _ *struct{}) (wire.PitcherList, error) {
+	cards, err := s.deps.Store.Pitchers(ctx)
+	return wire.PitcherList{Pitchers: pitcherCards(cards)}, err
 }
 
-func (s *Server) addPitcher(context.Context, *sent[wire.NewPitcher]) (wire.Pitcher, error) {
-	return wire.Pitcher{}, notYet()
+func (s *Server) addPitcher(ctx context.Context, in *sent[wire.NewPitcher]) (wire.Pitcher, error) {
+	p, err := s.newPitcher(ctx, in.Body)
+	if err != nil {
+		return wire.Pitcher{}, err
+	}
+	p, err = s.deps.Store.AddPitcher(ctx, p)
+	return wire.PitcherOf(p), err
 }
 
-func (s *Server) getPitcher(context.Context, *byID) (wire.PitcherPage, error) {
-	return wire.PitcherPage{}, notYet()
+// newPitcher fills in what was not sent.
+func (s *Server) newPitcher(ctx context.Context, n wire.NewPitcher) (bullpen.Pitcher, error) {
+	if n.Level == "" {
+		n.Level = usualLevel
+	}
+	level, err := s.deps.Store.Level(ctx, n.Level)
+	if err != nil {
+		return bullpen.Pitcher{}, err
+	}
+	p := bullpen.NewPitcher(n.Label, level.Level)
+	if n.Hand != "" {
+		p.Hand = n.Hand
+	}
+	if n.Unit != "" {
+		p.Unit = n.Unit
+	}
+	return p, nil
 }
 
-func (s *Server) editPitcher(context.Context, *to[wire.PitcherEdit]) (wire.Pitcher, error) {
-	return wire.Pitcher{}, notYet()
+func (s *Server) getPitcher(ctx context.Context, in *byID) (wire.PitcherPage, error) {
+	p, err := s.deps.Store.Pitcher(ctx, in.ID)
+	if err != nil {
+		return wire.PitcherPage{}, err
+	}
+	cards, err := s.allBullpens(ctx, in.ID)
+	if err != nil {
+		return wire.PitcherPage{}, err
+	}
+	reps, err := s.deps.Store.PitcherReps(ctx, in.ID)
+	if err != nil {
+		return wire.PitcherPage{}, err
+	}
+	sessions := sessionsOf(p, cards, reps)
+	return wire.PitcherPage{
+		Pitcher: wire.PitcherOf(p), Bullpens: bullpenCards(cards), Trends: trends(sessions),
+		Load: wire.LoadOf(trust.LoadOf(thrown(sessions), p.Level)), Caution: trust.Caution,
+	}, nil
 }
 
-func (s *Server) removePitcher(context.Context, *remove) (wire.Removed, error) {
-	return wire.Removed{}, notYet()
+// sessionsOf judges each bullpen. Films aren't needed: nothing of what is followed
+// over weeks hangs on a frame clock.
+func sessionsOf(p bullpen.Pitcher, cards []store.BullpenCard, reps []bullpen.Rep) []trust.Session {
+	byPen := map[string][]bullpen.Rep{}
+	for _, r := range reps {
+		byPen[r.BullpenID] = append(byPen[r.BullpenID], r)
+	}
+	out := make([]trust.Session, len(cards))
+	for i, c := range cards {
+		reps := byPen[c.ID]
+		out[i] = trust.Session{Bullpen: c.Bullpen, Reps: reps, Sheet: bullpen.Judge(p, c.Bullpen, nil, reps)}
+	}
+	return out
+}
+
+// trends follows every pitch that was read.
+func trends(sessions []trust.Session) []wire.Trend {
+	out := []wire.Trend{}
+	for _, t := range bullpen.PitchTypes {
+		if trend := trust.TrendOf(t.Code, sessions); len(trend.Points) > 0 {
+			out = append(out, wire.TrendOf(trend))
+		}
+	}
+	return out
+}
+
+func thrown(sessions []trust.Session) []trust.Thrown {
+	out := make([]trust.Thrown, len(sessions))
+	for i, s := range sessions {
+		out[i] = trust.Thrown{Day: s.Bullpen.Day, Reps: len(s.Reps)}
+		for _, r := range s.Reps {
+			if r.WarmUp {
+				out[i].WarmUp++
+			}
+		}
+	}
+	return out
+}
+
+// allBullpens lists all bullpens of one pitcher, latest first.
+func (s *Server) allBullpens(ctx context.Context, pitcherID string) ([]store.BullpenCard, error) {
+	var out []store.BullpenCard
+	page := store.Page{Limit: 500}
+	for {
+		cards, next, err := s.deps.Store.Bullpens(ctx, pitcherID, page)
+		out = append(out, cards...)
+		if err != nil || next == "" {
+			return out, err
+		}
+		page.Cursor = next
+	}
+}
+
+func (s *Server) editPitcher(ctx context.Context, in *to[wire.PitcherEdit]) (wire.Pitcher, error) {
+	p, err := s.deps.Store.Pitcher(ctx, in.ID)
+	if err != nil {
+		return wire.Pitcher{}, err
+	}
+	var level store.Level
+	if in.Body.Level != nil {
+		if level, err = s.deps.Store.Level(ctx, *in.Body.Level); err != nil {
+			return wire.Pitcher{}, err
+		}
+	}
+	in.Body.Onto(&p, level.Level)
+	if err := checkBands(p.Bands); err != nil {
+		return wire.Pitcher{}, err
+	}
+	if p.Policy == bullpen.Typed && p.TypedBaseline <= 0 {
+		return wire.Pitcher{}, bullpen.Errorf(bullpen.Invalid, "A typed baseline needs its number.")
+	}
+	p, err = s.deps.Store.SavePitcher(ctx, p)
+	return wire.PitcherOf(p), err
+}
+
+func checkBands(bands map[bullpen.Pitch]bullpen.Band) error {
+	for pitch, b := range bands {
+		if _, ok := bullpen.TypeOf(pitch); !ok {
+			return bullpen.Errorf(bullpen.Invalid, "There is no pitch with the code %q.", pitch)
+		}
+		if err := b.Check(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (s *Server) removePitcher(ctx context.Context, in *remove) (wire.Removed, error) {
+	return removedOf(s.deps.Intake.RemovePitcher(ctx, in.ID, in.Version))
+}
+
+func pitcherCards(cards []store.PitcherCard) []wire.PitcherCard {
+	out := make([]wire.PitcherCard, len(cards))
+	for i, c := range cards {
+		out[i] = wire.PitcherCard{
+			ID: c.ID, Version: c.Version, Label: c.Label, Level: c.Level,
+			Bullpens: c.Bullpens, Reps: c.Reps, LastDay: c.LastDay,
+		}
+	}
+	return out
 }

@@ -6,6 +6,7 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/server/wire"
+	"tenoff/internal/store"
 )
 
 func (s *Server) repRoutes() {
@@ -16,32 +17,113 @@ func (s *Server) repRoutes() {
 	serve(s, answering(http.StatusOK, op("restoreRep", http.MethodPost, "/api/reps/{id}/restore", "Bring a deleted rep back")), s.restoreRep)
 }
 
+func (s *Server) addRep(ctx context.Context, in *to[wire.NewRep]) (wire.RepChange, error) {
+	rep := in.Body.Rep(in.ID)
+	if err := inOrder(rep); err != nil {
+		return wire.RepChange{}, err
+	}
+	r, revision, err := s.deps.Store.AddRep(ctx, rep)
+	if err != nil {
+		return wire.RepChange{}, err
+	}
+	return s.change(ctx, r, revision)
+}
+
+func (s *Server) editRep(ctx context.Context, in *to[wire.RepEdit]) (wire.RepChange, error) {
+	r, err := s.deps.Store.Rep(ctx, in.ID)
+	if err != nil {
+		return wire.RepChange{}, err
+	}
+	in.Body.Onto(&r)
+	if err := inOrder(r); err != nil {
+		return wire.RepChange{}, err
+	}
+	r, revision, err := s.deps.Store.SaveRep(ctx, r)
+	if err != nil {
+		return wire.RepChange{}, err
+	}
+	return s.change(ctx, r, revision)
+}
+
+// inOrder refuses instants that can't have happened as they are marked: the drive
+// comes first and the release last; plant and top are close, either way round.
+func inOrder(r bullpen.Rep) error {
+	pairs := []struct{ first, then bullpen.Event }{
+		{bullpen.Drive, bullpen.Plant}, {bullpen.Drive, bullpen.Top}, {bullpen.Drive, bullpen.Release},
+		{bullpen.Plant, bullpen.Release}, {bullpen.Top, bullpen.Release},
+	}
+	for _, p := range pairs {
+		if a, b := r.Frame(p.first), r.Frame(p.then); a >= 0 && b >= 0 && b < a {
+			return bullpen.Errorf(bullpen.Invalid, "The %s is marked before the %s; move one of them.", p.then, p.first)
+		}
+	}
+	return nil
+}
+
+func (s *Server) removeRep(ctx context.Context, in *remove) (wire.RepChange, error) {
+	r, err := s.deps.Store.Rep(ctx, in.ID)
+	if err != nil {
+		return wire.RepChange{}, err
+	}
+	revision, err := s.deps.Store.RemoveRep(ctx, in.ID, in.Version)
+	return wire.RepChange{Rep: wire.RepOf(r, bullpen.RepNumbers{}), Revision: revision}, err
+}
+
+func (s *Server) restoreRep(ctx context.Context, in *byID) (wire.RepChange, error) {
+	r, revision, err := s.deps.Store.RestoreRep(ctx, in.ID)
+	if err != nil {
+		return wire.RepChange{}, err
+	}
+	return s.change(ctx, r, revision)
+}
+
 type listReps struct {
 	Pitcher string          `query:"pitcher" maxLength:"64"`
 	Pitch   bullpen.Pitch   `query:"pitch"`
 	From    string          `query:"from" format:"date" doc:"first day"`
 	To      string          `query:"to" format:"date" doc:"last day"`
-	Verdict bullpen.Verdict `query:"verdict"`
+	Verdict bullpen.Verdict `query:"verdict" doc:"empty: any"`
 	Cursor  string          `query:"cursor" maxLength:"400" doc:"next of the page before"`
 	Limit   int             `query:"limit" minimum:"1" maximum:"500" default:"100"`
 }
 
-func (s *Server) listReps(context.Context, *listReps) (wire.RepPage, error) {
-	return wire.RepPage{}, notYet()
-}
+// scanned is how many reps one request looks at for a verdict. A page may come
+// back short, or empty, with a cursor to go on from.
+const scanned = 5000
 
-func (s *Server) addRep(context.Context, *to[wire.NewRep]) (wire.RepChange, error) {
-	return wire.RepChange{}, notYet()
-}
-
-func (s *Server) editRep(context.Context, *to[wire.RepEdit]) (wire.RepChange, error) {
-	return wire.RepChange{}, notYet()
-}
-
-func (s *Server) removeRep(context.Context, *remove) (wire.RepChange, error) {
-	return wire.RepChange{}, notYet()
-}
-
-func (s *Server) restoreRep(context.Context, *byID) (wire.RepChange, error) {
-	return wire.RepChange{}, notYet()
+// listReps reads page after page until enough reps have the verdict asked for,
+// which is computed and not stored.
+func (s *Server) listReps(ctx context.Context, in *listReps) (wire.RepPage, error) {
+	out := wire.RepPage{Reps: []wire.RepRow{}}
+	filter := store.RepFilter{PitcherID: in.Pitcher, Pitch: in.Pitch, From: in.From, To: in.To}
+	judged := map[string]bullpen.Sheet{}
+	page := store.Page{Cursor: in.Cursor, Limit: in.Limit}
+	for seen := 0; ; {
+		rows, next, err := s.deps.Store.FindReps(ctx, filter, page)
+		if err != nil {
+			return wire.RepPage{}, err
+		}
+		for _, row := range rows {
+			if _, known := judged[row.BullpenID]; !known {
+				board, err := s.deps.Shelf.Board(ctx, row.BullpenID)
+				if err != nil {
+					return wire.RepPage{}, err
+				}
+				judged[row.BullpenID] = board.Sheet
+			}
+			numbers, _ := judged[row.BullpenID].Rep(row.ID)
+			if in.Verdict != "" && numbers.Verdict != in.Verdict {
+				continue
+			}
+			out.Reps = append(out.Reps, wire.RepRow{
+				Rep: wire.RepOf(row.Rep, numbers), Day: row.Day,
+				PitcherID: row.PitcherID, PitcherLabel: row.PitcherLabel, BullpenTitle: row.BullpenTitle,
+			})
+		}
+		seen += len(rows)
+		if out.Next = next; next == "" || len(out.Reps) >= in.Limit || seen >= scanned {
+			return out, nil
+		}
+		page.Cursor, page.Limit = next, in.Limit-len(out.Reps)
+	}
 }

@@ -9,17 +9,30 @@ import (
 	"io/fs"
 	"log/slog"
 	"net/http"
+	"sync"
+	"time"
 
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/gin-gonic/gin"
+
+	"tenoff/internal/blob"
+	"tenoff/internal/intake"
+	"tenoff/internal/jobs"
+	"tenoff/internal/shelf"
+	"tenoff/internal/store"
 )
 
-// Deps is all that a server needs. Only Version and Log may be left out; the
-// document (Server.Document) needs none of it.
+// Deps is all that a server needs. Only Log may be left out; the document
+// (Server.Document) needs none of it.
 type Deps struct {
 	Version string       // the program's, as /api/health tells it
 	Log     *slog.Logger // default: nothing is logged
 	Page    Page
+	Store   *store.Store
+	Blobs   *blob.Store
+	Jobs    *jobs.Queue
+	Intake  *intake.Intake
+	Shelf   *shelf.Shelf
 }
 
 // Page is what a browser loads.
@@ -35,12 +48,18 @@ type Server struct {
 	engine  *gin.Engine
 	api     huma.API
 	handler http.Handler
+
+	// heartbeat is how often a quiet event stream shows that it is alive.
+	heartbeat time.Duration
+	closing   chan struct{}
+	close     func()
 }
 
 // New returns a server over deps.
 func New(deps Deps) *Server {
 	gin.SetMode(gin.ReleaseMode)
-	s := &Server{deps: deps, log: deps.Log, engine: gin.New()}
+	s := &Server{deps: deps, log: deps.Log, engine: gin.New(), heartbeat: 15 * time.Second, closing: make(chan struct{})}
+	s.close = sync.OnceFunc(func() { close(s.closing) })
 	if s.log == nil {
 		s.log = slog.New(slog.DiscardHandler)
 	}
@@ -58,6 +77,9 @@ func New(deps Deps) *Server {
 // ServeHTTP implements http.Handler.
 func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.handler.ServeHTTP(w, r) }
 
+// Close ends the event streams, which would otherwise never let a shutdown end.
+func (s *Server) Close() { s.close() }
+
 // routes registers every operation, a resource at a time.
 func (s *Server) routes() {
 	s.documentRoute()
@@ -69,6 +91,10 @@ func (s *Server) routes() {
 	s.repRoutes()
 	s.readingRoutes()
 	s.clipRoutes()
+	s.downloadRoutes()
 	s.jobRoutes()
 	s.eventRoutes()
+	s.trustRoutes()
+	s.bandRoutes()
+	s.pairRoutes()
 }

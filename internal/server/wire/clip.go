@@ -7,6 +7,8 @@ type Clip struct {
 	Kind           string   `json:"kind" enum:"single,pair"`
 	RepIDs         []string `json:"repIds" nullable:"false" minItems:"1" maxItems:"2" doc:"the off-speed rep first in a pair"`
 	State          string   `json:"state" enum:"queued,rendering,ready,failed,cancelled"`
+	Playable       bool     `json:"playable" doc:"there is a film to play, perhaps an older one than asked for"`
+	Edition        string   `json:"edition" doc:"names what the playable film shows: put it behind the film's address to see a new one"`
 	Stale          bool     `json:"stale" doc:"something it shows has changed since it was made"`
 	Problem        string   `json:"problem,omitempty" doc:"one sentence, when it failed"`
 	Progress       *float64 `json:"progress,omitempty" minimum:"0" maximum:"1"`

@@ -17,6 +17,8 @@ type Film struct {
 	State     bullpen.FilmState `json:"state"`
 	Refusal   string            `json:"refusal,omitempty" doc:"one sentence, when the film can't be used"`
 	Progress  *float64          `json:"progress,omitempty" minimum:"0" maximum:"1" doc:"share read, while it is being read"`
+	JobID     string            `json:"jobId,omitempty" doc:"the job that reads it"`
+	Problem   string            `json:"problem,omitempty" doc:"one sentence, when reading it failed and can be tried again"`
 	Position  int               `json:"position" doc:"order within the bullpen, from 0"`
 	Recorded  *time.Time        `json:"recorded,omitempty" doc:"when the file says it was filmed"`
 	Width     int               `json:"width" doc:"pixels, as shown; 0 until probed"`
@@ -72,8 +74,8 @@ type Traces struct {
 
 // Envelope is a thinned-out trace, scaled to 0..1.
 type Envelope struct {
-	Min []float64 `json:"min" nullable:"false"`
-	Max []float64 `json:"max" nullable:"false"`
+	Min []float32 `json:"min" nullable:"false"`
+	Max []float32 `json:"max" nullable:"false"`
 }
 
 // FilmOf returns f as the API says it, without progress and strip.

@@ -56,36 +56,6 @@ type PitcherCard struct {
 	LastDay  string `json:"lastDay,omitempty" format:"date" doc:"the day of her latest bullpen"`
 }
 
-// PitcherPage is everything the pitcher's page shows.
-type PitcherPage struct {
-	Pitcher  Pitcher       `json:"pitcher"`
-	Bullpens []BullpenCard `json:"bullpens" nullable:"false" doc:"latest first"`
-	Trend    []TrendPoint  `json:"trend" nullable:"false" doc:"earliest first"`
-	Load     []LoadDay     `json:"load" nullable:"false" doc:"days with a rep, earliest first"`
-}
-
-// TrendPoint is one pitch of one bullpen, full pitches only.
-type TrendPoint struct {
-	BullpenID string        `json:"bullpenId"`
-	Day       string        `json:"day" format:"date"`
-	Pitch     bullpen.Pitch `json:"pitch"`
-	N         int           `json:"n" doc:"reps with a reading"`
-	Mean      Speed         `json:"mean" doc:"mean reading"`
-	MeanGap   *Speed        `json:"meanGap,omitempty" doc:"mean gap under the baseline"`
-	SDGap     *Speed        `json:"sdGap,omitempty" doc:"standard deviation of the gaps, from two reps on"`
-	InBand    int           `json:"inBand" doc:"reps in the band"`
-	Judged    int           `json:"judged" doc:"reps with a verdict"`
-}
-
-// LoadDay is how much she threw on one day.
-type LoadDay struct {
-	Day        string `json:"day" format:"date"`
-	Reps       int    `json:"reps" doc:"all reps logged that day, warm-up included"`
-	WarmUp     int    `json:"warmUp" doc:"warm-up reps among them"`
-	SevenDays  int    `json:"sevenDays" doc:"reps in the seven days that end with this one"`
-	DaysInARow int    `json:"daysInARow" doc:"days with reps in a row, this one included"`
-}
-
 // PitcherOf returns p as the API says it.
 func PitcherOf(p bullpen.Pitcher) Pitcher {
 	out := Pitcher{
@@ -100,14 +70,15 @@ func PitcherOf(p bullpen.Pitcher) Pitcher {
 	return out
 }
 
-// Onto writes what was sent onto p. A level takes its distance, extension and
-// ball along, unless they were sent too.
+// Onto writes what was sent onto p. A level takes its distance, extension,
+// ball and bands along, unless they were sent too.
 func (e PitcherEdit) Onto(p *bullpen.Pitcher, level bullpen.Level) {
 	p.Version = e.Version
 	set(&p.Label, e.Label)
 	set(&p.Hand, e.Hand)
 	if e.Level != nil && *e.Level != p.Level {
 		p.Level, p.DistanceFeet, p.ExtensionFeet, p.BallKind = level.Key, level.DistanceFeet, level.ExtensionFeet, level.BallKind
+		*p = p.At(level)
 	}
 	set(&p.DistanceFeet, e.DistanceFeet)
 	set(&p.ExtensionFeet, e.ExtensionFeet)

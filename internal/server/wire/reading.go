@@ -4,13 +4,14 @@ import "tenoff/internal/bullpen"
 
 // Readings is a POST body: many readings at once, matched to reps in order.
 type Readings struct {
-	Text   string           `json:"text" maxLength:"200000" doc:"a run (55 fb 47 ch), a pasted column, or CSV with a header"`
-	Shift  int              `json:"shift,omitempty" minimum:"-10000" maximum:"10000" doc:"pair the first reading with a rep this many places further on; negative: skip that many readings"`
-	From   int              `json:"from,omitempty" minimum:"0" doc:"the order number of the rep to start at; 0: the first"`
-	Unit   bullpen.Unit     `json:"unit,omitempty" doc:"the bullpen's unless said"`
-	Step   float64          `json:"step,omitempty" minimum:"0" maximum:"1" doc:"the bullpen's unless said, in unit"`
-	Gun    bullpen.GunPlace `json:"gun,omitempty" doc:"the bullpen's unless said"`
-	DryRun bool             `json:"dryRun,omitempty" doc:"only show the pairs"`
+	Text     string           `json:"text" maxLength:"200000" doc:"a run (55 fb 47 ch), a pasted column, or CSV with a header"`
+	Shift    int              `json:"shift,omitempty" minimum:"-10000" maximum:"10000" doc:"pair the first reading with a rep this many places further on; negative: skip that many readings"`
+	From     int              `json:"from,omitempty" minimum:"0" doc:"the order number of the rep to start at; 0: the first"`
+	Unit     bullpen.Unit     `json:"unit,omitempty" doc:"the bullpen's unless said"`
+	Step     float64          `json:"step,omitempty" minimum:"0" maximum:"1" doc:"the bullpen's unless said, in unit"`
+	Gun      bullpen.GunPlace `json:"gun,omitempty" doc:"the bullpen's unless said"`
+	Revision int64            `json:"revision,omitempty" doc:"the bullpen's revision that the preview was shown at; 409 when it has moved on"`
+	DryRun   bool             `json:"dryRun,omitempty" doc:"only show the pairs"`
 }
 
 // ReadingPairs answers Readings.
@@ -25,11 +26,12 @@ type ReadingPairs struct {
 
 // ReadingPair is one reading beside one rep.
 type ReadingPair struct {
-	RepID   string         `json:"repId,omitempty"`
-	Order   int            `json:"order,omitempty" doc:"the rep's"`
-	Text    string         `json:"text,omitempty" doc:"as it was typed"`
-	Reading *Reading       `json:"reading,omitempty"`
-	Pitch   *bullpen.Pitch `json:"pitch,omitempty" doc:"the pitch typed beside it"`
-	Before  *Reading       `json:"before,omitempty" doc:"the reading the rep has now"`
-	Doubt   string         `json:"doubt,omitempty" doc:"a sentence that asks whether it can be right"`
+	RepID      string         `json:"repId,omitempty"`
+	Order      int            `json:"order,omitempty" doc:"the rep's"`
+	Text       string         `json:"text,omitempty" doc:"as it was typed"`
+	Reading    *Reading       `json:"reading,omitempty"`
+	Pitch      *bullpen.Pitch `json:"pitch,omitempty" doc:"the pitch typed beside it"`
+	OtherPitch bool           `json:"otherPitch" doc:"the rep is logged as another pitch than was typed"`
+	Before     *Reading       `json:"before,omitempty" doc:"the reading the rep has now"`
+	Doubt      string         `json:"doubt,omitempty" doc:"a sentence that asks whether it can be right"`
 }

@@ -103,10 +103,10 @@ type RepPage struct {
 
 // RepOf returns r and its numbers as the API says them.
 func RepOf(r bullpen.Rep, n bullpen.RepNumbers) Rep {
-	out := Rep{
+	return Rep{
 		ID: r.ID, Version: r.Version, BullpenID: r.BullpenID, FilmID: r.FilmID,
 		Drive: frame(r.Drive), Plant: frame(r.Plant), Top: frame(r.Top), Release: frame(r.Release),
-		Order: r.Order, Pitch: r.Pitch, PitchName: string(r.Pitch), Reading: readingOf(r.Reading),
+		Order: r.Order, Pitch: r.Pitch, PitchName: PitchName(r.Pitch), Reading: readingOf(r.Reading),
 		Drill: r.Drill, Set: r.Set, Number: r.Number, Call: r.Call, WarmUp: r.WarmUp, Note: r.Note,
 		Judged: Judged{
 			Speed: speedOf(n.Speed), Baseline: baselineOf(n.Baseline), Gap: gapOf(n.Gap),
@@ -114,10 +114,14 @@ func RepOf(r bullpen.Rep, n bullpen.RepNumbers) Rep {
 			ComeBackOn: rangeOf(n.ComeBackOn), Aim: rangeOf(n.Aim), Doubt: n.Doubt, Legs: n.Legs, Arm: n.Arm,
 		},
 	}
-	if t, ok := bullpen.TypeOf(r.Pitch); ok {
-		out.PitchName = t.Name
+}
+
+// PitchName returns a pitch type's name, or its code for one that is not known.
+func PitchName(code bullpen.Pitch) string {
+	if t, ok := bullpen.TypeOf(code); ok {
+		return t.Name
 	}
-	return out
+	return string(code)
 }
 
 // frame is a mark as the API says it: nothing for one that was not made.

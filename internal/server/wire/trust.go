@@ -59,7 +59,7 @@ func (t TrustRule) Rule() trust.Rule {
 
 // TrustOf returns a as the API says it; name gives a rep's or bullpen's few words.
 func TrustOf(a trust.Answer, version int64, name func(id string) RepName) TrustAnswer {
-	out := TrustAnswer{Version: version, Pitch: a.Pitch, PitchName: pitchName(a.Pitch), Trusted: a.Trusted, Lines: make([]TrustLine, len(a.Lines))}
+	out := TrustAnswer{Version: version, Pitch: a.Pitch, PitchName: PitchName(a.Pitch), Trusted: a.Trusted, Lines: make([]TrustLine, len(a.Lines))}
 	names := func(ids []string) []RepName {
 		all := make([]RepName, len(ids))
 		for i, id := range ids {

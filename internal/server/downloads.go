@@ -1,0 +1,110 @@
+package server
+
+import (
+	"bytes"
+	"context"
+	"io"
+	"net/http"
+	"os"
+	"slices"
+	"strings"
+
+	"github.com/gin-gonic/gin"
+
+	"tenoff/internal/ledger"
+	"tenoff/internal/shelf"
+	"tenoff/internal/store"
+)
+
+func (s *Server) downloadRoutes() {
+	s.stream(downloadable(op("getClipFile", http.MethodGet, "/api/clips/{id}/file.mp4", "The finished clip, by ranges")), "video/mp4", s.clipPart("video/mp4", ".mp4", s.deps.Shelf.File))
+	s.stream(downloadable(op("getClipVtt", http.MethodGet, "/api/clips/{id}/captions.vtt", "Its captions as WebVTT")), "text/vtt", s.clipPart("text/vtt; charset=utf-8", ".vtt", s.deps.Shelf.VTT))
+	s.stream(downloadable(op("getClipSrt", http.MethodGet, "/api/clips/{id}/captions.srt", "Its captions as SRT")), "application/x-subrip", s.clipPart("application/x-subrip", ".srt", s.deps.Shelf.SRT))
+	s.stream(op("downloadClips", http.MethodGet, "/api/bullpens/{id}/clips.zip", "All finished clips with their captions and the reps as CSV"), "application/zip", s.downloadClips)
+	s.stream(op("exportCsv", http.MethodGet, "/api/bullpens/{id}/reps.csv", "The reps as CSV (RFC 4180, UTF-8)"), "text/csv", s.export("text/csv; charset=utf-8; header=present", ledger.WriteCSV))
+	s.stream(op("exportJson", http.MethodGet, "/api/bullpens/{id}/reps.json", "The reps as JSON, with the CSV's columns"), "application/json", s.export("application/json", ledger.WriteJSON))
+	s.stream(op("exportPitcherCsv", http.MethodGet, "/api/pitchers/{id}/reps.csv", "All of a pitcher's reps as CSV (RFC 4180, UTF-8)"), "text/csv", s.exportPitcher("text/csv; charset=utf-8; header=present", ledger.WriteCSV))
+	s.stream(op("exportPitcherJson", http.MethodGet, "/api/pitchers/{id}/reps.json", "All of a pitcher's reps as JSON, with the CSV's columns"), "application/json", s.exportPitcher("application/json", ledger.WriteJSON))
+}
+
+// opener opens one of a finished clip's files.
+type opener func(ctx context.Context, id string) (*os.File, store.Clip, error)
+
+// clipPart answers with one of a finished clip's files, by ranges.
+func (s *Server) clipPart(mime, ext string, open opener) func(*gin.Context) error {
+	return func(c *gin.Context) error {
+		f, clip, err := open(c.Request.Context(), c.Param("id"))
+		if err != nil {
+			return err
+		}
+		defer f.Close()
+		saveAs(c, strings.TrimSuffix(clip.FileName, ".mp4")+ext)
+		return serveContent(c, f, mime, clip.ID+"."+clip.Shows+ext)
+	}
+}
+
+func (s *Server) downloadClips(c *gin.Context) error {
+	pen, _, err := s.deps.Store.Bullpen(c.Request.Context(), c.Param("id"))
+	if err != nil {
+		return err
+	}
+	c.Header("Content-Type", "application/zip")
+	attach(c, shelf.ZipName(pen))
+	return s.deps.Shelf.Zip(c.Request.Context(), pen.ID, c.Writer)
+}
+
+// writer writes sessions in one of the ledger's forms.
+type writer func(io.Writer, ...ledger.Session) error
+
+func (s *Server) export(mime string, write writer) func(*gin.Context) error {
+	return func(c *gin.Context) error {
+		board, err := s.deps.Shelf.Board(c.Request.Context(), c.Param("id"))
+		if err != nil {
+			return err
+		}
+		entries, err := s.deps.Shelf.Entries(c.Request.Context(), board)
+		if err != nil {
+			return err
+		}
+		return send(c, mime, write, board.Session(entries))
+	}
+}
+
+func (s *Server) exportPitcher(mime string, write writer) func(*gin.Context) error {
+	return func(c *gin.Context) error {
+		ctx := c.Request.Context()
+		if _, err := s.deps.Store.Pitcher(ctx, c.Param("id")); err != nil {
+			return err
+		}
+		cards, err := s.allBullpens(ctx, c.Param("id"))
+		if err != nil {
+			return err
+		}
+		slices.Reverse(cards) // the table goes as time does
+		sessions := make([]ledger.Session, len(cards))
+		for i, card := range cards {
+			board, err := s.deps.Shelf.Board(ctx, card.ID)
+			if err != nil {
+				return err
+			}
+			sessions[i] = board.Session(nil)
+		}
+		return send(c, mime, write, sessions...)
+	}
+}
+
+// send writes the table whole before a byte goes out, so that an error is an
+// error's answer and not half a table.
+func send(c *gin.Context, mime string, write writer, sessions ...ledger.Session) error {
+	var b bytes.Buffer
+	if err := write(&b, sessions...); err != nil {
+		return err
+	}
+	day := ""
+	if len(sessions) == 1 {
+		day = sessions[0].Bullpen.Day + "_"
+	}
+	attach(c, day+"reps"+c.Request.URL.Path[strings.LastIndexByte(c.Request.URL.Path, '.'):])
+	c.Data(http.StatusOK, mime, b.Bytes())
+	return nil
+}

@@ -1,0 +1,95 @@
+package wire
+
+import (
+	"tenoff/internal/bullpen"
+	"tenoff/internal/trust"
+)
+
+// PitcherPage is everything the pitcher's page shows.
+type PitcherPage struct {
+	Pitcher  Pitcher       `json:"pitcher"`
+	Bullpens []BullpenCard `json:"bullpens" nullable:"false" doc:"latest first"`
+	Trends   []Trend       `json:"trends" nullable:"false" doc:"per pitch, full pitches only"`
+	Load     []LoadDay     `json:"load" nullable:"false" doc:"days with a rep, earliest first"`
+	Caution  string        `json:"caution" doc:"stands wherever a load is shown"`
+}
+
+// Trend is one pitch over all bullpens. A slope that can't be told is left out.
+type Trend struct {
+	Pitch     bullpen.Pitch `json:"pitch"`
+	PitchName string        `json:"pitchName"`
+	Points    []TrendPoint  `json:"points" nullable:"false" doc:"earliest first"`
+	Gap       *Slope        `json:"gap,omitempty" doc:"of the mean gap, mph per week"`
+	SD        *Slope        `json:"sd,omitempty" doc:"of the gaps' standard deviation, mph per week"`
+	Share     *Slope        `json:"share,omitempty" doc:"of the share in the band (1 = all), per week"`
+	Baseline  *Slope        `json:"baseline,omitempty" doc:"of the fastball's speed, mph per week"`
+}
+
+// TrendPoint is one pitch of one bullpen.
+type TrendPoint struct {
+	BullpenID string           `json:"bullpenId"`
+	Day       string           `json:"day" format:"date"`
+	Gun       bullpen.GunPlace `json:"gun" doc:"where most of its reps were read"`
+	N         int              `json:"n" doc:"reps with a reading"`
+	Mean      Speed            `json:"mean" doc:"mean reading"`
+	MeanGap   *Speed           `json:"meanGap,omitempty" doc:"mean gap under the baseline"`
+	SDGap     *Speed           `json:"sdGap,omitempty" doc:"standard deviation of the gaps, from two on"`
+	Judged    int              `json:"judged" doc:"reps with a verdict"`
+	InBand    int              `json:"inBand" doc:"those in the band"`
+	Share     *Share           `json:"share,omitempty" doc:"share in the band"`
+	Baseline  *Baseline        `json:"baseline,omitempty"`
+}
+
+// Slope is how fast something changes over the weeks, with its 95 % interval.
+type Slope struct {
+	PerWeek float64 `json:"perWeek"`
+	Lo      float64 `json:"lo"`
+	Hi      float64 `json:"hi"`
+	N       int     `json:"n" doc:"bullpens it rests on"`
+}
+
+// LoadDay is how much she threw on one day.
+type LoadDay struct {
+	Day        string     `json:"day" format:"date"`
+	Reps       int        `json:"reps" doc:"all reps logged that day, warm-up included"`
+	WarmUp     int        `json:"warmUp" doc:"warm-up reps among them"`
+	SevenDays  int        `json:"sevenDays" doc:"reps in the seven days that end with this one"`
+	DaysInARow int        `json:"daysInARow" doc:"days with reps in a row, this one included"`
+	Notes      []LoadNote `json:"notes" nullable:"false" doc:"the day beside published guidance, as information"`
+}
+
+// LoadNote sets a day beside one line of published guidance.
+type LoadNote struct {
+	Text   string `json:"text" doc:"one sentence"`
+	Source string `json:"source" doc:"who published it, and what it is worth"`
+}
+
+// TrendOf returns t as the API says it.
+func TrendOf(t trust.Trend) Trend {
+	out := Trend{
+		Pitch: t.Pitch, PitchName: PitchName(t.Pitch), Points: make([]TrendPoint, len(t.Points)),
+		Gap: (*Slope)(t.Gap), SD: (*Slope)(t.SD), Share: (*Slope)(t.Share), Baseline: (*Slope)(t.Baseline),
+	}
+	for i, p := range t.Points {
+		out.Points[i] = TrendPoint{
+			BullpenID: p.BullpenID, Day: p.Day, Gun: p.Gun, N: p.N, Mean: SpeedOf(p.Mean), MeanGap: speedOf(p.MeanGap),
+			SDGap: speedOf(p.SDGap), Judged: p.Judged, InBand: p.InBand, Share: (*Share)(p.Share), Baseline: baselineOf(p.Baseline),
+		}
+	}
+	return out
+}
+
+// LoadOf returns days as the API says them.
+func LoadOf(days []trust.Day) []LoadDay {
+	out := make([]LoadDay, len(days))
+	for i, d := range days {
+		out[i] = LoadDay{
+			Day: d.Day, Reps: d.Reps, WarmUp: d.WarmUp, SevenDays: d.SevenDays, DaysInARow: d.DaysInARow,
+			Notes: make([]LoadNote, len(d.Notes)),
+		}
+		for j, n := range d.Notes {
+			out[i].Notes[j] = LoadNote(n)
+		}
+	}
+	return out
+}
