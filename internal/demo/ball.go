@@ -9,7 +9,7 @@ import (
 // ball says where the ball is: in her hand or glove, in flight, with the
 // catcher, or nowhere to be seen.
 func (t *Take) ball(s float64, bodies []motion.Joints) (motion.Vec, bool) {
-	hand := bodies[0].Grip[motion.Throw]
+	hand, glove := bodies[0].Grip[motion.Throw], bodies[0].Grip[motion.Glove]
 	i := sort.Search(len(t.pitches), func(i int) bool { return t.pitches[i].release > s }) - 1
 	if i < 0 {
 		return hand, true
@@ -20,7 +20,7 @@ func (t *Take) ball(s float64, bodies []motion.Joints) (motion.Vec, bool) {
 	case p.caught > 0 && s >= p.taken, p.bucket && p.caught > 0 && s >= p.caught:
 		return hand, true
 	case p.caught > 0 && s >= p.caught:
-		return bodies[0].Grip[motion.Glove], true
+		return passed(glove, hand, p.taken, s), true
 	case since < p.flight:
 		return p.at(since), true
 	case p.returned > 0 && s >= p.returned:
@@ -29,9 +29,20 @@ func (t *Take) ball(s float64, bodies []motion.Joints) (motion.Vec, bool) {
 		v := p.at(since)
 		return v, !p.bucket && v.X < backstop
 	case t.catcher > 0:
-		return bodies[t.catcher].Grip[motion.Glove], true
+		catcher := bodies[t.catcher]
+		if p.returned == 0 {
+			return catcher.Grip[motion.Glove], true
+		}
+		return passed(catcher.Grip[motion.Glove], catcher.Grip[motion.Throw], p.returned-.1, s), true
 	}
 	return motion.Vec{}, false
+}
+
+// passed returns where a ball is that goes from glove to hand in the last moment
+// before until.
+func passed(glove, hand motion.Vec, until, s float64) motion.Vec {
+	k := min(max((s-until)/.14+1, 0), 1)
+	return glove.Lerp(hand, k*k*(3-2*k))
 }
 
 // backstop is how far away a missed ball ends, metres from the rubber.

@@ -15,14 +15,20 @@ func NewCatcher(at Vec, catches []Catch) (*Actor, error) {
 	var s script
 	p := place{at: at, yaw: math.Pi, size: 1}
 	s.crouch(-10)
-	v := [channels]float64{}
-	for c := range v {
-		v[c] = s.last(channel(c))
+	var still [channels]float64
+	for c := range still {
+		still[c] = s.last(channel(c))
 	}
-	shoulder := joints(&v).Shoulder
-	ready := shoulder[left].Add(Vec{.40, -.10, -.10})
+	ready := joints(&still).Shoulder[left].Add(Vec{.40, -.10, -.10})
+	// glove brings the mitt to a target and shifts the body after it.
 	glove := func(t float64, target Vec) {
-		swing, yaw, flex := reach(shoulder[left], target)
+		v := still
+		off := target.Sub(ready)
+		v[pelvisX] += .8 * off.X
+		v[pelvisY] += .8 * off.Y
+		s.set(pelvisX, t, v[pelvisX])
+		s.set(pelvisY, t, v[pelvisY])
+		swing, yaw, flex := reach(joints(&v).Shoulder[left], target)
 		s.set(arm(left, armSwing), t, swing)
 		s.set(arm(left, armYaw), t, yaw)
 		s.set(arm(left, armFlex), t, flex)
@@ -35,10 +41,10 @@ func NewCatcher(at Vec, catches []Catch) (*Actor, error) {
 		}
 		glove(c.At-.30, ready)
 		glove(c.At, target)
-		glove(c.At+.06, target.Add(Vec{-.05, 0, -.01})) // the ball pushes the glove back
+		glove(c.At+.06, target.Add(Vec{-.05, 0, -.01})) // the ball pushes the mitt back
 		glove(c.At+.25, ready)
 		if c.Return > 0 {
-			s.throwBack(c.Return)
+			s.throwBack(c.At, c.Return)
 		}
 	}
 	return newActor(&s, p, nil)
@@ -55,9 +61,10 @@ func (s *script) crouch(at float64) {
 }
 
 // throwBack stands half up, throws overhand and crouches again.
-func (s *script) throwBack(at float64) {
-	s.hold(at-.55, pelvisX, pelvisZ, leanX)
-	s.hold(at-.50, arm(right, armSwing), arm(right, armYaw), arm(right, armFlex))
+func (s *script) throwBack(caught, at float64) {
+	rise := max(at-.55, caught+.02)
+	s.hold(rise, pelvisZ, leanX)
+	s.hold(rise, arm(right, armSwing), arm(right, armYaw), arm(right, armFlex))
 	s.set(pelvisZ, at-.12, .68)
 	s.set(leanX, at-.12, 8*degree)
 	s.set(pelvisZ, at+.10, .66)
