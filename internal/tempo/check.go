@@ -1,6 +1,10 @@
 package tempo
 
-import "math"
+import (
+	"math"
+
+	"tenoff/internal/bullpen"
+)
 
 // Verdict is the outcome of the same-body check.
 type Verdict string
@@ -40,29 +44,79 @@ const (
 
 // Check is the same-body check of one pitch type in one bullpen.
 type Check struct {
-	Verdict Verdict
-	Reason  Reason
+	Pitch     bullpen.Pitch `json:"pitch"`
+	PitchName string        `json:"pitchName"`
+	Verdict   Verdict       `json:"verdict"`
+	Reason    Reason        `json:"reason,omitempty"`
+	// Sentence says the verdict in words, and of can't tell what would settle it.
+	Sentence string `json:"sentence"`
+	// Notes are sentences to be read with it: from behind, arm not judged, reps
+	// left out.
+	Notes []string `json:"notes"`
 	// NoMoreThan is the largest slow-down in per cent that the film does not rule
-	// out; "same body" is always said with it.
-	NoMoreThan float64
-	Legs, Arm  Contrast
-	// ArmJudged is false where the arm's time can't be had: hand marks at 30 or 60
-	// frames a second.
-	ArmJudged bool
+	// out; "same body" is always said with it. Nil while nothing can be compared.
+	NoMoreThan *float64 `json:"noMoreThan,omitempty"`
+	Fast       int      `json:"fast"` // fastballs with the legs timed
+	Off        int      `json:"off"`  // reps of the pitch with the legs timed
+	Legs       *Slowing `json:"legs,omitempty"`
+	Arm        *Slowing `json:"arm,omitempty"` // nil where the arm is not judged
 	// MoreFast and MoreOff are how many more reps of each would settle it, when
 	// more reps would.
-	MoreFast, MoreOff int
+	MoreFast int          `json:"moreFast,omitempty"`
+	MoreOff  int          `json:"moreOff,omitempty"`
+	View     bullpen.View `json:"view"`
+	LeftOut  int          `json:"leftOut,omitempty"` // timed reps of the pitch filmed from elsewhere
+	// Split is where the gap came from; nil on can't tell, or without a gap.
+	Split *Split `json:"split,omitempty"`
+
+	legs            Contrast
+	byHand, untimed bool
+}
+
+// Slowing is a contrast as it is shown, with its 95 % interval.
+type Slowing struct {
+	Percent float64 `json:"percent"` // how much longer it took than on her fastballs, %; negative is faster
+	Lo      float64 `json:"lo"`
+	Hi      float64 `json:"hi"`
+	Speed   float64 `json:"speed"` // the same as speed, per cent of her fastballs'
+	SpeedLo float64 `json:"speedLo"`
+	SpeedHi float64 `json:"speedHi"`
+	Spread  float64 `json:"spread"` // standard deviation rep to rep, %
+}
+
+// slowing turns a contrast that was compared into what is shown.
+func (c Contrast) slowing() *Slowing {
+	return &Slowing{
+		Percent: Percent(c.Log), Lo: Percent(c.Lo()), Hi: Percent(c.Hi()),
+		Speed: 100 * math.Exp(-c.Log), SpeedLo: 100 * math.Exp(-c.Hi()), SpeedHi: 100 * math.Exp(-c.Lo()),
+		Spread: 100 * c.Spread,
+	}
 }
 
 // mostReps is where asking for more reps stops making sense in one bullpen.
 const mostReps = 30
 
-// Judge runs the same-body check: an equivalence test with margins on the log
-// ratio, not the finding of any difference (Schuirmann's two one-sided tests, J.
-// Pharmacokinet. Biopharm. 15, 657, 1987; from memory). The order of the rules
-// matters: slowed legs are said before a slowed arm.
+// decide is the rule itself, on intervals: an equivalence test with margins on the
+// log ratio, not the finding of any difference (Schuirmann's two one-sided tests,
+// J. Pharmacokinet. Biopharm. 15, 657, 1987; from memory). The order matters:
+// slowed legs are said before a slowed arm.
+func decide(legs, arm Contrast, armOK bool, m Margins) Verdict {
+	legsSame := legs.Hi() < m.LegsSame
+	switch {
+	case legs.Lo() > m.BodySlowed:
+		return SlowedBody
+	case legsSame && armOK && arm.Lo() > m.ArmSlowed:
+		return SlowedArm
+	case legsSame && (!armOK || arm.Hi() < m.ArmSame):
+		return SameBody
+	}
+	return CantTell
+}
+
+// Judge runs the same-body check on the contrasts of legs and arm; legsOK and
+// armOK are false where there is no interval.
 func Judge(legs Contrast, legsOK bool, arm Contrast, armOK bool, m Margins) Check {
-	c := Check{Verdict: CantTell, Legs: legs, Arm: arm, ArmJudged: armOK}
+	c := Check{Verdict: CantTell, Fast: legs.Fast, Off: legs.Off, Notes: []string{}, legs: legs}
 	switch {
 	case legs.Fast < 2:
 		c.Reason = NoFastballs
@@ -71,43 +125,34 @@ func Judge(legs Contrast, legsOK bool, arm Contrast, armOK bool, m Margins) Chec
 		c.Reason = NoOffSpeed
 		return c
 	}
-	c.NoMoreThan = Percent(legs.Hi())
-	legsSame := legs.Hi() < m.LegsSame
-	switch {
-	case legs.Lo() > m.BodySlowed:
-		c.Verdict = SlowedBody
-	case legsSame && armOK && arm.Lo() > m.ArmSlowed:
-		c.Verdict = SlowedArm
-	case legsSame && (!armOK || arm.Hi() < m.ArmSame):
-		c.Verdict = SameBody
-		if armOK {
-			c.NoMoreThan = math.Max(c.NoMoreThan, Percent(arm.Hi()))
-		}
-	default:
-		c.Reason, c.MoreFast, c.MoreOff = settle(c, m)
+	c.Legs = legs.slowing()
+	most := math.Max(c.Legs.Hi, 0)
+	if armOK {
+		c.Arm = arm.slowing()
+		most = math.Max(most, c.Arm.Hi)
 	}
-	c.NoMoreThan = math.Max(c.NoMoreThan, 0)
+	c.NoMoreThan = &most
+	c.Verdict = decide(legs, arm, armOK, m)
+	if c.Verdict == CantTell {
+		c.Reason, c.MoreFast, c.MoreOff = settle(legs, arm, armOK, m)
+	}
 	return c
 }
 
-// settle says what would decide an undecided check.
-func settle(c Check, m Margins) (Reason, int, int) {
-	open, slow, same := c.Legs, m.BodySlowed, m.LegsSame
-	if c.Legs.Hi() < m.LegsSame { // the legs are settled, the arm is not
-		open, slow, same = c.Arm, m.ArmSlowed, m.ArmSame
-	}
-	room := math.Max(open.Log-slow, same-open.Log)
-	for n := max(min(open.Fast, open.Off), 2); n <= mostReps; n++ {
-		if open.halfWidth(n) < room {
-			fast, off := max(n-open.Fast, 0), max(n-open.Off, 0)
-			if fast+off == 0 {
-				off = 1
-			}
-			return TooFewReps, fast, off
+// settle says what would decide an undecided check: the fewest reps on both sides
+// that would, if they looked like the ones so far.
+func settle(legs, arm Contrast, armOK bool, m Margins) (Reason, int, int) {
+	would := func(n int) bool { return decide(legs.with(n), arm.with(n), armOK, m) != CantTell }
+	for n := min(legs.Fast, legs.Off) + 1; n <= mostReps; n++ {
+		if would(n) {
+			return TooFewReps, max(n-legs.Fast, 0), max(n-legs.Off, 0)
 		}
 	}
-	if open.Bias >= BiasLegsBehind {
-		return ViewTooPoor, 0, 0
+	if legs.Bias > BiasOf(bullpen.ViewSide).Legs {
+		legs.Bias = BiasOf(bullpen.ViewSide).Legs
+		if would(mostReps) {
+			return ViewTooPoor, 0, 0
+		}
 	}
 	return BetweenEdges, 0, 0
 }

@@ -7,8 +7,11 @@ import (
 	"tenoff/internal/bullpen"
 )
 
+// biasSide is the share from the side.
+var biasSide = BiasOf(bullpen.ViewSide).Legs
+
 func contrastOf(log, half float64, n int) Contrast {
-	return Contrast{Fast: n, Off: n, Log: log, U: half, Spread: 0.03, Bias: BiasLegs}
+	return Contrast{Fast: n, Off: n, Log: log, U: half, Spread: 0.03, Bias: biasSide}
 }
 
 func TestJudge(t *testing.T) {
@@ -47,14 +50,14 @@ func TestJudge(t *testing.T) {
 func TestSettleKeepsItsWord(t *testing.T) {
 	m := DefaultMargins()
 	fast, off := spread(4, math.Log(0.45), 0.03), spread(4, math.Log(0.45)+0.01, 0.03)
-	legs, ok := Compare(fast, off, 0, BiasLegs)
+	legs, ok := Compare(fast, off, 0, biasSide)
 	c := Judge(legs, ok, Contrast{}, false, m)
 	if c.Verdict != CantTell || c.Reason != TooFewReps {
 		t.Fatalf("%q because %q", c.Verdict, c.Reason)
 	}
 	n := 4 + max(c.MoreFast, c.MoreOff)
 	n += n % 2
-	legs, ok = Compare(spread(n, math.Log(0.45), 0.03), spread(n, math.Log(0.45)+0.01, 0.03), 0, BiasLegs)
+	legs, ok = Compare(spread(n, math.Log(0.45), 0.03), spread(n, math.Log(0.45)+0.01, 0.03), 0, biasSide)
 	if got := Judge(legs, ok, Contrast{}, false, m); got.Verdict != SameBody {
 		t.Errorf("with %d of each it is still %q", n, got.Verdict)
 	}
@@ -65,7 +68,7 @@ func TestSettleKeepsItsWord(t *testing.T) {
 func TestDifferentYetUndecided(t *testing.T) {
 	fast := []float64{0.146, 0.142, 0.150, 0.146, 0.142}
 	off := []float64{0.150, 0.154, 0.146, 0.150, 0.158}
-	legs, ok := Compare(fast, off, 0, BiasLegs)
+	legs, ok := Compare(fast, off, 0, biasSide)
 	if math.Abs(Percent(legs.Log)-4.4) > 0.1 {
 		t.Errorf("contrast %.2f %%, want about 4.4", Percent(legs.Log))
 	}
@@ -76,27 +79,27 @@ func TestDifferentYetUndecided(t *testing.T) {
 
 func TestPaceOf(t *testing.T) {
 	fast := []float64{0.44, 0.45, 0.46}
-	p, ok := PaceOf(0.55, fast, 0)
+	p, ok := PaceOf(0.55, fast, 0, false)
 	if !ok || math.Abs(p.Percent-81.81) > 0.05 {
 		t.Errorf("pace %.2f, want 81.8", p.Percent)
 	}
 	if p.Within {
 		t.Error("two tenths slower count as inside a spread of 2 %")
 	}
-	if p, _ := PaceOf(0.455, fast, 0); !p.Within {
+	if p, _ := PaceOf(0.455, fast, 0, false); !p.Within {
 		t.Error("one per cent slower counts as outside a spread of 2 %")
 	}
-	if _, ok := PaceOf(0.45, fast[:2], 0); ok {
+	if _, ok := PaceOf(0.45, fast[:2], 0, false); ok {
 		t.Error("two fastballs were enough")
 	}
-	if _, ok := PaceOf(math.NaN(), fast, 0); ok {
+	if _, ok := PaceOf(math.NaN(), fast, 0, false); ok {
 		t.Error("an unknown time has a pace")
 	}
 }
 
 // A body at 90 % of a 55 mph fastball gives up 5.5 mph by the rule of proportion.
 func TestDivide(t *testing.T) {
-	s := Divide(55, 10, Contrast{Log: -math.Log(0.9), U: 0.02})
+	s := Divide(MeanGap{Baseline: 55, Gap: 10, U: 0.5}, Contrast{Log: -math.Log(0.9), U: 0.02})
 	if math.Abs(float64(s.Body)-5.5) > 1e-9 || math.Abs(float64(s.Body+s.Hand-s.Gap)) > 1e-9 {
 		t.Errorf("split %+v", s)
 	}

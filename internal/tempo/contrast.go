@@ -3,8 +3,7 @@ package tempo
 import (
 	"math"
 
-	"gonum.org/v1/gonum/stat"
-	"gonum.org/v1/gonum/stat/distuv"
+	"tenoff/internal/bullpen"
 )
 
 // Contrast compares the times of off-speed reps with those of the pitcher's own
@@ -18,54 +17,71 @@ type Contrast struct {
 	Bias      float64 // share of |Log| that the method may be off by
 }
 
-// Lo and Hi are the ends of the 95 % interval of Log.
+// Lo returns the lower end of the 95 % interval of Log.
 func (c Contrast) Lo() float64 { return c.Log - c.U }
 
-// Hi is the upper end of the 95 % interval of Log.
+// Hi returns the upper end of the 95 % interval of Log.
 func (c Contrast) Hi() float64 { return c.Log + c.U }
 
 // Percent turns a log contrast into "per cent slower", 100 (e^x - 1).
 func Percent(log float64) float64 { return 100 * math.Expm1(log) }
 
-// Shares of the contrast by which event transfer was seen to be off at worst on
-// generated film, and the floor in log units. A film from straight behind reads
-// the legs low by a sixth.
-const (
-	BiasLegs       = 0.05
-	BiasArm        = 0.12
-	BiasLegsBehind = 0.20
-	biasFloor      = 0.005
-)
+// Bias is the share of the contrast by which event transfer was seen to be off at
+// worst on generated film.
+type Bias struct{ Legs, Arm float64 }
+
+// BiasOf returns the bias from a view. A film from straight behind reads the legs
+// low by a sixth; one from nobody knows where may be from behind.
+func BiasOf(v bullpen.View) Bias {
+	if v == bullpen.ViewSide || v == bullpen.ViewDiagonal {
+		return Bias{Legs: 0.05, Arm: 0.12}
+	}
+	return Bias{Legs: 0.20, Arm: 0.12}
+}
+
+// biasFloor is what the method may be off by whatever the contrast, log units.
+const biasFloor = 0.005
 
 // Compare returns the contrast between the off-speed and the fastball times, all
 // in seconds. Times that are not positive numbers are left out. u2 is the mean
 // squared relative uncertainty of the single times, a floor under the spread that
-// a handful of equal frame counts would hide. bias is one of the Bias constants.
+// a handful of equal frame counts would hide. bias is the share of BiasOf.
 //
 // The interval is Welch's (NIST/SEMATECH e-Handbook 1.3.5.3) on the logs, widened
 // in quadrature by bias*|Log| + 0.005. With fewer than two times on a side there
 // is no interval and ok is false.
 func Compare(fast, off []float64, u2, bias float64) (c Contrast, ok bool) {
-	f, o := logs(fast), logs(off)
-	c = Contrast{Fast: len(f), Off: len(o), Bias: bias, U: math.Inf(1)}
-	if len(f) == 0 || len(o) == 0 {
+	f, o := bullpen.SampleOf(logs(fast)), bullpen.SampleOf(logs(off))
+	c = Contrast{Fast: f.N, Off: o.N, Bias: bias, U: math.Inf(1)}
+	if f.N == 0 || o.N == 0 {
 		return c, false
 	}
-	c.Log = stat.Mean(o, nil) - stat.Mean(f, nil)
-	if len(f) < 2 || len(o) < 2 {
+	c.Log = o.Mean - f.Mean
+	if f.N < 2 || o.N < 2 {
 		return c, false
 	}
-	vf, vo := math.Max(stat.Variance(f, nil), u2), math.Max(stat.Variance(o, nil), u2)
-	nf, no := float64(len(f)), float64(len(o))
-	c.Spread = math.Sqrt(((nf-1)*vf + (no-1)*vo) / (nf + no - 2))
-	a, b := vf/nf, vo/no
-	half := biasFloor + bias*math.Abs(c.Log)
-	if a+b > 0 {
-		df := (a + b) * (a + b) / (a*a/(nf-1) + b*b/(no-1))
-		half = math.Hypot(half, quantile(0.975, df)*math.Sqrt(a+b))
-	}
-	c.U = half
+	f.SD, o.SD = math.Max(f.SD, math.Sqrt(u2)), math.Max(o.SD, math.Sqrt(u2))
+	nf, no := float64(f.N), float64(o.N)
+	c.Spread = math.Sqrt(((nf-1)*f.SD*f.SD + (no-1)*o.SD*o.SD) / (nf + no - 2))
+	c.U = c.widened(bullpen.Welch(o, f))
 	return c, true
+}
+
+// widened returns the half-width of d's 95 % interval with the bias in it.
+func (c Contrast) widened(d bullpen.Difference) float64 {
+	half := biasFloor + c.Bias*math.Abs(c.Log)
+	if d.SE > 0 {
+		half = math.Hypot(half, bullpen.TQuantile(0.975, d.DF)*d.SE)
+	}
+	return half
+}
+
+// with returns the contrast as it would be with at least n reps on each side that
+// look like the ones so far.
+func (c Contrast) with(n int) Contrast {
+	c.Fast, c.Off = max(c.Fast, n), max(c.Off, n)
+	c.U = c.widened(bullpen.Welch(bullpen.Sample{N: c.Off, SD: c.Spread}, bullpen.Sample{N: c.Fast, SD: c.Spread}))
+	return c
 }
 
 func logs(times []float64) []float64 {
@@ -78,11 +94,6 @@ func logs(times []float64) []float64 {
 	return out
 }
 
-// quantile is Student's t quantile.
-func quantile(p, df float64) float64 {
-	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.Quantile(p)
-}
-
 // LeastFound returns the smallest log slow-down that n fastballs against n
 // off-speed reps find with 80 % power at the 5 % level, for a rep-to-rep spread
 // and a measurement uncertainty in log units:
@@ -93,11 +104,5 @@ func quantile(p, df float64) float64 {
 // memory). n must be at least 2.
 func LeastFound(n int, spread, u float64) float64 {
 	df := float64(2*n - 2)
-	return (quantile(0.975, df) + quantile(0.80, df)) * math.Hypot(spread, u) * math.Sqrt(2/float64(n))
-}
-
-// halfWidth is what U would be with n reps on each side.
-func (c Contrast) halfWidth(n int) float64 {
-	t := quantile(0.975, float64(2*n-2)) * c.Spread * math.Sqrt(2/float64(n))
-	return math.Hypot(t, biasFloor+c.Bias*math.Abs(c.Log))
+	return (bullpen.TQuantile(0.975, df) + bullpen.TQuantile(0.80, df)) * math.Hypot(spread, u) * math.Sqrt(2/float64(n))
 }

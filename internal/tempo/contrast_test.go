@@ -3,6 +3,8 @@ package tempo
 import (
 	"math"
 	"testing"
+
+	"tenoff/internal/bullpen"
 )
 
 // spread returns n values (n even) with exactly the given mean and standard
@@ -40,7 +42,7 @@ func TestCompareNeedsTwoOfEach(t *testing.T) {
 		{[]float64{1, 2}, []float64{1, 2}, true},
 		{[]float64{1, 1}, []float64{1, 1}, true}, // no spread at all: the floor is left
 	} {
-		c, ok := Compare(tt.fast, tt.off, 0, BiasLegs)
+		c, ok := Compare(tt.fast, tt.off, 0, biasSide)
 		if ok != tt.ok {
 			t.Errorf("Compare(%v, %v): ok %v, want %v", tt.fast, tt.off, ok, tt.ok)
 		}
@@ -67,7 +69,7 @@ func TestQuantile(t *testing.T) {
 		{0.975, 1, 12.7062}, {0.975, 4, 2.7764}, {0.975, 10, 2.2281}, {0.95, 3, 2.3534},
 		{0.90, 20, 1.3253}, {0.995, 30, 2.7500}, {0.975, 120, 1.9799},
 	} {
-		if got := quantile(tt.p, tt.df); math.Abs(got-tt.want) > 1e-4 {
+		if got := bullpen.TQuantile(tt.p, tt.df); math.Abs(got-tt.want) > 1e-4 {
 			t.Errorf("t(%v, %v) = %.5f, want %.4f", tt.p, tt.df, got, tt.want)
 		}
 	}

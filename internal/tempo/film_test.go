@@ -104,13 +104,10 @@ func (f filmed) transfer(t testing.TB, seed uint64) seen {
 			}
 		}
 	}
-	bias := BiasLegs
-	if f.truth.View == bullpen.ViewBehind {
-		bias = BiasLegsBehind
-	}
+	bias := BiasOf(f.truth.View).Legs
 	var legsOK, armOK bool
 	s.legs, legsOK = Compare(legs[0], legs[1], 0, bias)
-	s.arm, armOK = Compare(arm[0], arm[1], 0, BiasArm)
+	s.arm, armOK = Compare(arm[0], arm[1], 0, BiasOf(f.truth.View).Arm)
 	s.check = Judge(s.legs, legsOK, s.arm, armOK, DefaultMargins())
 	s.legsTrue = stat.Mean(legsTrue[1], nil) - stat.Mean(legsTrue[0], nil)
 	s.armTrue = stat.Mean(armTrue[1], nil) - stat.Mean(armTrue[0], nil)

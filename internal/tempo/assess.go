@@ -1,0 +1,232 @@
+package tempo
+
+import (
+	"math"
+
+	"tenoff/internal/bullpen"
+)
+
+// Options says how a bullpen is assessed. The zero value is as usual.
+type Options struct {
+	// Baseline is the pitcher's baseline pitch, default a fastball. Its full
+	// pitches are "her fastballs".
+	Baseline bullpen.Pitch
+	Margins  Margins // default DefaultMargins
+	// Eye is the instructor's own spread when marking, in seconds, from the
+	// mark-again exercise (RemarkSpread). 0: not measured, EyeSpread is assumed.
+	Eye float64
+	// Gaps are the mean gaps of the pitches, for the split; a pitch without one
+	// has no split.
+	Gaps map[bullpen.Pitch]MeanGap
+}
+
+// MeanGap is the mean gap of a pitch under its baseline.
+type MeanGap struct {
+	Baseline bullpen.Speed // mph, > 0
+	Gap      bullpen.Speed // mph
+	U        bullpen.Speed // standard uncertainty of Gap, mph
+}
+
+// Assessment is all that a bullpen's marks and found instants tell about the body.
+type Assessment struct {
+	Reps   []RepPace `json:"reps"`   // one for each rep given, in the same order
+	Checks []Check   `json:"checks"` // one for each pitch type but the baseline, in order of their first full rep
+	// EyeMillis is the spread of marking by hand that was reckoned with, ms;
+	// EyeKnown is false where that is an assumption.
+	EyeMillis float64 `json:"eyeMillis"`
+	EyeKnown  bool    `json:"eyeKnown"`
+}
+
+// Rep returns the pace of the rep with the given ID.
+func (a Assessment) Rep(id string) (RepPace, bool) {
+	for _, r := range a.Reps {
+		if r.RepID == id {
+			return r, true
+		}
+	}
+	return RepPace{}, false
+}
+
+// Check returns the check of a pitch type.
+func (a Assessment) Check(p bullpen.Pitch) (Check, bool) {
+	for _, c := range a.Checks {
+		if c.Pitch == p {
+			return c, true
+		}
+	}
+	return Check{}, false
+}
+
+// RepPace is what is known of one rep's body. Nil is not known, or compared with
+// nothing: fewer than three fastballs from the same view, or not a full pitch.
+type RepPace struct {
+	RepID       string   `json:"repId"`
+	LegsSeconds *float64 `json:"legsSeconds,omitempty"` // drive to plant
+	ArmSeconds  *float64 `json:"armSeconds,omitempty"`  // top to release
+	LegsFrom    Source   `json:"legsFrom,omitempty"`
+	ArmFrom     Source   `json:"armFrom,omitempty"`
+	Legs        *Pace    `json:"legs,omitempty"` // body speed
+	Arm         *Pace    `json:"arm,omitempty"`  // arm speed
+	// Words is a short line for a caption: "body 97 % of her fastball"; "" where
+	// Legs is nil.
+	Words string `json:"words,omitempty"`
+}
+
+// counted is a rep with its times.
+type counted struct {
+	RepTiming
+	fast      bool
+	legs, arm timed
+}
+
+// Assess says of every rep how fast the body was, and of every pitch type whether
+// the body slowed down against the pitcher's own fastballs. reps are one
+// bullpen's. It is pure and cheap: call it whenever a mark or a reading changed.
+func Assess(reps []RepTiming, o Options) Assessment {
+	if o.Baseline == "" {
+		o.Baseline = bullpen.Fastball
+	}
+	if o.Margins == (Margins{}) {
+		o.Margins = DefaultMargins()
+	}
+	a := Assessment{Reps: make([]RepPace, len(reps)), Checks: []Check{}, EyeKnown: o.Eye > 0}
+	eye := EyeSpread
+	if a.EyeKnown {
+		eye = o.Eye
+	}
+	a.EyeMillis = 1000 * eye
+	all := make([]counted, len(reps))
+	for i, r := range reps {
+		c := counted{RepTiming: r, fast: r.Full && r.Pitch == o.Baseline}
+		c.legs, c.arm = r.times(eye)
+		all[i] = c
+	}
+	for i := range all {
+		a.Reps[i] = paceOfRep(all, i)
+	}
+	seen := map[bullpen.Pitch]bool{o.Baseline: true}
+	for _, c := range all {
+		if c.Full && !seen[c.Pitch] {
+			seen[c.Pitch] = true
+			a.Checks = append(a.Checks, checkOf(all, c.Pitch, o))
+		}
+	}
+	return a
+}
+
+// paceOfRep compares rep i with the fastballs seen from where it was seen.
+func paceOfRep(all []counted, i int) RepPace {
+	c := all[i]
+	p := RepPace{RepID: c.RepID}
+	if c.legs.known() {
+		p.LegsSeconds, p.LegsFrom = &c.legs.seconds, c.legs.source
+	}
+	if c.arm.known() {
+		p.ArmSeconds, p.ArmFrom = &c.arm.seconds, c.arm.source
+	}
+	if !c.Full {
+		return p
+	}
+	p.Legs = paceAmong(all, i, func(c counted) timed { return c.legs })
+	p.Arm = paceAmong(all, i, func(c counted) timed { return c.arm })
+	if p.Legs != nil {
+		p.Words = bodyWords(p.Legs.Percent)
+	}
+	return p
+}
+
+func paceAmong(all []counted, i int, of func(counted) timed) *Pace {
+	var others []float64
+	for j, c := range all {
+		if t := of(c); j != i && c.fast && c.View == all[i].View && t.known() {
+			others = append(others, t.seconds)
+		}
+	}
+	t := of(all[i])
+	p, ok := PaceOf(t.seconds, others, t.u/t.seconds, all[i].fast)
+	if !ok {
+		return nil
+	}
+	return &p
+}
+
+// checkOf judges one pitch type, in the view from which it can be judged best.
+func checkOf(all []counted, pitch bullpen.Pitch, o Options) Check {
+	var best Check
+	most := -1
+	var views []bullpen.View
+	for _, c := range all {
+		if c.Full && c.Pitch == pitch && !contains(views, c.View) {
+			views = append(views, c.View)
+		}
+	}
+	for _, v := range views {
+		c := checkFrom(all, pitch, v, o)
+		if n := min(c.Fast, c.Off); n > most {
+			best, most = c, n
+		}
+	}
+	for _, c := range all {
+		if c.Full && c.Pitch == pitch && c.View != best.View && c.legs.known() {
+			best.LeftOut++
+		}
+	}
+	if g, ok := o.Gaps[pitch]; ok && best.Verdict != CantTell && g.Baseline > 0 {
+		s := Divide(g, best.legs)
+		best.Split = &s
+	}
+	best.say(o.Baseline)
+	return best
+}
+
+func contains(views []bullpen.View, v bullpen.View) bool {
+	for _, w := range views {
+		if w == v {
+			return true
+		}
+	}
+	return false
+}
+
+func checkFrom(all []counted, pitch bullpen.Pitch, view bullpen.View, o Options) Check {
+	var legs, arm sides
+	byHand, untimed := false, false
+	for _, c := range all {
+		if c.View != view || !c.Full || (!c.fast && c.Pitch != pitch) {
+			continue
+		}
+		legs.add(c.fast, c.legs)
+		arm.add(c.fast, c.arm)
+		byHand = byHand || c.legs.known() && c.legs.source == ByHand
+		untimed = untimed || !c.legs.known()
+	}
+	bias := BiasOf(view)
+	l, lok := Compare(legs.fast, legs.off, legs.u2(), bias.Legs)
+	r, rok := Compare(arm.fast, arm.off, arm.u2(), bias.Arm)
+	c := Judge(l, lok, r, rok, o.Margins)
+	c.Pitch, c.View, c.byHand, c.untimed, c.legs = pitch, view, byHand, untimed, l
+	return c
+}
+
+// sides are the times of the fastballs and of the off-speed reps.
+type sides struct {
+	fast, off []float64
+	squares   float64 // of the relative uncertainties
+}
+
+func (s *sides) add(fast bool, t timed) {
+	switch {
+	case !t.known():
+		return
+	case fast:
+		s.fast = append(s.fast, t.seconds)
+	default:
+		s.off = append(s.off, t.seconds)
+	}
+	s.squares += t.u * t.u / (t.seconds * t.seconds)
+}
+
+// u2 is the mean squared relative uncertainty of the times.
+func (s *sides) u2() float64 {
+	return s.squares / math.Max(float64(len(s.fast)+len(s.off)), 1)
+}

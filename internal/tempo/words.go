@@ -1,0 +1,135 @@
+package tempo
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"tenoff/internal/bullpen"
+)
+
+// The words say what was seen and how far it may be off. They name no cause and no
+// harm.
+
+// bodyWords is a rep's body speed as a caption says it.
+func bodyWords(percent float64) string {
+	return fmt.Sprintf("body %.0f %% of her fastball", percent)
+}
+
+// say writes the check's sentence, its notes and its split's sentence.
+func (c *Check) say(baseline bullpen.Pitch) {
+	c.PitchName = nameOf(c.Pitch)
+	name, fast := c.PitchName, nameOf(baseline)
+	switch c.Verdict {
+	case SlowedBody:
+		c.Sentence = fmt.Sprintf("Her legs slowed down on the %s: they went at %s of their %s speed.", name, c.Legs.words(), fast)
+	case SlowedArm:
+		c.Sentence = fmt.Sprintf("Her legs kept up on the %s, but her arm slowed down: it went at %s of its %s speed.", name, c.Arm.words(), fast)
+	case SameBody:
+		c.Sentence = fmt.Sprintf("No slow-down larger than %s seen.", roundedUp(*c.NoMoreThan))
+		if c.Arm == nil {
+			c.Sentence = fmt.Sprintf("No slow-down of the legs larger than %s seen.", roundedUp(*c.NoMoreThan))
+		}
+	default:
+		c.Sentence = c.whyNot(name, fast)
+	}
+	c.note()
+	if c.Split != nil {
+		c.Split.say(c.Verdict)
+	}
+}
+
+// whyNot says why a film does not decide it, and what would.
+func (c *Check) whyNot(name, fast string) string {
+	switch c.Reason {
+	case NoFastballs:
+		return fmt.Sprintf("Can't tell yet: the legs are timed on %s; mark drive and front-foot plant on at least 3.", count(c.Fast, fast))
+	case NoOffSpeed:
+		return fmt.Sprintf("Can't tell yet: the legs are timed on %s; mark drive and front-foot plant on at least 3.", count(c.Off, name))
+	case TooFewReps:
+		var more []string
+		if c.MoreFast > 0 {
+			more = append(more, more1(c.MoreFast, fast))
+		}
+		if c.MoreOff > 0 {
+			more = append(more, more1(c.MoreOff, name))
+		}
+		return fmt.Sprintf("Can't tell yet: %s like these should settle it.", strings.Join(more, " and "))
+	case ViewTooPoor:
+		return "Can't tell from here: film from the side and look again."
+	}
+	return fmt.Sprintf("Can't tell: her legs went at %s of their %s speed, and more reps like these would not settle it; look at the two side by side.", c.Legs.words(), fast)
+}
+
+// note writes what must be read with the verdict.
+func (c *Check) note() {
+	switch c.View {
+	case bullpen.ViewSide, bullpen.ViewDiagonal:
+	case bullpen.ViewBehind:
+		c.Notes = append(c.Notes, "From behind, a slow-down of the legs looks about a sixth smaller than it is, so the ranges are wider; film from the side to tell more.")
+	default:
+		c.Notes = append(c.Notes, "Say where the phone stood: until then the ranges are as wide as from behind.")
+	}
+	if c.Legs != nil && c.Arm == nil {
+		c.Notes = append(c.Notes, "The arm is not judged: hand marks can't time it on this film; mark the four instants on one fastball and let them be found on the others.")
+	}
+	if c.LeftOut > 0 {
+		c.Notes = append(c.Notes, fmt.Sprintf("%s filmed from elsewhere left out.", capital(count(c.LeftOut, c.PitchName))))
+	}
+}
+
+func (s *Split) say(v Verdict) {
+	s.Rest = "grip and hand"
+	if v == SlowedArm {
+		s.Rest = "arm, grip and hand"
+	}
+	s.Sentence = fmt.Sprintf("Of the gap of %.0f mph the body made about %s and %s about %s, if the ball slows down as the legs do: a rule of proportion, not a measurement.",
+		float64(s.Gap), mph(s.Body), s.Rest, mph(s.Hand))
+}
+
+func mph(v bullpen.Speed) string { return fmt.Sprintf("%.0f", math.Max(math.Round(float64(v)), 0)) }
+
+// words is a speed in per cent with its range.
+func (s *Slowing) words() string {
+	return fmt.Sprintf("%.0f %% (%.0f to %.0f %%)", s.Speed, s.SpeedLo, s.SpeedHi)
+}
+
+// roundedUp never says less than the film leaves open.
+func roundedUp(percent float64) string { return fmt.Sprintf("%.0f %%", math.Ceil(percent)) }
+
+func nameOf(p bullpen.Pitch) string {
+	if t, ok := bullpen.TypeOf(p); ok {
+		return t.Name
+	}
+	return "pitch"
+}
+
+// count says "1 fastball", "no fastballs", "3 change-ups".
+func count(n int, name string) string {
+	switch n {
+	case 0:
+		return "no " + plural(name)
+	case 1:
+		return "1 " + name
+	}
+	return fmt.Sprintf("%d %s", n, plural(name))
+}
+
+func more1(n int, name string) string {
+	if n == 1 {
+		return "1 more " + name
+	}
+	return fmt.Sprintf("%d more %s", n, plural(name))
+}
+
+func plural(name string) string {
+	switch {
+	case name == "off-speed":
+		return "off-speed pitches"
+	case strings.HasSuffix(name, "ch"):
+		return name + "es"
+	}
+	return name + "s"
+}
+
+func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
