@@ -1,0 +1,173 @@
+// Package scout looks for reps in films that have been read, and keeps what it
+// finds as proposals: nothing counts in any number until somebody confirms it.
+package scout
+
+import (
+	"context"
+	"io"
+	"log/slog"
+
+	"tenoff/internal/blob"
+	"tenoff/internal/bullpen"
+	"tenoff/internal/store"
+	"tenoff/internal/trace"
+)
+
+// Kind is the kind of job that looks for reps; its subject is a film.
+const Kind = "find reps"
+
+// near is how many real seconds apart two releases are at least: a proposal nearer
+// to a rep, or to one that was thrown out, is the same pitch.
+const near = 1.2
+
+// Unexplained is the reason of a stretch that moves like a delivery and fits no
+// pattern: shown faintly, so that no rep is lost without a trace.
+const Unexplained = "unexplained motion"
+
+// Scout finds reps. Its methods may be used by several goroutines.
+type Scout struct {
+	store *store.Store
+	blobs *blob.Store
+	log   *slog.Logger
+}
+
+// New returns a scout over a store and its files. A nil log logs nothing.
+func New(s *store.Store, blobs *blob.Store, log *slog.Logger) *Scout {
+	if log == nil {
+		log = slog.New(slog.DiscardHandler)
+	}
+	return &Scout{store: s, blobs: blobs, log: log}
+}
+
+// Look queues a job that looks for reps in a film.
+func (s *Scout) Look(ctx context.Context, filmID string) (store.Job, error) {
+	f, err := s.store.Film(ctx, filmID)
+	if err != nil {
+		return store.Job{}, err
+	}
+	if f.State != bullpen.FilmReady {
+		return store.Job{}, bullpen.Errorf(bullpen.Unavailable, "“%s” has not been read yet; wait until it is.", f.Name)
+	}
+	return s.store.AddJob(ctx, store.NewJob{Kind: Kind, Subject: filmID, BullpenID: f.BullpenID})
+}
+
+// FindReps is the handler of jobs of this Kind. Releases that are marked on the
+// film already say which motion is the delivery, and bring the others' releases to
+// within a few milliseconds.
+func (s *Scout) FindReps(ctx context.Context, job store.Job, progress func(done float64)) error {
+	f, err := s.store.Film(ctx, job.Subject)
+	if bullpen.CodeOf(err) == bullpen.NotFound {
+		return nil // removed meanwhile
+	}
+	if err != nil || f.State != bullpen.FilmReady {
+		return err
+	}
+	motion, sound, err := s.traces(f)
+	if err != nil {
+		return err
+	}
+	progress(0.2)
+	reps, err := s.store.Reps(ctx, f.BullpenID)
+	if err != nil {
+		return err
+	}
+	var marked []float64
+	for _, r := range reps {
+		if r.FilmID == f.ID && r.Release >= 0 && r.Release < f.Clock.Frames() {
+			marked = append(marked, f.Clock.FileSeconds(r.Release))
+		}
+	}
+	var finding trace.Finding
+	if len(marked) > 0 {
+		finding = trace.Transfer(motion, sound, marked)
+	} else {
+		finding = trace.Find(motion, sound)
+	}
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	progress(0.9)
+	return s.store.Propose(ctx, f.ID, proposals(f.Clock, finding), nearFrames(f.Clock))
+}
+
+func (s *Scout) traces(f store.Film) (*trace.Motion, *trace.Sound, error) {
+	motion := new(trace.Motion)
+	if err := s.load(f.Made.Motion, motion); err != nil {
+		return nil, nil, err
+	}
+	// The user may have said only later that the film is slowed.
+	motion.Slow = slowOf(f.Clock)
+	if f.Made.Sound == "" {
+		return motion, nil, nil
+	}
+	sound := new(trace.Sound)
+	return motion, sound, s.load(f.Made.Sound, sound)
+}
+
+func (s *Scout) load(key string, into interface{ UnmarshalBinary([]byte) error }) error {
+	f, err := s.blobs.Open(key)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	data, err := io.ReadAll(f)
+	if err != nil {
+		return err
+	}
+	return into.UnmarshalBinary(data)
+}
+
+func slowOf(c bullpen.Clock) float64 {
+	if c.Slow > 0 {
+		return c.Slow
+	}
+	return 1
+}
+
+// nearFrames is near in frames of the film, by its mean rate.
+func nearFrames(c bullpen.Clock) int {
+	n := c.Frames()
+	if n < 2 {
+		return 1
+	}
+	return int(near * float64(n-1) / c.RealSeconds(0, n-1))
+}
+
+// proposals turns what was found into frames of the film's clock.
+func proposals(c bullpen.Clock, f trace.Finding) []store.Proposal {
+	if c.Frames() == 0 {
+		return nil
+	}
+	out := make([]store.Proposal, 0, len(f.Candidates)+len(f.Unexplained))
+	for _, x := range f.Candidates {
+		out = append(out, store.Proposal{
+			From: c.At(x.From), To: c.At(x.To), Release: nearest(c, x.Release),
+			Confidence: confidence(x), Reason: string(x.Reason),
+		})
+	}
+	for _, x := range f.Unexplained {
+		out = append(out, store.Proposal{From: c.At(x.From), To: c.At(x.To), Release: c.At((x.From + x.To) / 2), Reason: Unexplained})
+	}
+	return out
+}
+
+// Sure is the confidence above which a proposal is shown as a rep; up to it, it is
+// asked about: "is this a rep?"
+const Sure = 0.5
+
+// confidence puts a candidate on its side of Sure.
+func confidence(x trace.Candidate) float64 {
+	if x.Sure {
+		return min(max(x.Confidence, Sure+0.01), 1)
+	}
+	return min(max(x.Confidence, 0.01), Sure)
+}
+
+// nearest returns the frame whose time is nearest to file second t.
+func nearest(c bullpen.Clock, t float64) int {
+	i := c.At(t)
+	if i+1 < c.Frames() && c.FileSeconds(i+1)-t < t-c.FileSeconds(i) {
+		return i + 1
+	}
+	return i
+}
