@@ -190,21 +190,18 @@ func contains(views []bullpen.View, v bullpen.View) bool {
 
 func checkFrom(all []counted, pitch bullpen.Pitch, view bullpen.View, o Options) Check {
 	var legs, arm sides
-	byHand, untimed := false, false
 	for _, c := range all {
 		if c.View != view || !c.Full || (!c.fast && c.Pitch != pitch) {
 			continue
 		}
 		legs.add(c.fast, c.legs)
 		arm.add(c.fast, c.arm)
-		byHand = byHand || c.legs.known() && c.legs.source == ByHand
-		untimed = untimed || !c.legs.known()
 	}
 	bias := BiasOf(view)
 	l, lok := Compare(legs.fast, legs.off, legs.u2(), bias.Legs)
 	r, rok := Compare(arm.fast, arm.off, arm.u2(), bias.Arm)
 	c := Judge(l, lok, r, rok, o.Margins)
-	c.Pitch, c.View, c.byHand, c.untimed, c.legs = pitch, view, byHand, untimed, l
+	c.Pitch, c.View, c.fastThrown, c.offThrown = pitch, view, legs.thrownFast, legs.thrownOff
 	return c
 }
 
@@ -212,9 +209,16 @@ func checkFrom(all []counted, pitch bullpen.Pitch, view bullpen.View, o Options)
 type sides struct {
 	fast, off []float64
 	squares   float64 // of the relative uncertainties
+	// thrown counts the reps with and without a time.
+	thrownFast, thrownOff int
 }
 
 func (s *sides) add(fast bool, t timed) {
+	if fast {
+		s.thrownFast++
+	} else {
+		s.thrownOff++
+	}
 	switch {
 	case !t.known():
 		return

@@ -69,8 +69,8 @@ type Check struct {
 	// Split is where the gap came from; nil on can't tell, or without a gap.
 	Split *Split `json:"split,omitempty"`
 
-	legs            Contrast
-	byHand, untimed bool
+	legs                  Contrast
+	fastThrown, offThrown int // with and without a time
 }
 
 // Slowing is a contrast as it is shown, with its 95 % interval.

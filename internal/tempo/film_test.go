@@ -64,8 +64,8 @@ func (f filmed) deliveries(seed uint64) []Delivery {
 // seen is what the transfer made of a film, beside the truth.
 type seen struct {
 	legs, arm         Contrast
-	legsTrue, armTrue float64 // realised contrast of the reps themselves
-	legsSD, armSD     float64 // per-rep error of the log times
+	legsTrue, armTrue float64    // realised contrast of the reps themselves
+	legsSD, armSD     float64    // per-rep error of the log times
 	events            [4]float64 // SD of the error of drive, plant, top, release, ms
 	check             Check
 	poor              int // instants not surely found

@@ -62,6 +62,8 @@ const (
 	// armGap is the widest gap between frames at which hand marks time the arm:
 	// the arm's time is about 0.13 s, four frames at 30 a second.
 	armGap = 1.0 / 100
+	// unknownGap is taken where nobody said how far frames lie apart, seconds.
+	unknownGap = 1.0 / 30
 	// agree is how many standard uncertainties a mark may lie from what was found
 	// and still mean the same instant.
 	agree = 3
@@ -75,7 +77,7 @@ type timed struct {
 }
 
 // known says whether there is a time.
-func (t timed) known() bool { return t.seconds > 0 }
+func (t timed) known() bool { return t.seconds > 0 && !math.IsInf(t.seconds, 1) }
 
 // moment is one instant of a rep.
 type moment struct {
@@ -87,6 +89,9 @@ type moment struct {
 // what was found stands for that finer instant; one that does not was moved on
 // purpose and wins.
 func momentOf(mark, gap float64, f Found, ran bool, sd, eye float64) moment {
+	if !(gap >= 0) || math.IsInf(gap, 1) {
+		gap = unknownGap
+	}
 	u := MarkUncertainty(gap, eye)
 	found := ran && f.Sure
 	switch {

@@ -22,9 +22,9 @@ func (c *Check) say(baseline bullpen.Pitch) {
 	name, fast := c.PitchName, nameOf(baseline)
 	switch c.Verdict {
 	case SlowedBody:
-		c.Sentence = fmt.Sprintf("Her legs slowed down on the %s: they went at %s of their %s speed.", name, c.Legs.words(), fast)
+		c.Sentence = fmt.Sprintf("Her legs slowed down on the %s: they went at %s.", name, c.Legs.words("their", fast))
 	case SlowedArm:
-		c.Sentence = fmt.Sprintf("Her legs kept up on the %s, but her arm slowed down: it went at %s of its %s speed.", name, c.Arm.words(), fast)
+		c.Sentence = fmt.Sprintf("Her legs kept up on the %s, but her arm slowed down: it went at %s.", name, c.Arm.words("its", fast))
 	case SameBody:
 		c.Sentence = fmt.Sprintf("No slow-down larger than %s seen.", roundedUp(*c.NoMoreThan))
 		if c.Arm == nil {
@@ -43,22 +43,26 @@ func (c *Check) say(baseline bullpen.Pitch) {
 func (c *Check) whyNot(name, fast string) string {
 	switch c.Reason {
 	case NoFastballs:
-		return fmt.Sprintf("Can't tell yet: the legs are timed on %s; mark drive and front-foot plant on at least 3.", count(c.Fast, fast))
+		return untimed(c.Fast, c.fastThrown, fast)
 	case NoOffSpeed:
-		return fmt.Sprintf("Can't tell yet: the legs are timed on %s; mark drive and front-foot plant on at least 3.", count(c.Off, name))
+		return untimed(c.Off, c.offThrown, name)
 	case TooFewReps:
 		var more []string
 		if c.MoreFast > 0 {
-			more = append(more, more1(c.MoreFast, fast))
+			more = append(more, plusMore(c.MoreFast, fast))
 		}
 		if c.MoreOff > 0 {
-			more = append(more, more1(c.MoreOff, name))
+			more = append(more, plusMore(c.MoreOff, name))
 		}
-		return fmt.Sprintf("Can't tell yet: %s like these should settle it.", strings.Join(more, " and "))
+		what := strings.Join(more, " and ")
+		if c.Fast+c.MoreFast <= c.fastThrown && c.Off+c.MoreOff <= c.offThrown {
+			return fmt.Sprintf("Can't tell yet: mark drive and front-foot plant on %s, which should settle it.", what)
+		}
+		return fmt.Sprintf("Can't tell yet: %s like these should settle it.", what)
 	case ViewTooPoor:
 		return "Can't tell from here: film from the side and look again."
 	}
-	return fmt.Sprintf("Can't tell: her legs went at %s of their %s speed, and more reps like these would not settle it; look at the two side by side.", c.Legs.words(), fast)
+	return fmt.Sprintf("Can't tell: her legs went at %s, and more reps like these would not settle it; look at the two side by side.", c.Legs.words("their", fast))
 }
 
 // note writes what must be read with the verdict.
@@ -90,8 +94,8 @@ func (s *Split) say(v Verdict) {
 func mph(v bullpen.Speed) string { return fmt.Sprintf("%.0f", math.Max(math.Round(float64(v)), 0)) }
 
 // words is a speed in per cent with its range.
-func (s *Slowing) words() string {
-	return fmt.Sprintf("%.0f %% (%.0f to %.0f %%)", s.Speed, s.SpeedLo, s.SpeedHi)
+func (s *Slowing) words(whose, fast string) string {
+	return fmt.Sprintf("%.0f %% of %s %s speed (%.0f to %.0f %%)", s.Speed, whose, fast, s.SpeedLo, s.SpeedHi)
 }
 
 // roundedUp never says less than the film leaves open.
@@ -115,7 +119,15 @@ func count(n int, name string) string {
 	return fmt.Sprintf("%d %s", n, plural(name))
 }
 
-func more1(n int, name string) string {
+// untimed says which reps have too few of them timed.
+func untimed(timed, thrown int, name string) string {
+	if thrown < 3 {
+		return fmt.Sprintf("Can't tell yet: there is film of %s, and it takes at least 3.", count(thrown, name))
+	}
+	return fmt.Sprintf("Can't tell yet: the legs are timed on %s; mark drive and front-foot plant on at least 3.", count(timed, name))
+}
+
+func plusMore(n int, name string) string {
 	if n == 1 {
 		return "1 more " + name
 	}
