@@ -19,7 +19,7 @@ const module = "tenoff/"
 var arrows = map[string][]string{
 	"internal/bullpen":     {},
 	"internal/flight":      {"internal/bullpen"},
-	"internal/tempo":       {"internal/bullpen"},
+	"internal/tempo":       {"internal/bullpen", "internal/trace"},
 	"internal/trace":       {"internal/bullpen"},
 	"internal/trust":       {"internal/bullpen"},
 	"internal/caption":     {"internal/bullpen"},
