@@ -31,7 +31,12 @@ type streams struct {
 
 func commands() []command {
 	return []command{
-		{"serve", "", "serve the pages on this machine", serve},
+		{"serve", "", "serve the pages on this machine only", serve},
+		{"add", "FILM...", "put films into a bullpen and read them", add},
+		{"backup", "DIR", "copy everything into an empty folder, also while the server runs", backUp},
+		{"restore", "DIR", "bring a backup back onto an empty data folder", restore},
+		{"doctor", "", "say what this machine can do and what to install", doctor},
+		{"health", "", "ask a running server whether it is well", health},
 		{"openapi", "", "print the HTTP API's description (OpenAPI 3.1)", openapi},
 		{"version", "", "print the version", printVersion},
 	}

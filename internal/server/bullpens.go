@@ -30,37 +30,27 @@ func (s *Server) listBullpens(ctx context.Context, in *listBullpens) (wire.Bullp
 
 func (s *Server) addBullpen(ctx context.Context, in *sent[wire.NewBullpen]) (wire.Bullpen, error) {
 	n := in.Body
-	b := bullpen.Bullpen{PitcherID: n.PitcherID, Day: n.Day, Title: n.Title, Gun: n.Gun, Unit: n.Unit, Step: n.Step, Note: n.Note}
-	if b.Day == "" {
-		b.Day = today()
-	}
-	if b.Gun == "" {
-		b.Gun = bullpen.BehindCatcher
-	}
-	if b.Step == 0 {
-		b.Step = 1
-	}
+	var her bullpen.Pitcher
+	var err error
 	switch {
 	case n.PitcherID != "":
-		p, err := s.deps.Store.Pitcher(ctx, n.PitcherID)
-		if err != nil {
-			return wire.Bullpen{}, err
-		}
-		if b.Unit == "" {
-			b.Unit = p.Unit
-		}
-		b, err = s.deps.Store.AddBullpen(ctx, b, n.Day != "")
-		return wire.BullpenOf(b), err
+		her, err = s.deps.Store.Pitcher(ctx, n.PitcherID)
 	case n.PitcherLabel != "":
-		p, err := s.newPitcher(ctx, wire.NewPitcher{Label: n.PitcherLabel, Unit: n.Unit})
-		if err != nil {
-			return wire.Bullpen{}, err
-		}
-		b.Unit = p.Unit
-		_, b, err = s.deps.Store.AddBullpenFor(ctx, p, b, n.Day != "")
-		return wire.BullpenOf(b), err
+		her, err = s.newPitcher(ctx, wire.NewPitcher{Label: n.PitcherLabel, Unit: n.Unit})
+	default:
+		err = bullpen.Errorf(bullpen.Invalid, "A bullpen needs a pitcher: choose one, or type a nickname for a new one.")
 	}
-	return wire.Bullpen{}, bullpen.Errorf(bullpen.Invalid, "A bullpen needs a pitcher: choose one, or type a nickname for a new one.")
+	if err != nil {
+		return wire.Bullpen{}, err
+	}
+	b := her.Begin(today())
+	n.Onto(&b)
+	if her.ID != "" {
+		b, err = s.deps.Store.AddBullpen(ctx, b, n.Day != "")
+	} else {
+		_, b, err = s.deps.Store.AddBullpenFor(ctx, her, b, n.Day != "")
+	}
+	return wire.BullpenOf(b), err
 }
 
 func (s *Server) editBullpen(ctx context.Context, in *to[wire.BullpenEdit]) (wire.Bullpen, error) {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"tenoff/internal/backup"
 	"tenoff/internal/blob"
 	"tenoff/internal/bullpen"
 	"tenoff/internal/film"
@@ -65,18 +66,18 @@ func Data(ctx context.Context, st *store.Store, blobs *blob.Store) ([]wire.Check
 	if err != nil {
 		return nil, err
 	}
-	missing, stray, strayBytes, err := compare(ctx, st, blobs)
+	orphans, err := backup.Look(ctx, st, blobs)
 	if err != nil {
 		return nil, err
 	}
-	files := wire.Check{Name: "files", OK: len(missing) == 0, Found: "every file is there"}
+	files := wire.Check{Name: "files", OK: len(orphans.Rows) == 0, Found: "every file is there"}
 	if !files.OK {
-		files.Found = fmt.Sprintf("%d files are missing, for instance %s", len(missing), missing[0])
+		files.Found = fmt.Sprintf("%d files are missing or not whole, for instance %s", len(orphans.Rows), orphans.Rows[0].Key)
 		files.Todo = "Bring them back from a backup, or delete the films and clips they belong to."
 	}
-	strays := wire.Check{Name: "stray files", OK: len(stray) == 0, Found: "none"}
+	strays := wire.Check{Name: "stray files", OK: len(orphans.Files) == 0, Found: "none"}
 	if !strays.OK {
-		strays.Found = fmt.Sprintf("%d files (%d MB) belong to nothing, for instance %s", len(stray), strayBytes>>20, stray[0])
+		strays.Found = fmt.Sprintf("%d files belong to nothing, for instance %s", len(orphans.Files), orphans.Files[0].Key)
 		strays.Todo = "They can be deleted by hand while tenoff is not running."
 	}
 	return []wire.Check{{Name: "database", OK: true, Found: "answers"}, room, files, strays}, nil
@@ -92,42 +93,6 @@ func roomCheck(blobs *blob.Store) (wire.Check, error) {
 		c.Todo = "Make room: a long film takes half as much again as its own size."
 	}
 	return c, nil
-}
-
-// compare returns what is named and not there, and what is there and not named.
-func compare(ctx context.Context, st *store.Store, blobs *blob.Store) (missing, stray []string, strayBytes int64, err error) {
-	// The disk first: what is stored meanwhile is named later, and so is no stray.
-	there, err := blobs.List("")
-	if err != nil {
-		return nil, nil, 0, err
-	}
-	named, err := st.NamedFiles(ctx)
-	if err != nil {
-		return nil, nil, 0, err
-	}
-	loose, err := st.LooseFiles(ctx)
-	if err != nil {
-		return nil, nil, 0, err
-	}
-	known := map[string]bool{}
-	for _, f := range loose {
-		known[f.Key] = true // on its way, or about to go
-	}
-	for _, f := range named {
-		known[f.Key] = true
-		if _, err := blobs.Stat(f.Key); bullpen.CodeOf(err) == bullpen.NotFound {
-			missing = append(missing, f.Key)
-		} else if err != nil {
-			return nil, nil, 0, err
-		}
-	}
-	for _, f := range there {
-		if !known[f.Key] {
-			stray = append(stray, f.Key)
-			strayBytes += f.Size
-		}
-	}
-	return missing, stray, strayBytes, nil
 }
 
 func allWell(checks []wire.Check) bool {

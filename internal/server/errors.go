@@ -73,4 +73,3 @@ func readable(_ huma.Context, _ string, v any) (any, error) {
 	p.Detail = "Please correct this: " + strings.Join(parts, "; ") + "."
 	return p, nil
 }
-

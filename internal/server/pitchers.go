@@ -1,6 +1,7 @@
 package server
 
 import (
+	"cmp"
 	"context"
 	"net/http"
 
@@ -9,9 +10,6 @@ import (
 	"tenoff/internal/store"
 	"tenoff/internal/trust"
 )
-
-// usualLevel is a new pitcher's level when nobody says one.
-const usualLevel = "14U"
 
 func (s *Server) pitcherRoutes() {
 	serve(s, op("listPitchers", http.MethodGet, "/api/pitchers", "All pitchers"), s.listPitchers)
@@ -37,20 +35,12 @@ func (s *Server) addPitcher(ctx context.Context, in *sent[wire.NewPitcher]) (wir
 
 // newPitcher fills in what was not sent.
 func (s *Server) newPitcher(ctx context.Context, n wire.NewPitcher) (bullpen.Pitcher, error) {
-	if n.Level == "" {
-		n.Level = usualLevel
-	}
-	level, err := s.deps.Store.Level(ctx, n.Level)
+	level, err := s.deps.Store.Level(ctx, cmp.Or(n.Level, bullpen.UsualLevel))
 	if err != nil {
 		return bullpen.Pitcher{}, err
 	}
 	p := bullpen.NewPitcher(n.Label, level.Level)
-	if n.Hand != "" {
-		p.Hand = n.Hand
-	}
-	if n.Unit != "" {
-		p.Unit = n.Unit
-	}
+	p.Hand, p.Unit = cmp.Or(n.Hand, p.Hand), cmp.Or(n.Unit, p.Unit)
 	return p, nil
 }
 

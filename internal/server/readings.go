@@ -1,6 +1,7 @@
 package server
 
 import (
+	"cmp"
 	"context"
 	"net/http"
 
@@ -39,17 +40,9 @@ func (s *Server) enterReadings(ctx context.Context, in *to[wire.Readings]) (wire
 }
 
 func defaults(pen bullpen.Bullpen, sent wire.Readings) ledger.Defaults {
-	d := ledger.Defaults{Unit: pen.Unit, Step: pen.Step, Gun: pen.Gun}
-	if sent.Unit != "" {
-		d.Unit = sent.Unit
+	return ledger.Defaults{
+		Unit: cmp.Or(sent.Unit, pen.Unit), Step: cmp.Or(sent.Step, pen.Step), Gun: cmp.Or(sent.Gun, pen.Gun),
 	}
-	if sent.Step != 0 {
-		d.Step = sent.Step
-	}
-	if sent.Gun != "" {
-		d.Gun = sent.Gun
-	}
-	return d
 }
 
 // from returns the reps from the given order number on.

@@ -1,6 +1,10 @@
 package wire
 
-import "tenoff/internal/bullpen"
+import (
+	"cmp"
+
+	"tenoff/internal/bullpen"
+)
 
 // Bullpen is one practice session of one pitcher.
 type Bullpen struct {
@@ -82,6 +86,15 @@ func BullpenOf(b bullpen.Bullpen) Bullpen {
 		ID: b.ID, Version: b.Version, PitcherID: b.PitcherID, Day: b.Day, Title: b.Title,
 		Gun: b.Gun, Unit: b.Unit, Step: b.Step, Note: b.Note,
 	}
+}
+
+// Onto writes what was sent onto b.
+func (n NewBullpen) Onto(b *bullpen.Bullpen) {
+	b.Title, b.Note = n.Title, n.Note
+	b.Day = cmp.Or(n.Day, b.Day)
+	b.Gun = cmp.Or(n.Gun, b.Gun)
+	b.Unit = cmp.Or(n.Unit, b.Unit)
+	b.Step = cmp.Or(n.Step, b.Step)
 }
 
 // Onto writes what was sent onto b.

@@ -1,0 +1,109 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"time"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/film"
+	"tenoff/internal/server"
+	"tenoff/internal/server/wire"
+	"tenoff/internal/store"
+	"tenoff/web"
+)
+
+// doctor says whether this machine can do the job and what to install, and whether
+// the data folder is whole. It ends with 3 when something has to be installed.
+func doctor(ctx context.Context, io streams, flags *flag.FlagSet, args []string) error {
+	dir := dataFlag(flags)
+	asJSON := flags.Bool("json", false, "as JSON, for scripts")
+	if _, err := parse(flags, args, 0); err != nil {
+		return err
+	}
+	tools, err := server.Tools(ctx)
+	if err != nil {
+		return err
+	}
+	report := wire.Doctor{OK: tools.OK, Checks: append(tools.Checks, pageCheck())}
+	data, err := dataChecks(ctx, *dir)
+	if err != nil {
+		return err
+	}
+	report.Checks = append(report.Checks, data...)
+	var ill int
+	for _, c := range report.Checks {
+		if !c.OK {
+			report.OK = false
+			ill++
+		}
+	}
+	if *asJSON {
+		err = json.NewEncoder(io.out).Encode(report)
+	} else {
+		err = printChecks(io, report.Checks)
+	}
+	switch {
+	case err != nil || report.OK:
+		return err
+	case !tools.OK:
+		return installError{"something has to be installed first; see above"}
+	}
+	return bullpen.Errorf(bullpen.Unavailable, "%d of %d things are not all right; see above.", ill, len(report.Checks))
+}
+
+func printChecks(io streams, checks []wire.Check) error {
+	for _, c := range checks {
+		mark := "ok "
+		if !c.OK {
+			mark = "NOT"
+		}
+		if _, err := fmt.Fprintf(io.out, "%s  %-20s %s\n", mark, c.Name, c.Found); err != nil {
+			return err
+		}
+		if c.Todo != "" {
+			if _, err := fmt.Fprintf(io.out, "     %s\n", c.Todo); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+func pageCheck() wire.Check {
+	if web.Built() {
+		return wire.Check{Name: "page", OK: true, Found: "built in"}
+	}
+	return wire.Check{Name: "page", Found: "not built in", Todo: "Run `go run ./cmd/dev build`; the command line works without."}
+}
+
+func dataChecks(ctx context.Context, dir string) ([]wire.Check, error) {
+	if _, err := os.Stat(filepath.Join(dir, store.Database)); err != nil {
+		return []wire.Check{{Name: "data folder", OK: true, Found: "nothing in " + dir + " yet"}}, nil
+	}
+	d, err := openData(ctx, dir, existing)
+	if err != nil {
+		return []wire.Check{{Name: "data folder", Found: dir, Todo: sentenceOf(err)}}, nil
+	}
+	checks, err := server.Data(ctx, d.store, d.blobs)
+	return checks, errors.Join(err, d.Close())
+}
+
+// needFFmpeg fails with what to install when ffmpeg can't do the job.
+func needFFmpeg(ctx context.Context) error {
+	box, err := film.Tools(ctx)
+	if err != nil {
+		return err
+	}
+	if len(box.Lacks) > 0 {
+		return installError{box.Lacks[0]}
+	}
+	return nil
+}
+
+func today() string { return time.Now().Format(time.DateOnly) }

@@ -1,0 +1,179 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"log/slog"
+	"net"
+	"net/http"
+	"os"
+	"sync"
+	"time"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/intake"
+	"tenoff/internal/jobs"
+	"tenoff/internal/server"
+	"tenoff/internal/shelf"
+	"tenoff/web"
+)
+
+// Program is tenoff at work on one data folder: everything wired. Run does the
+// work, Close releases the folder.
+type Program struct {
+	*data
+	held   *os.File
+	intake *intake.Intake
+	shelf  *shelf.Shelf
+	queue  *jobs.Queue
+	log    *slog.Logger
+}
+
+// NewProgram opens a data folder, makes it if it is missing, and clears away what a
+// program that ended without warning left half made. It fails when another program
+// works on the folder.
+func NewProgram(ctx context.Context, dir string, log *slog.Logger) (*Program, error) {
+	held, err := hold(dir)
+	if err != nil {
+		return nil, err
+	}
+	d, err := openData(ctx, dir, orNew)
+	if err != nil {
+		return nil, errors.Join(err, held.Close())
+	}
+	p := connect(d, log)
+	p.held = held
+	if err := p.intake.Sweep(ctx); err != nil {
+		return nil, errors.Join(err, p.Close())
+	}
+	return p, nil
+}
+
+// connect puts everything together over a data folder.
+func connect(d *data, log *slog.Logger) *Program {
+	p := &Program{data: d, log: log}
+	p.queue = jobs.New(d.store, jobs.Options{Log: log})
+	p.intake = intake.New(d.store, d.blobs, intake.Options{Log: log})
+	p.shelf = shelf.New(d.store, d.blobs, p.intake.Cutting)
+	p.queue.Handle(intake.Kind, 1, p.intake.ReadFilm) // a long film leaves a worker to the clips
+	p.queue.Handle(shelf.Kind, 0, p.shelf.Render)
+	return p
+}
+
+// Close releases the data folder.
+func (p *Program) Close() error {
+	err := p.data.Close()
+	if p.held != nil {
+		err = errors.Join(err, p.held.Close())
+	}
+	return err
+}
+
+// goodbye is how long a request under way may take once the program is stopping.
+const goodbye = 5 * time.Second
+
+// Run does the jobs and serves on l, which may be nil, until ctx ends or one of the
+// two fails. What is under way when it ends is begun again the next time.
+func (p *Program) Run(ctx context.Context, l net.Listener) error {
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	var work sync.WaitGroup
+	failed := make(chan error, 2)
+	begin := func(part func(context.Context) error) {
+		work.Go(func() {
+			defer stop()
+			failed <- part(ctx)
+		})
+	}
+	begin(p.queue.Run)
+	if l != nil {
+		begin(func(ctx context.Context) error { return p.serve(ctx, l) })
+	}
+	work.Wait()
+	close(failed)
+	var err error
+	for e := range failed {
+		err = errors.Join(err, e)
+	}
+	return err
+}
+
+func (p *Program) serve(ctx context.Context, l net.Listener) error {
+	handler := server.New(server.Deps{
+		Version: version(), Log: p.log, Page: server.Page{Files: web.FS, Built: web.Built()},
+		Store: p.store, Blobs: p.blobs, Jobs: p.queue, Intake: p.intake, Shelf: p.shelf,
+	})
+	s := &http.Server{
+		Handler: handler,
+		// No limit on a whole request: a film takes its time. Handlers set a deadline
+		// for each read and each event.
+		ReadHeaderTimeout: 10 * time.Second,
+		IdleTimeout:       2 * time.Minute,
+		MaxHeaderBytes:    64 << 10,
+		ErrorLog:          slog.NewLogLogger(p.log.Handler(), slog.LevelWarn),
+	}
+	ended := make(chan error, 1)
+	go func() { ended <- s.Serve(l) }()
+	select {
+	case err := <-ended:
+		return err
+	case <-ctx.Done():
+	}
+	handler.Close()
+	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), goodbye)
+	defer cancel()
+	err := s.Shutdown(ctx)
+	if errors.Is(err, context.DeadlineExceeded) {
+		err = s.Close()
+	}
+	if e := <-ended; !errors.Is(e, http.ErrServerClosed) {
+		err = errors.Join(err, e)
+	}
+	return err
+}
+
+// await waits until done says that it is over, asking again at every change of the
+// data. The queue must be running.
+func (p *Program) await(ctx context.Context, done func() (bool, error)) error {
+	changes, stop := p.store.Watch()
+	defer stop()
+	for {
+		if over, err := done(); over || err != nil {
+			return err
+		}
+		select {
+		case <-ctx.Done():
+			return context.Cause(ctx)
+		case <-changes:
+		case <-time.After(time.Second): // another program may be the one that works
+		}
+	}
+}
+
+// awaitFilm waits until a film was read, and fails with its sentence if it can't be
+// used.
+func (p *Program) awaitFilm(ctx context.Context, id string, progress func(done float64)) error {
+	return p.await(ctx, func() (bool, error) {
+		f, err := p.store.Film(ctx, id)
+		if err != nil {
+			return false, err
+		}
+		switch f.State {
+		case bullpen.FilmReady:
+			return true, nil
+		case bullpen.FilmRefused:
+			return false, bullpen.Errorf(bullpen.Refused, "%s", f.Refusal)
+		}
+		all, err := p.store.Jobs(ctx, f.BullpenID)
+		for _, j := range all {
+			if j.Subject != id {
+				continue
+			}
+			if j.Problem != "" {
+				return false, bullpen.Errorf(bullpen.Unavailable, "%s", j.Problem)
+			}
+			progress(j.Progress)
+		}
+		return false, err
+	})
+}
