@@ -29,6 +29,8 @@ type Scout struct {
 	store *store.Store
 	blobs *blob.Store
 	log   *slog.Logger
+
+	hearing hearing
 }
 
 // New returns a scout over a store and its files. A nil log logs nothing.

@@ -26,6 +26,7 @@ func (s *Server) addRep(ctx context.Context, in *to[wire.NewRep]) (wire.RepChang
 	if err != nil {
 		return wire.RepChange{}, err
 	}
+	s.lookAgain(ctx, r)
 	return s.change(ctx, r, revision)
 }
 

@@ -18,6 +18,7 @@ import (
 	"tenoff/internal/blob"
 	"tenoff/internal/intake"
 	"tenoff/internal/jobs"
+	"tenoff/internal/scout"
 	"tenoff/internal/shelf"
 	"tenoff/internal/store"
 )
@@ -33,6 +34,7 @@ type Deps struct {
 	Jobs    *jobs.Queue
 	Intake  *intake.Intake
 	Shelf   *shelf.Shelf
+	Scout   *scout.Scout
 }
 
 // Page is what a browser loads.
@@ -97,4 +99,5 @@ func (s *Server) routes() {
 	s.trustRoutes()
 	s.bandRoutes()
 	s.pairRoutes()
+	s.proposalRoutes()
 }

@@ -26,10 +26,15 @@ func (s *Server) getBullpen(ctx context.Context, in *byID) (wire.Sheet, error) {
 	if err != nil {
 		return wire.Sheet{}, err
 	}
+	proposals, err := s.deps.Store.Proposals(ctx, in.ID)
+	if err != nil {
+		return wire.Sheet{}, err
+	}
 	out := wire.Sheet{
 		Bullpen: wire.BullpenOf(board.Bullpen), Revision: revision, Pitcher: wire.PitcherOf(board.Pitcher),
 		Films: s.filmsOf(board.Films, jobs), Reps: make([]wire.Rep, len(board.Reps)),
 		Summaries: make([]wire.Summary, len(board.Sheet.Summaries)), Clips: clipsOf(entries), Jobs: jobsOf(jobs),
+		Proposals: proposalsOf(proposals),
 	}
 	for i, r := range board.Reps {
 		out.Reps[i] = wire.RepOf(r, board.Sheet.Reps[i])
@@ -37,6 +42,7 @@ func (s *Server) getBullpen(ctx context.Context, in *byID) (wire.Sheet, error) {
 	for i, sum := range board.Sheet.Summaries {
 		out.Summaries[i] = wire.SummaryOf(sum)
 	}
+	s.listenTo(ctx, &out, board.Pitcher, board.Films, board.Reps)
 	return out, nil
 }
 

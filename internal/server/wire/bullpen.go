@@ -61,14 +61,16 @@ type BullpenCard struct {
 
 // Sheet is everything the film room and the bullpen page show of one bullpen.
 type Sheet struct {
-	Bullpen   Bullpen   `json:"bullpen"`
-	Revision  int64     `json:"revision" doc:"rises with every change inside the bullpen; events name the latest"`
-	Pitcher   Pitcher   `json:"pitcher"`
-	Films     []Film    `json:"films" nullable:"false" doc:"in order"`
-	Reps      []Rep     `json:"reps" nullable:"false" doc:"as thrown"`
-	Summaries []Summary `json:"summaries" nullable:"false" doc:"per pitch and drill"`
-	Clips     []Clip    `json:"clips" nullable:"false"`
-	Jobs      []Job     `json:"jobs" nullable:"false" doc:"queued, running or failed"`
+	Bullpen    Bullpen     `json:"bullpen"`
+	Revision   int64       `json:"revision" doc:"rises with every change inside the bullpen; events name the latest"`
+	Pitcher    Pitcher     `json:"pitcher"`
+	Films      []Film      `json:"films" nullable:"false" doc:"in order"`
+	Reps       []Rep       `json:"reps" nullable:"false" doc:"as thrown"`
+	Summaries  []Summary   `json:"summaries" nullable:"false" doc:"per pitch and drill"`
+	Proposals  []Proposal  `json:"proposals" nullable:"false" doc:"reps found in the films, not confirmed; those that were thrown out too"`
+	SlowDoubts []SlowDoubt `json:"slowDoubts" nullable:"false" doc:"films that seem to be slow motion nobody declared"`
+	Clips      []Clip      `json:"clips" nullable:"false"`
+	Jobs       []Job       `json:"jobs" nullable:"false" doc:"queued, running or failed"`
 }
 
 // Removed says what a deletion took away.

@@ -22,6 +22,7 @@ type Rep struct {
 	Call      bullpen.Call  `json:"call"`
 	WarmUp    bool          `json:"warmUp" doc:"counted in the load, left out of every other number"`
 	Note      string        `json:"note"`
+	FilmSpeed *FilmSpeed    `json:"filmSpeed,omitempty" doc:"the film's second opinion on the reading; only in a bullpen's sheet"`
 	Judged    Judged        `json:"judged" doc:"computed; changes when any reading of the bullpen does"`
 }
 

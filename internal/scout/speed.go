@@ -1,0 +1,115 @@
+package scout
+
+import (
+	"context"
+	"math"
+	"sync"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/store"
+	"tenoff/internal/trace"
+)
+
+// Spoken is what the films of a bullpen say about its readings.
+type Spoken struct {
+	Speeds map[string]trace.FilmSpeed // by rep; only those with a speed or a doubt
+	// Slowed names films whose flights all last so many times too long: slow motion
+	// that nobody declared.
+	Slowed map[string]float64
+}
+
+// glove is how far behind the plate's rear point the ball is caught, metres: an
+// assumption, like the spread of a mark by eye.
+const (
+	glove   = 0.6
+	byEye   = 0.008 // seconds
+	mostHas = 64    // films whose sound is kept in memory
+)
+
+// hearing keeps the sounds of the films looked at last; a film's sound never
+// changes under its key.
+type hearing struct {
+	mu   sync.Mutex
+	kept map[string]*trace.Sound
+}
+
+func (s *Scout) sound(key string) (*trace.Sound, error) {
+	s.hearing.mu.Lock()
+	defer s.hearing.mu.Unlock()
+	if sound, ok := s.hearing.kept[key]; ok {
+		return sound, nil
+	}
+	sound := new(trace.Sound)
+	if err := s.load(key, sound); err != nil {
+		return nil, err
+	}
+	if s.hearing.kept == nil || len(s.hearing.kept) >= mostHas {
+		s.hearing.kept = map[string]*trace.Sound{}
+	}
+	s.hearing.kept[key] = sound
+	return sound, nil
+}
+
+// Listen works out the film speed of every rep with a marked release on a film
+// with sound, film by film, and doubts readings that film and gun can't both be
+// right about. A pitcher without a pitching distance has no film speeds.
+func (s *Scout) Listen(ctx context.Context, p bullpen.Pitcher, films []store.Film, reps []bullpen.Rep) Spoken {
+	out := Spoken{Speeds: map[string]trace.FilmSpeed{}, Slowed: map[string]float64{}}
+	way, ok := p.Way()
+	if !ok {
+		return out
+	}
+	for _, f := range films {
+		if f.State != bullpen.FilmReady || f.Made.Sound == "" {
+			continue
+		}
+		var throws []trace.Throw
+		var ids []string
+		for _, r := range reps {
+			if r.FilmID != f.ID || r.Release < 0 || r.Release >= f.Clock.Frames() {
+				continue
+			}
+			ids = append(ids, r.ID)
+			throws = append(throws, throwOf(f.Clock, r))
+		}
+		if len(throws) == 0 {
+			continue
+		}
+		sound, err := s.sound(f.Made.Sound)
+		if err != nil {
+			s.log.WarnContext(ctx, "sound can't be read", "film", f.ID, "err", err)
+			continue
+		}
+		for i := range throws {
+			throws[i].Sound = sound
+		}
+		said := trace.Clock(throws, trace.Setting{Way: way, Glove: glove})
+		if said.Slowed > 1 && !f.SlowKnown {
+			out.Slowed[f.ID] = said.Slowed
+		}
+		for i, v := range said.Throws {
+			if v.Speed > 0 || v.Doubt != trace.NoDoubt {
+				out.Speeds[ids[i]] = v
+			}
+		}
+	}
+	return out
+}
+
+// throwOf takes the release as marked by hand: right to its frame and to the eye.
+func throwOf(c bullpen.Clock, r bullpen.Rep) trace.Throw {
+	at := r.Release
+	frame := 0.0
+	if at+1 < c.Frames() {
+		frame = c.RealSeconds(at, at+1)
+	} else if at > 0 {
+		frame = c.RealSeconds(at-1, at)
+	}
+	t := trace.Throw{
+		Slow: slowOf(c), Release: c.FileSeconds(at), ReleaseSD: math.Hypot(frame/math.Sqrt(12), byEye), Pitch: r.Pitch,
+	}
+	if r.Reading != nil {
+		t.Reading = r.Reading
+	}
+	return t
+}

@@ -1,0 +1,99 @@
+package server
+
+import (
+	"context"
+	"net/http"
+	"slices"
+	"strings"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/server/wire"
+	"tenoff/internal/store"
+)
+
+func (s *Server) proposalRoutes() {
+	serve(s, answering(http.StatusCreated, op("confirmProposal", http.MethodPost, "/api/proposals/{id}/confirm", "Make a proposal a rep")), s.confirmProposal)
+	serve(s, answering(http.StatusOK, op("throwOutProposal", http.MethodPost, "/api/proposals/{id}/throw-out", "Say that a proposal is no rep")), s.throwOut(false))
+	serve(s, answering(http.StatusOK, op("takeBackProposal", http.MethodPost, "/api/proposals/{id}/take-back", "Take back a proposal that was thrown out")), s.throwOut(true))
+	serve(s, answering(http.StatusAccepted, op("findReps", http.MethodPost, "/api/films/{id}/find", "Look for reps in a film again")), s.findReps)
+}
+
+func (s *Server) confirmProposal(ctx context.Context, in *to[wire.NewRep]) (wire.RepChange, error) {
+	if in.Body.FilmID == "" || in.Body.Release == nil {
+		return wire.RepChange{}, bullpen.Errorf(bullpen.Invalid, "A confirmed rep needs its film and its release frame.")
+	}
+	f, err := s.deps.Store.Film(ctx, in.Body.FilmID)
+	if err != nil {
+		return wire.RepChange{}, err
+	}
+	rep := in.Body.Rep(f.BullpenID)
+	if err := inOrder(rep); err != nil {
+		return wire.RepChange{}, err
+	}
+	r, revision, err := s.deps.Store.Confirm(ctx, in.ID, rep)
+	if err != nil {
+		return wire.RepChange{}, err
+	}
+	s.lookAgain(ctx, r)
+	return s.change(ctx, r, revision)
+}
+
+func (s *Server) throwOut(back bool) func(context.Context, *byID) (wire.ProposalChange, error) {
+	return func(ctx context.Context, in *byID) (wire.ProposalChange, error) {
+		revision, err := s.deps.Store.ThrowOut(ctx, in.ID, back)
+		return wire.ProposalChange{Revision: revision}, err
+	}
+}
+
+func (s *Server) findReps(ctx context.Context, in *byID) (wire.Job, error) {
+	job, err := s.deps.Scout.Look(ctx, in.ID)
+	return jobOf(job), err
+}
+
+// lookAgain looks for the film's other reps anew when a first release was marked on
+// it: one mark brings the rest to within a few milliseconds. That the reps are not
+// found again is no reason to refuse the mark.
+func (s *Server) lookAgain(ctx context.Context, r bullpen.Rep) {
+	if r.FilmID == "" || r.Release < 0 {
+		return
+	}
+	reps, err := s.deps.Store.Reps(ctx, r.BullpenID)
+	marked := 0
+	for _, other := range reps {
+		if other.FilmID == r.FilmID && other.Release >= 0 {
+			marked++
+		}
+	}
+	if err == nil && marked == 1 {
+		_, err = s.deps.Scout.Look(ctx, r.FilmID)
+	}
+	if err != nil {
+		s.log.WarnContext(ctx, "reps are not looked for again", "film", r.FilmID, "err", err)
+	}
+}
+
+// proposalsOf lists what was found and not yet decided.
+func proposalsOf(all []store.Proposal) []wire.Proposal {
+	out := []wire.Proposal{}
+	for _, p := range all {
+		if p.State != store.ProposalConfirmed {
+			out = append(out, wire.ProposalOf(p))
+		}
+	}
+	return out
+}
+
+// listenTo adds to a sheet what the films say about its readings.
+func (s *Server) listenTo(ctx context.Context, out *wire.Sheet, p bullpen.Pitcher, films []store.Film, reps []bullpen.Rep) {
+	spoken := s.deps.Scout.Listen(ctx, p, films, reps)
+	for i := range out.Reps {
+		if v, ok := spoken.Speeds[out.Reps[i].ID]; ok {
+			out.Reps[i].FilmSpeed = wire.FilmSpeedOf(v)
+		}
+	}
+	out.SlowDoubts = []wire.SlowDoubt{}
+	for id, times := range spoken.Slowed {
+		out.SlowDoubts = append(out.SlowDoubts, wire.SlowDoubtOf(id, times))
+	}
+	slices.SortFunc(out.SlowDoubts, func(a, b wire.SlowDoubt) int { return strings.Compare(a.FilmID, b.FilmID) })
+}
