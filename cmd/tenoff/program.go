@@ -13,8 +13,10 @@ import (
 	"tenoff/internal/bullpen"
 	"tenoff/internal/intake"
 	"tenoff/internal/jobs"
+	"tenoff/internal/scout"
 	"tenoff/internal/server"
 	"tenoff/internal/shelf"
+	"tenoff/internal/store"
 	"tenoff/web"
 )
 
@@ -25,6 +27,7 @@ type Program struct {
 	held   *os.File
 	intake *intake.Intake
 	shelf  *shelf.Shelf
+	scout  *scout.Scout
 	queue  *jobs.Queue
 	log    *slog.Logger
 }
@@ -55,9 +58,24 @@ func connect(d *data, log *slog.Logger) *Program {
 	p.queue = jobs.New(d.store, jobs.Options{Log: log})
 	p.intake = intake.New(d.store, d.blobs, intake.Options{Log: log})
 	p.shelf = shelf.New(d.store, d.blobs, p.intake.Cutting)
-	p.queue.Handle(intake.Kind, 1, p.intake.ReadFilm) // a long film leaves a worker to the clips
+	p.scout = scout.New(d.store, d.blobs, log)
+	p.queue.Handle(intake.Kind, 1, p.readFilm) // a long film leaves a worker to the clips
+	p.queue.Handle(scout.Kind, 1, p.scout.FindReps)
 	p.queue.Handle(shelf.Kind, 0, p.shelf.Render)
 	return p
+}
+
+// readFilm reads a film and has its reps looked for.
+func (p *Program) readFilm(ctx context.Context, job store.Job, progress func(done float64)) error {
+	if err := p.intake.ReadFilm(ctx, job, progress); err != nil {
+		return err
+	}
+	_, err := p.scout.Look(ctx, job.Subject)
+	switch bullpen.CodeOf(err) {
+	case bullpen.NotFound, bullpen.Unavailable: // removed meanwhile, or refused
+		return nil
+	}
+	return err
 }
 
 // Close releases the data folder.
@@ -101,7 +119,7 @@ func (p *Program) Run(ctx context.Context, l net.Listener) error {
 func (p *Program) serve(ctx context.Context, l net.Listener) error {
 	handler := server.New(server.Deps{
 		Version: version(), Log: p.log, Page: server.Page{Files: web.FS, Built: web.Built()},
-		Store: p.store, Blobs: p.blobs, Jobs: p.queue, Intake: p.intake, Shelf: p.shelf,
+		Store: p.store, Blobs: p.blobs, Jobs: p.queue, Intake: p.intake, Shelf: p.shelf, Scout: p.scout,
 	})
 	s := &http.Server{
 		Handler: handler,

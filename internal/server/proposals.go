@@ -2,13 +2,17 @@ package server
 
 import (
 	"context"
+	"fmt"
+	"math"
 	"net/http"
 	"slices"
 	"strings"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/scout"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/store"
+	"tenoff/internal/trace"
 )
 
 func (s *Server) proposalRoutes() {
@@ -77,7 +81,7 @@ func proposalsOf(all []store.Proposal) []wire.Proposal {
 	out := []wire.Proposal{}
 	for _, p := range all {
 		if p.State != store.ProposalConfirmed {
-			out = append(out, wire.ProposalOf(p))
+			out = append(out, proposalOf(p))
 		}
 	}
 	return out
@@ -88,12 +92,50 @@ func (s *Server) listenTo(ctx context.Context, out *wire.Sheet, p bullpen.Pitche
 	spoken := s.deps.Scout.Listen(ctx, p, films, reps)
 	for i := range out.Reps {
 		if v, ok := spoken.Speeds[out.Reps[i].ID]; ok {
-			out.Reps[i].FilmSpeed = wire.FilmSpeedOf(v)
+			out.Reps[i].FilmSpeed = filmSpeedOf(v)
 		}
 	}
 	out.SlowDoubts = []wire.SlowDoubt{}
 	for id, times := range spoken.Slowed {
-		out.SlowDoubts = append(out.SlowDoubts, wire.SlowDoubtOf(id, times))
+		out.SlowDoubts = append(out.SlowDoubts, slowDoubtOf(id, times))
 	}
 	slices.SortFunc(out.SlowDoubts, func(a, b wire.SlowDoubt) int { return strings.Compare(a.FilmID, b.FilmID) })
+}
+
+// proposalOf returns p as the API says it.
+func proposalOf(p store.Proposal) wire.Proposal {
+	return wire.Proposal{
+		ID: p.ID, FilmID: p.FilmID, From: p.From, To: p.To, Release: p.Release,
+		Confidence: p.Confidence, Sure: p.Confidence > scout.Sure, Reason: p.Reason, State: string(p.State),
+	}
+}
+
+// filmSpeedOf returns v as the API says it.
+func filmSpeedOf(v trace.FilmSpeed) *wire.FilmSpeed {
+	out := &wire.FilmSpeed{Doubt: doubtSentence(v), Meant: (*wire.Reading)(v.Meant)}
+	if v.Speed > 0 {
+		speed, u := wire.SpeedOf(v.Speed), wire.SpeedOf(v.U)
+		out.Speed, out.U = &speed, &u
+	}
+	return out
+}
+
+func doubtSentence(v trace.FilmSpeed) string {
+	switch v.Doubt {
+	case trace.DigitsSwapped:
+		return fmt.Sprintf("The film says about %.0f mph: were the digits swapped?", math.Round(float64(v.Speed)))
+	case trace.OtherUnit:
+		return fmt.Sprintf("The film says about %.0f mph: is the reading in the other unit?", math.Round(float64(v.Speed)))
+	case trace.OthersPitch:
+		return fmt.Sprintf("The film says about %.0f mph: is this somebody else's reading, or a slip?", math.Round(float64(v.Speed)))
+	case trace.OthersPop:
+		return "The reading fits her others, but the sound on the film does not fit the reading: the pop may be another glove's."
+	}
+	return ""
+}
+
+// slowDoubtOf returns what is said of a film that seems slowed.
+func slowDoubtOf(filmID string, times float64) wire.SlowDoubt {
+	return wire.SlowDoubt{FilmID: filmID, Times: times, Sentence: fmt.Sprintf(
+		"All flights on this film last %.0f times as long as the gun means: was it filmed in slow motion?", times)}
 }

@@ -1,14 +1,5 @@
 package wire
 
-import (
-	"fmt"
-	"math"
-
-	"tenoff/internal/scout"
-	"tenoff/internal/store"
-	"tenoff/internal/trace"
-)
-
 // Proposal is a rep that tenoff found in a film and that nobody has confirmed. It
 // counts in no number.
 type Proposal struct {
@@ -42,41 +33,4 @@ type SlowDoubt struct {
 	FilmID   string  `json:"filmId"`
 	Times    float64 `json:"times" doc:"how many times too long its flights last"`
 	Sentence string  `json:"sentence"`
-}
-
-// ProposalOf returns p as the API says it.
-func ProposalOf(p store.Proposal) Proposal {
-	return Proposal{
-		ID: p.ID, FilmID: p.FilmID, From: p.From, To: p.To, Release: p.Release,
-		Confidence: p.Confidence, Sure: p.Confidence > scout.Sure, Reason: p.Reason, State: string(p.State),
-	}
-}
-
-// FilmSpeedOf returns v as the API says it.
-func FilmSpeedOf(v trace.FilmSpeed) *FilmSpeed {
-	out := &FilmSpeed{Doubt: doubtSentence(v), Meant: readingOf(v.Meant)}
-	if v.Speed > 0 {
-		out.Speed, out.U = speedOf(&v.Speed), speedOf(&v.U)
-	}
-	return out
-}
-
-func doubtSentence(v trace.FilmSpeed) string {
-	switch v.Doubt {
-	case trace.DigitsSwapped:
-		return fmt.Sprintf("The film says about %.0f mph: were the digits swapped?", math.Round(float64(v.Speed)))
-	case trace.OtherUnit:
-		return fmt.Sprintf("The film says about %.0f mph: is the reading in the other unit?", math.Round(float64(v.Speed)))
-	case trace.OthersPitch:
-		return fmt.Sprintf("The film says about %.0f mph: is this somebody else's reading, or a slip?", math.Round(float64(v.Speed)))
-	case trace.OthersPop:
-		return "The reading fits her others, but the sound on the film does not fit the reading: the pop may be another glove's."
-	}
-	return ""
-}
-
-// SlowDoubtOf returns what is said of a film that seems slowed.
-func SlowDoubtOf(filmID string, times float64) SlowDoubt {
-	return SlowDoubt{FilmID: filmID, Times: times, Sentence: fmt.Sprintf(
-		"All flights on this film last %.0f times as long as the gun means: was it filmed in slow motion?", times)}
 }
