@@ -52,7 +52,10 @@ func (t *Take) Picture(frame int) *image.YCbCr {
 	s := t.stage(t.o.Width, t.o.Height, 1, false)
 	e := s.NewEasel()
 	s.Draw(e, t.frame(frame, t.o.Width))
-	c := e.Canvas
+	return picture(e.Canvas)
+}
+
+func picture(c *paint.Canvas) *image.YCbCr {
 	return &image.YCbCr{
 		Y: c.Y, Cb: c.U, Cr: c.V, YStride: c.W, CStride: c.W / 2,
 		SubsampleRatio: image.YCbCrSubsampleRatio420, Rect: image.Rect(0, 0, c.W, c.H),

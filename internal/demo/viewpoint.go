@@ -21,7 +21,7 @@ func (o Options) viewpoint(d dice) viewpoint {
 	switch o.View {
 	case bullpen.ViewBehind:
 		v = viewpoint{
-			eye:    motion.Vec{X: -d.between(4.5, 6), Y: d.between(.6, 1), Z: d.between(1.5, 1.75)},
+			eye:    motion.Vec{X: -d.between(4.5, 6), Y: -d.between(.5, .9), Z: d.between(1.5, 1.75)}, // off her throwing side: the ball is seen
 			target: motion.Vec{X: 2.5, Y: d.between(-.1, .1), Z: 1.02},
 			high:   4.6, wide: 3.4,
 		}

@@ -65,29 +65,46 @@ func (t *Track) PCM(rate int, slow float64) []int16 {
 	return out
 }
 
+// phases is how finely a moment between two samples is told.
+const phases = 1024
+
 // resampled reads x in steps of step samples, by a windowed sinc that lets
 // through what both rates can hold.
 func resampled(x []float32, step float64) []float32 {
 	cut := min(1, 1/step)
 	half := int(math.Ceil(12 / cut))
+	var kernels [phases + 1][]float32 // made when first needed
 	out := make([]float32, int(float64(len(x))/step))
 	for i := range out {
 		at := float64(i) * step
-		first := int(math.Floor(at)) - half + 1
-		var sum float64
-		for k := max(first, 0); k < min(first+2*half, len(x)); k++ {
-			d := at - float64(k)
-			w := d / float64(half)
-			if w <= -1 || w >= 1 {
-				continue
-			}
-			s := cut
-			if a := math.Pi * d * cut; math.Abs(a) > 1e-9 {
-				s = cut * math.Sin(a) / a
-			}
-			sum += float64(x[k]) * s * (.5 + .5*math.Cos(math.Pi*w))
+		whole := math.Floor(at)
+		phase := int(math.Round((at - whole) * phases))
+		if kernels[phase] == nil {
+			kernels[phase] = kernel(float64(phase)/phases, cut, half)
 		}
-		out[i] = float32(sum)
+		var sum float32
+		first := int(whole) - half + 1
+		for k, w := range kernels[phase] {
+			if j := first + k; j >= 0 && j < len(x) {
+				sum += w * x[j]
+			}
+		}
+		out[i] = sum
 	}
 	return out
+}
+
+// kernel returns the weights of the 2 half samples round a moment, the given share
+// of a sample after one: sinc of the given cut-off under a Hann window.
+func kernel(share, cut float64, half int) []float32 {
+	w := make([]float32, 2*half)
+	for k := range w {
+		d := share + float64(half-1-k)
+		s := cut
+		if a := math.Pi * d * cut; math.Abs(a) > 1e-9 {
+			s = cut * math.Sin(a) / a
+		}
+		w[k] = float32(s * (.5 + .5*math.Cos(math.Pi*d/float64(half))))
+	}
+	return w
 }
