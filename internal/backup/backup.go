@@ -49,7 +49,7 @@ func Make(ctx context.Context, s *store.Store, blobs *blob.Store, dest string) (
 		if err != nil {
 			return r, err
 		}
-		gone, err := target.bring(ctx, blobs, files, true)
+		gone, err := target.bring(ctx, blobs, files)
 		if err != nil {
 			return r, err
 		}
@@ -82,7 +82,7 @@ func Restore(ctx context.Context, from, dataDir string) (r Report, err error) {
 		return r, err
 	}
 	defer func() { err = errors.Join(err, target.close(err)) }()
-	gone, err := target.bring(ctx, source, files, false)
+	gone, err := target.bring(ctx, source, files)
 	if err != nil {
 		return r, err
 	}

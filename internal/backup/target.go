@@ -49,12 +49,10 @@ func (t *target) clearPart() error { return gone(os.Remove(t.part())) }
 
 // bring copies the files that are not there yet and returns those that the source
 // has not. One that differs from what the database says is an error.
-func (t *target) bring(ctx context.Context, source *blob.Store, files []store.File, again bool) (missing []store.File, err error) {
+func (t *target) bring(ctx context.Context, source *blob.Store, files []store.File) (missing []store.File, err error) {
 	for _, f := range files {
-		if again {
-			if info, err := t.blobs.Stat(f.Key); err == nil && info.Size == f.Bytes {
-				continue // brought in the round before
-			}
+		if info, err := t.blobs.Stat(f.Key); err == nil && info.Size == f.Bytes {
+			continue // brought in the round before
 		}
 		err := t.bringOne(ctx, source, f)
 		if bullpen.CodeOf(err) == bullpen.NotFound {

@@ -46,6 +46,23 @@ var errCursor = bullpen.Errorf(bullpen.Invalid, "That is not a page of this list
 // Bullpens lists bullpens, latest first, of one pitcher or of all (""), with the
 // next page's cursor, "" after the last.
 func (s *Store) Bullpens(ctx context.Context, pitcherID string, page Page) ([]BullpenCard, string, error) {
+	query, args, err := s.bullpensQuery(pitcherID, page)
+	if err != nil {
+		return nil, "", err
+	}
+	cards, err := all(ctx, s.read, func(row scanner) (c BullpenCard, err error) {
+		c.Bullpen, c.Revision, err = bullpenFrom(row, &c.PitcherLabel, &c.Films, &c.Reading, &c.Reps, &c.Readings, &c.Clips)
+		return c, err
+	}, query, args...)
+	next := ""
+	if limit := page.limit(); len(cards) > limit {
+		cards = cards[:limit]
+		next = cards[limit-1].Day + " " + cards[limit-1].ID
+	}
+	return cards, next, err
+}
+
+func (s *Store) bullpensQuery(pitcherID string, page Page) (string, []any, error) {
 	where, args := `b.academy_id = ?`, []any{s.academy}
 	if pitcherID != "" {
 		where, args = `b.pitcher_id = ? AND b.academy_id = ?`, []any{pitcherID, s.academy}
@@ -53,28 +70,18 @@ func (s *Store) Bullpens(ctx context.Context, pitcherID string, page Page) ([]Bu
 	if page.Cursor != "" {
 		day, id, ok := strings.Cut(page.Cursor, " ")
 		if !ok {
-			return nil, "", errCursor
+			return "", nil, errCursor
 		}
 		where += ` AND (b.day, b.id) < (?, ?)`
 		args = append(args, day, id)
 	}
-	limit := page.limit()
-	cards, err := all(ctx, s.read, func(row scanner) (c BullpenCard, err error) {
-		c.Bullpen, c.Revision, err = bullpenFrom(row, &c.PitcherLabel, &c.Films, &c.Reading, &c.Reps, &c.Readings, &c.Clips)
-		return c, err
-	}, `SELECT `+bullpenFields+`, p.label,
+	return `SELECT ` + bullpenFields + `, p.label,
 		(SELECT count(*) FROM films f WHERE f.bullpen_id = b.id AND f.state <> 'refused'),
 		(SELECT count(*) FROM films f WHERE f.bullpen_id = b.id AND f.state IN ('arriving', 'reading')),
 		b.reps, b.readings,
 		(SELECT count(*) FROM clips c WHERE c.bullpen_id = b.id AND c.state = 'ready')
-		FROM bullpens b JOIN pitchers p ON p.id = b.pitcher_id
-		WHERE `+where+` ORDER BY b.day DESC, b.id DESC LIMIT ?`, append(args, limit+1)...)
-	next := ""
-	if len(cards) > limit {
-		cards = cards[:limit]
-		next = cards[limit-1].Day + " " + cards[limit-1].ID
-	}
-	return cards, next, err
+		FROM bullpens b CROSS JOIN pitchers p ON p.id = b.pitcher_id
+		WHERE ` + where + ` ORDER BY b.day DESC, b.id DESC LIMIT ?`, append(args, page.limit()+1), nil
 }
 
 // Bullpen returns one bullpen and its revision.

@@ -84,8 +84,8 @@ func (s *Store) QueueClip(ctx context.Context, c Clip, job NewJob) (Clip, error)
 // SaveClip stores how far a clip has come.
 func (s *Store) SaveClip(ctx context.Context, c Clip) error {
 	return s.tx(ctx, func(tx *tx) error {
-		res, err := tx.Exec(`UPDATE clips SET shows = ?, state = ?, problem = ?, file_name = ?, bytes = ?, seconds = ?, release_at = ?, made = ? WHERE id = ?`,
-			c.Shows, c.State, c.Problem, c.FileName, c.Bytes, c.Seconds, c.ReleaseAt, c.Made, c.ID)
+		res, err := tx.Exec(`UPDATE clips SET shows = ?, state = ?, problem = ?, file_name = ?, bytes = ?, seconds = ?, release_at = ?, made = ? WHERE id = ? AND academy_id = ?`,
+			c.Shows, c.State, c.Problem, c.FileName, c.Bytes, c.Seconds, c.ReleaseAt, c.Made, c.ID, s.academy)
 		if err := hit(res, err, "clip"); err != nil {
 			return err
 		}

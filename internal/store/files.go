@@ -86,7 +86,7 @@ func (t *tx) name(column, id string, files []File) error {
 
 // loosen lets go of a film's or a clip's files but those kept, and returns them.
 func (t *tx) loosen(column, id string, kept ...string) ([]File, error) {
-	files, err := all(t.ctx, t.Tx, fileFrom, `SELECT key, bytes FROM files WHERE `+column+` = ?`, id)
+	files, err := all(t.ctx, t.Tx, fileFrom, `SELECT key, bytes FROM files WHERE `+column+` = ? ORDER BY key`, id)
 	if err != nil {
 		return nil, err
 	}

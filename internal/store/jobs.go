@@ -88,10 +88,13 @@ func (s *Store) Job(ctx context.Context, id string) (Job, error) {
 // (""), oldest first.
 func (s *Store) Jobs(ctx context.Context, bullpenID string) ([]Job, error) {
 	if bullpenID != "" {
-		return all(ctx, s.read, jobFrom, `SELECT `+jobFields+` FROM jobs WHERE bullpen_id = ? AND state IN ('queued', 'running', 'failed') AND academy_id = ? ORDER BY created, id`, bullpenID, s.academy)
+		return all(ctx, s.read, jobFrom, bullpenJobsQuery, bullpenID, s.academy)
 	}
 	return all(ctx, s.read, jobFrom, `SELECT `+jobFields+` FROM jobs WHERE academy_id = ? AND state IN ('queued', 'running', 'failed') ORDER BY created, id`, s.academy)
 }
+
+const bullpenJobsQuery = `SELECT ` + jobFields + ` FROM jobs INDEXED BY jobs_by_bullpen
+	WHERE bullpen_id = ? AND state IN ('queued', 'running', 'failed') AND academy_id = ? ORDER BY created, id`
 
 // ClaimJob hands the oldest job of the given kinds that waits, or whose worker's
 // lease ran out, to the caller until lease from now; ok is false when there is

@@ -112,3 +112,14 @@ func (s *Store) Confirm(ctx context.Context, id string, r bullpen.Rep) (bullpen.
 	})
 	return r, revision, err
 }
+
+// reopen makes the proposal that became a rep open again when the rep is taken out,
+// and confirmed when it is brought back.
+func reopen(tx *tx, repID string, gone bool) error {
+	from, to := ProposalOpen, ProposalConfirmed
+	if gone {
+		from, to = to, from
+	}
+	_, err := tx.Exec(`UPDATE proposals SET state = ?, version = version + 1 WHERE rep_id = ? AND state = ?`, to, repID, from)
+	return err
+}

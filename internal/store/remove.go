@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"slices"
+	"time"
 )
 
 // Removal is what a deletion takes away, or would.
@@ -71,6 +72,13 @@ func (c cover) count(ctx context.Context, db queryer, id string) (r Removal, err
 // away.
 func (s *Store) Would(ctx context.Context, what, id string) (Removal, error) {
 	if _, known := covers[what]; !known {
+		return Removal{}, notFound(what)
+	}
+	var n int
+	if err := s.read.QueryRowContext(ctx, `SELECT count(*) FROM `+what+`s WHERE id = ? AND academy_id = ?`, id, s.academy).Scan(&n); err != nil {
+		return Removal{}, explain(err)
+	}
+	if n == 0 {
 		return Removal{}, notFound(what)
 	}
 	return covers[what].count(ctx, s.read, id)
@@ -185,4 +193,23 @@ func (t *tx) unfilm(filmID string) error {
 	}
 	_, err = t.touch(bullpenID)
 	return err
+}
+
+// PurgeReps removes for good, with their clips, the reps that were taken out before
+// the given time, and returns the files that have to go from the disk.
+func (s *Store) PurgeReps(ctx context.Context, before time.Time) (loose []File, err error) {
+	const old = `(SELECT id FROM reps WHERE deleted > 0 AND deleted < ?1)`
+	const shown = `FROM clips WHERE rep_id IN ` + old + ` OR other_id IN ` + old
+	err = s.tx(ctx, func(tx *tx) error {
+		loose, err = all(ctx, tx, fileFrom, `SELECT key, bytes FROM files WHERE clip_id IN (SELECT id `+shown+`) ORDER BY key`, before.UnixMicro())
+		if err != nil {
+			return err
+		}
+		if err := tx.touchAll(`SELECT DISTINCT bullpen_id `+shown, before.UnixMicro()); err != nil {
+			return err
+		}
+		_, err = tx.Exec(`DELETE FROM reps WHERE deleted > 0 AND deleted < ?`, before.UnixMicro())
+		return err
+	})
+	return loose, err
 }

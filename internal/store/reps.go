@@ -4,9 +4,6 @@ import (
 	"context"
 	"database/sql"
 	"errors"
-	"fmt"
-	"strconv"
-	"strings"
 
 	"tenoff/internal/bullpen"
 )
@@ -33,9 +30,11 @@ func onlyRep(row scanner) (bullpen.Rep, error) { return repFrom(row) }
 
 // Reps lists a bullpen's reps as thrown.
 func (s *Store) Reps(ctx context.Context, bullpenID string) ([]bullpen.Rep, error) {
-	return all(ctx, s.read, onlyRep, `SELECT `+repFields+` FROM reps r
-		WHERE r.bullpen_id = ? AND r.deleted = 0 AND r.academy_id = ? ORDER BY r.place, r.id`, bullpenID, s.academy)
+	return all(ctx, s.read, onlyRep, ledgerQuery, bullpenID, s.academy)
 }
+
+const ledgerQuery = `SELECT ` + repFields + ` FROM reps r
+	WHERE r.bullpen_id = ? AND r.deleted = 0 AND r.academy_id = ? ORDER BY r.place, r.id`
 
 // Rep returns one rep that has not been taken out.
 func (s *Store) Rep(ctx context.Context, id string) (bullpen.Rep, error) {
@@ -270,8 +269,11 @@ func (s *Store) setDeleted(ctx context.Context, id string, version int64, gone b
 		if err != nil {
 			return one(err, "rep")
 		}
-		if gone && deleted != 0 {
+		switch {
+		case gone && deleted != 0:
 			return notFound("rep")
+		case !gone && deleted == 0: // it is there already
+			return tx.QueryRow(`SELECT revision FROM bullpens WHERE id = ?`, bullpenID).Scan(&revision)
 		}
 		if version != 0 && version != now {
 			return stale("rep")
@@ -283,6 +285,9 @@ func (s *Store) setDeleted(ctx context.Context, id string, version int64, gone b
 		if _, err := tx.Exec(`UPDATE reps SET deleted = ?, version = version + 1 WHERE id = ?`, stamp, id); err != nil {
 			return err
 		}
+		if err := reopen(tx, id, gone); err != nil {
+			return err
+		}
 		if err := renumber(tx, bullpenID); err != nil {
 			return err
 		}
@@ -290,90 +295,4 @@ func (s *Store) setDeleted(ctx context.Context, id string, version int64, gone b
 		return err
 	})
 	return revision, err
-}
-
-// RepFilter says which reps of all bullpens are wanted; empty fields want any.
-type RepFilter struct {
-	PitcherID string
-	Pitch     bullpen.Pitch
-	From, To  string // days, both included
-}
-
-// RepRow is a rep in a list across bullpens.
-type RepRow struct {
-	bullpen.Rep
-	Day, PitcherID, PitcherLabel, BullpenTitle string
-}
-
-// FindReps lists reps across bullpens, latest first, with the next page's cursor.
-func (s *Store) FindReps(ctx context.Context, f RepFilter, page Page) ([]RepRow, string, error) {
-	query, args, err := s.findReps(f, page)
-	if err != nil {
-		return nil, "", err
-	}
-	rows, err := all(ctx, s.read, func(row scanner) (r RepRow, err error) {
-		r.Rep, err = repFrom(row, &r.Day, &r.PitcherID, &r.PitcherLabel, &r.BullpenTitle)
-		return r, err
-	}, query, args...)
-	next := ""
-	if limit := page.limit(); len(rows) > limit {
-		rows = rows[:limit]
-		last := rows[limit-1]
-		next = fmt.Sprintf("%s %s %d %s", last.Day, last.BullpenID, last.Order, last.ID)
-	}
-	return rows, next, err
-}
-
-func (s *Store) findReps(f RepFilter, page Page) (string, []any, error) {
-	where, args := []string{`r.deleted = 0`, `r.academy_id = ?`}, []any{s.academy}
-	also := func(cond string, values ...any) {
-		where = append(where, cond)
-		args = append(args, values...)
-	}
-	if f.PitcherID != "" {
-		also(`r.pitcher_id = ?`, f.PitcherID)
-	}
-	if f.Pitch != "" {
-		also(`r.pitch = ?`, f.Pitch)
-	}
-	if f.From != "" {
-		also(`r.day >= ?`, f.From)
-	}
-	if f.To != "" {
-		also(`r.day <= ?`, f.To)
-	}
-	if page.Cursor != "" {
-		part := strings.Split(page.Cursor, " ")
-		if len(part) != 4 {
-			return "", nil, errCursor
-		}
-		place, err := strconv.Atoi(part[2])
-		if err != nil {
-			return "", nil, errCursor
-		}
-		also(`(r.day, r.bullpen_id, r.place, r.id) < (?, ?, ?, ?)`, part[0], part[1], place, part[3])
-	}
-	return `SELECT ` + repFields + `, r.day, r.pitcher_id, p.label, b.title FROM reps r
-		JOIN bullpens b ON b.id = r.bullpen_id JOIN pitchers p ON p.id = r.pitcher_id
-		WHERE ` + strings.Join(where, ` AND `) + `
-		ORDER BY r.day DESC, r.bullpen_id DESC, r.place DESC, r.id DESC LIMIT ?`, append(args, page.limit()+1), nil
-}
-
-// PitcherReps lists all of a pitcher's reps by bullpen, earliest first.
-func (s *Store) PitcherReps(ctx context.Context, pitcherID string) ([]bullpen.Rep, error) {
-	return all(ctx, s.read, onlyRep, `SELECT `+repFields+` FROM reps r
-		WHERE r.pitcher_id = ? AND r.deleted = 0 AND r.academy_id = ? ORDER BY r.day, r.bullpen_id, r.place, r.id`, pitcherID, s.academy)
-}
-
-// ThrowDay is how much a pitcher threw on one day.
-type ThrowDay struct {
-	Day          string
-	Reps, WarmUp int
-}
-
-// ThrowDays lists the days on which a pitcher threw, earliest first.
-func (s *Store) ThrowDays(ctx context.Context, pitcherID string) ([]ThrowDay, error) {
-	return all(ctx, s.read, func(row scanner) (d ThrowDay, err error) {
-		return d, row.Scan(&d.Day, &d.Reps, &d.WarmUp)
-	}, `SELECT day, sum(reps), sum(warm_ups) FROM bullpens WHERE pitcher_id = ? AND academy_id = ? GROUP BY day HAVING sum(reps) > 0 ORDER BY day`, pitcherID, s.academy)
 }

@@ -1,0 +1,246 @@
+package store
+
+import (
+	"testing"
+	"time"
+
+	"tenoff/internal/bullpen"
+)
+
+// clocked opens a store whose clock is told.
+func clocked(t *testing.T, now *time.Time) *Store {
+	t.Helper()
+	steps, err := steps()
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := open(t.Context(), t.TempDir(), steps, func() time.Time { return *now })
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { s.Close() })
+	return s
+}
+
+// claim takes a job of the kinds and returns it, "" for none.
+func claim(t *testing.T, s *Store, kinds ...string) Job {
+	t.Helper()
+	j, _, err := s.ClaimJob(t.Context(), kinds, time.Minute)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return j
+}
+
+func TestQueue(t *testing.T) {
+	now := time.Date(2026, 4, 11, 12, 0, 0, 0, time.UTC)
+	s := clocked(t, &now)
+	queue := func(kind, subject string) Job {
+		t.Helper()
+		now = now.Add(time.Second)
+		j, err := s.AddJob(t.Context(), NewJob{Kind: kind, Subject: subject, Payload: "{}"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return j
+	}
+	film, clip := queue("read", "f1"), queue("render", "c1")
+	if again := queue("read", "f1"); again.ID != film.ID {
+		t.Error("the same job waits twice")
+	}
+	if got := claim(t, s, "render"); got.ID != clip.ID || got.State != JobRunning || got.Attempts != 1 {
+		t.Errorf("claimed %+v", got)
+	}
+	if got := claim(t, s, "read", "render"); got.ID != film.ID {
+		t.Errorf("claimed %+v", got)
+	}
+	if got := claim(t, s, "read", "render"); got.ID != "" {
+		t.Errorf("claimed %+v twice", got)
+	}
+	// Another on the same subject waits for the one that runs.
+	later := queue("render", "c1")
+	if later.ID == clip.ID {
+		t.Fatal("a running job took the place of a new one")
+	}
+	if got := claim(t, s, "render"); got.ID != "" {
+		t.Errorf("two at once on one clip: %+v", got)
+	}
+	if err := s.EndJob(t.Context(), clip.ID, 1, JobDone, ""); err != nil {
+		t.Fatal(err)
+	}
+	if got := claim(t, s, "render"); got.ID != later.ID {
+		t.Errorf("claimed %+v", got)
+	}
+
+	// A worker that gives no sign loses its job to the next, and then has no say.
+	now = now.Add(2 * time.Minute)
+	if got := claim(t, s, "read"); got.ID != film.ID || got.Attempts != 2 {
+		t.Errorf("lease ran out, claimed %+v", got)
+	}
+	_, err := s.HoldJob(t.Context(), film.ID, 1, 0.5, time.Minute)
+	wantCode(t, err, bullpen.NotFound)
+	if err := s.EndJob(t.Context(), film.ID, 1, JobFailed, "no"); err != nil {
+		t.Fatal(err)
+	}
+	if cancelling, err := s.HoldJob(t.Context(), film.ID, 2, 0.5, time.Minute); err != nil || cancelling {
+		t.Errorf("cancelling %v, %v", cancelling, err)
+	}
+	if j, err := s.Job(t.Context(), film.ID); err != nil || j.State != JobRunning || j.Progress != 0.5 {
+		t.Errorf("%+v, %v", j, err)
+	}
+
+	// Put back to be tried later.
+	if err := s.ReturnJob(t.Context(), film.ID, 2, false, 10*time.Second); err != nil {
+		t.Fatal(err)
+	}
+	if got := claim(t, s, "read"); got.ID != "" {
+		t.Errorf("too early: %+v", got)
+	}
+	now = now.Add(11 * time.Second)
+	if got := claim(t, s, "read"); got.ID != film.ID || got.Attempts != 3 {
+		t.Errorf("after the pause: %+v", got)
+	}
+	// An interruption does not count as an attempt.
+	if err := s.ReturnJob(t.Context(), film.ID, 3, true, 0); err != nil {
+		t.Fatal(err)
+	}
+	if got := claim(t, s, "read"); got.ID != film.ID || got.Attempts != 3 {
+		t.Errorf("after the interruption: %+v", got)
+	}
+
+	// Asked to stop, and the program ends before it does.
+	if j, err := s.CancelJob(t.Context(), film.ID); err != nil || j.State != JobRunning || !j.Cancelling {
+		t.Errorf("%+v, %v", j, err)
+	}
+	ids, err := s.Cancelling(t.Context())
+	same(t, ids, []string{film.ID}, err)
+	if err := s.StartOverJobs(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	for id, want := range map[string]JobState{film.ID: JobCancelled, later.ID: JobQueued} {
+		if j, err := s.Job(t.Context(), id); err != nil || j.State != want {
+			t.Errorf("after a restart: %+v, %v, want %s", j, err, want)
+		}
+	}
+	if j, err := s.CancelJob(t.Context(), later.ID); err != nil || j.State != JobCancelled {
+		t.Errorf("waiting and cancelled: %+v, %v", j, err)
+	}
+	if j, err := s.RetryJob(t.Context(), film.ID); err != nil || j.State != JobQueued || j.Attempts != 0 {
+		t.Errorf("tried again: %+v, %v", j, err)
+	}
+	now = now.Add(time.Hour)
+	if err := s.ForgetJobs(t.Context(), now); err != nil {
+		t.Fatal(err)
+	}
+	_, err = s.Job(t.Context(), later.ID)
+	wantCode(t, err, bullpen.NotFound)
+	_, err = s.CancelJob(t.Context(), later.ID)
+	wantCode(t, err, bullpen.NotFound)
+}
+
+func TestWatch(t *testing.T) {
+	s := fresh(t)
+	b, other := pen(t, s, "Kit", "2026-04-11"), pen(t, s, "Mo", "2026-04-11")
+	changes, stop := s.Watch()
+	defer stop()
+	// Nobody listens for a while: of each bullpen the latest is told.
+	for range 5 {
+		add(t, s, unmarked(b, bullpen.Fastball, 50))
+	}
+	add(t, s, unmarked(other, bullpen.Fastball, 50))
+	if _, _, err := s.AddRep(t.Context(), unmarked(bullpen.Bullpen{ID: "nothing"}, bullpen.Fastball, 50)); err == nil {
+		t.Fatal("a rep of no bullpen")
+	}
+	told := map[string]int64{}
+	for told[b.ID] < 6 || told[other.ID] < 2 {
+		c := <-changes
+		if c.Revision <= told[c.BullpenID] {
+			t.Errorf("revision %d told after %d", c.Revision, told[c.BullpenID])
+		}
+		told[c.BullpenID] = c.Revision
+	}
+	if _, err := s.AddJob(t.Context(), NewJob{Kind: "read"}); err != nil {
+		t.Fatal(err)
+	}
+	if c := <-changes; !c.Jobs || !c.Queue || c.BullpenID != "" {
+		t.Errorf("a new job: %+v", c)
+	}
+	stop()
+	stop() // twice is no harm
+	add(t, s, unmarked(b, bullpen.Fastball, 50))
+}
+
+// TestAcademiesApart looks at one academy's rows from another.
+func TestAcademiesApart(t *testing.T) {
+	s := fresh(t)
+	if _, err := s.write.Exec(`INSERT INTO academies (id, created) VALUES ('stranger', 0)`); err != nil {
+		t.Fatal(err)
+	}
+	b := pen(t, s, "Kit", "2026-04-11")
+	f := ready(t, s, b, "a.mov", 100, 0)
+	r := add(t, s, marked(f, 10, bullpen.ChangeUp))
+	c := finished(t, s, b, r.ID, "")
+	p, err := s.Pitcher(t.Context(), b.PitcherID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	job := claim(t, s, "read film")
+	ctx := t.Context()
+	strange := &Store{dir: s.dir, write: s.write, read: s.read, academy: "stranger", now: time.Now}
+	for name, act := range map[string]func() error{
+		"pitcher":        func() error { _, err := strange.Pitcher(ctx, p.ID); return err },
+		"bullpen":        func() error { _, _, err := strange.Bullpen(ctx, b.ID); return err },
+		"film":           func() error { _, err := strange.Film(ctx, f.ID); return err },
+		"rep":            func() error { _, err := strange.Rep(ctx, r.ID); return err },
+		"clip":           func() error { _, err := strange.Clip(ctx, c.ID); return err },
+		"job":            func() error { _, err := strange.Job(ctx, job.ID); return err },
+		"trust":          func() error { _, err := strange.TrustRule(ctx, p.ID); return err },
+		"save pitcher":   func() error { _, err := strange.SavePitcher(ctx, p); return err },
+		"save bullpen":   func() error { _, _, err := strange.SaveBullpen(ctx, b); return err },
+		"save film":      func() error { _, err := strange.SaveFilm(ctx, f.Film); return err },
+		"save rep":       func() error { _, _, err := strange.SaveRep(ctx, r); return err },
+		"save clip":      func() error { return strange.SaveClip(ctx, c) },
+		"add bullpen":    func() error { _, err := strange.AddBullpen(ctx, b, true); return err },
+		"add rep":        func() error { _, _, err := strange.AddRep(ctx, r); return err },
+		"queue clip":     func() error { _, err := strange.QueueClip(ctx, c, NewJob{}); return err },
+		"refuse film":    func() error { _, err := strange.RefuseFilm(ctx, f.ID, ""); return err },
+		"propose":        func() error { return strange.Propose(ctx, f.ID, nil, 0) },
+		"remove rep":     func() error { _, err := strange.RemoveRep(ctx, r.ID, 0); return err },
+		"restore rep":    func() error { _, _, err := strange.RestoreRep(ctx, r.ID); return err },
+		"remove clip":    func() error { _, err := strange.RemoveClip(ctx, c.ID); return err },
+		"remove film":    func() error { _, err := strange.RemoveFilm(ctx, f.ID, 0); return err },
+		"remove bullpen": func() error { _, err := strange.RemoveBullpen(ctx, b.ID, 0); return err },
+		"remove pitcher": func() error { _, err := strange.RemovePitcher(ctx, p.ID, 0); return err },
+		"would":          func() error { _, err := strange.Would(ctx, "pitcher", p.ID); return err },
+		"cancel job":     func() error { _, err := strange.CancelJob(ctx, job.ID); return err },
+		"retry job":      func() error { _, err := strange.RetryJob(ctx, job.ID); return err },
+	} {
+		t.Run(name, func(t *testing.T) { wantCode(t, act(), bullpen.NotFound) })
+	}
+	for name, count := range map[string]func() (int, error){
+		"pitchers":   func() (int, error) { l, err := strange.Pitchers(ctx); return len(l), err },
+		"bullpens":   func() (int, error) { l, _, err := strange.Bullpens(ctx, "", Page{}); return len(l), err },
+		"hers":       func() (int, error) { l, _, err := strange.Bullpens(ctx, p.ID, Page{}); return len(l), err },
+		"films":      func() (int, error) { l, err := strange.Films(ctx, b.ID); return len(l), err },
+		"unsettled":  func() (int, error) { l, err := strange.UnsettledFilms(ctx); return len(l), err },
+		"reps":       func() (int, error) { l, err := strange.Reps(ctx, b.ID); return len(l), err },
+		"found":      func() (int, error) { l, _, err := strange.FindReps(ctx, RepFilter{}, Page{}); return len(l), err },
+		"her reps":   func() (int, error) { l, err := strange.PitcherReps(ctx, p.ID); return len(l), err },
+		"throw days": func() (int, error) { l, err := strange.ThrowDays(ctx, p.ID); return len(l), err },
+		"clips":      func() (int, error) { l, err := strange.Clips(ctx, b.ID); return len(l), err },
+		"proposals":  func() (int, error) { l, err := strange.Proposals(ctx, b.ID); return len(l), err },
+		"jobs":       func() (int, error) { l, err := strange.Jobs(ctx, ""); return len(l), err },
+	} {
+		t.Run(name, func(t *testing.T) {
+			if n, err := count(); n != 0 || err != nil {
+				t.Errorf("%d, %v", n, err)
+			}
+		})
+	}
+	// Nothing of what was tried changed anything.
+	got, err := s.Rep(ctx, r.ID)
+	same(t, got, r, err)
+	if _, err := s.Film(ctx, f.ID); err != nil {
+		t.Error(err)
+	}
+}

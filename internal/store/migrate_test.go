@@ -1,0 +1,298 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"tenoff/internal/bullpen"
+)
+
+var update = flag.Bool("update", false, "write the database of the current schema into testdata")
+
+// openAt opens a store at the schema that steps lead to.
+func openAt(t *testing.T, dir string, steps ...string) (*Store, error) {
+	t.Helper()
+	s, err := open(t.Context(), dir, steps, time.Now)
+	if err == nil {
+		t.Cleanup(func() { s.Close() })
+	}
+	return s, err
+}
+
+func firstStep(t *testing.T) string {
+	t.Helper()
+	all, err := steps()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return all[0]
+}
+
+func TestMigrate(t *testing.T) {
+	first := firstStep(t)
+	dir := t.TempDir()
+	s, err := openAt(t, dir, first)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := pen(t, s, "Kit", "2026-04-11")
+	r := add(t, s, unmarked(b, bullpen.Fastball, 55))
+	if err := s.Close(); err != nil {
+		t.Fatal(err)
+	}
+	// A later program adds a column and rebuilds a table that others refer to.
+	const second = `ALTER TABLE bullpens ADD COLUMN weather TEXT NOT NULL DEFAULT 'fair';
+		CREATE TABLE p2 AS SELECT * FROM pitchers;
+		DROP TABLE pitchers;
+		CREATE TABLE pitchers (id TEXT PRIMARY KEY, academy_id TEXT NOT NULL, version INTEGER NOT NULL, created INTEGER NOT NULL, label TEXT NOT NULL) STRICT;
+		INSERT INTO pitchers SELECT id, academy_id, version, created, label FROM p2;
+		DROP TABLE p2;`
+	s, err = openAt(t, dir, first, second)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var weather, label string
+	err = s.read.QueryRow(`SELECT weather, label FROM bullpens b JOIN pitchers p ON p.id = b.pitcher_id`).Scan(&weather, &label)
+	if err != nil || weather != "fair" || label != "Kit" {
+		t.Errorf("%q of %q, %v", weather, label, err)
+	}
+	if n, err := s.Schema(t.Context()); n != 2 {
+		t.Errorf("schema %d, %v", n, err)
+	}
+	var on int
+	if err := s.write.QueryRow(`PRAGMA foreign_keys`).Scan(&on); err != nil || on != 1 {
+		t.Errorf("references are no longer checked (%v)", err)
+	}
+	if err := s.Close(); err != nil {
+		t.Fatal(err)
+	}
+	// The copy that was kept opens with the old program, whole.
+	old := t.TempDir()
+	if err := os.Rename(filepath.Join(dir, "before-schema-2.db"), filepath.Join(old, Database)); err != nil {
+		t.Fatal(err)
+	}
+	s, err = openAt(t, old, first)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := s.Rep(t.Context(), r.ID)
+	same(t, got, r, err)
+	// The old program leaves the new data alone.
+	_, err = openAt(t, dir, first)
+	wantCode(t, err, bullpen.Unavailable)
+	if err == nil || !strings.Contains(bullpen.MessageOf(err), "newer tenoff") {
+		t.Errorf("said %v", err)
+	}
+}
+
+func TestMigrateAllOrNothing(t *testing.T) {
+	first := firstStep(t)
+	for name, bad := range map[string]string{
+		"half a step":        `CREATE TABLE extra (id TEXT) STRICT; INSERT INTO nowhere VALUES (1);`,
+		"a broken reference": `DELETE FROM pitchers;`,
+	} {
+		t.Run(name, func(t *testing.T) {
+			dir := t.TempDir()
+			s, err := openAt(t, dir, first)
+			if err != nil {
+				t.Fatal(err)
+			}
+			b := pen(t, s, "Kit", "2026-04-11")
+			if err := s.Close(); err != nil {
+				t.Fatal(err)
+			}
+			if _, err := openAt(t, dir, first, bad); err == nil {
+				t.Fatal("went through")
+			}
+			s, err = openAt(t, dir, first)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if n, err := s.Schema(t.Context()); n != 1 {
+				t.Errorf("schema %d, %v", n, err)
+			}
+			if p, err := s.Pitcher(t.Context(), b.PitcherID); err != nil || p.Label != "Kit" {
+				t.Errorf("%+v, %v", p, err)
+			}
+		})
+	}
+}
+
+func TestNotOurs(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, Database)
+	if err := os.WriteFile(path, []byte(strings.Repeat("not a database at all ", 500)), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	_, err := Open(t.Context(), dir)
+	wantCode(t, err, bullpen.Unavailable)
+	if err := os.Remove(path); err != nil {
+		t.Fatal(err)
+	}
+	db, err := sql.Open("sqlite3", path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := db.Exec(`CREATE TABLE somebody (else_s TEXT); PRAGMA user_version = 1`); err != nil {
+		t.Fatal(err)
+	}
+	if err := db.Close(); err != nil {
+		t.Fatal(err)
+	}
+	_, err = Open(t.Context(), dir)
+	wantCode(t, err, bullpen.Unavailable)
+	if err == nil || !strings.Contains(bullpen.MessageOf(err), "not one of tenoff's") {
+		t.Errorf("said %v", err)
+	}
+}
+
+// databases holds a database of every schema that ever was, with one row of each
+// kind at least.
+const databases = "../../testdata/databases"
+
+// TestOldDatabases opens each kept database with this program. A new migration needs
+// no change here; `go test ./internal/store -run TestOldDatabases -update` keeps one
+// of the schema it leads to.
+func TestOldDatabases(t *testing.T) {
+	all, err := steps()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if *update {
+		keepDatabase(t, filepath.Join(databases, fmt.Sprintf("%04d.db", len(all))))
+	}
+	for schema := range all {
+		name := fmt.Sprintf("%04d.db", schema+1)
+		t.Run(name, func(t *testing.T) {
+			old, err := os.ReadFile(filepath.Join(databases, name))
+			if err != nil {
+				t.Fatal(err)
+			}
+			dir := t.TempDir()
+			if err := os.WriteFile(filepath.Join(dir, Database), old, 0o600); err != nil {
+				t.Fatal(err)
+			}
+			s := at(t, dir)
+			if n, err := s.Schema(t.Context()); n != len(all) || err != nil {
+				t.Errorf("schema %d, %v", n, err)
+			}
+			readEverything(t, s)
+		})
+	}
+}
+
+// readEverything checks what keepDatabase stored.
+func readEverything(t *testing.T, s *Store) {
+	ctx := t.Context()
+	cards, _, err := s.Bullpens(ctx, "", Page{})
+	if err != nil || len(cards) != 1 {
+		t.Fatalf("%d bullpens, %v", len(cards), err)
+	}
+	c := cards[0]
+	if c.PitcherLabel != "Kit" || c.Reps != 2 || c.Readings != 2 || c.Films != 1 || c.Clips != 1 || c.Day != "2026-04-11" {
+		t.Errorf("%+v", c)
+	}
+	films, err := s.Films(ctx, c.ID)
+	if err != nil || len(films) != 1 || films[0].Clock.Frames() != 90 || films[0].Made.Cut.FirstTick != -40 {
+		t.Errorf("films %+v, %v", films, err)
+	}
+	reps, err := s.Reps(ctx, c.ID)
+	if err != nil || len(reps) != 2 || reps[1].Pitch != bullpen.ChangeUp || reps[1].Release != 60 || reps[1].Drive != 45 || reps[1].Reading.Value != 45 {
+		t.Errorf("reps %+v, %v", reps, err)
+	}
+	proposals, err := s.Proposals(ctx, c.ID)
+	if err != nil || len(proposals) != 1 || proposals[0].Release != 80 {
+		t.Errorf("proposals %+v, %v", proposals, err)
+	}
+	jobs, err := s.Jobs(ctx, c.ID)
+	if err != nil || len(jobs) != 2 {
+		t.Errorf("jobs %+v, %v", jobs, err)
+	}
+	level, err := s.Level(ctx, "12U")
+	if err != nil || level.DistanceFeet != 38 {
+		t.Errorf("level %+v, %v", level, err)
+	}
+	setting, err := s.Setting(ctx, "theme")
+	same(t, setting, `"dark"`, err)
+	rule, err := s.TrustRule(ctx, c.PitcherID)
+	same(t, rule, `{"inBand":8}`, err)
+	files, err := s.NamedFiles(ctx)
+	if err != nil || len(files) != 5 {
+		t.Errorf("files %+v, %v", files, err)
+	}
+}
+
+// keepDatabase writes a database with one row of each kind at least.
+func keepDatabase(t *testing.T, path string) {
+	t.Helper()
+	ctx := context.Background()
+	s := fresh(t)
+	b := pen(t, s, "Kit", "2026-04-11")
+	p, err := s.Pitcher(ctx, b.PitcherID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := ready(t, s, b, "IMG_1.mov", 90, 0)
+	add(t, s, valued(marked(f, 20, bullpen.Fastball), 55))
+	off := valued(marked(f, 60, bullpen.ChangeUp), 45)
+	off.Drive, off.Plant, off.Top = 45, 52, 57
+	off = add(t, s, off)
+	finished(t, s, b, off.ID, "")
+	level, err := s.Level(ctx, "12U")
+	if err != nil {
+		t.Fatal(err)
+	}
+	level.DistanceFeet = 38
+	if _, err := s.SaveLevel(ctx, level); err != nil {
+		t.Fatal(err)
+	}
+	for _, err := range []error{
+		s.Propose(ctx, f.ID, []Proposal{{From: 70, To: 85, Release: 80, Confidence: 0.7, Reason: "motion only"}}, 3),
+		s.SaveSetting(ctx, "theme", `"dark"`),
+		s.SaveTrustRule(ctx, p.ID, p.Version, `{"inBand":8}`),
+		os.MkdirAll(filepath.Dir(path), 0o755),
+	} {
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := os.Remove(path); err != nil && !os.IsNotExist(err) {
+		t.Fatal(err)
+	}
+	if err := s.CopyTo(ctx, path); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestCopyIsChecked(t *testing.T) {
+	s := fresh(t)
+	b := pen(t, s, "Kit", "2026-04-11")
+	f := reading(t, s, b, "a.mov", "5um")
+	path := filepath.Join(t.TempDir(), Database)
+	if err := s.CopyTo(t.Context(), path); err != nil {
+		t.Fatal(err)
+	}
+	files, err := NamedIn(t.Context(), path)
+	same(t, files, []File{{Key: f.Made.Original, Bytes: 1000, Sum: "5um"}}, err)
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := 4096; i < len(data); i += 64 {
+		data[i] ^= 0x55
+	}
+	if err := os.WriteFile(path, data, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	_, err = NamedIn(t.Context(), path)
+	wantCode(t, err, bullpen.Unavailable)
+	_, err = NamedIn(t.Context(), path+"-not-there")
+	wantCode(t, err, bullpen.NotFound)
+}

@@ -1,0 +1,191 @@
+package store
+
+import (
+	"testing"
+
+	"tenoff/internal/bullpen"
+)
+
+func TestClips(t *testing.T) {
+	s := fresh(t)
+	b := pen(t, s, "Kit", "2026-04-11")
+	f := ready(t, s, b, "a.mov", 100, 0)
+	off, fast := add(t, s, marked(f, 60, bullpen.ChangeUp)), add(t, s, marked(f, 20, bullpen.Fastball))
+	first := finished(t, s, b, off.ID, "")
+	pair := finished(t, s, b, off.ID, fast.ID)
+	second := finished(t, s, b, fast.ID, "")
+	clips, err := s.Clips(t.Context(), b.ID)
+	same(t, clips, []Clip{second, first, pair}, err)
+
+	// Rendered anew: the old file stays until the new one is there.
+	first.Options = `{"slow":true}`
+	again, err := s.QueueClip(t.Context(), first, NewJob{Kind: "render clip", Payload: "{}"})
+	if err != nil || again.ID != first.ID || again.State != "queued" {
+		t.Fatalf("%+v, %v", again, err)
+	}
+	twice, err := s.QueueClip(t.Context(), first, NewJob{Kind: "render clip", Payload: "{}"})
+	if err != nil || twice.JobID != again.JobID {
+		t.Errorf("queued twice: jobs %s and %s, %v", again.JobID, twice.JobID, err)
+	}
+	if c, err := s.Clip(t.Context(), first.ID); err != nil || c.Made != first.Made || c.Shows != first.Shows {
+		t.Errorf("what was made is gone too early: %+v, %v", c, err)
+	}
+	loose, err := s.FinishClip(t.Context(), again, []File{{Key: "clips/" + first.ID + "/2/clip.mp4", Bytes: 9}})
+	same(t, loose, []File{{Key: "clips/" + first.ID + "/1/clip.mp4", Bytes: 7}}, err)
+
+	if _, err := s.RemoveRep(t.Context(), off.ID, 0); err != nil {
+		t.Fatal(err)
+	}
+	clips, err = s.Clips(t.Context(), b.ID)
+	same(t, clips, []Clip{second}, err)
+	again.ID = "nothing"
+	_, err = s.FinishClip(t.Context(), again, nil)
+	wantCode(t, err, bullpen.NotFound)
+	wantCode(t, s.SaveClip(t.Context(), again), bullpen.NotFound)
+	_, err = s.QueueClip(t.Context(), Clip{BullpenID: b.ID, Kind: "single", RepID: "nothing"}, NewJob{Kind: "render clip"})
+	wantCode(t, err, bullpen.NotFound)
+}
+
+func TestProposals(t *testing.T) {
+	s := fresh(t)
+	b := pen(t, s, "Kit", "2026-04-11")
+	f := ready(t, s, b, "a.mov", 200, 0)
+	found := func(releases ...int) (out []Proposal) {
+		for _, r := range releases {
+			out = append(out, Proposal{From: r - 10, To: r + 5, Release: r, Confidence: 0.8, Reason: "motion and pop"})
+		}
+		return out
+	}
+	releases := func() (out map[int]ProposalState) {
+		t.Helper()
+		list, err := s.Proposals(t.Context(), b.ID)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out = map[int]ProposalState{}
+		for _, p := range list {
+			out[p.Release] = p.State
+		}
+		return out
+	}
+	add(t, s, marked(f, 150, bullpen.Fastball)) // marked by hand already
+	if err := s.Propose(t.Context(), f.ID, found(30, 60, 90, 151), 5); err != nil {
+		t.Fatal(err)
+	}
+	same(t, releases(), map[int]ProposalState{30: ProposalOpen, 60: ProposalOpen, 90: ProposalOpen}, nil)
+	list, err := s.Proposals(t.Context(), b.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.ThrowOut(t.Context(), list[0].ID, false); err != nil {
+		t.Fatal(err)
+	}
+	_, err = s.ThrowOut(t.Context(), list[0].ID, false)
+	wantCode(t, err, bullpen.NotFound)
+	rep, _, err := s.Confirm(t.Context(), list[1].ID, marked(f, 61, bullpen.ChangeUp))
+	if err != nil || rep.Release != 61 {
+		t.Fatalf("%+v, %v", rep, err)
+	}
+	_, _, err = s.Confirm(t.Context(), list[1].ID, marked(f, 61, bullpen.ChangeUp))
+	wantCode(t, err, bullpen.Conflict)
+	if reps, err := s.Reps(t.Context(), b.ID); err != nil || len(reps) != 2 {
+		t.Errorf("a proposal confirmed twice left %d reps, %v", len(reps), err)
+	}
+	// Found anew from the first mark: what was decided stays.
+	if err := s.Propose(t.Context(), f.ID, found(31, 62, 92, 120), 5); err != nil {
+		t.Fatal(err)
+	}
+	same(t, releases(), map[int]ProposalState{30: ProposalThrownOut, 60: ProposalConfirmed, 92: ProposalOpen, 120: ProposalOpen}, nil)
+	// Taking the rep out again makes it open again.
+	if _, err := s.RemoveRep(t.Context(), rep.ID, 0); err != nil {
+		t.Fatal(err)
+	}
+	if got := releases()[60]; got != ProposalOpen {
+		t.Errorf("undone: %s", got)
+	}
+	if _, _, err := s.RestoreRep(t.Context(), rep.ID); err != nil {
+		t.Fatal(err)
+	}
+	if got := releases()[60]; got != ProposalConfirmed {
+		t.Errorf("redone: %s", got)
+	}
+	if _, err := s.ThrowOut(t.Context(), list[0].ID, true); err != nil {
+		t.Fatal(err)
+	}
+	if got := releases()[30]; got != ProposalOpen {
+		t.Errorf("back: %s", got)
+	}
+	wantCode(t, s.Propose(t.Context(), "nothing", nil, 5), bullpen.NotFound)
+}
+
+func TestLevelsAndSettings(t *testing.T) {
+	s := fresh(t)
+	level, err := s.Level(t.Context(), "12U")
+	if err != nil || level.Version != 0 || level.DistanceFeet != 40 {
+		t.Fatalf("%+v, %v", level, err)
+	}
+	level.DistanceFeet = 38
+	level.Bands = map[bullpen.Pitch]bullpen.Band{bullpen.ChangeUp: {Unit: bullpen.InMPH, Lo: 6, Hi: 10, Limit: 13}}
+	saved, err := s.SaveLevel(t.Context(), level)
+	if err != nil || saved.Version != 1 {
+		t.Fatalf("%+v, %v", saved, err)
+	}
+	_, err = s.SaveLevel(t.Context(), level)
+	wantCode(t, err, bullpen.Conflict)
+	got, err := s.Level(t.Context(), "12U")
+	same(t, got, saved, err)
+	levels, err := s.Levels(t.Context())
+	if err != nil || len(levels) != len(bullpen.Levels) {
+		t.Errorf("%d levels, %v", len(levels), err)
+	}
+	if l, _ := bullpen.LevelOf("12U"); l.DistanceFeet != 40 || l.Bands != nil {
+		t.Errorf("the default was changed: %+v", l)
+	}
+	level.Key = "3U"
+	_, err = s.SaveLevel(t.Context(), level)
+	wantCode(t, err, bullpen.NotFound)
+
+	for _, value := range []string{`{"days":30}`, `null`} {
+		if err := s.SaveSetting(t.Context(), "keep originals", value); err != nil {
+			t.Fatal(err)
+		}
+		got, err := s.Setting(t.Context(), "keep originals")
+		same(t, got, value, err)
+	}
+	unset, err := s.Setting(t.Context(), "never set")
+	same(t, unset, "", err)
+}
+
+func TestPitchers(t *testing.T) {
+	s := fresh(t)
+	b := pen(t, s, "mo", "2026-04-11")
+	pen(t, s, "Kit", "2026-04-12")
+	add(t, s, unmarked(b, bullpen.Fastball, 50))
+	cards, err := s.Pitchers(t.Context())
+	if err != nil || len(cards) != 2 || cards[0].Label != "Kit" || cards[1].Reps != 1 || cards[1].Bullpens != 1 || cards[1].LastDay != "2026-04-11" {
+		t.Errorf("%+v, %v", cards, err)
+	}
+	p := cards[1].Pitcher
+	p.Bands = map[bullpen.Pitch]bullpen.Band{bullpen.Curve: {Unit: bullpen.InMillis, Lo: 20, Hi: 40, Limit: 60}}
+	p.Policy, p.TypedBaseline, p.Unit = bullpen.Typed, 56.5, bullpen.KMH
+	_, before, err := s.Bullpen(t.Context(), b.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if p, err = s.SavePitcher(t.Context(), p); err != nil {
+		t.Fatal(err)
+	}
+	got, err := s.Pitcher(t.Context(), p.ID)
+	same(t, got, p, err)
+	// Her bullpens' numbers hang on her settings.
+	if _, after, err := s.Bullpen(t.Context(), b.ID); err != nil || after != before+1 {
+		t.Errorf("revision %d, then %d, %v", before, after, err)
+	}
+	if err := s.SaveTrustRule(t.Context(), p.ID, p.Version, `{"inBand":8}`); err != nil {
+		t.Fatal(err)
+	}
+	rule, err := s.TrustRule(t.Context(), p.ID)
+	same(t, rule, `{"inBand":8}`, err)
+	_, err = s.Pitcher(t.Context(), "nobody")
+	wantCode(t, err, bullpen.NotFound)
+}
