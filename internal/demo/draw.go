@@ -20,6 +20,9 @@ func (t *Take) stage(w, h int, grain float64, gray bool) *paint.Stage {
 			Seed: t.o.Seed + streamPark, Plate: t.plate, Plain: t.o.PlainStage, Net: t.o.Sound.Net, Flip: t.o.Left,
 		}),
 	}
+	if t.o.Sound.Net {
+		s.Props = paint.Bucket(t.o.Left)
+	}
 	if grain > 0 {
 		s.Grain = paint.NewGrain(t.o.Noise*grain, t.o.Seed)
 	}

@@ -104,10 +104,12 @@ func (s *script) fidget(from, to, yaw float64, d *rand.Rand) {
 
 // bend reaches down to the bucket beside the rubber and comes up again.
 func (s *script) bend(from, low, to float64) {
-	s.hold(from, leanX, pelvisZ)
+	s.hold(from, leanX, leanY, pelvisZ)
+	s.set(leanY, low, 10*degree)
+	s.set(leanY, to, 0)
 	s.set(leanX, low, 52*degree)
 	s.set(pelvisZ, low, .70)
-	s.hand(low, right, 0, Vec{.12, -.08, -.58})
+	s.hand(low, right, 0, Vec{.24, .34, -.40})
 	s.set(leanX, to, 5*degree)
 	s.set(pelvisZ, to, .87)
 }

@@ -24,6 +24,7 @@ type Stage struct {
 	Camera   Camera
 	Backdrop *Backdrop
 	Players  []Player
+	Props    []Prop
 	Ball     BallAt // nil: no ball
 	Grain    *Grain // nil: none
 	Gray     bool
@@ -93,6 +94,11 @@ func (s *Stage) bodies(t float64) []motion.Joints {
 func (s *Stage) pieces(cam Camera, t float64) []piece {
 	bodies := s.bodies(t)
 	var all []piece
+	for _, p := range s.Props {
+		if piece, ok := p.piece(cam); ok {
+			all = append(all, piece)
+		}
+	}
 	for i, p := range s.Players {
 		f := figure{camera: cam, dress: p.Dress, body: bodies[i]}
 		if p.Dress.Ponytail {
