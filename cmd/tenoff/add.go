@@ -5,6 +5,7 @@ import (
 	"errors"
 	"flag"
 	"fmt"
+	"log/slog"
 	"os"
 	"path/filepath"
 
@@ -52,7 +53,7 @@ func add(ctx context.Context, io streams, flags *flag.FlagSet, args []string) er
 // beside opens a data folder to do jobs on it, or, where another program does them
 // already, to work beside that one.
 func beside(ctx context.Context, dir string, io streams) (*Program, func(), error) {
-	log := newLog(io, false)
+	log := newLog(io, slog.LevelWarn)
 	p, err := NewProgram(ctx, dir, log)
 	if errors.Is(err, errInUse) {
 		d, err := openData(ctx, dir, existing)
@@ -121,7 +122,7 @@ func (p *Program) addFilm(ctx context.Context, io streams, bullpenID, path strin
 	if there {
 		fmt.Fprintf(io.out, "%s is in this bullpen already: film %s\n", film.Name, film.ID)
 	}
-	if err := p.awaitFilm(ctx, film.ID, func(float64) {}); err != nil {
+	if err := p.awaitFilm(ctx, film.ID); err != nil {
 		return err
 	}
 	read, err := p.store.Film(ctx, film.ID)

@@ -32,7 +32,9 @@ type streams struct {
 func commands() []command {
 	return []command{
 		{"serve", "", "serve the pages on this machine only", serve},
+		{"demo", "", "make the demo bullpen if there is none, then serve it", showDemo},
 		{"add", "FILM...", "put films into a bullpen and read them", add},
+		{"cut", "--out DIR FILM REPS.csv", "make captioned clips and a summary of a film and a list of its reps", cut},
 		{"backup", "DIR", "copy everything into an empty folder, also while the server runs", backUp},
 		{"restore", "DIR", "bring a backup back onto an empty data folder", restore},
 		{"doctor", "", "say what this machine can do and what to install", doctor},

@@ -170,7 +170,7 @@ func (p *Program) await(ctx context.Context, done func() (bool, error)) error {
 
 // awaitFilm waits until a film was read, and fails with its sentence if it can't be
 // used.
-func (p *Program) awaitFilm(ctx context.Context, id string, progress func(done float64)) error {
+func (p *Program) awaitFilm(ctx context.Context, id string) error {
 	return p.await(ctx, func() (bool, error) {
 		f, err := p.store.Film(ctx, id)
 		if err != nil {
@@ -184,13 +184,9 @@ func (p *Program) awaitFilm(ctx context.Context, id string, progress func(done f
 		}
 		all, err := p.store.Jobs(ctx, f.BullpenID)
 		for _, j := range all {
-			if j.Subject != id {
-				continue
-			}
-			if j.Problem != "" {
+			if j.Subject == id && j.State == store.JobFailed {
 				return false, bullpen.Errorf(bullpen.Unavailable, "%s", j.Problem)
 			}
-			progress(j.Progress)
 		}
 		return false, err
 	})

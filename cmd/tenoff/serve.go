@@ -22,7 +22,7 @@ func serve(ctx context.Context, io streams, flags *flag.FlagSet, args []string) 
 		return err
 	}
 	defer l.Close()
-	p, err := NewProgram(ctx, *dir, newLog(io, *verbose))
+	p, err := NewProgram(ctx, *dir, newLog(io, level(*verbose, slog.LevelInfo)))
 	if err != nil {
 		return err
 	}
@@ -34,11 +34,15 @@ func serve(ctx context.Context, io streams, flags *flag.FlagSet, args []string) 
 	return p.Run(ctx, l)
 }
 
-// newLog logs to the error stream: people read it, so it is text.
-func newLog(io streams, verbose bool) *slog.Logger {
-	level := slog.LevelInfo
-	if verbose {
-		level = slog.LevelDebug
-	}
+// newLog logs to the error stream, from level on: people read it, so it is text.
+func newLog(io streams, level slog.Level) *slog.Logger {
 	return slog.New(slog.NewTextHandler(io.err, &slog.HandlerOptions{Level: level}))
+}
+
+// level is what is logged: everything when that was asked for.
+func level(verbose bool, otherwise slog.Level) slog.Level {
+	if verbose {
+		return slog.LevelDebug
+	}
+	return otherwise
 }

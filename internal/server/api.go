@@ -2,9 +2,11 @@ package server
 
 import (
 	"context"
+	"errors"
 	"net/http"
 	"reflect"
 	"strings"
+	"syscall"
 
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/danielgtaylor/huma/v2/adapters/humagin"
@@ -86,12 +88,19 @@ func (s *Server) stream(o huma.Operation, mime string, handle func(*gin.Context)
 		case c.Writer.Written():
 			// Half an answer is out: it must not look whole, and no sentence can
 			// be written into a film.
-			s.log.WarnContext(c, "answer broken off", "route", c.FullPath(), "err", err)
+			if !left(c, err) {
+				s.log.WarnContext(c.Request.Context(), "answer broken off", "route", c.FullPath(), "err", err)
+			}
 			panic(http.ErrAbortHandler)
 		default:
 			writeProblem(c.Writer, s.problemOf(c.Request.Context(), err))
 		}
 	})
+}
+
+// left reports whether an answer broke off because nobody listens any more.
+func left(c *gin.Context, err error) bool {
+	return c.Request.Context().Err() != nil || errors.Is(err, syscall.EPIPE) || errors.Is(err, syscall.ECONNRESET)
 }
 
 func content(about, mime string, schema *huma.Schema) *huma.Response {

@@ -1,0 +1,216 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"log/slog"
+	"net"
+	"os"
+	"path/filepath"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/demo"
+	"tenoff/internal/shelf"
+	"tenoff/internal/store"
+)
+
+// demoFilm is what the drawn film is called.
+const demoFilm = "bullpen.mp4"
+
+// showDemo makes the demo bullpen if there is none and serves it. It has a data
+// folder of its own, so that it never mixes with real pitchers.
+func showDemo(ctx context.Context, io streams, flags *flag.FlagSet, args []string) error {
+	dir := flags.String("data", defaultData("tenoff-demo"), "the demo's data folder")
+	address := flags.String("listen", defaultListen, "where to listen: HOST:PORT of this machine, port 0 for any free one")
+	once := flags.Bool("once", false, "make the demo bullpen with all its clips, then end")
+	verbose := flags.Bool("verbose", false, "log every request")
+	if _, err := parse(flags, args, 0); err != nil {
+		return err
+	}
+	if err := needFFmpeg(ctx); err != nil {
+		return err
+	}
+	var l net.Listener
+	if !*once {
+		var err error
+		if l, err = listen(ctx, *address); err != nil {
+			return err
+		}
+		defer l.Close()
+	}
+	p, err := NewProgram(ctx, *dir, newLog(io, level(*verbose, slog.LevelWarn)))
+	if err != nil {
+		return err
+	}
+	defer p.Close()
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	ended := make(chan error, 1)
+	go func() {
+		defer stop()
+		ended <- p.Run(ctx, l)
+	}()
+	err = p.makeDemo(ctx, io, *once)
+	switch {
+	case err != nil || *once:
+		stop()
+	default:
+		fmt.Fprintf(io.out, "the demo bullpen is at http://%s (data in %s); stop it with Ctrl-C\n", l.Addr(), *dir)
+	}
+	ran := <-ended
+	if errors.Is(err, context.Canceled) && ran == nil && !*once {
+		return nil // told to stop while it was still drawing
+	}
+	return errors.Join(err, ran)
+}
+
+// makeDemo makes what is missing of the demo bullpen, through the same doors as any
+// other: a film that arrives and is read, reps, clips. What somebody changed in it
+// stays as it is.
+func (p *Program) makeDemo(ctx context.Context, io streams, wait bool) error {
+	her, pen, options := demo.Bullpen()
+	pen, err := p.demoBullpen(ctx, her, pen)
+	if err != nil {
+		return err
+	}
+	take, err := demo.Plan(options)
+	if err != nil {
+		return err
+	}
+	film, err := p.demoFilm(ctx, io, take, pen.ID)
+	if err != nil {
+		return err
+	}
+	if err := p.demoReps(ctx, take.Truth(), pen.ID, film.ID); err != nil {
+		return err
+	}
+	if err := p.demoClips(ctx, io, pen.ID); err != nil || !wait {
+		return err
+	}
+	return p.await(ctx, func() (bool, error) {
+		unfinished, err := p.store.Jobs(ctx, pen.ID)
+		for _, j := range unfinished {
+			if j.State == store.JobFailed {
+				return false, bullpen.Errorf(bullpen.Internal, "%s", j.Problem)
+			}
+		}
+		return len(unfinished) == 0, err
+	})
+}
+
+// demoBullpen finds the demo bullpen, or begins it.
+func (p *Program) demoBullpen(ctx context.Context, her bullpen.Pitcher, pen bullpen.Bullpen) (bullpen.Bullpen, error) {
+	pitchers, err := p.store.Pitchers(ctx)
+	if err != nil {
+		return pen, err
+	}
+	for _, known := range pitchers {
+		cards, _, err := p.store.Bullpens(ctx, known.ID, store.Page{Limit: 500})
+		if err != nil {
+			return pen, err
+		}
+		for _, c := range cards {
+			if c.Note == pen.Note {
+				return c.Bullpen, nil
+			}
+		}
+	}
+	pen.Day = today()
+	_, pen, err = p.store.AddBullpenFor(ctx, her, pen, false)
+	return pen, err
+}
+
+// demoFilm finds the bullpen's film, or draws it and sends it in; then waits until
+// it was read.
+func (p *Program) demoFilm(ctx context.Context, io streams, take *demo.Take, bullpenID string) (store.Film, error) {
+	films, err := p.store.Films(ctx, bullpenID)
+	if err != nil {
+		return store.Film{}, err
+	}
+	var film store.Film
+	if len(films) > 0 {
+		film = films[0]
+	} else {
+		fmt.Fprintln(io.out, "drawing the demo bullpen: this takes about a minute, once")
+		if film, err = p.draw(ctx, take, bullpenID); err != nil {
+			return film, err
+		}
+	}
+	if film.State == bullpen.FilmReady {
+		return film, nil
+	}
+	fmt.Fprintln(io.out, "reading its film")
+	if err := p.awaitFilm(ctx, film.ID); err != nil {
+		return film, err
+	}
+	if film, err = p.store.Film(ctx, film.ID); err != nil {
+		return film, err
+	}
+	film.View = take.Truth().View
+	return p.store.SaveFilm(ctx, film.Film)
+}
+
+func (p *Program) draw(ctx context.Context, take *demo.Take, bullpenID string) (store.Film, error) {
+	desk, err := p.blobs.Desk()
+	if err != nil {
+		return store.Film{}, err
+	}
+	defer os.RemoveAll(desk)
+	path := filepath.Join(desk, demoFilm)
+	if err := take.Write(ctx, path); err != nil {
+		return store.Film{}, err
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return store.Film{}, err
+	}
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil {
+		return store.Film{}, err
+	}
+	film, _, err := p.intake.Receive(ctx, bullpenID, demoFilm, info.Size(), f)
+	return film, err
+}
+
+// demoReps logs every rep as it really was, if none is logged.
+func (p *Program) demoReps(ctx context.Context, truth demo.Truth, bullpenID, filmID string) error {
+	have, err := p.store.Reps(ctx, bullpenID)
+	if err != nil || len(have) > 0 {
+		return err
+	}
+	for _, t := range truth.Reps {
+		rep := t.Rep(filmID)
+		rep.BullpenID = bullpenID
+		if _, _, err := p.store.AddRep(ctx, rep); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// demoClips queues a clip of every rep and a side by side of the first off-speed
+// one, if the shelf is empty.
+func (p *Program) demoClips(ctx context.Context, io streams, bullpenID string) error {
+	have, err := p.store.Clips(ctx, bullpenID)
+	if err != nil || len(have) > 0 {
+		return err
+	}
+	reps, err := p.store.Reps(ctx, bullpenID)
+	if err != nil {
+		return err
+	}
+	fmt.Fprintln(io.out, "making its clips")
+	if _, _, err := p.shelf.Make(ctx, bullpenID, nil, shelf.Options{}); err != nil {
+		return err
+	}
+	for _, r := range reps {
+		if t, _ := bullpen.TypeOf(r.Pitch); t.Band != nil {
+			_, err := p.shelf.MakePair(ctx, r.ID, "", shelf.Options{Speed: 0.25})
+			return err
+		}
+	}
+	return nil
+}
