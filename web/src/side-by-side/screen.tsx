@@ -170,7 +170,7 @@ function Stage({ look, offClock, fastClock }: { look: PairLook; offClock: FrameC
   return (
     <>
       <h1>Side by side</h1>
-      <div class={`stage${overlay ? " overlay" : ""}${swapped ? " swapped" : ""}`} style={{ "--mix": String(mix / 100) }}>
+      <div class={`side-stage${overlay ? " overlay" : ""}${swapped ? " swapped" : ""}`} style={{ "--mix": String(mix / 100) }}>
         <SideView side={look.off} video={offVideo} frame={shown[0]} />
         <SideView side={look.fast} video={fastVideo} frame={shown[1]} />
       </div>
@@ -182,7 +182,7 @@ function Stage({ look, offClock, fastClock }: { look: PairLook; offClock: FrameC
           onInput={(e) => { setPlaying(false); go(Number(e.currentTarget.value)); }}
         />
       </div>
-      <div class="row controls">
+      <div class="row side-controls">
         <button type="button" class="button primary" onClick={() => setPlaying(!playing)}>{playing ? "Pause" : "Play both"} <kbd>space</kbd></button>
         <button type="button" class="button" onClick={() => step(-1)} aria-label="One picture back">Back <kbd>←</kbd></button>
         <button type="button" class="button" onClick={() => step(1)} aria-label="One picture on">On <kbd>→</kbd></button>
