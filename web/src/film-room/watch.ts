@@ -35,6 +35,7 @@ export function useWatched<T>(changes: Changes, pick: () => T): T {
 
 function alike(a: unknown, b: unknown): boolean {
   if (a === b) return true;
+  if (Array.isArray(a) && Array.isArray(b)) return a.length === b.length && a.every((item, i) => item === b[i]);
   return plain(a) && plain(b) && same(a, b);
 }
 

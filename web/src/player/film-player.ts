@@ -172,7 +172,12 @@ export class FilmPlayer {
   private async bring(frame: number, run: number): Promise<void> {
     const { video, clock } = this;
     if (!clock) return;
-    if (video.readyState < HTMLMediaElement.HAVE_METADATA && !(await once(video, ["loadedmetadata"]))) return;
+    // Opening a film empties the player first, so that one emptied is no end while
+    // the film is still the same.
+    while (video.readyState < HTMLMediaElement.HAVE_METADATA) {
+      if (!(await once(video, ["loadedmetadata"])) && (run !== this.run || video.error)) return;
+      if (run !== this.run) return;
+    }
     const middle = clock.seekSeconds(frame);
     // The same time twice makes the browser seek but paint nothing, so a second
     // try goes to another place within the frame.

@@ -107,7 +107,7 @@ export class Room {
   go(frame: number): void {
     const { film } = this.state;
     if (!film) return;
-    const wanted = this.around.clock(film)?.clamp(frame) ?? 0;
+    const wanted = this.around.clock(film)?.clamp(frame) ?? Math.max(0, frame);
     this.stop();
     this.set({ wanted });
     this.around.screen.show(film, wanted);

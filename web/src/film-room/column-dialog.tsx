@@ -1,0 +1,105 @@
+// Many readings at once: typed in a run or pasted as a column, matched to the reps
+// in order and shown before anything is saved.
+import { useEffect, useState } from "preact/hooks";
+import { ask, sentenceOf } from "../api/client";
+import type { ReadingPair, ReadingPairs } from "../api/types";
+import { Dialog } from "../parts/dialog";
+import { say } from "../shell/say";
+import { edit, type Change } from "./core/change";
+import { useOffice } from "./office";
+
+/** How long typing rests before the pairs are asked for. */
+const rest = 200;
+
+export function ColumnDialog({ onClose }: { onClose: () => void }) {
+  const office = useOffice();
+  const { ledger, sheet } = office;
+  const [text, setText] = useState("");
+  const [shift, setShift] = useState(0);
+  const [found, setFound] = useState<ReadingPairs>();
+  const [problem, setProblem] = useState("");
+
+  useEffect(() => {
+    setFound(undefined);
+    setProblem("");
+    if (text.trim() === "") return;
+    const stop = new AbortController();
+    const timer = setTimeout(() => {
+      ask("post", "/api/bullpens/{id}/readings", { path: { id: sheet.bullpen.id }, body: { text, shift, dryRun: true }, signal: stop.signal }).then(
+        setFound,
+        (failure: unknown) => stop.signal.aborted || setProblem(sentenceOf(failure)),
+      );
+    }, rest);
+    return () => {
+      clearTimeout(timer);
+      stop.abort();
+    };
+  }, [text, shift, sheet.bullpen.id]);
+
+  const save = () => {
+    const changes = (found?.pairs ?? []).map((pair) => changeOf(pair)).filter((change) => change !== undefined);
+    ledger.make(...changes);
+    say(`${changes.length} ${changes.length === 1 ? "rep" : "reps"} changed. U takes it back.`);
+    onClose();
+  };
+  const changeOf = (pair: ReadingPair): Change | undefined => {
+    if (!pair.repId || !pair.reading) return undefined;
+    const key = ledger.keyOf(pair.repId);
+    const row = ledger.row(key);
+    return row && edit(key, row.rep, { reading: pair.reading, ...(pair.pitch ? { pitch: pair.pitch } : {}) });
+  };
+  const name = (code: string | undefined) => office.pitchTypes.find((t) => t.code === code)?.name ?? "";
+
+  return (
+    <Dialog title="Many readings at once" wide onClose={onClose}>
+      <p class="quiet">Type a run such as “55 fb 47 ch 46 ch”, paste a column, or paste a CSV with a heading. They go to the reps in the order thrown.</p>
+      <label class="field">
+        <span>Readings</span>
+        <textarea
+          class="input" rows={4} data-first value={text} spellcheck={false}
+          onInput={(event) => setText(event.currentTarget.value)}
+          onKeyDown={(event) => {
+            if (!event.altKey || (event.key !== "ArrowUp" && event.key !== "ArrowDown")) return;
+            event.preventDefault();
+            setShift((n) => n + (event.key === "ArrowDown" ? 1 : -1));
+          }}
+        />
+      </label>
+      <div class="row">
+        <button type="button" class="button" onClick={() => setShift((n) => n - 1)}>Shift up <kbd>Alt</kbd> <kbd>↑</kbd></button>
+        <button type="button" class="button" onClick={() => setShift((n) => n + 1)}>Shift down <kbd>Alt</kbd> <kbd>↓</kbd></button>
+        <p role="status">{found ? counts(found) : ""}</p>
+      </div>
+      {problem && <p class="notice alarm" role="alert">{problem}</p>}
+      {found && found.pairs.length > 0 && (
+        <div class="pairs" tabIndex={0} role="region" aria-label="Pairs">
+          <table>
+            <thead><tr><th scope="col">rep</th><th scope="col">reading</th><th scope="col">pitch</th><th scope="col">until now</th><th scope="col">remark</th></tr></thead>
+            <tbody>
+              {found.pairs.map((pair, i) => (
+                <tr key={i} class={pair.repId && pair.reading ? "" : "alone"}>
+                  <th scope="row">{pair.order || "no rep"}</th>
+                  <td><b>{pair.reading ? `${pair.reading.value} ${pair.reading.unit}` : "none"}</b></td>
+                  <td>{name(pair.pitch)}</td>
+                  <td>{pair.before ? `${pair.before.value} ${pair.before.unit}` : ""}</td>
+                  <td>{pair.doubt ? <span class="problem">Sure? {pair.doubt}</span> : !pair.repId ? "left over: there is no rep for it" : ""}</td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        </div>
+      )}
+      <footer>
+        <button type="button" class="button" onClick={onClose}>Cancel</button>
+        <button type="button" class="button primary" disabled={!found || found.matched === 0} onClick={save}>Put {found?.matched ?? 0} on the ledger</button>
+      </footer>
+    </Dialog>
+  );
+}
+
+function counts(found: ReadingPairs): string {
+  const parts = [`${found.matched} matched`];
+  if (found.over > 0) parts.push(`${found.over} readings without a rep`);
+  if (found.missing > 0) parts.push(`${found.missing} reps without a reading`);
+  return `${parts.join(", ")}.`;
+}

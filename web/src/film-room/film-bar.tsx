@@ -1,0 +1,131 @@
+// Which film is open, what is known of it, and the films that are not ready yet.
+import { useState } from "preact/hooks";
+import type { Film } from "../api/types";
+import { PickFilms } from "../intake/drop";
+import { NumberField } from "../parts/number-field";
+import { readNumber } from "./core/entry";
+import { useOffice } from "./office";
+import { hint } from "./transport";
+import { useWatched } from "./watch";
+
+export function FilmBar() {
+  const office = useOffice();
+  const { room, changes } = office;
+  const films = useWatched(changes, () => office.films);
+  const film = useWatched(changes, () => office.film);
+  const ready = films.filter((f) => f.state === "ready");
+  if (!film) return null;
+  const at = ready.findIndex((f) => f.id === film.id);
+  return (
+    <div class="film-bar">
+      {ready.length > 1 && (
+        <div class="row films">
+          <button type="button" class="button square" aria-label="Film before" title={hint("Film before", { do: "film", by: -1 })} disabled={at <= 0} onClick={() => room.act({ do: "film", by: -1 })}>‹</button>
+          <label class="field">
+            <span class="sr-only">Film</span>
+            <select class="input" value={film.id} onChange={(event) => { room.choose(undefined); room.open(event.currentTarget.value); }}>
+              {ready.map((f, i) => <option key={f.id} value={f.id}>{i + 1} of {ready.length}: {f.name}</option>)}
+            </select>
+          </label>
+          <button type="button" class="button square" aria-label="Next film" title={hint("Next film", { do: "film", by: 1 })} disabled={at >= ready.length - 1} onClick={() => room.act({ do: "film", by: 1 })}>›</button>
+        </div>
+      )}
+      <SlowFactor key={film.id} film={film} />
+      <label class="field inline">
+        <span>Seen from</span>
+        <select class="input" value={film.view} onChange={(event) => office.editFilm(film, { view: event.currentTarget.value as Film["view"] })}>
+          <option value="">not said</option>
+          <option value="side">the side</option>
+          <option value="diagonal">half behind</option>
+          <option value="behind">behind</option>
+        </select>
+      </label>
+    </div>
+  );
+}
+
+const factors = [1, 2, 4, 8];
+
+/** How many times slower than it happened the film plays. */
+function SlowFactor({ film }: { film: Film }) {
+  const office = useOffice();
+  const [other, setOther] = useState(!factors.includes(film.slow));
+  const unsure = !film.slowKnown;
+  return (
+    <>
+      <label class={`field inline${unsure ? " unsure" : ""}`}>
+        <span>Slow motion</span>
+        <select
+          class="input"
+          value={other ? "other" : String(film.slow)}
+          title={unsure ? "The file does not say whether the phone slowed this film. If a throw takes longer than in life, set how many times." : "Known from the file, or set by you."}
+          onChange={(event) => {
+            const { value } = event.currentTarget;
+            setOther(value === "other");
+            if (value !== "other") office.editFilm(film, { slow: Number(value) });
+          }}
+        >
+          <option value="1">{unsure ? "no (not said)" : "no"}</option>
+          {factors.slice(1).map((n) => <option key={n} value={n}>{n} times slower</option>)}
+          <option value="other">other …</option>
+        </select>
+      </label>
+      {other && (
+        <NumberField
+          label="Times slower"
+          decimal
+          class="inline factor"
+          value={String(film.slow)}
+          read={(text) => {
+            const number = readNumber(text);
+            if (typeof number === "string") return { problem: number };
+            if (!number || number.value > 64) return { problem: "Between 0.05 and 64." };
+            return number.value;
+          }}
+          onCommit={(slow) => office.editFilm(film, { slow })}
+        />
+      )}
+    </>
+  );
+}
+
+/** Films that are still coming, and those that could not be used. */
+export function FilmsNotReady() {
+  const office = useOffice();
+  const films = useWatched(office.changes, () => office.films);
+  const jobs = useWatched(office.changes, () => office.sheet.jobs);
+  const waiting = films.filter((f) => f.state !== "ready");
+  if (waiting.length === 0) return null;
+  return (
+    <ul class="films-not-ready">
+      {waiting.map((film) => {
+        const job = jobs.find((j) => j.subject === film.id);
+        const failed = job?.state === "failed";
+        const share = film.progress ?? 0;
+        return (
+          <li key={film.id} class={film.state === "refused" || failed ? "notice alarm" : "notice"}>
+            <p><b>{film.name}</b> {film.state === "refused" ? film.refusal : failed ? (job.problem ?? "It could not be read.") : `is being read, ${Math.round(100 * share)} %`}</p>
+            {film.state !== "refused" && !failed && <progress class="bar-of-progress" max={1} value={share} aria-label={`${film.name} is being read`} />}
+            <div class="row">
+              {failed && <button type="button" class="button" onClick={() => office.retryJob(job.id)}>Try again</button>}
+              <button type="button" class="button" onClick={() => office.removeFilm(film)}>{film.state === "refused" ? "Dismiss" : "Take it out"}</button>
+            </div>
+          </li>
+        );
+      })}
+    </ul>
+  );
+}
+
+/** What stands in the picture's place while there is no film. */
+export function NoFilm() {
+  const office = useOffice();
+  const waiting = useWatched(office.changes, () => office.films.some((f) => f.state === "arriving" || f.state === "reading"));
+  return (
+    <div class="no-film">
+      <h2>{waiting ? "The film is being read" : "No film in this bullpen yet"}</h2>
+      <p>{waiting ? "It opens here by itself as soon as it is ready." : "Drop one long film or one film per pitch anywhere on this page. Readings can be logged without film too."}</p>
+      {!waiting && <PickFilms bullpenId={office.sheet.bullpen.id} primary>Choose films</PickFilms>}
+    </div>
+  );
+}

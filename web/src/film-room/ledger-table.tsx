@@ -1,0 +1,78 @@
+// The ledger: every rep in the order thrown.
+import { memo } from "./memo";
+import { useLayoutEffect, useRef } from "preact/hooks";
+import type { Unit } from "../api/types";
+import { Judgement } from "../parts/verdict";
+import { gapText } from "../words/speed";
+import type { Row } from "./core/ledger";
+import { useOffice } from "./office";
+import { useWatched } from "./watch";
+
+export function LedgerTable() {
+  const office = useOffice();
+  const { room, changes, ledger } = office;
+  const rows = useWatched(changes, () => ledger.rows());
+  const chosen = useWatched(changes, () => room.state.chosen);
+  const place = useRef<HTMLDivElement>(null);
+  const unit = office.sheet.pitcher.unit;
+  useLayoutEffect(() => {
+    place.current?.querySelector(".chosen")?.scrollIntoView({ block: "nearest" });
+  }, [chosen, rows.length]);
+  if (rows.length === 0) return null;
+  return (
+    <div class="ledger" ref={place} tabIndex={0} role="region" aria-label="Ledger">
+      <table>
+        <caption class="sr-only">Every rep in the order thrown; gaps in {unit}</caption>
+        <thead>
+          <tr>
+            <th scope="col"><span class="sr-only">Rep</span><span aria-hidden="true">#</span></th>
+            <th scope="col">Pitch</th>
+            <th scope="col" class="figure">Read</th>
+            <th scope="col" class="figure">Gap</th>
+            <th scope="col">Verdict</th>
+          </tr>
+        </thead>
+        <tbody>
+          {rows.map((row) => <LedgerRow key={row.key} row={row} chosen={row.key === chosen} unit={unit} choose={choose} />)}
+        </tbody>
+      </table>
+    </div>
+  );
+  function choose(key: string) {
+    room.choose(key);
+  }
+}
+
+interface RowProps {
+  row: Row;
+  chosen: boolean;
+  unit: Unit;
+  choose: (key: string) => void;
+}
+
+const LedgerRow = memo(
+  ({ row: { key, rep, unsaved }, chosen, unit, choose }: RowProps) => {
+    const asides = [
+      rep.warmUp && "warm-up",
+      rep.drill,
+      rep.set > 0 && `set ${rep.set}${rep.number > 0 ? `.${rep.number}` : ""}`,
+      rep.call,
+      rep.note && "note",
+    ].filter(Boolean);
+    return (
+      <tr class={chosen ? "chosen" : ""} onClick={() => choose(key)}>
+        <th scope="row">
+          <button type="button" class="order" aria-pressed={chosen} aria-label={`Rep ${rep.order}`} onClick={(event) => { event.stopPropagation(); choose(key); }}>{rep.order}</button>
+        </th>
+        <td>
+          {rep.pitchName || "new"}
+          {asides.length > 0 && <span class="aside">{asides.join(", ")}</span>}
+        </td>
+        <td class="figure"><b>{rep.reading?.value ?? ""}</b>{rep.reading && rep.reading.unit !== unit && <span class="aside">{rep.reading.unit}</span>}</td>
+        <td class="figure">{rep.judged.gap ? gapText(rep.judged.gap, unit, false) : ""}</td>
+        <td class="said">{unsaved ? <span class="quiet">saving</span> : rep.judged.verdict !== "" ? <Judgement judged={rep.judged} /> : null}</td>
+      </tr>
+    );
+  },
+  (a, b) => a.chosen === b.chosen && a.unit === b.unit && a.row.unsaved === b.row.unsaved && a.row.rep.order === b.row.rep.order && JSON.stringify(a.row.rep) === JSON.stringify(b.row.rep),
+);

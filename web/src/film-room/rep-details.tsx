@@ -1,0 +1,122 @@
+// The rest of a rep: strike or ball, warm-up, drill, set, rep, note, gun, and the
+// other instants of the delivery.
+import type { GunPlace, Unit } from "../api/types";
+import { gunPlaces, units } from "../intake/new-bullpen";
+import { NumberField } from "../parts/number-field";
+import { instants, type Instant } from "./core/change";
+import { readCount } from "./core/entry";
+import type { Row } from "./core/ledger";
+import { ClipButtons } from "./clips";
+import { useOffice } from "./office";
+import { hint } from "./transport";
+import { useWatched } from "./watch";
+
+const most = { set: 999, number: 9999 };
+
+export function RepDetails({ row: { key, rep } }: { row: Row }) {
+  const office = useOffice();
+  const { room } = office;
+  const drills = useWatched(office.changes, () => drillsOf(office.ledger.rows()));
+  const count = (what: "set" | "number") => ({
+    value: rep[what] ? String(rep[what]) : "",
+    read: (text: string) => {
+      const n = readCount(text, most[what]);
+      return typeof n === "string" ? { problem: n } : n;
+    },
+    onCommit: (n: number) => room.edit(key, { [what]: n }),
+  });
+  return (
+    <div class="rep-details" onKeyDown={backToPicture}>
+      <div class="row">
+        <button type="button" class="button" aria-pressed={rep.call === "strike"} title={hint("Strike", { do: "call", call: "strike" })} onClick={() => room.act({ do: "call", call: "strike" })}>Strike <kbd>K</kbd></button>
+        <button type="button" class="button" aria-pressed={rep.call === "ball"} title={hint("Ball", { do: "call", call: "ball" })} onClick={() => room.act({ do: "call", call: "ball" })}>Ball <kbd>B</kbd></button>
+        <button type="button" class="button" aria-pressed={rep.warmUp} title={hint("Warm-up: left out of every number but the load", { do: "warmUp" })} onClick={() => room.act({ do: "warmUp" })}>Warm-up <kbd>W</kbd></button>
+      </div>
+      <div class="fields">
+        <label class="field wide">
+          <span>Drill <kbd>D</kbd></span>
+          <input
+            class="input" id="rep-drill" list="drills" maxLength={80} autocomplete="off" placeholder="full pitch"
+            key={`drill ${key} ${rep.drill}`} defaultValue={rep.drill}
+            onChange={(event) => room.edit(key, { drill: event.currentTarget.value.trim() })}
+          />
+          <datalist id="drills">{drills.map((drill) => <option key={drill} value={drill} />)}</datalist>
+        </label>
+        <NumberField label="Set" {...count("set")} />
+        <NumberField label="Rep in set" {...count("number")} />
+      </div>
+      <label class="field">
+        <span>Note <kbd>T</kbd></span>
+        <textarea
+          class="input" id="rep-note" rows={2} maxLength={2000}
+          key={`note ${key} ${rep.note}`} defaultValue={rep.note}
+          onChange={(event) => room.edit(key, { note: event.currentTarget.value.trim() })}
+        />
+      </label>
+      {rep.reading && (
+        <div class="fields">
+          <label class="field wide">
+            <span>Gun stood</span>
+            <select class="input" value={rep.reading.gun} onChange={(event) => room.edit(key, { reading: { ...rep.reading!, gun: event.currentTarget.value as GunPlace } })}>
+              {gunPlaces.map((gun) => <option key={gun}>{gun}</option>)}
+            </select>
+          </label>
+          <label class="field">
+            <span>Unit</span>
+            <select class="input" value={rep.reading.unit} onChange={(event) => room.edit(key, { reading: { ...rep.reading!, unit: event.currentTarget.value as Unit } })}>
+              {units.map((unit) => <option key={unit}>{unit}</option>)}
+            </select>
+          </label>
+        </div>
+      )}
+      {office.film && <Instants row={{ key, rep, unsaved: false }} />}
+      <ClipButtons rep={rep} />
+    </div>
+  );
+}
+
+/** Enter takes a field's text and Escape drops it; both give the keyboard back to the picture. */
+function backToPicture(event: KeyboardEvent): void {
+  const field = event.target;
+  if (!(field instanceof HTMLInputElement || field instanceof HTMLTextAreaElement)) return;
+  const enter = event.key === "Enter" && !event.shiftKey;
+  if (!enter && event.key !== "Escape") return;
+  event.preventDefault();
+  if (!enter) field.value = field.defaultValue;
+  document.querySelector<HTMLElement>(".stage")?.focus({ preventScroll: true });
+}
+
+const sense: Record<Instant, string> = {
+  drive: "the stride foot leaves",
+  plant: "the front foot lands",
+  top: "the hand passes 12 o’clock",
+  release: "the ball leaves the hand",
+};
+
+function Instants({ row: { key, rep } }: { row: Row }) {
+  const { room } = useOffice();
+  return (
+    <fieldset class="fieldset instants">
+      <legend>Instants of this delivery</legend>
+      <ul>
+        {instants.map((instant, i) => (
+          <li key={instant}>
+            <button type="button" class="button" title={hint(`${instant}: ${sense[instant]}, in the frame on show`, { do: "instant", instant })} onClick={() => room.act({ do: "instant", instant })}>
+              {instant} <kbd>{i + 1}</kbd>
+            </button>
+            {rep[instant] === undefined
+              ? <span class="quiet">not marked</span>
+              : <button type="button" class="button plain frame" aria-label={`Go to ${instant}, frame ${rep[instant]}`} onClick={() => rep.filmId && room.open(rep.filmId, rep[instant])}>{rep[instant]}</button>}
+            {rep[instant] !== undefined && instant !== "release" && (
+              <button type="button" class="button plain square" aria-label={`Take the ${instant} mark away`} onClick={() => room.edit(key, { [instant]: null })}>×</button>
+            )}
+          </li>
+        ))}
+      </ul>
+    </fieldset>
+  );
+}
+
+function drillsOf(rows: readonly Row[]): string[] {
+  return [...new Set(rows.map(({ rep }) => rep.drill).filter(Boolean))].sort();
+}

@@ -1,0 +1,177 @@
+// The chosen rep: its reading in figures to be read from a bench away, its pitch,
+// what follows from them, and everything else that can be said of it.
+import { useLayoutEffect, useRef, useState } from "preact/hooks";
+import type { Judged, Rep, Unit } from "../api/types";
+import { Judgement } from "../parts/verdict";
+import { gapText, rangeText, speedText } from "../words/speed";
+import type { Row } from "./core/ledger";
+import type { Typing } from "./core/room";
+import { useOffice } from "./office";
+import { RepDetails } from "./rep-details";
+import { hint } from "./transport";
+import { useWatched } from "./watch";
+
+export function RepPanel() {
+  const office = useOffice();
+  const { room, changes } = office;
+  const typing = useWatched(changes, () => room.state.typing);
+  const row = useWatched(changes, () => room.chosen());
+  const open = typing !== undefined || row !== undefined;
+  return (
+    <section class="rep-panel" aria-label="The chosen rep">
+      <button type="button" class="button primary mark" title={hint("The ball leaves the hand in this frame", { do: "mark" })} onClick={() => room.act({ do: "mark" })}>
+        {office.film ? "Mark release" : "Log a rep without film"} <kbd>M</kbd>
+      </button>
+      {open ? <ChosenRep row={row} typing={typing} /> : <NoRep />}
+    </section>
+  );
+}
+
+function NoRep() {
+  const office = useOffice();
+  const some = useWatched(office.changes, () => office.ledger.rows().length > 0);
+  return (
+    <p class="quiet">
+      {some
+        ? "Choose a rep in the ledger, or stop on the frame where the ball leaves the hand and mark it."
+        : "Stop on the frame where the ball leaves the hand and mark it. Then type what the gun showed, one letter for the pitch, and Enter."}
+    </p>
+  );
+}
+
+function ChosenRep({ row, typing }: { row: Row | undefined; typing: Typing | undefined }) {
+  const office = useOffice();
+  const { room } = office;
+  const rep = row?.rep;
+  const unit = rep?.reading?.unit ?? office.gun.unit;
+  const pitch = typing?.pitch ?? rep?.pitch;
+  return (
+    <>
+      <div class="rep-head">
+        <h2>{rep ? `Rep ${rep.order}` : "New rep"}{rep?.drill && <span class="quiet"> {rep.drill}</span>}</h2>
+        {rep && (
+          <button type="button" class="button plain" title={hint("Delete this rep", { do: "delete" })} onClick={() => room.act({ do: "delete" })}>Delete</button>
+        )}
+      </div>
+      <div class="reading-line">
+        {typing ? <ReadingField typing={typing} unit={unit} /> : <ReadingShown rep={rep} unit={unit} />}
+        {rep && !typing && <Outcome judged={rep.judged} unit={office.sheet.pitcher.unit} />}
+      </div>
+      <div class="pitches" role="group" aria-label="Pitch">
+        {office.pitchTypes.map((type) => (
+          <button key={type.code} type="button" class="button" aria-pressed={pitch === type.code} onClick={() => room.pick(type.code)}>
+            {type.name} <kbd>{type.key.toUpperCase()}</kbd>
+          </button>
+        ))}
+      </div>
+      {rep && !typing && <Doubt rep={rep} />}
+      {row && <RepDetails row={row} />}
+    </>
+  );
+}
+
+function ReadingField({ typing, unit }: { typing: Typing; unit: Unit }) {
+  const { room } = useOffice();
+  const input = useRef<HTMLInputElement>(null);
+  useLayoutEffect(() => {
+    input.current?.focus();
+    input.current?.select();
+  }, [typing.key, typing.fresh]);
+  return (
+    <form
+      class="reading-field"
+      onSubmit={(event) => {
+        event.preventDefault();
+        room.confirm();
+      }}
+    >
+      <label>
+        <span class="sr-only">Reading in {unit}, then a letter for the pitch</span>
+        <input
+          ref={input}
+          class="input"
+          type="text"
+          inputMode="decimal"
+          autocomplete="off"
+          enterkeyhint="done"
+          value={typing.text}
+          aria-invalid={typing.problem !== undefined}
+          aria-describedby="reading-problem"
+          onInput={(event) => {
+            room.type(event.currentTarget.value);
+            // A letter is taken out at once, also when nothing else changed.
+            event.currentTarget.value = room.state.typing?.text ?? "";
+          }}
+          onKeyDown={(event) => {
+            if (event.key === "Escape") room.leave();
+          }}
+        />
+      </label>
+      <span class="unit">{unit}</span>
+      <button type="submit" class="button primary">Confirm</button>
+      <p id="reading-problem" class="problem" role="alert">{typing.problem ?? ""}</p>
+    </form>
+  );
+}
+
+function ReadingShown({ rep, unit }: { rep: Rep | undefined; unit: Unit }) {
+  const { room } = useOffice();
+  return (
+    <button type="button" class="reading-shown" title={hint("Type the reading", { do: "reading" })} onClick={() => room.act({ do: "reading" })}>
+      <b>{rep?.reading ? rep.reading.value : "–"}</b>
+      <span class="unit">{rep?.reading ? unit : "no reading yet"}</span>
+    </button>
+  );
+}
+
+/** Gap and verdict, as the server has them. */
+function Outcome({ judged, unit }: { judged: Judged; unit: Unit }) {
+  return (
+    <div class="outcome">
+      {judged.gap && <p class="gap"><b>{gapText(judged.gap, unit, false)}</b> {unit} under</p>}
+      <p><Judgement judged={judged} /></p>
+      {judged.comeBackOn && <p class="quiet">{rangeText(judged.comeBackOn, unit)} can come back on</p>}
+      {judged.baseline && judged.gap && <p class="quiet">baseline {speedText(judged.baseline.speed, unit)}</p>}
+    </div>
+  );
+}
+
+/** "Sure?": asked once for each reading, refused never. */
+function Doubt({ rep }: { rep: Rep }) {
+  const { room } = useOffice();
+  const about = `${rep.id} ${rep.reading?.value} ${rep.reading?.unit}`;
+  const [sure, setSure] = useState(() => new Set(remembered()));
+  if (!rep.judged.doubt || sure.has(about)) return null;
+  const yes = () => {
+    const more = new Set(sure).add(about);
+    remember([...more]);
+    setSure(more);
+  };
+  return (
+    <div class="notice alarm doubt" role="status">
+      <p><b>Sure?</b> {rep.judged.doubt}</p>
+      <div class="row">
+        <button type="button" class="button" onClick={yes}>It is right</button>
+        <button type="button" class="button" onClick={() => room.act({ do: "reading" })}>Change it</button>
+      </div>
+    </div>
+  );
+}
+
+const place = "tenoff-sure";
+
+function remembered(): string[] {
+  try {
+    return JSON.parse(sessionStorage.getItem(place) ?? "[]") as string[];
+  } catch {
+    return [];
+  }
+}
+
+function remember(sure: string[]): void {
+  try {
+    sessionStorage.setItem(place, JSON.stringify(sure.slice(-300)));
+  } catch {
+    // Without storage the question is asked again after a reload.
+  }
+}

@@ -1,0 +1,178 @@
+// The film room: where a bullpen's film is marked.
+import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
+import { ask, sentenceOf } from "../api/client";
+import type { PitchType, Sheet } from "../api/types";
+import { useSheet } from "../api/use-sheet";
+import { PickFilms } from "../intake/drop";
+import { Link } from "../shell/router";
+import { to } from "../shell/routes";
+import { say } from "../shell/say";
+import { dayText } from "../words/speed";
+import { ClipsBar, WatchDialog } from "./clips";
+import { ColumnDialog } from "./column-dialog";
+import { actionOf } from "./core/keys";
+import type { Errand } from "./core/room";
+import { FilmBar, FilmsNotReady, NoFilm } from "./film-bar";
+import { FrameStrip } from "./frame-strip";
+import { HelpDialog } from "./help-dialog";
+import { LedgerTable } from "./ledger-table";
+import { Office, OfficePlace, useOffice } from "./office";
+import { Picture } from "./picture";
+import { RepPanel } from "./rep-panel";
+import { SavingState } from "./saving";
+import { Timeline, type TimelineHandle } from "./timeline";
+import { Transport, hint } from "./transport";
+import { useWatched } from "./watch";
+
+export function FilmRoomScreen({ bullpenId, repId }: { bullpenId: string; repId?: string }) {
+  const { sheet, problem, refresh } = useSheet(bullpenId);
+  const [pitchTypes, setPitchTypes] = useState<readonly PitchType[]>();
+  const [failed, setFailed] = useState("");
+  const office = useRef<Office | undefined>(undefined);
+
+  useEffect(() => {
+    ask("get", "/api/pitch-types").then(
+      (answer) => setPitchTypes(answer.pitchTypes),
+      (failure: unknown) => setFailed(sentenceOf(failure)),
+    );
+    return () => office.current?.close();
+  }, []);
+
+  const trouble = failed || (sheet ? "" : problem);
+  if (trouble) {
+    return (
+      <div class="notice alarm" role="alert">
+        <h1>The film room can’t be opened</h1>
+        <p>{trouble}</p>
+      </div>
+    );
+  }
+  if (!sheet || !pitchTypes) return <p class="quiet opening">The film room opens …</p>;
+  office.current ??= new Office(sheet, pitchTypes, refresh);
+  return <OpenRoom office={office.current} sheet={sheet} {...(repId ? { repId } : {})} />;
+}
+
+function OpenRoom({ office, sheet, repId }: { office: Office; sheet: Sheet; repId?: string }) {
+  const { room } = office;
+  const [errand, setErrand] = useState<Errand>();
+  const stage = useRef<HTMLElement>(null);
+  const timeline = useRef<TimelineHandle | undefined>(undefined);
+
+  useLayoutEffect(() => office.adopt(sheet), [office, sheet]);
+  useLayoutEffect(() => {
+    document.title = `${sheet.pitcher.label}, ${dayText(sheet.bullpen.day)}: film room, tenoff`;
+    const row = repId ? office.ledger.rows().find(({ rep }) => rep.id === repId) : undefined;
+    if (row) room.choose(row.key);
+    stage.current?.focus({ preventScroll: true });
+  }, [office]);
+
+  office.errand = (asked) => {
+    switch (asked) {
+      case "closer":
+        return timeline.current?.zoom(1);
+      case "wider":
+        return timeline.current?.zoom(-1);
+      case "whole":
+        return timeline.current?.whole();
+      case "drill":
+      case "note":
+        return document.getElementById(`rep-${asked}`)?.focus();
+      case "clips":
+        return office.makeClips();
+      case "watch": {
+        const rep = room.chosen()?.rep;
+        if (rep && office.clipOf(rep.id)?.state === "ready") setErrand(asked);
+        else say("This rep has no clip yet. C makes the clips of all reps.");
+        return undefined;
+      }
+      default:
+        return setErrand(asked);
+    }
+  };
+
+  useEffect(() => {
+    const pressed = (event: KeyboardEvent) => {
+      if (event.defaultPrevented || isBusy(event)) return;
+      const action = actionOf(event, event.repeat);
+      if (!action) return;
+      event.preventDefault();
+      room.act(action);
+    };
+    const leaving = (event: BeforeUnloadEvent) => {
+      if (office.ledger.unsaved > 0) event.preventDefault();
+    };
+    addEventListener("keydown", pressed);
+    addEventListener("beforeunload", leaving);
+    return () => {
+      removeEventListener("keydown", pressed);
+      removeEventListener("beforeunload", leaving);
+    };
+  }, [office]);
+
+  // The keyboard goes back to the picture when the reading field closes.
+  const typing = useWatched(office.changes, () => room.state.typing !== undefined);
+  const typed = useRef(false);
+  useLayoutEffect(() => {
+    if (typed.current && !typing) stage.current?.focus({ preventScroll: true });
+    typed.current = typing;
+  }, [typing]);
+
+  const film = useWatched(office.changes, () => office.film?.id);
+  const close = () => setErrand(undefined);
+  const chosen = room.chosen()?.rep;
+  const clip = chosen && office.clipOf(chosen.id);
+  return (
+    <OfficePlace value={office}>
+      <header class="room-head">
+        <div>
+          <h1>{sheet.pitcher.label}, {dayText(sheet.bullpen.day)}{sheet.bullpen.title && <span class="quiet"> {sheet.bullpen.title}</span>}</h1>
+          <p><Link to={to.bullpen(sheet.bullpen.id)}>Bullpen: gaps, verdicts, clips</Link></p>
+        </div>
+        <PickFilms bullpenId={sheet.bullpen.id}>Add film</PickFilms>
+      </header>
+      <div class="room">
+        <section class="stage" ref={stage} tabIndex={-1} aria-label="Film">
+          {film ? <><FilmBar /><Picture /><Transport /><FrameStrip /><Timeline handle={timeline} /></> : <NoFilm />}
+          <FilmsNotReady />
+        </section>
+        <div class="beside">
+          <RepPanel />
+          <section class="ledger-place" aria-label="Ledger of this bullpen">
+            <div class="row ledger-head">
+              <h2>Ledger</h2>
+              <SavingState />
+            </div>
+            <LedgerTable />
+            <div class="row">
+              <Undo />
+              <button type="button" class="button" title={hint("Type or paste many readings", { do: "column" })} onClick={() => room.act({ do: "column" })}>Many readings <kbd>R</kbd></button>
+            </div>
+          </section>
+          <ClipsBar />
+        </div>
+      </div>
+      {errand === "help" && <HelpDialog onClose={close} />}
+      {errand === "column" && <ColumnDialog onClose={close} />}
+      {errand === "watch" && clip && <WatchDialog clip={clip} onClose={close} />}
+    </OfficePlace>
+  );
+}
+
+function Undo() {
+  const office = useOffice();
+  const can = useWatched(office.changes, () => ({ undo: office.ledger.history.canUndo, redo: office.ledger.history.canRedo }));
+  return (
+    <>
+      <button type="button" class="button" disabled={!can.undo} title={hint("Undo", { do: "undo" })} onClick={() => office.room.act({ do: "undo" })}>Undo <kbd>U</kbd></button>
+      <button type="button" class="button" disabled={!can.redo} title={hint("Redo", { do: "redo" })} onClick={() => office.room.act({ do: "redo" })}>Redo</button>
+    </>
+  );
+}
+
+/** True while a key belongs to what has the focus: a field, a button, an open window. */
+function isBusy(event: KeyboardEvent): boolean {
+  const at = event.target instanceof Element ? event.target : undefined;
+  if (document.querySelector("dialog[open]")) return true;
+  if (at?.closest("input, textarea, select, [contenteditable]")) return true;
+  return (event.key === "Enter" || event.key === " ") && at?.closest("button, a, summary") != null;
+}
