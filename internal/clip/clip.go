@@ -6,7 +6,11 @@
 // frame is on show from exactly the promised time on, a whole tenth of a second.
 // No clip has more than 60 frames a second: a film of up to that many keeps every
 // frame at its own time, of a faster one the frames nearest the beats of 1/60 s
-// before and after release are kept, the release frame always.
+// before and after release are kept, the release frame always. A film that ends
+// with the release stands still for a second, so that the number can be read.
+//
+// The picture is never covered: captions stand on a bar under it, and both
+// together lie within 1080p.
 package clip
 
 import (

@@ -45,6 +45,7 @@ func TestClipsCarryNoMetadata(t *testing.T) {
 		},
 	} {
 		t.Run(name, func(t *testing.T) {
+			t.Parallel()
 			out := made(t, plan)
 			raw, err := os.ReadFile(out)
 			if err != nil {
@@ -215,6 +216,7 @@ func TestSoundStaysWithThePicture(t *testing.T) {
 		{"slowed 8 times", recipe{seconds: 12, sound: true}, 8, 203, Window{Before: 0.2, After: 0.1}, 5.5},
 	} {
 		t.Run(c.name, func(t *testing.T) {
+			t.Parallel()
 			film := shared.make(t, c.name, c.recipe).slowed(c.slow)
 			p, err := PlanSingle(Single{Side: Side{film, c.release, facts()}, Window: c.window})
 			if err != nil {
@@ -247,6 +249,7 @@ func beep(t *testing.T, path string) float64 {
 func TestHDRIsBroughtIn(t *testing.T) {
 	for name, transfer := range map[string]string{"hlg": "arib-std-b67", "pq": "smpte2084"} {
 		t.Run(name, func(t *testing.T) {
+			t.Parallel()
 			film := shared.make(t, name, recipe{seconds: 2, ext: ".mov",
 				filter: "drawbox=x=0:y=54:w=64:h=54:color=0x404040:t=fill,drawbox=x=64:y=54:w=64:h=54:color=0x707070:t=fill,drawbox=x=128:y=54:w=64:h=54:color=0xa0a0a0:t=fill,scale=out_color_matrix=bt2020:out_range=tv,format=yuv420p10le",
 				output: []string{"-c:v", "libx265", "-tag:v", "hvc1", "-pix_fmt", "yuv420p10le", "-color_primaries", "bt2020", "-color_trc", transfer, "-colorspace", "bt2020nc", "-color_range", "tv",
