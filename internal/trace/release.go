@@ -1,16 +1,21 @@
 package trace
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Releases are proposed from the model alone until one is marked.
 const (
 	// Without a mark: the hand is fast and beside the hip when it lets go, so the
-	// cells at the hips have their last strong peak shortly before. The figures come
-	// from generated deliveries: rough.
-	hipsFrom   = 0.33 // of the body's height, from the top
-	hipsTo     = 0.62
-	hipsPeak   = 0.50 // of the hips' greatest energy
-	hipsBefore = 0.035
+	// cells at the hips have their last strong peak shortly before and go quiet
+	// shortly after. The figures come from generated deliveries: rough.
+	hipsFrom   = 0.33  // of the body's height, from the top
+	hipsTo     = 0.62  //
+	hipsBlur   = 0.025 // seconds
+	hipsPeak   = 0.40  // of the hips' greatest energy
+	hipsQuiet  = 0.35  // likewise
+	hipsBefore = 0.050 // seconds from the peak to the release, and from there to quiet
 	roughSD    = 0.030 // of such a proposal, real seconds
 
 	// With a mark: the arm's pattern just before it is found again. One-sided, so
@@ -19,6 +24,9 @@ const (
 	patchAfter  = 0.02
 	patchReach  = 0.10
 	patchStep   = 0.004
+	armReach    = 0.16 // how far the arm's stretch may be from the body's, log
+	armStep     = 0.04
+	armBefore   = 0.32 // seconds of the arm's longer pattern, which tells its tempo
 	armShare    = 0.70 // of the body's height, from the top: the arm's cells
 	transferSD  = 0.004
 )
@@ -27,19 +35,24 @@ const (
 func (m *model) roughRelease() float64 {
 	hips := m.band(hipsFrom, hipsTo)
 	energy := make([]float64, len(m.rows))
-	most := 0.0
 	for i, row := range m.rows {
 		for _, k := range hips {
 			energy[i] += float64(row[k] * row[k])
 		}
-		most = max(most, energy[i])
 	}
-	for i := len(energy) - 2; i > 0; i-- {
+	smear(energy, hipsBlur*windowRate)
+	most := slices.Max(energy)
+	quiet := len(energy) - 1
+	for quiet > 0 && energy[quiet] < hipsQuiet*most {
+		quiet--
+	}
+	const reach = 4 * hipsBefore * windowRate
+	for i := min(quiet, len(energy)-2); i > 0 && i > quiet-reach; i-- {
 		if e := energy[i]; e >= hipsPeak*most && e >= energy[i-1] && e > energy[i+1] {
 			return float64(i)/windowRate - modelBefore + hipsBefore
 		}
 	}
-	return 0
+	return float64(quiet)/windowRate - modelBefore - hipsBefore
 }
 
 // band returns which of the model's cells lie between two shares of the body's
@@ -74,13 +87,15 @@ func (s *study) transfer(marked map[int]float64) (releases, found []float64) {
 		u += s.fits[i].own(t-s.guesses[i]) / float64(len(marked))
 	}
 	p := s.model.patch(u-patchBefore, u+patchAfter, windowRate, s.model.band(0, armShare))
+	long := s.model.patch(u-armBefore, u+patchAfter, windowRate, s.model.band(0, armShare))
 	// The model is a mean, and where its pattern lies against the marks is asked
 	// of the marked deliveries themselves, so that a lead or lag of the model's is
 	// nobody's.
 	lead := 0.0
 	releases, found = make([]float64, len(s.fits)), make([]float64, len(s.fits))
 	for i, f := range s.fits {
-		at, c := slide(newMatcher(s.windows[i]), p, f, u)
+		w := newMatcher(s.windows[i])
+		at, c := slide(w, p, f, u, armTempo(w, long, f, u))
 		releases[i], found[i] = s.guesses[i]+at, c
 		if t, ok := marked[i]; ok {
 			lead += (t - releases[i]) / float64(len(marked))
@@ -95,10 +110,26 @@ func (s *study) transfer(marked map[int]float64) (releases, found []float64) {
 	return releases, found
 }
 
+// armTempo returns the log stretch at which the arm's longer pattern p fits the
+// delivery best: the arm may keep another tempo than the body.
+func armTempo(m *matcher, p *patch, f fit, u float64) float64 {
+	best, top := f.l, math.Inf(-1)
+	for l := f.l - armReach; l <= f.l+armReach+1e-9; l += armStep {
+		stretch := math.Exp(l)
+		for d := -patchReach; d <= patchReach; d += 2 * patchStep {
+			c := m.match(p, f.at(u)+d-stretch*u, stretch)
+			if c > top {
+				best, top = l, c
+			}
+		}
+	}
+	return best
+}
+
 // slide finds patch p, which belongs to model time u, near where the delivery's
-// fit puts it, in real seconds from its guess.
-func slide(m *matcher, p *patch, f fit, u float64) (at, match float64) {
-	stretch := math.Exp(f.l)
+// fit puts it, in real seconds from its guess; l is its log stretch.
+func slide(m *matcher, p *patch, f fit, u, l float64) (at, match float64) {
+	stretch := math.Exp(l)
 	middle := f.at(u)
 	n := int(patchReach / patchStep)
 	scores := make([]float64, 2*n+1)
