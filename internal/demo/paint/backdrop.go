@@ -99,39 +99,40 @@ func (b *Backdrop) layRow(p, q plane, y, margin int, k float64, s Shake, sway fl
 		copy(line, q.pix[(y+margin)*q.w+margin:])
 		return
 	}
-	for x0 := 0; x0 < p.w; x0 += strip {
-		x1 := min(x0+strip, p.w)
-		cx, cy := float64(x0+strip/2-p.w/2)*k, float64(y-p.h/2)*k
-		dx, dy := s.shift(cx, cy)
+	step := strip
+	if s.Roll == 0 && s.Zoom == 0 {
+		step = p.w
+	}
+	for x0 := 0; x0 < p.w; x0 += step {
+		x1 := min(x0+step, p.w)
+		dx, dy := s.shift(float64((x0+x1)/2-p.w/2)*k, float64(y-p.h/2)*k)
 		fx := float64(x0+margin) - (dx+lean)/k
 		fy := float64(y+margin) - dy/k
-		fx = min(max(fx, 0), float64(q.w-strip-2))
+		fx = min(max(fx, 0), float64(q.w-(x1-x0)-2))
 		fy = min(max(fy, 0), float64(q.h-2))
 		ix, iy := int(fx), int(fy)
 		ax, ay := uint64(math.Round((fx-float64(ix))*16)), uint64(math.Round((fy-float64(iy))*16))
 		w := [4]uint64{(16 - ax) * (16 - ay), ax * (16 - ay), (16 - ax) * ay, ax * ay}
-		r0 := q.pix[iy*q.w+ix : iy*q.w+ix+strip+1]
-		r1 := q.pix[(iy+1)*q.w+ix : (iy+1)*q.w+ix+strip+1]
-		if x1-x0 == strip {
-			blend(line[x0:x1], r0, r1, w)
-			continue
-		}
-		var last [strip]byte
-		blend(last[:], r0, r1, w)
-		copy(line[x0:x1], last[:])
+		blend(line[x0:x1], q.pix[iy*q.w+ix:], q.pix[(iy+1)*q.w+ix:], w)
 	}
 }
 
-// blend writes a strip as the weighted mean of four: two rows, each at a pixel and
+// blend writes pixels as the weighted means of four: two rows, each at a pixel and
 // its right neighbour. The weights add up to 256, so that eight pixels can be
 // reckoned at once, in the four 16-bit lanes of the even and of the odd ones.
 func blend(out, r0, r1 []byte, w [4]uint64) {
 	const lanes, half = 0x00FF00FF00FF00FF, 0x0080008000800080
-	for x := 0; x < strip; x += 8 {
+	r0, r1 = r0[:len(out)+1], r1[:len(out)+1]
+	x := 0
+	for ; x+8 <= len(out); x += 8 {
 		a, b := binary.LittleEndian.Uint64(r0[x:]), binary.LittleEndian.Uint64(r0[x+1:])
 		c, d := binary.LittleEndian.Uint64(r1[x:]), binary.LittleEndian.Uint64(r1[x+1:])
 		even := a&lanes*w[0] + b&lanes*w[1] + c&lanes*w[2] + d&lanes*w[3] + half
 		odd := a>>8&lanes*w[0] + b>>8&lanes*w[1] + c>>8&lanes*w[2] + d>>8&lanes*w[3] + half
 		binary.LittleEndian.PutUint64(out[x:], even>>8&lanes|odd&^lanes)
+	}
+	for ; x < len(out); x++ {
+		v := uint64(r0[x])*w[0] + uint64(r0[x+1])*w[1] + uint64(r1[x])*w[2] + uint64(r1[x+1])*w[3]
+		out[x] = byte((v + 128) >> 8)
 	}
 }
