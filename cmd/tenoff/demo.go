@@ -52,7 +52,8 @@ func showDemo(ctx context.Context, io streams, flags *flag.FlagSet, args []strin
 		defer stop()
 		ended <- p.Run(ctx, l)
 	}()
-	err = p.makeDemo(ctx, io, *once)
+	her, pen, options := demo.Bullpen()
+	err = p.makeDemo(ctx, io, scenario{her, pen, options}, *once)
 	switch {
 	case err != nil || *once:
 		stop()
@@ -66,16 +67,23 @@ func showDemo(ctx context.Context, io streams, flags *flag.FlagSet, args []strin
 	return errors.Join(err, ran)
 }
 
+// scenario is a bullpen that was never thrown: who throws, when, and how it is
+// filmed.
+type scenario struct {
+	pitcher bullpen.Pitcher
+	pen     bullpen.Bullpen
+	options demo.Options
+}
+
 // makeDemo makes what is missing of the demo bullpen, through the same doors as any
 // other: a film that arrives and is read, reps, clips. What somebody changed in it
 // stays as it is.
-func (p *Program) makeDemo(ctx context.Context, io streams, wait bool) error {
-	her, pen, options := demo.Bullpen()
-	pen, err := p.demoBullpen(ctx, her, pen)
+func (p *Program) makeDemo(ctx context.Context, io streams, s scenario, wait bool) error {
+	pen, err := p.demoBullpen(ctx, s.pitcher, s.pen)
 	if err != nil {
 		return err
 	}
-	take, err := demo.Plan(options)
+	take, err := demo.Plan(s.options)
 	if err != nil {
 		return err
 	}

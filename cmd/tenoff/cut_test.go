@@ -1,0 +1,141 @@
+package main
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"tenoff/internal/film"
+	"tenoff/internal/ledger"
+)
+
+// A film and a list of reps become captioned clips, a summary and a table.
+func TestCut(t *testing.T) {
+	path, truth := drawn(t)
+	list := "time,frame,pitch,reading,drill,note\n"
+	readings := []int{55, 45, 53} // as demo.Series turns them: fastball, change-up, fastball
+	for i, r := range truth.Reps {
+		if i == 1 { // a time will do as well as a frame
+			list += fmt.Sprintf("%.3f,,%s,%d,,\n", truth.Clock.FileSeconds(r.Release.Frame)+0.001, r.Pitch, readings[i])
+			continue
+		}
+		list += fmt.Sprintf(",%d,%s,%d,,\"{\\an8} a note, with commas\"\n", r.Release.Frame, r.Pitch, readings[i])
+	}
+	list += ",,ch,44,,read off the gun only\n"
+	reps := filepath.Join(t.TempDir(), "REPS.csv")
+	if err := os.WriteFile(reps, []byte(list), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	out := filepath.Join(t.TempDir(), "new", "clips")
+	code, said, errs := call(t.Context(), "cut", "--out", out, "--pair", "--slow", "--before", "0.6", "--after", "0.4", "--speed", "0.5", path, reps)
+	if code != exitOK {
+		t.Fatalf("exit code %d: %s", code, errs)
+	}
+	kinds := map[string]int{}
+	entries, err := os.ReadDir(out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range entries {
+		kinds[filepath.Ext(e.Name())]++
+		if strings.HasPrefix(e.Name(), ".") {
+			t.Errorf("%s is left over", e.Name())
+		}
+	}
+	if kinds[".mp4"] != 4 || kinds[".srt"] != 4 || kinds[".csv"] != 1 || kinds[".json"] != 1 {
+		t.Errorf("made %v", kinds)
+	}
+	for line := range strings.Lines(said) { // scripts read the names of what was made
+		if _, err := os.Stat(strings.TrimSpace(line)); err != nil {
+			t.Error(err)
+		}
+	}
+	checkTable(t, out)
+	checkSummary(t, out)
+	for _, e := range entries {
+		if filepath.Ext(e.Name()) != ".mp4" {
+			continue
+		}
+		facts, err := film.Probe(t.Context(), filepath.Join(out, e.Name()), "")
+		if err != nil {
+			t.Errorf("%s: %v", e.Name(), err)
+			continue
+		}
+		// A side by side lasts its second at half speed; a clip its second, then half a
+		// second more at quarter speed, and a rest at the end.
+		got := facts.Seconds()
+		if pair := strings.Contains(e.Name(), "beside"); pair && (got < 1.95 || got > 2.05) || !pair && got < 3 {
+			t.Errorf("%s lasts %.2f s", e.Name(), got)
+		}
+	}
+	// What was written is read back as it is.
+	again := filepath.Join(t.TempDir(), "again")
+	if code, _, errs := call(t.Context(), "cut", "--out", again, "--before", "0.3", "--after", "0.2", path, filepath.Join(out, "reps.csv")); code != exitOK {
+		t.Errorf("its own table: %d %s", code, errs)
+	}
+}
+
+func checkTable(t *testing.T, out string) {
+	t.Helper()
+	f, err := os.Open(filepath.Join(out, "reps.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	column := map[string]int{}
+	for i, name := range rows[0] {
+		column[strings.TrimPrefix(name, "\ufeff")] = i
+	}
+	cell := func(row int, name string) string { return rows[row][column[name]] }
+	if len(rows) != 5 || cell(2, "gapMph") != "9" || cell(2, "verdict") != "in the band" || cell(4, "gapMph") != "10" || cell(4, "clip") != "" {
+		t.Errorf("the table is %v", rows)
+	}
+	for row := 1; row <= 3; row++ {
+		if _, err := os.Stat(filepath.Join(out, cell(row, "clip"))); err != nil {
+			t.Error(err)
+		}
+	}
+}
+
+func checkSummary(t *testing.T, out string) {
+	t.Helper()
+	text, err := os.ReadFile(filepath.Join(out, "summary.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var export ledger.Export
+	if err := json.Unmarshal(text, &export); err != nil {
+		t.Fatal(err)
+	}
+	for _, s := range export.Bullpens[0].Summaries {
+		if s.Pitch == "ch" && (s.N != 2 || s.MeanGap == nil || s.MeanGap.MPH != 9.5 || s.InBand != 2) {
+			t.Errorf("the change-ups are %+v", s)
+		}
+	}
+}
+
+func TestCutRefusesFramesPastTheEnd(t *testing.T) {
+	path, _ := drawn(t)
+	for _, line := range []string{",99999,fb,55", "99:00,,fb,55"} {
+		reps := filepath.Join(t.TempDir(), "REPS.csv")
+		if err := os.WriteFile(reps, []byte("time,frame,pitch,reading\n"+line+"\n"), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		out := t.TempDir()
+		code, _, errs := call(t.Context(), "cut", "--out", out, path, reps)
+		if code != exitFailed || !strings.Contains(errs, "Line 2") {
+			t.Errorf("%s: %d %q", line, code, errs)
+		}
+		if left, err := os.ReadDir(out); err != nil || len(left) > 0 {
+			t.Errorf("%s left %v, %v", line, left, err)
+		}
+	}
+}

@@ -1,0 +1,167 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"net"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/demo"
+)
+
+// call runs a command line and returns its exit code and what it printed.
+func call(ctx context.Context, args ...string) (code int, out, errs string) {
+	var o, e bytes.Buffer
+	code = dispatch(ctx, streams{&o, &e}, args)
+	return code, o.String(), e.String()
+}
+
+// drawn draws a small film of two fastballs and a change-up.
+func drawn(t *testing.T) (path string, truth demo.Truth) {
+	t.Helper()
+	path = filepath.Join(t.TempDir(), "wren.mp4")
+	truth, err := demo.Write(t.Context(), small(), path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return path, truth
+}
+
+func small() demo.Options {
+	return demo.Options{
+		Seed: 3, Width: 320, Height: 180, Pace: demo.FPS(30, 1), Rest: 4.6, Steady: true, Lead: 1.2, Tail: 1,
+		Reps: demo.Series(2, 1, demo.Same, 1), PlainStage: true,
+	}
+}
+
+func TestExitCodesAndSentences(t *testing.T) {
+	missing := filepath.Join(t.TempDir(), "missing")
+	letter := filepath.Join(t.TempDir(), "letter.mp4")
+	if err := os.WriteFile(letter, []byte("no film"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	reps := filepath.Join(t.TempDir(), "reps.csv")
+	if err := os.WriteFile(reps, []byte("time,pitch,reading\n1.2,fb,55\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	wrong := filepath.Join(t.TempDir(), "wrong.csv")
+	if err := os.WriteFile(wrong, []byte("when,what\n1,2\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		args string
+		code int
+		says string // on the error stream
+	}{
+		{"", exitUsage, "exit codes"},
+		{"help", exitOK, ""},
+		{"fly", exitUsage, `no command "fly"`},
+		{"version", exitOK, ""},
+		{"version now", exitUsage, "tenoff version -h"},
+		{"serve -h", exitOK, "loopback|--listen|listen"},
+		{"serve --nonsense", exitUsage, "nonsense"},
+		{"serve --listen 0.0.0.0:7300", exitUsage, "would open these films to the network"},
+		{"serve --listen 192.168.1.4:7300", exitUsage, "would open these films to the network"},
+		{"serve --listen films.example:7300", exitUsage, "would open these films to the network"},
+		{"serve --listen 7300", exitUsage, "HOST:PORT"},
+		{"add film.mp4", exitUsage, "--bullpen ID or --pitcher NICKNAME"},
+		{"add --pitcher Wren", exitUsage, "tenoff add -h"},
+		{"backup --data MISSING OUT", exitFailed, "There is no tenoff data in"},
+		{"restore --data OUT MISSING", exitFailed, ""},
+		{"health --address 127.0.0.1:1", exitFailed, "No healthy tenoff answers"},
+		{"cut FILM REPS", exitUsage, "--out DIR"},
+		{"cut --out OUT FILM", exitUsage, "tenoff cut -h"},
+		{"cut --out OUT --unit knots FILM REPS", exitUsage, "mph or km/h"},
+		{"cut --out OUT --level 9Z FILM REPS", exitUsage, "9Z"},
+		{"cut --out OUT --gun moon FILM REPS", exitUsage, "behind catcher"},
+		{"cut --out OUT --step 0 FILM REPS", exitUsage, "--step"},
+		{"cut --out OUT FILM MISSING", exitFailed, "can't be opened"},
+		{"cut --out OUT FILM WRONG", exitFailed, "reading"},
+		{"cut --out OUT MISSING REPS", exitFailed, "can't be opened"},
+		{"cut --out OUT FILM REPS", exitFailed, "letter.mp4"},
+	} {
+		t.Run(c.args, func(t *testing.T) {
+			names := strings.NewReplacer("MISSING", missing, "OUT", t.TempDir(), "FILM", letter, "REPS", reps, "WRONG", wrong)
+			var args []string
+			for _, a := range strings.Fields(c.args) {
+				args = append(args, names.Replace(a))
+			}
+			code, out, errs := call(t.Context(), args...)
+			if code != c.code {
+				t.Errorf("exit code %d, want %d: %s", code, c.code, errs)
+			}
+			if !says(errs, c.says) {
+				t.Errorf("said %q, want %q in it", errs, c.says)
+			}
+			if code == exitFailed && (strings.Count(errs, "\n") != 1 || !strings.HasPrefix(errs, "tenoff ") || out != "") && !strings.HasPrefix(c.args, "cut") {
+				t.Errorf("a failure is one sentence on the error stream, not %q and %q", errs, out)
+			}
+		})
+	}
+}
+
+// says reports whether text has one of the words between bars.
+func says(text, words string) bool {
+	for w := range strings.SplitSeq(words, "|") {
+		if strings.Contains(text, w) {
+			return true
+		}
+	}
+	return false
+}
+
+// Without ffmpeg there is something to install, and the code says so.
+func TestMissingFFmpeg(t *testing.T) {
+	t.Setenv("PATH", t.TempDir())
+	for _, args := range [][]string{
+		{"doctor", "--data", t.TempDir()},
+		{"demo", "--once", "--data", t.TempDir()},
+		{"add", "--pitcher", "Wren", "--data", t.TempDir(), "film.mp4"},
+		{"cut", "--out", t.TempDir(), "film.mp4", "reps.csv"},
+	} {
+		code, out, errs := call(t.Context(), args...)
+		if code != exitInstall || !strings.Contains(out+errs, "ffmpeg") {
+			t.Errorf("%v: exit code %d, %q, %q", args, code, out, errs)
+		}
+	}
+}
+
+func TestListen(t *testing.T) {
+	l, err := listen(t.Context(), "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer l.Close()
+	if _, err := listen(t.Context(), l.Addr().String()); bullpen.CodeOf(err) != bullpen.Unavailable {
+		t.Errorf("a taken port: %v", err)
+	}
+	for _, address := range []string{"localhost:0", "[::1]:0"} {
+		l, err := listen(t.Context(), address)
+		if err != nil && address != "[::1]:0" { // not every machine has IPv6
+			t.Errorf("%s: %v", address, err)
+			continue
+		}
+		if err == nil {
+			if ip := l.Addr().(*net.TCPAddr).IP; !ip.IsLoopback() {
+				t.Errorf("%s listens on %v", address, ip)
+			}
+			l.Close()
+		}
+	}
+}
+
+func TestDefaultDataFolder(t *testing.T) {
+	t.Setenv("XDG_DATA_HOME", "/srv/data")
+	if got := defaultData("tenoff"); got != "/srv/data/tenoff" {
+		t.Errorf("with XDG_DATA_HOME: %s", got)
+	}
+	t.Setenv("XDG_DATA_HOME", "relative") // to be ignored, says the specification
+	t.Setenv("HOME", "/home/coach")
+	if got := defaultData("tenoff"); got != "/home/coach/.local/share/tenoff" {
+		t.Errorf("without: %s", got)
+	}
+}
