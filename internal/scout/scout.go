@@ -126,6 +126,15 @@ func slowOf(c bullpen.Clock) float64 {
 	return 1
 }
 
+// SamePitch reports whether two releases on a film, as frames, are so near to one
+// another that they must be the same pitch's.
+func SamePitch(c bullpen.Clock, a, b int) bool {
+	if a < 0 || b < 0 || a >= c.Frames() || b >= c.Frames() {
+		return false
+	}
+	return c.RealSeconds(min(a, b), max(a, b)) < near
+}
+
 // nearFrames is near in frames of the film, by its mean rate.
 func nearFrames(c bullpen.Clock) int {
 	n := c.Frames()

@@ -76,11 +76,18 @@ func (s *Server) lookAgain(ctx context.Context, r bullpen.Rep) {
 	}
 }
 
-// proposalsOf lists what was found and not yet decided.
-func proposalsOf(all []store.Proposal) []wire.Proposal {
+// proposalsOf lists what was found and not yet decided. What lies near a rep that
+// was marked is that rep.
+func proposalsOf(all []store.Proposal, films []store.Film, reps []bullpen.Rep) []wire.Proposal {
+	clocks := map[string]bullpen.Clock{}
+	for _, f := range films {
+		clocks[f.ID] = f.Clock
+	}
 	out := []wire.Proposal{}
 	for _, p := range all {
-		if p.State != store.ProposalConfirmed {
+		if p.State != store.ProposalConfirmed && !slices.ContainsFunc(reps, func(r bullpen.Rep) bool {
+			return r.FilmID == p.FilmID && scout.SamePitch(clocks[p.FilmID], r.Release, p.Release)
+		}) {
 			out = append(out, proposalOf(p))
 		}
 	}

@@ -34,7 +34,7 @@ func (s *Server) getBullpen(ctx context.Context, in *byID) (wire.Sheet, error) {
 		Bullpen: wire.BullpenOf(board.Bullpen), Revision: revision, Pitcher: wire.PitcherOf(board.Pitcher),
 		Films: s.filmsOf(board.Films, jobs), Reps: make([]wire.Rep, len(board.Reps)),
 		Summaries: make([]wire.Summary, len(board.Sheet.Summaries)), Clips: clipsOf(entries), Jobs: jobsOf(jobs),
-		Proposals: proposalsOf(proposals),
+		Proposals: proposalsOf(proposals, board.Films, board.Reps),
 	}
 	for i, r := range board.Reps {
 		out.Reps[i] = wire.RepOf(r, board.Sheet.Reps[i])

@@ -45,6 +45,8 @@ export class Office {
       screen: this.projector,
       ledger: this.ledger,
       films: () => this.films,
+      proposals: () => this.sheet.proposals,
+      throwOut: (id, back) => this.does(ask("post", back ? "/api/proposals/{id}/take-back" : "/api/proposals/{id}/throw-out", { path: { id } })),
       clock: (film) => this.projector.clock(film),
       pitches: () => this.pitchTypes,
       gun: () => this.gun,

@@ -123,13 +123,46 @@ export interface Flag {
   others: number[];
 }
 
+/** A proposed rep on the timeline: drawn hollow, so that nobody takes it for a logged one. */
+export interface Hint {
+  seconds: number;
+  kind: "sure" | "asked" | "faint" | "out";
+}
+
+function paintHints(g: CanvasRenderingContext2D, width: number, ink: Ink, span: Span, hints: readonly Hint[]): void {
+  g.save();
+  for (const { seconds, kind } of hints) {
+    const x = Math.round(toX(span, seconds, width));
+    if (x < -20 || x > width + 20) continue;
+    g.globalAlpha = kind === "faint" || kind === "out" ? 0.45 : 1;
+    g.strokeStyle = ink.ink;
+    g.lineWidth = 2;
+    g.setLineDash(kind === "sure" ? [] : [3, 3]);
+    const r = kind === "faint" ? 4 : 8;
+    g.beginPath();
+    g.arc(x, rows.flags.top + 15, r, 0, 2 * Math.PI);
+    if (kind === "out") {
+      g.moveTo(x - 5, rows.flags.top + 10);
+      g.lineTo(x + 5, rows.flags.top + 20);
+    }
+    g.stroke();
+    if (kind === "asked") {
+      g.fillStyle = ink.ink;
+      g.font = `700 12px ${ink.font}`;
+      g.fillText("?", x, rows.flags.top + 16);
+    }
+  }
+  g.restore();
+}
+
 const flagWidth = (label: string) => 14 + 9 * label.length;
 
 /** The flags and the playhead. */
-export function paintMarks(g: CanvasRenderingContext2D, width: number, ink: Ink, span: Span, flags: readonly Flag[], playhead: number): void {
+export function paintMarks(g: CanvasRenderingContext2D, width: number, ink: Ink, span: Span, flags: readonly Flag[], hints: readonly Hint[], playhead: number): void {
   g.clearRect(0, 0, width, timelineHeight);
   g.textBaseline = "middle";
   g.textAlign = "center";
+  paintHints(g, width, ink, span, hints);
   const ordered = [...flags].sort((a, b) => Number(a.chosen) - Number(b.chosen));
   for (const flag of ordered) {
     const x = Math.round(toX(span, flag.seconds, width));

@@ -2,7 +2,7 @@
 // time. Click or drag to go there; wheel, pinch or the buttons to look closer.
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
 import { address, ask } from "../api/client";
-import type { Film, Traces } from "../api/types";
+import type { Film, Sheet, Traces } from "../api/types";
 import { useWidth } from "../pictures/use-width";
 import type { FrameClock } from "../player/clock";
 import { instants } from "./core/change";
@@ -10,7 +10,7 @@ import type { Row } from "./core/ledger";
 import { length, pan, reveal, toTime, whole, zoom, type Span } from "./core/span";
 import { useOffice } from "./office";
 import { timeText } from "./said";
-import { flagAt, inkOf, paintGround, paintMarks, rows, secondsPerPixel, timelineHeight, type Flag } from "./timeline-paint";
+import { flagAt, inkOf, paintGround, paintMarks, rows, secondsPerPixel, timelineHeight, type Flag, type Hint } from "./timeline-paint";
 import { useWatched } from "./watch";
 
 /** One press of a zoom button or key. */
@@ -41,6 +41,9 @@ export function Timeline({ handle }: { handle: { current: TimelineHandle | undef
   const now = clock?.fileSeconds(frame) ?? 0;
   const flags = useMemo(() => (film && clock ? flagsOf(all, film.id, clock, chosen) : []), [all, film?.id, clock, chosen]);
 
+  const proposals = useWatched(changes, () => office.sheet.proposals);
+  const hints = useMemo(() => (film && clock ? hintsOf(proposals, film.id, clock) : []), [proposals, film?.id, clock]);
+
   useLayoutEffect(() => setSpan(whole(seconds)), [film?.id, seconds]);
   useLayoutEffect(() => setSpan((s) => reveal(s, now, seconds)), [now, seconds]);
 
@@ -58,8 +61,8 @@ export function Timeline({ handle }: { handle: { current: TimelineHandle | undef
 
   useLayoutEffect(() => {
     const g = contextOf(marks.current, width);
-    if (g && marks.current) paintMarks(g, width, inkOf(marks.current), span, flags, now);
-  }, [span, width, flags, now, theme]);
+    if (g && marks.current) paintMarks(g, width, inkOf(marks.current), span, flags, hints, now);
+  }, [span, width, flags, hints, now, theme]);
 
   const touch = useTouch({ span, width, seconds, setSpan, go: (time) => clock && room.go(clock.at(time)), pick: (x, y) => {
     const flag = flagAt(flags, span, width, x, y);
@@ -126,6 +129,15 @@ function flagsOf(all: readonly Row[], film: string, clock: FrameClock, chosen: s
       seconds: clock.fileSeconds(rep.release ?? rep.top ?? rep.plant ?? rep.drive ?? 0),
       chosen: key === chosen,
       others: instants.filter((i) => i !== "release" && rep[i] !== undefined).map((i) => clock.fileSeconds(rep[i]!)),
+    }));
+}
+
+function hintsOf(proposals: Sheet["proposals"], film: string, clock: FrameClock): Hint[] {
+  return proposals
+    .filter((p) => p.filmId === film)
+    .map((p) => ({
+      seconds: clock.fileSeconds(p.release),
+      kind: p.state === "thrown out" ? "out" : p.reason === "unexplained motion" ? "faint" : p.sure ? "sure" : "asked",
     }));
 }
 

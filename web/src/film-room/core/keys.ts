@@ -9,6 +9,8 @@ export type Action =
   | { do: "loop" }
   | { do: "rep"; by: -1 | 1 }
   | { do: "film"; by: -1 | 1 }
+  | { do: "proposal"; by: -1 | 1 }
+  | { do: "throwOut" }
   | { do: "mark" }
   | { do: "instant"; instant: Instant }
   | { do: "reading" }
@@ -70,6 +72,9 @@ export const keyGroups: readonly KeyGroup[] = [
     bindings: [
       { keys: ["ArrowDown"], action: { do: "rep", by: 1 }, says: "next rep", repeats: true },
       { keys: ["ArrowUp"], action: { do: "rep", by: -1 }, says: "rep before", repeats: true },
+      { keys: ["n"], action: { do: "proposal", by: 1 }, says: "next proposed rep" },
+      { keys: ["p"], action: { do: "proposal", by: -1 }, says: "proposed rep before" },
+      { keys: ["x"], action: { do: "throwOut" }, says: "no rep: throw this proposal out, or take it back" },
       { keys: ["PageDown"], action: { do: "film", by: 1 }, says: "next film" },
       { keys: ["PageUp"], action: { do: "film", by: -1 }, says: "film before" },
     ],

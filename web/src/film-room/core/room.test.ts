@@ -192,3 +192,52 @@ test("without film a rep is logged by its reading alone", async () => {
   assert.deepEqual(server.reps_.map((r) => [r.filmId, r.release, r.reading?.value]), [[undefined, undefined, 47]]);
   assert.deepEqual(said, ["There is nothing to undo."]);
 });
+
+const proposed = (id: string, release: number, over: object = {}) => ({
+  id, filmId: "a", from: release - 20, to: release + 15, release, sure: true, reason: "motion and pop", state: "open", ...over,
+});
+
+test("N goes from proposal to proposal, and a confirmed reading goes on to the next", async () => {
+  const { room, pane, press, ledger, keys } = roomWith([film("a", 900, 0)], [
+    proposed("p1", 100), proposed("faint", 200, { reason: "unexplained motion" }), proposed("p2", 300), proposed("p3", 500),
+  ]);
+  pane.paint();
+  await press("n");
+  assert.equal(room.state.wanted, 100);
+  pane.paint();
+  await press("m", "5", "4", "f", "Enter");
+  assert.equal(room.state.wanted, 300, "on to the next proposal by itself");
+  pane.paint();
+  await press("m", "4", "5", "c", "Enter");
+  pane.paint();
+  assert.equal(room.state.wanted, 500);
+  assert.deepEqual(ledger.rows().map(({ rep }) => [rep.release, rep.reading?.value, rep.pitch]), [[100, 54, "fb"], [300, 45, "ch"]]);
+  assert.equal(keys(), 11, "one key to the first, then five a rep");
+  await press("p");
+  assert.equal(room.state.wanted, 500, "nothing is proposed before it any more");
+});
+
+test("X throws a proposal out and takes it back", async () => {
+  const proposals = [proposed("p1", 100), proposed("p2", 300)];
+  const { room, pane, press, said } = roomWith([film("a", 900, 0)], proposals);
+  pane.paint();
+  await press("n");
+  pane.paint();
+  await press("x");
+  assert.equal(proposals[0]!.state, "thrown out");
+  await press("x");
+  assert.equal(proposals[0]!.state, "open");
+  await press("x", "n");
+  assert.equal(room.state.wanted, 300);
+  pane.paint();
+  await press("n");
+  assert.match(said[said.length - 1]!, /last proposal/);
+});
+
+test("nothing counts before it is confirmed", async () => {
+  const { ledger, press, pane } = roomWith([film("a", 900, 0)], [proposed("p1", 100)]);
+  pane.paint();
+  await press("n");
+  pane.paint();
+  assert.equal(ledger.rows().length, 0);
+});

@@ -53,10 +53,25 @@ export interface RoomState {
 /** Actions that are the page's business: it opens something. */
 export type Errand = "note" | "drill" | "column" | "clips" | "watch" | "help" | "closer" | "wider" | "whole";
 
+/** A rep that tenoff found and nobody has confirmed. */
+export interface Proposal {
+  id: string;
+  filmId: string;
+  from: number;
+  to: number;
+  release: number;
+  sure: boolean;
+  reason: string;
+  state: string;
+}
+
 export interface Around {
   screen: Screen;
   ledger: Ledger;
   films: () => readonly Film[];
+  proposals: () => readonly Proposal[];
+  /** Says that a proposal is no rep, or takes that back. */
+  throwOut: (id: string, back: boolean) => void;
   clock: (film: string) => FrameClock | undefined;
   pitches: () => readonly PitchKey[];
   gun: () => Gun;
@@ -68,6 +83,9 @@ export interface Around {
 
 /** Playing speeds, in the world's time. */
 export const speeds = [1, 1 / 2, 1 / 4, 1 / 8] as const;
+
+/** The reason of a stretch that only moves like a rep. */
+const unexplained = "unexplained motion";
 
 /** A loop lasts from so many real seconds before an instant to so many after. */
 const loopBefore = 0.8;
@@ -143,6 +161,10 @@ export class Room {
         return this.nextRep(action.by);
       case "film":
         return this.nextFilm(action.by);
+      case "proposal":
+        return this.nextProposal(action.by);
+      case "throwOut":
+        return this.throwOut();
       case "mark":
         return this.mark();
       case "instant":
@@ -373,9 +395,47 @@ export class Room {
     this.around.say(`Film ${at + by + 1} of ${films.length}: ${to.name}.`);
   }
 
-  /** After a new rep: with one film per pitch, on to the next film without one. */
+  /** The proposals worth going to, in the order of the films. */
+  private openProposals(): Proposal[] {
+    const films = this.ready();
+    const place = (p: Proposal) => films.findIndex((f) => f.id === p.filmId);
+    return this.around
+      .proposals()
+      .filter((p) => p.state === "open" && p.reason !== unexplained && place(p) >= 0)
+      .sort((a, b) => place(a) - place(b) || a.release - b.release);
+  }
+
+  private nextProposal(by: -1 | 1): void {
+    const all = this.openProposals();
+    const films = this.ready();
+    const place = (id: string | undefined) => films.findIndex((f) => f.id === id);
+    const here = place(this.state.film);
+    const { wanted } = this.state;
+    const isAfter = (p: Proposal) => place(p.filmId) > here || (place(p.filmId) === here && p.release > wanted);
+    const isBefore = (p: Proposal) => place(p.filmId) < here || (place(p.filmId) === here && p.release < wanted);
+    const to = by > 0 ? all.find(isAfter) : all.filter(isBefore).pop();
+    if (!to) return this.around.say(all.length === 0 ? "No rep is proposed." : by > 0 ? "That was the last proposal." : "That was the first proposal.");
+    this.set({ chosen: undefined, typing: undefined });
+    if (to.filmId === this.state.film) this.go(to.release);
+    else this.open(to.filmId, to.release);
+    this.around.say(`${to.sure ? "A proposed rep" : "Is this a rep?"} (${to.reason}). M marks its release at the frame on show, X throws it out.`);
+  }
+
+  private throwOut(): void {
+    const { film, wanted } = this.state;
+    const covers = (p: Proposal) => p.filmId === film && p.from <= wanted && wanted <= p.to;
+    const open = this.openProposals().find(covers);
+    const gone = this.around.proposals().find((p) => p.state === "thrown out" && covers(p));
+    const proposal = open ?? gone;
+    if (!proposal) return this.around.say("There is no proposal at this frame. N goes to the next one.");
+    this.around.throwOut(proposal.id, open === undefined);
+    this.around.say(open ? "Thrown out: it is no rep. X takes that back." : "Taken back: it is proposed again.");
+  }
+
+  /** After a new rep: on to the next proposal of its film; or with one film per pitch, on to the next film without one. */
   private onwards(filmId: string | undefined): void {
     const films = this.ready();
+    if (this.openProposals().some((p) => p.filmId === filmId && p.release > this.state.wanted)) return this.nextProposal(1);
     const at = films.findIndex((f) => f.id === filmId);
     const next = films[at + 1];
     if (at < 0 || !next || films.some((f) => f.seconds > onePitchSeconds)) return;

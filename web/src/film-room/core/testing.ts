@@ -4,7 +4,7 @@ import { FrameClock } from "../../player/clock";
 import { withFields, type Fields } from "./change";
 import { actionOf } from "./keys";
 import { Ledger, type Desk } from "./ledger";
-import { Room, type Loop, type Screen } from "./room";
+import { Room, type Loop, type Proposal, type Screen } from "./room";
 
 /** A server of the tests' own, with versions, soft deletion and bad moods. */
 export class Server implements Desk {
@@ -143,7 +143,7 @@ export function clock(frames: number): FrameClock {
 }
 
 /** A room with the given films, and what it said and asked for. */
-export function roomWith(films: Film[]) {
+export function roomWith(films: Film[], proposals: Proposal[] = []) {
   const server = new Server();
   const pane = new Pane();
   const said: string[] = [];
@@ -154,6 +154,12 @@ export function roomWith(films: Film[]) {
     screen: pane,
     ledger,
     films: () => films,
+    // As the server does: what lies near a rep is proposed no longer.
+    proposals: () => proposals.filter((p) => !ledger.rows().some(({ rep }) => rep.filmId === p.filmId && Math.abs((rep.release ?? -99) - p.release) < 36)),
+    throwOut: (id, back) => {
+      const p = proposals.find((one) => one.id === id);
+      if (p) p.state = back ? "open" : "thrown out";
+    },
     clock: (id) => { const f = films.find((x) => x.id === id); return f && clock(f.frames); },
     pitches: () => [
       { code: "fb", key: "f", name: "fastball" },
