@@ -80,7 +80,10 @@ func (q *Queue) Handle(name string, atMost int, h Handler) {
 // into the queue, and Run returns nil when the last has. What ran when the last
 // program ended starts over, so only one Run may be at work on a data folder.
 func (q *Queue) Run(ctx context.Context) error {
-	if err := q.store.StartOverJobs(ctx); err != nil {
+	if err := q.tidy(ctx); err != nil {
+		if ctx.Err() != nil {
+			return nil
+		}
 		return err
 	}
 	changes, stop := q.store.Watch()
@@ -111,6 +114,15 @@ func (q *Queue) Run(ctx context.Context) error {
 			}
 		}
 	}
+}
+
+// tidy queues again what ran when the last program ended, and forgets what is long
+// over.
+func (q *Queue) tidy(ctx context.Context) error {
+	if err := q.store.StartOverJobs(ctx); err != nil {
+		return err
+	}
+	return q.store.ForgetJobs(ctx, time.Now().Add(-remembered))
 }
 
 // work takes jobs one after the other until ctx ends.
