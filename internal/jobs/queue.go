@@ -116,6 +116,9 @@ func (q *Queue) Run(ctx context.Context) error {
 	}
 }
 
+// remembered is how long a job is kept that is over.
+const remembered = 7 * 24 * time.Hour
+
 // tidy queues again what ran when the last program ended, and forgets what is long
 // over.
 func (q *Queue) tidy(ctx context.Context) error {

@@ -54,8 +54,12 @@ func BenchmarkMillion(b *testing.B) {
 		"bullpens, first page":                   func() error { _, _, err := s.Bullpens(ctx, "", Page{Limit: 50}); return err },
 		"pitcher of 300: bullpens":               func() error { _, _, err := s.Bullpens(ctx, m.many, Page{Limit: 500}); return err },
 		"pitcher of 300: load":                   func() error { _, err := s.ThrowDays(ctx, m.many); return err },
+		"pitcher of 300: 18000 throws":           func() error { _, err := s.PitcherThrows(ctx, m.many); return err },
 		"pitcher of 300: 18000 reps":             func() error { _, err := s.PitcherReps(ctx, m.many); return err },
-		"add a rep":                              func() error { _, _, err := s.AddRep(ctx, unmarked(bullpen.Bullpen{ID: bull()}, bullpen.Fastball, 50)); return err },
+		"add a rep": func() error {
+			_, _, err := s.AddRep(ctx, unmarked(bullpen.Bullpen{ID: bull()}, bullpen.Fastball, 50))
+			return err
+		},
 	} {
 		b.Run(name, func(b *testing.B) {
 			var took []float64

@@ -26,6 +26,7 @@ func TestQueryPlans(t *testing.T) {
 	queries := []query{
 		{"ledger", "reps_by_bullpen", ledgerQuery},
 		{"a pitcher's reps", "reps_by_pitcher", pitcherRepsQuery},
+		{"a pitcher's throws", "reps_by_pitcher", throwsQuery},
 		{"load", "bullpens_by_pitcher", throwDaysQuery},
 		{"films", "films_by_bullpen", `SELECT ` + filmFields + ` FROM films f WHERE f.bullpen_id = ? AND f.academy_id = ? ORDER BY f.position, f.id`},
 		{"jobs of a bullpen", "jobs_by_bullpen", bullpenJobsQuery},

@@ -224,6 +224,30 @@ func TestRepsMoveWithTheirBullpen(t *testing.T) {
 	same(t, days, []ThrowDay{{Day: "2026-05-02", Reps: 2, WarmUp: 1}}, err)
 }
 
+func TestPitcherThrows(t *testing.T) {
+	s := fresh(t)
+	b := pen(t, s, "Kit", "2026-04-11")
+	f := ready(t, s, b, "a.mov", 100, 0)
+	a := marked(f, 20, bullpen.ChangeUp)
+	a.Reading = &bullpen.Reading{Value: 77.25, Unit: bullpen.KMH, Step: 0.1, Gun: bullpen.BesidePitcher}
+	a.Call, a.WarmUp, a.Drill, a.Note, a.Set, a.Number = bullpen.Ball, true, "one\x1ftwo, \"three\"", "left out", 3, 4
+	bare := marked(f, 40, bullpen.Rise)
+	bare.Reading = nil
+	add(t, s, a)
+	add(t, s, bare)
+	add(t, s, marked(f, 30, bullpen.Fastball))
+	whole, err := s.PitcherReps(t.Context(), b.PitcherID)
+	if err != nil || len(whole) != 3 {
+		t.Fatalf("%d reps, %v", len(whole), err)
+	}
+	for i := range whole {
+		r := &whole[i]
+		r.FilmID, r.Release, r.Note, r.Set, r.Number, r.Version = "", bullpen.Unmarked, "", 0, 0, 0
+	}
+	got, err := s.PitcherThrows(t.Context(), b.PitcherID)
+	same(t, got, whole, err)
+}
+
 func TestFindReps(t *testing.T) {
 	s := fresh(t)
 	kit, mo := pen(t, s, "Kit", "2026-04-11"), pen(t, s, "Mo", "2026-04-12")
