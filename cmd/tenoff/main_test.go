@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"net"
 	"os"
 	"path/filepath"
@@ -20,15 +21,27 @@ func call(ctx context.Context, args ...string) (code int, out, errs string) {
 	return code, o.String(), e.String()
 }
 
-// drawn draws a small film of two fastballs and a change-up.
-func drawn(t *testing.T) (path string, truth demo.Truth) {
-	t.Helper()
-	path = filepath.Join(t.TempDir(), "wren.mp4")
-	truth, err := demo.Write(t.Context(), small(), path)
+// drawn is a small film of two fastballs and a change-up, drawn once for all tests.
+var drawn struct {
+	path  string
+	truth demo.Truth
+}
+
+func TestMain(m *testing.M) { os.Exit(run(m)) }
+
+func run(m *testing.M) int {
+	dir, err := os.MkdirTemp("", "tenoff-test-")
 	if err != nil {
-		t.Fatal(err)
+		fmt.Fprintln(os.Stderr, err)
+		return 1
 	}
-	return path, truth
+	defer os.RemoveAll(dir)
+	drawn.path = filepath.Join(dir, "wren.mp4")
+	if drawn.truth, err = demo.Write(context.Background(), small(), drawn.path); err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		return 1
+	}
+	return m.Run()
 }
 
 func small() demo.Options {

@@ -95,7 +95,7 @@ func TestOneProgramAtATime(t *testing.T) {
 
 // A film is added beside a running program, saved, and brought back elsewhere.
 func TestAddBackupRestore(t *testing.T) {
-	path, truth := drawn(t)
+	path, truth := drawn.path, drawn.truth
 	dir, copied, back := t.TempDir(), filepath.Join(t.TempDir(), "copy"), t.TempDir()
 	p, _ := start(t, dir)
 	code, out, errs := call(t.Context(), "add", "--data", dir, "--pitcher", "Wren", path)
