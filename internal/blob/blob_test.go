@@ -1,21 +1,35 @@
 package blob
 
 import (
-	"bytes"
+	"bufio"
 	"context"
-	"errors"
-	"io"
+	"fmt"
+	"io/fs"
+	"math/rand/v2"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"tenoff/internal/bullpen"
 )
 
+// killEnv, when set, makes the test binary the child that is killed: it holds the
+// folder to store files in.
+const killEnv = "TENOFF_TEST_FILES_IN"
+
+func TestMain(m *testing.M) {
+	if dir := os.Getenv(killEnv); dir != "" {
+		os.Exit(putForEver(dir))
+	}
+	os.Exit(m.Run())
+}
+
 func open(t *testing.T) *Store {
 	t.Helper()
-	s, err := Open(t.TempDir())
+	s, err := Open(filepath.Join(t.TempDir(), "files"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -23,115 +37,166 @@ func open(t *testing.T) *Store {
 	return s
 }
 
-func TestPutOpenDelete(t *testing.T) {
+func TestConforms(t *testing.T) {
+	conform(t, func(t *testing.T) files { return open(t) })
+}
+
+// TestStaysInside puts links that lead out into the folder.
+func TestStaysInside(t *testing.T) {
 	s := open(t)
-	want := bytes.Repeat([]byte("film"), 1<<16)
-	info, err := s.Put(t.Context(), "films/a1/original.mp4", bytes.NewReader(want))
-	if err != nil || info.Size != int64(len(want)) {
-		t.Fatalf("Put: %+v, %v", info, err)
-	}
-	f, err := s.Open("films/a1/original.mp4")
-	if err != nil {
+	outside := t.TempDir()
+	if err := os.WriteFile(filepath.Join(outside, "secret"), []byte("x"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	defer f.Close()
-	if got, _ := io.ReadAll(f); !bytes.Equal(got, want) {
-		t.Error("what was put is not what is there")
-	}
-	if _, err := s.Put(t.Context(), "films/a1/original.mp4", strings.NewReader("x")); bullpen.CodeOf(err) != bullpen.Conflict {
-		t.Errorf("a second Put: %v, want a conflict", err)
-	}
-	if err := s.Delete("films/a1/original.mp4"); err != nil {
+	if err := os.Symlink(outside, filepath.Join(s.dir, "films")); err != nil {
 		t.Fatal(err)
 	}
-	if err := s.Delete("films/a1/original.mp4"); err != nil {
-		t.Errorf("deleting what is gone: %v", err)
+	if _, err := s.Open("films/secret"); err == nil {
+		t.Error("read through a link that leads out")
 	}
-	if _, err := s.Open("films/a1/original.mp4"); bullpen.CodeOf(err) != bullpen.NotFound {
-		t.Errorf("opening what is gone: %v", err)
+	if _, err := s.Put(t.Context(), "films/new", strings.NewReader("x")); err == nil {
+		t.Error("wrote through a link that leads out")
+	}
+	if err := s.Delete("films/secret"); err == nil {
+		t.Error("deleted through a link that leads out")
+	}
+	if _, err := s.DeleteTree("films"); err == nil {
+		t.Error("deleted a tree through a link that leads out")
+	}
+	if _, err := os.Stat(filepath.Join(outside, "secret")); err != nil {
+		t.Errorf("what lies outside is gone: %v", err)
 	}
 }
 
-func TestPutIsAllOrNothing(t *testing.T) {
-	s := open(t)
-	broken := io.MultiReader(strings.NewReader("half"), iotestErr{})
-	if _, err := s.Put(t.Context(), "films/a/o", broken); err == nil {
-		t.Fatal("a broken stream was stored")
-	}
-	ctx, cancel := context.WithCancel(t.Context())
-	cancel()
-	if _, err := s.Put(ctx, "films/a/o", strings.NewReader("x")); err == nil {
-		t.Fatal("stored although the caller had gone")
-	}
-	if files, err := s.List(""); err != nil || len(files) != 0 {
-		t.Errorf("left behind: %v, %v", files, err)
-	}
-	if left, _ := os.ReadDir(filepath.Join(s.dir, arriving)); len(left) != 0 {
-		t.Errorf("left half made: %v", left)
-	}
-}
-
-type iotestErr struct{}
-
-func (iotestErr) Read([]byte) (int, error) { return 0, errors.New("the line broke") }
-
-func TestKeysStayInside(t *testing.T) {
-	s := open(t)
-	for _, key := range []string{"", "/etc/passwd", "../x", "a/../b", "a//b", ".hidden", "a/.b", "A", "a b", "a\x00", "arriving/x", strings.Repeat("../", 9) + "x"} {
-		if _, err := s.Put(t.Context(), key, strings.NewReader("x")); err == nil {
-			t.Errorf("Put(%q) went through", key)
-		}
-		if _, err := s.Open(key); err == nil {
-			t.Errorf("Open(%q) went through", key)
-		}
-		if _, err := s.Path(key); err == nil {
-			t.Errorf("Path(%q) went through", key)
-		}
-	}
-	if err := os.Symlink("/etc", filepath.Join(s.dir, "films")); err != nil {
-		t.Fatal(err)
-	}
-	if _, err := s.Open("films/hostname"); err == nil {
-		t.Error("a link led out of the folder")
-	}
-}
-
-func TestAdoptSweepAndTree(t *testing.T) {
+func TestNobodyElseReads(t *testing.T) {
 	s := open(t)
 	desk, err := s.Desk()
 	if err != nil {
 		t.Fatal(err)
 	}
-	made := filepath.Join(desk, "clip.mp4")
-	if err := os.WriteFile(made, []byte("clip"), 0o600); err != nil {
+	file := filepath.Join(desk, "clip")
+	if err := os.WriteFile(file, []byte("x"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := s.Adopt("clips/c1/clip.mp4", made); err != nil {
+	if _, err := s.Adopt("clips/c/clip", file); err != nil {
 		t.Fatal(err)
 	}
-	elsewhere := filepath.Join(t.TempDir(), "x")
-	if err := os.WriteFile(elsewhere, nil, 0o600); err != nil {
+	err = filepath.WalkDir(s.dir, func(path string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		info, err := d.Info()
+		if err == nil && info.Mode().Perm()&0o077 != 0 {
+			t.Errorf("%s is %v", path, info.Mode())
+		}
+		return err
+	})
+	if err != nil {
+		t.Error(err)
+	}
+}
+
+func TestEmptyFoldersGo(t *testing.T) {
+	s := open(t)
+	put(t, s, "films/a/1/strip", "x")
+	put(t, s, "clips/c/clip", "x")
+	if err := s.Delete("films/a/1/strip"); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := s.Adopt("clips/c2/clip.mp4", elsewhere); err == nil {
-		t.Error("adopted a file from elsewhere")
-	}
-	if err := os.WriteFile(filepath.Join(desk, "half"), []byte("x"), 0o600); err != nil {
+	if _, err := s.DeleteTree("clips/c"); err != nil {
 		t.Fatal(err)
 	}
+	entries, err := os.ReadDir(s.dir)
+	if err != nil || len(entries) != 1 || entries[0].Name() != arriving {
+		t.Errorf("left %v, %v", entries, err)
+	}
+}
+
+func TestFreeAndRead(t *testing.T) {
+	s := open(t)
+	if free, err := s.Free(); err != nil || free <= 0 {
+		t.Errorf("%d bytes free, %v", free, err)
+	}
+	_, err := Read(filepath.Join(s.dir, "nothing"))
+	wantCode(t, err, bullpen.Unavailable)
+	file := filepath.Join(s.dir, "file")
+	if err := os.WriteFile(file, nil, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	_, err = Open(filepath.Join(file, "below"))
+	wantCode(t, err, bullpen.Unavailable)
+}
+
+// The file numbered i holds this content, so that half of one can be told.
+func numbered(i int) string {
+	return strings.Repeat(fmt.Sprintf("%08d", i), 20_000)
+}
+
+// putForEver stores numbered files and says each number once the store has
+// acknowledged it.
+func putForEver(dir string) int {
+	s, err := Open(dir)
+	if err != nil {
+		return 1
+	}
+	for i := os.Getpid() * 1000; ; i++ {
+		if _, err := s.Put(context.Background(), fmt.Sprintf("films/%d/original", i), strings.NewReader(numbered(i))); err != nil {
+			return 1
+		}
+		fmt.Println(i)
+	}
+}
+
+// TestKill kills a program that stores files at a random instant, many times over.
+// What it acknowledged is there and whole; whatever else is there is whole too.
+func TestKill(t *testing.T) {
+	s := open(t)
+	said := map[string]bool{}
+	for range 12 {
+		cmd := exec.Command(os.Args[0])
+		cmd.Env = append(os.Environ(), killEnv+"="+s.dir)
+		out, err := cmd.StdoutPipe()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := cmd.Start(); err != nil {
+			t.Fatal(err)
+		}
+		in := bufio.NewReader(out)
+		for first := true; ; first = false {
+			line, err := in.ReadString('\n')
+			if err != nil {
+				break
+			}
+			said[strings.TrimSpace(line)] = true
+			if first {
+				time.AfterFunc(time.Duration(rand.IntN(40_000))*time.Microsecond, func() { cmd.Process.Kill() })
+			}
+		}
+		_ = cmd.Wait()
+		if cmd.ProcessState.Exited() {
+			t.Fatalf("the child ended by itself: %v", cmd.ProcessState)
+		}
+	}
+	list, err := s.List("")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range list {
+		var i int
+		if _, err := fmt.Sscanf(f.Key, "films/%d/original", &i); err != nil {
+			t.Fatalf("%s: %v", f.Key, err)
+		}
+		if content(t, s, f.Key) != numbered(i) {
+			t.Errorf("%s is not whole", f.Key)
+		}
+		delete(said, fmt.Sprint(i))
+	}
+	if len(said) > 0 {
+		t.Errorf("acknowledged and lost: %v", said)
+	}
+	t.Logf("%d files in 12 lives", len(list))
 	if err := s.Sweep(); err != nil {
 		t.Fatal(err)
-	}
-	if _, err := os.Stat(desk); err == nil {
-		t.Error("a sweep left the desk")
-	}
-	if n, err := s.DeleteTree("clips/c1"); err != nil || n != 4 {
-		t.Errorf("DeleteTree: %d, %v", n, err)
-	}
-	if files, _ := s.List(""); len(files) != 0 {
-		t.Errorf("left: %v", files)
-	}
-	if free, err := s.Free(); err != nil || free <= 0 {
-		t.Errorf("Free: %d, %v", free, err)
 	}
 }

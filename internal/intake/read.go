@@ -109,4 +109,3 @@ func (in *Intake) keep(ctx context.Context, f store.Film, facts film.Facts, made
 	in.discard(ctx, loose)
 	return nil
 }
-

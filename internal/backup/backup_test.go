@@ -1,0 +1,331 @@
+package backup
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"go.uber.org/goleak"
+
+	"tenoff/internal/blob"
+	"tenoff/internal/bullpen"
+	"tenoff/internal/store"
+)
+
+func TestMain(m *testing.M) { goleak.VerifyTestMain(m) }
+
+// data is a data folder at work.
+type data struct {
+	t     *testing.T
+	dir   string
+	store *store.Store
+	blobs *blob.Store
+	pen   bullpen.Bullpen
+	films map[string]store.File // by film ID
+}
+
+func openData(t *testing.T, dir string) *data {
+	t.Helper()
+	s, err := store.Open(t.Context(), dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { s.Close() })
+	blobs, err := blob.Open(filepath.Join(dir, blob.Folder))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { blobs.Close() })
+	return &data{t: t, dir: dir, store: s, blobs: blobs, films: map[string]store.File{}}
+}
+
+func newData(t *testing.T, films int) *data {
+	t.Helper()
+	d := openData(t, t.TempDir())
+	level, _ := bullpen.LevelOf("14U")
+	_, pen, err := d.store.AddBullpenFor(t.Context(), bullpen.NewPitcher("Kit", level), bullpen.Bullpen{Day: "2026-04-11"}, true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d.pen = pen
+	for i := range films {
+		d.add(t.Context(), strings.Repeat(fmt.Sprintf("film %d ", i), 1000))
+	}
+	return d
+}
+
+// add stores a film and its file.
+func (d *data) add(ctx context.Context, content string) store.Film {
+	d.t.Helper()
+	id := store.NewFilmID()
+	key := "films/" + id + "/original"
+	sum := sha256.Sum256([]byte(content))
+	if err := d.store.Expect(ctx, key); err != nil {
+		d.t.Fatal(err)
+	}
+	if _, err := d.blobs.Put(ctx, key, strings.NewReader(content)); err != nil {
+		d.t.Fatal(err)
+	}
+	f, _, err := d.store.AddFilm(ctx, store.Film{
+		Film: bullpen.Film{ID: id, BullpenID: d.pen.ID, Name: "a.mov", SHA256: hex.EncodeToString(sum[:]), Bytes: int64(len(content)), State: bullpen.FilmReading},
+		Made: store.Made{Original: key},
+	}, store.NewJob{Kind: "read film"})
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	d.films[id] = store.File{Key: key, Bytes: f.Bytes, Sum: f.SHA256}
+	return f
+}
+
+// remove removes a film and its file, as intake does.
+func (d *data) remove(ctx context.Context, id string) {
+	d.t.Helper()
+	r, err := d.store.RemoveFilm(ctx, id, 0)
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	for _, f := range r.Files {
+		if err := d.blobs.Delete(f.Key); err != nil {
+			d.t.Fatal(err)
+		}
+		if err := d.store.Forget(ctx, f.Key); err != nil {
+			d.t.Fatal(err)
+		}
+	}
+	delete(d.films, id)
+}
+
+// whole checks that a data folder has every file its rows name, byte by byte, and
+// no other.
+func whole(t *testing.T, dir string) (films int) {
+	t.Helper()
+	d := openData(t, dir)
+	o, err := Look(t.Context(), d.store, d.blobs)
+	if err != nil || len(o.Files) > 0 || len(o.Rows) > 0 {
+		t.Errorf("orphans: %+v, %v", o, err)
+	}
+	named, err := d.store.NamedFiles(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range named {
+		file, err := d.blobs.Open(f.Key)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var b bytes.Buffer
+		if _, err := b.ReadFrom(file); err != nil {
+			t.Fatal(err)
+		}
+		file.Close()
+		if sum := sha256.Sum256(b.Bytes()); hex.EncodeToString(sum[:]) != f.Sum {
+			t.Errorf("%s has another SHA-256", f.Key)
+		}
+	}
+	return len(named)
+}
+
+func entries(t *testing.T, dir string) (names []string) {
+	t.Helper()
+	list, err := os.ReadDir(dir)
+	if err != nil && !os.IsNotExist(err) {
+		t.Fatal(err)
+	}
+	for _, e := range list {
+		names = append(names, e.Name())
+	}
+	return names
+}
+
+func wantCode(t *testing.T, err error, want bullpen.Code) {
+	t.Helper()
+	if bullpen.CodeOf(err) != want {
+		t.Errorf("error %v: code %q, want %q", err, bullpen.CodeOf(err), want)
+	}
+}
+
+func TestThereAndBack(t *testing.T) {
+	d := newData(t, 5)
+	if err := d.store.Expect(t.Context(), "films/arriving-now/original"); err != nil {
+		t.Fatal(err)
+	}
+	copied := filepath.Join(t.TempDir(), "monday")
+	made, err := Make(t.Context(), d.store, d.blobs, copied)
+	if err != nil || made.Files != 5 || made.Bytes != 5*7000 {
+		t.Fatalf("%+v, %v", made, err)
+	}
+	if got := fmt.Sprint(entries(t, copied)); got != "[files tenoff.db]" {
+		t.Errorf("a backup of %s", got)
+	}
+	_, err = Make(t.Context(), d.store, d.blobs, copied)
+	wantCode(t, err, bullpen.Conflict)
+
+	back := t.TempDir()
+	if err := os.WriteFile(filepath.Join(back, "in-use"), nil, 0o600); err != nil { // a lock is no data
+		t.Fatal(err)
+	}
+	restored, err := Restore(t.Context(), copied, back)
+	if err != nil || restored != made {
+		t.Fatalf("%+v, %v", restored, err)
+	}
+	if n := whole(t, back); n != 5 {
+		t.Errorf("%d films", n)
+	}
+	_, err = Restore(t.Context(), copied, back)
+	wantCode(t, err, bullpen.Conflict)
+	if n := whole(t, back); n != 5 {
+		t.Errorf("a refused restore left %d films", n)
+	}
+	empty, err := Make(t.Context(), newData(t, 0).store, d.blobs, filepath.Join(t.TempDir(), "x"))
+	if err != nil || empty.Files != 0 {
+		t.Errorf("a backup of nothing: %+v, %v", empty, err)
+	}
+}
+
+// TestWhileOthersWork makes backups while films come and go.
+func TestWhileOthersWork(t *testing.T) {
+	d := newData(t, 12)
+	ctx, stop := context.WithCancel(t.Context())
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		for i := 0; ctx.Err() == nil; i++ {
+			f := d.add(t.Context(), strings.Repeat(fmt.Sprint("new", i), 500))
+			if i%2 == 0 {
+				d.remove(t.Context(), f.ID)
+			}
+			for id := range d.films { // and an old one, now and then
+				if i%5 == 0 && len(d.films) > 6 {
+					d.remove(t.Context(), id)
+				}
+				break
+			}
+		}
+	}()
+	for range 4 {
+		copied := filepath.Join(t.TempDir(), "copy")
+		if _, err := Make(t.Context(), d.store, d.blobs, copied); err != nil {
+			t.Error(err)
+			continue
+		}
+		back := t.TempDir()
+		if _, err := Restore(t.Context(), copied, back); err != nil {
+			t.Error(err)
+			continue
+		}
+		if n := whole(t, back); n == 0 {
+			t.Error("nothing was restored")
+		}
+	}
+	stop()
+	<-done
+	if o, err := Look(t.Context(), d.store, d.blobs); err != nil || len(o.Files)+len(o.Rows) > 0 {
+		t.Errorf("orphans: %+v, %v", o, err)
+	}
+}
+
+func TestDamageIsFound(t *testing.T) {
+	spoil := func(t *testing.T, path string) {
+		t.Helper()
+		if err := os.WriteFile(path, bytes.Repeat([]byte("x"), 7000), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	anyFile := func(d *data) string {
+		for _, f := range d.films {
+			return f.Key
+		}
+		return ""
+	}
+	t.Run("in the original", func(t *testing.T) {
+		d := newData(t, 3)
+		spoil(t, filepath.Join(d.dir, blob.Folder, anyFile(d)))
+		to := filepath.Join(t.TempDir(), "copy")
+		_, err := Make(t.Context(), d.store, d.blobs, to)
+		wantCode(t, err, bullpen.Unavailable)
+		if got := entries(t, to); len(got) != 0 {
+			t.Errorf("left behind: %v", got)
+		}
+	})
+	t.Run("original lost", func(t *testing.T) {
+		d := newData(t, 3)
+		key := anyFile(d)
+		if err := d.blobs.Delete(key); err != nil {
+			t.Fatal(err)
+		}
+		_, err := Make(t.Context(), d.store, d.blobs, filepath.Join(t.TempDir(), "copy"))
+		if bullpen.CodeOf(err) != bullpen.Unavailable || !strings.Contains(bullpen.MessageOf(err), key) {
+			t.Errorf("%v", err)
+		}
+	})
+	for name, harm := range map[string]func(t *testing.T, copied, key string){
+		"file spoilt":      func(t *testing.T, copied, key string) { spoil(t, filepath.Join(copied, blob.Folder, key)) },
+		"file lost":        func(t *testing.T, copied, key string) { remove(t, filepath.Join(copied, blob.Folder, key)) },
+		"all files lost":   func(t *testing.T, copied, _ string) { remove(t, filepath.Join(copied, blob.Folder)) },
+		"database spoilt":  func(t *testing.T, copied, _ string) { spoil(t, filepath.Join(copied, store.Database)) },
+		"database missing": func(t *testing.T, copied, _ string) { remove(t, filepath.Join(copied, store.Database)) },
+	} {
+		t.Run(name, func(t *testing.T) {
+			d := newData(t, 3)
+			copied := filepath.Join(t.TempDir(), "copy")
+			if _, err := Make(t.Context(), d.store, d.blobs, copied); err != nil {
+				t.Fatal(err)
+			}
+			harm(t, copied, anyFile(d))
+			back := filepath.Join(t.TempDir(), "back")
+			_, err := Restore(t.Context(), copied, back)
+			if code := bullpen.CodeOf(err); code != bullpen.Unavailable && code != bullpen.NotFound {
+				t.Errorf("%v", err)
+			}
+			if got := entries(t, back); len(got) != 0 {
+				t.Errorf("left behind: %v", got)
+			}
+		})
+	}
+}
+
+func remove(t *testing.T, path string) {
+	t.Helper()
+	if err := os.RemoveAll(path); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestLook(t *testing.T) {
+	d := newData(t, 3)
+	ids := make([]string, 0, 3)
+	for id := range d.films {
+		ids = append(ids, id)
+	}
+	lost, short := d.films[ids[0]], d.films[ids[1]]
+	if err := d.blobs.Delete(lost.Key); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Truncate(filepath.Join(d.dir, blob.Folder, short.Key), 5); err != nil {
+		t.Fatal(err)
+	}
+	for _, key := range []string{"films/nobody/original", "films/arriving-now/original"} {
+		if _, err := d.blobs.Put(t.Context(), key, strings.NewReader("x")); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := d.store.Expect(t.Context(), "films/arriving-now/original", "films/soon/original"); err != nil {
+		t.Fatal(err)
+	}
+	o, err := Look(t.Context(), d.store, d.blobs)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(o.Files) != 1 || o.Files[0] != (blob.Info{Key: "films/nobody/original", Size: 1}) {
+		t.Errorf("files without rows: %+v", o.Files)
+	}
+	if len(o.Rows) != 2 || o.Rows[0].Key+o.Rows[1].Key != min(lost.Key, short.Key)+max(lost.Key, short.Key) {
+		t.Errorf("rows without files: %+v", o.Rows)
+	}
+}

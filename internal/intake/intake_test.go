@@ -1,0 +1,406 @@
+package intake
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"syscall"
+	"testing"
+	"testing/iotest"
+
+	"github.com/google/go-cmp/cmp"
+	"go.uber.org/goleak"
+
+	"tenoff/internal/blob"
+	"tenoff/internal/bullpen"
+	"tenoff/internal/store"
+)
+
+func TestMain(m *testing.M) { goleak.VerifyTestMain(m) }
+
+// sample is a small film with sound, made once.
+var sample = sync.OnceValues(func() ([]byte, error) {
+	dir, err := os.MkdirTemp("", "intake")
+	if err != nil {
+		return nil, err
+	}
+	defer os.RemoveAll(dir)
+	path := filepath.Join(dir, "film.mov")
+	out, err := exec.Command("ffmpeg", "-hide_banner", "-loglevel", "error", "-f", "lavfi", "-i", "testsrc2=s=192x108:r=30:d=1",
+		"-f", "lavfi", "-i", "sine=d=1", "-c:v", "libx264", "-preset", "ultrafast", "-pix_fmt", "yuv420p", "-c:a", "aac",
+		"-metadata", "creation_time=2026-04-11T17:12:13Z", path).CombinedOutput()
+	if err != nil {
+		return nil, fmt.Errorf("ffmpeg: %w: %s", err, out)
+	}
+	return os.ReadFile(path)
+})
+
+func filmBytes(t *testing.T) []byte {
+	t.Helper()
+	data, err := sample()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return data
+}
+
+// place is a data folder with one bullpen.
+type place struct {
+	*Intake
+	t   *testing.T
+	dir string
+	pen bullpen.Bullpen
+}
+
+func newPlace(t *testing.T, o Options) *place {
+	t.Helper()
+	p := &place{t: t, dir: t.TempDir()}
+	p.open(o)
+	level, _ := bullpen.LevelOf("14U")
+	_, pen, err := p.store.AddBullpenFor(t.Context(), bullpen.NewPitcher("Kit", level), bullpen.Bullpen{Day: "2026-04-30"}, false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p.pen = pen
+	return p
+}
+
+// open opens the data folder, as a program that starts does.
+func (p *place) open(o Options) {
+	p.t.Helper()
+	s, err := store.Open(p.t.Context(), p.dir)
+	if err != nil {
+		p.t.Fatal(err)
+	}
+	p.t.Cleanup(func() { s.Close() })
+	blobs, err := blob.Open(filepath.Join(p.dir, blob.Folder))
+	if err != nil {
+		p.t.Fatal(err)
+	}
+	p.t.Cleanup(func() { blobs.Close() })
+	if o.Reserve == 0 {
+		o.Reserve = 1
+	}
+	p.Intake = New(s, blobs, o)
+}
+
+// receive takes a film in that has to arrive.
+func (p *place) receive(name string, data []byte) store.Film {
+	p.t.Helper()
+	f, there, err := p.Receive(p.t.Context(), p.pen.ID, name, int64(len(data)), bytes.NewReader(data))
+	if err != nil || there {
+		p.t.Fatalf("Receive: there %v, %v", there, err)
+	}
+	return f
+}
+
+// read does the next job.
+func (p *place) read() error {
+	p.t.Helper()
+	j, ok, err := p.store.ClaimJob(p.t.Context(), []string{Kind}, 1e12)
+	if err != nil || !ok {
+		p.t.Fatalf("no job: %v", err)
+	}
+	return p.ReadFilm(p.t.Context(), j, func(float64) {})
+}
+
+// whole checks that the files on the disk are those that rows name, and no others.
+func (p *place) whole() (files int) {
+	p.t.Helper()
+	disk, err := p.blobs.List("")
+	if err != nil {
+		p.t.Fatal(err)
+	}
+	named, err := p.store.NamedFiles(p.t.Context())
+	if err != nil {
+		p.t.Fatal(err)
+	}
+	got, want := map[string]int64{}, map[string]int64{}
+	for _, f := range disk {
+		got[f.Key] = f.Size
+	}
+	for _, f := range named {
+		want[f.Key] = f.Bytes
+	}
+	if diff := cmp.Diff(want, got); diff != "" {
+		p.t.Errorf("files and rows disagree (-rows +files):\n%s", diff)
+	}
+	loose, err := p.store.LooseFiles(p.t.Context())
+	if err != nil || len(loose) > 0 {
+		p.t.Errorf("loose: %v, %v", loose, err)
+	}
+	half, err := os.ReadDir(filepath.Join(p.dir, blob.Folder, "arriving"))
+	if err != nil || len(half) > 0 {
+		p.t.Errorf("half made: %v, %v", half, err)
+	}
+	return len(disk)
+}
+
+func (p *place) films() []store.Film {
+	p.t.Helper()
+	films, err := p.store.Films(p.t.Context(), p.pen.ID)
+	if err != nil {
+		p.t.Fatal(err)
+	}
+	return films
+}
+
+func TestReceiveAndRead(t *testing.T) {
+	p := newPlace(t, Options{})
+	data := filmBytes(t)
+	f := p.receive(`C:\fakepath\IMG_1.mov`, data)
+	sum := sha256.Sum256(data)
+	if f.Name != "IMG_1.mov" || f.State != bullpen.FilmReading || f.SHA256 != hex.EncodeToString(sum[:]) || f.Bytes != int64(len(data)) {
+		t.Errorf("received %+v", f.Film)
+	}
+	if n := p.whole(); n != 1 {
+		t.Errorf("%d files", n)
+	}
+	if err := p.read(); err != nil {
+		t.Fatal(err)
+	}
+	f = p.films()[0]
+	if f.State != bullpen.FilmReady || f.Width != 192 || f.Height != 108 || f.Clock.Frames() != 30 || !f.HasSound || f.Recorded == 0 {
+		t.Errorf("read %+v", f.Film)
+	}
+	for name, key := range map[string]string{"working": f.Made.Working, "strip": f.Made.Strip, "motion": f.Made.Motion, "sound": f.Made.Sound, "cut": f.Made.Cut.Key} {
+		if info, err := p.blobs.Stat(key); err != nil || info.Size == 0 {
+			t.Errorf("%s: %+v, %v", name, info, err)
+		}
+	}
+	if n := p.whole(); n != 5 {
+		t.Errorf("%d files", n)
+	}
+	if pen, _, err := p.store.Bullpen(t.Context(), p.pen.ID); err != nil || pen.Day != "2026-04-11" {
+		t.Errorf("the bullpen's day is %s, %v", pen.Day, err)
+	}
+
+	again, there, err := p.Receive(t.Context(), p.pen.ID, "copy.mov", -1, bytes.NewReader(data))
+	if err != nil || !there || again.ID != f.ID || again.State != bullpen.FilmReady {
+		t.Errorf("the same film: %+v, there %v, %v", again.Film, there, err)
+	}
+	if n := p.whole(); n != 5 {
+		t.Errorf("%d files after the same film", n)
+	}
+
+	would, err := p.Would(t.Context(), "film", f.ID)
+	if err != nil || would.Films != 1 || would.Bytes <= int64(len(data)) {
+		t.Errorf("would take %+v, %v", would, err)
+	}
+	did, err := p.RemoveFilm(t.Context(), f.ID, f.Version)
+	if err != nil || did != would {
+		t.Errorf("took %+v, %v, not %+v", did, err, would)
+	}
+	if n := p.whole(); n != 0 {
+		t.Errorf("%d files after the film went", n)
+	}
+}
+
+func TestRefused(t *testing.T) {
+	p := newPlace(t, Options{})
+	data := bytes.Repeat([]byte("no film at all "), 1000)
+	p.receive("holiday.mov", data)
+	if err := p.read(); err != nil {
+		t.Fatal(err)
+	}
+	f := p.films()[0]
+	if f.State != bullpen.FilmRefused || !strings.Contains(f.Refusal, "“holiday.mov”") {
+		t.Errorf("%+v", f.Film)
+	}
+	if n := p.whole(); n != 0 {
+		t.Errorf("%d files", n)
+	}
+	// Sent once more it is tried once more.
+	p.receive("holiday.mov", data)
+	if n := len(p.films()); n != 1 || p.films()[0].State != bullpen.FilmReading {
+		t.Errorf("%d films: %+v", n, p.films()[0].Film)
+	}
+}
+
+func TestNothingStaysBehind(t *testing.T) {
+	data := bytes.Repeat([]byte("x"), 300_000)
+	full := &os.PathError{Op: "write", Err: syscall.ENOSPC}
+	for name, c := range map[string]struct {
+		size    int64
+		from    io.Reader
+		options Options
+		free    int64
+		want    bullpen.Code
+		says    string
+	}{
+		"cut off":             {400_000, bytes.NewReader(data), Options{}, 1 << 40, bullpen.Invalid, "cut off: 300.0 kB of 400.0 kB arrived"},
+		"longer than said":    {10, bytes.NewReader(data), Options{}, 1 << 40, bullpen.Invalid, "cut off"},
+		"empty":               {-1, strings.NewReader(""), Options{}, 1 << 40, bullpen.Invalid, "empty"},
+		"said to be large":    {1 << 30, bytes.NewReader(data), Options{MaxBytes: 1 << 20}, 1 << 40, bullpen.Invalid, "larger than 1.0 MB"},
+		"large, unsaid":       {-1, bytes.NewReader(data), Options{MaxBytes: 100_000}, 1 << 40, bullpen.Invalid, "larger than 100.0 kB"},
+		"no room for it":      {300_000, bytes.NewReader(data), Options{Reserve: 50_000}, 499_999, bullpen.Unavailable, "too little room"},
+		"connection lost":     {300_000, io.MultiReader(bytes.NewReader(data[:99]), iotest.ErrReader(io.ErrUnexpectedEOF)), Options{}, 1 << 40, bullpen.Invalid, "connection was lost"},
+		"disk full meanwhile": {-1, io.MultiReader(bytes.NewReader(data[:99]), iotest.ErrReader(full)), Options{}, 1 << 40, bullpen.Unavailable, "disk is full"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			p := newPlace(t, c.options)
+			p.free = func() (int64, error) { return c.free, nil }
+			_, _, err := p.Receive(t.Context(), p.pen.ID, "a.mov", c.size, c.from)
+			if bullpen.CodeOf(err) != c.want || !strings.Contains(bullpen.MessageOf(err), c.says) {
+				t.Errorf("%v, want %q: %q", err, c.want, c.says)
+			}
+			if n := p.whole(); n != 0 || len(p.films()) != 0 {
+				t.Errorf("%d files and %d films stayed behind", n, len(p.films()))
+			}
+		})
+	}
+	t.Run("caller gone", func(t *testing.T) {
+		p := newPlace(t, Options{})
+		ctx, cancel := context.WithCancel(t.Context())
+		from := io.MultiReader(bytes.NewReader(data), readFunc(func([]byte) (int, error) { cancel(); return 0, nil }))
+		if _, _, err := p.Receive(ctx, p.pen.ID, "a.mov", -1, from); !errors.Is(err, context.Canceled) {
+			t.Errorf("%v", err)
+		}
+		if n := p.whole(); n != 0 {
+			t.Errorf("%d files stayed behind", n)
+		}
+	})
+	t.Run("no bullpen", func(t *testing.T) {
+		p := newPlace(t, Options{})
+		_, _, err := p.Receive(t.Context(), "nothing", "a.mov", -1, bytes.NewReader(data))
+		if bullpen.CodeOf(err) != bullpen.NotFound {
+			t.Errorf("%v", err)
+		}
+		p.whole()
+	})
+}
+
+type readFunc func([]byte) (int, error)
+
+func (f readFunc) Read(p []byte) (int, error) { return f(p) }
+
+// TestRoomIsLookedAtAgain fills the disk while a film of unknown length arrives.
+func TestRoomIsLookedAtAgain(t *testing.T) {
+	p := newPlace(t, Options{})
+	free := int64(1 << 30)
+	p.free = func() (int64, error) { free -= 1 << 29; return free, nil }
+	endless := readFunc(func(b []byte) (int, error) { return len(b), nil })
+	_, _, err := p.Receive(t.Context(), p.pen.ID, "a.mov", -1, endless)
+	if bullpen.CodeOf(err) != bullpen.Unavailable {
+		t.Errorf("%v", err)
+	}
+	p.whole()
+}
+
+// TestStartAfterACrash leaves what a program leaves that is killed between any two
+// steps, and starts anew.
+func TestStartAfterACrash(t *testing.T) {
+	p := newPlace(t, Options{})
+	data := filmBytes(t)
+	kept := p.receive("a.mov", data)
+	desk, err := p.blobs.Desk()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(desk, "original"), data[:100], 0o600); err != nil {
+		t.Fatal(err)
+	}
+	// Adopted and not yet in a row; announced and not yet adopted.
+	if err := p.store.Expect(t.Context(), "films/x/original", "films/y/original"); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := p.blobs.Put(t.Context(), "films/x/original", bytes.NewReader(data)); err != nil {
+		t.Fatal(err)
+	}
+	// Rows removed, files not yet.
+	if _, err := p.store.RemoveFilm(t.Context(), kept.ID, 0); err != nil {
+		t.Fatal(err)
+	}
+	stays := p.receive("a.mov", data)
+	p.open(Options{})
+	if err := p.Sweep(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	if n := p.whole(); n != 1 {
+		t.Errorf("%d files", n)
+	}
+	if f, err := p.blobs.Stat(stays.Made.Original); err != nil || f.Size != int64(len(data)) {
+		t.Errorf("the film that stays: %+v, %v", f, err)
+	}
+	if err := p.read(); err != nil {
+		t.Fatal(err)
+	}
+	p.whole()
+}
+
+// TestRemovedWhileRead removes a film while it is being read.
+func TestRemovedWhileRead(t *testing.T) {
+	p := newPlace(t, Options{})
+	f := p.receive("a.mov", filmBytes(t))
+	j, ok, err := p.store.ClaimJob(t.Context(), []string{Kind}, 1e12)
+	if err != nil || !ok {
+		t.Fatal(ok, err)
+	}
+	removed := false
+	err = p.ReadFilm(t.Context(), j, func(float64) {
+		if !removed {
+			removed = true
+			if _, err := p.RemoveBullpen(t.Context(), p.pen.ID, 0); err != nil {
+				t.Error(err)
+			}
+		}
+	})
+	if !removed {
+		t.Fatal("the reading never told its progress")
+	}
+	if err != nil && bullpen.CodeOf(err) != bullpen.NotFound {
+		t.Errorf("%v", err)
+	}
+	if n := p.whole(); n != 0 {
+		t.Errorf("%d files of %s stayed behind", n, f.ID)
+	}
+	if err := p.ReadFilm(t.Context(), j, func(float64) {}); err != nil {
+		t.Errorf("a job for what is gone: %v", err)
+	}
+}
+
+func TestManyAtOnce(t *testing.T) {
+	p := newPlace(t, Options{})
+	data := filmBytes(t)
+	var all sync.WaitGroup
+	for i := range 12 {
+		all.Go(func() { // every film twice
+			film := append(bytes.Clone(data), byte(i/2))
+			if _, _, err := p.Receive(t.Context(), p.pen.ID, fmt.Sprintf("IMG_%d.mov", i), int64(len(film)), bytes.NewReader(film)); err != nil {
+				t.Error(err)
+			}
+		})
+	}
+	all.Wait()
+	if n := p.whole(); n != 6 || len(p.films()) != 6 {
+		t.Errorf("%d files and %d films of 6", n, len(p.films()))
+	}
+}
+
+func TestCleanName(t *testing.T) {
+	long := strings.Repeat("a", 200) + ".mov"
+	for name, want := range map[string]string{
+		"IMG_1.mov":              "IMG_1.mov",
+		"../../etc/passwd":       "passwd",
+		`C:\fakepath\a b.MOV`:    "a b.MOV",
+		"":                       "film",
+		"..":                     "film",
+		"x/":                     "film",
+		"a\x00b\nc\u202egpj.mp4": "abcgpj.mp4",
+		"\xff\xfeö.mov":          "ö.mov",
+		long:                     strings.Repeat("a", 80) + "…" + strings.Repeat("a", 35) + ".mov",
+	} {
+		if got := cleanName(name); got != want {
+			t.Errorf("%q became %q, want %q", name, got, want)
+		}
+	}
+}
