@@ -85,16 +85,24 @@ func (s *Store) Job(ctx context.Context, id string) (Job, error) {
 }
 
 // Jobs lists jobs that are queued, running or failed, of one bullpen or of all
-// (""), oldest first.
+// (""), oldest first; and cancelled ones whose film is unread for it, since nothing
+// will come of that film unless the job is tried again.
 func (s *Store) Jobs(ctx context.Context, bullpenID string) ([]Job, error) {
 	if bullpenID != "" {
 		return all(ctx, s.read, jobFrom, bullpenJobsQuery, bullpenID, s.academy)
 	}
-	return all(ctx, s.read, jobFrom, `SELECT `+jobFields+` FROM jobs WHERE academy_id = ? AND state IN ('queued', 'running', 'failed') ORDER BY created, id`, s.academy)
+	return all(ctx, s.read, jobFrom, jobsQuery, s.academy)
 }
 
-const bullpenJobsQuery = `SELECT ` + jobFields + ` FROM jobs INDEXED BY jobs_by_bullpen
-	WHERE bullpen_id = ? AND state IN ('queued', 'running', 'failed') AND academy_id = ? ORDER BY created, id`
+const (
+	jobsQuery        = `SELECT ` + jobFields + ` FROM jobs INDEXED BY jobs_unfinished WHERE academy_id = ? AND ` + unfinished + ` ORDER BY created, id`
+	bullpenJobsQuery = `SELECT ` + jobFields + ` FROM jobs INDEXED BY jobs_by_bullpen WHERE bullpen_id = ? AND academy_id = ? AND ` + unfinished + ` ORDER BY created, id`
+
+	// unfinished is what Jobs lists; leftOpen what a cancelled job left unread.
+	unfinished = `state <> 'done' AND (state <> 'cancelled' OR ` + leftOpen + `)`
+	leftOpen   = `EXISTS (SELECT 1 FROM films f WHERE f.id = jobs.subject AND f.state = 'reading'
+		AND NOT EXISTS (SELECT 1 FROM jobs o WHERE o.subject = f.id AND o.state IN ('queued', 'running', 'failed')))`
+)
 
 // ClaimJob hands the oldest job of the given kinds that waits, or whose worker's
 // lease ran out, to the caller until lease from now; ok is false when there is
@@ -204,10 +212,11 @@ func (s *Store) StartOverJobs(ctx context.Context) error {
 	})
 }
 
-// ForgetJobs removes jobs that were done or cancelled before the given time.
+// ForgetJobs removes jobs that were done or cancelled before the given time and
+// that Jobs does not list.
 func (s *Store) ForgetJobs(ctx context.Context, before time.Time) error {
 	return s.tx(ctx, func(tx *tx) error {
-		_, err := tx.Exec(`DELETE FROM jobs WHERE state IN ('done', 'cancelled') AND changed < ?`, before.UnixMicro())
+		_, err := tx.Exec(`DELETE FROM jobs WHERE changed < ? AND (state = 'done' OR state = 'cancelled' AND NOT `+leftOpen+`)`, before.UnixMicro())
 		return err
 	})
 }

@@ -138,6 +138,31 @@ func TestQueue(t *testing.T) {
 	wantCode(t, err, bullpen.NotFound)
 }
 
+func TestCancelledReadingStaysInSight(t *testing.T) {
+	s := fresh(t)
+	b := pen(t, s, "Kit", "2026-04-11")
+	f := reading(t, s, b, "a.mov", "a")
+	ready(t, s, b, "b.mov", 10, 0)
+	jobs, err := s.Jobs(t.Context(), b.ID)
+	if err != nil || len(jobs) != 2 {
+		t.Fatalf("%+v, %v", jobs, err)
+	}
+	for _, j := range jobs {
+		if _, err := s.CancelJob(t.Context(), j.ID); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := s.ForgetJobs(t.Context(), time.Now().Add(time.Hour)); err != nil {
+		t.Fatal(err)
+	}
+	for _, bullpenID := range []string{b.ID, ""} {
+		jobs, err := s.Jobs(t.Context(), bullpenID)
+		if err != nil || len(jobs) != 1 || jobs[0].Subject != f.ID || jobs[0].State != JobCancelled {
+			t.Errorf("%+v, %v", jobs, err)
+		}
+	}
+}
+
 func TestWatch(t *testing.T) {
 	s := fresh(t)
 	b, other := pen(t, s, "Kit", "2026-04-11"), pen(t, s, "Mo", "2026-04-11")

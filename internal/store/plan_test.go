@@ -30,6 +30,7 @@ func TestQueryPlans(t *testing.T) {
 		{"load", "bullpens_by_pitcher", throwDaysQuery},
 		{"films", "films_by_bullpen", `SELECT ` + filmFields + ` FROM films f WHERE f.bullpen_id = ? AND f.academy_id = ? ORDER BY f.position, f.id`},
 		{"jobs of a bullpen", "jobs_by_bullpen", bullpenJobsQuery},
+		{"jobs", "jobs_unfinished", jobsQuery},
 		{"a clip's rep removed", "clips_by_rep", `SELECT 1 FROM clips WHERE rep_id = ?`},
 		{"a film's reps", "reps_by_film", `SELECT 1 FROM reps WHERE film_id = ?`},
 		{"a film's files", "files_by_film", `SELECT 1 FROM files WHERE film_id = ?`},

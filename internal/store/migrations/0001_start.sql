@@ -201,5 +201,5 @@ CREATE TABLE jobs (
 CREATE INDEX jobs_waiting ON jobs (created, id) WHERE state IN ('queued', 'running');
 CREATE UNIQUE INDEX jobs_once ON jobs (kind, subject) WHERE state = 'queued' AND subject <> '';
 CREATE INDEX jobs_by_subject ON jobs (subject, state);
-CREATE INDEX jobs_by_bullpen ON jobs (bullpen_id, created, id) WHERE state IN ('queued', 'running', 'failed');
-CREATE INDEX jobs_unfinished ON jobs (academy_id, created, id) WHERE state IN ('queued', 'running', 'failed');
+CREATE INDEX jobs_by_bullpen ON jobs (bullpen_id, created, id) WHERE state <> 'done';
+CREATE INDEX jobs_unfinished ON jobs (academy_id, created, id) WHERE state <> 'done';
