@@ -125,6 +125,32 @@ func centre(rows [][]float32) (square float64) {
 	return square
 }
 
+// without returns the patch less the cells (indices into the model's) that are
+// not to be looked at.
+func (p *patch) without(bad []bool) *patch {
+	if !slices.Contains(bad, true) {
+		return p
+	}
+	out := &patch{u: p.u, keep: []int{}, rows: make([][]float32, len(p.rows))}
+	var columns []int
+	for i := range p.rows[0] {
+		cell := i
+		if p.keep != nil {
+			cell = p.keep[i]
+		}
+		if !bad[cell] {
+			out.keep, columns = append(out.keep, cell), append(columns, i)
+		}
+	}
+	for j, row := range p.rows {
+		out.rows[j] = pick(row, columns)
+		for _, v := range out.rows[j] {
+			out.norm += float64(v * v)
+		}
+	}
+	return out
+}
+
 // matcher compares patches with one window; it holds the scratch for it.
 type matcher struct {
 	w         window

@@ -95,7 +95,8 @@ func (s *study) transfer(marked map[int]float64) (releases, found []float64) {
 	releases, found = make([]float64, len(s.fits)), make([]float64, len(s.fits))
 	for i, f := range s.fits {
 		w := newMatcher(s.windows[i])
-		at, c := slide(w, p, f, u, armTempo(w, long, f, u))
+		bad := s.strangers(i)
+		at, c := slide(w, p.without(bad), f, u, armTempo(w, long.without(bad), f, u))
 		releases[i], found[i] = s.guesses[i]+at, c
 		if t, ok := marked[i]; ok {
 			lead += (t - releases[i]) / float64(len(marked))

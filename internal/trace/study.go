@@ -64,10 +64,50 @@ func (s *study) settle() {
 		s.model.average(s.windows, s.fits, weights)
 		p := s.model.patch(fitFrom, fitTo, fitRate, nil)
 		for i, w := range s.windows {
-			s.fits[i] = newMatcher(w).lay(p, s.fits[i])
+			s.fits[i] = newMatcher(w).lay(p.without(s.strangers(i)), s.fits[i])
 		}
 	}
 	s.judge()
+}
+
+// Cells that somebody else moves in.
+const (
+	strangerTimes = 2.5  // the model's energy, at least
+	strangerShare = 0.008 // of the model's mean cell's energy that is always allowed besides
+	strangerMost  = 0.40 // of the model's energy: more can't be left out
+)
+
+// strangers returns the model's cells in which delivery i shows so much more
+// motion than the others that somebody else must have walked there; none if they
+// are too many to do without.
+func (s *study) strangers(i int) []bool {
+	own, usual := make([]float64, len(s.model.cells)), make([]float64, len(s.model.cells))
+	row := make([]float32, len(s.model.cells))
+	for u := fitFrom; u <= fitTo; u += 2 / fitRate {
+		s.windows[i].at(s.fits[i].at(u), row)
+		for c, v := range row {
+			own[c] += float64(v * v)
+		}
+		s.model.at(u, row)
+		for c, v := range row {
+			usual[c] += float64(v * v)
+		}
+	}
+	total := 0.0
+	for _, v := range usual {
+		total += v
+	}
+	bad, lost := make([]bool, len(own)), 0.0
+	for c := range own {
+		if own[c] > strangerTimes*usual[c]+strangerShare*total {
+			bad[c] = true
+			lost += usual[c]
+		}
+	}
+	if lost > strangerMost*total {
+		clear(bad)
+	}
+	return bad
 }
 
 // members returns the weights, 0 or 1, of the deliveries that make the model:
@@ -134,6 +174,6 @@ func (s *study) judge() {
 			}
 			p.norm = centre(p.rows)
 		}
-		s.alone[i] = newMatcher(w).match(p, f.d, math.Exp(f.l))
+		s.alone[i] = newMatcher(w).match(p.without(s.strangers(i)), f.d, math.Exp(f.l))
 	}
 }
