@@ -3,7 +3,6 @@ package store
 import (
 	"context"
 	"database/sql"
-	"encoding/binary"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -16,29 +15,6 @@ import (
 type Film struct {
 	bullpen.Film
 	Made Made
-}
-
-// Made says which files there are of a film, by key, and how to cut from them.
-type Made struct {
-	Original string `json:"original"`
-	// Until the film was read there is nothing else.
-	Working  string `json:"working,omitempty"`
-	Strip    string `json:"strip,omitempty"`
-	Motion   string `json:"motion,omitempty"`
-	Sound    string `json:"sound,omitempty"` // "" without sound
-	Transfer string `json:"transfer,omitempty"`
-	Lost     int    `json:"lost,omitempty"` // frames that the file promises and did not give
-	Cut      Cut    `json:"cut,omitzero"`
-}
-
-// Cut says how to cut from a film exactly, as the reading pass found it.
-type Cut struct {
-	Key       string  `json:"key"` // the original's, or a copy's in another container
-	Container string  `json:"container"`
-	Video     int     `json:"video"` // stream indices; -1 without sound
-	Audio     int     `json:"audio"`
-	FirstTick int64   `json:"firstTick"` // the file's own time of frame 0
-	Start     float64 `json:"start"`     // its start time, seconds
 }
 
 const filmFields = `f.id, f.version, f.bullpen_id, f.name, f.sha256, f.bytes, f.state, f.refusal, f.position, f.recorded,
@@ -58,35 +34,6 @@ func filmFrom(row scanner) (f Film, err error) {
 		return f, fmt.Errorf("files of film %s: %w", f.ID, err)
 	}
 	return f, nil
-}
-
-// packTicks writes rising ticks as varints of their differences.
-func packTicks(ticks []int64) []byte {
-	out := make([]byte, 0, 2*len(ticks)+8)
-	var last int64
-	for _, t := range ticks {
-		out = binary.AppendVarint(out, t-last)
-		last = t
-	}
-	return out
-}
-
-func unpackTicks(packed []byte) ([]int64, error) {
-	if len(packed) == 0 {
-		return nil, nil
-	}
-	ticks := make([]int64, 0, len(packed))
-	var last int64
-	for len(packed) > 0 {
-		d, n := binary.Varint(packed)
-		if n <= 0 {
-			return nil, errors.New("damaged")
-		}
-		last += d
-		ticks = append(ticks, last)
-		packed = packed[n:]
-	}
-	return ticks, nil
 }
 
 // Films lists a bullpen's films in order, refused ones too.

@@ -3,7 +3,6 @@ package store
 import (
 	"context"
 	"database/sql"
-	"errors"
 
 	"tenoff/internal/bullpen"
 )
@@ -61,7 +60,7 @@ func (s *Store) addRep(tx *tx, r bullpen.Rep) (bullpen.Rep, error) {
 	if err := s.owns(tx, "bullpen", "bullpens", r.BullpenID); err != nil {
 		return r, err
 	}
-	if err := checkFilm(tx, r); err != nil {
+	if err := checkMarks(tx, r); err != nil {
 		return r, err
 	}
 	r.ID, r.Version = newID(), 1
@@ -81,38 +80,6 @@ func (s *Store) addRep(tx *tx, r bullpen.Rep) (bullpen.Rep, error) {
 	return r, tx.QueryRow(`SELECT place FROM reps WHERE id = ?`, r.ID).Scan(&r.Order)
 }
 
-// checkFilm refuses a mark on a film of another bullpen or outside the film.
-func checkFilm(tx *tx, r bullpen.Rep) error {
-	marks := []int{r.Drive, r.Plant, r.Top, r.Release}
-	last := bullpen.Unmarked
-	for _, m := range marks {
-		last = max(last, m)
-	}
-	if r.FilmID == "" {
-		if last >= 0 {
-			return bullpen.Errorf(bullpen.Invalid, "A mark needs the film it lies on.")
-		}
-		return nil
-	}
-	var bullpenID string
-	var packed []byte
-	err := tx.QueryRow(`SELECT bullpen_id, ticks FROM films WHERE id = ?`, r.FilmID).Scan(&bullpenID, &packed)
-	if errors.Is(err, sql.ErrNoRows) || err == nil && bullpenID != r.BullpenID {
-		return bullpen.Errorf(bullpen.Invalid, "That film is not one of this bullpen's.")
-	}
-	if err != nil {
-		return err
-	}
-	ticks, err := unpackTicks(packed)
-	if err != nil {
-		return err
-	}
-	if last >= len(ticks) {
-		return bullpen.Errorf(bullpen.Invalid, "Frame %d lies after the end of the film, which has %d frames.", last, len(ticks))
-	}
-	return nil
-}
-
 func readingFields(r bullpen.Rep) (any, bullpen.Reading) {
 	if r.Reading == nil {
 		return nil, bullpen.Reading{}
@@ -127,63 +94,10 @@ func null(text string) any {
 	return text
 }
 
-// renumber puts a bullpen's reps in order and numbers them 1, 2, 3 ...: those with
-// a release lie as on the films; one without stays behind the one it was entered
-// behind.
-func renumber(tx *tx, bullpenID string) error {
-	type entry struct {
-		id                     string
-		place, position, frame int
-		filmed                 bool
-	}
-	entries, err := all(tx.ctx, tx.Tx, func(row scanner) (e entry, err error) {
-		err = row.Scan(&e.id, &e.place, &e.position, &e.frame)
-		e.filmed = e.position >= 0 && e.frame >= 0
-		return e, err
-	}, `SELECT r.id, r.place, coalesce(f.position, -1), r."release" FROM reps r LEFT JOIN films f ON f.id = r.film_id
-		WHERE r.bullpen_id = ? AND r.deleted = 0 ORDER BY r.place, r.created, r.id`, bullpenID)
-	if err != nil {
-		return err
-	}
-	// Insertion keeps what has no place on a film where it is.
-	ordered := make([]entry, 0, len(entries))
-	for _, e := range entries {
-		at := len(ordered)
-		if e.filmed {
-			for i := len(ordered) - 1; i >= 0; i-- {
-				o := ordered[i]
-				if !o.filmed {
-					continue
-				}
-				if o.position < e.position || o.position == e.position && o.frame <= e.frame {
-					break
-				}
-				at = i
-			}
-		}
-		ordered = append(ordered, entry{})
-		copy(ordered[at+1:], ordered[at:])
-		ordered[at] = e
-	}
-	for i, e := range ordered {
-		if e.place == i+1 {
-			continue
-		}
-		if _, err := tx.Exec(`UPDATE reps SET place = ? WHERE id = ?`, i+1, e.id); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
 // SaveRep stores r if r.Version is still the current one, and returns it as it is
 // now with the bullpen's new revision.
 func (s *Store) SaveRep(ctx context.Context, r bullpen.Rep) (bullpen.Rep, int64, error) {
-	var revision int64
-	err := s.tx(ctx, func(tx *tx) (err error) {
-		revision, err = s.saveRep(tx, r)
-		return err
-	})
+	revision, err := s.SaveReps(ctx, []bullpen.Rep{r})
 	if err != nil {
 		return r, 0, err
 	}
@@ -191,11 +105,28 @@ func (s *Store) SaveRep(ctx context.Context, r bullpen.Rep) (bullpen.Rep, int64,
 	return r, revision, err
 }
 
-// SaveReps stores several reps of one bullpen, all or none.
+// SaveReps stores several reps of one bullpen, all or none, and returns the
+// bullpen's new revision.
 func (s *Store) SaveReps(ctx context.Context, reps []bullpen.Rep) (revision int64, err error) {
+	if len(reps) == 0 {
+		return 0, nil
+	}
 	err = s.tx(ctx, func(tx *tx) error {
+		moved := map[string]bool{} // by bullpen
 		for _, r := range reps {
-			if revision, err = s.saveRep(tx, r); err != nil {
+			bullpenID, elsewhere, err := saveRep(tx, r)
+			if err != nil {
+				return err
+			}
+			moved[bullpenID] = moved[bullpenID] || elsewhere
+		}
+		for bullpenID, elsewhere := range moved {
+			if elsewhere {
+				if err := renumber(tx, bullpenID); err != nil {
+					return err
+				}
+			}
+			if revision, err = tx.touch(bullpenID); err != nil {
 				return err
 			}
 		}
@@ -204,45 +135,28 @@ func (s *Store) SaveReps(ctx context.Context, reps []bullpen.Rep) (revision int6
 	return revision, err
 }
 
-func (s *Store) saveRep(tx *tx, r bullpen.Rep) (int64, error) {
-	var place int
-	err := tx.QueryRow(`SELECT bullpen_id, place FROM reps WHERE id = ? AND deleted = 0 AND academy_id = ?`, r.ID, s.academy).Scan(&r.BullpenID, &place)
+// saveRep stores one rep and reports whether it may have got another place.
+func saveRep(tx *tx, r bullpen.Rep) (bullpenID string, moved bool, err error) {
+	was, err := onlyRep(tx.QueryRow(`SELECT `+repFields+` FROM reps r WHERE r.id = ? AND r.deleted = 0 AND r.academy_id = ?`, r.ID, tx.academy))
 	if err != nil {
-		return 0, one(err, "rep")
+		return "", false, one(err, "rep")
 	}
-	if err := checkFilm(tx, r); err != nil {
-		return 0, err
+	r.BullpenID = was.BullpenID
+	if r.FilmID != was.FilmID || r.Drive != was.Drive || r.Plant != was.Plant || r.Top != was.Top || r.Release != was.Release {
+		moved = true
+		if err := checkMarks(tx, r); err != nil {
+			return "", false, err
+		}
 	}
 	value, read := readingFields(r)
 	err = tx.update("rep", "reps", r.ID, r.Version, `film_id = ?, drive = ?, plant = ?, top = ?, "release" = ?, pitch = ?,
 		reading = ?, unit = ?, step = ?, gun = ?, drill = ?, set_number = ?, number = ?, called = ?, warm_up = ?, note = ?`,
 		null(r.FilmID), r.Drive, r.Plant, r.Top, r.Release, r.Pitch,
 		value, read.Unit, read.Step, read.Gun, r.Drill, r.Set, r.Number, r.Call, r.WarmUp, r.Note)
-	if err != nil {
-		return 0, err
+	if err == nil && r.Order > 0 && r.Order != was.Order {
+		moved, err = true, move(tx, r, was.Order)
 	}
-	if r.Order > 0 && r.Order != place {
-		if err := move(tx, r, place); err != nil {
-			return 0, err
-		}
-	}
-	if err := renumber(tx, r.BullpenID); err != nil {
-		return 0, err
-	}
-	return tx.touch(r.BullpenID)
-}
-
-// move puts a rep at another place; the ones between close up.
-func move(tx *tx, r bullpen.Rep, from int) error {
-	step, lo, hi := 1, r.Order, from-1
-	if r.Order > from {
-		step, lo, hi = -1, from+1, r.Order
-	}
-	if _, err := tx.Exec(`UPDATE reps SET place = place + ? WHERE bullpen_id = ? AND deleted = 0 AND place BETWEEN ? AND ?`, step, r.BullpenID, lo, hi); err != nil {
-		return err
-	}
-	_, err := tx.Exec(`UPDATE reps SET place = ? WHERE id = ?`, r.Order, r.ID)
-	return err
+	return r.BullpenID, moved, err
 }
 
 // RemoveRep takes a rep out; RestoreRep brings it back. version 0 is whatever it

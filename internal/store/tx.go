@@ -1,0 +1,79 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+)
+
+// tx is one writing transaction with one fixed "now", in microseconds UTC.
+type tx struct {
+	*sql.Tx
+	ctx     context.Context
+	academy string
+	now     int64
+	changed map[string]int64 // bullpens whose revision rose, and to what
+	jobs    bool             // a job changed
+	queue   bool             // there may be a job to take or to stop
+}
+
+// tx runs do in one writing transaction; what changed is told after the commit.
+func (s *Store) tx(ctx context.Context, do func(*tx) error) error {
+	sqlTx, err := s.write.BeginTx(ctx, nil)
+	if err != nil {
+		return explain(err)
+	}
+	t := &tx{Tx: sqlTx, ctx: ctx, academy: s.academy, now: s.now().UnixMicro(), changed: map[string]int64{}}
+	if err := do(t); err != nil {
+		return errors.Join(explain(err), ignoreDone(sqlTx.Rollback()))
+	}
+	if err := sqlTx.Commit(); err != nil {
+		return explain(err)
+	}
+	s.hub.tell(t)
+	return nil
+}
+
+func ignoreDone(err error) error {
+	if errors.Is(err, sql.ErrTxDone) {
+		return nil
+	}
+	return err
+}
+
+// touch raises a bullpen's revision and counts its reps anew.
+func (t *tx) touch(bullpenID string) (revision int64, err error) {
+	if bullpenID == "" {
+		return 0, nil
+	}
+	err = t.QueryRow(`UPDATE bullpens SET revision = revision + 1, (reps, readings, warm_ups) =
+			(SELECT count(*), count(reading), coalesce(sum(warm_up), 0) FROM reps WHERE bullpen_id = bullpens.id AND deleted = 0)
+		WHERE id = ? RETURNING revision`, bullpenID).Scan(&revision)
+	if errors.Is(err, sql.ErrNoRows) {
+		return 0, notFound("bullpen")
+	}
+	t.changed[bullpenID] = revision
+	return revision, err
+}
+
+// update runs an UPDATE ... WHERE id = ? AND version = ? and tells a stale
+// version from a missing row.
+func (t *tx) update(what, table, id string, version int64, set string, args ...any) error {
+	args = append(args, id, version, t.academy)
+	res, err := t.Exec(fmt.Sprintf(`UPDATE %s SET version = version + 1, %s WHERE id = ? AND version = ? AND academy_id = ?`, table, set), args...)
+	if err != nil {
+		return err
+	}
+	if n, err := res.RowsAffected(); err != nil || n == 1 {
+		return err
+	}
+	var exists int
+	if err := t.QueryRow(fmt.Sprintf(`SELECT count(*) FROM %s WHERE id = ? AND academy_id = ?`, table), id, t.academy).Scan(&exists); err != nil {
+		return err
+	}
+	if exists == 0 {
+		return notFound(what)
+	}
+	return stale(what)
+}
