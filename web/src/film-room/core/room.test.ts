@@ -241,3 +241,14 @@ test("nothing counts before it is confirmed", async () => {
   pane.paint();
   assert.equal(ledger.rows().length, 0);
 });
+
+test("a rep marked a frame before its proposal is not proposed again", async () => {
+  const { room, pane, press } = roomWith([film("a", 900, 0)], [proposed("p1", 100), proposed("p2", 300)]);
+  pane.paint();
+  await press("n");
+  pane.paint();
+  await press("ArrowLeft");
+  pane.paint();
+  await press("m", "5", "4", "f", "Enter");
+  assert.equal(room.state.wanted, 300);
+});

@@ -399,9 +399,12 @@ export class Room {
   private openProposals(): Proposal[] {
     const films = this.ready();
     const place = (p: Proposal) => films.findIndex((f) => f.id === p.filmId);
+    // The server may not have said yet that a rep marked just now was one of them.
+    const reps = this.around.ledger.rows().map(({ rep }) => rep);
+    const logged = (p: Proposal) => reps.some((r) => r.filmId === p.filmId && r.release !== undefined && p.from <= r.release && r.release <= p.to);
     return this.around
       .proposals()
-      .filter((p) => p.state === "open" && p.reason !== unexplained && place(p) >= 0)
+      .filter((p) => p.state === "open" && p.reason !== unexplained && place(p) >= 0 && !logged(p))
       .sort((a, b) => place(a) - place(b) || a.release - b.release);
   }
 
