@@ -7,6 +7,7 @@ import (
 	"fmt"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/proc"
 )
 
 // The exit codes, for scripts.
@@ -34,6 +35,7 @@ func (e installError) Error() string { return e.sentence }
 func exit(io streams, name string, err error) int {
 	var wrong usageError
 	var install installError
+	var missing *proc.MissingError
 	switch {
 	case err == nil, errors.Is(err, flag.ErrHelp):
 		return exitOK
@@ -47,6 +49,9 @@ func exit(io streams, name string, err error) int {
 		return exitUsage
 	case errors.As(err, &install):
 		fmt.Fprintf(io.err, "tenoff %s: %s\n", name, install.sentence)
+		return exitInstall
+	case errors.As(err, &missing):
+		fmt.Fprintf(io.err, "tenoff %s: %s\n", name, missing)
 		return exitInstall
 	}
 	fmt.Fprintf(io.err, "tenoff %s: %s\n", name, sentenceOf(err))

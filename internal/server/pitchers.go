@@ -53,7 +53,7 @@ func (s *Server) getPitcher(ctx context.Context, in *byID) (wire.PitcherPage, er
 	if err != nil {
 		return wire.PitcherPage{}, err
 	}
-	reps, err := s.deps.Store.PitcherReps(ctx, in.ID)
+	reps, err := s.deps.Store.PitcherThrows(ctx, in.ID)
 	if err != nil {
 		return wire.PitcherPage{}, err
 	}

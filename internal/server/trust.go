@@ -38,7 +38,7 @@ func (s *Server) getTrust(ctx context.Context, in *byID) (wire.TrustAnswer, erro
 	if err != nil {
 		return wire.TrustAnswer{}, err
 	}
-	reps, err := s.deps.Store.PitcherReps(ctx, in.ID)
+	reps, err := s.deps.Store.PitcherThrows(ctx, in.ID)
 	if err != nil {
 		return wire.TrustAnswer{}, err
 	}
