@@ -191,7 +191,7 @@ func release(clock bullpen.Clock, l ledger.Line) (frame int, ok bool, err error)
 		}
 		return l.Frame, true, nil
 	case l.Seconds != nil:
-		if end := 2*clock.FileSeconds(last) - clock.FileSeconds(max(last-1, 0)); *l.Seconds > end {
+		if end := clock.Seconds(); *l.Seconds > end {
 			return 0, false, bullpen.Errorf(bullpen.Invalid, "Line %d: second %v lies after the end of the film, at %.2f.", l.Line, *l.Seconds, end)
 		}
 		return clock.At(*l.Seconds), true, nil

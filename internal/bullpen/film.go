@@ -21,6 +21,16 @@ func (c Clock) FileSeconds(i int) float64 {
 	return float64((c.Ticks[i]-c.Ticks[0])*c.Num) / float64(c.Den)
 }
 
+// Seconds returns how long the film plays, the last frame lasting as long as the
+// one before it; 0 for fewer than two frames.
+func (c Clock) Seconds() float64 {
+	n := len(c.Ticks)
+	if n < 2 {
+		return 0
+	}
+	return 2*c.FileSeconds(n-1) - c.FileSeconds(n-2)
+}
+
 // RealSeconds returns the time that passed in the world between frames a and b.
 func (c Clock) RealSeconds(a, b int) float64 {
 	slow := c.Slow

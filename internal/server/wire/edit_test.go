@@ -112,7 +112,7 @@ func TestPitcherEditTakesTheLevelAlong(t *testing.T) {
 
 func TestFilmOfSaysHowLongItPlays(t *testing.T) {
 	f := bullpen.Film{Clock: bullpen.Clock{Num: 1, Den: 30, Ticks: []int64{5, 6, 7, 8, 9, 10}, Slow: 1}}
-	if got := FilmOf(f); got.Frames != 6 || got.Rate != 30 || got.Seconds != 0.2 {
+	if got := FilmOf(f); got.Frames != 6 || got.Rate != 30 || got.Seconds < 0.2-1e-12 || got.Seconds > 0.2+1e-12 {
 		t.Errorf("%d frames, %v a second, %v s; want 6, 30, 0.2", got.Frames, got.Rate, got.Seconds)
 	}
 }

@@ -91,10 +91,7 @@ func FilmOf(f bullpen.Film) Film {
 		out.Recorded = &at
 	}
 	if n := f.Clock.Frames(); n > 1 {
-		// The last frame is on show about as long as the others were on average.
-		span := f.Clock.FileSeconds(n - 1)
-		out.Rate = float64(n-1) / span
-		out.Seconds = span + 1/out.Rate
+		out.Seconds, out.Rate = f.Clock.Seconds(), float64(n-1)/f.Clock.FileSeconds(n-1)
 	}
 	return out
 }
