@@ -214,6 +214,7 @@ func TestFilmsThatCannotBeUsed(t *testing.T) {
 		{"empty", "/api/bullpens/$pen/films?name=a.mp4", "", 422},
 		{"without a name", "/api/bullpens/$pen/films", "x", 422},
 		{"into no bullpen", "/api/bullpens/nope/films?name=a.mp4", "x", 404},
+		{"large, into no bullpen", "/api/bullpens/nope/films?name=a.mp4", strings.Repeat("film", 8<<20), 404},
 	} {
 		if a := put(c.path, c.body); a.status != c.status {
 			t.Errorf("%s: %d, want %d: %s", c.name, a.status, c.status, a.body)

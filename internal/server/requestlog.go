@@ -34,7 +34,7 @@ func (s *Server) caught(c *gin.Context) {
 		if p == nil {
 			return
 		}
-		if p == http.ErrAbortHandler { //nolint:errorlint // the very value is the protocol
+		if p == http.ErrAbortHandler {
 			panic(p)
 		}
 		s.log.ErrorContext(c.Request.Context(), "handler panicked",

@@ -19,7 +19,7 @@ func (s *Server) getTraces(ctx context.Context, in *getTraces) (wire.Traces, err
 	if err != nil {
 		return wire.Traces{}, err
 	}
-	out := wire.Traces{Seconds: wire.FilmOf(f.Film).Seconds, Motion: envelope(nil), Sound: envelope(nil)}
+	out := wire.Traces{Seconds: f.Clock.Seconds(), Motion: envelope(nil), Sound: envelope(nil)}
 	var motion trace.Motion
 	if err := s.readTrace(f.Made.Motion, &motion); err != nil {
 		return wire.Traces{}, err

@@ -45,8 +45,7 @@ func (s *Server) uploadFilm(c *gin.Context) error {
 	body := &patientReader{c.Request.Body, http.NewResponseController(c.Writer)}
 	film, there, err := s.deps.Intake.Receive(c.Request.Context(), c.Param("id"), name, c.Request.ContentLength, body)
 	if err != nil {
-		// What is left of a refused body is not worth reading.
-		c.Header("Connection", "close")
+		body.swallow()
 		return err
 	}
 	status := http.StatusCreated
@@ -59,6 +58,19 @@ func (s *Server) uploadFilm(c *gin.Context) error {
 	}
 	c.JSON(status, wire.UploadResult{Film: s.filmOf(film, jobs), AlreadyThere: there})
 	return nil
+}
+
+// swallowing is how long a film that was refused may go on arriving.
+const swallowing = time.Minute
+
+// swallow reads what is left. A browser hears nothing before it has sent all: cut
+// off, it would say that the connection broke, and not why the film was refused.
+func (p *patientReader) swallow() {
+	for until := time.Now().Add(swallowing); time.Now().Before(until); {
+		if _, err := io.CopyN(io.Discard, p, 1<<20); err != nil {
+			return
+		}
+	}
 }
 
 // patientReader gives every read its own deadline.
