@@ -135,7 +135,7 @@ function Ledger({ sheet, unit }: { sheet: Sheet; unit: Unit }) {
   return (
     <section aria-labelledby="ledger">
       <h2 id="ledger">Ledger</h2>
-      <div class="scroll" tabIndex={0} role="region" aria-labelledby="ledger">
+      <div class="scroll" tabIndex={0} role="region" aria-label="Ledger table">
         <table class="ledger-table">
           <thead>
             <tr>

@@ -59,8 +59,8 @@ export function ClipButtons({ rep }: { rep: Rep }) {
     <div class="row clip-buttons">
       {clip?.state === "ready" && (
         <>
-          <button type="button" class="button" title={hint("Watch the clip", { do: "watch" })} onClick={() => office.errand("watch")}>Watch clip <kbd>V</kbd></button>
-          <a class="button" href={clipFile(clip.id)} download={clip.fileName}>Save clip</a>
+          <button type="button" class="button" title={hint("Watch the clip", { do: "watch" })} onClick={() => office.errand("watch")}>Clip <kbd>V</kbd></button>
+          <a class="button" href={clipFile(clip.id)} download={clip.fileName} aria-label={`Save ${clip.fileName}`}>Save</a>
         </>
       )}
       {making && (

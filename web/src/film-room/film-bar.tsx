@@ -8,28 +8,36 @@ import { useOffice } from "./office";
 import { hint } from "./transport";
 import { useWatched } from "./watch";
 
-export function FilmBar() {
+/** Which of several films is open. */
+export function FilmPicker() {
   const office = useOffice();
   const { room, changes } = office;
   const films = useWatched(changes, () => office.films);
   const film = useWatched(changes, () => office.film);
   const ready = films.filter((f) => f.state === "ready");
-  if (!film) return null;
+  if (!film || ready.length < 2) return null;
   const at = ready.findIndex((f) => f.id === film.id);
   return (
-    <div class="film-bar">
-      {ready.length > 1 && (
-        <div class="row films">
-          <button type="button" class="button square" aria-label="Film before" title={hint("Film before", { do: "film", by: -1 })} disabled={at <= 0} onClick={() => room.act({ do: "film", by: -1 })}>‹</button>
-          <label class="field">
-            <span class="sr-only">Film</span>
-            <select class="input" value={film.id} onChange={(event) => { room.choose(undefined); room.open(event.currentTarget.value); }}>
-              {ready.map((f, i) => <option key={f.id} value={f.id}>{i + 1} of {ready.length}: {f.name}</option>)}
-            </select>
-          </label>
-          <button type="button" class="button square" aria-label="Next film" title={hint("Next film", { do: "film", by: 1 })} disabled={at >= ready.length - 1} onClick={() => room.act({ do: "film", by: 1 })}>›</button>
-        </div>
-      )}
+    <div class="row film-picker">
+      <button type="button" class="button square" aria-label="Film before" title={hint("Film before", { do: "film", by: -1 })} disabled={at <= 0} onClick={() => room.act({ do: "film", by: -1 })}>‹</button>
+      <label class="field">
+        <span class="sr-only">Film</span>
+        <select class="input" value={film.id} onChange={(event) => { room.choose(undefined); room.open(event.currentTarget.value); }}>
+          {ready.map((f, i) => <option key={f.id} value={f.id}>{i + 1} of {ready.length}: {f.name}</option>)}
+        </select>
+      </label>
+      <button type="button" class="button square" aria-label="Next film" title={hint("Next film", { do: "film", by: 1 })} disabled={at >= ready.length - 1} onClick={() => room.act({ do: "film", by: 1 })}>›</button>
+    </div>
+  );
+}
+
+/** What is known of the open film. */
+export function FilmFacts() {
+  const office = useOffice();
+  const film = useWatched(office.changes, () => office.film);
+  if (!film) return null;
+  return (
+    <div class="film-facts">
       <SlowFactor key={film.id} film={film} />
       <label class="field inline">
         <span>Seen from</span>

@@ -16,7 +16,8 @@ export function LedgerTable() {
   const place = useRef<HTMLDivElement>(null);
   const unit = office.sheet.pitcher.unit;
   useLayoutEffect(() => {
-    place.current?.querySelector(".chosen")?.scrollIntoView({ block: "nearest" });
+    const row = place.current?.querySelector<HTMLElement>("tr.chosen");
+    if (row && place.current) bringIntoSight(place.current, row);
   }, [chosen, rows.length]);
   if (rows.length === 0) return null;
   return (
@@ -41,6 +42,13 @@ export function LedgerTable() {
   function choose(key: string) {
     room.choose(key);
   }
+}
+
+/** Scrolls the ledger, and nothing around it, just far enough to show a row. */
+function bringIntoSight(box: HTMLElement, row: HTMLElement): void {
+  const head = box.querySelector("thead")?.offsetHeight ?? 0;
+  if (row.offsetTop - head < box.scrollTop) box.scrollTop = row.offsetTop - head;
+  else box.scrollTop = Math.max(box.scrollTop, row.offsetTop + row.offsetHeight - box.clientHeight);
 }
 
 interface RowProps {

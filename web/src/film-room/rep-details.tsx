@@ -13,7 +13,37 @@ import { useWatched } from "./watch";
 
 const most = { set: 999, number: 9999 };
 
-export function RepDetails({ row: { key, rep } }: { row: Row }) {
+/** Whether the rest of a rep is open: it stays so from rep to rep. */
+let restOpen = false;
+
+export function RepDetails({ row }: { row: Row }) {
+  const { room } = useOffice();
+  const { rep } = row;
+  return (
+    <>
+      <div class="row rep-calls">
+        <button type="button" class="button" aria-pressed={rep.call === "strike"} title={hint("Strike", { do: "call", call: "strike" })} onClick={() => room.act({ do: "call", call: "strike" })}>Strike <kbd>K</kbd></button>
+        <button type="button" class="button" aria-pressed={rep.call === "ball"} title={hint("Ball", { do: "call", call: "ball" })} onClick={() => room.act({ do: "call", call: "ball" })}>Ball <kbd>B</kbd></button>
+        <button type="button" class="button" aria-pressed={rep.warmUp} title={hint("Warm-up: left out of every number but the load", { do: "warmUp" })} onClick={() => room.act({ do: "warmUp" })}>Warm-up <kbd>W</kbd></button>
+        <ClipButtons rep={rep} />
+      </div>
+      <details class="rest" open={restOpen} onToggle={(event) => (restOpen = event.currentTarget.open)}>
+        <summary>Drill, set, note, gun, instants, delete</summary>
+        <Rest row={row} />
+      </details>
+    </>
+  );
+}
+
+/** Opens the rest of the chosen rep at one of its fields. */
+export function openRest(field: "drill" | "note"): void {
+  const input = document.getElementById(`rep-${field}`);
+  const rest = input?.closest("details");
+  if (rest) rest.open = true;
+  input?.focus();
+}
+
+function Rest({ row: { key, rep } }: { row: Row }) {
   const office = useOffice();
   const { room } = office;
   const drills = useWatched(office.changes, () => drillsOf(office.ledger.rows()));
@@ -27,11 +57,6 @@ export function RepDetails({ row: { key, rep } }: { row: Row }) {
   });
   return (
     <div class="rep-details" onKeyDown={backToPicture}>
-      <div class="row">
-        <button type="button" class="button" aria-pressed={rep.call === "strike"} title={hint("Strike", { do: "call", call: "strike" })} onClick={() => room.act({ do: "call", call: "strike" })}>Strike <kbd>K</kbd></button>
-        <button type="button" class="button" aria-pressed={rep.call === "ball"} title={hint("Ball", { do: "call", call: "ball" })} onClick={() => room.act({ do: "call", call: "ball" })}>Ball <kbd>B</kbd></button>
-        <button type="button" class="button" aria-pressed={rep.warmUp} title={hint("Warm-up: left out of every number but the load", { do: "warmUp" })} onClick={() => room.act({ do: "warmUp" })}>Warm-up <kbd>W</kbd></button>
-      </div>
       <div class="fields">
         <label class="field wide">
           <span>Drill <kbd>D</kbd></span>
@@ -70,7 +95,9 @@ export function RepDetails({ row: { key, rep } }: { row: Row }) {
         </div>
       )}
       {office.film && <Instants row={{ key, rep, unsaved: false }} />}
-      <ClipButtons rep={rep} />
+      <div class="row">
+        <button type="button" class="button" title={hint("Delete this rep", { do: "delete" })} onClick={() => room.act({ do: "delete" })}>Delete rep {rep.order} <kbd>Del</kbd></button>
+      </div>
     </div>
   );
 }

@@ -48,12 +48,7 @@ function ChosenRep({ row, typing }: { row: Row | undefined; typing: Typing | und
   return (
     <>
       <div class="rep-head">
-        <h2>{rep ? `Rep ${rep.order}` : "New rep"}{rep?.drill && <span class="quiet"> {rep.drill}</span>}</h2>
-        {rep && (
-          <button type="button" class="button plain" title={hint("Delete this rep", { do: "delete" })} onClick={() => room.act({ do: "delete" })}>Delete</button>
-        )}
-      </div>
-      <div class="reading-line">
+        <h2>{rep ? `Rep ${rep.order}` : "New rep"}</h2>
         {typing ? <ReadingField typing={typing} unit={unit} /> : <ReadingShown rep={rep} unit={unit} />}
         {rep && !typing && <Outcome judged={rep.judged} unit={office.sheet.pitcher.unit} />}
       </div>
@@ -73,7 +68,9 @@ function ChosenRep({ row, typing }: { row: Row | undefined; typing: Typing | und
 function ReadingField({ typing, unit }: { typing: Typing; unit: Unit }) {
   const { room } = useOffice();
   const input = useRef<HTMLInputElement>(null);
+  const pressed = useRef(false);
   useLayoutEffect(() => {
+    pressed.current = false;
     input.current?.focus();
     input.current?.select();
   }, [typing.key, typing.fresh]);
@@ -103,7 +100,12 @@ function ReadingField({ typing, unit }: { typing: Typing; unit: Unit }) {
             event.currentTarget.value = room.state.typing?.text ?? "";
           }}
           onKeyDown={(event) => {
+            pressed.current = true;
             if (event.key === "Escape") room.leave();
+          }}
+          onKeyPress={(event) => {
+            // The key that opened the field, still going down, is not for the field.
+            if (!pressed.current) event.preventDefault();
           }}
         />
       </label>

@@ -1,9 +1,10 @@
 // The film room: where a bullpen's film is marked.
 import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
-import type { PitchType, Sheet } from "../api/types";
+import type { GunPlace, PitchType, Sheet, Unit } from "../api/types";
 import { useSheet } from "../api/use-sheet";
 import { PickFilms } from "../intake/drop";
+import { gunPlaces, units } from "../intake/new-bullpen";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
 import { say } from "../shell/say";
@@ -12,12 +13,13 @@ import { ClipsBar, WatchDialog } from "./clips";
 import { ColumnDialog } from "./column-dialog";
 import { actionOf } from "./core/keys";
 import type { Errand } from "./core/room";
-import { FilmBar, FilmsNotReady, NoFilm } from "./film-bar";
+import { FilmFacts, FilmPicker, FilmsNotReady, NoFilm } from "./film-bar";
 import { FrameStrip } from "./frame-strip";
 import { HelpDialog } from "./help-dialog";
 import { LedgerTable } from "./ledger-table";
 import { Office, OfficePlace, useOffice } from "./office";
 import { Picture } from "./picture";
+import { openRest } from "./rep-details";
 import { RepPanel } from "./rep-panel";
 import { SavingState } from "./saving";
 import { Timeline, type TimelineHandle } from "./timeline";
@@ -76,7 +78,7 @@ function OpenRoom({ office, sheet, repId }: { office: Office; sheet: Sheet; repI
         return timeline.current?.whole();
       case "drill":
       case "note":
-        return document.getElementById(`rep-${asked}`)?.focus();
+        return openRest(asked);
       case "clips":
         return office.makeClips();
       case "watch": {
@@ -128,11 +130,14 @@ function OpenRoom({ office, sheet, repId }: { office: Office; sheet: Sheet; repI
           <h1>{sheet.pitcher.label}, {dayText(sheet.bullpen.day)}{sheet.bullpen.title && <span class="quiet"> {sheet.bullpen.title}</span>}</h1>
           <p><Link to={to.bullpen(sheet.bullpen.id)}>Bullpen: gaps, verdicts, clips</Link></p>
         </div>
-        <PickFilms bullpenId={sheet.bullpen.id}>Add film</PickFilms>
+        <div class="row">
+          <button type="button" class="button" onClick={() => room.act({ do: "help" })}>Keys <kbd>?</kbd></button>
+          <PickFilms bullpenId={sheet.bullpen.id}>Add film</PickFilms>
+        </div>
       </header>
       <div class="room">
         <section class="stage" ref={stage} tabIndex={-1} aria-label="Film">
-          {film ? <><FilmBar /><Picture /><Transport /><FrameStrip /><Timeline handle={timeline} /></> : <NoFilm />}
+          {film ? <><FilmPicker /><Picture /><Transport /><FrameStrip /><Timeline handle={timeline}><FilmFacts /></Timeline></> : <NoFilm />}
           <FilmsNotReady />
         </section>
         <div class="beside">
@@ -143,6 +148,7 @@ function OpenRoom({ office, sheet, repId }: { office: Office; sheet: Sheet; repI
               <SavingState />
             </div>
             <LedgerTable />
+            <NewReadings />
             <div class="row">
               <Undo />
               <button type="button" class="button" title={hint("Type or paste many readings", { do: "column" })} onClick={() => room.act({ do: "column" })}>Many readings <kbd>R</kbd></button>
@@ -155,6 +161,29 @@ function OpenRoom({ office, sheet, repId }: { office: Office; sheet: Sheet; repI
       {errand === "column" && <ColumnDialog onClose={close} />}
       {errand === "watch" && clip && <WatchDialog clip={clip} onClose={close} />}
     </OfficePlace>
+  );
+}
+
+/** What new readings are taken with; those on the ledger keep theirs. */
+function NewReadings() {
+  const office = useOffice();
+  const { gun, unit } = useWatched(office.changes, () => office.sheet.bullpen);
+  return (
+    <div class="row new-readings">
+      <label class="field inline">
+        <span>Gun</span>
+        <select class="input" value={gun} onChange={(event) => office.editBullpen({ gun: event.currentTarget.value as GunPlace })}>
+          {gunPlaces.map((place) => <option key={place}>{place}</option>)}
+        </select>
+      </label>
+      <label class="field inline">
+        <span class="sr-only">New readings are in</span>
+        <select class="input" value={unit} onChange={(event) => office.editBullpen({ unit: event.currentTarget.value as Unit })}>
+          {units.map((u) => <option key={u}>{u}</option>)}
+        </select>
+      </label>
+      <span class="quiet">for new readings</span>
+    </div>
   );
 }
 

@@ -6,13 +6,13 @@ import { rulerText } from "./said";
 
 /** Where each layer lies, in CSS pixels from the top. */
 export const rows = {
-  flags: { top: 0, height: 30 },
-  pictures: { top: 32, height: 46 },
-  motion: { top: 82, height: 40 },
-  sound: { top: 126, height: 32 },
-  ruler: { top: 160, height: 22 },
+  flags: { top: 0, height: 28 },
+  pictures: { top: 29, height: 40 },
+  motion: { top: 72, height: 36 },
+  sound: { top: 110, height: 26 },
+  ruler: { top: 138, height: 20 },
 };
-export const timelineHeight = 182;
+export const timelineHeight = 158;
 
 export interface Ink {
   ink: string;
@@ -71,6 +71,22 @@ function paintPictures(g: CanvasRenderingContext2D, width: number, ground: Groun
   }
 }
 
+const quiets = new WeakMap<Envelope, number>();
+
+/**
+ * The level a trace has most of the time. Drawn from there up, a steady hum is a
+ * thin line and what stands out of it stands out.
+ */
+function quietOf(trace: Envelope): number {
+  let quiet = quiets.get(trace);
+  if (quiet === undefined) {
+    const sorted = [...trace.min].sort((a, b) => a - b);
+    quiet = Math.min(sorted[Math.floor(sorted.length / 2)] ?? 0, 0.9);
+    quiets.set(trace, quiet);
+  }
+  return quiet;
+}
+
 /** Minimum and maximum of each column; what falls between two columns is never lost. */
 function paintTrace(
   g: CanvasRenderingContext2D, width: number, trace: Envelope, span: Span, seconds: number,
@@ -80,6 +96,8 @@ function paintTrace(
   if (n === 0 || seconds <= 0) return;
   g.fillStyle = colour;
   const at = (x: number) => (toTime(span, x, width) / seconds) * n;
+  const quiet = quietOf(trace);
+  const above = (value: number) => Math.max(value - quiet, 0) / (1 - quiet);
   for (let x = 0; x < width; x++) {
     const from = at(x);
     if (from >= n) break;
@@ -90,11 +108,11 @@ function paintTrace(
       most = Math.max(most, trace.max[i] ?? 0);
       least = Math.min(least, trace.min[i] ?? 0);
     }
-    const up = most * (row.height - 2);
+    const up = above(most) * (row.height - 2);
     g.globalAlpha = 0.55;
     g.fillRect(x, row.top + row.height - up, 1, up);
     g.globalAlpha = 1;
-    const down = Math.min(least, most) * (row.height - 2);
+    const down = above(Math.min(least, most)) * (row.height - 2);
     g.fillRect(x, row.top + row.height - Math.max(down, 1), 1, Math.max(down, 1));
   }
 }
@@ -180,12 +198,12 @@ export function paintMarks(g: CanvasRenderingContext2D, width: number, ink: Ink,
     g.strokeStyle = ink.ink;
     g.lineWidth = flag.chosen ? 2.5 : 1.5;
     g.beginPath();
-    g.roundRect(x - wide / 2, rows.flags.top + 2, wide, 25, 5);
+    g.roundRect(x - wide / 2, rows.flags.top + 1.5, wide, 24, 5);
     g.fill();
     g.stroke();
     g.fillStyle = flag.chosen ? ink.onAccent : ink.ink;
     g.font = `700 15px ${ink.font}`;
-    g.fillText(flag.label, x, rows.flags.top + 15);
+    g.fillText(flag.label, x, rows.flags.top + 14.5);
   }
   paintPlayhead(g, width, ink, span, playhead);
 }

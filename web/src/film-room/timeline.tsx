@@ -1,5 +1,6 @@
 // The film under the picture: reps, pictures, motion and sound on one line of
 // time. Click or drag to go there; wheel, pinch or the buttons to look closer.
+import type { ComponentChildren } from "preact";
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
 import { address, ask } from "../api/client";
 import type { Film, Sheet, Traces } from "../api/types";
@@ -22,7 +23,13 @@ export interface TimelineHandle {
   whole(): void;
 }
 
-export function Timeline({ handle }: { handle: { current: TimelineHandle | undefined } }) {
+interface Props {
+  handle: { current: TimelineHandle | undefined };
+  /** Stands beside the zoom buttons. */
+  children: ComponentChildren;
+}
+
+export function Timeline({ handle, children }: Props) {
   const office = useOffice();
   const { room, changes, ledger } = office;
   const film = useWatched(changes, () => office.film);
@@ -89,17 +96,6 @@ export function Timeline({ handle }: { handle: { current: TimelineHandle | undef
   if (!film) return null;
   return (
     <div class="timeline">
-      <div class="timeline-head">
-        <p class="quiet legend">
-          <span class="reps">reps</span><span class="motion">motion</span>
-          {film.hasSound ? <span class="sound">sound</span> : <span>no sound</span>}
-        </p>
-        <div class="row">
-          <button type="button" class="button square" aria-label="Timeline wider" title="Timeline wider (-)" onClick={() => zoomBy(1 / zoomStep)}>−</button>
-          <button type="button" class="button square" aria-label="Timeline closer" title="Timeline closer (+)" onClick={() => zoomBy(zoomStep)}>+</button>
-          <button type="button" class="button" title="Whole film (0)" disabled={length(span) >= length(whole(seconds)) - 1e-9} onClick={() => setSpan(whole(seconds))}>Whole film</button>
-        </div>
-      </div>
       <div
         ref={box}
         class="timeline-place"
@@ -115,6 +111,18 @@ export function Timeline({ handle }: { handle: { current: TimelineHandle | undef
       >
         <canvas ref={ground} aria-hidden="true" />
         <canvas ref={marks} aria-hidden="true" />
+      </div>
+      <div class="timeline-foot">
+        <p class="quiet legend">
+          <span class="reps">reps</span><span class="motion">motion</span>
+          {film.hasSound ? <span class="sound">sound</span> : <span>no sound</span>}
+        </p>
+        {children}
+        <div class="row zoom">
+          <button type="button" class="button square" aria-label="Timeline wider" title="Timeline wider (-)" onClick={() => zoomBy(1 / zoomStep)}>−</button>
+          <button type="button" class="button square" aria-label="Timeline closer" title="Timeline closer (+)" onClick={() => zoomBy(zoomStep)}>+</button>
+          <button type="button" class="button" title="Whole film (0)" disabled={length(span) >= length(whole(seconds)) - 1e-9} onClick={() => setSpan(whole(seconds))}>Whole film</button>
+        </div>
       </div>
     </div>
   );

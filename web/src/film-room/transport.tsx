@@ -14,9 +14,10 @@ export function Transport() {
     const { playing, looping, speed } = room.state;
     return { playing, looping, speed };
   });
+  const proposed = useWatched(office.changes, () => office.sheet.proposals.some((p) => p.reason !== "unexplained motion"));
   const act = (action: Action) => () => room.act(action);
   const step = (frames: number, label: string, text: string) => (
-    <HoldButton label={label} title={hint(label, { do: "step", frames })} onPress={act({ do: "step", frames })}>{text}</HoldButton>
+    <HoldButton label={`${text}: ${label.toLowerCase()}`} title={hint(label, { do: "step", frames })} onPress={act({ do: "step", frames })}>{text}</HoldButton>
   );
   return (
     <div class="transport" role="group" aria-label="Move through the film">
@@ -32,14 +33,15 @@ export function Transport() {
       </div>
       <div class="speeds" role="group" aria-label="Playing speed">
         {speeds.map((s) => (
-          <button key={s} type="button" class="button" aria-pressed={speed === s} aria-label={rateText(s)} onClick={() => room.setSpeed(s)}>{rateSign(s)}</button>
+          <button key={s} type="button" class="button" aria-pressed={speed === s} aria-label={`${rateSign(s)}: ${rateText(s)}`} onClick={() => room.setSpeed(s)}>{rateSign(s)}</button>
         ))}
         <button type="button" class="button" aria-pressed={looping} onClick={act({ do: "loop" })} title={hint("Loop around the release", { do: "loop" })}>Loop</button>
       </div>
       <div class="jumps">
         <button type="button" class="button" onClick={act({ do: "rep", by: -1 })} title={hint("Rep before", { do: "rep", by: -1 })}>Rep ↑</button>
         <button type="button" class="button" onClick={act({ do: "rep", by: 1 })} title={hint("Next rep", { do: "rep", by: 1 })}>Rep ↓</button>
-        <button type="button" class="button" onClick={act({ do: "help" })} title={hint("All keys", { do: "help" })}>Keys <kbd>?</kbd></button>
+        {proposed && <button type="button" class="button" onClick={act({ do: "proposal", by: 1 })} title={hint("Next proposed rep", { do: "proposal", by: 1 })}>Proposed <kbd>N</kbd></button>}
+        {proposed && <button type="button" class="button" onClick={act({ do: "throwOut" })} title={hint("This proposal is no rep", { do: "throwOut" })}>No rep <kbd>X</kbd></button>}
       </div>
     </div>
   );

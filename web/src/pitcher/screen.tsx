@@ -102,7 +102,7 @@ function Load({ days, caution }: { days: LoadDay[]; caution: string }) {
       <h2 id="load">Load</h2>
       <p class="notice">{caution}</p>
       {shown.length === 0 ? <p class="quiet">Nothing thrown yet.</p> : (
-        <div class="scroll" tabIndex={0} role="region" aria-labelledby="load">
+        <div class="scroll" tabIndex={0} role="region" aria-label="Load by day">
           <table class="ledger-table">
             <thead><tr><th scope="col">day</th><th scope="col">reps</th><th scope="col">of them warm-up</th><th scope="col">in 7 days</th><th scope="col">days in a row</th><th scope="col">beside published guidance</th></tr></thead>
             <tbody>
