@@ -63,9 +63,9 @@ func (s *Store) Bullpens(ctx context.Context, pitcherID string, page Page) ([]Bu
 }
 
 func (s *Store) bullpensQuery(pitcherID string, page Page) (string, []any, error) {
-	where, args := `b.academy_id = ?`, []any{s.academy}
+	index, where, args := `bullpens_by_day`, `b.academy_id = ?`, []any{s.academy}
 	if pitcherID != "" {
-		where, args = `b.pitcher_id = ? AND b.academy_id = ?`, []any{pitcherID, s.academy}
+		index, where, args = `bullpens_by_pitcher`, `b.pitcher_id = ? AND b.academy_id = ?`, []any{pitcherID, s.academy}
 	}
 	if page.Cursor != "" {
 		day, id, ok := strings.Cut(page.Cursor, " ")
@@ -80,7 +80,7 @@ func (s *Store) bullpensQuery(pitcherID string, page Page) (string, []any, error
 		(SELECT count(*) FROM films f WHERE f.bullpen_id = b.id AND f.state IN ('arriving', 'reading')),
 		b.reps, b.readings,
 		(SELECT count(*) FROM clips c WHERE c.bullpen_id = b.id AND c.state = 'ready')
-		FROM bullpens b CROSS JOIN pitchers p ON p.id = b.pitcher_id
+		FROM bullpens b INDEXED BY ` + index + ` CROSS JOIN pitchers p ON p.id = b.pitcher_id
 		WHERE ` + where + ` ORDER BY b.day DESC, b.id DESC LIMIT ?`, append(args, page.limit()+1), nil
 }
 

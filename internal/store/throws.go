@@ -3,17 +3,16 @@ package store
 import (
 	"context"
 	"fmt"
-	"strconv"
 	"strings"
 
 	"tenoff/internal/bullpen"
 )
 
-// throwsQuery packs what is the same in many reps into one column, so that a
-// pitcher's whole history costs five columns a rep and not twenty: crossing from
-// SQLite into Go is what takes the time.
-const throwsQuery = `SELECT r.id, r.bullpen_id, r.place, r.reading,
-		concat_ws(char(31), r.pitch, r.unit, r.step, r.gun, r.called, r.warm_up, r.drill)
+// throwsQuery packs the words that are the same in many reps into one column, so
+// that a pitcher's whole history costs six columns a rep and not twenty: crossing
+// from SQLite into Go is what takes the time.
+const throwsQuery = `SELECT r.id, r.bullpen_id, r.place, r.reading, r.step,
+		concat_ws(char(31), r.pitch, r.unit, r.gun, r.called, r.warm_up, r.drill)
 	FROM reps r INDEXED BY reps_by_pitcher
 	WHERE r.pitcher_id = ? AND r.deleted = 0 AND r.academy_id = ? ORDER BY r.day, r.bullpen_id, r.place, r.id`
 
@@ -21,26 +20,32 @@ const throwsQuery = `SELECT r.id, r.bullpen_id, r.place, r.reading,
 // numbers over weeks hang on: order, pitch, reading, drill, call, warm-up. Marks,
 // notes, set and number, film and version are left out; see PitcherReps for those.
 func (s *Store) PitcherThrows(ctx context.Context, pitcherID string) ([]bullpen.Rep, error) {
+	var about int
+	err := s.read.QueryRowContext(ctx, `SELECT coalesce(sum(reps), 0) FROM bullpens WHERE pitcher_id = ?`, pitcherID).Scan(&about)
+	if err != nil {
+		return nil, explain(err)
+	}
 	rows, err := s.read.QueryContext(ctx, throwsQuery, pitcherID, s.academy)
 	if err != nil {
 		return nil, explain(err)
 	}
 	defer rows.Close()
+	out, readings := make([]bullpen.Rep, 0, about), make([]bullpen.Reading, 0, about)
 	alike := map[string]bullpen.Rep{}
-	var out []bullpen.Rep
 	for rows.Next() {
-		var id, bullpenID, packed string
+		var id, bullpenID, words string
 		var order int
 		var value *float64
-		if err := rows.Scan(&id, &bullpenID, &order, &value, &packed); err != nil {
+		var step float64
+		if err := rows.Scan(&id, &bullpenID, &order, &value, &step, &words); err != nil {
 			return nil, err
 		}
-		r, known := alike[packed]
+		r, known := alike[words]
 		if !known {
-			if r, err = unpackThrow(packed); err != nil {
+			if r, err = unpackThrow(words); err != nil {
 				return nil, err
 			}
-			alike[packed] = r
+			alike[words] = r
 		}
 		if n := len(out); n > 0 && out[n-1].BullpenID == bullpenID {
 			bullpenID = out[n-1].BullpenID // one copy of it is enough
@@ -49,9 +54,8 @@ func (s *Store) PitcherThrows(ctx context.Context, pitcherID string) ([]bullpen.
 		if value == nil {
 			r.Reading = nil
 		} else {
-			read := *r.Reading
-			read.Value = *value
-			r.Reading = &read
+			readings = append(readings, bullpen.Reading{Value: *value, Unit: r.Reading.Unit, Step: step, Gun: r.Reading.Gun})
+			r.Reading = &readings[len(readings)-1]
 		}
 		out = append(out, r)
 	}
@@ -59,16 +63,15 @@ func (s *Store) PitcherThrows(ctx context.Context, pitcherID string) ([]bullpen.
 }
 
 // unpackThrow reads the packed column. A drill may hold anything and comes last.
-func unpackThrow(packed string) (bullpen.Rep, error) {
-	part := strings.SplitN(packed, "\x1f", 7)
-	if len(part) != 7 {
+func unpackThrow(words string) (bullpen.Rep, error) {
+	part := strings.SplitN(words, "\x1f", 6)
+	if len(part) != 6 {
 		return bullpen.Rep{}, fmt.Errorf("a packed rep of %d parts", len(part))
 	}
-	step, err := strconv.ParseFloat(part[2], 64)
 	return bullpen.Rep{
 		Drive: bullpen.Unmarked, Plant: bullpen.Unmarked, Top: bullpen.Unmarked, Release: bullpen.Unmarked,
 		Pitch:   bullpen.Pitch(part[0]),
-		Reading: &bullpen.Reading{Unit: bullpen.Unit(part[1]), Step: step, Gun: bullpen.GunPlace(part[3])},
-		Call:    bullpen.Call(part[4]), WarmUp: part[5] == "1", Drill: part[6],
-	}, err
+		Reading: &bullpen.Reading{Unit: bullpen.Unit(part[1]), Gun: bullpen.GunPlace(part[2])},
+		Call:    bullpen.Call(part[3]), WarmUp: part[4] == "1", Drill: part[5],
+	}, nil
 }

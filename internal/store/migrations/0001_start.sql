@@ -23,7 +23,7 @@ CREATE TABLE pitchers (
   trust_rule     TEXT NOT NULL, -- JSON, '' for the default
   unit           TEXT NOT NULL
 ) STRICT;
-CREATE INDEX pitchers_by_label ON pitchers (academy_id, label);
+CREATE INDEX pitchers_by_label ON pitchers (academy_id, label COLLATE NOCASE, id);
 
 CREATE TABLE bullpens (
   id         TEXT PRIMARY KEY,
@@ -47,7 +47,8 @@ CREATE TABLE bullpens (
   warm_ups   INTEGER NOT NULL DEFAULT 0
 ) STRICT;
 CREATE INDEX bullpens_by_day ON bullpens (academy_id, day DESC, id DESC);
-CREATE INDEX bullpens_by_pitcher ON bullpens (pitcher_id, day DESC, id DESC);
+-- Holds all that the list of pitchers and the load ask for.
+CREATE INDEX bullpens_by_pitcher ON bullpens (pitcher_id, day DESC, id DESC, academy_id, reps, warm_ups);
 
 CREATE TABLE films (
   id         TEXT PRIMARY KEY,
