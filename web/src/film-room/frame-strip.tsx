@@ -9,6 +9,8 @@ import { useWatched } from "./watch";
 
 const most = 11;
 const pictureHeight = 96;
+/** How long the picture rests before the frames around it are fetched, in ms. */
+const rest = 90;
 /** Narrower than this a picture shows too little. */
 const narrowest = 64;
 
@@ -32,11 +34,20 @@ export function FrameStrip() {
   const count = Math.max(3, Math.min(most, oddBelow(Math.floor(width / narrowest))));
   const frames = around(still.current, count, clock?.frames ?? 0);
 
+  // The frame on show is taken as it is painted; the ones around it are fetched
+  // once the picture rests, so that they never hold up a step.
+  const shown = useWatched(changes, () => (room.state.playing ? -1 : room.state.frame));
+  useLayoutEffect(() => {
+    if (shown >= 0 && shown === centre && office.projector.shows(film, shown)) pictures.take(shown, office.projector.video);
+  }, [shown, centre, film]);
   useEffect(() => {
     if (centre < 0 || !clock) return;
-    // Nearest first; and the ones a step further on, so that stepping finds them there.
-    const wide = around(centre, count + 4, clock.frames);
-    pictures.want([...wide].sort((a, b) => Math.abs(a - centre) - Math.abs(b - centre)));
+    const fetch = () => {
+      const wide = around(centre, count + 4, clock.frames);
+      pictures.want([...wide].sort((a, b) => Math.abs(a - centre) - Math.abs(b - centre)));
+    };
+    const timer = setTimeout(fetch, rest);
+    return () => clearTimeout(timer);
   }, [centre, count, clock, film]);
 
   const marks = useWatched(changes, () => {

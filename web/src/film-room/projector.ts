@@ -37,6 +37,11 @@ export class Projector implements Screen {
     return this.clocks.get(film);
   }
 
+  /** Whether a frame of a film is on the screen right now. */
+  shows(film: string | undefined, frame: number): boolean {
+    return film === this.film && this.player.shown === frame && this.video.readyState >= HTMLMediaElement.HAVE_CURRENT_DATA;
+  }
+
   show(film: string, frame: number): void {
     this.wanted = frame;
     if (film === this.film) {

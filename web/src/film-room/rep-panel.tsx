@@ -130,7 +130,7 @@ function ReadingShown({ rep, unit }: { rep: Rep | undefined; unit: Unit }) {
 function Outcome({ judged, unit }: { judged: Judged; unit: Unit }) {
   return (
     <div class="outcome">
-      {judged.gap && <p class="gap"><b>{gapText(judged.gap, unit, false)}</b> {unit} under</p>}
+      {judged.gap && <p class="gap"><b>{gapText(judged.gap, unit, false).replace("-", "")}</b> {unit} {judged.gap.mph < 0 ? "over" : "under"}</p>}
       <p><Judgement judged={judged} /></p>
       {judged.comeBackOn && <p class="quiet">{rangeText(judged.comeBackOn, unit)} can come back on</p>}
       {judged.baseline && judged.gap && <p class="quiet">baseline {speedText(judged.baseline.speed, unit)}</p>}
@@ -150,8 +150,8 @@ function Doubt({ rep }: { rep: Rep }) {
     setSure(more);
   };
   return (
-    <div class="notice alarm doubt" role="status">
-      <p><b>Sure?</b> {rep.judged.doubt}</p>
+    <div class="notice alarm sure" role="status">
+      <p>{rep.judged.doubt}</p>
       <div class="row">
         <button type="button" class="button" onClick={yes}>It is right</button>
         <button type="button" class="button" onClick={() => room.act({ do: "reading" })}>Change it</button>

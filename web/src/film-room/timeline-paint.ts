@@ -57,7 +57,22 @@ export function paintGround(g: CanvasRenderingContext2D, width: number, ink: Ink
   paintPictures(g, width, ground);
   if (ground.motion) paintTrace(g, width, ground.motion, span, seconds, rows.motion, ink.motion);
   if (ground.sound) paintTrace(g, width, ground.sound, span, seconds, rows.sound, ink.sound);
+  paintName(g, ink, rows.motion, "motion");
+  paintName(g, ink, rows.sound, ground.sound ? "sound" : "no sound");
   paintRuler(g, width, ink, span);
+}
+
+/** Names a track at its left end. */
+function paintName(g: CanvasRenderingContext2D, ink: Ink, row: { top: number }, name: string): void {
+  g.font = `600 13px ${ink.font}`;
+  g.textBaseline = "top";
+  g.textAlign = "left";
+  g.globalAlpha = 0.8;
+  g.fillStyle = ink.well;
+  g.fillRect(0, row.top, g.measureText(name).width + 10, 17);
+  g.globalAlpha = 1;
+  g.fillStyle = ink.quiet;
+  g.fillText(name, 5, row.top + 2);
 }
 
 function paintPictures(g: CanvasRenderingContext2D, width: number, ground: Ground): void {

@@ -61,7 +61,7 @@ export function Timeline({ handle, children }: Props) {
     const g = contextOf(ground.current, width);
     if (!g || !film || !ground.current) return;
     paintGround(g, width, inkOf(ground.current), {
-      span, seconds, motion: traces?.motion, sound: traces?.sound, pictureAt: pictures,
+      span, seconds, motion: traces?.motion, sound: film.hasSound ? traces?.sound : undefined, pictureAt: pictures,
       aspect: film.height > 0 ? film.width / film.height : 16 / 9,
     });
   }, [span, seconds, width, traces, pictures, arrived, theme, film]);
@@ -113,10 +113,6 @@ export function Timeline({ handle, children }: Props) {
         <canvas ref={marks} aria-hidden="true" />
       </div>
       <div class="timeline-foot">
-        <p class="quiet legend">
-          <span class="reps">reps</span><span class="motion">motion</span>
-          {film.hasSound ? <span class="sound">sound</span> : <span>no sound</span>}
-        </p>
         {children}
         <div class="row zoom">
           <button type="button" class="button square" aria-label="Timeline wider" title="Timeline wider (-)" onClick={() => zoomBy(1 / zoomStep)}>−</button>

@@ -47,6 +47,11 @@ export class FramePictures {
     if (!this.working) void this.work();
   }
 
+  /** Takes a picture from a player that shows the frame right now. */
+  take(frame: number, video: HTMLVideoElement): void {
+    if (!this.kept.has(frame)) this.keep(frame, video);
+  }
+
   private async work(): Promise<void> {
     const film = this.film;
     this.working = true;
@@ -54,18 +59,18 @@ export class FramePictures {
       this.player.seek(frame);
       const shown = await this.player.settled();
       if (film !== this.film) return;
-      if (shown === frame) this.keep(frame);
+      if (shown === frame) this.keep(frame, this.video);
     }
     this.working = false;
   }
 
-  private keep(frame: number): void {
-    const { videoWidth, videoHeight } = this.video;
+  private keep(frame: number, video: HTMLVideoElement): void {
+    const { videoWidth, videoHeight } = video;
     if (videoWidth === 0) return;
     const canvas = document.createElement("canvas");
     canvas.height = this.height;
     canvas.width = Math.max(1, Math.round((videoWidth / videoHeight) * this.height));
-    canvas.getContext("2d")?.drawImage(this.video, 0, 0, canvas.width, canvas.height);
+    canvas.getContext("2d")?.drawImage(video, 0, 0, canvas.width, canvas.height);
     this.kept.set(frame, canvas);
     if (this.kept.size > most) this.kept.delete(this.kept.keys().next().value!);
     this.arrived();
