@@ -35,20 +35,8 @@ const (
 // HDR reports whether the picture has to be tone-mapped for an ordinary screen.
 func (f Facts) HDR() bool { return f.Transfer != SDR }
 
-// Seconds returns how long the file plays, the last frame lasting as long as the
-// one before it.
-func (f Facts) Seconds() float64 { return seconds(f.Clock) }
-
-func seconds(c bullpen.Clock) float64 {
-	n := c.Frames()
-	switch n {
-	case 0:
-		return 0
-	case 1:
-		return c.FileSeconds(0)
-	}
-	return 2*c.FileSeconds(n-1) - c.FileSeconds(n-2)
-}
+// Seconds returns how long the file plays.
+func (f Facts) Seconds() float64 { return f.Clock.Seconds() }
 
 // Cut is how to cut from a film exactly: which file, and where the film's clock
 // lies in it. Frame i has the file's own time (pts) FirstTick + Ticks[i] -

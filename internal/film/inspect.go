@@ -1,10 +1,8 @@
 package film
 
 import (
-	"bytes"
 	"context"
-	"encoding/json"
-	"fmt"
+	"errors"
 	"io"
 	"math"
 	"regexp"
@@ -16,12 +14,13 @@ import (
 
 // report is what ffprobe says of a file.
 type report struct {
-	Streams []stream `json:"streams"`
+	Streams []stream
 	Format  struct {
 		Start    string            `json:"start_time"`
 		Duration string            `json:"duration"`
 		Tags     map[string]string `json:"tags"`
-	} `json:"format"`
+	}
+	tables map[int]*table // of each stream, by its index
 }
 
 // stream is what ffprobe says of one stream.
@@ -45,30 +44,31 @@ type stream struct {
 }
 
 // entries are the parts of ffprobe's report that are asked for.
-const entries = "stream=index,codec_type,codec_name,width,height,sample_aspect_ratio,color_transfer," +
+const entries = "packet=stream_index,pts,dts,flags:stream=index,codec_type,codec_name,width,height,sample_aspect_ratio,color_transfer," +
 	"time_base,duration,sample_rate,channels:stream_disposition=attached_pic,still_image:" +
 	"stream_tags:stream_side_data=rotation:format=start_time,duration:format_tags"
 
-// inspect asks ffprobe about a file. said is what it complained about.
+// inspect asks ffprobe about a file and all its packets. said is what it
+// complained about.
 func inspect(ctx context.Context, path, container string) (r report, said string, err error) {
-	var out bytes.Buffer
+	var parse error
 	result, err := proc.Run(ctx, proc.Cmd{
 		Name: "ffprobe",
-		Args: append([]string{"-hide_banner", "-loglevel", "error", "-show_entries", entries, "-of", "json"},
+		Args: append([]string{"-hide_banner", "-loglevel", "error", "-show_entries", entries, "-of", "json=compact=1"},
 			SafeInput(path, container)...),
-		Stdout: func(r io.Reader) error {
-			_, err := io.Copy(&out, io.LimitReader(r, 4<<20))
-			return err
+		Stdout: func(from io.Reader) error {
+			parse = r.read(from)
+			if errors.Is(parse, errTooMany) {
+				return parse // there may be no end to them
+			}
+			return nil
 		},
 		Limit: probeLimit,
 	})
-	if err != nil {
-		return report{}, result.Stderr, err
+	if err == nil {
+		err = parse
 	}
-	if err := json.Unmarshal(out.Bytes(), &r); err != nil {
-		return report{}, result.Stderr, fmt.Errorf("ffprobe's report: %w", err)
-	}
-	return r, result.Stderr, nil
+	return r, result.Stderr, err
 }
 
 // picture returns the film's stream of pictures, or false. A cover picture is

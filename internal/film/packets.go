@@ -1,16 +1,20 @@
 package film
 
 import (
-	"bufio"
-	"context"
+	"encoding/json"
 	"errors"
 	"io"
 	"slices"
-	"strconv"
 	"strings"
-
-	"tenoff/internal/proc"
 )
+
+// packet is what ffprobe says of one packet.
+type packet struct {
+	Stream int    `json:"stream_index"`
+	Pts    *int64 `json:"pts"` // nil: not stated
+	Dts    *int64 `json:"dts"`
+	Flags  string `json:"flags"`
+}
 
 // table is the times of a stream's packets.
 type table struct {
@@ -21,53 +25,94 @@ type table struct {
 // errTooMany says that a stream has more packets than MaxFrames.
 var errTooMany = errors.New("film: too many frames")
 
-// packets reads the times of all packets of one stream. Frames that the file
-// hides (an edit list cuts into them) are not among them.
-func packets(ctx context.Context, path, container string, index int) (table, error) {
-	var t table
-	_, err := proc.Run(ctx, proc.Cmd{
-		Name: "ffprobe",
-		Args: append([]string{"-hide_banner", "-loglevel", "error", "-select_streams", strconv.Itoa(index),
-			"-show_entries", "packet=pts,dts,flags", "-of", "csv=p=0"}, SafeInput(path, container)...),
-		Stdout: func(r io.Reader) (err error) {
-			t, err = readPackets(r)
-			return err
-		},
-		Limit: probeLimit,
-	})
-	if err != nil {
-		return table{}, err
+// add notes one packet. Frames that the file hides (an edit list cuts into them)
+// are not part of the table.
+func (t *table) add(p packet) error {
+	tick := p.Pts
+	switch {
+	case strings.Contains(p.Flags, "D"): // decoded, not shown
+		return nil
+	case tick == nil && p.Dts == nil:
+		t.stated = false
+		return nil
+	case tick == nil:
+		t.stated = false
+		tick = p.Dts
 	}
-	return t, nil
+	if len(t.ticks) == MaxFrames {
+		return errTooMany
+	}
+	t.ticks = append(t.ticks, *tick)
+	return nil
 }
 
-// readPackets parses one line for each packet: pts, dts and flags, N/A for a time
-// that is not stated.
-func readPackets(r io.Reader) (table, error) {
-	t := table{stated: true}
-	lines := bufio.NewScanner(r)
-	for lines.Scan() {
-		pts, rest, _ := strings.Cut(lines.Text(), ",")
-		dts, flags, ok := strings.Cut(rest, ",")
-		if !ok || strings.Contains(flags, "D") { // D: decoded, not shown
-			continue
-		}
-		tick, err := strconv.ParseInt(pts, 10, 64)
-		if err != nil {
-			t.stated = false
-			if tick, err = strconv.ParseInt(dts, 10, 64); err != nil {
-				continue
-			}
-		}
-		if len(t.ticks) == MaxFrames {
-			return table{}, errTooMany
-		}
-		t.ticks = append(t.ticks, tick)
-	}
-	if err := lines.Err(); err != nil {
-		return table{}, err
-	}
+// finish puts the frames in the order of their times.
+func (t *table) finish() {
 	slices.Sort(t.ticks)
 	t.ticks = slices.Compact(t.ticks)
-	return t, nil
+}
+
+// read takes ffprobe's report, of which the packets come first and are many.
+func (r *report) read(from io.Reader) error {
+	d := json.NewDecoder(from)
+	if err := expect(d, json.Delim('{')); err != nil {
+		return err
+	}
+	for d.More() {
+		key, err := d.Token()
+		if err != nil {
+			return err
+		}
+		switch key {
+		case "packets":
+			err = r.readPackets(d)
+		case "streams":
+			err = d.Decode(&r.Streams)
+		case "format":
+			err = d.Decode(&r.Format)
+		default:
+			var ignored json.RawMessage
+			err = d.Decode(&ignored)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	for _, t := range r.tables {
+		t.finish()
+	}
+	return expect(d, json.Delim('}'))
+}
+
+func (r *report) readPackets(d *json.Decoder) error {
+	if err := expect(d, json.Delim('[')); err != nil {
+		return err
+	}
+	r.tables = map[int]*table{}
+	for d.More() {
+		var p packet
+		if err := d.Decode(&p); err != nil {
+			return err
+		}
+		t := r.tables[p.Stream]
+		if t == nil {
+			t = &table{stated: true}
+			r.tables[p.Stream] = t
+		}
+		if err := t.add(p); err != nil {
+			return err
+		}
+	}
+	return expect(d, json.Delim(']'))
+}
+
+func expect(d *json.Decoder, want json.Delim) error {
+	got, err := d.Token()
+	if err != nil {
+		return err
+	}
+	if got != want {
+		return errors.New("film: ffprobe's report has another form")
+	}
+	return nil
 }

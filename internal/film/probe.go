@@ -77,6 +77,9 @@ func (f *Facts) ask(ctx context.Context, path string) error {
 		height, _ := strconv.Atoi(m[2])
 		return f.badSize(width, height)
 	}
+	if errors.Is(err, errTooMany) {
+		return refused(f.Name, "has more than %d frames: cut it into shorter films and send those.", MaxFrames)
+	}
 	if err != nil {
 		return blame(ctx, f.Name, err)
 	}
@@ -98,19 +101,11 @@ func (f *Facts) ask(ctx context.Context, path string) error {
 	f.Codec, f.Transfer = picture.Codec, picture.transfer()
 	f.HasSound = hasSound
 	f.Recorded = recorded(r.Format.Tags, picture.Tags)
-	promised := max(number(picture.Duration), number(r.Format.Duration))
-	if promised > MaxSeconds {
+	if promised := max(number(picture.Duration), number(r.Format.Duration)); promised > MaxSeconds {
 		return f.tooLong(promised)
 	}
-
-	t, err := packets(ctx, path, f.Container, picture.Index)
-	if errors.Is(err, errTooMany) {
-		return refused(f.Name, "has more than %d frames: cut it into shorter films and send those.", MaxFrames)
-	}
-	if err != nil {
-		return blame(ctx, f.Name, err)
-	}
-	if len(t.ticks) < minFrames {
+	t := r.tables[picture.Index]
+	if t == nil || len(t.ticks) < minFrames {
 		return refused(f.Name, "has no moving picture.")
 	}
 	f.stated = t.stated

@@ -98,7 +98,7 @@ func (r *reading) run(ctx context.Context) (Made, error) {
 	if err := r.complete(made); err != nil {
 		return Made{}, err
 	}
-	if err := r.sameFrames(ctx, made.Clock); err != nil {
+	if err := r.sameFrames(made.Clock); err != nil {
 		return Made{}, err
 	}
 	files := map[string]encoding.BinaryMarshaler{stripName: &p.strip, motionName: p.motion}
@@ -145,18 +145,23 @@ func oneToOne(f Facts) bool {
 
 // sameFrames makes sure that the working copy has the clock's frames at the
 // promised times: everything that is marked depends on it.
-func (r *reading) sameFrames(ctx context.Context, c bullpen.Clock) error {
-	got, err := packets(ctx, filepath.Join(r.temp, workingName), mov, 0)
+func (r *reading) sameFrames(c bullpen.Clock) error {
+	file, err := os.Open(filepath.Join(r.temp, workingName))
+	if err != nil {
+		return err
+	}
+	defer file.Close()
+	got, err := frameTimes(file)
 	if err != nil {
 		return err
 	}
 	want := WorkingTicks(c)
-	if len(got.ticks) != len(want) {
-		return fmt.Errorf("the working copy has %d frames, the film %d", len(got.ticks), len(want))
+	if len(got) != len(want) {
+		return fmt.Errorf("the working copy has %d frames, the film %d", len(got), len(want))
 	}
 	for i := range want {
-		if got.ticks[i] != want[i] {
-			return fmt.Errorf("frame %d is at %d in the working copy, not at %d", i, got.ticks[i], want[i])
+		if got[i] != want[i] {
+			return fmt.Errorf("frame %d is at %d in the working copy, not at %d", i, got[i], want[i])
 		}
 	}
 	return nil

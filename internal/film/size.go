@@ -6,10 +6,10 @@ import "math"
 const workingSide = 1280
 
 // workingSize returns the working copy's size for a film shown width x height:
-// even numbers, never larger than the film but for rounding.
+// the nearest even numbers, never larger than the film.
 func workingSize(width, height int) (int, int) {
 	scale := min(1, workingSide/float64(max(width, height)))
-	even := func(v int) int { return max(2, 2*int(math.Round(float64(v)*scale/2))) }
+	even := func(v int) int { return 2 * int(math.Ceil(float64(v)*scale/2-0.5)) }
 	return even(width), even(height)
 }
 
