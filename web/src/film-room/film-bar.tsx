@@ -2,7 +2,7 @@
 import { useState } from "preact/hooks";
 import type { Film } from "../api/types";
 import { PickFilms } from "../intake/drop";
-import { NumberField } from "../parts/number-field";
+import { TypedField } from "../parts/typed-field";
 import { readNumber } from "./core/entry";
 import { useOffice } from "./office";
 import { hint } from "./transport";
@@ -79,9 +79,9 @@ function SlowFactor({ film }: { film: Film }) {
         </select>
       </label>
       {other && (
-        <NumberField
+        <TypedField
           label="Times slower"
-          decimal
+          keys="decimal"
           class="inline factor"
           value={String(film.slow)}
           read={(text) => {

@@ -1,8 +1,9 @@
 // The rest of a rep: strike or ball, warm-up, drill, set, rep, note, gun, and the
 // other instants of the delivery.
+import { useRef } from "preact/hooks";
 import type { GunPlace, Unit } from "../api/types";
 import { gunPlaces, units } from "../intake/new-bullpen";
-import { NumberField } from "../parts/number-field";
+import { TypedField } from "../parts/typed-field";
 import { instants, type Instant } from "./core/change";
 import { readCount } from "./core/entry";
 import type { Row } from "./core/ledger";
@@ -47,37 +48,30 @@ function Rest({ row: { key, rep } }: { row: Row }) {
   const office = useOffice();
   const { room } = office;
   const drills = useWatched(office.changes, () => drillsOf(office.ledger.rows()));
+  /** The rep as it was when one of its fields was entered. */
+  const seen = useRef(rep);
   const count = (what: "set" | "number") => ({
     value: rep[what] ? String(rep[what]) : "",
     read: (text: string) => {
       const n = readCount(text, most[what]);
       return typeof n === "string" ? { problem: n } : n;
     },
-    onCommit: (n: number) => room.edit(key, { [what]: n }),
+    onCommit: (n: number) => room.edit(key, { [what]: n }, seen.current),
+  });
+  const text = (what: "drill" | "note") => ({
+    value: rep[what],
+    read: (typed: string) => typed.trim(),
+    onCommit: (typed: string) => room.edit(key, { [what]: typed }, seen.current),
   });
   return (
-    <div class="rep-details" onKeyDown={backToPicture}>
+    <div class="rep-details" key={key} onFocusIn={() => (seen.current = rep)} onKeyDown={backToPicture}>
       <div class="fields">
-        <label class="field wide">
-          <span>Drill <kbd>D</kbd></span>
-          <input
-            class="input" id="rep-drill" list="drills" maxLength={80} autocomplete="off" placeholder="full pitch"
-            key={`drill ${key} ${rep.drill}`} defaultValue={rep.drill}
-            onChange={(event) => room.edit(key, { drill: event.currentTarget.value.trim() })}
-          />
-          <datalist id="drills">{drills.map((drill) => <option key={drill} value={drill} />)}</datalist>
-        </label>
-        <NumberField label="Set" {...count("set")} />
-        <NumberField label="Rep in set" {...count("number")} />
+        <TypedField label={<>Drill <kbd>D</kbd></>} class="wide" id="rep-drill" list="drills" maxLength={80} placeholder="full pitch" {...text("drill")} />
+        <datalist id="drills">{drills.map((drill) => <option key={drill} value={drill} />)}</datalist>
+        <TypedField label="Set" keys="numeric" {...count("set")} />
+        <TypedField label="Rep in set" keys="numeric" {...count("number")} />
       </div>
-      <label class="field">
-        <span>Note <kbd>T</kbd></span>
-        <textarea
-          class="input" id="rep-note" rows={2} maxLength={2000}
-          key={`note ${key} ${rep.note}`} defaultValue={rep.note}
-          onChange={(event) => room.edit(key, { note: event.currentTarget.value.trim() })}
-        />
-      </label>
+      <TypedField label={<>Note <kbd>T</kbd></>} id="rep-note" rows={2} maxLength={2000} {...text("note")} />
       {rep.reading && (
         <div class="fields">
           <label class="field wide">
@@ -109,7 +103,6 @@ function backToPicture(event: KeyboardEvent): void {
   const enter = event.key === "Enter" && !event.shiftKey;
   if (!enter && event.key !== "Escape") return;
   event.preventDefault();
-  if (!enter) field.value = field.defaultValue;
   document.querySelector<HTMLElement>(".stage")?.focus({ preventScroll: true });
 }
 

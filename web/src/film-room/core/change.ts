@@ -51,15 +51,19 @@ export function valueOf(rep: Rep, field: Field): Fields[Field] {
   return rep[field] ?? null;
 }
 
-/** The edit that gives a rep these fields; undefined if it has them all already. */
-export function edit(key: Key, rep: Rep, wanted: Fields): Change | undefined {
+/**
+ * The edit that gives a rep these fields; undefined if it has them all already.
+ * What the user saw when the edit was begun, if given, is what it is made against:
+ * a change that came between is a clash then, and not overwritten.
+ */
+export function edit(key: Key, rep: Rep, wanted: Fields, seen: Rep = rep): Change | undefined {
   const fields: Record<string, unknown> = {};
   const before: Record<string, unknown> = {};
   for (const field of Object.keys(wanted) as Field[]) {
-    const now = valueOf(rep, field);
-    if (same(now, wanted[field])) continue;
+    const was = valueOf(seen, field);
+    if (same(was, wanted[field]) || same(valueOf(rep, field), wanted[field])) continue;
     fields[field] = wanted[field];
-    before[field] = now;
+    before[field] = was;
   }
   return Object.keys(fields).length > 0 ? { kind: "edit", rep: key, fields, before } : undefined;
 }

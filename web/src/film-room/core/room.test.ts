@@ -252,3 +252,27 @@ test("a rep marked a frame before its proposal is not proposed again", async () 
   await press("m", "5", "4", "f", "Enter");
   assert.equal(room.state.wanted, 300);
 });
+
+test("a reading typed over one that another window changed meanwhile is not saved silently", async () => {
+  const { press, room, ledger, server } = roomWith([film("a", 300, 0)]);
+  await press("m", "5", "0", "Enter");
+  await settled(ledger);
+  await press("Enter");
+  server.put("id1", { reading: mph(74) });
+  ledger.adopt(server.revision, (await server.reps()).reps);
+  room.type("47");
+  await press("Enter");
+  await settled(ledger);
+  assert.equal(ledger.saving.state, "clash");
+  assert.equal(server.reps_[0]!.reading?.value, 74);
+  ledger.choose("theirs");
+  await settled(ledger);
+
+  await press("Enter");
+  server.put("id1", { reading: mph(75) });
+  ledger.adopt(server.revision, (await server.reps()).reps);
+  await press("Enter");
+  await settled(ledger);
+  assert.equal(ledger.saving.state, "saved", "a field that was only looked at changes nothing");
+  assert.equal(server.reps_[0]!.reading?.value, 75);
+});

@@ -35,6 +35,8 @@ export interface Typing extends Entry {
   key: Key;
   /** It belongs to a rep marked just now. */
   fresh: boolean;
+  /** The rep as it was when the field was opened; missing for a fresh one. */
+  seen?: Rep;
 }
 
 export interface RoomState {
@@ -201,7 +203,8 @@ export class Room {
     if (!typing) return;
     const entry = read(raw, this.around.pitches());
     const pitch = entry.pitch ?? typing.pitch;
-    this.set({ typing: { ...entry, key: typing.key, fresh: typing.fresh, ...(pitch ? { pitch } : {}) } });
+    const { key, fresh, seen } = typing;
+    this.set({ typing: { ...entry, key, fresh, ...(seen ? { seen } : {}), ...(pitch ? { pitch } : {}) } });
   }
 
   /** A pitch was picked by hand: into the open field, else straight onto the chosen rep. */
@@ -221,7 +224,8 @@ export class Room {
     const commit = (key: Key) => {
       const row = this.around.ledger.row(key);
       if (!row) return;
-      const change = edit(key, row.rep, this.fieldsOf(typing, row.rep));
+      const seen = typing.seen ?? row.rep;
+      const change = edit(key, row.rep, this.fieldsOf(typing, seen), seen);
       if (change) this.around.ledger.make(change);
       if (typing.fresh) this.onwards(row.rep.filmId);
     };
@@ -234,10 +238,10 @@ export class Room {
     this.set({ typing: undefined });
   }
 
-  /** Changes fields of a rep. */
-  edit(key: Key, fields: Fields): void {
+  /** Changes fields of a rep, made against what the user saw when beginning. */
+  edit(key: Key, fields: Fields, seen?: Rep): void {
     const row = this.around.ledger.row(key);
-    const change = row && edit(key, row.rep, fields);
+    const change = row && edit(key, row.rep, fields, seen ?? row.rep);
     if (change) this.around.ledger.make(change);
   }
 
@@ -299,7 +303,7 @@ export class Room {
 
   private openReading(): void {
     this.withChosen(({ key, rep }) => {
-      this.set({ typing: { key, fresh: false, ...read(rep.reading ? String(rep.reading.value) : "", this.around.pitches()), pitch: rep.pitch } });
+      this.set({ typing: { key, fresh: false, seen: rep, ...read(rep.reading ? String(rep.reading.value) : "", this.around.pitches()), pitch: rep.pitch } });
     });
   }
 
