@@ -51,6 +51,11 @@ const (
 	askLikeness  = 0.55
 	spanBefore   = 1.20 // real seconds of a candidate's span before the release
 	spanAfter    = 0.60
+	// Deliveries come out of stillness: the model's greatest energy is so many times
+	// that of its beginning and end. Walkers reach 2.
+	stillContrast = 3.0
+	mimeLeast     = 5   // sure candidates, and
+	mimeShare     = 0.8 // the share of them with a pop, that make one without doubtful
 )
 
 // Find looks for reps. sound is nil for a film without sound. It is never an
@@ -60,8 +65,9 @@ const (
 // a pattern, the pattern is looked for in the whole film at several tempos, and
 // each place is then laid over the mean of the others cell by cell. What a
 // pitcher does between reps recurs too, and so may a second pitcher; the most
-// vigorous pattern in the middle of the picture is the delivery. A film with a single delivery has no pattern; there the burst that
-// stands out most is proposed.
+// vigorous pattern out of stillness, in the middle of the picture, is the delivery.
+// A film with a single delivery has no pattern; there the burst that stands out
+// most is proposed.
 func Find(motion *Motion, sound *Sound) Finding { return find(motion, sound, nil) }
 
 // Transfer finds the film's reps like Find, but from releases that somebody
@@ -80,13 +86,22 @@ func find(motion *Motion, sound *Sound, marked []float64) Finding {
 		real[i] = t / motion.Slow
 	}
 	f := Finding{}
-	if places := r.deliveries(bursts, real); len(places) > 0 {
+	places := r.deliveries(bursts, real)
+	if len(places) > 0 {
 		f.Candidates = newStudy(motion, places).candidates(sound, real)
 	}
-	if len(f.Candidates) == 0 {
-		f.Candidates = r.single(motion, sound, bursts)
+	if one, ok := r.outstanding(r.uncovered(bursts, f.Candidates, motion.Slow)); ok && len(real) == 0 && r.outdoes(one, places, f.Candidates) {
+		for i := range f.Candidates {
+			f.Candidates[i].doubt()
+		}
+		f.Candidates = append(f.Candidates, r.single(motion, sound, one, bursts))
+		slices.SortFunc(f.Candidates, func(a, b Candidate) int { return cmp.Compare(a.Release, b.Release) })
 	}
-	f.Unexplained = r.unexplained(motion.Slow, bursts, f.Candidates)
+	for i := range f.Candidates {
+		c := &f.Candidates[i]
+		c.From, c.To = max(c.From, 0), min(c.To, motion.End)
+	}
+	f.Unexplained = r.unexplained(motion, r.uncovered(bursts, f.Candidates, motion.Slow))
 	return f
 }
 
@@ -157,13 +172,9 @@ func (r *reel) patterns(bursts []int) [][]place {
 // standing says how much a pattern's places look like deliveries: much motion,
 // out of stillness and back into it, in the middle of the picture.
 func (r *reel) standing(places []place) float64 {
-	const before, after = reelRate, reelRate * 4 / 5 // samples: she is set, she has finished
 	energy, contrast := make([]float64, len(places)), make([]float64, len(places))
 	for i, p := range places {
-		k := r.index(p.at)
-		energy[i] = r.energy[k]
-		still := (r.energy[max(0, k-before)] + r.energy[min(len(r.energy)-1, k+after)]) / 2
-		contrast[i] = energy[i] / max(still, 1)
+		energy[i], contrast[i] = r.moment(r.index(p.at))
 	}
 	p := r.pattern(places)
 	x, weight := 0.0, 0.0
@@ -199,17 +210,16 @@ func (s *study) candidates(sound *Sound, marked []float64) []Candidate {
 		releases, _ = s.transfer(marks)
 		spread, popSD = transferSD, popSpread
 	}
+	still := s.model.contrast() >= stillContrast
 	var out []Candidate
 	for i, like := range s.alone {
 		_, isMarked := marks[i]
 		if like < askLikeness && !isMarked {
 			continue
 		}
-		c := Candidate{
-			Release: releases[i] * slow, Spread: spread * slow,
-			Likeness: like, Sure: like >= sureLikeness || isMarked,
-		}
-		c.From, c.To = c.Release-spanBefore*slow, c.Release+spanAfter*slow
+		c := newCandidate(releases[i], spread, slow)
+		c.Likeness = like
+		c.Sure = isMarked || like >= sureLikeness && still
 		out = append(out, c)
 	}
 	hear(out, sound, slow, popSD)
@@ -233,39 +243,70 @@ func (s *study) owners(marked []float64) map[int]float64 {
 	return out
 }
 
-// hear gives candidates their pops.
+// hear gives candidates their pops. Where nearly every rep has one, one that has
+// none is asked about: it may be a pitch that was only mimed.
 func hear(cs []Candidate, sound *Sound, slow, spread float64) {
 	releases := make([]float64, len(cs))
 	for i, c := range cs {
 		releases[i] = c.Release
 	}
+	heard, sure := 0, 0
 	for i, k := range pops(sound, releases, slow, spread) {
-		cs[i].Pop, cs[i].Reason = math.NaN(), MotionOnly
 		if k >= 0 {
 			cs[i].Pop, cs[i].Reason = sound.Onsets[k].Time, MotionAndPop
 		}
-		cs[i].Confidence = confidence(cs[i])
+		if cs[i].Sure {
+			sure++
+			if k >= 0 {
+				heard++
+			}
+		}
+	}
+	for i := range cs {
+		c := &cs[i]
+		if c.Reason == MotionOnly && sure >= mimeLeast && float64(heard) >= mimeShare*float64(sure) {
+			c.Sure = false
+		}
+		c.Confidence = confidence(*c)
 	}
 }
 
-// confidence is a logistic function of the likeness, a little higher with a pop.
+// confidence is a logistic function of the likeness, a little higher with a pop,
+// and no more than even for what is asked about.
 func confidence(c Candidate) float64 {
 	x := 14 * (c.Likeness - 0.65)
 	if c.Reason == MotionAndPop {
-		x += 1
+		x++
 	}
-	return 1 / (1 + math.Exp(-x))
+	p := 1 / (1 + math.Exp(-x))
+	if !c.Sure {
+		return min(p, doubtful)
+	}
+	return p
 }
 
-// unexplained returns the bursts that no candidate's span covers, joined.
-func (r *reel) unexplained(slow float64, bursts []int, cs []Candidate) []Span {
+// doubtful is the most confidence in what is asked about.
+const doubtful = 0.5
+
+// doubt makes c one that is asked about.
+func (c *Candidate) doubt() {
+	c.Sure, c.Confidence = false, min(c.Confidence, doubtful)
+}
+
+// uncovered returns the bursts that no candidate's span covers.
+func (r *reel) uncovered(bursts []int, cs []Candidate, slow float64) []int {
+	return slices.DeleteFunc(slices.Clone(bursts), func(k int) bool {
+		at := r.second(k) * slow
+		return slices.ContainsFunc(cs, func(c Candidate) bool { return c.From <= at && at <= c.To })
+	})
+}
+
+// unexplained returns the spans of bursts, joined where they overlap.
+func (r *reel) unexplained(m *Motion, bursts []int) []Span {
 	var out []Span
 	for _, k := range bursts {
-		at := r.second(k) * slow
-		if slices.ContainsFunc(cs, func(c Candidate) bool { return c.From <= at && at <= c.To }) {
-			continue
-		}
-		s := Span{at - spanBefore/2*slow, at + spanAfter*slow}
+		at := r.second(k)
+		s := Span{max((at-spanBefore/2)*m.Slow, 0), min((at+spanAfter)*m.Slow, m.End)}
 		if n := len(out); n > 0 && s.From <= out[n-1].To {
 			out[n-1].To = s.To
 			continue

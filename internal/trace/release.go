@@ -20,8 +20,8 @@ const (
 
 	// With a mark: the arm's pattern just before it is found again. One-sided, so
 	// that a braked finish does not move it.
-	patchBefore = 0.10
-	patchAfter  = 0.02
+	patchBefore = 0.07
+	patchAfter  = 0.04
 	patchReach  = 0.10
 	patchStep   = 0.004
 	armReach    = 0.16 // how far the arm's stretch may be from the body's, log

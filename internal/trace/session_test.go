@@ -57,6 +57,8 @@ type found struct {
 	mimics   int       // mimics found, sure
 	errors   []float64 // release proposals, real seconds late
 	likeness []float64
+	pops     int // reps found whose pop is the right one
+	wrong    int // and another's
 }
 
 func (s session) compare(f Finding) found {
@@ -89,6 +91,11 @@ func (s session) compare(f Finding) found {
 		c := f.Candidates[k]
 		out.errors = append(out.errors, c.Release/slow-r.Release.Seconds)
 		out.likeness = append(out.likeness, c.Likeness)
+		if d := c.Pop/slow - r.Pop; r.Popped && math.Abs(d) < 0.03 {
+			out.pops++
+		} else if !math.IsNaN(c.Pop) {
+			out.wrong++
+		}
 		if c.Sure {
 			out.sure++
 		} else {

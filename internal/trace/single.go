@@ -7,41 +7,74 @@ import (
 
 // A single delivery stands out of what else a short film shows.
 const (
-	singleOut  = 4.0  // times the film's median energy, at least
-	singleOver = 1.5  // times the next highest burst, to be sure of it
-	singleLead = 0.02 // real seconds from the greatest energy to the release: rough
-	singleSD   = 0.060
+	singleOut  = 3.0 // times the film's quiet fifth, at least
+	singleSure = 6.0 // times the stillness before and after it, to be sure of it
+	singleOver = 1.5 // times the next burst's standing, to be sure of it
+	singleLoud = 8.0 // standard deviations of its pop, to be sure of it
+	singleSD   = 0.06
+	singleFew  = 3 // places: a pattern that recurs no oftener may be chance
 )
 
-// single proposes the burst that stands out most of a film whose deliveries do
-// not repeat. It is never sure of it without a pop.
-func (r *reel) single(m *Motion, sound *Sound, bursts []int) []Candidate {
-	if len(bursts) == 0 {
-		return nil
-	}
-	best, next := bursts[0], 0.0
-	for _, k := range bursts[1:] {
-		if r.energy[k] > r.energy[best] {
-			best = k
-		}
-	}
+// outstanding returns the one of bursts that looks most like a delivery, if it
+// stands out of the film at all.
+func (r *reel) outstanding(bursts []int) (best int, ok bool) {
+	most := 0.0
 	for _, k := range bursts {
-		if k != best {
-			next = max(next, r.energy[k])
+		if s := r.standing(r.alone(k)); s > most {
+			best, most = k, s
 		}
 	}
-	usual := median(slices.Clone(r.energy))
-	if r.energy[best] < singleOut*usual {
-		return nil
+	return best, most > 0 && r.energy[best] >= singleOut*percentile(r.energy, 0.20)
+}
+
+// alone returns sample k as a pattern of one place.
+func (r *reel) alone(k int) []place { return []place{{at: r.second(k), stretch: 1, likeness: 1}} }
+
+// outdoes reports whether burst one is to be proposed beside, and before, the
+// candidates of a pattern: there is nothing sure among them, or the pattern
+// recurs hardly ever and looks less like a delivery.
+func (r *reel) outdoes(one int, places []place, cs []Candidate) bool {
+	if !slices.ContainsFunc(cs, func(c Candidate) bool { return c.Sure }) {
+		return true
 	}
-	release := r.second(best) + singleLead
-	c := Candidate{Release: release * m.Slow, Spread: singleSD * m.Slow, Pop: math.NaN()}
-	c.From, c.To = c.Release-spanBefore*m.Slow, c.Release+spanAfter*m.Slow
-	out := []Candidate{c}
+	return len(places) <= singleFew && r.standing(r.alone(one)) > r.standing(places)
+}
+
+// single proposes burst one of a film whose deliveries do not repeat. It is never
+// sure of it without a pop.
+func (r *reel) single(m *Motion, sound *Sound, one int, bursts []int) Candidate {
+	study := newStudy(m, r.alone(one))
+	out := []Candidate{newCandidate(study.roughReleases()[0], singleSD, m.Slow)}
 	hear(out, sound, m.Slow, popRough)
-	out[0].Confidence = 0.5
-	if out[0].Reason == MotionAndPop && r.energy[best] > singleOver*next {
+	out[0].Confidence = 0.4
+	_, contrast := r.moment(one)
+	most, next := r.standing(r.alone(one)), 0.0
+	for _, k := range bursts {
+		if k != one {
+			next = max(next, r.standing(r.alone(k)))
+		}
+	}
+	if out[0].Reason == MotionAndPop && contrast > singleSure && most > singleOver*next &&
+		slices.ContainsFunc(sound.Onsets, func(o Onset) bool { return o.Time == out[0].Pop && o.Z > singleLoud }) {
 		out[0].Sure, out[0].Confidence = true, 0.8
 	}
-	return out
+	return out[0]
+}
+
+// moment returns the energy at sample k, and how many times that is what moves
+// when the pitcher is set before and has finished after.
+func (r *reel) moment(k int) (energy, contrast float64) {
+	const before, after = reelRate, reelRate * 4 / 5
+	still := (r.energy[max(0, k-before)] + r.energy[min(len(r.energy)-1, k+after)]) / 2
+	return r.energy[k], r.energy[k] / max(still, 1)
+}
+
+// newCandidate returns a candidate with its release at a real second, its span,
+// and no pop.
+func newCandidate(release, spread, slow float64) Candidate {
+	return Candidate{
+		From: (release - spanBefore) * slow, To: (release + spanAfter) * slow,
+		Release: release * slow, Spread: spread * slow,
+		Reason: MotionOnly, Pop: math.NaN(),
+	}
 }

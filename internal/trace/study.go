@@ -72,9 +72,9 @@ func (s *study) settle() {
 
 // Cells that somebody else moves in.
 const (
-	strangerTimes = 2.5  // the model's energy, at least
+	strangerTimes = 2.5   // the model's energy, at least
 	strangerShare = 0.008 // of the model's mean cell's energy that is always allowed besides
-	strangerMost  = 0.40 // of the model's energy: more can't be left out
+	strangerMost  = 0.40  // of the model's energy: more can't be left out
 )
 
 // strangers returns the model's cells in which delivery i shows so much more
@@ -176,4 +176,15 @@ func (s *study) judge() {
 		}
 		s.alone[i] = newMatcher(w).match(p.without(s.strangers(i)), f.d, math.Exp(f.l))
 	}
+}
+
+// contrast is how many times the model's greatest energy is that of its beginning
+// and end.
+func (m *model) contrast() float64 {
+	energy := make([]float64, len(m.rows))
+	for i, row := range m.rows {
+		energy[i] = float64(dot(row, row))
+	}
+	smear(energy, 0.05*windowRate)
+	return slices.Max(energy) / max((energy[0]+energy[len(energy)-1])/2, 1e-9)
 }
