@@ -259,15 +259,18 @@ func TestRenderedAgainOnlyWhenItShowsSomethingNew(t *testing.T) {
 			t.Errorf("%s renders it again", name)
 		}
 	}
-	for name, change := range map[string]func(){
-		"its reading":        func() { h.save(3, func(r *bullpen.Rep) { r.Reading.Value = 50 }) },
-		"another's reading":  func() { h.save(0, func(r *bullpen.Rep) { r.Reading.Value = 58 }) },
-		"its release":        func() { h.save(3, func(r *bullpen.Rep) { r.Release = 61 }) },
-		"its drill":          func() { h.save(3, func(r *bullpen.Rep) { r.Drill = "" }) },
-		"the label asked in": func() { h.make(Options{Label: true}, 3) },
+	for _, showing := range []struct {
+		name   string
+		change func()
+	}{
+		{"its reading", func() { h.save(3, func(r *bullpen.Rep) { r.Reading.Value = 50 }) }},
+		{"another's reading", func() { h.save(0, func(r *bullpen.Rep) { r.Reading.Value = 58 }) }},
+		{"its release", func() { h.save(3, func(r *bullpen.Rep) { r.Release = 61 }) }},
+		{"its drill", func() { h.save(3, func(r *bullpen.Rep) { r.Drill = "" }) }},
+		{"the label asked in", func() { h.make(Options{Label: true}, 3) }},
 	} {
-		old := h.files()
-		change()
+		name, old := showing.name, h.files()
+		showing.change()
 		if e := h.entries()[0]; e.State == "ready" && !e.Stale || !e.Made {
 			t.Errorf("%s: %+v", name, e)
 		}
