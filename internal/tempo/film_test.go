@@ -61,16 +61,39 @@ func (f filmed) deliveries(seed uint64) []Delivery {
 	return out
 }
 
-// seen is what the transfer made of a film, beside the truth.
-type seen struct {
-	legs, arm         Contrast
-	legsTrue, armTrue float64    // realised contrast of the reps themselves
-	legsSD, armSD     float64    // per-rep error of the log times
-	events            [4]float64 // SD of the error of drive, plant, top, release, ms
-	check             Check
-	poor              int // instants not surely found
+// some keeps the given number of fastballs and of off-speed reps, counted from
+// the n-th of each.
+func (f filmed) some(n, fast, off int) filmed {
+	keep := f
+	keep.truth.Reps = nil
+	var seen [2]int
+	for _, r := range f.truth.Reps {
+		side, most := 0, fast
+		if r.Pitch != bullpen.Fastball {
+			side, most = 1, off
+		}
+		if seen[side] >= n && seen[side] < n+most {
+			keep.truth.Reps = append(keep.truth.Reps, r)
+		}
+		seen[side]++
+	}
+	return keep
 }
 
+// seen is what the program makes of a film, beside the truth.
+type seen struct {
+	check             Check
+	legs, arm         float64    // contrasts, log
+	legsTrue, armTrue float64    // realised contrasts of the reps themselves
+	legsSet           float64    // what was set
+	whole             float64    // contrast of the whole delivery's stretch
+	legsSD, armSD     float64    // per-rep error of the log times
+	legsLow, legsHigh float64    // ends of the legs' interval, log
+	events            [4]float64 // SD of the error of drive, plant, top, release, ms
+	poor              int        // instants not surely found
+}
+
+// transfer runs event transfer and the check as the program does.
 func (f filmed) transfer(t testing.TB, seed uint64) seen {
 	t.Helper()
 	reps := f.deliveries(seed)
@@ -78,18 +101,25 @@ func (f filmed) transfer(t testing.TB, seed uint64) seen {
 	if err != nil {
 		t.Fatal(err)
 	}
+	timings := make([]RepTiming, len(reps))
 	var s seen
-	var legs, arm, legsTrue, armTrue [2][]float64
+	var legsTrue, armTrue, whole [2][]float64
 	var legsErr, armErr []float64
 	var events [4][]float64
 	for i, r := range f.truth.Reps {
 		side := 1
 		if reps[i].Fast {
 			side = 0
+		} else if r.Tempo == demo.Body {
+			s.legsSet = math.Log(r.Stretch)
 		}
-		in := got[i].Instants()
-		legs[side], arm[side] = append(legs[side], in.Legs()), append(arm[side], in.Arm())
+		timings[i] = TimingOf(r.Rep("film"), bullpen.Film{Clock: f.truth.Clock, View: f.truth.View}, &got[i])
+		if !(reps[i].Marked.Drive > 0) {
+			timings[i].Marked = Unknown()
+		}
+		whole[side] = append(whole[side], got[i].Stretch)
 		legsTrue[side], armTrue[side] = append(legsTrue[side], math.Log(r.Legs())), append(armTrue[side], math.Log(r.Arm()))
+		in := got[i].Instants()
 		if e := math.Log(in.Legs() / r.Legs()); !math.IsNaN(e) {
 			legsErr = append(legsErr, e)
 		}
@@ -104,13 +134,17 @@ func (f filmed) transfer(t testing.TB, seed uint64) seen {
 			}
 		}
 	}
-	bias := BiasOf(f.truth.View).Legs
-	var legsOK, armOK bool
-	s.legs, legsOK = Compare(legs[0], legs[1], 0, bias)
-	s.arm, armOK = Compare(arm[0], arm[1], 0, BiasOf(f.truth.View).Arm)
-	s.check = Judge(s.legs, legsOK, s.arm, armOK, DefaultMargins())
-	s.legsTrue = stat.Mean(legsTrue[1], nil) - stat.Mean(legsTrue[0], nil)
-	s.armTrue = stat.Mean(armTrue[1], nil) - stat.Mean(armTrue[0], nil)
+	a := Assess(timings, Options{})
+	s.check = a.Checks[0]
+	s.legs, s.arm = math.NaN(), math.NaN()
+	if l := s.check.Legs; l != nil {
+		s.legs, s.legsLow, s.legsHigh = math.Log1p(l.Percent/100), math.Log1p(l.Lo/100), math.Log1p(l.Hi/100)
+	}
+	if l := s.check.Arm; l != nil {
+		s.arm = math.Log1p(l.Percent / 100)
+	}
+	between := func(v [2][]float64) float64 { return stat.Mean(v[1], nil) - stat.Mean(v[0], nil) }
+	s.legsTrue, s.armTrue, s.whole = between(legsTrue), between(armTrue), between(whole)
 	s.legsSD, s.armSD = stat.StdDev(legsErr, nil), stat.StdDev(armErr, nil)
 	for k := range events {
 		s.events[k] = stat.StdDev(events[k], nil)

@@ -10,7 +10,7 @@ type bands struct{ legs, top, arm []int }
 const (
 	legsFrom = 0.62
 	topTo    = 0.30
-	armTo    = 0.70
+	armTo    = 0.60
 )
 
 func bandsOf(b box, cols int, list []int) bands {
@@ -37,6 +37,18 @@ const (
 	ownReach    = 0.20 // how far legs and arm may stretch apart from the whole, log
 )
 
+// reach is how far an instant's patch goes, in seconds of a mean fastball.
+type reach struct{ before, after float64 }
+
+// The patches are one-sided where what follows keeps another time: after the plant
+// the legs wait for the arm, and a braked finish must not move the release.
+var (
+	driveReach   = reach{0.14, 0.10}
+	plantReach   = reach{0.10, 0.01}
+	topReach     = reach{0.08, 0.04}
+	releaseReach = reach{0.06, 0.03}
+)
+
 // place is one instant's patch and where in the template it belongs.
 type place struct {
 	u float64
@@ -46,11 +58,13 @@ type place struct {
 // locate finds the four instants in one rep. Legs and arm begin with the whole
 // delivery's stretch and get their own from what the first passes found.
 func locate(t template, b bands, ref Instants, w window, f fit) Transferred {
-	drive := place{ref.Drive, t.patch(ref.Drive-0.14, ref.Drive+0.14, locateRate, b.legs)}
-	plant := place{ref.Plant, t.patch(ref.Plant-0.10, ref.Plant+0.10, locateRate, b.legs)}
-	top := place{ref.Top, t.patch(ref.Top-0.10, ref.Top+0.10, locateRate, b.top)}
-	// One-sided: a braked finish must not move the release.
-	release := place{ref.Release, t.patch(ref.Release-0.10, ref.Release+0.02, locateRate, b.arm)}
+	cut := func(u float64, s reach, keep []int) place {
+		return place{u, t.patch(u-s.before, u+s.after, locateRate, keep)}
+	}
+	drive := cut(ref.Drive, driveReach, b.legs)
+	plant := cut(ref.Plant, plantReach, b.legs)
+	top := cut(ref.Top, topReach, b.top)
+	release := cut(ref.Release, releaseReach, b.arm)
 
 	out := Transferred{Stretch: f.L, Match: f.Match}
 	legs, arm := f.L, f.L
