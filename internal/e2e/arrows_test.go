@@ -34,6 +34,7 @@ var arrows = map[string][]string{
 	"internal/scout":         {"internal/bullpen", "internal/store", "internal/jobs", "internal/blob", "internal/trace"},
 	"internal/intake":        {"internal/bullpen", "internal/film", "internal/store", "internal/jobs", "internal/blob"},
 	"internal/shelf":         {"internal/bullpen", "internal/film", "internal/clip", "internal/caption", "internal/store", "internal/jobs", "internal/blob", "internal/ledger"},
+	"internal/season":        {"internal/bullpen", "internal/store", "internal/trust"},
 	"internal/homework":      {"internal/bullpen", "internal/store", "internal/jobs", "internal/blob"},
 	"internal/demo":          {"internal/bullpen", "internal/flight", "internal/proc", "internal/demo/motion", "internal/demo/paint", "internal/demo/sound"},
 	"internal/demo/motion":   {},
@@ -44,7 +45,7 @@ var arrows = map[string][]string{
 	"internal/server": {
 		"internal/bullpen", "internal/flight", "internal/tempo", "internal/trace", "internal/trust", "internal/caption",
 		"internal/ledger", "internal/proc", "internal/blob", "internal/store", "internal/jobs", "internal/film",
-		"internal/clip", "internal/intake", "internal/shelf", "internal/backup", "internal/scout", "internal/homework", "internal/server/wire",
+		"internal/clip", "internal/intake", "internal/shelf", "internal/backup", "internal/scout", "internal/season", "internal/homework", "internal/server/wire",
 	},
 	"internal/e2e": {},
 	"web":          {},

@@ -76,7 +76,7 @@ func (s *Server) exportPitcher(mime string, write writer) func(*gin.Context) err
 		if _, err := s.deps.Store.Pitcher(ctx, c.Param("id")); err != nil {
 			return err
 		}
-		cards, err := s.allBullpens(ctx, c.Param("id"))
+		cards, err := s.deps.Store.AllBullpens(ctx, c.Param("id"))
 		if err != nil {
 			return err
 		}

@@ -49,34 +49,14 @@ func (s *Server) getPitcher(ctx context.Context, in *byID) (wire.PitcherPage, er
 	if err != nil {
 		return wire.PitcherPage{}, err
 	}
-	cards, err := s.allBullpens(ctx, in.ID)
+	cards, sessions, err := s.seasons.Of(ctx, p)
 	if err != nil {
 		return wire.PitcherPage{}, err
 	}
-	reps, err := s.deps.Store.PitcherThrows(ctx, in.ID)
-	if err != nil {
-		return wire.PitcherPage{}, err
-	}
-	sessions := sessionsOf(p, cards, reps)
 	return wire.PitcherPage{
 		Pitcher: wire.PitcherOf(p), Bullpens: bullpenCards(cards), Trends: trends(sessions),
 		Load: wire.LoadOf(trust.LoadOf(thrown(sessions), p.Level)), Caution: trust.Caution,
 	}, nil
-}
-
-// sessionsOf judges each bullpen. Films aren't needed: nothing of what is followed
-// over weeks hangs on a frame clock.
-func sessionsOf(p bullpen.Pitcher, cards []store.BullpenCard, reps []bullpen.Rep) []trust.Session {
-	byPen := map[string][]bullpen.Rep{}
-	for _, r := range reps {
-		byPen[r.BullpenID] = append(byPen[r.BullpenID], r)
-	}
-	out := make([]trust.Session, len(cards))
-	for i, c := range cards {
-		reps := byPen[c.ID]
-		out[i] = trust.Session{Bullpen: c.Bullpen, Reps: reps, Sheet: bullpen.Judge(p, c.Bullpen, nil, reps)}
-	}
-	return out
 }
 
 // trends follows every pitch that was read.
@@ -101,20 +81,6 @@ func thrown(sessions []trust.Session) []trust.Thrown {
 		}
 	}
 	return out
-}
-
-// allBullpens lists all bullpens of one pitcher, latest first.
-func (s *Server) allBullpens(ctx context.Context, pitcherID string) ([]store.BullpenCard, error) {
-	var out []store.BullpenCard
-	page := store.Page{Limit: 500}
-	for {
-		cards, next, err := s.deps.Store.Bullpens(ctx, pitcherID, page)
-		out = append(out, cards...)
-		if err != nil || next == "" {
-			return out, err
-		}
-		page.Cursor = next
-	}
 }
 
 func (s *Server) editPitcher(ctx context.Context, in *to[wire.PitcherEdit]) (wire.Pitcher, error) {

@@ -19,6 +19,7 @@ import (
 	"tenoff/internal/intake"
 	"tenoff/internal/jobs"
 	"tenoff/internal/scout"
+	"tenoff/internal/season"
 	"tenoff/internal/shelf"
 	"tenoff/internal/store"
 )
@@ -50,6 +51,7 @@ type Server struct {
 	engine  *gin.Engine
 	api     huma.API
 	handler http.Handler
+	seasons *season.Seasons
 
 	// heartbeat is how often a quiet event stream shows that it is alive.
 	heartbeat time.Duration
@@ -60,7 +62,7 @@ type Server struct {
 // New returns a server over deps.
 func New(deps Deps) *Server {
 	gin.SetMode(gin.ReleaseMode)
-	s := &Server{deps: deps, log: deps.Log, engine: gin.New(), heartbeat: 15 * time.Second, closing: make(chan struct{})}
+	s := &Server{deps: deps, log: deps.Log, engine: gin.New(), seasons: season.New(deps.Store), heartbeat: 15 * time.Second, closing: make(chan struct{})}
 	s.close = sync.OnceFunc(func() { close(s.closing) })
 	if s.log == nil {
 		s.log = slog.New(slog.DiscardHandler)

@@ -4,7 +4,9 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"path/filepath"
+	"slices"
 	"testing"
+	"time"
 
 	"tenoff/internal/blob"
 	"tenoff/internal/bullpen"
@@ -13,7 +15,9 @@ import (
 	"tenoff/internal/store"
 )
 
-// BenchmarkSheet asks for a bullpen of 5,000 reps, over HTTP and in full.
+// BenchmarkSheet asks for a bullpen of 5,000 reps and for a pitcher of 300 bullpens
+// of 60, over HTTP and in full, each time after a rep of it has changed. It prints
+// p50-ms and p95-ms of the answers, their size, and what the very first one took.
 func BenchmarkSheet(b *testing.B) {
 	dir := b.TempDir()
 	st, err := store.Open(b.Context(), dir)
@@ -27,24 +31,52 @@ func BenchmarkSheet(b *testing.B) {
 	}
 	defer blobs.Close()
 	level, _ := bullpen.LevelOf(bullpen.UsualLevel)
-	her, pen, err := st.AddBullpenFor(b.Context(), bullpen.NewPitcher("Wren", level), bullpen.NewPitcher("Wren", level).Begin("2026-05-02"), true)
+	her := bullpen.NewPitcher("Wren", level)
+	_, long, err := st.AddBullpenFor(b.Context(), her, her.Begin("2026-05-02"), true)
 	if err != nil {
 		b.Fatal(err)
 	}
-	throwMany(b, st, pen.ID, 5000)
+	throwMany(b, st, long.ID, 5000)
+	another, pen, err := st.AddBullpenFor(b.Context(), bullpen.NewPitcher("Juno", level), her.Begin("2026-05-02"), true)
+	if err != nil {
+		b.Fatal(err)
+	}
+	for i := range 300 {
+		if i > 0 {
+			day := time.Date(2025, 1, 1+i, 0, 0, 0, 0, time.UTC).Format(time.DateOnly)
+			if pen, err = st.AddBullpen(b.Context(), another.Begin(day), true); err != nil {
+				b.Fatal(err)
+			}
+		}
+		throwMany(b, st, pen.ID, 60)
+	}
 	s := New(Deps{Store: st, Blobs: blobs, Shelf: shelf.New(st, blobs, intake.New(st, blobs, intake.Options{}).Cutting)})
-	for name, path := range map[string]string{"bullpen": "/api/bullpens/" + pen.ID, "pitcher": "/api/pitchers/" + her.ID} {
+	for name, ask := range map[string]struct{ path, changed string }{
+		"bullpen of 5000 reps":    {"/api/bullpens/" + long.ID, long.ID},
+		"pitcher of 300 bullpens": {"/api/pitchers/" + another.ID, pen.ID},
+		"her trust":               {"/api/pitchers/" + another.ID + "/trust", pen.ID},
+	} {
 		b.Run(name, func(b *testing.B) {
+			var took []float64
 			for b.Loop() {
-				r := httptest.NewRequest(http.MethodGet, path, nil)
+				b.StopTimer()
+				throwMany(b, st, ask.changed, 1)
+				b.StartTimer()
+				r := httptest.NewRequest(http.MethodGet, ask.path, nil)
 				r.Host = "localhost"
 				w := httptest.NewRecorder()
+				from := time.Now()
 				s.ServeHTTP(w, r)
+				took = append(took, float64(time.Since(from).Microseconds())/1000)
 				if w.Code != http.StatusOK {
 					b.Fatal(w.Code)
 				}
 				b.ReportMetric(float64(w.Body.Len()), "B/answer")
 			}
+			b.ReportMetric(took[0], "first-ms")
+			slices.Sort(took)
+			b.ReportMetric(took[len(took)/2], "p50-ms")
+			b.ReportMetric(took[len(took)*95/100], "p95-ms")
 		})
 	}
 }

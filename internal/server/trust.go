@@ -34,15 +34,10 @@ func (s *Server) getTrust(ctx context.Context, in *byID) (wire.TrustAnswer, erro
 	if err != nil {
 		return wire.TrustAnswer{}, err
 	}
-	cards, err := s.allBullpens(ctx, in.ID)
+	_, sessions, err := s.seasons.Of(ctx, p)
 	if err != nil {
 		return wire.TrustAnswer{}, err
 	}
-	reps, err := s.deps.Store.PitcherThrows(ctx, in.ID)
-	if err != nil {
-		return wire.TrustAnswer{}, err
-	}
-	sessions := sessionsOf(p, cards, reps)
 	return wire.TrustOf(trust.Evaluate(rule, sessions), p.Version, namesIn(sessions)), nil
 }
 

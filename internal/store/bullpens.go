@@ -160,3 +160,17 @@ func (s *Store) SaveBullpen(ctx context.Context, b bullpen.Bullpen) (bullpen.Bul
 	b.Version++
 	return b, revision, err
 }
+
+// AllBullpens lists all bullpens of one pitcher, latest first.
+func (s *Store) AllBullpens(ctx context.Context, pitcherID string) ([]BullpenCard, error) {
+	var out []BullpenCard
+	page := Page{Limit: 500}
+	for {
+		cards, next, err := s.Bullpens(ctx, pitcherID, page)
+		out = append(out, cards...)
+		if err != nil || next == "" {
+			return out, err
+		}
+		page.Cursor = next
+	}
+}

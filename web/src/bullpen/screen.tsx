@@ -38,8 +38,8 @@ export function BullpenScreen({ bullpenId }: { bullpenId: string }) {
               onPick={(rep) => rep.filmId && navigate(to.filmRoom(bullpenId, rep.id))}
             />
           </section>
-          <Shelf sheet={sheet} refresh={refresh} />
           <Ledger sheet={sheet} unit={unit} />
+          <Shelf sheet={sheet} refresh={refresh} />
         </>
       )}
     </>
@@ -89,7 +89,7 @@ function Empty({ sheet }: { sheet: Sheet }) {
       <h2>No reps yet</h2>
       {sheet.films.length === 0
         ? <><p>Drop her phone films anywhere on this page, or choose them here: one long film or one per pitch.</p><PickFilms primary>Choose films</PickFilms></>
-        : <p>Open the film room, step to the frame where the ball leaves the hand, and press <kbd>R</kbd>. The reading and the pitch come next.</p>}
+        : <p>Open the film room, step to the frame where the ball leaves the hand, and press <kbd>M</kbd>. The reading and the pitch come next.</p>}
     </section>
   );
 }
@@ -139,8 +139,7 @@ function Ledger({ sheet, unit }: { sheet: Sheet; unit: Unit }) {
         <table class="ledger-table">
           <thead>
             <tr>
-              <th scope="col">rep</th><th scope="col">pitch</th><th scope="col">drill, set, rep</th><th scope="col">reading</th>
-              <th scope="col">gap</th><th scope="col">verdict</th><th scope="col">call</th><th scope="col">look</th>
+              <th scope="col">rep</th><th scope="col">pitch</th><th scope="col">reading</th><th scope="col">gap</th><th scope="col">look</th>
             </tr>
           </thead>
           <tbody>
@@ -153,18 +152,18 @@ function Ledger({ sheet, unit }: { sheet: Sheet; unit: Unit }) {
 }
 
 function Row({ rep: r, unit, bullpenId, baselinePitch }: { rep: Rep; unit: Unit; bullpenId: string; baselinePitch: string }) {
-  const where = [r.drill || "full pitch", r.set ? `set ${r.set}` : "", r.number ? `rep ${r.number}` : ""].filter(Boolean).join(", ");
+  const where = [r.drill || "full pitch", r.set ? `set ${r.set}` : "", r.number ? `rep ${r.number}` : "", r.call].filter(Boolean).join(", ");
   return (
     <tr class={r.warmUp ? "warm-up" : ""}>
       <th scope="row">{r.order}</th>
-      <td>{r.pitchName}{r.warmUp && " (warm-up)"}</td>
-      <td>{where}</td>
+      <td>{r.pitchName}{r.warmUp && " (warm-up)"}<span class="where">{where}</span></td>
       <td>{r.judged.speed ? speedText(r.judged.speed, unit) : "–"}{r.judged.doubt && <span class="doubt" title={r.judged.doubt}> sure?</span>}</td>
-      <td>{r.judged.gap && r.pitch !== baselinePitch ? gapText(r.judged.gap, unit) : ""}</td>
-      <td>{r.judged.verdict !== "" ? <VerdictMark verdict={r.judged.verdict} onEdge={r.judged.onEdge} /> : r.pitch !== baselinePitch && <Judgement judged={r.judged} />}</td>
-      <td>{r.call}</td>
+      <td class="gap-and-verdict">
+        {r.judged.gap && r.pitch !== baselinePitch && <span>{gapText(r.judged.gap, unit)}</span>}{" "}
+        {r.judged.verdict !== "" ? <VerdictMark verdict={r.judged.verdict} onEdge={r.judged.onEdge} /> : r.pitch !== baselinePitch && <Judgement judged={r.judged} />}
+      </td>
       <td>
-        <span class="row tight">
+        <span class="looks">
           {r.filmId && r.release !== undefined && <Link to={to.filmRoom(bullpenId, r.id)} aria-label={`Rep ${r.order} in the film room`}>film</Link>}
           {r.filmId && r.release !== undefined && r.pitch !== baselinePitch && <Link to={to.sideBySide(r.id)} aria-label={`Rep ${r.order} side by side with the fastball`}>side by side</Link>}
         </span>

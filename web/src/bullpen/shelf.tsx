@@ -53,7 +53,7 @@ function ClipCard({ clip, sheet, refresh, onWatch }: { clip: Clip; sheet: Sheet;
     if (clip.jobId && await act(ask("post", "/api/jobs/{id}/cancel", { path: { id: clip.jobId } }), `${name} was stopped.`)) refresh();
   };
   return (
-    <li class="card clip">
+    <li class="clip">
       <b>{name}</b>
       {clip.state === "ready" && (
         <>

@@ -1,0 +1,121 @@
+package season
+
+import (
+	"reflect"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/store"
+	"tenoff/internal/trust"
+)
+
+type house struct {
+	*testing.T
+	store   *store.Store
+	seasons *Seasons
+	her     bullpen.Pitcher
+	pens    []bullpen.Bullpen
+}
+
+// newHouse has one pitcher with three bullpens of four reps.
+func newHouse(t *testing.T) *house {
+	st, err := store.Open(t.Context(), t.TempDir())
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { st.Close() })
+	level, _ := bullpen.LevelOf("14U")
+	h := &house{T: t, store: st, seasons: New(st)}
+	if h.her, err = st.AddPitcher(t.Context(), bullpen.NewPitcher("Wren", level)); err != nil {
+		t.Fatal(err)
+	}
+	for _, day := range []string{"2026-05-02", "2026-05-09", "2026-05-16"} {
+		pen, err := st.AddBullpen(t.Context(), h.her.Begin(day), true)
+		if err != nil {
+			t.Fatal(err)
+		}
+		h.pens = append(h.pens, pen)
+		for _, mph := range []float64{54, 44, 55, 46} {
+			h.throw(pen, mph)
+		}
+	}
+	return h
+}
+
+func (h *house) throw(pen bullpen.Bullpen, mph float64) bullpen.Rep {
+	h.Helper()
+	r := bullpen.Rep{
+		BullpenID: pen.ID, Pitch: bullpen.Fastball, Drive: -1, Plant: -1, Top: -1, Release: -1,
+		Reading: &bullpen.Reading{Value: mph, Unit: bullpen.MPH, Step: 1, Gun: bullpen.BehindCatcher},
+	}
+	if mph < 50 {
+		r.Pitch = bullpen.ChangeUp
+	}
+	r, _, err := h.store.AddRep(h.Context(), r)
+	if err != nil {
+		h.Fatal(err)
+	}
+	return r
+}
+
+func (h *house) of() []trust.Session {
+	h.Helper()
+	_, sessions, err := h.seasons.Of(h.Context(), h.her)
+	if err != nil {
+		h.Fatal(err)
+	}
+	return sessions
+}
+
+// same fails unless what is kept is what a reader without memory sees.
+func (h *house) same(when string) {
+	h.Helper()
+	_, fresh, err := New(h.store).Of(h.Context(), h.her)
+	if err != nil {
+		h.Fatal(err)
+	}
+	if d := cmp.Diff(fresh, h.of(), cmpopts.EquateNaNs(), cmp.Exporter(func(reflect.Type) bool { return true })); d != "" {
+		h.Errorf("%s: %s", when, d)
+	}
+}
+
+func TestOnlyWhatChangedIsJudgedAgain(t *testing.T) {
+	h := newHouse(t)
+	first := h.of()
+	if len(first) != 3 || first[0].Bullpen.Day != "2026-05-16" || len(first[0].Reps) != 4 {
+		t.Fatalf("%+v", first)
+	}
+	r := h.throw(h.pens[1], 47)
+	second := h.of()
+	for i := range first {
+		kept := &first[i].Reps[0] == &second[i].Reps[0]
+		if changed := second[i].Bullpen.ID == h.pens[1].ID; kept == changed {
+			t.Errorf("bullpen of %s: changed %v, kept %v", second[i].Bullpen.Day, changed, kept)
+		}
+	}
+	h.same("a rep added")
+	if _, err := h.store.RemoveRep(t.Context(), r.ID, r.Version); err != nil {
+		t.Fatal(err)
+	}
+	h.same("a rep deleted")
+}
+
+func TestHerSettingsChangeEveryBullpen(t *testing.T) {
+	h := newHouse(t)
+	before := h.of()
+	her, err := h.store.Pitcher(t.Context(), h.her.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	her.Policy = bullpen.Hardest
+	if h.her, err = h.store.SavePitcher(t.Context(), her); err != nil {
+		t.Fatal(err)
+	}
+	h.same("the baseline's policy")
+	if reflect.DeepEqual(before, h.of()) {
+		t.Error("nothing changed")
+	}
+}
