@@ -28,6 +28,7 @@ func (r *run) progress(done float64) {
 
 // do makes one attempt at a job and says in the store how it ended.
 func (q *Queue) do(ctx context.Context, job store.Job) {
+	ctx = store.Within(ctx, job.Academy)
 	log := q.log.With("job", job.ID, "kind", job.Kind, "subject", job.Subject, "attempt", job.Attempts)
 	began := time.Now()
 	err := q.attempt(ctx, job)

@@ -59,7 +59,7 @@ func (s *Server) events(c *gin.Context) error {
 		case <-beat.C:
 			err = out.comment("still here")
 		case change := <-changes:
-			if change.BullpenID != "" {
+			if change.BullpenID != "" && s.deps.Store.Own(ctx, change) {
 				err = out.send("bullpen", wire.BullpenEvent{BullpenID: change.BullpenID, Revision: change.Revision})
 			}
 			if change.Jobs && look == nil {

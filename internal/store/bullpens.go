@@ -46,7 +46,7 @@ var errCursor = bullpen.Errorf(bullpen.Invalid, "That is not a page of this list
 // Bullpens lists bullpens, latest first, of one pitcher or of all (""), with the
 // next page's cursor, "" after the last.
 func (s *Store) Bullpens(ctx context.Context, pitcherID string, page Page) ([]BullpenCard, string, error) {
-	query, args, err := s.bullpensQuery(pitcherID, page)
+	query, args, err := bullpensQuery(s.own(ctx), pitcherID, page)
 	if err != nil {
 		return nil, "", err
 	}
@@ -62,10 +62,10 @@ func (s *Store) Bullpens(ctx context.Context, pitcherID string, page Page) ([]Bu
 	return cards, next, err
 }
 
-func (s *Store) bullpensQuery(pitcherID string, page Page) (string, []any, error) {
-	index, where, args := `bullpens_by_day`, `b.academy_id = ?`, []any{s.academy}
+func bullpensQuery(academy, pitcherID string, page Page) (string, []any, error) {
+	index, where, args := `bullpens_by_day`, `b.academy_id = ?`, []any{academy}
 	if pitcherID != "" {
-		index, where, args = `bullpens_by_pitcher`, `b.pitcher_id = ? AND b.academy_id = ?`, []any{pitcherID, s.academy}
+		index, where, args = `bullpens_by_pitcher`, `b.pitcher_id = ? AND b.academy_id = ?`, []any{pitcherID, academy}
 	}
 	if page.Cursor != "" {
 		day, id, ok := strings.Cut(page.Cursor, " ")
@@ -86,7 +86,7 @@ func (s *Store) bullpensQuery(pitcherID string, page Page) (string, []any, error
 
 // Bullpen returns one bullpen and its revision.
 func (s *Store) Bullpen(ctx context.Context, id string) (bullpen.Bullpen, int64, error) {
-	b, revision, err := bullpenFrom(s.read.QueryRowContext(ctx, `SELECT `+bullpenFields+` FROM bullpens b WHERE b.id = ? AND b.academy_id = ?`, id, s.academy))
+	b, revision, err := bullpenFrom(s.read.QueryRowContext(ctx, `SELECT `+bullpenFields+` FROM bullpens b WHERE b.id = ? AND b.academy_id = ?`, id, s.own(ctx)))
 	return b, revision, one(err, "bullpen")
 }
 
@@ -120,7 +120,7 @@ func (s *Store) addBullpen(tx *tx, b bullpen.Bullpen, daySaid bool) (bullpen.Bul
 	b.ID, b.Version = newID(), 1
 	_, err := tx.Exec(`INSERT INTO bullpens (id, academy_id, pitcher_id, version, revision, created, day, day_said, title, gun, unit, step, note)
 		VALUES (?, ?, ?, 1, 1, ?, ?, ?, ?, ?, ?, ?, ?)`,
-		b.ID, s.academy, b.PitcherID, tx.now, b.Day, daySaid, b.Title, b.Gun, b.Unit, b.Step, b.Note)
+		b.ID, tx.academy, b.PitcherID, tx.now, b.Day, daySaid, b.Title, b.Gun, b.Unit, b.Step, b.Note)
 	tx.changed[b.ID] = 1
 	return b, err
 }
@@ -128,7 +128,7 @@ func (s *Store) addBullpen(tx *tx, b bullpen.Bullpen, daySaid bool) (bullpen.Bul
 // owns says NotFound unless the row exists and is this academy's.
 func (s *Store) owns(tx *tx, what, table, id string) error {
 	var n int
-	if err := tx.QueryRow(`SELECT count(*) FROM `+table+` WHERE id = ? AND academy_id = ?`, id, s.academy).Scan(&n); err != nil {
+	if err := tx.QueryRow(`SELECT count(*) FROM `+table+` WHERE id = ? AND academy_id = ?`, id, tx.academy).Scan(&n); err != nil {
 		return err
 	}
 	if n == 0 {

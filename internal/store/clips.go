@@ -37,12 +37,12 @@ func clipFrom(row scanner) (c Clip, err error) {
 // reps that were taken out are left out.
 func (s *Store) Clips(ctx context.Context, bullpenID string) ([]Clip, error) {
 	return all(ctx, s.read, clipFrom, `SELECT `+clipFields+` FROM clips c JOIN reps r ON r.id = c.rep_id
-		WHERE c.bullpen_id = ? AND c.academy_id = ? AND r.deleted = 0 ORDER BY c.kind DESC, r.place, c.created, c.id`, bullpenID, s.academy)
+		WHERE c.bullpen_id = ? AND c.academy_id = ? AND r.deleted = 0 ORDER BY c.kind DESC, r.place, c.created, c.id`, bullpenID, s.own(ctx))
 }
 
 // Clip returns one clip.
 func (s *Store) Clip(ctx context.Context, id string) (Clip, error) {
-	c, err := clipFrom(s.read.QueryRowContext(ctx, `SELECT `+clipFields+` FROM clips c WHERE c.id = ? AND c.academy_id = ?`, id, s.academy))
+	c, err := clipFrom(s.read.QueryRowContext(ctx, `SELECT `+clipFields+` FROM clips c WHERE c.id = ? AND c.academy_id = ?`, id, s.own(ctx)))
 	return c, one(err, "clip")
 }
 
@@ -67,7 +67,7 @@ func (s *Store) QueueClip(ctx context.Context, c Clip, job NewJob) (Clip, error)
 		if fresh {
 			_, err = tx.Exec(`INSERT INTO clips (id, academy_id, bullpen_id, created, kind, rep_id, other_id, options, shows, state, problem,
 				file_name, bytes, seconds, release_at, made, job_id) VALUES (?, ?, ?, ?, ?, ?, ?, ?, '', 'queued', '', ?, 0, 0, 0, '', ?)`,
-				c.ID, s.academy, c.BullpenID, tx.now, c.Kind, c.RepID, null(c.OtherID), c.Options, c.FileName, c.JobID)
+				c.ID, s.own(ctx), c.BullpenID, tx.now, c.Kind, c.RepID, null(c.OtherID), c.Options, c.FileName, c.JobID)
 		} else {
 			_, err = tx.Exec(`UPDATE clips SET options = ?, state = 'queued', problem = '', file_name = ?, job_id = ? WHERE id = ?`,
 				c.Options, c.FileName, c.JobID, c.ID)
@@ -85,7 +85,7 @@ func (s *Store) QueueClip(ctx context.Context, c Clip, job NewJob) (Clip, error)
 func (s *Store) SaveClip(ctx context.Context, c Clip) error {
 	return s.tx(ctx, func(tx *tx) error {
 		res, err := tx.Exec(`UPDATE clips SET shows = ?, state = ?, problem = ?, file_name = ?, bytes = ?, seconds = ?, release_at = ?, made = ? WHERE id = ? AND academy_id = ?`,
-			c.Shows, c.State, c.Problem, c.FileName, c.Bytes, c.Seconds, c.ReleaseAt, c.Made, c.ID, s.academy)
+			c.Shows, c.State, c.Problem, c.FileName, c.Bytes, c.Seconds, c.ReleaseAt, c.Made, c.ID, s.own(ctx))
 		if err := hit(res, err, "clip"); err != nil {
 			return err
 		}
@@ -103,7 +103,7 @@ func (s *Store) FinishClip(ctx context.Context, c Clip, files []File) (loose []F
 	}
 	err = s.tx(ctx, func(tx *tx) error {
 		res, err := tx.Exec(`UPDATE clips SET shows = ?, state = 'ready', problem = '', file_name = ?, bytes = ?, seconds = ?, release_at = ?, made = ? WHERE id = ? AND academy_id = ?`,
-			c.Shows, c.FileName, c.Bytes, c.Seconds, c.ReleaseAt, c.Made, c.ID, s.academy)
+			c.Shows, c.FileName, c.Bytes, c.Seconds, c.ReleaseAt, c.Made, c.ID, s.own(ctx))
 		if err := hit(res, err, "clip"); err != nil {
 			return err
 		}

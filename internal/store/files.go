@@ -22,7 +22,7 @@ func text(row scanner) (t string, err error) { return t, row.Scan(&t) }
 func (s *Store) Expect(ctx context.Context, keys ...string) error {
 	return s.tx(ctx, func(tx *tx) error {
 		for _, key := range keys {
-			_, err := tx.Exec(`INSERT INTO files (key, academy_id, bytes, created) VALUES (?, ?, 0, ?) ON CONFLICT (key) DO NOTHING`, key, s.academy, tx.now)
+			_, err := tx.Exec(`INSERT INTO files (key, academy_id, bytes, created) VALUES (?, ?, 0, ?) ON CONFLICT (key) DO NOTHING`, key, s.own(ctx), tx.now)
 			if err != nil {
 				return err
 			}
@@ -31,9 +31,9 @@ func (s *Store) Expect(ctx context.Context, keys ...string) error {
 	})
 }
 
-// LooseFiles lists the files that nothing names.
+// LooseFiles lists the files that nothing names, whosever they were.
 func (s *Store) LooseFiles(ctx context.Context) ([]File, error) {
-	return all(ctx, s.read, fileFrom, `SELECT key, bytes FROM files WHERE film_id IS NULL AND clip_id IS NULL AND academy_id = ? ORDER BY key`, s.academy)
+	return all(ctx, s.read, fileFrom, `SELECT key, bytes FROM files WHERE film_id IS NULL AND clip_id IS NULL ORDER BY key`)
 }
 
 // StillLoose returns those of the keys that nothing names.
@@ -43,7 +43,7 @@ func (s *Store) StillLoose(ctx context.Context, keys ...string) ([]string, error
 		return nil, err
 	}
 	return all(ctx, s.read, text, `SELECT key FROM files WHERE key IN (SELECT value FROM json_each(?))
-		AND film_id IS NULL AND clip_id IS NULL AND academy_id = ? ORDER BY key`, string(asked), s.academy)
+		AND film_id IS NULL AND clip_id IS NULL ORDER BY key`, string(asked))
 }
 
 // Forget takes loose files off the list, once they are gone from the disk.

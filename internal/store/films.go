@@ -38,18 +38,18 @@ func filmFrom(row scanner) (f Film, err error) {
 
 // Films lists a bullpen's films in order, refused ones too.
 func (s *Store) Films(ctx context.Context, bullpenID string) ([]Film, error) {
-	return all(ctx, s.read, filmFrom, `SELECT `+filmFields+` FROM films f WHERE f.bullpen_id = ? AND f.academy_id = ? ORDER BY f.position, f.id`, bullpenID, s.academy)
+	return all(ctx, s.read, filmFrom, `SELECT `+filmFields+` FROM films f WHERE f.bullpen_id = ? AND f.academy_id = ? ORDER BY f.position, f.id`, bullpenID, s.own(ctx))
 }
 
 // UnsettledFilms lists films that are arriving, being read, or refused and not yet
 // dismissed.
 func (s *Store) UnsettledFilms(ctx context.Context) ([]Film, error) {
-	return all(ctx, s.read, filmFrom, `SELECT `+filmFields+` FROM films f WHERE f.academy_id = ? AND f.state <> 'ready' ORDER BY f.created, f.id`, s.academy)
+	return all(ctx, s.read, filmFrom, `SELECT `+filmFields+` FROM films f WHERE f.academy_id = ? AND f.state <> 'ready' ORDER BY f.created, f.id`, s.own(ctx))
 }
 
 // Film returns one film.
 func (s *Store) Film(ctx context.Context, id string) (Film, error) {
-	f, err := filmFrom(s.read.QueryRowContext(ctx, `SELECT `+filmFields+` FROM films f WHERE f.id = ? AND f.academy_id = ?`, id, s.academy))
+	f, err := filmFrom(s.read.QueryRowContext(ctx, `SELECT `+filmFields+` FROM films f WHERE f.id = ? AND f.academy_id = ?`, id, s.own(ctx)))
 	return f, one(err, "film")
 }
 
@@ -57,7 +57,7 @@ func (s *Store) Film(ctx context.Context, id string) (Film, error) {
 // not refused.
 func (s *Store) FilmBySum(ctx context.Context, bullpenID, sum string) (Film, bool, error) {
 	f, err := filmFrom(s.read.QueryRowContext(ctx, `SELECT `+filmFields+` FROM films f
-		WHERE f.bullpen_id = ? AND f.sha256 = ? AND f.state <> 'refused' AND f.academy_id = ?`, bullpenID, sum, s.academy))
+		WHERE f.bullpen_id = ? AND f.sha256 = ? AND f.state <> 'refused' AND f.academy_id = ?`, bullpenID, sum, s.own(ctx)))
 	if errors.Is(err, sql.ErrNoRows) {
 		return Film{}, false, nil
 	}
@@ -98,7 +98,7 @@ func (s *Store) AddFilm(ctx context.Context, f Film, job NewJob) (_ Film, there 
 		_, err = tx.Exec(`INSERT INTO films (id, academy_id, bullpen_id, version, created, name, sha256, bytes, state, refusal, position,
 			recorded, width, height, codec, hdr, has_sound, clock_num, clock_den, ticks, slow, slow_known, view, made)
 			VALUES (?, ?, ?, 1, ?, ?, ?, ?, ?, '', ?, 0, 0, 0, '', 0, 0, 0, 0, x'', 1, 0, '', ?)`,
-			f.ID, s.academy, f.BullpenID, tx.now, f.Name, f.SHA256, f.Bytes, f.State, f.Position, string(made))
+			f.ID, s.own(ctx), f.BullpenID, tx.now, f.Name, f.SHA256, f.Bytes, f.State, f.Position, string(made))
 		if err != nil {
 			return err
 		}
@@ -134,7 +134,7 @@ func (s *Store) FilmRead(ctx context.Context, f Film, files []File) (loose []Fil
 			hdr = ?, has_sound = ?, clock_num = ?, clock_den = ?, ticks = ?,
 			slow = CASE WHEN slow_known THEN slow ELSE ? END, slow_known = slow_known OR ?, made = ? WHERE id = ? AND academy_id = ?`,
 			f.Recorded, f.Width, f.Height, f.Codec, f.HDR, f.HasSound, f.Clock.Num, f.Clock.Den, packTicks(f.Clock.Ticks),
-			f.Clock.Slow, f.SlowKnown, string(made), f.ID, s.academy)
+			f.Clock.Slow, f.SlowKnown, string(made), f.ID, s.own(ctx))
 		if err := hit(res, err, "film"); err != nil {
 			return err
 		}
@@ -175,7 +175,7 @@ func (s *Store) RefuseFilm(ctx context.Context, id, sentence string) (loose []Fi
 	err = s.tx(ctx, func(tx *tx) error {
 		var bullpenID string
 		err := tx.QueryRow(`UPDATE films SET version = version + 1, state = 'refused', refusal = ?, made = '{}' WHERE id = ? AND academy_id = ? RETURNING bullpen_id`,
-			sentence, id, s.academy).Scan(&bullpenID)
+			sentence, id, s.own(ctx)).Scan(&bullpenID)
 		if err != nil {
 			return one(err, "film")
 		}
@@ -194,7 +194,7 @@ func (s *Store) RefuseFilm(ctx context.Context, id, sentence string) (loose []Fi
 func (s *Store) SaveFilm(ctx context.Context, f bullpen.Film) (Film, error) {
 	err := s.tx(ctx, func(tx *tx) error {
 		var position int
-		if err := tx.QueryRow(`SELECT bullpen_id, position FROM films WHERE id = ? AND academy_id = ?`, f.ID, s.academy).Scan(&f.BullpenID, &position); err != nil {
+		if err := tx.QueryRow(`SELECT bullpen_id, position FROM films WHERE id = ? AND academy_id = ?`, f.ID, s.own(ctx)).Scan(&f.BullpenID, &position); err != nil {
 			return one(err, "film")
 		}
 		err := tx.update("film", "films", f.ID, f.Version, `slow = ?, slow_known = ?, view = ?`, f.Clock.Slow, f.SlowKnown, f.View)

@@ -24,7 +24,7 @@ type RepRow struct {
 
 // FindReps lists reps across bullpens, latest first, with the next page's cursor.
 func (s *Store) FindReps(ctx context.Context, f RepFilter, page Page) ([]RepRow, string, error) {
-	query, args, err := s.findReps(f, page)
+	query, args, err := findReps(s.own(ctx), f, page)
 	if err != nil {
 		return nil, "", err
 	}
@@ -41,8 +41,8 @@ func (s *Store) FindReps(ctx context.Context, f RepFilter, page Page) ([]RepRow,
 	return rows, next, err
 }
 
-func (s *Store) findReps(f RepFilter, page Page) (string, []any, error) {
-	where, args := []string{`r.deleted = 0`, `r.academy_id = ?`}, []any{s.academy}
+func findReps(academy string, f RepFilter, page Page) (string, []any, error) {
+	where, args := []string{`r.deleted = 0`, `r.academy_id = ?`}, []any{academy}
 	also := func(cond string, values ...any) {
 		where = append(where, cond)
 		args = append(args, values...)
@@ -89,7 +89,7 @@ func (s *Store) findReps(f RepFilter, page Page) (string, []any, error) {
 
 // PitcherReps lists all of a pitcher's reps by bullpen, earliest first.
 func (s *Store) PitcherReps(ctx context.Context, pitcherID string) ([]bullpen.Rep, error) {
-	return all(ctx, s.read, onlyRep, pitcherRepsQuery, pitcherID, s.academy)
+	return all(ctx, s.read, onlyRep, pitcherRepsQuery, pitcherID, s.own(ctx))
 }
 
 const pitcherRepsQuery = `SELECT ` + repFields + ` FROM reps r INDEXED BY reps_by_pitcher
@@ -105,7 +105,7 @@ type ThrowDay struct {
 func (s *Store) ThrowDays(ctx context.Context, pitcherID string) ([]ThrowDay, error) {
 	return all(ctx, s.read, func(row scanner) (d ThrowDay, err error) {
 		return d, row.Scan(&d.Day, &d.Reps, &d.WarmUp)
-	}, throwDaysQuery, pitcherID, s.academy)
+	}, throwDaysQuery, pitcherID, s.own(ctx))
 }
 
 const throwDaysQuery = `SELECT day, sum(reps), sum(warm_ups) FROM bullpens WHERE pitcher_id = ? AND academy_id = ?

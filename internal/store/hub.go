@@ -4,6 +4,7 @@ import "sync"
 
 // Change is something that happened to the data.
 type Change struct {
+	Academy   string // whose bullpen it is
 	BullpenID string // "" when it was a job without a bullpen
 	Revision  int64  // the bullpen's latest
 	Jobs      bool   // a job changed, if only its progress
@@ -104,7 +105,7 @@ func (h *hub) tell(t *tx) {
 	defer h.mu.Unlock()
 	for l := range h.listeners {
 		for id, revision := range t.changed {
-			l.put(Change{BullpenID: id, Revision: revision, Jobs: t.jobs, Queue: t.queue})
+			l.put(Change{Academy: t.academy, BullpenID: id, Revision: revision, Jobs: t.jobs, Queue: t.queue})
 		}
 		if t.jobs && len(t.changed) == 0 {
 			l.put(Change{Jobs: true, Queue: t.queue})

@@ -30,7 +30,8 @@ type NewJob struct {
 
 // Job is a piece of long work.
 type Job struct {
-	ID string
+	ID      string
+	Academy string // whose it is, for Within
 	NewJob
 	State      JobState
 	Progress   float64 // 0 to 1
@@ -40,11 +41,11 @@ type Job struct {
 	Cancelling bool // somebody asked it to stop
 }
 
-const jobFields = `id, kind, subject, bullpen_id, payload, state, progress, problem, attempts, created, cancelling`
+const jobFields = `id, academy_id, kind, subject, bullpen_id, payload, state, progress, problem, attempts, created, cancelling`
 
 func jobFrom(row scanner) (j Job, err error) {
 	var created int64
-	err = row.Scan(&j.ID, &j.Kind, &j.Subject, &j.BullpenID, &j.Payload, &j.State, &j.Progress, &j.Problem, &j.Attempts, &created, &j.Cancelling)
+	err = row.Scan(&j.ID, &j.Academy, &j.Kind, &j.Subject, &j.BullpenID, &j.Payload, &j.State, &j.Progress, &j.Problem, &j.Attempts, &created, &j.Cancelling)
 	j.Created = time.UnixMicro(created).UTC()
 	return j, err
 }
@@ -72,15 +73,15 @@ func (s *Store) addJob(tx *tx, n NewJob) (Job, error) {
 		}
 	}
 	tx.jobs, tx.queue = true, true
-	j := Job{ID: newID(), NewJob: n, State: JobQueued, Created: time.UnixMicro(tx.now).UTC()}
+	j := Job{ID: newID(), Academy: tx.academy, NewJob: n, State: JobQueued, Created: time.UnixMicro(tx.now).UTC()}
 	_, err := tx.Exec(`INSERT INTO jobs (id, academy_id, bullpen_id, kind, subject, payload, state, progress, problem, attempts, created, changed, lease, cancelling)
-		VALUES (?, ?, ?, ?, ?, ?, 'queued', 0, '', 0, ?, ?, 0, 0)`, j.ID, s.academy, n.BullpenID, n.Kind, n.Subject, n.Payload, tx.now, tx.now)
+		VALUES (?, ?, ?, ?, ?, ?, 'queued', 0, '', 0, ?, ?, 0, 0)`, j.ID, tx.academy, n.BullpenID, n.Kind, n.Subject, n.Payload, tx.now, tx.now)
 	return j, err
 }
 
 // Job returns one job.
 func (s *Store) Job(ctx context.Context, id string) (Job, error) {
-	j, err := jobFrom(s.read.QueryRowContext(ctx, `SELECT `+jobFields+` FROM jobs WHERE id = ? AND academy_id = ?`, id, s.academy))
+	j, err := jobFrom(s.read.QueryRowContext(ctx, `SELECT `+jobFields+` FROM jobs WHERE id = ? AND academy_id = ?`, id, s.own(ctx)))
 	return j, one(err, "job")
 }
 
@@ -89,9 +90,9 @@ func (s *Store) Job(ctx context.Context, id string) (Job, error) {
 // will come of that film unless the job is tried again.
 func (s *Store) Jobs(ctx context.Context, bullpenID string) ([]Job, error) {
 	if bullpenID != "" {
-		return all(ctx, s.read, jobFrom, bullpenJobsQuery, bullpenID, s.academy)
+		return all(ctx, s.read, jobFrom, bullpenJobsQuery, bullpenID, s.own(ctx))
 	}
-	return all(ctx, s.read, jobFrom, jobsQuery, s.academy)
+	return all(ctx, s.read, jobFrom, jobsQuery, s.own(ctx))
 }
 
 const (
@@ -179,7 +180,7 @@ func (s *Store) CancelJob(ctx context.Context, id string) (Job, error) {
 	err := s.tx(ctx, func(tx *tx) error {
 		tx.jobs, tx.queue = true, true
 		_, err := tx.Exec(`UPDATE jobs SET cancelling = (state = 'running'), state = CASE WHEN state = 'queued' THEN 'cancelled' ELSE state END, changed = ?
-			WHERE id = ? AND academy_id = ? AND state IN ('queued', 'running')`, tx.now, id, s.academy)
+			WHERE id = ? AND academy_id = ? AND state IN ('queued', 'running')`, tx.now, id, s.own(ctx))
 		return err
 	})
 	if err != nil {
@@ -194,7 +195,7 @@ func (s *Store) RetryJob(ctx context.Context, id string) (Job, error) {
 		tx.jobs, tx.queue = true, true
 		_, err := tx.Exec(`UPDATE jobs SET state = 'queued', problem = '', progress = 0, attempts = 0, lease = 0, cancelling = 0, changed = ?
 			WHERE id = ? AND academy_id = ? AND state IN ('failed', 'cancelled')
-			AND NOT EXISTS (SELECT 1 FROM jobs o WHERE o.kind = jobs.kind AND o.subject = jobs.subject AND o.subject <> '' AND o.state = 'queued')`, tx.now, id, s.academy)
+			AND NOT EXISTS (SELECT 1 FROM jobs o WHERE o.kind = jobs.kind AND o.subject = jobs.subject AND o.subject <> '' AND o.state = 'queued')`, tx.now, id, s.own(ctx))
 		return err
 	})
 	if err != nil {

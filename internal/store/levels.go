@@ -24,7 +24,7 @@ func (s *Store) Levels(ctx context.Context) ([]Level, error) {
 	}
 	edits, err := all(ctx, s.read, func(row scanner) (e edit, err error) {
 		return e, row.Scan(&e.key, &e.text, &e.version)
-	}, `SELECT key, edited, version FROM levels WHERE academy_id = ?`, s.academy)
+	}, `SELECT key, edited, version FROM levels WHERE academy_id = ?`, s.own(ctx))
 	if err != nil {
 		return nil, err
 	}
@@ -66,7 +66,7 @@ func (s *Store) SaveLevel(ctx context.Context, l Level) (Level, error) {
 	}
 	err = s.tx(ctx, func(tx *tx) error {
 		var now int64
-		err := tx.QueryRow(`SELECT version FROM levels WHERE academy_id = ? AND key = ?`, s.academy, l.Key).Scan(&now)
+		err := tx.QueryRow(`SELECT version FROM levels WHERE academy_id = ? AND key = ?`, s.own(ctx), l.Key).Scan(&now)
 		if err != nil && !errors.Is(err, sql.ErrNoRows) {
 			return err
 		}
@@ -74,7 +74,7 @@ func (s *Store) SaveLevel(ctx context.Context, l Level) (Level, error) {
 			return stale("level")
 		}
 		_, err = tx.Exec(`INSERT INTO levels (academy_id, key, version, edited) VALUES (?, ?, ?, ?)
-			ON CONFLICT (academy_id, key) DO UPDATE SET version = excluded.version, edited = excluded.edited`, s.academy, l.Key, now+1, string(text))
+			ON CONFLICT (academy_id, key) DO UPDATE SET version = excluded.version, edited = excluded.edited`, s.own(ctx), l.Key, now+1, string(text))
 		return err
 	})
 	l.Version++

@@ -139,7 +139,7 @@ func seed(b *testing.B, s *Store) seeded {
 					if k%4 == 0 {
 						drill = "wall"
 					}
-					_, err := rep.Exec(newID(), s.academy, pen.ID, p.ID, day, k+1, pitches[k%len(pitches)], 40+random.IntN(20), drill, k < 5)
+					_, err := rep.Exec(newID(), s.first, pen.ID, p.ID, day, k+1, pitches[k%len(pitches)], 40+random.IntN(20), drill, k < 5)
 					if err != nil {
 						return err
 					}

@@ -37,7 +37,7 @@ func (s *Store) Pitchers(ctx context.Context) ([]PitcherCard, error) {
 	return all(ctx, s.read, func(row scanner) (c PitcherCard, err error) {
 		c.Pitcher, err = pitcherFrom(row, &c.Bullpens, &c.Reps, &c.LastDay)
 		return c, err
-	}, pitchersQuery, s.academy)
+	}, pitchersQuery, s.own(ctx))
 }
 
 // The order of the groups is the index's, so that nothing is sorted.
@@ -47,7 +47,7 @@ const pitchersQuery = `SELECT ` + pitcherFields + `, count(b.id), coalesce(sum(b
 
 // Pitcher returns one pitcher.
 func (s *Store) Pitcher(ctx context.Context, id string) (bullpen.Pitcher, error) {
-	p, err := pitcherFrom(s.read.QueryRowContext(ctx, `SELECT `+pitcherFields+` FROM pitchers p WHERE p.id = ? AND p.academy_id = ?`, id, s.academy))
+	p, err := pitcherFrom(s.read.QueryRowContext(ctx, `SELECT `+pitcherFields+` FROM pitchers p WHERE p.id = ? AND p.academy_id = ?`, id, s.own(ctx)))
 	return p, one(err, "pitcher")
 }
 
@@ -69,7 +69,7 @@ func (s *Store) addPitcher(tx *tx, p bullpen.Pitcher) (bullpen.Pitcher, error) {
 	_, err = tx.Exec(`INSERT INTO pitchers (id, academy_id, version, created, label, hand, level, distance_feet, extension_feet,
 		ball_kind, baseline_pitch, policy, typed_baseline, gun_tolerance, bands, trust_rule, unit)
 		VALUES (?, ?, 1, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, '', ?)`,
-		p.ID, s.academy, tx.now, p.Label, p.Hand, p.Level, p.DistanceFeet, p.ExtensionFeet,
+		p.ID, tx.academy, tx.now, p.Label, p.Hand, p.Level, p.DistanceFeet, p.ExtensionFeet,
 		p.BallKind, p.BaselinePitch, p.Policy, p.TypedBaseline, p.GunTolerance, bands, p.Unit)
 	return p, err
 }
@@ -115,7 +115,7 @@ func bandsJSON(p bullpen.Pitcher) (string, error) {
 
 // TrustRule returns a pitcher's trust rule as it was stored, "" for the default.
 func (s *Store) TrustRule(ctx context.Context, pitcherID string) (rule string, err error) {
-	err = s.read.QueryRowContext(ctx, `SELECT trust_rule FROM pitchers WHERE id = ? AND academy_id = ?`, pitcherID, s.academy).Scan(&rule)
+	err = s.read.QueryRowContext(ctx, `SELECT trust_rule FROM pitchers WHERE id = ? AND academy_id = ?`, pitcherID, s.own(ctx)).Scan(&rule)
 	return rule, one(err, "pitcher")
 }
 

@@ -16,7 +16,7 @@ func TestQueryPlans(t *testing.T) {
 	cursor := Page{Cursor: "2026-04-11 b 3 r", Limit: 100}
 	filter := RepFilter{PitcherID: "p", Pitch: bullpen.ChangeUp, From: "2026-01-01", To: "2026-12-31"}
 	find := func(f RepFilter, p Page) (string, []any) {
-		query, args, err := s.findReps(f, p)
+		query, args, err := findReps(s.first, f, p)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -59,7 +59,7 @@ func TestQueryPlans(t *testing.T) {
 		}
 	}
 	for _, bullpens := range []struct{ index, where string }{{"bullpens_by_day", ""}, {"bullpens_by_pitcher", "p"}} {
-		text, _, err := s.bullpensQuery(bullpens.where, Page{Cursor: "2026-04-11 b"})
+		text, _, err := bullpensQuery(s.first, bullpens.where, Page{Cursor: "2026-04-11 b"})
 		if err != nil {
 			t.Fatal(err)
 		}

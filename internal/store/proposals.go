@@ -39,7 +39,7 @@ func proposalFrom(row scanner) (p Proposal, err error) {
 // Proposals lists the proposals on a bullpen's films, in order.
 func (s *Store) Proposals(ctx context.Context, bullpenID string) ([]Proposal, error) {
 	return all(ctx, s.read, proposalFrom, `SELECT `+proposalFields+` FROM proposals p JOIN films f ON f.id = p.film_id
-		WHERE f.bullpen_id = ? AND p.academy_id = ? ORDER BY f.position, p."release", p.id`, bullpenID, s.academy)
+		WHERE f.bullpen_id = ? AND p.academy_id = ? ORDER BY f.position, p."release", p.id`, bullpenID, s.own(ctx))
 }
 
 // Propose replaces a film's open proposals; those that were confirmed or thrown
@@ -47,7 +47,7 @@ func (s *Store) Proposals(ctx context.Context, bullpenID string) ([]Proposal, er
 func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, near int) error {
 	return s.tx(ctx, func(tx *tx) error {
 		var bullpenID string
-		if err := tx.QueryRow(`SELECT bullpen_id FROM films WHERE id = ? AND academy_id = ?`, filmID, s.academy).Scan(&bullpenID); err != nil {
+		if err := tx.QueryRow(`SELECT bullpen_id FROM films WHERE id = ? AND academy_id = ?`, filmID, s.own(ctx)).Scan(&bullpenID); err != nil {
 			return one(err, "film")
 		}
 		if _, err := tx.Exec(`DELETE FROM proposals WHERE film_id = ? AND state = 'open'`, filmID); err != nil {
@@ -58,7 +58,7 @@ func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, ne
 				SELECT ?, ?, ?, 1, ?, ?, ?, ?, ?, 'open'
 				WHERE NOT EXISTS (SELECT 1 FROM proposals WHERE film_id = ? AND abs("release" - ?) <= ?)
 				AND NOT EXISTS (SELECT 1 FROM reps WHERE film_id = ? AND deleted = 0 AND abs("release" - ?) <= ?)`,
-				newID(), s.academy, filmID, p.From, p.To, p.Release, p.Confidence, p.Reason,
+				newID(), s.own(ctx), filmID, p.From, p.To, p.Release, p.Confidence, p.Reason,
 				filmID, p.Release, near, filmID, p.Release, near)
 			if err != nil {
 				return err
@@ -79,7 +79,7 @@ func (s *Store) ThrowOut(ctx context.Context, id string, back bool) (revision in
 	err = s.tx(ctx, func(tx *tx) error {
 		var bullpenID string
 		err := tx.QueryRow(`UPDATE proposals SET state = ?, version = version + 1 WHERE id = ? AND state = ? AND academy_id = ?
-			RETURNING (SELECT bullpen_id FROM films WHERE id = film_id)`, to, id, from, s.academy).Scan(&bullpenID)
+			RETURNING (SELECT bullpen_id FROM films WHERE id = film_id)`, to, id, from, s.own(ctx)).Scan(&bullpenID)
 		if err != nil {
 			return one(err, "proposal")
 		}
@@ -97,7 +97,7 @@ func (s *Store) Confirm(ctx context.Context, id string, r bullpen.Rep) (bullpen.
 			return err
 		}
 		res, err := tx.Exec(`UPDATE proposals SET state = 'confirmed', rep_id = ?, version = version + 1
-			WHERE id = ? AND state = 'open' AND film_id = ? AND academy_id = ?`, r.ID, id, r.FilmID, s.academy)
+			WHERE id = ? AND state = 'open' AND film_id = ? AND academy_id = ?`, r.ID, id, r.FilmID, s.own(ctx))
 		if err != nil {
 			return err
 		}

@@ -75,7 +75,7 @@ func (s *Store) Would(ctx context.Context, what, id string) (Removal, error) {
 		return Removal{}, notFound(what)
 	}
 	var n int
-	if err := s.read.QueryRowContext(ctx, `SELECT count(*) FROM `+what+`s WHERE id = ? AND academy_id = ?`, id, s.academy).Scan(&n); err != nil {
+	if err := s.read.QueryRowContext(ctx, `SELECT count(*) FROM `+what+`s WHERE id = ? AND academy_id = ?`, id, s.own(ctx)).Scan(&n); err != nil {
 		return Removal{}, explain(err)
 	}
 	if n == 0 {

@@ -29,7 +29,7 @@ func onlyRep(row scanner) (bullpen.Rep, error) { return repFrom(row) }
 
 // Reps lists a bullpen's reps as thrown.
 func (s *Store) Reps(ctx context.Context, bullpenID string) ([]bullpen.Rep, error) {
-	return all(ctx, s.read, onlyRep, ledgerQuery, bullpenID, s.academy)
+	return all(ctx, s.read, onlyRep, ledgerQuery, bullpenID, s.own(ctx))
 }
 
 const ledgerQuery = `SELECT ` + repFields + ` FROM reps r
@@ -37,7 +37,7 @@ const ledgerQuery = `SELECT ` + repFields + ` FROM reps r
 
 // Rep returns one rep that has not been taken out.
 func (s *Store) Rep(ctx context.Context, id string) (bullpen.Rep, error) {
-	r, err := onlyRep(s.read.QueryRowContext(ctx, `SELECT `+repFields+` FROM reps r WHERE r.id = ? AND r.deleted = 0 AND r.academy_id = ?`, id, s.academy))
+	r, err := onlyRep(s.read.QueryRowContext(ctx, `SELECT `+repFields+` FROM reps r WHERE r.id = ? AND r.deleted = 0 AND r.academy_id = ?`, id, s.own(ctx)))
 	return r, one(err, "rep")
 }
 
@@ -69,7 +69,7 @@ func (s *Store) addRep(tx *tx, r bullpen.Rep) (bullpen.Rep, error) {
 		drive, plant, top, "release", place, pitch, reading, unit, step, gun, drill, set_number, number, called, warm_up, note)
 		SELECT ?, ?, b.id, b.pitcher_id, b.day, 1, ?, 0, ?, ?, ?, ?, ?, 1 + (SELECT coalesce(max(place), 0) FROM reps WHERE bullpen_id = b.id AND deleted = 0),
 		?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ? FROM bullpens b WHERE b.id = ?`,
-		r.ID, s.academy, tx.now, null(r.FilmID), r.Drive, r.Plant, r.Top, r.Release,
+		r.ID, tx.academy, tx.now, null(r.FilmID), r.Drive, r.Plant, r.Top, r.Release,
 		r.Pitch, value, read.Unit, read.Step, read.Gun, r.Drill, r.Set, r.Number, r.Call, r.WarmUp, r.Note, r.BullpenID)
 	if err != nil {
 		return r, err
@@ -179,7 +179,7 @@ func (s *Store) setDeleted(ctx context.Context, id string, version int64, gone b
 	err = s.tx(ctx, func(tx *tx) error {
 		var bullpenID string
 		var now, deleted int64
-		err := tx.QueryRow(`SELECT bullpen_id, version, deleted FROM reps WHERE id = ? AND academy_id = ?`, id, s.academy).Scan(&bullpenID, &now, &deleted)
+		err := tx.QueryRow(`SELECT bullpen_id, version, deleted FROM reps WHERE id = ? AND academy_id = ?`, id, s.own(ctx)).Scan(&bullpenID, &now, &deleted)
 		if err != nil {
 			return one(err, "rep")
 		}

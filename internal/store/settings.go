@@ -9,7 +9,7 @@ import (
 // Setting returns a setting of the academy as it was stored (JSON by convention),
 // "" for one that was never set.
 func (s *Store) Setting(ctx context.Context, name string) (value string, err error) {
-	err = s.read.QueryRowContext(ctx, `SELECT value FROM settings WHERE academy_id = ? AND name = ?`, s.academy, name).Scan(&value)
+	err = s.read.QueryRowContext(ctx, `SELECT value FROM settings WHERE academy_id = ? AND name = ?`, s.own(ctx), name).Scan(&value)
 	if errors.Is(err, sql.ErrNoRows) {
 		return "", nil
 	}
@@ -20,7 +20,7 @@ func (s *Store) Setting(ctx context.Context, name string) (value string, err err
 func (s *Store) SaveSetting(ctx context.Context, name, value string) error {
 	return s.tx(ctx, func(tx *tx) error {
 		_, err := tx.Exec(`INSERT INTO settings (academy_id, name, value) VALUES (?, ?, ?)
-			ON CONFLICT (academy_id, name) DO UPDATE SET value = excluded.value`, s.academy, name, value)
+			ON CONFLICT (academy_id, name) DO UPDATE SET value = excluded.value`, s.own(ctx), name, value)
 		return err
 	})
 }

@@ -26,12 +26,12 @@ const Database = "tenoff.db"
 // Store is the database of one data folder. Its methods may be used by several
 // goroutines.
 type Store struct {
-	dir     string
-	write   *sql.DB // one connection
-	read    *sql.DB
-	academy string
-	hub     hub
-	now     func() time.Time
+	dir   string
+	write *sql.DB // one connection
+	read  *sql.DB
+	first string // the academy that was there first
+	hub   hub
+	now   func() time.Time
 }
 
 // Open opens the database in dir and brings it to the current schema; a copy of
@@ -63,7 +63,7 @@ func open(ctx context.Context, dir string, steps []string, now func() time.Time)
 	if err := s.migrate(ctx, steps); err != nil {
 		return nil, err
 	}
-	if s.academy, err = s.ownAcademy(ctx); err != nil {
+	if s.first, err = s.firstAcademy(ctx); err != nil {
 		return nil, err
 	}
 	s.read, err = pool(path, readers, "mode=ro")
@@ -103,7 +103,7 @@ func (s *Store) Close() error {
 // Ping says whether the database answers.
 func (s *Store) Ping(ctx context.Context) error { return s.read.PingContext(ctx) }
 
-func (s *Store) ownAcademy(ctx context.Context) (id string, err error) {
+func (s *Store) firstAcademy(ctx context.Context) (id string, err error) {
 	err = s.tx(ctx, func(tx *tx) error {
 		err := tx.QueryRow(`SELECT id FROM academies ORDER BY created, id LIMIT 1`).Scan(&id)
 		if !errors.Is(err, sql.ErrNoRows) {

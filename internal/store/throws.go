@@ -25,7 +25,7 @@ func (s *Store) PitcherThrows(ctx context.Context, pitcherID string) ([]bullpen.
 	if err != nil {
 		return nil, explain(err)
 	}
-	rows, err := s.read.QueryContext(ctx, throwsQuery, pitcherID, s.academy)
+	rows, err := s.read.QueryContext(ctx, throwsQuery, pitcherID, s.own(ctx))
 	if err != nil {
 		return nil, explain(err)
 	}

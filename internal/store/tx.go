@@ -24,7 +24,7 @@ func (s *Store) tx(ctx context.Context, do func(*tx) error) error {
 	if err != nil {
 		return explain(err)
 	}
-	t := &tx{Tx: sqlTx, ctx: ctx, academy: s.academy, now: s.now().UnixMicro(), changed: map[string]int64{}}
+	t := &tx{Tx: sqlTx, ctx: ctx, academy: s.own(ctx), now: s.now().UnixMicro(), changed: map[string]int64{}}
 	if err := do(t); err != nil {
 		return errors.Join(explain(err), ignoreDone(sqlTx.Rollback()))
 	}
