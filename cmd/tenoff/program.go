@@ -61,6 +61,7 @@ func connect(d *data, log *slog.Logger) *Program {
 	p.scout = scout.New(d.store, d.blobs, log)
 	p.queue.Handle(intake.Kind, 1, p.readFilm) // a long film leaves a worker to the clips
 	p.queue.Handle(scout.Kind, 1, p.scout.FindReps)
+	p.queue.Handle(scout.FollowKind, 1, p.scout.FindInstants)
 	p.queue.Handle(shelf.Kind, 0, p.shelf.Render)
 	return p
 }

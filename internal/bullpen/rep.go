@@ -64,3 +64,18 @@ func (r Rep) Frame(e Event) int {
 	}
 	return Unmarked
 }
+
+// OutOfOrder says in one sentence which two instants can't have happened as they
+// are marked, "" if all can: the drive comes first and the release last; plant and
+// top are close, either way round.
+func (r Rep) OutOfOrder() string {
+	pairs := []struct{ first, then Event }{
+		{Drive, Plant}, {Drive, Top}, {Drive, Release}, {Plant, Release}, {Top, Release},
+	}
+	for _, p := range pairs {
+		if a, b := r.Frame(p.first), r.Frame(p.then); a >= 0 && b >= 0 && b < a {
+			return "The " + string(p.then) + " is marked before the " + string(p.first) + "; move one of them."
+		}
+	}
+	return ""
+}

@@ -47,6 +47,7 @@ func (s *Server) editFilm(ctx context.Context, in *to[wire.FilmEdit]) (wire.Film
 	if err != nil {
 		return wire.Film{}, err
 	}
+	s.followAgain(ctx, f.BullpenID)
 	return s.filmOf(f, nil), nil
 }
 

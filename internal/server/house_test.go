@@ -53,6 +53,7 @@ func newHouse(t *testing.T) *house {
 	queue.Handle(intake.Kind, 1, in.ReadFilm)
 	queue.Handle(shelf.Kind, 0, clips.Render)
 	queue.Handle(scout.Kind, 1, finder.FindReps)
+	queue.Handle(scout.FollowKind, 1, finder.FindInstants)
 	h := &house{vars: map[string]string{}, deps: Deps{
 		Version: "test", Log: slog.New(hits), Store: st, Blobs: blobs, Jobs: queue, Intake: in, Shelf: clips, Scout: finder,
 		Page: Page{Built: true, Files: fstest.MapFS{"index.html": {Data: []byte("<!doctype html>")}}},

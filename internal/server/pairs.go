@@ -4,11 +4,14 @@ import (
 	"context"
 	"fmt"
 	"net/http"
+	"slices"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/scout"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/shelf"
 	"tenoff/internal/store"
+	"tenoff/internal/tempo"
 )
 
 func (s *Server) pairRoutes() {
@@ -46,13 +49,14 @@ func (s *Server) lookAtPair(ctx context.Context, in *lookAtPair) (wire.PairLook,
 	if err != nil {
 		return wire.PairLook{}, err
 	}
-	out := wire.PairLook{OffChoices: []wire.PairChoice{}, FastChoices: []wire.PairChoice{}}
-	if out.Off, err = s.pairSide(here, off); err != nil {
+	out := wire.PairLook{Phases: []wire.PairPhase{}, OffChoices: []wire.PairChoice{}, FastChoices: []wire.PairChoice{}}
+	if out.Off, err = s.pairSide(ctx, here, off); err != nil {
 		return wire.PairLook{}, err
 	}
-	if out.Fast, err = s.pairSide(there, fast); err != nil {
+	if out.Fast, err = s.pairSide(ctx, there, fast); err != nil {
 		return wire.PairLook{}, err
 	}
+	comparePhases(&out, here, off, there, fast)
 	return out, s.offer(ctx, boards, here.Pitcher, &out)
 }
 
@@ -121,11 +125,62 @@ func label(b shelf.Board, r bullpen.Rep) string {
 	return text + " (" + b.Bullpen.Day + ")"
 }
 
-func (s *Server) pairSide(b shelf.Board, r bullpen.Rep) (wire.PairSide, error) {
+func (s *Server) pairSide(ctx context.Context, b shelf.Board, r bullpen.Rep) (wire.PairSide, error) {
 	f, ok := showable(b, r)
 	if !ok {
 		return wire.PairSide{}, bullpen.Errorf(bullpen.Invalid, "Rep %d has no release marked on a film that can be played; mark it in the film room.", r.Order)
 	}
-	n, _ := b.Sheet.Rep(r.ID)
-	return wire.PairSide{Rep: wire.RepOf(r, n), Film: s.filmOf(f, nil), Day: b.Bullpen.Day}, nil
+	pace, _ := b.Body.Rep(r.ID)
+	i := slices.IndexFunc(b.Reps, func(other bullpen.Rep) bool { return other.ID == r.ID })
+	if i < 0 {
+		return wire.PairSide{}, bullpen.Errorf(bullpen.NotFound, "That rep is no longer in this bullpen.")
+	}
+	return wire.PairSide{
+		Rep: repOf(b, i), Film: s.filmOf(f, nil), Day: b.Bullpen.Day,
+		Instants: pairInstants(pace.Moments, f.Clock), Motion: s.motionRound(ctx, f, r),
+	}, nil
+}
+
+// pairInstants puts a rep's instants on the clock of its release.
+func pairInstants(m tempo.Moments, c bullpen.Clock) wire.PairInstants {
+	if m.Release == nil {
+		return wire.PairInstants{}
+	}
+	at := func(i *tempo.Moment) *wire.PairInstant {
+		if i == nil {
+			return nil
+		}
+		return &wire.PairInstant{Seconds: i.Seconds - m.Release.Seconds, U: i.U, Frame: scout.FrameAt(c, i.Seconds), From: i.From}
+	}
+	return wire.PairInstants{Drive: at(m.Drive), Plant: at(m.Plant), Top: at(m.Top), Release: at(m.Release)}
+}
+
+// comparePhases says how the two deliveries' times differ.
+func comparePhases(out *wire.PairLook, here shelf.Board, off bullpen.Rep, there shelf.Board, fast bullpen.Rep) {
+	a, _ := here.Body.Rep(off.ID)
+	b, _ := there.Body.Rep(fast.ID)
+	phases := tempo.Phases(a.Moments, b.Moments)
+	for _, p := range phases {
+		out.Phases = append(out.Phases, wire.PairPhase{
+			From: string(p.From), To: string(p.To), OffMillis: 1000 * p.Off, FastMillis: 1000 * p.Fast,
+			Difference: 1000 * p.Difference(), U: 1000 * p.U, Clear: p.Clear(), Words: p.String(),
+		})
+	}
+	out.Sentence = tempo.PhaseWords(phases)
+	if times, ok := tempo.Stretch(phases); ok {
+		out.Stretch = &times
+	}
+}
+
+// motionRound returns how much moved round a rep's release; nothing when the film's
+// motion can't be read, which is no reason not to show the pictures.
+func (s *Server) motionRound(ctx context.Context, f store.Film, r bullpen.Rep) wire.PairMotion {
+	out := wire.PairMotion{From: tempo.RoundFrom, Step: tempo.RoundStep, Values: []float32{}}
+	values, err := s.deps.Scout.Round(f, r)
+	if err != nil {
+		s.log.WarnContext(ctx, "motion can't be read", "film", f.ID, "err", err)
+		return out
+	}
+	out.Values = append(out.Values, values...)
+	return out
 }

@@ -39,7 +39,7 @@ func (s *Server) confirmProposal(ctx context.Context, in *to[wire.NewRep]) (wire
 		return wire.RepChange{}, err
 	}
 	s.lookAgain(ctx, r)
-	return s.change(ctx, r, revision)
+	return s.changed(ctx, r, revision)
 }
 
 func (s *Server) throwOut(back bool) func(context.Context, *byID) (wire.ProposalChange, error) {

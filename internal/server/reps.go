@@ -27,7 +27,7 @@ func (s *Server) addRep(ctx context.Context, in *to[wire.NewRep]) (wire.RepChang
 		return wire.RepChange{}, err
 	}
 	s.lookAgain(ctx, r)
-	return s.change(ctx, r, revision)
+	return s.changed(ctx, r, revision)
 }
 
 func (s *Server) editRep(ctx context.Context, in *to[wire.RepEdit]) (wire.RepChange, error) {
@@ -43,20 +43,13 @@ func (s *Server) editRep(ctx context.Context, in *to[wire.RepEdit]) (wire.RepCha
 	if err != nil {
 		return wire.RepChange{}, err
 	}
-	return s.change(ctx, r, revision)
+	return s.changed(ctx, r, revision)
 }
 
-// inOrder refuses instants that can't have happened as they are marked: the drive
-// comes first and the release last; plant and top are close, either way round.
+// inOrder refuses instants that can't have happened as they are marked.
 func inOrder(r bullpen.Rep) error {
-	pairs := []struct{ first, then bullpen.Event }{
-		{bullpen.Drive, bullpen.Plant}, {bullpen.Drive, bullpen.Top}, {bullpen.Drive, bullpen.Release},
-		{bullpen.Plant, bullpen.Release}, {bullpen.Top, bullpen.Release},
-	}
-	for _, p := range pairs {
-		if a, b := r.Frame(p.first), r.Frame(p.then); a >= 0 && b >= 0 && b < a {
-			return bullpen.Errorf(bullpen.Invalid, "The %s is marked before the %s; move one of them.", p.then, p.first)
-		}
+	if wrong := r.OutOfOrder(); wrong != "" {
+		return bullpen.Errorf(bullpen.Invalid, "%s", wrong)
 	}
 	return nil
 }
@@ -67,6 +60,9 @@ func (s *Server) removeRep(ctx context.Context, in *remove) (wire.RepChange, err
 		return wire.RepChange{}, err
 	}
 	revision, err := s.deps.Store.RemoveRep(ctx, in.ID, in.Version)
+	if err == nil {
+		s.followAgain(ctx, r.BullpenID)
+	}
 	return wire.RepChange{Rep: wire.RepOf(r, bullpen.RepNumbers{}), Revision: revision}, err
 }
 
@@ -75,7 +71,7 @@ func (s *Server) restoreRep(ctx context.Context, in *byID) (wire.RepChange, erro
 	if err != nil {
 		return wire.RepChange{}, err
 	}
-	return s.change(ctx, r, revision)
+	return s.changed(ctx, r, revision)
 }
 
 type listReps struct {

@@ -102,4 +102,5 @@ func (s *Server) routes() {
 	s.bandRoutes()
 	s.pairRoutes()
 	s.proposalRoutes()
+	s.bodyRoutes()
 }

@@ -34,10 +34,10 @@ func (s *Server) getBullpen(ctx context.Context, in *byID) (wire.Sheet, error) {
 		Bullpen: wire.BullpenOf(board.Bullpen), Revision: revision, Pitcher: wire.PitcherOf(board.Pitcher),
 		Films: s.filmsOf(board.Films, jobs), Reps: make([]wire.Rep, len(board.Reps)),
 		Summaries: make([]wire.Summary, len(board.Sheet.Summaries)), Clips: clipsOf(entries), Jobs: jobsOf(jobs),
-		Proposals: proposalsOf(proposals, board.Films, board.Reps),
+		Proposals: proposalsOf(proposals, board.Films, board.Reps), Body: bodyOf(board),
 	}
-	for i, r := range board.Reps {
-		out.Reps[i] = wire.RepOf(r, board.Sheet.Reps[i])
+	for i := range board.Reps {
+		out.Reps[i] = repOf(board, i)
 	}
 	for i, sum := range board.Sheet.Summaries {
 		out.Summaries[i] = wire.SummaryOf(sum)
@@ -46,12 +46,17 @@ func (s *Server) getBullpen(ctx context.Context, in *byID) (wire.Sheet, error) {
 	return out, nil
 }
 
-// change answers a change of one rep, with its new numbers.
-func (s *Server) change(ctx context.Context, r bullpen.Rep, revision int64) (wire.RepChange, error) {
+// changed answers a change of one rep, with its new numbers.
+func (s *Server) changed(ctx context.Context, r bullpen.Rep, revision int64) (wire.RepChange, error) {
+	s.followAgain(ctx, r.BullpenID)
 	board, err := s.deps.Shelf.Board(ctx, r.BullpenID)
 	if err != nil {
 		return wire.RepChange{}, err
 	}
-	numbers, _ := board.Sheet.Rep(r.ID)
-	return wire.RepChange{Rep: wire.RepOf(r, numbers), Revision: revision}, nil
+	for i, other := range board.Reps {
+		if other.ID == r.ID {
+			return wire.RepChange{Rep: repOf(board, i), Revision: revision}, nil
+		}
+	}
+	return wire.RepChange{Rep: wire.RepOf(r, bullpen.RepNumbers{}), Revision: revision}, nil // removed meanwhile
 }

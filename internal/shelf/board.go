@@ -1,11 +1,13 @@
 package shelf
 
 import (
+	"cmp"
 	"context"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/ledger"
 	"tenoff/internal/store"
+	"tenoff/internal/tempo"
 )
 
 // Board is one bullpen with everything its clips show.
@@ -15,6 +17,11 @@ type Board struct {
 	Films   []store.Film
 	Reps    []bullpen.Rep
 	Sheet   bullpen.Sheet // bullpen.Judge of the above
+
+	Found    map[string]store.Instants // by rep: found on its film, apart from its marks
+	Followed []store.Followed          // what the last search for instants said, by film
+	Eye      Eye
+	Body     tempo.Assessment // what marks and found instants tell about the body
 }
 
 // Board reads a bullpen and judges it.
@@ -34,7 +41,7 @@ func (s *Shelf) Board(ctx context.Context, bullpenID string) (Board, error) {
 		return b, err
 	}
 	b.Sheet = bullpen.Judge(b.Pitcher, b.Bullpen, b.plainFilms(), b.Reps)
-	return b, nil
+	return b, s.assess(ctx, &b)
 }
 
 // Session returns the bullpen as the ledger writes it, with the names of the clips
@@ -96,15 +103,15 @@ func (b Board) shot(repID string) (shot, error) {
 	return x, nil
 }
 
+// Baseline returns the pitcher's baseline pitch.
+func (b Board) Baseline() bullpen.Pitch { return cmp.Or(b.Pitcher.BaselinePitch, bullpen.Fastball) }
+
 // Partner returns the baseline pitch to lay beside rep off: of those with a
 // release mark and a reading the one nearest off's baseline, in the same drill and
 // at the same gun place if there is one; without any reading the one thrown
 // nearest to off.
 func (b Board) Partner(off bullpen.Rep) (bullpen.Rep, error) {
-	pitch := b.Pitcher.BaselinePitch
-	if pitch == "" {
-		pitch = bullpen.Fastball
-	}
+	pitch := b.Baseline()
 	n, _ := b.Sheet.Rep(off.ID)
 	var best bullpen.Rep
 	var least distance

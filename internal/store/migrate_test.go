@@ -245,6 +245,7 @@ func keepDatabase(t *testing.T, path string) {
 	off.Drive, off.Plant, off.Top = 45, 52, 57
 	off = add(t, s, off)
 	finished(t, s, b, off.ID, "")
+	found := Instants{RepID: off.ID, FilmID: f.ID, Mark: 60, Slow: f.Clock.Slow, Trace: 1, Drive: FoundInstant{1.5, 0.9, true}}
 	level, err := s.Level(ctx, "12U")
 	if err != nil {
 		t.Fatal(err)
@@ -256,6 +257,7 @@ func keepDatabase(t *testing.T, path string) {
 	for _, err := range []error{
 		s.Propose(ctx, f.ID, []Proposal{{From: 70, To: 85, Release: 80, Confidence: 0.7, Reason: "motion only"}}, 3),
 		s.SaveSetting(ctx, "theme", `"dark"`),
+		s.KeepInstants(ctx, b.ID, []Followed{{FilmID: f.ID, Inputs: "x", Doubled: 0.01}}, []Instants{found}),
 		s.SaveTrustRule(ctx, p.ID, p.Version, `{"inBand":8}`),
 		os.MkdirAll(filepath.Dir(path), 0o755),
 	} {

@@ -28,6 +28,7 @@ func TestQueryPlans(t *testing.T) {
 		{"a pitcher's reps", "reps_by_pitcher", pitcherRepsQuery},
 		{"a pitcher's throws", "reps_by_pitcher", throwsQuery},
 		{"load", "COVERING INDEX bullpens_by_pitcher", throwDaysQuery},
+		{"instants", "instants_by_film", instantsQuery},
 		{"films", "films_by_bullpen", `SELECT ` + filmFields + ` FROM films f WHERE f.bullpen_id = ? AND f.academy_id = ? ORDER BY f.position, f.id`},
 		{"jobs of a bullpen", "jobs_by_bullpen", bullpenJobsQuery},
 		{"pitchers", "COVERING INDEX bullpens_by_pitcher", pitchersQuery},

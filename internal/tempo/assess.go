@@ -2,6 +2,7 @@ package tempo
 
 import (
 	"math"
+	"slices"
 
 	"tenoff/internal/bullpen"
 )
@@ -17,7 +18,13 @@ type Options struct {
 	Eye float64
 	// Gaps are the mean gaps of the pitches, for the split; a pitch without one
 	// has no split.
-	Gaps map[bullpen.Pitch]MeanGap
+	Gaps map[Subject]MeanGap
+}
+
+// Subject is what one check is about: a pitch, in one drill.
+type Subject struct {
+	Pitch bullpen.Pitch
+	Drill string // "" is the full pitch
 }
 
 // MeanGap is the mean gap of a pitch under its baseline.
@@ -30,7 +37,7 @@ type MeanGap struct {
 // Assessment is all that a bullpen's marks and found instants tell about the body.
 type Assessment struct {
 	Reps   []RepPace `json:"reps"`   // one for each rep given, in the same order
-	Checks []Check   `json:"checks"` // one for each pitch type but the baseline, in order of their first full rep
+	Checks []Check   `json:"checks"` // one for each pitch but the baseline, in order of their first rep; in a drill only beside the baseline pitch of that drill
 	// EyeMillis is the spread of marking by hand that was reckoned with, ms;
 	// EyeKnown is false where that is an assumption.
 	EyeMillis float64 `json:"eyeMillis"`
@@ -47,10 +54,10 @@ func (a Assessment) Rep(id string) (RepPace, bool) {
 	return RepPace{}, false
 }
 
-// Check returns the check of a pitch type.
-func (a Assessment) Check(p bullpen.Pitch) (Check, bool) {
+// Check returns the check of a pitch in a drill.
+func (a Assessment) Check(s Subject) (Check, bool) {
 	for _, c := range a.Checks {
-		if c.Pitch == p {
+		if c.Subject() == s {
 			return c, true
 		}
 	}
@@ -58,7 +65,8 @@ func (a Assessment) Check(p bullpen.Pitch) (Check, bool) {
 }
 
 // RepPace is what is known of one rep's body. Nil is not known, or compared with
-// nothing: fewer than three fastballs from the same view, or not a full pitch.
+// nothing: fewer than three fastballs of the same drill from the same view, or a
+// warm-up.
 type RepPace struct {
 	RepID       string   `json:"repId"`
 	LegsSeconds *float64 `json:"legsSeconds,omitempty"` // drive to plant
@@ -70,18 +78,22 @@ type RepPace struct {
 	// Words is a short line for a caption: "body 97 % of her fastball"; "" where
 	// Legs is nil.
 	Words string `json:"words,omitempty"`
+	// Pending says in one sentence why Legs is nil, and what to do.
+	Pending string  `json:"pending,omitempty"`
+	Moments Moments `json:"moments"`
 }
 
 // counted is a rep with its times.
 type counted struct {
 	RepTiming
 	fast      bool
+	moments   Moments
 	legs, arm timed
 }
 
-// Assess says of every rep how fast the body was, and of every pitch type whether
-// the body slowed down against the pitcher's own fastballs. reps are one
-// bullpen's. It is pure and cheap: call it whenever a mark or a reading changed.
+// Assess says of every rep how fast the body was, and of every pitch whether the
+// body slowed down against the pitcher's own fastballs of the same drill. reps are
+// one bullpen's. It is pure and cheap: call it whenever a mark or a reading changed.
 func Assess(reps []RepTiming, o Options) Assessment {
 	if o.Baseline == "" {
 		o.Baseline = bullpen.Fastball
@@ -96,41 +108,49 @@ func Assess(reps []RepTiming, o Options) Assessment {
 	}
 	a.EyeMillis = 1000 * eye
 	all := make([]counted, len(reps))
+	hasFast := map[string]bool{"": true}
 	for i, r := range reps {
 		c := counted{RepTiming: r, fast: r.Full && r.Pitch == o.Baseline}
-		c.legs, c.arm = r.times(eye)
+		c.moments, c.legs, c.arm = r.times(eye)
 		all[i] = c
+		if c.fast {
+			hasFast[r.Drill] = true
+		}
 	}
 	for i := range all {
-		a.Reps[i] = paceOfRep(all, i)
+		a.Reps[i] = paceOfRep(all, i, nameOf(o.Baseline))
 	}
-	seen := map[bullpen.Pitch]bool{o.Baseline: true}
+	seen := map[Subject]bool{}
 	for _, c := range all {
-		if c.Full && !seen[c.Pitch] {
-			seen[c.Pitch] = true
-			a.Checks = append(a.Checks, checkOf(all, c.Pitch, o))
+		if s := c.subject(); c.Full && !c.fast && !seen[s] && hasFast[c.Drill] {
+			seen[s] = true
+			a.Checks = append(a.Checks, checkOf(all, s, o))
 		}
 	}
 	return a
 }
 
-// paceOfRep compares rep i with the fastballs seen from where it was seen.
-func paceOfRep(all []counted, i int) RepPace {
+func (c counted) subject() Subject { return Subject{c.Pitch, c.Drill} }
+
+// paceOfRep compares rep i with the fastballs of its drill seen from where it was
+// seen.
+func paceOfRep(all []counted, i int, fast string) RepPace {
 	c := all[i]
-	p := RepPace{RepID: c.RepID}
+	p := RepPace{RepID: c.RepID, Moments: c.moments}
 	if c.legs.known() {
 		p.LegsSeconds, p.LegsFrom = &c.legs.seconds, c.legs.source
 	}
 	if c.arm.known() {
 		p.ArmSeconds, p.ArmFrom = &c.arm.seconds, c.arm.source
 	}
-	if !c.Full {
-		return p
+	if c.Full {
+		p.Legs = paceAmong(all, i, func(c counted) timed { return c.legs })
+		p.Arm = paceAmong(all, i, func(c counted) timed { return c.arm })
 	}
-	p.Legs = paceAmong(all, i, func(c counted) timed { return c.legs })
-	p.Arm = paceAmong(all, i, func(c counted) timed { return c.arm })
 	if p.Legs != nil {
-		p.Words = bodyWords(p.Legs.Percent)
+		p.Words = bodyWords(p.Legs.Percent, fast)
+	} else {
+		p.Pending = c.pending(fast)
 	}
 	return p
 }
@@ -138,7 +158,7 @@ func paceOfRep(all []counted, i int) RepPace {
 func paceAmong(all []counted, i int, of func(counted) timed) *Pace {
 	var others []float64
 	for j, c := range all {
-		if t := of(c); j != i && c.fast && c.View == all[i].View && t.known() {
+		if t := of(c); j != i && c.fast && c.View == all[i].View && c.Drill == all[i].Drill && t.known() {
 			others = append(others, t.seconds)
 		}
 	}
@@ -150,48 +170,39 @@ func paceAmong(all []counted, i int, of func(counted) timed) *Pace {
 	return &p
 }
 
-// checkOf judges one pitch type, in the view from which it can be judged best.
-func checkOf(all []counted, pitch bullpen.Pitch, o Options) Check {
+// checkOf judges one pitch, in the view from which it can be judged best.
+func checkOf(all []counted, s Subject, o Options) Check {
 	var best Check
 	most := -1
 	var views []bullpen.View
 	for _, c := range all {
-		if c.Full && c.Pitch == pitch && !contains(views, c.View) {
+		if c.Full && c.subject() == s && !slices.Contains(views, c.View) {
 			views = append(views, c.View)
 		}
 	}
 	for _, v := range views {
-		c := checkFrom(all, pitch, v, o)
+		c := checkFrom(all, s, v, o)
 		if n := min(c.Fast, c.Off); n > most {
 			best, most = c, n
 		}
 	}
 	for _, c := range all {
-		if c.Full && c.Pitch == pitch && c.View != best.View && c.legs.known() {
+		if c.Full && c.subject() == s && c.View != best.View && c.legs.known() {
 			best.LeftOut++
 		}
 	}
-	if g, ok := o.Gaps[pitch]; ok && best.Verdict != CantTell && g.Baseline > 0 {
-		s := Divide(g, best.legs)
-		best.Split = &s
+	if g, ok := o.Gaps[s]; ok && best.Verdict != CantTell && g.Baseline > 0 {
+		split := Divide(g, best.legs)
+		best.Split = &split
 	}
 	best.say(o.Baseline)
 	return best
 }
 
-func contains(views []bullpen.View, v bullpen.View) bool {
-	for _, w := range views {
-		if w == v {
-			return true
-		}
-	}
-	return false
-}
-
-func checkFrom(all []counted, pitch bullpen.Pitch, view bullpen.View, o Options) Check {
+func checkFrom(all []counted, s Subject, view bullpen.View, o Options) Check {
 	var legs, arm sides
 	for _, c := range all {
-		if c.View != view || !c.Full || (!c.fast && c.Pitch != pitch) {
+		if c.View != view || !c.Full || c.Drill != s.Drill || (!c.fast && c.Pitch != s.Pitch) {
 			continue
 		}
 		legs.add(c.fast, c.legs)
@@ -201,7 +212,7 @@ func checkFrom(all []counted, pitch bullpen.Pitch, view bullpen.View, o Options)
 	l, lok := Compare(legs.fast, legs.off, legs.u2(), bias.Legs)
 	r, rok := Compare(arm.fast, arm.off, arm.u2(), bias.Arm)
 	c := Judge(l, lok, r, rok, o.Margins)
-	c.Pitch, c.View, c.fastThrown, c.offThrown = pitch, view, legs.thrownFast, legs.thrownOff
+	c.Pitch, c.Drill, c.View, c.fastThrown, c.offThrown = s.Pitch, s.Drill, view, legs.thrownFast, legs.thrownOff
 	return c
 }
 

@@ -42,7 +42,7 @@ func session(n int, v bullpen.View, legs, arm, sd float64) []RepTiming {
 
 func only(t *testing.T, a Assessment) Check {
 	t.Helper()
-	c, ok := a.Check(bullpen.ChangeUp)
+	c, ok := a.Check(Subject{Pitch: bullpen.ChangeUp})
 	if !ok || len(a.Checks) != 1 {
 		t.Fatalf("checks %+v", a.Checks)
 	}
@@ -50,7 +50,7 @@ func only(t *testing.T, a Assessment) Check {
 }
 
 func TestAssessVerdictsAndWords(t *testing.T) {
-	gaps := map[bullpen.Pitch]MeanGap{bullpen.ChangeUp: {Baseline: 54, Gap: 10, U: 0.4}}
+	gaps := map[Subject]MeanGap{{Pitch: bullpen.ChangeUp}: {Baseline: 54, Gap: 10, U: 0.4}}
 	for _, tt := range []struct {
 		name      string
 		reps      []RepTiming
@@ -217,7 +217,7 @@ func TestAssessIsJSON(t *testing.T) {
 		append(session(3, bullpen.ViewSide, 1, 1, 0), empty),
 		{marked("a", bullpen.Fastball, bullpen.ViewSide, math.NaN(), 0.4, 0.1), marked("b", bullpen.ChangeUp, bullpen.ViewSide, 0, math.Inf(1), -1)},
 	} {
-		gaps := map[bullpen.Pitch]MeanGap{bullpen.ChangeUp: {Baseline: 54, Gap: 0}}
+		gaps := map[Subject]MeanGap{{Pitch: bullpen.ChangeUp}: {Baseline: 54, Gap: 0}}
 		b, err := json.Marshal(Assess(reps, Options{Gaps: gaps}))
 		if err != nil {
 			t.Error(err)
@@ -234,7 +234,7 @@ func TestWordsClaimNothing(t *testing.T) {
 		for _, arm := range []float64{0.9, 1, 1.08, 1.3} {
 			for _, n := range []int{1, 2, 4, 9, 30} {
 				for _, v := range []bullpen.View{bullpen.ViewUnknown, bullpen.ViewSide, bullpen.ViewBehind} {
-					a := Assess(session(n, v, legs, arm, 0.03), Options{Gaps: map[bullpen.Pitch]MeanGap{bullpen.ChangeUp: {Baseline: 54, Gap: 9}}})
+					a := Assess(session(n, v, legs, arm, 0.03), Options{Gaps: map[Subject]MeanGap{{Pitch: bullpen.ChangeUp}: {Baseline: 54, Gap: 9}}})
 					c := only(t, a)
 					words := c.Sentence + strings.Join(c.Notes, " ")
 					if c.Split != nil {

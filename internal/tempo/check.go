@@ -46,6 +46,7 @@ const (
 type Check struct {
 	Pitch     bullpen.Pitch `json:"pitch"`
 	PitchName string        `json:"pitchName"`
+	Drill     string        `json:"drill"` // "" is the full pitch
 	Verdict   Verdict       `json:"verdict"`
 	Reason    Reason        `json:"reason,omitempty"`
 	// Sentence says the verdict in words, and of can't tell what would settle it.
@@ -72,6 +73,9 @@ type Check struct {
 	legs                  Contrast
 	fastThrown, offThrown int // with and without a time
 }
+
+// Subject returns what the check is about.
+func (c Check) Subject() Subject { return Subject{c.Pitch, c.Drill} }
 
 // Slowing is a contrast as it is shown, with its 95 % interval.
 type Slowing struct {

@@ -30,6 +30,20 @@ func InstantsOf(rep bullpen.Rep, clock bullpen.Clock) Instants {
 	return Instants{at(rep.Drive), at(rep.Plant), at(rep.Top), at(rep.Release)}
 }
 
+// Complete reports whether all four are known.
+func (i Instants) Complete() bool { return !math.IsNaN(i.Drive + i.Plant + i.Top + i.Release) }
+
+// Or returns i with the instants that it lacks taken from other.
+func (i Instants) Or(other Instants) Instants {
+	or := func(a, b float64) float64 {
+		if math.IsNaN(a) {
+			return b
+		}
+		return a
+	}
+	return Instants{or(i.Drive, other.Drive), or(i.Plant, other.Plant), or(i.Top, other.Top), or(i.Release, other.Release)}
+}
+
 // Legs returns the legs time, drive to plant, in seconds; NaN if either is not
 // known or they are out of order.
 func (i Instants) Legs() float64 { return span(i.Drive, i.Plant) }
@@ -42,10 +56,4 @@ func span(a, b float64) float64 {
 		return d
 	}
 	return math.NaN()
-}
-
-// Timing is one rep's two times and how well they are known.
-type Timing struct {
-	Legs, Arm   float64 // seconds; NaN is not known
-	ULegs, UArm float64 // standard uncertainty of the measurement alone, seconds
 }

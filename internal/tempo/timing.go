@@ -11,7 +11,8 @@ import (
 type RepTiming struct {
 	RepID string
 	Pitch bullpen.Pitch
-	// Full is false for drills and warm-ups, which are compared with nothing.
+	Drill string // "" is the full pitch; reps are compared within one drill
+	// Full is false for warm-ups, which are compared with nothing.
 	Full   bool
 	View   bullpen.View // of the rep's film
 	Marked Instants     // by hand; NaN where no mark was made
@@ -24,7 +25,7 @@ type RepTiming struct {
 // transfer has nothing to say.
 func TimingOf(rep bullpen.Rep, film bullpen.Film, found *Transferred) RepTiming {
 	return RepTiming{
-		RepID: rep.ID, Pitch: rep.Pitch, Full: rep.Drill == "" && !rep.WarmUp, View: film.View,
+		RepID: rep.ID, Pitch: rep.Pitch, Drill: rep.Drill, Full: !rep.WarmUp, View: film.View,
 		Marked: InstantsOf(rep, film.Clock), Gaps: GapsOf(rep, film.Clock), Found: found,
 	}
 }
@@ -79,54 +80,72 @@ type timed struct {
 // known says whether there is a time.
 func (t timed) known() bool { return t.seconds > 0 && !math.IsInf(t.seconds, 1) }
 
-// moment is one instant of a rep.
-type moment struct {
-	at, u, gap float64
-	byHand     bool
+// Moment is one instant of a rep as it counts: marked, or found.
+type Moment struct {
+	Seconds float64 `json:"seconds"` // real seconds of the rep's film
+	U       float64 `json:"u"`       // standard uncertainty, seconds
+	From    Source  `json:"from"`
+
+	gap float64 // of the frames around a mark, real seconds; 0 for what was found
+}
+
+// Moments are the four instants of a rep as they count; nil is not known.
+type Moments struct {
+	Drive   *Moment `json:"drive,omitempty"`
+	Plant   *Moment `json:"plant,omitempty"`
+	Top     *Moment `json:"top,omitempty"`
+	Release *Moment `json:"release,omitempty"`
 }
 
 // momentOf chooses between a mark and what was found. A mark that agrees with
 // what was found stands for that finer instant; one that does not was moved on
 // purpose and wins.
-func momentOf(mark, gap float64, f Found, ran bool, sd, eye float64) moment {
+func momentOf(mark, gap float64, f Found, ran bool, sd, eye float64) *Moment {
 	if !(gap >= 0) || math.IsInf(gap, 1) {
 		gap = unknownGap
 	}
 	u := MarkUncertainty(gap, eye)
-	found := ran && f.Sure
 	switch {
-	case found && !(math.Abs(mark-f.Seconds) > agree*u):
-		return moment{at: f.Seconds, u: sd}
-	default:
-		return moment{at: mark, u: u, gap: gap, byHand: true}
+	case ran && f.Sure && !(math.Abs(mark-f.Seconds) > agree*u):
+		return &Moment{Seconds: f.Seconds, U: sd, From: ByFinder}
+	case math.IsNaN(mark) || math.IsInf(mark, 0):
+		return nil
 	}
+	return &Moment{Seconds: mark, U: u, From: ByHand, gap: gap}
 }
 
-// times returns the rep's legs and arm time; eye is the instructor's own spread
-// in seconds. Hand marks give no arm time where frames lie too far apart.
-func (r RepTiming) times(eye float64) (legs, arm timed) {
+// between is the time from a to b.
+func between(a, b *Moment) timed {
+	if a == nil || b == nil {
+		return timed{seconds: math.NaN()}
+	}
+	t := timed{seconds: span(a.Seconds, b.Seconds), u: DurationUncertainty(a.U, b.U), source: ByFinder}
+	if a.From == ByHand || b.From == ByHand {
+		t.source = ByHand
+	}
+	return t
+}
+
+// times returns the rep's instants as they count, and its legs and arm time; eye
+// is the instructor's own spread in seconds. Hand marks give no arm time where
+// frames lie too far apart.
+func (r RepTiming) times(eye float64) (m Moments, legs, arm timed) {
 	var f Transferred
 	if r.Found != nil {
 		f = *r.Found
 	}
-	at := func(mark, gap float64, found Found, sd float64) moment {
+	at := func(mark, gap float64, found Found, sd float64) *Moment {
 		return momentOf(mark, gap, found, r.Found != nil, sd, eye)
 	}
-	between := func(a, b moment) timed {
-		t := timed{seconds: span(a.at, b.at), u: DurationUncertainty(a.u, b.u), source: ByFinder}
-		if a.byHand || b.byHand {
-			t.source = ByHand
-		}
-		return t
+	m = Moments{
+		Drive:   at(r.Marked.Drive, r.Gaps.Drive, f.Drive, legsFoundSD),
+		Plant:   at(r.Marked.Plant, r.Gaps.Plant, f.Plant, legsFoundSD),
+		Top:     at(r.Marked.Top, r.Gaps.Top, f.Top, topFoundSD),
+		Release: at(r.Marked.Release, r.Gaps.Release, f.Release, releaseFoundSD),
 	}
-	legs = between(
-		at(r.Marked.Drive, r.Gaps.Drive, f.Drive, legsFoundSD),
-		at(r.Marked.Plant, r.Gaps.Plant, f.Plant, legsFoundSD))
-	top := at(r.Marked.Top, r.Gaps.Top, f.Top, topFoundSD)
-	release := at(r.Marked.Release, r.Gaps.Release, f.Release, releaseFoundSD)
-	arm = between(top, release)
-	if top.gap > armGap || release.gap > armGap {
+	legs, arm = between(m.Drive, m.Plant), between(m.Top, m.Release)
+	if arm.known() && max(m.Top.gap, m.Release.gap) > armGap {
 		arm.seconds = math.NaN()
 	}
-	return legs, arm
+	return m, legs, arm
 }

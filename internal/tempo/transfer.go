@@ -44,12 +44,14 @@ func (t Transferred) Instants() Instants {
 	return Instants{at(t.Drive), at(t.Plant), at(t.Top), at(t.Release)}
 }
 
+// LeastFastballs is how many fastballs event transfer takes at least.
+const LeastFastballs = 3
+
 // Limits beyond which event transfer refuses, and says so.
 const (
-	leastFastballs = 3
-	leastMatch     = 0.60 // of an instant, and of a whole delivery
-	mostDoubled    = 0.25 // share of repeated frames that can't be mended
-	mostZoom       = 0.05 // log of scale within one delivery
+	leastMatch  = 0.60 // of an instant, and of a whole delivery
+	mostDoubled = 0.25 // share of repeated frames that can't be mended
+	mostZoom    = 0.05 // log of scale within one delivery
 	// Retimed is the share of repeated frames from which on a film is called
 	// re-timed; the numbers still hold, but the phone's original would be better.
 	Retimed = 0.02
@@ -103,8 +105,8 @@ func prepare(reps []Delivery) ([]raw, error) {
 			fast++
 		}
 	}
-	if fast < leastFastballs {
-		return nil, bullpen.Errorf(bullpen.Refused, "This film has %d fastballs; the body can be followed from %d on, so throw or mark more fastballs.", fast, leastFastballs)
+	if fast < LeastFastballs {
+		return nil, bullpen.Errorf(bullpen.Refused, "This film has %d fastballs; the body can be followed from %d on, so throw or mark more fastballs.", fast, LeastFastballs)
 	}
 	raws := make([]raw, len(reps))
 	doubled, samples, zoomed := 0, 0, 0
@@ -182,7 +184,7 @@ func reference(reps []Delivery, windows []window, fits []fit) (Instants, error) 
 		mean(func(i Instants) float64 { return i.Top }),
 		mean(func(i Instants) float64 { return i.Release }),
 	}
-	if math.IsNaN(ref.Drive + ref.Plant + ref.Top + ref.Release) {
+	if !ref.Complete() {
 		return ref, bullpen.Errorf(bullpen.Invalid, "Mark drive, plant, top and release on one fastball first; the other reps are found from it.")
 	}
 	return ref, nil

@@ -143,13 +143,13 @@ func (r raw) even(dx, dy float64) window {
 		for j+2 < len(r.times) && r.times[j+1] < t {
 			j++
 		}
-		w.cells[k] = between(placed, r.times, j, t)
+		w.cells[k] = mixed(placed, r.times, j, t)
 	}
 	blurTime(w.cells, blurSec*rate)
 	return w
 }
 
-func between(cells [][]float32, times []float64, j int, t float64) []float32 {
+func mixed(cells [][]float32, times []float64, j int, t float64) []float32 {
 	if len(cells) == 0 {
 		return nil
 	}

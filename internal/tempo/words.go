@@ -12,8 +12,30 @@ import (
 // harm.
 
 // bodyWords is a rep's body speed as a caption says it.
-func bodyWords(percent float64) string {
-	return fmt.Sprintf("body %.0f %% of her fastball", percent)
+func bodyWords(percent float64, fast string) string {
+	return fmt.Sprintf("body %.0f %% of her %s", percent, fast)
+}
+
+// pending says why a rep's body speed is not known, and what to do.
+func (c counted) pending(fast string) string {
+	unsure := func(m *Moment, of func(Transferred) Found) bool {
+		return m == nil && c.Found != nil && !of(*c.Found).Sure
+	}
+	drive := unsure(c.moments.Drive, func(t Transferred) Found { return t.Drive })
+	plant := unsure(c.moments.Plant, func(t Transferred) Found { return t.Plant })
+	switch {
+	case drive && plant:
+		return "Drive and front-foot plant could not be found surely on this rep; mark them by hand."
+	case drive:
+		return "The drive could not be found surely on this rep; mark it by hand."
+	case plant:
+		return "The front-foot plant could not be found surely on this rep; mark it by hand."
+	case !c.legs.known():
+		return "Mark drive and front-foot plant to see the speed of the body."
+	case !c.Full:
+		return "A warm-up rep is not compared."
+	}
+	return fmt.Sprintf("It takes three other %s with drive and plant, seen from the same side, to compare with.", plural(fast))
 }
 
 // say writes the check's sentence, its notes and its split's sentence.
@@ -144,4 +166,9 @@ func plural(name string) string {
 	return name + "s"
 }
 
-func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+func capital(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}

@@ -69,6 +69,7 @@ type Sheet struct {
 	Summaries  []Summary   `json:"summaries" nullable:"false" doc:"per pitch and drill"`
 	Proposals  []Proposal  `json:"proposals" nullable:"false" doc:"reps found in the films, not confirmed; those that were thrown out too"`
 	SlowDoubts []SlowDoubt `json:"slowDoubts" nullable:"false" doc:"films that seem to be slow motion nobody declared"`
+	Body       Body        `json:"body" doc:"did the body slow down"`
 	Clips      []Clip      `json:"clips" nullable:"false"`
 	Jobs       []Job       `json:"jobs" nullable:"false" doc:"queued, running or failed"`
 }

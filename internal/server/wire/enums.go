@@ -6,6 +6,7 @@ import (
 	"github.com/danielgtaylor/huma/v2"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/tempo"
 )
 
 // Enums teaches r the closed sets of words, so that each becomes one named enum
@@ -20,6 +21,9 @@ func Enums(r huma.Registry) {
 	alias[bullpen.FilmState, filmState](r)
 	alias[bullpen.Call, call](r)
 	alias[bullpen.Verdict, verdict](r)
+	alias[tempo.Verdict, bodyVerdict](r)
+	alias[tempo.Reason, bodyReason](r)
+	alias[tempo.Source, source](r)
 }
 
 func alias[From, To any](r huma.Registry) {
@@ -49,6 +53,10 @@ type (
 	filmState string
 	call      string
 	verdict   string
+
+	bodyVerdict string
+	bodyReason  string
+	source      string
 )
 
 func (pitch) Schema(r huma.Registry) *huma.Schema {
@@ -96,4 +104,19 @@ func (call) Schema(r huma.Registry) *huma.Schema {
 func (verdict) Schema(r huma.Registry) *huma.Schema {
 	return enum(r, "Verdict", "Where a gap lies against its band; empty: pending (no reading, no baseline, or a pitch without a band).",
 		bullpen.Pending, bullpen.TooFirm, bullpen.InBand, bullpen.Soft, bullpen.TooSoft)
+}
+
+func (bodyVerdict) Schema(r huma.Registry) *huma.Schema {
+	return enum(r, "BodyVerdict", "The outcome of the same-body check.",
+		tempo.SameBody, tempo.SlowedBody, tempo.SlowedArm, tempo.CantTell)
+}
+
+func (bodyReason) Schema(r huma.Registry) *huma.Schema {
+	return enum(r, "BodyReason", "Why the same-body check can't tell; empty: it can.",
+		tempo.Decided, tempo.NoFastballs, tempo.NoOffSpeed, tempo.TooFewReps, tempo.ViewTooPoor, tempo.BetweenEdges)
+}
+
+func (source) Schema(r huma.Registry) *huma.Schema {
+	return enum(r, "Source", "Where an instant or a time comes from: marked by hand (at least one end), or found by tenoff; empty: there is none.",
+		"", tempo.ByHand, tempo.ByFinder)
 }

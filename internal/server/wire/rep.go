@@ -24,6 +24,9 @@ type Rep struct {
 	Note      string        `json:"note"`
 	FilmSpeed *FilmSpeed    `json:"filmSpeed,omitempty" doc:"the film's second opinion on the reading; only in a bullpen's sheet"`
 	Judged    Judged        `json:"judged" doc:"computed; changes when any reading of the bullpen does"`
+	// Body and Found are filled in with RepOf's answer.
+	Body  *RepBody       `json:"body,omitempty" doc:"body and arm speed; missing for a rep that is not on film"`
+	Found *FoundInstants `json:"found,omitempty" doc:"instants found by tenoff, apart from the marks; missing while there are none"`
 }
 
 // Judged is what follows from a rep's reading and its bullpen. What can't be known

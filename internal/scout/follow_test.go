@@ -1,0 +1,238 @@
+package scout
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/store"
+	"tenoff/internal/tempo"
+)
+
+// throw stores the film's reps with their true releases, and the first fastball's
+// four instants; it returns them as stored.
+func (h house) throw(t *testing.T) []bullpen.Rep {
+	t.Helper()
+	out := make([]bullpen.Rep, len(h.truth.Reps))
+	for i, r := range h.truth.Reps {
+		rep := r.Rep(h.film.ID)
+		rep.BullpenID = h.pen.ID
+		if i > 0 {
+			rep.Drive, rep.Plant, rep.Top = bullpen.Unmarked, bullpen.Unmarked, bullpen.Unmarked
+		}
+		var err error
+		if out[i], _, err = h.store.AddRep(t.Context(), rep); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return out
+}
+
+// follow does the job that is queued, and returns what it found by rep.
+func (h house) follow(t *testing.T) map[string]store.Instants {
+	t.Helper()
+	for _, j := range h.queued(t) {
+		if err := h.scout.FindInstants(t.Context(), j, func(float64) {}); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := h.store.CancelJob(t.Context(), j.ID); err != nil {
+			t.Fatal(err)
+		}
+	}
+	found, err := h.store.Instants(t.Context(), h.pen.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := map[string]store.Instants{}
+	for _, i := range found {
+		out[i.RepID] = i
+	}
+	return out
+}
+
+func (h house) queued(t *testing.T) []store.Job {
+	t.Helper()
+	all, err := h.store.Jobs(t.Context(), h.pen.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out []store.Job
+	for _, j := range all {
+		if j.Kind == FollowKind && j.State == store.JobQueued {
+			out = append(out, j)
+		}
+	}
+	return out
+}
+
+func (h house) followAgain(t *testing.T) int {
+	t.Helper()
+	if err := h.scout.FollowAgain(t.Context(), h.pen.ID); err != nil {
+		t.Fatal(err)
+	}
+	return len(h.queued(t))
+}
+
+func TestFindsInstantsFromOneFastball(t *testing.T) {
+	h := newHouse(t)
+	if _, err := h.scout.Follow(t.Context(), h.pen.ID); bullpen.CodeOf(err) != bullpen.Invalid {
+		t.Errorf("without a mark: %v", err)
+	}
+	if n := h.followAgain(t); n != 0 {
+		t.Errorf("%d jobs without a mark", n)
+	}
+	reps := h.throw(t)
+	if n := h.followAgain(t); n != 1 {
+		t.Fatalf("%d jobs after a fastball was marked", n)
+	}
+	if n := h.followAgain(t); n != 1 {
+		t.Errorf("%d jobs: the same work waits twice", n)
+	}
+	found := h.follow(t)
+	for i, r := range h.truth.Reps {
+		x, ok := found[reps[i].ID]
+		if !ok || x.Mark != r.Release.Frame {
+			t.Fatalf("rep %d: %+v, %v", i+1, x, ok)
+		}
+		for name, pair := range map[string][2]float64{
+			"drive": {x.Drive.Seconds, r.Drive.Seconds}, "plant": {x.Plant.Seconds, r.Plant.Seconds},
+			"top": {x.Top.Seconds, r.Top.Seconds}, "release": {x.Release.Seconds, r.Release.Seconds},
+		} {
+			if d := math.Abs(pair[0] - pair[1]); d > 0.030 {
+				t.Errorf("rep %d: %s %.0f ms off", i+1, name, 1000*d)
+			}
+		}
+	}
+	if n := h.followAgain(t); n != 0 {
+		t.Errorf("%d jobs though nothing changed", n)
+	}
+
+	// What is accepted becomes marks, and is no reference: nothing is found anew.
+	got, err := h.scout.Accept(t.Context(), h.pen.ID, "", nil)
+	if err != nil || got.Reps != len(reps)-1 || got.Marks < 2*got.Reps {
+		t.Errorf("accepted %+v, %v", got, err)
+	}
+	if n := h.followAgain(t); n != 0 {
+		t.Errorf("%d jobs after accepting what was found", n)
+	}
+	if got, err := h.scout.Accept(t.Context(), h.pen.ID, "", nil); err != nil || got.Marks != 0 || got.Revision == 0 {
+		t.Errorf("accepted twice: %+v, %v", got, err)
+	}
+	first, err := h.store.Rep(t.Context(), reps[0].ID)
+	if err != nil || first.Drive != reps[0].Drive {
+		t.Errorf("a mark by hand was changed: %+v, %v", first, err)
+	}
+
+	// A mark moved on another fastball is a reference too.
+	var other bullpen.Rep
+	for i, r := range reps[1:] {
+		if r.Pitch == bullpen.Fastball {
+			if other, err = h.store.Rep(t.Context(), reps[i+1].ID); err != nil {
+				t.Fatal(err)
+			}
+			break
+		}
+	}
+	other.Drive++
+	if _, _, err := h.store.SaveRep(t.Context(), other); err != nil {
+		t.Fatal(err)
+	}
+	if n := h.followAgain(t); n != 1 {
+		t.Errorf("%d jobs after a mark was moved", n)
+	}
+	if len(h.follow(t)) != len(reps) {
+		t.Error("not all found again")
+	}
+
+	// Without its marks there is nothing to go by.
+	for _, id := range []string{reps[0].ID, other.ID} {
+		r, err := h.store.Rep(t.Context(), id)
+		if err == nil {
+			r.Drive = bullpen.Unmarked
+			_, _, err = h.store.SaveRep(t.Context(), r)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if n := h.followAgain(t); n != 1 {
+		t.Errorf("%d jobs after the marks went", n)
+	}
+	if left := h.follow(t); len(left) != 0 {
+		t.Errorf("%d reps keep instants that nothing speaks for", len(left))
+	}
+}
+
+func TestRefusalsAreKept(t *testing.T) {
+	h := newHouse(t)
+	reps := h.throw(t)
+	for _, r := range reps[1:] {
+		r.Pitch = bullpen.ChangeUp
+		if _, _, err := h.store.SaveRep(t.Context(), r); err != nil {
+			t.Fatal(err)
+		}
+	}
+	h.followAgain(t)
+	if found := h.follow(t); len(found) != 0 {
+		t.Errorf("%d reps followed with one fastball", len(found))
+	}
+	said, err := h.store.Followed(t.Context(), h.pen.ID)
+	if err != nil || len(said) != 1 || !strings.Contains(said[0].Refusal, "fastballs") {
+		t.Errorf("%+v, %v", said, err)
+	}
+	if n := h.followAgain(t); n != 0 {
+		t.Errorf("%d jobs: a refusal is tried again though nothing changed", n)
+	}
+	if job, err := h.scout.Follow(t.Context(), h.pen.ID); err != nil || job.Subject != h.pen.ID {
+		t.Errorf("asked for: %+v, %v", job, err)
+	}
+}
+
+func TestRemark(t *testing.T) {
+	h := newHouse(t)
+	reps := h.throw(t)
+	for i, r := range h.truth.Reps[1:] { // all marked by hand
+		full := r.Rep(h.film.ID)
+		full.ID, full.Version, full.Order = reps[i+1].ID, reps[i+1].Version, reps[i+1].Order
+		if _, _, err := h.store.SaveRep(t.Context(), full); err != nil {
+			t.Fatal(err)
+		}
+	}
+	again, err := h.scout.Remark(t.Context(), h.pen.ID)
+	if err != nil || len(again) != RemarkReps {
+		t.Fatalf("%d reps, %v", len(again), err)
+	}
+	clock := h.truth.Clock
+	var second []bullpen.Rep
+	for i, a := range again {
+		if a.Rep.Drive >= 0 || a.Rep.Release >= 0 || len(a.Instants) != 4 {
+			t.Errorf("rep %d shows its marks: %+v", i, a)
+		}
+		for _, r := range h.truth.Reps {
+			if rep := r.Rep(h.film.ID); rep.Release > a.From && rep.Release < a.To {
+				rep.ID = a.Rep.ID
+				rep.Drive, rep.Plant = rep.Drive+1, rep.Plant-1
+				if a.From >= rep.Drive || a.To <= rep.Release {
+					t.Errorf("frames %d to %d do not show %+v", a.From, a.To, rep)
+				}
+				second = append(second, rep)
+			}
+		}
+	}
+	got, n, err := h.scout.Spread(t.Context(), second)
+	frame := clock.RealSeconds(0, 1)
+	// Half of the instants a frame off: sum d^2 / 2n is frame^2 / 4, less the blur.
+	if want := math.Sqrt(frame*frame/4 - frame*frame/12); err != nil || n != 20 || math.Abs(got-want) > 1e-4 {
+		t.Errorf("spread %.5f of %d marks, %v; want %.5f", got, n, err, want)
+	}
+	if _, _, err := h.scout.Spread(t.Context(), second[:1]); bullpen.CodeOf(err) != bullpen.Invalid {
+		t.Errorf("four marks: %v", err)
+	}
+}
+
+func TestMeanMatchOfAFilm(t *testing.T) {
+	if got := meanMatch([]tempo.Transferred{{Match: 0.5}, {Match: 0.9}}); got != 0.7 {
+		t.Error(got)
+	}
+}

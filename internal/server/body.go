@@ -1,0 +1,91 @@
+package server
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/scout"
+	"tenoff/internal/server/wire"
+	"tenoff/internal/shelf"
+	"tenoff/internal/store"
+	"tenoff/internal/tempo"
+)
+
+func (s *Server) bodyRoutes() {
+	serve(s, answering(http.StatusAccepted, op("findInstants", http.MethodPost, "/api/bullpens/{id}/instants/find", "Find the four instants in every rep from those marked on a fastball, again")), s.findInstants)
+	serve(s, op("getRemark", http.MethodGet, "/api/bullpens/{id}/remark", "Five reps with marks by hand, to be marked again without seeing them"), s.getRemark)
+	serve(s, op("getEye", http.MethodGet, "/api/eye", "How closely the instructor marks an instant again"), s.getEye)
+	serve(s, op("setEye", http.MethodPut, "/api/eye", "Measure how closely the instructor marks, from reps marked again"), s.setEye)
+	serve(s, op("forgetEye", http.MethodDelete, "/api/eye", "Forget the measurement; the assumption counts again"), s.forgetEye)
+	serve(s, answering(http.StatusOK, op("acceptInstants", http.MethodPost, "/api/bullpens/{id}/instants/accept", "Make found instants marks")), s.acceptInstants)
+}
+
+func (s *Server) findInstants(ctx context.Context, in *byID) (wire.Job, error) {
+	job, err := s.deps.Scout.Follow(ctx, in.ID)
+	return jobOf(job), err
+}
+
+func (s *Server) acceptInstants(ctx context.Context, in *to[wire.AcceptInstants]) (wire.Accepted, error) {
+	got, err := s.deps.Scout.Accept(ctx, in.ID, in.Body.FilmID, in.Body.RepIDs)
+	if err != nil {
+		return wire.Accepted{}, err
+	}
+	s.followAgain(ctx, in.ID)
+	return wire.Accepted(got), nil
+}
+
+// followAgain has the instants of a bullpen found anew when something that they
+// hang on has changed. That they are not is no reason to refuse the change.
+func (s *Server) followAgain(ctx context.Context, bullpenID string) {
+	if err := s.deps.Scout.FollowAgain(ctx, bullpenID); err != nil {
+		s.log.WarnContext(ctx, "instants are not looked for again", "bullpen", bullpenID, "err", err)
+	}
+}
+
+// bodyOf is what the sheet says about the body.
+func bodyOf(b shelf.Board) wire.Body {
+	out := wire.BodyOf(b.Body)
+	out.Eye.Marks, out.Eye.Day = b.Eye.Marks, b.Eye.Day
+	for _, f := range b.Followed {
+		out.Films = append(out.Films, wire.FollowedFilm{FilmID: f.FilmID, Refusal: f.Refusal, Warning: warningOf(f)})
+	}
+	for _, r := range b.Reps {
+		out.Found += scout.Acceptable(r, b.Found[r.ID])
+		out.Marked = out.Marked || r.Pitch == b.Baseline() && r.Drive >= 0 && r.Plant >= 0 && r.Top >= 0 && r.Release >= 0
+	}
+	return out
+}
+
+func warningOf(f store.Followed) string {
+	if f.Doubled <= tempo.Retimed {
+		return ""
+	}
+	return fmt.Sprintf("%.0f %% of this film's frames are repeats: some program re-timed it. What was found still holds; the phone's original would be better.", 100*f.Doubled)
+}
+
+// repOf returns rep i of the board as the API says it.
+func repOf(b shelf.Board, i int) wire.Rep {
+	r := b.Reps[i]
+	out := wire.RepOf(r, b.Sheet.Reps[i])
+	if r.FilmID == "" {
+		return out
+	}
+	out.Body = wire.RepBodyOf(b.Body.Reps[i])
+	if found, ok := b.Found[r.ID]; ok {
+		for _, f := range b.Films {
+			if f.ID == r.FilmID {
+				out.Found = foundOf(f.Clock, found)
+			}
+		}
+	}
+	return out
+}
+
+func foundOf(c bullpen.Clock, i store.Instants) *wire.FoundInstants {
+	at := func(f store.FoundInstant) wire.FoundInstant {
+		return wire.FoundInstant{Frame: scout.FrameAt(c, f.Seconds), Seconds: f.Seconds, Match: f.Match, Sure: f.Sure}
+	}
+	return &wire.FoundInstants{Drive: at(i.Drive), Plant: at(i.Plant), Top: at(i.Top), Release: at(i.Release), Match: i.Match}
+}

@@ -1,0 +1,266 @@
+package server
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"math"
+	"net/http"
+	"strings"
+	"testing"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/demo"
+	"tenoff/internal/server/wire"
+	"tenoff/internal/store"
+	"tenoff/internal/tempo"
+	"tenoff/internal/trace"
+)
+
+// moved is a house whose bullpen $pen has a film $film of six fastballs and six
+// change-ups, all but the picture: the change-ups' bodies are a quarter slower.
+// Reps are logged with reading and release; the first fastball has all four
+// instants.
+func moved(t *testing.T) (*house, demo.Truth) {
+	t.Helper()
+	ctx := t.Context()
+	h := newHouse(t)
+	h.pen(t)
+	take, err := demo.Plan(demo.Options{Seed: 21, Reps: demo.Series(6, 6, demo.Body, 1.25), Rest: 4.6, Steady: true, Pace: demo.FPS(30, 1), Sound: demo.Sound{Off: true}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	truth := take.Truth()
+	meter := trace.NewMeter(160, 90, 1)
+	if err := take.Gray(ctx, 160, 90, func(_ int, seconds float64, pixels []byte) error {
+		meter.Add(pixels, seconds)
+		return nil
+	}); err != nil {
+		t.Fatal(err)
+	}
+	data, err := meter.Motion().MarshalBinary()
+	if err != nil {
+		t.Fatal(err)
+	}
+	id := store.NewFilmID()
+	f := store.Film{
+		Film: bullpen.Film{ID: id, BullpenID: h.vars["pen"], Name: "side.mp4", SHA256: "21", State: bullpen.FilmReading},
+		Made: store.Made{Original: "films/" + id + "/original", Motion: "films/" + id + "/motion"},
+	}
+	if _, err := h.deps.Blobs.Put(ctx, f.Made.Motion, bytes.NewReader(data)); err != nil {
+		t.Fatal(err)
+	}
+	if err := h.deps.Store.Expect(ctx, f.Made.Original, f.Made.Motion); err != nil {
+		t.Fatal(err)
+	}
+	if f, _, err = h.deps.Store.AddFilm(ctx, f, store.NewJob{Kind: "none"}); err != nil {
+		t.Fatal(err)
+	}
+	f.Clock, f.Made.Motion = truth.Clock, "films/"+id+"/motion"
+	if _, err := h.deps.Store.FilmRead(ctx, f, []store.File{{Key: f.Made.Motion, Bytes: 1}}); err != nil {
+		t.Fatal(err)
+	}
+	h.vars["film"] = id
+	if a := h.send(t, http.MethodPatch, "/api/films/$film", `{"version":2,"view":"side"}`); a.status != http.StatusOK {
+		t.Fatalf("view: %d %s", a.status, a.body)
+	}
+	for i, r := range truth.Reps {
+		speed := 55.0
+		if r.Pitch != bullpen.Fastball {
+			speed = 45
+		}
+		marks := fmt.Sprintf(`"release":%d`, r.Release.Frame)
+		if i == 0 {
+			marks += fmt.Sprintf(`,"drive":%d,"plant":%d,"top":%d`, r.Drive.Frame, r.Plant.Frame, r.Top.Frame)
+		}
+		a := h.send(t, http.MethodPost, "/api/bullpens/$pen/reps", fmt.Sprintf(`{"filmId":"$film","pitch":%q,"reading":{"value":%v,"unit":"mph","step":1,"gun":"behind catcher"},%s}`, r.Pitch, speed, marks))
+		if a.status != http.StatusCreated {
+			t.Fatalf("rep: %d %s", a.status, a.body)
+		}
+	}
+	return h, truth
+}
+
+// sheet reads $pen's sheet once no search for instants waits or runs.
+func (h *house) sheet(t *testing.T) wire.Sheet {
+	t.Helper()
+	var out wire.Sheet
+	h.until(t, "/api/bullpens/$pen", func(body string) bool {
+		out = wire.Sheet{}
+		if err := json.Unmarshal([]byte(body), &out); err != nil {
+			t.Fatal(err)
+		}
+		for _, j := range out.Jobs {
+			if j.Kind == "find instants" {
+				return false
+			}
+		}
+		return true
+	})
+	return out
+}
+
+func TestTheBodyIsFollowedFromOneFastball(t *testing.T) {
+	h, truth := moved(t)
+	sheet := h.sheet(t)
+	if len(sheet.Body.Checks) != 1 || !sheet.Body.Marked || len(sheet.Body.Films) != 1 || sheet.Body.Films[0].Refusal != "" {
+		t.Fatalf("%+v", sheet.Body)
+	}
+	c := sheet.Body.Checks[0]
+	if c.Verdict != tempo.SlowedBody || c.FromBehind || c.Fast < 5 || c.Off < 5 {
+		t.Errorf("%+v", c)
+	}
+	if c.Legs == nil || c.Legs.Lo > 25 || c.Legs.Hi < 25 {
+		t.Errorf("the legs took 25 %% longer; said %+v", c.Legs)
+	}
+	// 80 % of a 55 mph fastball's body speed gives up 11 mph of a gap of 10: all of it.
+	if c.Split == nil || c.Split.Gap.MPH != 10 || math.Abs(c.Split.Body.MPH-11) > 2.5 || c.Split.BodyRange.Lo.MPH > c.Split.Body.MPH {
+		t.Errorf("split %+v", c.Split)
+	}
+	if sheet.Body.Eye.Known || sheet.Body.Eye.Millis != 8 {
+		t.Errorf("eye %+v", sheet.Body.Eye)
+	}
+	followed := 0
+	for i, r := range sheet.Reps {
+		if r.Body == nil || r.Found == nil {
+			t.Fatalf("rep %d: body %v, found %v", i+1, r.Body, r.Found)
+		}
+		if r.Body.Legs == nil {
+			if r.Body.Pending == "" {
+				t.Errorf("rep %d has no body speed, and nobody says why", i+1)
+			}
+			continue
+		}
+		followed++
+		if want := 100 * truth.Reps[0].Legs() / truth.Reps[i].Legs(); r.Pitch != bullpen.Fastball && (math.Abs(r.Body.Legs.Percent-want) > 9 || r.Body.Legs.Within) {
+			t.Errorf("rep %d: body %+v, truly about %.0f %%", i+1, r.Body.Legs, want)
+		}
+		if r.Body.LegsFrom != tempo.ByFinder {
+			t.Errorf("rep %d: legs from %q", i+1, r.Body.LegsFrom)
+		}
+	}
+	if followed < 11 {
+		t.Errorf("only %d of 12 reps followed", followed)
+	}
+
+	// What was found becomes marks in one call; nothing else changes.
+	if sheet.Body.Found < 3*10 {
+		t.Errorf("%d instants to accept", sheet.Body.Found)
+	}
+	one := h.send(t, http.MethodPost, "/api/bullpens/$pen/instants/accept", fmt.Sprintf(`{"repIds":[%q]}`, sheet.Reps[1].ID))
+	if one.status != http.StatusOK || !strings.Contains(one.body, `"reps":1`) {
+		t.Errorf("accept one: %d %s", one.status, one.body)
+	}
+	all := h.send(t, http.MethodPost, "/api/bullpens/$pen/instants/accept", `{"filmId":"$film"}`)
+	after := h.sheet(t)
+	if all.status != http.StatusOK || after.Body.Found != 0 || after.Reps[5].Drive == nil {
+		t.Errorf("accept all: %d %s, %d left", all.status, all.body, after.Body.Found)
+	}
+	if got := after.Body.Checks[0]; got.Legs == nil || math.Abs(got.Legs.Percent-c.Legs.Percent) > 0.3 {
+		t.Errorf("accepting moved the legs from %+v to %+v", c.Legs, got.Legs)
+	}
+}
+
+func TestPairOnOneClock(t *testing.T) {
+	h, truth := moved(t)
+	sheet := h.sheet(t)
+	off := 0
+	for truth.Reps[off].Pitch == bullpen.Fastball {
+		off++
+	}
+	var look wire.PairLook
+	a := h.send(t, http.MethodGet, "/api/pairs?off="+sheet.Reps[off].ID+"&fast="+sheet.Reps[0].ID, "")
+	if err := json.Unmarshal([]byte(a.body), &look); err != nil || a.status != http.StatusOK {
+		t.Fatalf("%d %s", a.status, a.body)
+	}
+	if len(look.Phases) != 4 || !strings.HasPrefix(look.Sentence, "Drive to plant ") || look.Stretch == nil {
+		t.Fatalf("%+v %q", look.Phases, look.Sentence)
+	}
+	for _, p := range look.Phases {
+		r, f := truth.Reps[off], truth.Reps[0]
+		at := func(r demo.RepTruth, e string) float64 {
+			return map[string]float64{"drive": r.Drive.Seconds, "plant": r.Plant.Seconds, "top": r.Top.Seconds, "release": r.Release.Seconds}[e]
+		}
+		want := 1000 * (at(r, p.To) - at(r, p.From) - at(f, p.To) + at(f, p.From))
+		if math.Abs(p.Difference-want) > 35 || p.U <= 0 || math.Abs(p.OffMillis-p.FastMillis-p.Difference) > 1e-9 {
+			t.Errorf("%+v, truly %.0f ms", p, want)
+		}
+	}
+	for _, side := range []wire.PairSide{look.Off, look.Fast} {
+		i := side.Instants
+		if i.Drive == nil || i.Release == nil || i.Release.Seconds != 0 || i.Drive.Seconds > -0.3 || i.Drive.Frame >= i.Release.Frame {
+			t.Errorf("%+v", i)
+		}
+		if len(side.Motion.Values) != 97 || side.Motion.From != -1.2 {
+			t.Errorf("motion %d values from %v", len(side.Motion.Values), side.Motion.From)
+		}
+	}
+	if want := truth.Reps[off].Release.Seconds - truth.Reps[off].Drive.Seconds; math.Abs(*look.Stretch-want/(truth.Reps[0].Release.Seconds-truth.Reps[0].Drive.Seconds)) > 0.06 {
+		t.Errorf("stretch %v", *look.Stretch)
+	}
+}
+
+func TestInstantsAreRefusedWithTheReason(t *testing.T) {
+	h := filmed(t)
+	if a := h.send(t, http.MethodPost, "/api/bullpens/$pen/instants/find", ""); a.status != http.StatusUnprocessableEntity && a.status != http.StatusBadRequest {
+		t.Errorf("without marks: %d %s", a.status, a.body)
+	}
+	for i, r := range drawn.truth.Reps {
+		marks := fmt.Sprintf(`"release":%d`, r.Release.Frame)
+		if i == 0 {
+			marks += fmt.Sprintf(`,"drive":%d,"plant":%d,"top":%d`, r.Drive.Frame, r.Plant.Frame, r.Top.Frame)
+		}
+		h.send(t, http.MethodPost, "/api/bullpens/$pen/reps", fmt.Sprintf(`{"filmId":"$film","pitch":%q,%s}`, r.Pitch, marks))
+	}
+	sheet := h.sheet(t)
+	if len(sheet.Body.Films) != 1 || !strings.Contains(sheet.Body.Films[0].Refusal, "2 fastballs") {
+		t.Errorf("%+v", sheet.Body.Films)
+	}
+	if c := sheet.Body.Checks[0]; c.Verdict != tempo.CantTell || c.Split != nil || c.Sentence == "" {
+		t.Errorf("%+v", c)
+	}
+	if a := h.send(t, http.MethodPost, "/api/bullpens/$pen/instants/find", ""); a.status != http.StatusAccepted {
+		t.Errorf("asked again: %d %s", a.status, a.body)
+	}
+}
+
+func TestTheEyeIsMeasured(t *testing.T) {
+	h, truth := moved(t)
+	var task wire.RemarkTask
+	read := func(a answer, into any) {
+		t.Helper()
+		if err := json.Unmarshal([]byte(a.body), into); err != nil || a.status != http.StatusOK {
+			t.Fatalf("%d %s", a.status, a.body)
+		}
+	}
+	if read(h.send(t, http.MethodGet, "/api/bullpens/$pen/remark", ""), &task); len(task.Reps) != 5 || len(task.Reps[0].Instants) != 4 {
+		t.Fatalf("%+v", task)
+	}
+	// One frame beside the first mark on every release.
+	var again []string
+	sheet := h.sheet(t)
+	for _, r := range task.Reps {
+		for i, s := range sheet.Reps {
+			if s.ID == r.RepID {
+				again = append(again, fmt.Sprintf(`{"repId":%q,"release":%d}`, r.RepID, truth.Reps[i].Release.Frame+1))
+			}
+		}
+	}
+	var eye wire.Eye
+	read(h.send(t, http.MethodPut, "/api/eye", `{"reps":[`+strings.Join(again, ",")+`]}`), &eye)
+	frame := 1000 * truth.Clock.RealSeconds(0, 1)
+	if want := math.Sqrt(frame*frame/2 - frame*frame/12); !eye.Known || math.Abs(eye.Millis-want) > 0.01 || eye.Marks != 5 || eye.Day == "" {
+		t.Errorf("%+v, want %.3f ms", eye, want)
+	}
+	if got := h.sheet(t).Body.Eye; got != eye {
+		t.Errorf("the sheet reckons with %+v, measured %+v", got, eye)
+	}
+	read(h.send(t, http.MethodGet, "/api/eye", ""), &eye)
+	read(h.send(t, http.MethodDelete, "/api/eye", ""), &eye)
+	if eye.Known || eye.Millis != 8 {
+		t.Errorf("forgotten, and yet %+v", eye)
+	}
+	if a := h.send(t, http.MethodPut, "/api/eye", `{"reps":[`+again[0]+`]}`); a.status != http.StatusUnprocessableEntity && a.status != http.StatusBadRequest {
+		t.Errorf("one mark: %d %s", a.status, a.body)
+	}
+}

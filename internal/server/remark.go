@@ -1,0 +1,70 @@
+package server
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/scout"
+	"tenoff/internal/server/wire"
+	"tenoff/internal/shelf"
+	"tenoff/internal/tempo"
+)
+
+func (s *Server) getRemark(ctx context.Context, in *byID) (wire.RemarkTask, error) {
+	eye, err := s.deps.Shelf.Eye(ctx)
+	if err != nil {
+		return wire.RemarkTask{}, err
+	}
+	reps, err := s.deps.Scout.Remark(ctx, in.ID)
+	if err != nil {
+		return wire.RemarkTask{}, err
+	}
+	out := wire.RemarkTask{Eye: eyeOf(eye), Reps: []wire.RemarkRep{}}
+	if len(reps) < scout.RemarkReps {
+		out.Sentence = fmt.Sprintf("It takes %d reps with instants marked by hand, and here are %d; mark some more first.", scout.RemarkReps, len(reps))
+		return out, nil
+	}
+	for _, r := range reps {
+		again := wire.RemarkRep{
+			RepID: r.Rep.ID, FilmID: r.Rep.FilmID, From: r.From, To: r.To,
+			Label: fmt.Sprintf("%d. %s", r.Rep.Order, wire.PitchName(r.Rep.Pitch)),
+		}
+		for _, e := range r.Instants {
+			again.Instants = append(again.Instants, string(e))
+		}
+		out.Reps = append(out.Reps, again)
+	}
+	return out, nil
+}
+
+func (s *Server) getEye(ctx context.Context, _ *struct{}) (wire.Eye, error) {
+	eye, err := s.deps.Shelf.Eye(ctx)
+	return eyeOf(eye), err
+}
+
+func (s *Server) setEye(ctx context.Context, in *sent[wire.Remarked]) (wire.Eye, error) {
+	again := make([]bullpen.Rep, len(in.Body.Reps))
+	for i, r := range in.Body.Reps {
+		again[i] = r.Rep()
+	}
+	seconds, marks, err := s.deps.Scout.Spread(ctx, again)
+	if err != nil {
+		return wire.Eye{}, err
+	}
+	eye := shelf.Eye{Seconds: seconds, Marks: marks, Day: time.Now().Format(time.DateOnly)}
+	return eyeOf(eye), s.deps.Shelf.SaveEye(ctx, eye)
+}
+
+func (s *Server) forgetEye(ctx context.Context, _ *struct{}) (wire.Eye, error) {
+	return eyeOf(shelf.Eye{}), s.deps.Shelf.SaveEye(ctx, shelf.Eye{})
+}
+
+func eyeOf(e shelf.Eye) wire.Eye {
+	out := wire.Eye{Millis: 1000 * e.Seconds, Known: e.Seconds > 0, Marks: e.Marks, Day: e.Day}
+	if !out.Known {
+		out.Millis = 1000 * tempo.EyeSpread
+	}
+	return out
+}

@@ -1,0 +1,161 @@
+package wire
+
+import (
+	"tenoff/internal/bullpen"
+	"tenoff/internal/tempo"
+)
+
+// Body is what a bullpen's marks and found instants tell about the body.
+type Body struct {
+	Checks []BodyCheck    `json:"checks" nullable:"false" doc:"the same-body check: one per pitch but the baseline, and per drill that has baseline pitches of its own"`
+	Films  []FollowedFilm `json:"films" nullable:"false" doc:"what the last search for instants said of each film; none before the first search"`
+	Eye    Eye            `json:"eye"`
+	Found  int            `json:"found" doc:"instants surely found on reps that have no mark there: they can be accepted"`
+	Marked bool           `json:"marked" doc:"a fastball has drive, plant, top and release marked, so that the others can be found"`
+}
+
+// FollowedFilm is what the last search for instants said of a film.
+type FollowedFilm struct {
+	FilmID  string `json:"filmId"`
+	Refusal string `json:"refusal,omitempty" doc:"one sentence: why its reps were not followed, and what to do"`
+	Warning string `json:"warning,omitempty" doc:"one sentence about the film that stands beside what was found"`
+}
+
+// Eye is how closely the instructor marks an instant again.
+type Eye struct {
+	Millis float64 `json:"millis" doc:"standard deviation of one mark that the uncertainties reckon with"`
+	Known  bool    `json:"known" doc:"false: an assumption, until she has marked five reps again"`
+	Marks  int     `json:"marks" doc:"marks it was measured on"`
+	Day    string  `json:"day,omitempty" format:"date" doc:"when it was measured"`
+}
+
+// BodyCheck says whether the body slowed down on a pitch against the pitcher's own
+// fastballs of the bullpen.
+type BodyCheck struct {
+	Pitch      bullpen.Pitch `json:"pitch"`
+	PitchName  string        `json:"pitchName"`
+	Drill      string        `json:"drill" doc:"empty: the full pitch"`
+	Verdict    tempo.Verdict `json:"verdict"`
+	Reason     tempo.Reason  `json:"reason" doc:"why it can't be told; empty when it can"`
+	Sentence   string        `json:"sentence" doc:"the verdict in words; of can't tell, what would settle it"`
+	Notes      []string      `json:"notes" nullable:"false" doc:"sentences to be read with it: from behind, arm not judged, reps left out"`
+	NoMoreThan *float64      `json:"noMoreThan,omitempty" doc:"the largest slow-down the film does not rule out, per cent"`
+	Fast       int           `json:"fast" doc:"fastballs with the legs timed"`
+	Off        int           `json:"off" doc:"reps of the pitch with the legs timed"`
+	MoreFast   int           `json:"moreFast" doc:"how many more fastballs would settle it, when more would"`
+	MoreOff    int           `json:"moreOff" doc:"likewise of the pitch"`
+	Legs       *Slowing      `json:"legs,omitempty" doc:"drive to plant; missing while there is nothing to compare"`
+	Arm        *Slowing      `json:"arm,omitempty" doc:"top to release; missing where the arm is not judged"`
+	View       bullpen.View  `json:"view" doc:"from where the compared reps were filmed"`
+	FromBehind bool          `json:"fromBehind" doc:"the ranges are as wide as from behind"`
+	LeftOut    int           `json:"leftOut" doc:"timed reps of the pitch that were filmed from elsewhere"`
+	Split      *Split        `json:"split,omitempty" doc:"where the gap came from; missing on can't tell or without a gap"`
+}
+
+// Slowing compares the times on a pitch with those on her own fastballs; lo and hi
+// hold 95 of 100.
+type Slowing struct {
+	Percent float64 `json:"percent" doc:"how much longer it took than on her fastballs, %; negative is faster"`
+	Lo      float64 `json:"lo"`
+	Hi      float64 `json:"hi"`
+	Speed   float64 `json:"speed" doc:"the same as speed: per cent of her fastballs'"`
+	SpeedLo float64 `json:"speedLo"`
+	SpeedHi float64 `json:"speedHi"`
+	Spread  float64 `json:"spread" doc:"standard deviation rep to rep, %"`
+}
+
+// Split says how much of the mean gap the body made and how much the hand, if ball
+// speed followed the legs' speed: a rule of proportion, not a measurement.
+type Split struct {
+	Gap       Speed      `json:"gap" doc:"mean gap of the pitch"`
+	Body      Speed      `json:"body"`
+	BodyRange SpeedRange `json:"bodyRange" doc:"holds 95 of 100"`
+	Hand      Speed      `json:"hand" doc:"gap - body"`
+	HandRange SpeedRange `json:"handRange" doc:"holds 95 of 100"`
+	BodyShare float64    `json:"bodyShare" minimum:"0" maximum:"100" doc:"per cent of the gap, for drawing: what lies outside is at the end"`
+	Rest      string     `json:"rest" doc:"what hand stands for: grip and hand, or arm, grip and hand"`
+	Sentence  string     `json:"sentence" doc:"the split in words, with the rule"`
+}
+
+// RepBody is what is known of one rep's body.
+type RepBody struct {
+	LegsSeconds *float64     `json:"legsSeconds,omitempty" doc:"drive to plant, real seconds"`
+	ArmSeconds  *float64     `json:"armSeconds,omitempty" doc:"top to release, real seconds; never from hand marks at 30 or 60 frames a second"`
+	LegsFrom    tempo.Source `json:"legsFrom" doc:"where the legs' time comes from; empty without one"`
+	ArmFrom     tempo.Source `json:"armFrom" doc:"likewise of the arm"`
+	Legs        *Pace        `json:"legs,omitempty" doc:"body speed"`
+	Arm         *Pace        `json:"arm,omitempty" doc:"arm speed"`
+	Words       string       `json:"words,omitempty" doc:"a short line: body 97 % of her fastball"`
+	Pending     string       `json:"pending,omitempty" doc:"one sentence: why there is no body speed, and what to do"`
+}
+
+// Pace is a speed in per cent of her own fastballs of the same bullpen.
+type Pace struct {
+	Percent float64 `json:"percent"`
+	U       float64 `json:"u" doc:"standard uncertainty, percentage points"`
+	Within  bool    `json:"within" doc:"inside the spread of her own fastballs (95 of 100)"`
+}
+
+// FoundInstants are the instants that were found in a rep, apart from its marks.
+type FoundInstants struct {
+	Drive   FoundInstant `json:"drive"`
+	Plant   FoundInstant `json:"plant"`
+	Top     FoundInstant `json:"top"`
+	Release FoundInstant `json:"release"`
+	Match   float64      `json:"match" doc:"how well the whole delivery fits her fastballs, -1 to 1"`
+}
+
+// FoundInstant is one instant that was found.
+type FoundInstant struct {
+	Frame   int     `json:"frame" doc:"frame index nearest to it"`
+	Seconds float64 `json:"seconds" doc:"real seconds from the film's first frame"`
+	Match   float64 `json:"match" doc:"how well the picture of movement fits there, -1 to 1"`
+	Sure    bool    `json:"sure" doc:"false: it would be here, but mark it by hand"`
+}
+
+// AcceptInstants is a POST body: which reps' found instants become marks.
+type AcceptInstants struct {
+	RepIDs []string `json:"repIds,omitempty" nullable:"false" maxItems:"5000" doc:"all reps of the bullpen unless said"`
+	FilmID string   `json:"filmId,omitempty" maxLength:"64" doc:"only those on this film"`
+}
+
+// Accepted answers what was accepted.
+type Accepted struct {
+	Reps     int   `json:"reps" doc:"reps that got marks"`
+	Marks    int   `json:"marks" doc:"marks they got: a mark that was there is never changed"`
+	Revision int64 `json:"revision" doc:"of the bullpen, this change included"`
+}
+
+// BodyOf returns the checks of a as the API says them.
+func BodyOf(a tempo.Assessment) Body {
+	out := Body{Checks: make([]BodyCheck, len(a.Checks)), Films: []FollowedFilm{}, Eye: Eye{Millis: a.EyeMillis, Known: a.EyeKnown}}
+	for i, c := range a.Checks {
+		out.Checks[i] = BodyCheck{
+			Pitch: c.Pitch, PitchName: c.PitchName, Drill: c.Drill, Verdict: c.Verdict, Reason: c.Reason,
+			Sentence: c.Sentence, Notes: c.Notes, NoMoreThan: c.NoMoreThan,
+			Fast: c.Fast, Off: c.Off, MoreFast: c.MoreFast, MoreOff: c.MoreOff,
+			Legs: (*Slowing)(c.Legs), Arm: (*Slowing)(c.Arm), View: c.View,
+			FromBehind: c.View != bullpen.ViewSide && c.View != bullpen.ViewDiagonal, LeftOut: c.LeftOut, Split: splitOf(c.Split),
+		}
+	}
+	return out
+}
+
+func splitOf(s *tempo.Split) *Split {
+	if s == nil {
+		return nil
+	}
+	return &Split{
+		Gap: SpeedOf(s.Gap), Body: SpeedOf(s.Body), Hand: SpeedOf(s.Hand),
+		BodyRange: SpeedRange{SpeedOf(s.BodyLo), SpeedOf(s.BodyHi)}, HandRange: SpeedRange{SpeedOf(s.HandLo), SpeedOf(s.HandHi)},
+		BodyShare: s.BodyShare, Rest: s.Rest, Sentence: s.Sentence,
+	}
+}
+
+// RepBodyOf returns p as the API says it.
+func RepBodyOf(p tempo.RepPace) *RepBody {
+	return &RepBody{
+		LegsSeconds: p.LegsSeconds, ArmSeconds: p.ArmSeconds, LegsFrom: p.LegsFrom, ArmFrom: p.ArmFrom,
+		Legs: (*Pace)(p.Legs), Arm: (*Pace)(p.Arm), Words: p.Words, Pending: p.Pending,
+	}
+}

@@ -1,0 +1,145 @@
+package store
+
+import (
+	"context"
+
+	"tenoff/internal/bullpen"
+)
+
+// FoundInstant is one instant that was found in a rep.
+type FoundInstant struct {
+	Seconds float64 // real seconds of the rep's film
+	Match   float64 // correlation with the pattern round the mark, -1 to 1
+	Sure    bool    // false: it would be here, but mark it by hand
+}
+
+// Instants are the instants that were found in a rep. They are kept apart from its
+// marks.
+type Instants struct {
+	RepID  string
+	FilmID string
+	// Mark, Slow and Trace are what they were found from: the release mark, the
+	// film's slow factor and the version of the trace. When one of them is no longer
+	// so, the instants are no longer the rep's.
+	Mark                       int
+	Slow                       float64
+	Trace                      int
+	Drive, Plant, Top, Release FoundInstant
+	Stretch                    float64 // log, of the whole delivery against the mean fastball
+	Match                      float64 // of the whole delivery
+}
+
+// Holds reports whether the instants still belong to the rep on its film.
+func (i Instants) Holds(r bullpen.Rep, f bullpen.Film) bool {
+	return i.RepID == r.ID && i.FilmID == r.FilmID && r.FilmID == f.ID && i.Mark == r.Release && i.Slow == f.Clock.Slow
+}
+
+// Followed is what the last search for instants said of a film.
+type Followed struct {
+	FilmID  string
+	Inputs  string  // digest of all that the search hung on
+	Refusal string  // one sentence, "" if it went well
+	Doubled float64 // share of repeated frames
+}
+
+// Accepted are the marks of a rep that were taken over from what was found, as
+// frames; bullpen.Unmarked for none.
+type Accepted struct{ Drive, Plant, Top int }
+
+const instantFields = `i.rep_id, i.film_id, i.mark, i.slow, i.trace, i.drive, i.drive_match, i.drive_sure, i.plant, i.plant_match, i.plant_sure,
+	i.top, i.top_match, i.top_sure, i."release", i.release_match, i.release_sure, i.stretch, i.whole_match`
+
+func instantsFrom(row scanner) (i Instants, err error) {
+	return i, row.Scan(&i.RepID, &i.FilmID, &i.Mark, &i.Slow, &i.Trace, &i.Drive.Seconds, &i.Drive.Match, &i.Drive.Sure,
+		&i.Plant.Seconds, &i.Plant.Match, &i.Plant.Sure, &i.Top.Seconds, &i.Top.Match, &i.Top.Sure,
+		&i.Release.Seconds, &i.Release.Match, &i.Release.Sure, &i.Stretch, &i.Match)
+}
+
+// Instants lists what was found in a bullpen's reps.
+func (s *Store) Instants(ctx context.Context, bullpenID string) ([]Instants, error) {
+	return all(ctx, s.read, instantsFrom, instantsQuery, bullpenID, s.academy)
+}
+
+const instantsQuery = `SELECT ` + instantFields + ` FROM films f CROSS JOIN instants i ON i.film_id = f.id
+	WHERE f.bullpen_id = ? AND f.academy_id = ?`
+
+// Followed lists what the last search for instants said of a bullpen's films.
+func (s *Store) Followed(ctx context.Context, bullpenID string) ([]Followed, error) {
+	return all(ctx, s.read, func(row scanner) (f Followed, err error) {
+		return f, row.Scan(&f.FilmID, &f.Inputs, &f.Refusal, &f.Doubled)
+	}, `SELECT w.film_id, w.inputs, w.refusal, w.doubled FROM films f CROSS JOIN followed w ON w.film_id = f.id
+		WHERE f.bullpen_id = ? AND f.academy_id = ? ORDER BY f.position, f.id`, bullpenID, s.academy)
+}
+
+// KeepInstants puts what a search found in a bullpen's reps in place of all that
+// earlier ones did. What was removed meanwhile is left out.
+func (s *Store) KeepInstants(ctx context.Context, bullpenID string, films []Followed, found []Instants) error {
+	return s.tx(ctx, func(tx *tx) error {
+		for _, table := range []string{"instants", "followed"} {
+			if _, err := tx.Exec(`DELETE FROM `+table+` WHERE film_id IN (SELECT id FROM films WHERE bullpen_id = ?)`, bullpenID); err != nil {
+				return err
+			}
+		}
+		for _, f := range films {
+			_, err := tx.Exec(`INSERT INTO followed (film_id, academy_id, inputs, refusal, doubled)
+				SELECT id, ?, ?, ?, ? FROM films WHERE id = ? AND bullpen_id = ?`, s.academy, f.Inputs, f.Refusal, f.Doubled, f.FilmID, bullpenID)
+			if err != nil {
+				return err
+			}
+		}
+		for _, i := range found {
+			_, err := tx.Exec(`INSERT INTO instants (rep_id, academy_id, film_id, mark, slow, trace, drive, drive_match, drive_sure,
+				plant, plant_match, plant_sure, top, top_match, top_sure, "release", release_match, release_sure, stretch, whole_match)
+				SELECT id, ?, film_id, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ? FROM reps WHERE id = ? AND film_id = ? AND bullpen_id = ?`,
+				s.academy, i.Mark, i.Slow, i.Trace, i.Drive.Seconds, i.Drive.Match, i.Drive.Sure,
+				i.Plant.Seconds, i.Plant.Match, i.Plant.Sure, i.Top.Seconds, i.Top.Match, i.Top.Sure,
+				i.Release.Seconds, i.Release.Match, i.Release.Sure, i.Stretch, i.Match, i.RepID, i.FilmID, bullpenID)
+			if err != nil {
+				return err
+			}
+		}
+		_, err := tx.touch(bullpenID)
+		return err
+	})
+}
+
+// Accepted returns which marks of a bullpen's reps were taken over from what was
+// found, by rep.
+func (s *Store) Accepted(ctx context.Context, bullpenID string) (map[string]Accepted, error) {
+	out := map[string]Accepted{}
+	_, err := all(ctx, s.read, func(row scanner) (id string, err error) {
+		var a Accepted
+		err = row.Scan(&id, &a.Drive, &a.Plant, &a.Top)
+		out[id] = a
+		return id, err
+	}, `SELECT a.rep_id, a.drive, a.plant, a.top FROM reps r CROSS JOIN accepted a ON a.rep_id = r.id
+		WHERE r.bullpen_id = ? AND r.deleted = 0 AND r.academy_id = ?`, bullpenID, s.academy)
+	return out, err
+}
+
+// AcceptInstants stores reps that took marks over from what was found, all or none,
+// and returns their bullpen's new revision. taken says which marks, by rep.
+func (s *Store) AcceptInstants(ctx context.Context, reps []bullpen.Rep, taken map[string]Accepted) (revision int64, err error) {
+	err = s.tx(ctx, func(tx *tx) error {
+		for _, r := range reps {
+			bullpenID, _, err := saveRep(tx, r)
+			if err != nil {
+				return err
+			}
+			a := taken[r.ID]
+			_, err = tx.Exec(`INSERT INTO accepted (rep_id, academy_id, drive, plant, top) VALUES (?, ?, ?, ?, ?)
+				ON CONFLICT (rep_id) DO UPDATE SET
+					drive = CASE WHEN excluded.drive >= 0 THEN excluded.drive ELSE drive END,
+					plant = CASE WHEN excluded.plant >= 0 THEN excluded.plant ELSE plant END,
+					top   = CASE WHEN excluded.top   >= 0 THEN excluded.top   ELSE top   END`, r.ID, s.academy, a.Drive, a.Plant, a.Top)
+			if err != nil {
+				return err
+			}
+			if revision, err = tx.touch(bullpenID); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	return revision, err
+}

@@ -1,0 +1,84 @@
+package store
+
+import (
+	"testing"
+
+	"tenoff/internal/bullpen"
+)
+
+func TestInstantsAreKeptApartFromMarks(t *testing.T) {
+	s := fresh(t)
+	ctx := t.Context()
+	b := pen(t, s, "Kit", "2026-04-11")
+	f := ready(t, s, b, "a.mov", 90, 0)
+	fast, off := add(t, s, marked(f, 20, bullpen.Fastball)), add(t, s, marked(f, 60, bullpen.ChangeUp))
+	found := Instants{
+		RepID: off.ID, FilmID: f.ID, Mark: 60, Slow: f.Clock.Slow, Trace: 1, Stretch: 0.14, Match: 0.9,
+		Drive: FoundInstant{1.50, 0.91, true}, Plant: FoundInstant{1.90, 0.92, true},
+		Top: FoundInstant{1.95, 0.55, false}, Release: FoundInstant{2.01, 0.94, true},
+	}
+	gone := found
+	gone.RepID = "nosuchrep"
+	said := []Followed{{FilmID: f.ID, Inputs: "one", Refusal: "", Doubled: 0.02}}
+	if err := s.KeepInstants(ctx, b.ID, said, []Instants{found, gone}); err != nil {
+		t.Fatal(err)
+	}
+	got, err := s.Instants(ctx, b.ID)
+	same(t, got, []Instants{found}, err)
+	films, err := s.Followed(ctx, b.ID)
+	same(t, films, said, err)
+	if r, err := s.Rep(ctx, off.ID); err != nil || r.Drive != bullpen.Unmarked {
+		t.Errorf("the rep got a mark: %+v, %v", r, err)
+	}
+
+	// They hold only while they are of this release on this film.
+	if !found.Holds(off, f.Film) || found.Holds(fast, f.Film) {
+		t.Error("whose they are is not told")
+	}
+	moved, slowed := off, f.Film
+	moved.Release, slowed.Clock.Slow = 61, 4
+	if found.Holds(moved, f.Film) || found.Holds(off, slowed) {
+		t.Error("they outlive the release or the film's speed")
+	}
+
+	// Another search replaces everything; a removed film takes its own along.
+	if err := s.KeepInstants(ctx, b.ID, nil, nil); err != nil {
+		t.Fatal(err)
+	}
+	if got, err := s.Instants(ctx, b.ID); err != nil || len(got) != 0 {
+		t.Errorf("%+v, %v", got, err)
+	}
+	if err := s.KeepInstants(ctx, b.ID, said, []Instants{found}); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.RemoveFilm(ctx, f.ID, 0); err != nil {
+		t.Fatal(err)
+	}
+	if got, err := s.Instants(ctx, b.ID); err != nil || len(got) != 0 {
+		t.Errorf("left of a removed film: %+v, %v", got, err)
+	}
+}
+
+func TestAcceptedMarksAreTold(t *testing.T) {
+	s := fresh(t)
+	ctx := t.Context()
+	b := pen(t, s, "Kit", "2026-04-11")
+	f := ready(t, s, b, "a.mov", 90, 0)
+	r := add(t, s, marked(f, 60, bullpen.ChangeUp))
+	r.Drive = 45
+	if _, err := s.AcceptInstants(ctx, []bullpen.Rep{r}, map[string]Accepted{r.ID: {Drive: 45, Plant: -1, Top: -1}}); err != nil {
+		t.Fatal(err)
+	}
+	now, err := s.Rep(ctx, r.ID)
+	if err != nil || now.Drive != 45 || now.Version != r.Version+1 {
+		t.Errorf("%+v, %v", now, err)
+	}
+	now.Plant = 52
+	if _, err := s.AcceptInstants(ctx, []bullpen.Rep{now}, map[string]Accepted{r.ID: {Drive: -1, Plant: 52, Top: -1}}); err != nil {
+		t.Fatal(err)
+	}
+	got, err := s.Accepted(ctx, b.ID)
+	same(t, got, map[string]Accepted{r.ID: {Drive: 45, Plant: 52, Top: -1}}, err)
+	_, err = s.AcceptInstants(ctx, []bullpen.Rep{r}, nil) // seen before the others' change
+	wantCode(t, err, bullpen.Conflict)
+}
