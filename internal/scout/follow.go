@@ -97,7 +97,11 @@ func (s *Scout) FindInstants(ctx context.Context, job store.Job, progress func(d
 	for i := range out.films {
 		out.films[i].Inputs = digest
 	}
-	return s.store.KeepInstants(ctx, job.Subject, out.films, out.reps)
+	err = s.store.KeepInstants(ctx, job.Subject, out.films, out.reps)
+	if bullpen.CodeOf(err) == bullpen.NotFound {
+		return nil
+	}
+	return err
 }
 
 // pen is what a search for instants hangs on.

@@ -57,7 +57,7 @@ func instantsFrom(row scanner) (i Instants, err error) {
 
 // Instants lists what was found in a bullpen's reps.
 func (s *Store) Instants(ctx context.Context, bullpenID string) ([]Instants, error) {
-	return all(ctx, s.read, instantsFrom, instantsQuery, bullpenID, s.academy)
+	return all(ctx, s.read, instantsFrom, instantsQuery, bullpenID, s.own(ctx))
 }
 
 const instantsQuery = `SELECT ` + instantFields + ` FROM films f CROSS JOIN instants i ON i.film_id = f.id
@@ -68,13 +68,16 @@ func (s *Store) Followed(ctx context.Context, bullpenID string) ([]Followed, err
 	return all(ctx, s.read, func(row scanner) (f Followed, err error) {
 		return f, row.Scan(&f.FilmID, &f.Inputs, &f.Refusal, &f.Doubled)
 	}, `SELECT w.film_id, w.inputs, w.refusal, w.doubled FROM films f CROSS JOIN followed w ON w.film_id = f.id
-		WHERE f.bullpen_id = ? AND f.academy_id = ? ORDER BY f.position, f.id`, bullpenID, s.academy)
+		WHERE f.bullpen_id = ? AND f.academy_id = ? ORDER BY f.position, f.id`, bullpenID, s.own(ctx))
 }
 
 // KeepInstants puts what a search found in a bullpen's reps in place of all that
 // earlier ones did. What was removed meanwhile is left out.
 func (s *Store) KeepInstants(ctx context.Context, bullpenID string, films []Followed, found []Instants) error {
 	return s.tx(ctx, func(tx *tx) error {
+		if err := s.owns(tx, "bullpen", "bullpens", bullpenID); err != nil {
+			return err
+		}
 		for _, table := range []string{"instants", "followed"} {
 			if _, err := tx.Exec(`DELETE FROM `+table+` WHERE film_id IN (SELECT id FROM films WHERE bullpen_id = ?)`, bullpenID); err != nil {
 				return err
@@ -82,7 +85,7 @@ func (s *Store) KeepInstants(ctx context.Context, bullpenID string, films []Foll
 		}
 		for _, f := range films {
 			_, err := tx.Exec(`INSERT INTO followed (film_id, academy_id, inputs, refusal, doubled)
-				SELECT id, ?, ?, ?, ? FROM films WHERE id = ? AND bullpen_id = ?`, s.academy, f.Inputs, f.Refusal, f.Doubled, f.FilmID, bullpenID)
+				SELECT id, ?, ?, ?, ? FROM films WHERE id = ? AND bullpen_id = ?`, s.own(ctx), f.Inputs, f.Refusal, f.Doubled, f.FilmID, bullpenID)
 			if err != nil {
 				return err
 			}
@@ -91,7 +94,7 @@ func (s *Store) KeepInstants(ctx context.Context, bullpenID string, films []Foll
 			_, err := tx.Exec(`INSERT INTO instants (rep_id, academy_id, film_id, mark, slow, trace, drive, drive_match, drive_sure,
 				plant, plant_match, plant_sure, top, top_match, top_sure, "release", release_match, release_sure, stretch, whole_match)
 				SELECT id, ?, film_id, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ? FROM reps WHERE id = ? AND film_id = ? AND bullpen_id = ?`,
-				s.academy, i.Mark, i.Slow, i.Trace, i.Drive.Seconds, i.Drive.Match, i.Drive.Sure,
+				s.own(ctx), i.Mark, i.Slow, i.Trace, i.Drive.Seconds, i.Drive.Match, i.Drive.Sure,
 				i.Plant.Seconds, i.Plant.Match, i.Plant.Sure, i.Top.Seconds, i.Top.Match, i.Top.Sure,
 				i.Release.Seconds, i.Release.Match, i.Release.Sure, i.Stretch, i.Match, i.RepID, i.FilmID, bullpenID)
 			if err != nil {
@@ -113,7 +116,7 @@ func (s *Store) Accepted(ctx context.Context, bullpenID string) (map[string]Acce
 		out[id] = a
 		return id, err
 	}, `SELECT a.rep_id, a.drive, a.plant, a.top FROM reps r CROSS JOIN accepted a ON a.rep_id = r.id
-		WHERE r.bullpen_id = ? AND r.deleted = 0 AND r.academy_id = ?`, bullpenID, s.academy)
+		WHERE r.bullpen_id = ? AND r.deleted = 0 AND r.academy_id = ?`, bullpenID, s.own(ctx))
 	return out, err
 }
 
@@ -131,7 +134,7 @@ func (s *Store) AcceptInstants(ctx context.Context, reps []bullpen.Rep, taken ma
 				ON CONFLICT (rep_id) DO UPDATE SET
 					drive = CASE WHEN excluded.drive >= 0 THEN excluded.drive ELSE drive END,
 					plant = CASE WHEN excluded.plant >= 0 THEN excluded.plant ELSE plant END,
-					top   = CASE WHEN excluded.top   >= 0 THEN excluded.top   ELSE top   END`, r.ID, s.academy, a.Drive, a.Plant, a.Top)
+					top   = CASE WHEN excluded.top   >= 0 THEN excluded.top   ELSE top   END`, r.ID, s.own(ctx), a.Drive, a.Plant, a.Top)
 			if err != nil {
 				return err
 			}
