@@ -35,13 +35,13 @@ func (b Band) Check() error {
 		if rising && b.Lo > -1e4 && b.Limit < 1e4 {
 			return nil
 		}
-		return Errorf(Invalid, "A band from %v to %v with its limit at %v %s makes no sense: write the smallest gap first, then the largest, then the limit.",
+		return Errorf(Invalid, "A band from %v to %v, too soft from %v %s makes no sense: write the smallest gap first, then the largest, then where it is too soft.",
 			b.Lo, b.Hi, b.Limit, b.Unit)
 	case InPercent:
 		if b.Lo > b.Hi && b.Hi >= b.Limit && b.Limit > 0 && b.Lo <= 200 {
 			return nil
 		}
-		return Errorf(Invalid, "A band from %v to %v with its limit at %v %s makes no sense: write the firm end first, as 85, 78 and 73 do.",
+		return Errorf(Invalid, "A band from %v to %v, too soft from %v %s makes no sense: write the firm end first, as 85, 78 and 73 do.",
 			b.Lo, b.Hi, b.Limit, b.Unit)
 	}
 	return Errorf(Invalid, "A band can't be written in %q: use one of %s, %s, %s and %s.", b.Unit, InMPH, InKMH, InPercent, InMillis)

@@ -30,25 +30,30 @@ interface Speeds {
 
 const pick = (s: Speeds, unit: Unit) => (unit === "mph" ? s.mph : s.kmh);
 
+/** What is followed: gaps under the baseline, or the readings of the baseline pitch itself. */
+export type Followed = "gap" | "reading";
+
 /** Lays out one pitch's points; band is in the picture's unit, if it has one in speed. */
-export function layOutWeeks(points: TrendPoint[], unit: Unit, width: number, height: number, band?: { lo: number; hi: number }): WeeksLayout {
+export function layOutWeeks(points: TrendPoint[], unit: Unit, width: number, height: number, band?: { lo: number; hi: number }, followed: Followed = "gap"): WeeksLayout {
+  const meanOf = (p: TrendPoint) => (followed === "gap" ? p.meanGap : p.mean);
+  const sdOf = (p: TrendPoint) => (followed === "gap" && p.sdGap ? pick(p.sdGap, unit) : 0);
   const left = 46;
   const top = 16;
   const bottom = height - 30;
-  const own = points.filter((p) => p.meanGap);
+  const own = points.filter(meanOf);
   const values = own.flatMap((p) => {
-    const mean = pick(p.meanGap!, unit);
-    const sd = p.sdGap ? pick(p.sdGap, unit) : 0;
-    return [mean - sd, mean + sd];
+    const mean = pick(meanOf(p)!, unit);
+    return [mean - sdOf(p), mean + sdOf(p)];
   });
   if (band) values.push(band.lo, band.hi);
   const range = airy(values, 8, 6);
-  // A larger gap is further under the fastball, so it lies lower.
-  const y: Scale = { from: range.from, to: range.to, start: top, end: bottom };
+  // A larger gap is further under the fastball, so it lies lower; a faster pitch lies higher.
+  const [start, end] = followed === "gap" ? [top, bottom] : [bottom, top];
+  const y: Scale = { from: range.from, to: range.to, start, end };
   const step = own.length > 0 ? (width - left - 14) / own.length : 0;
   const weeks = own.map((point, i) => {
-    const mean = pick(point.meanGap!, unit);
-    const sd = point.sdGap ? pick(point.sdGap, unit) : 0;
+    const mean = pick(meanOf(point)!, unit);
+    const sd = sdOf(point);
     return { point, x: left + step * (i + 0.5), y: place(y, mean), low: place(y, mean + sd), high: place(y, mean - sd) };
   });
   const every = Math.max(1, Math.ceil(own.length / Math.max(1, Math.floor((width - left) / 74))));

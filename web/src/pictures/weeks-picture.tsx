@@ -1,9 +1,9 @@
 // The picture over weeks: mean gap and spread of one pitch per bullpen against
-// the band, with a table behind it.
+// the band, or the baseline pitch's mean reading; with a table behind it.
 import { useMemo } from "preact/hooks";
 import type { Pitch, TrendPoint, Unit } from "../api/types";
 import { dayText, speedText } from "../words/speed";
-import { layOutWeeks } from "./weeks-layout";
+import { layOutWeeks, type Followed } from "./weeks-layout";
 import { shapePath } from "./shape";
 import { useWidth } from "./use-width";
 
@@ -13,14 +13,17 @@ interface Props {
   pitchName: string;
   unit: Unit;
   band?: { lo: number; hi: number };
+  followed?: Followed;
   width?: number;
   height?: number;
   onPick?: (bullpenId: string) => void;
 }
 
-export function WeeksPicture({ points, pitch, pitchName, unit, band, width: fixed, height = 260, onPick }: Props) {
+export function WeeksPicture({ points, pitch, pitchName, unit, band, followed = "gap", width: fixed, height = 260, onPick }: Props) {
   const [box, measured] = useWidth<HTMLElement>(fixed);
-  const layout = useMemo(() => layOutWeeks(points, unit, measured, height, band), [points, unit, measured, height, band]);
+  const layout = useMemo(() => layOutWeeks(points, unit, measured, height, band, followed), [points, unit, measured, height, band, followed]);
+  const isGap = followed === "gap";
+  const what = isGap ? "mean gap under the baseline" : "mean reading";
   if (layout.weeks.length === 0) {
     return <p class="empty">No bullpen with a {pitchName} gap yet.</p>;
   }
@@ -32,7 +35,7 @@ export function WeeksPicture({ points, pitch, pitchName, unit, band, width: fixe
         width={layout.width}
         height={layout.height}
         role="group"
-        aria-label={`Mean ${pitchName} gap of each bullpen, in ${unit}. The table below says the same.`}
+        aria-label={`${pitchName}, ${what} of each bullpen, in ${unit}. The table below says the same.`}
       >
         {layout.band && <rect class="band" x={layout.left} width={layout.width - layout.left - 10} y={layout.band.y0} height={Math.max(layout.band.y1 - layout.band.y0, 1)} />}
         {layout.rows.map((row) => (
@@ -45,27 +48,27 @@ export function WeeksPicture({ points, pitch, pitchName, unit, band, width: fixe
         <path class="thread" d={path} />
         {layout.weeks.map((w) => (
           <g key={w.point.bullpenId}>
-            <line class="spread" x1={w.x} x2={w.x} y1={w.high} y2={w.low} />
+            {isGap && <line class="spread" x1={w.x} x2={w.x} y1={w.high} y2={w.low} />}
             <path
               class={`dot pitch-${pitch}`}
               d={shapePath(pitch, w.x, w.y, layout.radius)}
               tabIndex={0}
               role={onPick ? "button" : "img"}
-              aria-label={weekSentence(w.point, unit)}
+              aria-label={weekSentence(w.point, unit, followed)}
               onClick={() => onPick?.(w.point.bullpenId)}
               onKeyDown={(e) => {
                 if (e.key === "Enter") onPick?.(w.point.bullpenId);
               }}
             >
-              <title>{weekSentence(w.point, unit)}</title>
+              <title>{weekSentence(w.point, unit, followed)}</title>
             </path>
           </g>
         ))}
       </svg>
       <figcaption>
         <ul class="key">
-          <li><svg width="22" height="22" aria-hidden="true"><path class={`dot pitch-${pitch}`} d={shapePath(pitch, 11, 11, 7)} /></svg> mean gap under the baseline ({unit})</li>
-          <li><svg width="22" height="22" aria-hidden="true"><line class="spread" x1="11" x2="11" y1="2" y2="20" /></svg> spread, one standard deviation</li>
+          <li><svg width="22" height="22" aria-hidden="true"><path class={`dot pitch-${pitch}`} d={shapePath(pitch, 11, 11, 7)} /></svg> {what} ({unit})</li>
+          {isGap && <li><svg width="22" height="22" aria-hidden="true"><line class="spread" x1="11" x2="11" y1="2" y2="20" /></svg> spread from rep to rep</li>}
           {band && <li><svg width="30" height="22" aria-hidden="true"><rect class="band" x="2" y="4" width="26" height="14" /></svg> the band</li>}
         </ul>
       </figcaption>
@@ -73,15 +76,19 @@ export function WeeksPicture({ points, pitch, pitchName, unit, band, width: fixe
         <summary>The same as a table</summary>
         <div class="scroll">
           <table>
-            <thead><tr><th scope="col">day</th><th scope="col">reps</th><th scope="col">mean gap ({unit})</th><th scope="col">spread ({unit})</th><th scope="col">in the band</th></tr></thead>
+            <thead><tr><th scope="col">day</th><th scope="col">reps</th>{isGap ? <><th scope="col">mean gap ({unit})</th><th scope="col">spread ({unit})</th><th scope="col">in the band</th></> : <th scope="col">mean reading ({unit})</th>}</tr></thead>
             <tbody>
               {layout.weeks.map(({ point: p }) => (
                 <tr key={p.bullpenId}>
                   <th scope="row">{dayText(p.day)}</th>
                   <td>{p.n}</td>
-                  <td>{p.meanGap ? speedText(p.meanGap, unit, false) : ""}</td>
-                  <td>{p.sdGap ? speedText(p.sdGap, unit, false) : ""}</td>
-                  <td>{p.inBand} of {p.judged}</td>
+                  {isGap ? (
+                    <>
+                      <td>{p.meanGap ? speedText(p.meanGap, unit, false) : ""}</td>
+                      <td>{p.sdGap ? speedText(p.sdGap, unit, false) : ""}</td>
+                      <td>{p.inBand} of {p.judged}</td>
+                    </>
+                  ) : <td>{speedText(p.mean, unit, false)}</td>}
                 </tr>
               ))}
             </tbody>
@@ -92,7 +99,8 @@ export function WeeksPicture({ points, pitch, pitchName, unit, band, width: fixe
   );
 }
 
-function weekSentence(p: TrendPoint, unit: Unit): string {
+function weekSentence(p: TrendPoint, unit: Unit, followed: Followed): string {
+  if (followed === "reading") return `${dayText(p.day)}: ${speedText(p.mean, unit)} on average, ${p.n} ${p.n === 1 ? "reading" : "readings"}`;
   const gap = p.meanGap ? `${speedText(p.meanGap, unit)} under` : "no gap";
   return `${dayText(p.day)}: ${gap}, ${p.inBand} of ${p.judged} in the band`;
 }

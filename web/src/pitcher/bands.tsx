@@ -13,7 +13,7 @@ export function Bands({ page, types, onSaved }: { page: PitcherPage; types: Pitc
   return (
     <section aria-labelledby="bands">
       <h2 id="bands">Bands</h2>
-      <p class="quiet">How far under her {types.find((t) => t.code === page.pitcher.baselinePitch)?.name ?? "fastball"} a pitch should come. Lo is the firm end, limit is where it becomes too soft.</p>
+      <p class="quiet">How far under her {types.find((t) => t.code === page.pitcher.baselinePitch)?.name ?? "fastball"} a pitch should come: in the band from the first number to the second, soft beyond it, too soft from the third on.</p>
       <div class="findings">
         {types.filter((t) => t.band).map((t) => <BandEditor key={`${t.code} ${page.pitcher.version}`} type={t} page={page} onSaved={onSaved} />)}
       </div>
@@ -71,16 +71,16 @@ function BandEditor({ type, page, onSaved }: { type: PitchType; page: PitcherPag
     <form class="card finding" onSubmit={(e) => { e.preventDefault(); void save({ ...p.bands, [type.code]: band }); }}>
       <h3>{capital(type.name)}{own ? "" : " (default)"}</h3>
       <div class="row band-fields">
-        <label class="field short"><span>lo</span><input class="input" inputMode="decimal" value={lo} onInput={(e) => setLo(e.currentTarget.value)} /></label>
-        <label class="field short"><span>hi</span><input class="input" inputMode="decimal" value={hi} onInput={(e) => setHi(e.currentTarget.value)} /></label>
-        <label class="field short"><span>limit</span><input class="input" inputMode="decimal" value={limit} onInput={(e) => setLimit(e.currentTarget.value)} /></label>
+        <label class="field short"><span>from</span><input class="input" inputMode="decimal" value={lo} onInput={(e) => setLo(e.currentTarget.value)} /></label>
+        <label class="field short"><span>to</span><input class="input" inputMode="decimal" value={hi} onInput={(e) => setHi(e.currentTarget.value)} /></label>
+        <label class="field short"><span>too soft from</span><input class="input" inputMode="decimal" value={limit} onInput={(e) => setLimit(e.currentTarget.value)} /></label>
         <label class="field"><span>in</span><select class="input" value={unit} onChange={(e) => toUnit(e.currentTarget.value as BandUnit)}>{units.map((u) => <option key={u}>{u}</option>)}</select></label>
       </div>
       {problem && <p class="problem" role="alert">{problem}</p>}
       {under && same.length > 0 && (
         <div>
           <p class="quiet">Under a baseline of {speedText(under.baseline, p.unit)}{under.known ? "" : " (an example; she has no readings yet)"} this is the same as</p>
-          <ul>{same.filter((b) => b.unit !== unit).map((b) => <li key={b.unit}><b>{shown(b.lo)} to {shown(b.hi)}</b>, limit {shown(b.limit)} {b.unit}</li>)}</ul>
+          <ul>{same.filter((b) => b.unit !== unit).map((b) => <li key={b.unit}><b>{shown(b.lo)} to {shown(b.hi)}</b>, too soft from {shown(b.limit)} {b.unit}</li>)}</ul>
         </div>
       )}
       <div class="row">

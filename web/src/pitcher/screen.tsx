@@ -84,7 +84,7 @@ function TrendView({ trend, page, types }: { trend: Trend; page: PitcherPage; ty
   return (
     <article class="trend">
       <h3>{capital(trend.pitchName)}</h3>
-      <WeeksPicture points={trend.points} pitch={trend.pitch} pitchName={trend.pitchName} unit={unit} {...(band ? { band } : {})} onPick={(b) => navigate(to.bullpen(b))} />
+      <WeeksPicture points={trend.points} pitch={trend.pitch} pitchName={trend.pitchName} unit={unit} {...(band ? { band } : {})} followed={trend.pitch === page.pitcher.baselinePitch ? "reading" : "gap"} onPick={(b) => navigate(to.bullpen(b))} />
       <ul class="slopes">
         {trend.gap && <li>{slopeText("The gap", trend.gap, "mph")}</li>}
         {trend.sd && <li>{slopeText("The spread", trend.sd, "mph")}</li>}

@@ -89,18 +89,18 @@ export function RepList({ wanted }: { wanted: Wanted }) {
     <>
       <div class="scroll" tabIndex={0} role="region" aria-label="Reps">
         <table class="ledger-table">
-          <thead><tr><th scope="col">day</th><th scope="col">pitcher</th><th scope="col">rep</th><th scope="col">pitch</th><th scope="col">drill</th><th scope="col">reading</th><th scope="col">gap</th><th scope="col">verdict</th></tr></thead>
+          <thead><tr><th scope="col">bullpen</th><th scope="col">rep</th><th scope="col">pitch</th><th scope="col">reading</th><th scope="col">gap</th></tr></thead>
           <tbody>
             {rows.map(({ rep, day, pitcherId, pitcherLabel }) => (
               <tr key={rep.id}>
-                <th scope="row"><Link to={to.bullpen(rep.bullpenId)}>{dayText(day)}</Link></th>
-                <td><Link to={to.pitcher(pitcherId)}>{pitcherLabel}</Link></td>
+                <th scope="row"><Link to={to.bullpen(rep.bullpenId)}>{dayText(day)}</Link> <Link class="where" to={to.pitcher(pitcherId)}>{pitcherLabel}</Link></th>
                 <td>{rep.filmId && rep.release !== undefined ? <Link to={to.filmRoom(rep.bullpenId, rep.id)} aria-label={`Rep ${rep.order} in the film room`}>{rep.order}</Link> : rep.order}</td>
-                <td>{rep.pitchName}</td>
-                <td>{rep.drill || "full pitch"}</td>
+                <td>{rep.pitchName}<span class="where">{rep.drill || "full pitch"}</span></td>
                 <td>{rep.reading ? `${rep.reading.value} ${rep.reading.unit}` : "–"}</td>
-                <td>{rep.judged.gap && rep.judged.verdict ? gapText(rep.judged.gap, rep.reading?.unit ?? "mph") : ""}</td>
-                <td>{rep.judged.verdict ? <Judgement judged={rep.judged} /> : ""}</td>
+                <td class="gap-and-verdict">
+                  {rep.judged.gap && rep.judged.verdict && <span>{gapText(rep.judged.gap, rep.reading?.unit ?? "mph")}</span>}{" "}
+                  {rep.judged.verdict && <Judgement judged={rep.judged} />}
+                </td>
               </tr>
             ))}
           </tbody>
