@@ -10,7 +10,7 @@ RUN go run ./cmd/dev build
 
 FROM debian:bookworm-slim
 RUN apt-get update && apt-get install -y --no-install-recommends ffmpeg && rm -rf /var/lib/apt/lists/* \
- && useradd --system --create-home --uid 10001 tenoff \
+ && useradd --create-home --uid 10001 tenoff \
  && install -d -o tenoff -g tenoff /data
 COPY --from=build /src/.build/tenoff /usr/local/bin/tenoff
 USER tenoff

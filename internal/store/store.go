@@ -11,6 +11,7 @@ import (
 	"crypto/rand"
 	"database/sql"
 	"errors"
+	"io/fs"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -51,6 +52,9 @@ func open(ctx context.Context, dir string, steps []string, now func() time.Time)
 		return nil, &bullpen.Error{Code: bullpen.Unavailable, Message: "The data folder " + dir + " can't be made; check that you may write there.", Err: err}
 	}
 	path := filepath.Join(dir, Database)
+	if err := ownersOnly(path); err != nil {
+		return nil, &bullpen.Error{Code: bullpen.Unavailable, Message: "The database in " + dir + " can't be opened; check that you may write there.", Err: err}
+	}
 	s := &Store{dir: dir, now: now}
 	defer func() {
 		if err != nil {
@@ -72,6 +76,20 @@ func open(ctx context.Context, dir string, steps []string, now func() time.Time)
 
 // readers is how many connections read at once.
 const readers = 8
+
+// ownersOnly sees to it that nobody but its owner can read the database, whoever
+// may look into the folder. SQLite gives the files beside it the same rights.
+func ownersOnly(path string) error {
+	file, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o600)
+	if errors.Is(err, fs.ErrExist) {
+		// Not through an open file: closing it would let go of SQLite's locks.
+		return os.Chmod(path, 0o600)
+	}
+	if err != nil {
+		return err
+	}
+	return file.Close()
+}
 
 // pool opens a pool of connections, each with the same settings: a PRAGMA sent
 // through a pool would reach one of them only.

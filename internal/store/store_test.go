@@ -120,6 +120,33 @@ func wantCode(t testing.TB, err error, want bullpen.Code) {
 	}
 }
 
+// TestOnlyTheOwnerReadsTheDatabase also of a database that an older program left
+// open to others.
+func TestOnlyTheOwnerReadsTheDatabase(t *testing.T) {
+	dir := t.TempDir()
+	for _, when := range []string{"new", "opened again"} {
+		s, err := Open(t.Context(), dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, name := range []string{Database, Database + "-wal", Database + "-shm"} {
+			info, err := os.Stat(filepath.Join(dir, name))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if info.Mode().Perm() != 0o600 {
+				t.Errorf("%s: %s has rights %v", when, name, info.Mode().Perm())
+			}
+		}
+		if err := s.Close(); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.Chmod(filepath.Join(dir, Database), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
 func TestOpenSettings(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "data ?#%41 é")
 	s := at(t, dir)
