@@ -61,8 +61,10 @@ func (f Facts) after(place Place) []Row {
 		}
 		rows = []Row{append(who, number...), f.verdict()}
 	}
-	if f.Body != "" {
-		rows = append(rows, Row{{Text: f.Body}})
+	for _, line := range []string{f.Body, f.Split} {
+		if line != "" {
+			rows = append(rows, Row{{Text: line}})
+		}
 	}
 	return shown(append(rows, f.asides()...))
 }

@@ -50,6 +50,9 @@ func TestComposeSaysWhatIsKnown(t *testing.T) {
 		{"everything", changeUp(),
 			"Change-up · flip drill · set 2, rep 3\nher fastball 60.3 mph",
 			"Change-up 50 mph · 10.3 under\n● in the band"},
+		{"the body", with(func(f *Facts) { f.Body, f.Split = "body 87 % of her fastball", "mean gap 10: body 7, grip and hand 3" }),
+			"Change-up · flip drill · set 2, rep 3\nher fastball 60.3 mph",
+			"Change-up 50 mph · 10.3 under\n● in the band\nbody 87 % of her fastball\nmean gap 10: body 7, grip and hand 3"},
 		{"full pitch, nothing said", Facts{Pitch: bullpen.Fastball},
 			"Fastball\nno baseline yet", "Fastball · no reading"},
 		{"too soft", with(func(f *Facts) {

@@ -32,6 +32,9 @@ type Facts struct {
 	ComeBackOn *[2]bullpen.Speed `json:"comeBackOn,omitempty"`
 	// Body is a ready sentence on body speed ("body 97 % of her fastball"), "" for none.
 	Body string `json:"body,omitempty"`
+	// Split is a ready line on where the pitch's mean gap came from ("mean gap 9: body
+	// 5, grip and hand 4"), "" for none.
+	Split string `json:"split,omitempty"`
 	// Note is the instructor's note, "" unless it was asked for.
 	Note string `json:"note,omitempty"`
 }
@@ -41,6 +44,7 @@ type Asked struct {
 	Label bool   `json:"label,omitempty"` // the pitcher's label
 	Note  bool   `json:"note,omitempty"`  // the instructor's note
 	Body  string `json:"body,omitempty"`  // a ready sentence on body speed, "" for none
+	Split string `json:"split,omitempty"` // a ready line on where the gap came from, "" for none
 }
 
 // FactsOf gathers what a caption says about rep, a pitch of pen, from the numbers
@@ -49,7 +53,7 @@ func FactsOf(p bullpen.Pitcher, pen bullpen.Bullpen, rep bullpen.Rep, n bullpen.
 	f := Facts{
 		Pitch: rep.Pitch, Drill: rep.Drill, Set: rep.Set, Number: rep.Number,
 		Unit:    cmp.Or(p.Unit, pen.Unit, bullpen.MPH),
-		Verdict: n.Verdict, OnEdge: n.OnEdge, Body: asked.Body,
+		Verdict: n.Verdict, OnEdge: n.OnEdge, Body: asked.Body, Split: asked.Split,
 	}
 	if rep.Reading != nil {
 		f.Reading = new(pen.Fill(*rep.Reading))

@@ -1,10 +1,12 @@
 package ledger
 
 import (
+	"cmp"
 	"strconv"
 	"strings"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/tempo"
 )
 
 // Row is one rep as CSV and JSON carry it. Columns says what each field means;
@@ -40,6 +42,14 @@ type Row struct {
 	Doubt        string           `json:"doubt,omitempty"`
 	Clip         string           `json:"clip,omitempty"`
 	Note         string           `json:"note"`
+	Legs         *float64         `json:"legsMs,omitempty"`
+	Arm          *float64         `json:"armMs,omitempty"`
+	BodyFrom     tempo.Source     `json:"bodyFrom,omitempty"`
+	BodySpeed    *float64         `json:"bodyPercent,omitempty"`
+	BodyU        *float64         `json:"bodyUncertainty,omitempty"`
+	BodyWithin   *bool            `json:"bodyWithin,omitempty"`
+	ArmSpeed     *float64         `json:"armPercent,omitempty"`
+	ArmU         *float64         `json:"armUncertainty,omitempty"`
 }
 
 // Column is one column of the CSV, and the field of the same name in JSON.
@@ -86,6 +96,19 @@ var Columns = []Column{
 	{"doubt", "what is asked about the reading", func(r Row) string { return text(r.Doubt) }},
 	{"clip", "file name of its clip", func(r Row) string { return text(r.Clip) }},
 	{"note", "the instructor's note", func(r Row) string { return text(r.Note) }},
+	{"legsMs", "legs time, drive to front-foot plant, milliseconds", func(r Row) string { return number(r.Legs, 1) }},
+	{"armMs", "arm time, top to release, milliseconds; empty where film and marks can't tell it", func(r Row) string { return number(r.Arm, 1) }},
+	{"bodyFrom", "where the legs' time comes from: marks by hand, or found", func(r Row) string { return text(string(r.BodyFrom)) }},
+	{"bodyPercent", "body speed: the legs' speed as per cent of her own fastballs' in this bullpen", func(r Row) string { return number(r.BodySpeed, 1) }},
+	{"bodyUncertainty", "its standard uncertainty, percentage points", func(r Row) string { return number(r.BodyU, 1) }},
+	{"bodyWithin", "yes if the body speed lies inside the spread of her own fastballs, no if outside", func(r Row) string {
+		if r.BodyWithin == nil {
+			return ""
+		}
+		return cmp.Or(yes(*r.BodyWithin), "no")
+	}},
+	{"armPercent", "arm speed, per cent of her own fastballs' likewise", func(r Row) string { return number(r.ArmSpeed, 1) }},
+	{"armUncertainty", "its standard uncertainty, percentage points", func(r Row) string { return number(r.ArmU, 1) }},
 }
 
 // number writes x with at most so many decimals, all of them for -1.

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/tempo"
 )
 
 // Session is one bullpen with everything the ledger writes of it.
@@ -17,6 +18,7 @@ type Session struct {
 	Reps    []bullpen.Rep
 	Sheet   bullpen.Sheet     // bullpen.Judge of the above: one RepNumbers for each rep
 	Clips   map[string]string // rep ID to the file name of its clip; may be nil
+	Body    tempo.Assessment  // tempo.Assess of the above: a pace for each rep; zero where nobody asked
 }
 
 // Rows returns the session's table, in the order thrown.
@@ -31,7 +33,11 @@ func (s Session) Rows() []Row {
 		if i < len(s.Sheet.Reps) {
 			n = s.Sheet.Reps[i]
 		}
-		rows = append(rows, s.row(r, n, films[r.FilmID]))
+		row := s.row(r, n, films[r.FilmID])
+		if i < len(s.Body.Reps) {
+			row.body(s.Body.Reps[i])
+		}
+		rows = append(rows, row)
 	}
 	slices.SortStableFunc(rows, func(a, b Row) int { return cmp.Compare(a.Order, b.Order) })
 	return rows
@@ -68,6 +74,23 @@ func (s Session) row(r bullpen.Rep, n bullpen.RepNumbers, film bullpen.Film) Row
 	return row
 }
 
+// body writes what is known of the rep's body.
+func (row *Row) body(p tempo.RepPace) {
+	millis := func(seconds *float64) *float64 {
+		if seconds == nil {
+			return nil
+		}
+		return new(1000 * *seconds)
+	}
+	row.Legs, row.Arm, row.BodyFrom = millis(p.LegsSeconds), millis(p.ArmSeconds), p.LegsFrom
+	if p.Legs != nil {
+		row.BodySpeed, row.BodyU, row.BodyWithin = &p.Legs.Percent, &p.Legs.U, &p.Legs.Within
+	}
+	if p.Arm != nil {
+		row.ArmSpeed, row.ArmU = &p.Arm.Percent, &p.Arm.U
+	}
+}
+
 // Export is the JSON of one or more bullpens.
 type Export struct {
 	Bullpens []Pen `json:"bullpens"`
@@ -81,6 +104,7 @@ type Pen struct {
 	Pitcher   Settings          `json:"pitcher"`
 	Reps      []Row             `json:"reps"`
 	Summaries []bullpen.Summary `json:"summaries"`
+	Body      []tempo.Check     `json:"body"` // did the body slow down, per pitch and drill
 }
 
 // Settings are a pitcher's.
@@ -112,6 +136,7 @@ func ExportOf(sessions ...Session) Export {
 				GunTolerance: p.GunTolerance, Bands: p.Bands,
 			},
 			Reps: s.Rows(), Summaries: s.Sheet.Summaries,
+			Body: append([]tempo.Check{}, s.Body.Checks...),
 		}
 		if pen.Pitcher.Bands == nil {
 			pen.Pitcher.Bands = map[bullpen.Pitch]bullpen.Band{}

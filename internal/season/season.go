@@ -10,7 +10,9 @@ import (
 	"sync"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/pace"
 	"tenoff/internal/store"
+	"tenoff/internal/tempo"
 	"tenoff/internal/trust"
 )
 
@@ -29,6 +31,7 @@ type Seasons struct {
 // season is one pitcher's, with the settings that it was judged by.
 type season struct {
 	pitcher bullpen.Pitcher
+	eye     pace.Eye
 	judged  map[string]judged // by bullpen
 }
 
@@ -48,7 +51,11 @@ func (s *Seasons) Of(ctx context.Context, p bullpen.Pitcher) ([]store.BullpenCar
 	if err != nil {
 		return nil, nil, err
 	}
-	before := s.look(p)
+	eye, err := pace.EyeOf(ctx, s.store)
+	if err != nil {
+		return nil, nil, err
+	}
+	before := s.look(p, eye)
 	var stale []store.BullpenCard
 	for _, c := range cards {
 		if j, ok := before[c.ID]; !ok || j.revision != c.Revision {
@@ -61,28 +68,51 @@ func (s *Seasons) Of(ctx context.Context, p bullpen.Pitcher) ([]store.BullpenCar
 	if err != nil {
 		return nil, nil, err
 	}
+	timed, err := s.store.TimedBullpens(ctx, p.ID)
+	if err != nil {
+		return nil, nil, err
+	}
 	now := make(map[string]judged, len(cards))
 	sessions := make([]trust.Session, len(cards))
 	for i, c := range cards {
 		j, ok := before[c.ID]
 		if !ok || j.revision != c.Revision {
-			// Films aren't needed: nothing of this hangs on a frame clock.
 			j = judged{c.Revision, trust.Session{
 				Bullpen: c.Bullpen, Reps: reps[c.ID], Sheet: bullpen.Judge(p, c.Bullpen, nil, reps[c.ID]),
 			}}
+			if timed[c.ID] {
+				if j.session.Checks, err = s.checks(ctx, p, j.session); err != nil {
+					return nil, nil, err
+				}
+			}
 		}
 		now[c.ID], sessions[i] = j, j.session
 	}
-	s.keep(season{p, now})
+	s.keep(season{p, eye, now})
 	return cards, sessions, nil
 }
 
+// checks asks of a bullpen whether the body slowed down. Nothing else of what is
+// followed over weeks hangs on a film's clock.
+func (s *Seasons) checks(ctx context.Context, p bullpen.Pitcher, of trust.Session) ([]tempo.Check, error) {
+	films, err := s.store.Films(ctx, of.Bullpen.ID)
+	if err != nil {
+		return nil, err
+	}
+	reps, err := s.store.Reps(ctx, of.Bullpen.ID) // with their marks
+	if err != nil {
+		return nil, err
+	}
+	known, err := pace.Of(ctx, s.store, p, of.Bullpen, films, reps, of.Sheet)
+	return known.Body.Checks, err
+}
+
 // look returns what is kept of p's season, nothing if her settings are others now.
-func (s *Seasons) look(p bullpen.Pitcher) map[string]judged {
+func (s *Seasons) look(p bullpen.Pitcher, eye pace.Eye) map[string]judged {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	for _, k := range s.kept {
-		if reflect.DeepEqual(k.pitcher, p) {
+		if k.eye == eye && reflect.DeepEqual(k.pitcher, p) {
 			return k.judged
 		}
 	}

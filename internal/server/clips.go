@@ -20,7 +20,7 @@ func (s *Server) clipRoutes() {
 func (s *Server) makeClips(ctx context.Context, in *to[wire.NewClips]) (wire.ClipList, error) {
 	o := in.Body.Options
 	made, left, err := s.deps.Shelf.Make(ctx, in.ID, in.Body.RepIDs, shelf.Options{
-		Window: clip.Window{Before: o.Before, After: o.After}, Slow: o.Slow, Label: o.Label,
+		Window: clip.Window{Before: o.Before, After: o.After}, Slow: o.Slow, Label: o.Label, Body: o.Body,
 	})
 	if err != nil {
 		return wire.ClipList{}, err
@@ -49,7 +49,7 @@ func (s *Server) makeClips(ctx context.Context, in *to[wire.NewClips]) (wire.Cli
 func (s *Server) makePair(ctx context.Context, in *sent[wire.NewPair]) (wire.Clip, error) {
 	c, err := s.deps.Shelf.MakePair(ctx, in.Body.OffRepID, in.Body.FastRepID, shelf.Options{
 		Window: clip.Window{Before: in.Body.Before, After: in.Body.After},
-		Speed:  in.Body.Speed, Blend: in.Body.Blend,
+		Speed:  in.Body.Speed, Blend: in.Body.Blend, Body: in.Body.Body,
 	})
 	if err != nil {
 		return wire.Clip{}, err

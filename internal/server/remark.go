@@ -6,14 +6,14 @@ import (
 	"time"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/pace"
 	"tenoff/internal/scout"
 	"tenoff/internal/server/wire"
-	"tenoff/internal/shelf"
 	"tenoff/internal/tempo"
 )
 
 func (s *Server) getRemark(ctx context.Context, in *byID) (wire.RemarkTask, error) {
-	eye, err := s.deps.Shelf.Eye(ctx)
+	eye, err := pace.EyeOf(ctx, s.deps.Store)
 	if err != nil {
 		return wire.RemarkTask{}, err
 	}
@@ -40,7 +40,7 @@ func (s *Server) getRemark(ctx context.Context, in *byID) (wire.RemarkTask, erro
 }
 
 func (s *Server) getEye(ctx context.Context, _ *struct{}) (wire.Eye, error) {
-	eye, err := s.deps.Shelf.Eye(ctx)
+	eye, err := pace.EyeOf(ctx, s.deps.Store)
 	return eyeOf(eye), err
 }
 
@@ -53,15 +53,15 @@ func (s *Server) setEye(ctx context.Context, in *sent[wire.Remarked]) (wire.Eye,
 	if err != nil {
 		return wire.Eye{}, err
 	}
-	eye := shelf.Eye{Seconds: seconds, Marks: marks, Day: time.Now().Format(time.DateOnly)}
-	return eyeOf(eye), s.deps.Shelf.SaveEye(ctx, eye)
+	eye := pace.Eye{Seconds: seconds, Marks: marks, Day: time.Now().Format(time.DateOnly)}
+	return eyeOf(eye), pace.SaveEye(ctx, s.deps.Store, eye)
 }
 
 func (s *Server) forgetEye(ctx context.Context, _ *struct{}) (wire.Eye, error) {
-	return eyeOf(shelf.Eye{}), s.deps.Shelf.SaveEye(ctx, shelf.Eye{})
+	return eyeOf(pace.Eye{}), pace.SaveEye(ctx, s.deps.Store, pace.Eye{})
 }
 
-func eyeOf(e shelf.Eye) wire.Eye {
+func eyeOf(e pace.Eye) wire.Eye {
 	out := wire.Eye{Millis: 1000 * e.Seconds, Known: e.Seconds > 0, Marks: e.Marks, Day: e.Day}
 	if !out.Known {
 		out.Millis = 1000 * tempo.EyeSpread

@@ -6,8 +6,8 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/ledger"
+	"tenoff/internal/pace"
 	"tenoff/internal/store"
-	"tenoff/internal/tempo"
 )
 
 // Board is one bullpen with everything its clips show.
@@ -18,10 +18,7 @@ type Board struct {
 	Reps    []bullpen.Rep
 	Sheet   bullpen.Sheet // bullpen.Judge of the above
 
-	Found    map[string]store.Instants // by rep: found on its film, apart from its marks
-	Followed []store.Followed          // what the last search for instants said, by film
-	Eye      Eye
-	Body     tempo.Assessment // what marks and found instants tell about the body
+	pace.Pace // what is known of the body
 }
 
 // Board reads a bullpen and judges it.
@@ -41,7 +38,8 @@ func (s *Shelf) Board(ctx context.Context, bullpenID string) (Board, error) {
 		return b, err
 	}
 	b.Sheet = bullpen.Judge(b.Pitcher, b.Bullpen, b.plainFilms(), b.Reps)
-	return b, s.assess(ctx, &b)
+	b.Pace, err = pace.Of(ctx, s.store, b.Pitcher, b.Bullpen, b.Films, b.Reps, b.Sheet)
+	return b, err
 }
 
 // Session returns the bullpen as the ledger writes it, with the names of the clips
@@ -54,7 +52,7 @@ func (b Board) Session(entries []Entry) ledger.Session {
 		}
 	}
 	return ledger.Session{
-		Pitcher: b.Pitcher, Bullpen: b.Bullpen, Films: b.plainFilms(), Reps: b.Reps, Sheet: b.Sheet, Clips: names,
+		Pitcher: b.Pitcher, Bullpen: b.Bullpen, Films: b.plainFilms(), Reps: b.Reps, Sheet: b.Sheet, Clips: names, Body: b.Body,
 	}
 }
 

@@ -9,6 +9,7 @@ import (
 	"tenoff/internal/caption"
 	"tenoff/internal/clip"
 	"tenoff/internal/store"
+	"tenoff/internal/tempo"
 )
 
 // edition rises when clips of the same facts come out looking otherwise.
@@ -35,10 +36,25 @@ func newScene(o Options, shots ...shot) scene {
 	for _, x := range shots {
 		sc.Sides = append(sc.Sides, side{
 			Film: x.film.SHA256, Slow: x.film.Clock.Slow, Release: x.rep.Release,
-			Facts: caption.FactsOf(x.board.Pitcher, x.board.Bullpen, x.rep, x.numbers, caption.Asked{Label: o.Label}),
+			Facts: caption.FactsOf(x.board.Pitcher, x.board.Bullpen, x.rep, x.numbers, asked(o, x)),
 		})
 	}
 	return sc
+}
+
+// asked is what the options ask the caption to say.
+func asked(o Options, x shot) caption.Asked {
+	a := caption.Asked{Label: o.Label}
+	if !o.Body {
+		return a
+	}
+	if p, ok := x.board.Body.Rep(x.rep.ID); ok {
+		a.Body = p.Words
+	}
+	if c, ok := x.board.Body.Check(tempo.Subject{Pitch: x.rep.Pitch, Drill: x.rep.Drill}); ok && c.Split != nil && !x.rep.WarmUp {
+		a.Split = c.Split.Line
+	}
+	return a
 }
 
 // digest names the scene.

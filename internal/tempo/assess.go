@@ -19,6 +19,7 @@ type Options struct {
 	// Gaps are the mean gaps of the pitches, for the split; a pitch without one
 	// has no split.
 	Gaps map[Subject]MeanGap
+	Unit bullpen.Unit // what the split's words are in, default mph
 }
 
 // Subject is what one check is about: a pitch, in one drill.
@@ -98,6 +99,9 @@ func Assess(reps []RepTiming, o Options) Assessment {
 	if o.Baseline == "" {
 		o.Baseline = bullpen.Fastball
 	}
+	if o.Unit == "" {
+		o.Unit = bullpen.MPH
+	}
 	if o.Margins == (Margins{}) {
 		o.Margins = DefaultMargins()
 	}
@@ -156,13 +160,16 @@ func paceOfRep(all []counted, i int, fast string) RepPace {
 }
 
 func paceAmong(all []counted, i int, of func(counted) timed) *Pace {
+	t := of(all[i])
+	if !t.known() {
+		return nil
+	}
 	var others []float64
 	for j, c := range all {
 		if t := of(c); j != i && c.fast && c.View == all[i].View && c.Drill == all[i].Drill && t.known() {
 			others = append(others, t.seconds)
 		}
 	}
-	t := of(all[i])
 	p, ok := PaceOf(t.seconds, others, t.u/t.seconds, all[i].fast)
 	if !ok {
 		return nil
@@ -195,7 +202,7 @@ func checkOf(all []counted, s Subject, o Options) Check {
 		split := Divide(g, best.legs)
 		best.Split = &split
 	}
-	best.say(o.Baseline)
+	best.say(o.Baseline, o.Unit)
 	return best
 }
 

@@ -24,6 +24,8 @@ type Split struct {
 	// Rest says what Hand stands for: "grip and hand", or where the arm was slower
 	// too "arm, grip and hand".
 	Rest string `json:"rest"`
+	// Line is a short line for a caption: "mean gap 9: body 5, grip and hand 4".
+	Line string `json:"line"`
 	// Sentence says it in words, the rule of proportion included.
 	Sentence string `json:"sentence"`
 }

@@ -39,7 +39,7 @@ func (c counted) pending(fast string) string {
 }
 
 // say writes the check's sentence, its notes and its split's sentence.
-func (c *Check) say(baseline bullpen.Pitch) {
+func (c *Check) say(baseline bullpen.Pitch, unit bullpen.Unit) {
 	c.PitchName = nameOf(c.Pitch)
 	name, fast := c.PitchName, nameOf(baseline)
 	switch c.Verdict {
@@ -57,7 +57,7 @@ func (c *Check) say(baseline bullpen.Pitch) {
 	}
 	c.note()
 	if c.Split != nil {
-		c.Split.say(c.Verdict)
+		c.Split.say(c.Verdict, unit)
 	}
 }
 
@@ -104,16 +104,21 @@ func (c *Check) note() {
 	}
 }
 
-func (s *Split) say(v Verdict) {
+func (s *Split) say(v Verdict, unit bullpen.Unit) {
 	s.Rest = "grip and hand"
 	if v == SlowedArm {
 		s.Rest = "arm, grip and hand"
 	}
-	s.Sentence = fmt.Sprintf("Of the gap of %.0f mph the body made about %s and %s about %s, if the ball slows down as the legs do: a rule of proportion, not a measurement.",
-		float64(s.Gap), mph(s.Body), s.Rest, mph(s.Hand))
+	gap, body, hand := whole(s.Gap, unit), whole(s.Body, unit), whole(s.Hand, unit)
+	s.Line = fmt.Sprintf("mean gap %s: body %s, %s %s", gap, body, s.Rest, hand)
+	s.Sentence = fmt.Sprintf("Of the gap of %s %s the body made about %s and %s about %s, if the ball slows down as the legs do: a rule of proportion, not a measurement.",
+		gap, unit, body, s.Rest, hand)
 }
 
-func mph(v bullpen.Speed) string { return fmt.Sprintf("%.0f", math.Max(math.Round(float64(v)), 0)) }
+// whole is a speed or gap in whole units, nothing below none.
+func whole(v bullpen.Speed, unit bullpen.Unit) string {
+	return fmt.Sprintf("%.0f", math.Max(math.Round(v.In(unit)), 0))
+}
 
 // words is a speed in per cent with its range.
 func (s *Slowing) words(whose, fast string) string {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/tempo"
 )
 
 // history is everything thrown of one pitch, in the order thrown.
@@ -11,6 +12,13 @@ type history struct {
 	judged   []judged // with a verdict
 	called   []judged // strike or ball
 	bullpens []string // in which it was thrown
+	told     []told   // bullpens that tell of the body
+}
+
+// told is what a bullpen tells of the body.
+type told struct {
+	bullpenID string
+	verdict   tempo.Verdict
 }
 
 func historyOf(p bullpen.Pitch, sessions []Session) history {
@@ -19,6 +27,9 @@ func historyOf(p bullpen.Pitch, sessions []Session) history {
 		full := s.full(p)
 		if len(full) > 0 {
 			h.bullpens = append(h.bullpens, s.Bullpen.ID)
+		}
+		if c, ok := s.check(p); ok && c.Verdict != tempo.CantTell {
+			h.told = append(h.told, told{s.Bullpen.ID, c.Verdict})
 		}
 		for _, j := range full {
 			if j.numbers.Verdict != bullpen.Pending {
@@ -33,7 +44,7 @@ func historyOf(p bullpen.Pitch, sessions []Session) history {
 }
 
 // last returns the last n, or all for 0.
-func last(all []judged, n int) []judged {
+func last[T any](all []T, n int) []T {
 	if n > 0 && len(all) > n {
 		return all[len(all)-n:]
 	}
@@ -63,8 +74,28 @@ func (h history) answer(l Line) LineAnswer {
 		a.Have = fmt.Sprintf("thrown in %d", len(a.Made))
 	case Spread:
 		h.spread(l, &a)
+	case SameBody:
+		h.sameBody(l, &a)
 	}
 	return a
+}
+
+// sameBody answers a line on the body: made by the bullpens in which it was the
+// same, broken by those in which legs or arm slowed down.
+func (h history) sameBody(l Line, a *LineAnswer) {
+	pens := last(h.told, l.Of)
+	for _, t := range pens {
+		if t.verdict == tempo.SameBody {
+			a.Made = append(a.Made, t.bullpenID)
+		} else {
+			a.Broke = append(a.Broke, t.bullpenID)
+		}
+	}
+	a.Met = float64(len(a.Made)) >= l.Need
+	a.Have = "no bullpen's film tells yet"
+	if len(pens) > 0 {
+		a.Have = fmt.Sprintf("same body in %d of %d%s", len(a.Made), len(pens), soFar(len(pens), l.Of))
+	}
 }
 
 // spread answers a line on the spread of the gaps: broken by the reps that lie

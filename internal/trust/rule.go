@@ -16,6 +16,9 @@ const (
 	Strikes  Kind = "strikes"     // Need per cent of the last Of called reps are strikes; Of 0: of all
 	Bullpens Kind = "bullpens"    // thrown in Need bullpens
 	Spread   Kind = "spread"      // the last Of gaps spread by Need mph (SD) at most
+	// SameBody: the same body in Need of the last Of bullpens whose film tells. One
+	// that can't tell counts neither way.
+	SameBody Kind = "same body"
 )
 
 // Line is one line of a rule.
@@ -45,6 +48,8 @@ func (l Line) String() string {
 		return fmt.Sprintf("thrown in %v bullpens", l.Need)
 	case Spread:
 		return fmt.Sprintf("the last %d gaps spread by %v mph at most", l.Of, l.Need)
+	case SameBody:
+		return fmt.Sprintf("same body in %v of the last %d bullpens that tell", l.Need, l.Of)
 	}
 	return string(l.Kind)
 }
@@ -71,7 +76,7 @@ func (l Line) possible() bool {
 	const most = 1000
 	whole := l.Need == float64(int(l.Need))
 	switch l.Kind {
-	case InBand:
+	case InBand, SameBody:
 		return whole && l.Need >= 1 && l.Of <= most && l.Need <= float64(l.Of)
 	case Strikes:
 		return l.Need > 0 && l.Need <= 100 && l.Of >= 0 && l.Of <= most
@@ -91,13 +96,13 @@ type Answer struct {
 }
 
 // LineAnswer is one line held against what was thrown, with the reps that made or
-// broke it.
+// broke it; for Bullpens and SameBody the bullpens.
 type LineAnswer struct {
 	Line  Line     `json:"line"`
 	Text  string   `json:"text"` // the line in words
 	Met   bool     `json:"met"`
 	Have  string   `json:"have"`  // what there is, in words
-	Made  []string `json:"made"`  // IDs of the reps (bullpens for Bullpens) that count for it, in the order thrown
+	Made  []string `json:"made"`  // IDs of the reps or bullpens that count for it, in the order thrown
 	Broke []string `json:"broke"` // and against it
 }
 

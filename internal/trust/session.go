@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/tempo"
 )
 
 // Session is one bullpen of a pitcher with its numbers.
@@ -13,6 +14,13 @@ type Session struct {
 	Bullpen bullpen.Bullpen
 	Reps    []bullpen.Rep
 	Sheet   bullpen.Sheet // bullpen.Judge of them: one RepNumbers for each rep
+	// Checks are tempo.Assess's of the bullpen; none where nothing tells of the body.
+	Checks []tempo.Check
+}
+
+// check returns the same-body check of a full pitch; ok is false without one.
+func (s Session) check(p bullpen.Pitch) (tempo.Check, bool) {
+	return tempo.Assessment{Checks: s.Checks}.Check(tempo.Subject{Pitch: p})
 }
 
 // judged is a rep with its numbers.

@@ -6,6 +6,7 @@ import (
 	"gonum.org/v1/gonum/stat"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/tempo"
 )
 
 // Point is one pitch in one bullpen.
@@ -21,6 +22,15 @@ type Point struct {
 	InBand    int               `json:"inBand"`
 	Share     *bullpen.Share    `json:"share,omitempty"`    // of those judged, in the band
 	Baseline  *bullpen.Baseline `json:"baseline,omitempty"` // her fastball that day, from Gun
+	Body      *tempo.Check      `json:"body,omitempty"`     // did the body slow down; missing where nothing tells of it
+}
+
+// bodySpeed returns the legs' speed in per cent of her fastballs' that day.
+func (p Point) bodySpeed() (percent float64, ok bool) {
+	if p.Body == nil || p.Body.Legs == nil {
+		return 0, false
+	}
+	return p.Body.Legs.Speed, true
 }
 
 // Slope is how fast something changes over the weeks, with its 95 % interval.
@@ -40,6 +50,7 @@ type Trend struct {
 	SD       *Slope        `json:"sd,omitempty"`       // spread of the gaps, mph per week
 	Share    *Slope        `json:"share,omitempty"`    // share in the band, 1 = all, per week
 	Baseline *Slope        `json:"baseline,omitempty"` // fastball speed, mph per week, from the place most bullpens were read from
+	Body     *Slope        `json:"body,omitempty"`     // body speed, per cent of her fastballs' that day, points per week
 }
 
 // TrendOf follows the pitch through the sessions. Gaps compare readings of one place
@@ -47,7 +58,7 @@ type Trend struct {
 // so the fastball's slope keeps to one place.
 func TrendOf(p bullpen.Pitch, sessions []Session) Trend {
 	t := Trend{Pitch: p, Points: []Point{}}
-	var gap, sd, share series
+	var gap, sd, share, body series
 	speeds := map[bullpen.GunPlace]*series{}
 	for _, s := range byDay(sessions) {
 		point, ok := s.point(p)
@@ -69,6 +80,9 @@ func TrendOf(p bullpen.Pitch, sessions []Session) Trend {
 		if point.Share != nil {
 			share.add(day, point.Share.Value)
 		}
+		if percent, ok := point.bodySpeed(); ok {
+			body.add(day, percent)
+		}
 		if point.Baseline != nil {
 			if speeds[point.Gun] == nil {
 				speeds[point.Gun] = &series{}
@@ -76,7 +90,7 @@ func TrendOf(p bullpen.Pitch, sessions []Session) Trend {
 			speeds[point.Gun].add(day, float64(point.Baseline.Speed))
 		}
 	}
-	t.Gap, t.SD, t.Share = gap.slope(), sd.slope(), share.slope()
+	t.Gap, t.SD, t.Share, t.Body = gap.slope(), sd.slope(), share.slope(), body.slope()
 	var most *series
 	for _, place := range []bullpen.GunPlace{bullpen.BehindCatcher, bullpen.BehindPitcher, bullpen.BesidePitcher, ""} {
 		if s := speeds[place]; s != nil && (most == nil || len(s.x) > len(most.x)) {
@@ -101,6 +115,9 @@ func (s Session) point(p bullpen.Pitch) (Point, bool) {
 	}
 	if most == 0 {
 		return point, false
+	}
+	if c, ok := s.check(p); ok {
+		point.Body = &c
 	}
 	var gaps []float64
 	for _, j := range s.full(p) {

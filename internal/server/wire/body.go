@@ -130,15 +130,19 @@ type Accepted struct {
 func BodyOf(a tempo.Assessment) Body {
 	out := Body{Checks: make([]BodyCheck, len(a.Checks)), Films: []FollowedFilm{}, Eye: Eye{Millis: a.EyeMillis, Known: a.EyeKnown}}
 	for i, c := range a.Checks {
-		out.Checks[i] = BodyCheck{
-			Pitch: c.Pitch, PitchName: c.PitchName, Drill: c.Drill, Verdict: c.Verdict, Reason: c.Reason,
-			Sentence: c.Sentence, Notes: c.Notes, NoMoreThan: c.NoMoreThan,
-			Fast: c.Fast, Off: c.Off, MoreFast: c.MoreFast, MoreOff: c.MoreOff,
-			Legs: (*Slowing)(c.Legs), Arm: (*Slowing)(c.Arm), View: c.View,
-			FromBehind: c.View != bullpen.ViewSide && c.View != bullpen.ViewDiagonal, LeftOut: c.LeftOut, Split: splitOf(c.Split),
-		}
+		out.Checks[i] = checkOf(c)
 	}
 	return out
+}
+
+func checkOf(c tempo.Check) BodyCheck {
+	return BodyCheck{
+		Pitch: c.Pitch, PitchName: c.PitchName, Drill: c.Drill, Verdict: c.Verdict, Reason: c.Reason,
+		Sentence: c.Sentence, Notes: c.Notes, NoMoreThan: c.NoMoreThan,
+		Fast: c.Fast, Off: c.Off, MoreFast: c.MoreFast, MoreOff: c.MoreOff,
+		Legs: (*Slowing)(c.Legs), Arm: (*Slowing)(c.Arm), View: c.View,
+		FromBehind: c.View != bullpen.ViewSide && c.View != bullpen.ViewDiagonal, LeftOut: c.LeftOut, Split: splitOf(c.Split),
+	}
 }
 
 func splitOf(s *tempo.Split) *Split {

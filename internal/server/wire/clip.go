@@ -25,6 +25,7 @@ type ClipOptions struct {
 	After  float64 `json:"after,omitempty" minimum:"0" maximum:"10" doc:"real seconds after release; 1.5 unless said"`
 	Slow   bool    `json:"slow,omitempty" doc:"repeat the last half second before release at quarter speed"`
 	Label  bool    `json:"label,omitempty" doc:"burn the pitcher's label in; off unless asked for"`
+	Body   bool    `json:"body,omitempty" doc:"say how fast the body was, and where the gap came from, where that is known"`
 }
 
 // NewClips is a POST body: all reps with a release mark, or the ones named.
@@ -39,6 +40,7 @@ type NewPair struct {
 	FastRepID string  `json:"fastRepId,omitempty" maxLength:"64" doc:"the fastball nearest the baseline unless said"`
 	Speed     float64 `json:"speed,omitempty" minimum:"0" maximum:"1" doc:"played rate: 1, 0.5, 0.25 or 0.125; 1 unless said"`
 	Blend     bool    `json:"blend,omitempty" doc:"lay the pictures over each other instead of beside"`
+	Body      bool    `json:"body,omitempty" doc:"say how fast the body was, and where the gap came from, where that is known"`
 	Before    float64 `json:"before,omitempty" minimum:"0" maximum:"10" doc:"real seconds before release; 2.5 unless said"`
 	After     float64 `json:"after,omitempty" minimum:"0" maximum:"10" doc:"real seconds after release; 1.5 unless said"`
 }

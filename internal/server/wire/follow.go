@@ -23,6 +23,7 @@ type Trend struct {
 	SD        *Slope        `json:"sd,omitempty" doc:"of the gaps' standard deviation, mph per week"`
 	Share     *Slope        `json:"share,omitempty" doc:"of the share in the band (1 = all), per week"`
 	Baseline  *Slope        `json:"baseline,omitempty" doc:"of the fastball's speed, mph per week"`
+	Body      *Slope        `json:"body,omitempty" doc:"of the body's speed (per cent of her fastballs' that day), points per week"`
 }
 
 // TrendPoint is one pitch of one bullpen.
@@ -38,6 +39,7 @@ type TrendPoint struct {
 	InBand    int              `json:"inBand" doc:"those in the band"`
 	Share     *Share           `json:"share,omitempty" doc:"share in the band"`
 	Baseline  *Baseline        `json:"baseline,omitempty"`
+	Body      *BodyCheck       `json:"body,omitempty" doc:"did the body slow down that day; its legs' speed is the point of the trend"`
 }
 
 // Slope is how fast something changes over the weeks, with its 95 % interval.
@@ -69,11 +71,16 @@ func TrendOf(t trust.Trend) Trend {
 	out := Trend{
 		Pitch: t.Pitch, PitchName: PitchName(t.Pitch), Points: make([]TrendPoint, len(t.Points)),
 		Gap: (*Slope)(t.Gap), SD: (*Slope)(t.SD), Share: (*Slope)(t.Share), Baseline: (*Slope)(t.Baseline),
+		Body: (*Slope)(t.Body),
 	}
 	for i, p := range t.Points {
 		out.Points[i] = TrendPoint{
 			BullpenID: p.BullpenID, Day: p.Day, Gun: p.Gun, N: p.N, Mean: SpeedOf(p.Mean), MeanGap: speedOf(p.MeanGap),
 			SDGap: speedOf(p.SDGap), Judged: p.Judged, InBand: p.InBand, Share: (*Share)(p.Share), Baseline: baselineOf(p.Baseline),
+		}
+		if p.Body != nil {
+			c := checkOf(*p.Body)
+			out.Points[i].Body = &c
 		}
 	}
 	return out

@@ -1,0 +1,93 @@
+// Package pace gathers what is known of the body in a bullpen: the marks, the
+// instants that were found, how closely the instructor marks, and what tempo makes
+// of them.
+package pace
+
+import (
+	"cmp"
+	"context"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/store"
+	"tenoff/internal/tempo"
+)
+
+// Pace is what is known of the body in one bullpen.
+type Pace struct {
+	Found    map[string]store.Instants // by rep: found on its film, apart from its marks
+	Followed []store.Followed          // what the last search for instants said, by film
+	Eye      Eye
+	Body     tempo.Assessment // one pace for each rep, in order
+}
+
+// Of reads what is known of the body in a bullpen: its reps on its films. sheet is
+// bullpen.Judge of the reps.
+func Of(ctx context.Context, s *store.Store, p bullpen.Pitcher, pen bullpen.Bullpen, films []store.Film, reps []bullpen.Rep, sheet bullpen.Sheet) (Pace, error) {
+	eye, err := EyeOf(ctx, s)
+	if err != nil {
+		return Pace{}, err
+	}
+	followed, err := s.Followed(ctx, pen.ID)
+	if err != nil {
+		return Pace{}, err
+	}
+	found, err := s.Instants(ctx, pen.ID)
+	if err != nil {
+		return Pace{}, err
+	}
+	by := make(map[string]bullpen.Film, len(films))
+	for _, f := range films {
+		by[f.ID] = f.Film
+	}
+	out := Pace{Followed: followed, Eye: eye, Found: standing(reps, by, found)}
+	timings := make([]tempo.RepTiming, len(reps))
+	for i, r := range reps {
+		var t *tempo.Transferred
+		if x, ok := out.Found[r.ID]; ok {
+			t = transferred(x)
+		}
+		timings[i] = tempo.TimingOf(r, by[r.FilmID], t)
+	}
+	out.Body = tempo.Assess(timings, tempo.Options{Baseline: p.BaselinePitch, Eye: eye.Seconds, Gaps: meanGaps(sheet), Unit: cmp.Or(p.Unit, pen.Unit)})
+	return out, nil
+}
+
+// standing returns, by rep, those of the found instants that still belong to it.
+func standing(reps []bullpen.Rep, films map[string]bullpen.Film, found []store.Instants) map[string]store.Instants {
+	by := make(map[string]store.Instants, len(found))
+	for _, i := range found {
+		by[i.RepID] = i
+	}
+	out := map[string]store.Instants{}
+	for _, r := range reps {
+		if i, ok := by[r.ID]; ok && i.Holds(r, films[r.FilmID]) {
+			out[r.ID] = i
+		}
+	}
+	return out
+}
+
+func transferred(i store.Instants) *tempo.Transferred {
+	return &tempo.Transferred{
+		Drive: tempo.Found(i.Drive), Plant: tempo.Found(i.Plant), Top: tempo.Found(i.Top), Release: tempo.Found(i.Release),
+		Stretch: i.Stretch, Match: i.Match,
+	}
+}
+
+// meanGaps are the pitches' mean gaps; of one that was read from several places the
+// one that rests on most readings.
+func meanGaps(sheet bullpen.Sheet) map[tempo.Subject]tempo.MeanGap {
+	out, n := map[tempo.Subject]tempo.MeanGap{}, map[tempo.Subject]int{}
+	for _, s := range sheet.Summaries {
+		at := tempo.Subject{Pitch: s.Pitch, Drill: s.Drill}
+		if s.MeanGap == nil || s.Baseline == nil || s.N <= n[at] {
+			continue
+		}
+		g := tempo.MeanGap{Baseline: s.Baseline.Speed, Gap: s.MeanGap.MPH}
+		if s.StandardError != nil {
+			g.U = *s.StandardError
+		}
+		out[at], n[at] = g, s.N
+	}
+	return out
+}

@@ -1,0 +1,105 @@
+package tempo
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"tenoff/internal/bullpen"
+)
+
+func momentsOf(drive, plant, top, release, u float64) Moments {
+	at := func(s float64) *Moment {
+		if math.IsNaN(s) {
+			return nil
+		}
+		return &Moment{Seconds: s, U: u, From: ByFinder}
+	}
+	return Moments{at(drive), at(plant), at(top), at(release)}
+}
+
+func TestPhases(t *testing.T) {
+	none := math.NaN()
+	off := momentsOf(10, 10.50, 10.46, 10.60, 0.003)
+	fast := momentsOf(3, 3.45, 3.44, 3.56, 0.003)
+	for _, c := range []struct {
+		name      string
+		off, fast Moments
+		words     string
+		stretch   float64
+		n         int
+	}{
+		{"all", off, fast, "Drive to plant 50 ms longer · top to release 20 ms longer", 0.60 / 0.56, 4},
+		{"turned round", fast, off, "Drive to plant 50 ms shorter · top to release 20 ms shorter", 0.56 / 0.60, 4},
+		{"the same", off, off, "Drive to plant alike (+0 ms, too close to tell) · top to release alike (+0 ms, too close to tell)", 1, 4},
+		{"legs only", momentsOf(10, 10.50, none, none, 0.003), fast, "Drive to plant 50 ms longer", 0, 1},
+		{"no drive", momentsOf(none, 10.50, 10.46, 10.60, 0.003), fast, "Top to release 20 ms longer", 0.14 / 0.12, 2},
+		{"plant and release", momentsOf(none, 10.50, none, 10.62, 0.003), fast, "Plant to release alike (+10 ms, too close to tell)", 0.12 / 0.11, 1},
+		{"nothing", Moments{}, fast, "", 0, 0},
+		{"shaky", momentsOf(10, 10.50, 10.46, 10.60, 0.02), fast, "Drive to plant alike (+50 ms, too close to tell) · top to release alike (+20 ms, too close to tell)", 0.60 / 0.56, 4},
+	} {
+		phases := Phases(c.off, c.fast)
+		if got := PhaseWords(phases); got != c.words || len(phases) != c.n {
+			t.Errorf("%s: %d phases, %q, want %q", c.name, len(phases), got, c.words)
+		}
+		times, ok := Stretch(phases)
+		if ok != (c.stretch > 0) || ok && math.Abs(times-c.stretch) > 1e-9 {
+			t.Errorf("%s: stretch %v, %v; want %v", c.name, times, ok, c.stretch)
+		}
+	}
+}
+
+// A drill is compared with the fastballs of that drill, and with nothing where there
+// are none.
+func TestAssessWithinADrill(t *testing.T) {
+	wall := session(8, bullpen.ViewSide, 1.15, 1.15, 0.02)
+	for i := range wall {
+		wall[i].Drill = "wall"
+		wall[i].RepID += "wall"
+	}
+	lone := foundRep("lone", bullpen.ChangeUp, bullpen.ViewSide, 0.45, 0.13)
+	lone.Drill = "flip"
+	a := Assess(append(append(session(8, bullpen.ViewSide, 1, 1, 0.02), wall...), lone), Options{})
+	if len(a.Checks) != 2 {
+		t.Fatalf("%d checks", len(a.Checks))
+	}
+	for s, want := range map[Subject]Verdict{{bullpen.ChangeUp, ""}: SameBody, {bullpen.ChangeUp, "wall"}: SlowedBody} {
+		if c, ok := a.Check(s); !ok || c.Verdict != want || c.Fast != 8 || c.Off != 8 {
+			t.Errorf("%+v: %+v", s, c)
+		}
+	}
+	if r, _ := a.Rep("lone"); r.Legs != nil || !strings.Contains(r.Pending, "three other fastballs") {
+		t.Errorf("%+v", r)
+	}
+}
+
+// Why there is no body speed is said of every rep without one.
+func TestAssessSaysWhyNot(t *testing.T) {
+	reps := session(4, bullpen.ViewSide, 1, 1, 0.02)
+	unsure := foundRep("unsure", bullpen.ChangeUp, bullpen.ViewSide, 0.45, 0.13)
+	unsure.Found.Plant.Sure = false
+	bare := RepTiming{RepID: "bare", Pitch: bullpen.ChangeUp, Full: true, View: bullpen.ViewSide, Marked: Unknown(), Gaps: Unknown()}
+	warm := foundRep("warm", bullpen.ChangeUp, bullpen.ViewSide, 0.45, 0.13)
+	warm.Full = false
+	a := Assess(append(reps, unsure, bare, warm), Options{})
+	for id, want := range map[string]string{"unsure": "front-foot plant could not be found", "bare": "Mark drive and front-foot plant", "warm": "warm-up"} {
+		if r, _ := a.Rep(id); r.Legs != nil || !strings.Contains(r.Pending, want) {
+			t.Errorf("%s: %q", id, r.Pending)
+		}
+	}
+	for _, r := range a.Reps[:8] {
+		if r.Legs == nil || r.Pending != "" {
+			t.Errorf("%+v", r)
+		}
+	}
+}
+
+// The split speaks her unit.
+func TestSplitInKMH(t *testing.T) {
+	gaps := map[Subject]MeanGap{{Pitch: bullpen.ChangeUp}: {Baseline: 54, Gap: 10, U: 0.4}}
+	c := only(t, Assess(session(8, bullpen.ViewSide, 1.15, 1.15, 0.02), Options{Gaps: gaps, Unit: bullpen.KMH}))
+	// 10 mph is 16.09 km/h; 54 mph less 54/1.15 mph is 7.04 mph, 11.3 km/h.
+	if !strings.HasPrefix(c.Split.Sentence, "Of the gap of 16 km/h the body made about 11 and grip and hand about 5,") || c.Split.Line != "mean gap 16: body 11, grip and hand 5" {
+		t.Errorf("%q %q", c.Split.Sentence, c.Split.Line)
+	}
+}

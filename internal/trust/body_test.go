@@ -1,0 +1,76 @@
+package trust
+
+import (
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/tempo"
+)
+
+// told gives a session a same-body check of the change-up.
+func (s Session) told(v tempo.Verdict, speed float64) Session {
+	c := tempo.Check{Pitch: bullpen.ChangeUp, Verdict: v, Legs: &tempo.Slowing{Speed: speed}}
+	s.Checks = []tempo.Check{{Pitch: bullpen.ChangeUp, Drill: "wall", Verdict: tempo.SlowedBody}, c}
+	return s
+}
+
+func TestSameBodyLine(t *testing.T) {
+	sessions := []Session{
+		session(t, "2026-05-01", "fb60 ch50").told(tempo.SameBody, 99),
+		session(t, "2026-05-08", "fb60 ch50").told(tempo.SlowedBody, 91),
+		session(t, "2026-05-15", "fb60 ch50").told(tempo.CantTell, 97),
+		session(t, "2026-05-22", "fb60 ch50"),
+		session(t, "2026-05-29", "fb60 ch50").told(tempo.SameBody, 101),
+		session(t, "2026-06-05", "fb60 ch50").told(tempo.SlowedArm, 100),
+	}
+	pens := func(days ...string) []string {
+		out := []string{}
+		for _, d := range days {
+			out = append(out, "pen 2026-"+d)
+		}
+		return out
+	}
+	for _, c := range []struct {
+		need, of    int
+		have        string
+		met         bool
+		made, broke []string
+	}{
+		{2, 4, "same body in 2 of 4", true, pens("05-01", "05-29"), pens("05-08", "06-05")},
+		{2, 2, "same body in 1 of 2", false, pens("05-29"), pens("06-05")},
+		{2, 9, "same body in 2 of 4 so far", true, pens("05-01", "05-29"), pens("05-08", "06-05")},
+	} {
+		l := Line{SameBody, float64(c.need), c.of}
+		got := Evaluate(Rule{bullpen.ChangeUp, []Line{l}}, sessions)
+		want := LineAnswer{l, l.String(), c.met, c.have, c.made, c.broke}
+		if diff := cmp.Diff(want, got.Lines[0]); diff != "" {
+			t.Error(diff)
+		}
+	}
+	none := Evaluate(Rule{bullpen.ChangeUp, []Line{{SameBody, 1, 3}}}, sessions[2:4])
+	if none.Trusted || none.Lines[0].Have != "no bullpen's film tells yet" {
+		t.Errorf("%+v", none)
+	}
+	if err := (Rule{bullpen.ChangeUp, []Line{{SameBody, 4, 3}}}).Check(); bullpen.CodeOf(err) != bullpen.Invalid {
+		t.Errorf("4 of 3: %v", err)
+	}
+}
+
+// The body's speed of each bullpen is followed over the weeks.
+func TestBodyTrend(t *testing.T) {
+	trend := TrendOf(bullpen.ChangeUp, []Session{
+		session(t, "2026-05-01", "fb60 ch50").told(tempo.SlowedBody, 90),
+		session(t, "2026-05-08", "fb60 ch50").told(tempo.CantTell, 92),
+		session(t, "2026-05-15", "fb60 ch50"),
+		session(t, "2026-05-22", "fb60 ch50").told(tempo.SameBody, 96),
+	})
+	if trend.Body == nil || trend.Body.N != 3 {
+		t.Fatalf("%+v", trend.Body)
+	}
+	near(t, "points per week", trend.Body.PerWeek, 2, 1e-9)
+	if trend.Points[2].Body != nil || trend.Points[3].Body == nil || trend.Points[3].Body.Drill != "" {
+		t.Errorf("%+v", trend.Points)
+	}
+}
