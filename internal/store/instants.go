@@ -148,10 +148,10 @@ func (s *Store) AcceptInstants(ctx context.Context, reps []bullpen.Rep, taken ma
 }
 
 // timedQuery lists the bullpens of a pitcher in which the legs of some rep may be
-// timed, by hand or by what was found.
-const timedQuery = `SELECT DISTINCT r.bullpen_id FROM reps r INDEXED BY reps_timed
+// timed, by hand or by what was found; one may come several times.
+const timedQuery = `SELECT r.bullpen_id FROM reps r INDEXED BY reps_timed
 		WHERE r.pitcher_id = ? AND r.deleted = 0 AND r.drive >= 0 AND r.academy_id = ?
-	UNION SELECT DISTINCT f.bullpen_id FROM bullpens b CROSS JOIN films f ON f.bullpen_id = b.id CROSS JOIN instants i ON i.film_id = f.id
+	UNION ALL SELECT f.bullpen_id FROM bullpens b CROSS JOIN films f ON f.bullpen_id = b.id CROSS JOIN instants i ON i.film_id = f.id
 		WHERE b.pitcher_id = ? AND b.academy_id = ?`
 
 // TimedBullpens returns the bullpens of a pitcher that can tell something of the
