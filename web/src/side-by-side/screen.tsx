@@ -12,10 +12,16 @@ import { Link, navigate } from "../shell/router";
 import { to } from "../shell/routes";
 import { say } from "../shell/say";
 import { dayText, gapText, percentText, speedText } from "../words/speed";
+import { OneClock, type ClockSide } from "./one-clock";
+import { countedFrom, instantNames, type InstantName, type Moments } from "./phases";
 import { clockText, frameAt, next, previous, span, type Side } from "./step";
+import { Times } from "./times";
 
-const instants = ["release", "top", "plant", "drive"] as const;
-type Instant = (typeof instants)[number];
+/** How the two pictures lie. */
+const lays = ["beside", "blended", "difference"] as const;
+type Lay = (typeof lays)[number];
+const layWords: Record<Lay, string> = { beside: "side by side", blended: "one over the other", difference: "only what differs" };
+
 const speeds = [1, 0.5, 0.25, 0.125];
 const speedWords: Record<number, string> = { 1: "full speed", 0.5: "half speed", 0.25: "quarter speed", 0.125: "eighth speed" };
 
@@ -55,9 +61,10 @@ function Pair({ look }: { look: PairLook }) {
 }
 
 function Stage({ look, offClock, fastClock }: { look: PairLook; offClock: FrameClock; fastClock: FrameClock }) {
-  const [align, setAlign] = useState<Instant>("release");
+  const [align, setAlign] = useState<InstantName>("release");
   const [speed, setSpeed] = useState(0.25);
-  const [overlay, setOverlay] = useState(false);
+  const [lay, setLay] = useState<Lay>("beside");
+  const [stretched, setStretched] = useState(false);
   const [mix, setMix] = useState(50);
   const [swapped, setSwapped] = useState(false);
   const [playing, setPlaying] = useState(false);
@@ -68,12 +75,14 @@ function Stage({ look, offClock, fastClock }: { look: PairLook; offClock: FrameC
   const players = useRef<FilmPlayer[]>([]);
   const [shown, setShown] = useState<[number, number]>([-1, -1]);
 
+  const known = useMemo<[Moments, Moments]>(() => [momentsOf(look.off), momentsOf(look.fast)], [look]);
+  const tempo = (stretched && look.stretch) || 1;
   const sides = useMemo<[Side, Side]>(
     () => [
-      { clock: offClock, zero: look.off.rep[align] ?? look.off.rep.release ?? 0 },
-      { clock: fastClock, zero: look.fast.rep[align] ?? look.fast.rep.release ?? 0 },
+      { clock: offClock, zero: zeroOf(look.off, align), tempo },
+      { clock: fastClock, zero: zeroOf(look.fast, align), tempo: 1 },
     ],
-    [offClock, fastClock, align, look],
+    [look, offClock, fastClock, align, tempo],
   );
   const range = useMemo(() => span(sides), [sides]);
 
@@ -143,7 +152,8 @@ function Stage({ look, offClock, fastClock }: { look: PairLook; offClock: FrameC
     ArrowDown: () => step(-10),
     Home: () => { setPlaying(false); go(range.from); },
     "0": () => { setPlaying(false); go(0); },
-    o: () => setOverlay((v) => !v),
+    o: () => setLay((now) => lays[(lays.indexOf(now) + 1) % lays.length]!),
+    t: () => setStretched((v) => look.stretch !== undefined && !v),
     x: () => setSwapped((v) => !v),
     "1": () => setSpeed(1),
     "2": () => setSpeed(0.5),
@@ -166,14 +176,21 @@ function Stage({ look, offClock, fastClock }: { look: PairLook; offClock: FrameC
     return () => removeEventListener("keydown", press);
   }, []);
 
-  const able = instants.filter((i) => look.off.rep[i] !== undefined && look.fast.rep[i] !== undefined);
+  const able = instantNames.filter((i) => known[0][i] !== undefined && known[1][i] !== undefined).reverse();
+  const clockSides = [look.off, look.fast].map((side, i): ClockSide => {
+    const zero = known[i]![align] ?? 0;
+    const { tempo } = sides[i]!;
+    return { label: nameOf(side), times: timesText(look, i), moments: countedFrom(known[i]!, zero, tempo), motion: side.motion, fromRelease: (t) => (t - zero) / tempo };
+  }) as [ClockSide, ClockSide];
+  const overlay = lay !== "beside";
   return (
     <>
       <h1>Side by side</h1>
-      <div class={`side-stage${overlay ? " overlay" : ""}${swapped ? " swapped" : ""}`} style={{ "--mix": String(mix / 100) }}>
+      <div class={`side-stage${overlay ? ` overlay ${lay}` : ""}${swapped ? " swapped" : ""}`} style={{ "--mix": String(mix / 100) }}>
         <SideView side={look.off} video={offVideo} frame={shown[0]} />
         <SideView side={look.fast} video={fastVideo} frame={shown[1]} />
       </div>
+      <OneClock sides={clockSides} now={at} align={align} onGo={(t) => { setPlaying(false); go(t); }} />
       <div class="times">
         <output class="one-clock" aria-label={`Time from ${align}`}>{clockText(at)}</output>
         <span class="quiet">from {align}</span>
@@ -194,18 +211,44 @@ function Stage({ look, offClock, fastClock }: { look: PairLook; offClock: FrameC
         </label>
         {able.length > 1 && (
           <label class="field"><span>Aligned at</span>
-            <select class="input" value={align} onChange={(e) => setAlign(e.currentTarget.value as Instant)}>{able.map((i) => <option key={i}>{i}</option>)}</select>
+            <select class="input" value={align} onChange={(e) => setAlign(e.currentTarget.value as InstantName)}>{able.map((i) => <option key={i}>{i}</option>)}</select>
           </label>
         )}
-        <button type="button" class="button" aria-pressed={overlay} onClick={() => setOverlay(!overlay)}>Overlay <kbd>O</kbd></button>
-        {overlay && <label class="field"><span>More of the fastball</span><input class="slide" type="range" min="0" max="100" value={mix} onInput={(e) => setMix(Number(e.currentTarget.value))} /></label>}
+        <label class="field"><span>Pictures <kbd>O</kbd></span>
+          <select class="input" value={lay} onChange={(e) => setLay(e.currentTarget.value as Lay)}>{lays.map((l) => <option key={l} value={l}>{layWords[l]}</option>)}</select>
+        </label>
+        {lay === "blended" && <label class="field"><span>More of the fastball</span><input class="slide" type="range" min="0" max="100" value={mix} onInput={(e) => setMix(Number(e.currentTarget.value))} /></label>}
         <button type="button" class="button" onClick={() => setSwapped(!swapped)}>Swap <kbd>X</kbd></button>
+        {look.stretch !== undefined && <button type="button" class="button" aria-pressed={stretched} title="Plays this pitch at the fastball's tempo, so that only the shape of the two differs" onClick={() => setStretched(!stretched)}>At the fastball’s tempo <kbd>T</kbd></button>}
       </div>
+      <Times look={look} />
       <Choose look={look} />
-      <SavePair look={look} speed={speed} blend={overlay} />
+      <SavePair look={look} speed={speed} blend={lay === "blended"} />
     </>
   );
 }
+
+/** A side's instants in real seconds from its release, as far as they are known. */
+function momentsOf({ instants }: PairSide): Moments {
+  const out: Moments = {};
+  for (const i of instantNames) if (instants[i]) out[i] = instants[i].seconds;
+  return out;
+}
+
+/** The frame at which a side is aligned. */
+function zeroOf({ instants, rep }: PairSide, align: InstantName): number {
+  return (align !== "release" && instants[align]?.frame) || (rep.release ?? 0);
+}
+
+/** A side's times of legs and arm: "legs 526 ms, arm 130 ms". */
+function timesText(look: PairLook, side: number): string {
+  const of = (from: InstantName, to: InstantName) => look.phases.find((p) => p.from === from && p.to === to);
+  return ([["legs", of("drive", "plant")], ["arm", of("top", "release")]] as const)
+    .flatMap(([name, p]) => (p ? [`${name} ${Math.round(side === 0 ? p.offMillis : p.fastMillis)} ms`] : []))
+    .join(", ");
+}
+
+const nameOf = ({ rep }: PairSide): string => `${rep.order}. ${rep.pitchName}`;
 
 function SideView({ side, video, frame }: { side: PairSide; video: RefObject<HTMLVideoElement | null>; frame: number }) {
   const { rep } = side;
@@ -215,7 +258,7 @@ function SideView({ side, video, frame }: { side: PairSide; video: RefObject<HTM
     <figure class="side" data-frame={frame}>
       <video ref={video} muted playsInline aria-label={`Film of rep ${rep.order}, ${rep.pitchName}`} />
       <figcaption>
-        <b>{rep.order}. {rep.pitchName}</b>
+        <b>{nameOf(side)}</b>
         <span>{rep.judged.speed ? speedText(rep.judged.speed, unit) : "no reading"}</span>
         {rep.judged.gap && rep.judged.verdict !== "" && <span>{gapText(rep.judged.gap, unit)} under</span>}
         <VerdictMark verdict={rep.judged.verdict} onEdge={rep.judged.onEdge} />

@@ -5,7 +5,7 @@ import { clockText, frameAt, next, previous, span, type Side } from "./step";
 
 function side(fps: number, frames: number, zero: number, slow = 1): Side {
   const ticks = Array.from({ length: frames }, (_, i) => i * (90000 / fps));
-  return { clock: new FrameClock({ num: 1, den: 90000, ticks, working: ticks, slow }), zero };
+  return { clock: new FrameClock({ num: 1, den: 90000, ticks, working: ticks, slow }), zero, tempo: 1 };
 }
 
 test("both are at their own instant at time nought, whatever their rates", () => {
@@ -26,6 +26,16 @@ test("steps go to the nearer change of either picture, and back again", () => {
   assert.equal(frameAt(sides[1]!, t2), 78);
   assert.ok(Math.abs(previous(sides, t2) - t1) < 1e-9);
   assert.ok(Math.abs(previous(sides, t1)) < 1e-9);
+});
+
+test("a side at another tempo reaches everything sooner, and steps there and back", () => {
+  const s: Side = { ...side(60, 600, 200), tempo: 1.2 };
+  assert.equal(frameAt(s, -0.5), 200 - 36);
+  assert.equal(frameAt(s, 0), 200);
+  const t = next([s], -0.3);
+  assert.equal(frameAt(s, t), frameAt(s, -0.3) + 1);
+  assert.equal(frameAt(s, previous([s], t)), frameAt(s, -0.3));
+  assert.ok(Math.abs(span([{ ...side(60, 600, 60), tempo: 2 }]).from + 0.5) < 1e-9);
 });
 
 test("the span ends where a film ends", () => {

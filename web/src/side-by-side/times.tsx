@@ -1,0 +1,38 @@
+// How the two deliveries' times differ, in words and milliseconds. All of it is the
+// server's.
+import type { PairLook } from "../api/types";
+
+type Phase = PairLook["phases"][number];
+
+/** The phases that have a name of their own. */
+const names: Record<string, string> = { "drive plant": "legs", "top release": "arm", "drive release": "all of it" };
+
+export function Times({ look }: { look: PairLook }) {
+  if (look.phases.length === 0) {
+    return <p class="quiet">When the four instants of both reps are marked or found in the film room, their times stand here beside each other.</p>;
+  }
+  return (
+    <section class="two-times" aria-label="The times beside each other">
+      {look.sentence && <p class="says">{look.sentence}.</p>}
+      <div class="scroll" tabIndex={0} role="region" aria-label="Times, a table">
+        <table>
+          <thead><tr><th scope="col">from, to</th><th scope="col">{look.off.rep.order}. {look.off.rep.pitchName}</th><th scope="col">{look.fast.rep.order}. {look.fast.rep.pitchName}</th><th scope="col">difference</th></tr></thead>
+          <tbody>{look.phases.map((p) => <Row key={`${p.from} ${p.to}`} phase={p} />)}</tbody>
+        </table>
+      </div>
+    </section>
+  );
+}
+
+function Row({ phase: p }: { phase: Phase }) {
+  const name = names[`${p.from} ${p.to}`];
+  const ms = Math.round(p.difference);
+  return (
+    <tr>
+      <th scope="row">{name && <b>{name}: </b>}{p.from} to {p.to}</th>
+      <td>{Math.round(p.offMillis)} ms</td>
+      <td>{Math.round(p.fastMillis)} ms</td>
+      <td>{p.clear ? <b>{Math.abs(ms)} ms {ms < 0 ? "shorter" : "longer"}</b> : <>{ms < 0 ? "−" : "+"}{Math.abs(ms)} ms: too close to tell</>}</td>
+    </tr>
+  );
+}
