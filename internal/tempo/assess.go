@@ -220,6 +220,9 @@ func checkFrom(all []counted, s Subject, view bullpen.View, o Options) Check {
 	r, rok := Compare(arm.fast, arm.off, arm.u2(), bias.Arm)
 	c := Judge(l, lok, r, rok, o.Margins)
 	c.Pitch, c.Drill, c.View, c.fastThrown, c.offThrown = s.Pitch, s.Drill, view, legs.thrownFast, legs.thrownOff
+	if own, ok := SpreadOf(legs.fast, math.Sqrt(legs.u2())); ok {
+		c.Own = &own
+	}
 	return c
 }
 

@@ -61,6 +61,9 @@ type Check struct {
 	Off        int      `json:"off"`  // reps of the pitch with the legs timed
 	Legs       *Slowing `json:"legs,omitempty"`
 	Arm        *Slowing `json:"arm,omitempty"` // nil where the arm is not judged
+	// Own is the spread of the legs' speed on the fastballs it was compared with; nil
+	// with fewer than three.
+	Own *Spread `json:"own,omitempty"`
 	// MoreFast and MoreOff are how many more reps of each would settle it, when
 	// more reps would.
 	MoreFast int          `json:"moreFast,omitempty"`

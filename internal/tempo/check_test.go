@@ -77,6 +77,26 @@ func TestDifferentYetUndecided(t *testing.T) {
 	}
 }
 
+// The interval of one more value, mean +- t s sqrt(1 + 1/n): with three values of
+// standard deviation 0.02 and t(0.975, 2) = 4.3027 (standard tables) it reaches
+// 4.3027 x 0.02 x 1.1547 = 0.0994 on the log scale.
+func TestSpreadOf(t *testing.T) {
+	fast := []float64{0.45 * math.Exp(-0.02), 0.45, 0.45 * math.Exp(0.02)}
+	got, ok := SpreadOf(fast, 0.001)
+	if want := (Spread{Lo: 90.54, Hi: 110.45}); !ok || math.Abs(got.Lo-want.Lo) > 0.02 || math.Abs(got.Hi-want.Hi) > 0.02 {
+		t.Errorf("%+v, %v; want %+v", got, ok, want)
+	}
+	for _, percent := range []float64{got.Lo - 0.1, got.Lo + 0.1, got.Hi - 0.1, got.Hi + 0.1} {
+		p, _ := PaceOf(0.45*100/percent, fast, 0.001, false)
+		if inside := percent > got.Lo && percent < got.Hi; p.Within != inside {
+			t.Errorf("%.1f %% is within: %v, the spread says %v", percent, p.Within, inside)
+		}
+	}
+	if _, ok := SpreadOf(fast[:2], 0); ok {
+		t.Error("two fastballs have a spread")
+	}
+}
+
 func TestPaceOf(t *testing.T) {
 	fast := []float64{0.44, 0.45, 0.46}
 	p, ok := PaceOf(0.55, fast, 0, false)

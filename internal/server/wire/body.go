@@ -46,10 +46,17 @@ type BodyCheck struct {
 	MoreOff    int           `json:"moreOff" doc:"likewise of the pitch"`
 	Legs       *Slowing      `json:"legs,omitempty" doc:"drive to plant; missing while there is nothing to compare"`
 	Arm        *Slowing      `json:"arm,omitempty" doc:"top to release; missing where the arm is not judged"`
+	Own        *PercentRange `json:"own,omitempty" doc:"between which body speeds one more of her own fastballs would lie 95 times of 100; missing with fewer than three"`
 	View       bullpen.View  `json:"view" doc:"from where the compared reps were filmed"`
 	FromBehind bool          `json:"fromBehind" doc:"the ranges are as wide as from behind"`
 	LeftOut    int           `json:"leftOut" doc:"timed reps of the pitch that were filmed from elsewhere"`
 	Split      *Split        `json:"split,omitempty" doc:"where the gap came from; missing on can't tell or without a gap"`
+}
+
+// PercentRange is a range of speeds in per cent of her fastballs'.
+type PercentRange struct {
+	Lo float64 `json:"lo"`
+	Hi float64 `json:"hi"`
 }
 
 // Slowing compares the times on a pitch with those on her own fastballs; lo and hi
@@ -140,7 +147,7 @@ func checkOf(c tempo.Check) BodyCheck {
 		Pitch: c.Pitch, PitchName: c.PitchName, Drill: c.Drill, Verdict: c.Verdict, Reason: c.Reason,
 		Sentence: c.Sentence, Notes: c.Notes, NoMoreThan: c.NoMoreThan,
 		Fast: c.Fast, Off: c.Off, MoreFast: c.MoreFast, MoreOff: c.MoreOff,
-		Legs: (*Slowing)(c.Legs), Arm: (*Slowing)(c.Arm), View: c.View,
+		Legs: (*Slowing)(c.Legs), Arm: (*Slowing)(c.Arm), Own: (*PercentRange)(c.Own), View: c.View,
 		FromBehind: c.View != bullpen.ViewSide && c.View != bullpen.ViewDiagonal, LeftOut: c.LeftOut, Split: splitOf(c.Split),
 	}
 }
