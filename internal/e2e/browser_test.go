@@ -250,6 +250,7 @@ func TestFilmRoomByKeyboard(t *testing.T) {
 	b.press("u")
 	p.until(t, "/api/bullpens/"+pen.ID, &sheet, func() bool { return len(sheet.Reps) == len(truth.Reps) })
 
+	follow(t, p, b, pen.ID, truth)
 	screens(t, p, sheet)
 }
 
@@ -270,7 +271,7 @@ func screens(t *testing.T, p *program, sheet wire.Sheet) {
 	paths := map[string]string{
 		"home": "/", "film room": "/bullpens/" + sheet.Bullpen.ID + "/film", "bullpen": "/bullpens/" + sheet.Bullpen.ID,
 		"report": "/bullpens/" + sheet.Bullpen.ID + "/report", "pitcher": "/pitchers/" + sheet.Pitcher.ID,
-		"side by side": "/side-by-side/" + off, "reps": "/reps", "nowhere": "/no/such/place",
+		"side by side": "/side-by-side/" + off, "mark again": "/bullpens/" + sheet.Bullpen.ID + "/again", "reps": "/reps", "nowhere": "/no/such/place",
 	}
 	for _, width := range []int64{1440, 1024, 360} {
 		b := open(t, width, 800)
@@ -293,7 +294,8 @@ func screens(t *testing.T, p *program, sheet wire.Sheet) {
 	}
 }
 
-// The report is one page for six, sixteen and sixty reps.
+// The report is one page for six, sixteen and sixty reps, with up to three pitches
+// to speak of.
 func TestReportFitsOnePage(t *testing.T) {
 	if _, err := exec.LookPath("pdftoppm"); err != nil {
 		t.Fatal("pdftoppm is missing; `go run ./cmd/dev setup` installs it")
@@ -308,6 +310,7 @@ func TestReportFitsOnePage(t *testing.T) {
 		{"six", 6, "55 fb 46 ch 54 fb 44 ch "},
 		{"sixteen", 16, "55 fb 46 ch 54 fb 41 ch 56 fb 47 ch "},
 		{"sixty", 60, "55 fb 46 ch 54 fb 41 ch 56 fb 47 ch 55 fb 50 os 53 dr "},
+		{"three off-speed", 60, "55 fb 46 ch 54 fb 41 ch 56 fb 47 ch 55 fb 50 os 53 dr 49 cu "},
 		{"no fastball", 8, "46 ch 44 ch "},
 		{"no off-speed", 8, "55 fb 54 fb "},
 		{"all one verdict", 12, "55 fb 52 ch "},

@@ -1,5 +1,6 @@
 // Which screen an address shows. A new screen is one line here and one in routes.ts.
 import type { VNode } from "preact";
+import { AgainScreen } from "./again/screen";
 import { BullpenScreen } from "./bullpen/screen";
 import { FilmRoomScreen } from "./film-room/screen";
 import { HomeScreen } from "./home/screen";
@@ -20,6 +21,8 @@ export function screenOf(route: Route): VNode {
       return <BullpenScreen key={route.id} bullpenId={route.id} />;
     case "report":
       return <ReportScreen key={route.id} bullpenId={route.id} />;
+    case "again":
+      return <AgainScreen key={route.id} bullpenId={route.id} />;
     case "pitcher":
       return <PitcherScreen key={route.id} id={route.id} />;
     case "reps":

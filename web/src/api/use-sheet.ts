@@ -3,7 +3,7 @@
 import { useCallback, useEffect, useRef, useState } from "preact/hooks";
 import { APIError, ask, sentenceOf } from "./client";
 import { listen } from "./events";
-import type { Sheet } from "./types";
+import type { Job, Sheet } from "./types";
 
 export interface SheetState {
   sheet: Sheet | undefined;
@@ -52,7 +52,7 @@ export function useSheet(bullpenId: string): SheetState {
       listen("bullpen", (event) => mine(event.bullpenId) && event.revision > state.revision && void refresh()),
       listen("job", (job) => {
         if (!mine(job.bullpenId)) return;
-        if (job.state === "running") setSheet((now) => now && withProgress(now, job.subject, job.progress));
+        if (job.state === "running") setSheet((now) => now && withProgress(now, job));
         else void refresh();
       }),
       listen("again", () => void refresh()),
@@ -66,10 +66,12 @@ export function useSheet(bullpenId: string): SheetState {
   return { sheet, problem, refresh: () => void refresh() };
 }
 
-/** The sheet with a film or clip further on, without asking for it all again. */
-function withProgress(sheet: Sheet, subject: string, progress: number): Sheet {
+/** The sheet with a job and its film or clip further on, without asking for it all again. */
+function withProgress(sheet: Sheet, job: Job): Sheet {
+  const { subject, progress } = job;
   return {
     ...sheet,
+    jobs: sheet.jobs.some((j) => j.id === job.id) ? sheet.jobs.map((j) => (j.id === job.id ? job : j)) : [...sheet.jobs, job],
     films: sheet.films.map((film) => (film.id === subject ? { ...film, progress } : film)),
     clips: sheet.clips.map((clip) => (clip.id === subject ? { ...clip, progress, state: clip.state === "queued" ? "rendering" : clip.state } : clip)),
   };

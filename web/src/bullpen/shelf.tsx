@@ -8,12 +8,14 @@ import { act } from "./screen";
 
 export function Shelf({ sheet, refresh }: { sheet: Sheet; refresh: () => void }) {
   const [slow, setSlow] = useState(false);
+  const [body, setBody] = useState(true);
   const [watching, setWatching] = useState<Clip>();
   const marked = sheet.reps.filter((r) => r.filmId && r.release !== undefined);
+  const known = sheet.reps.some((r) => r.body?.legs);
   const making = sheet.clips.filter((c) => c.state === "queued" || c.state === "rendering");
   const ready = sheet.clips.filter((c) => c.state === "ready" || c.bytes > 0);
   const render = async () => {
-    if (await act(ask("post", "/api/bullpens/{id}/clips", { path: { id: sheet.bullpen.id }, body: { options: { slow } } }), "The clips are being made.")) refresh();
+    if (await act(ask("post", "/api/bullpens/{id}/clips", { path: { id: sheet.bullpen.id }, body: { options: { slow, body: body && known } } }), "The clips are being made.")) refresh();
   };
   return (
     <section aria-labelledby="shelf">
@@ -24,6 +26,7 @@ export function Shelf({ sheet, refresh }: { sheet: Sheet; refresh: () => void })
             {sheet.clips.length === 0 ? `Make ${marked.length === 1 ? "the clip" : `all ${marked.length} clips`}` : "Make what is new or changed"}
           </button>
           <label class="check"><input type="checkbox" checked={slow} onChange={(e) => setSlow(e.currentTarget.checked)} /> repeat the last half second slowly</label>
+          {known && <label class="check"><input type="checkbox" checked={body} onChange={(e) => setBody(e.currentTarget.checked)} /> say how fast the body was</label>}
           {ready.length > 0 && <a class="button" href={`/api/bullpens/${sheet.bullpen.id}/clips.zip`} download>All as one zip</a>}
         </div>
       )}

@@ -2,7 +2,8 @@
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
 import { useWidth } from "../pictures/use-width";
 import { FramePictures } from "../player/frame-pictures";
-import { instants } from "./core/change";
+import { instants, type Instant } from "./core/change";
+import { placeOf } from "./core/found";
 import { useOffice } from "./office";
 import { workingCopy } from "./projector";
 import { useWatched } from "./watch";
@@ -13,6 +14,9 @@ const pictureHeight = 96;
 const rest = 90;
 /** Narrower than this a picture shows too little. */
 const narrowest = 64;
+
+/** How an instant is told: a mark by its name alone. */
+const signs = { marked: "", found: "found: ", unsure: "not found, would be: " };
 
 export function FrameStrip() {
   const office = useOffice();
@@ -51,15 +55,17 @@ export function FrameStrip() {
   }, [centre, count, clock, film]);
 
   const marks = useWatched(changes, () => {
-    const found: Record<number, string> = {};
+    const marks: Record<number, { name: Instant; kind: "marked" | "found" | "unsure" }> = {};
     for (const { rep } of office.ledger.rows()) {
       if (rep.filmId !== film) continue;
-      for (const instant of instants) {
-        const frame = rep[instant];
-        if (frame !== undefined && Math.abs(frame - still.current) <= most) found[frame] = instant;
+      for (const name of instants) {
+        const frame = placeOf(rep, name);
+        if (frame === undefined || Math.abs(frame - still.current) > most) continue;
+        const kind = rep[name] !== undefined ? "marked" : rep.found?.[name].sure ? "found" : "unsure";
+        if (kind === "marked" || marks[frame]?.kind !== "marked") marks[frame] = { name, kind };
       }
     }
-    return found;
+    return marks;
   });
 
   return (
@@ -70,12 +76,12 @@ export function FrameStrip() {
           type="button"
           tabIndex={-1}
           class={frame === still.current ? "here" : ""}
-          aria-label={`Frame ${frame}${marks[frame] ? `, ${marks[frame]}` : ""}`}
+          aria-label={`Frame ${frame}${marks[frame] ? `, ${signs[marks[frame].kind]}${marks[frame].name}` : ""}`}
           aria-current={frame === still.current}
           onClick={() => room.go(frame)}
         >
           <Thumb picture={pictures.picture(frame)} />
-          <span class={marks[frame] ? "marked" : ""}>{marks[frame] ?? frame}</span>
+          <span class={marks[frame]?.kind ?? ""}>{marks[frame]?.name ?? frame}{marks[frame]?.kind === "unsure" && "?"}</span>
         </button>
       ))}
     </div>

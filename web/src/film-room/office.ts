@@ -126,6 +126,13 @@ export class Office {
     );
   }
 
+  /** Has the instants looked for in the other reps. */
+  findInstants(): void {
+    this.does(
+      ask("post", "/api/bullpens/{id}/instants/find", { path: { id: this.sheet.bullpen.id } }).then(() => say("The instants are looked for in the other reps.")),
+    );
+  }
+
   cancelJob(id: string): void {
     this.does(ask("post", "/api/jobs/{id}/cancel", { path: { id } }));
   }

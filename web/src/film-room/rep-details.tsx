@@ -1,14 +1,13 @@
-// The rest of a rep: strike or ball, warm-up, drill, set, rep, note, gun, and the
-// other instants of the delivery.
+// The rest of a rep: strike or ball, warm-up, drill, set, rep, note, gun.
 import { useRef } from "preact/hooks";
 import type { GunPlace, Unit } from "../api/types";
 import { gunPlaces, units } from "../intake/new-bullpen";
 import { TypedField } from "../parts/typed-field";
-import { instants, type Instant } from "./core/change";
 import { readCount } from "./core/entry";
 import type { Row } from "./core/ledger";
 import { ClipButtons } from "./clips";
 import { useOffice } from "./office";
+import { RepBody } from "./rep-body";
 import { hint } from "./transport";
 import { useWatched } from "./watch";
 
@@ -18,7 +17,8 @@ const most = { set: 999, number: 9999 };
 let restOpen = false;
 
 export function RepDetails({ row }: { row: Row }) {
-  const { room } = useOffice();
+  const office = useOffice();
+  const { room } = office;
   const { rep } = row;
   return (
     <>
@@ -28,8 +28,9 @@ export function RepDetails({ row }: { row: Row }) {
         <button type="button" class="button" aria-pressed={rep.warmUp} title={hint("Warm-up: left out of every number but the load", { do: "warmUp" })} onClick={() => room.act({ do: "warmUp" })}>Warm-up <kbd>W</kbd></button>
         <ClipButtons rep={rep} />
       </div>
+      {office.film && <RepBody row={row} />}
       <details class="rest" open={restOpen} onToggle={(event) => (restOpen = event.currentTarget.open)}>
-        <summary>Drill, set, note, gun, instants, delete</summary>
+        <summary>Drill, set, note, gun, delete</summary>
         <Rest row={row} />
       </details>
     </>
@@ -88,7 +89,6 @@ function Rest({ row: { key, rep } }: { row: Row }) {
           </label>
         </div>
       )}
-      {office.film && <Instants row={{ key, rep, unsaved: false }} />}
       <div class="row">
         <button type="button" class="button" title={hint("Delete this rep", { do: "delete" })} onClick={() => room.act({ do: "delete" })}>Delete rep {rep.order} <kbd>Del</kbd></button>
       </div>
@@ -104,37 +104,6 @@ function backToPicture(event: KeyboardEvent): void {
   if (!enter && event.key !== "Escape") return;
   event.preventDefault();
   document.querySelector<HTMLElement>(".stage")?.focus({ preventScroll: true });
-}
-
-const sense: Record<Instant, string> = {
-  drive: "the stride foot leaves",
-  plant: "the front foot lands",
-  top: "the hand passes 12 o’clock",
-  release: "the ball leaves the hand",
-};
-
-function Instants({ row: { key, rep } }: { row: Row }) {
-  const { room } = useOffice();
-  return (
-    <fieldset class="fieldset instants">
-      <legend>Instants of this delivery</legend>
-      <ul>
-        {instants.map((instant, i) => (
-          <li key={instant}>
-            <button type="button" class="button" title={hint(`${instant}: ${sense[instant]}, in the frame on show`, { do: "instant", instant })} onClick={() => room.act({ do: "instant", instant })}>
-              {instant} <kbd>{i + 1}</kbd>
-            </button>
-            {rep[instant] === undefined
-              ? <span class="quiet">not marked</span>
-              : <button type="button" class="button plain frame" aria-label={`Go to ${instant}, frame ${rep[instant]}`} onClick={() => rep.filmId && room.open(rep.filmId, rep[instant])}>{rep[instant]}</button>}
-            {rep[instant] !== undefined && instant !== "release" && (
-              <button type="button" class="button plain square" aria-label={`Take the ${instant} mark away`} onClick={() => room.edit(key, { [instant]: null })}>×</button>
-            )}
-          </li>
-        ))}
-      </ul>
-    </fieldset>
-  );
 }
 
 function drillsOf(rows: readonly Row[]): string[] {

@@ -9,6 +9,7 @@ import { Link } from "../shell/router";
 import { to } from "../shell/routes";
 import { say } from "../shell/say";
 import { dayText } from "../words/speed";
+import { BodyBar } from "./body-bar";
 import { ClipsBar, WatchDialog } from "./clips";
 import { ColumnDialog } from "./column-dialog";
 import { actionOf } from "./core/keys";
@@ -81,6 +82,8 @@ function OpenRoom({ office, sheet, repId }: { office: Office; sheet: Sheet; repI
         return openRest(asked);
       case "clips":
         return office.makeClips();
+      case "find":
+        return office.findInstants();
       case "watch": {
         const rep = room.chosen()?.rep;
         if (rep && office.clipOf(rep.id)?.state === "ready") setErrand(asked);
@@ -140,6 +143,7 @@ function OpenRoom({ office, sheet, repId }: { office: Office; sheet: Sheet; repI
           {film ? <><FilmPicker /><Picture /><Transport /><FrameStrip /><Timeline handle={timeline}><FilmFacts /></Timeline></> : <NoFilm />}
           <FilmsNotReady />
         </section>
+        <BodyBar />
         <div class="beside">
           <RepPanel />
           <section class="ledger-place" aria-label="Ledger of this bullpen">

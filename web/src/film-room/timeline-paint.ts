@@ -153,7 +153,7 @@ export interface Flag {
   seconds: number;
   chosen: boolean;
   /** Its other instants. */
-  others: number[];
+  others: { seconds: number; kind: "marked" | "found" | "unsure" }[];
 }
 
 /** A proposed rep on the timeline: drawn hollow, so that nobody takes it for a logged one. */
@@ -200,12 +200,7 @@ export function paintMarks(g: CanvasRenderingContext2D, width: number, ink: Ink,
   for (const flag of ordered) {
     const x = Math.round(toX(span, flag.seconds, width));
     if (x < -60 || x > width + 60) continue;
-    for (const seconds of flag.others) {
-      const at = Math.round(toX(span, seconds, width));
-      g.fillStyle = ink.ink;
-      g.fillRect(at, rows.pictures.top, 1, rows.pictures.height);
-      g.fillRect(at - 3, rows.pictures.top, 7, 3);
-    }
+    for (const other of flag.others) paintInstant(g, ink, Math.round(toX(span, other.seconds, width)), other.kind);
     g.fillStyle = ink.ink;
     g.fillRect(x - 1, rows.flags.top + 4, 2, rows.sound.top + rows.sound.height - rows.flags.top - 4);
     const wide = flagWidth(flag.label);
@@ -221,6 +216,32 @@ export function paintMarks(g: CanvasRenderingContext2D, width: number, ink: Ink,
     g.fillText(flag.label, x, rows.flags.top + 14.5);
   }
   paintPlayhead(g, width, ink, span, playhead);
+}
+
+/** An instant beside the release: solid where it was marked, hollow where it was found, faint where it only would be. */
+function paintInstant(g: CanvasRenderingContext2D, ink: Ink, x: number, kind: "marked" | "found" | "unsure"): void {
+  const { top, height } = rows.pictures;
+  g.save();
+  g.globalAlpha = kind === "unsure" ? 0.5 : 1;
+  g.fillStyle = g.strokeStyle = ink.ink;
+  g.lineWidth = 1;
+  if (kind !== "marked") g.setLineDash([3, 3]);
+  g.beginPath();
+  g.moveTo(x + 0.5, top);
+  g.lineTo(x + 0.5, top + height);
+  g.stroke();
+  g.setLineDash([]);
+  if (kind === "marked") {
+    g.fillRect(x - 3, top, 7, 3);
+  } else if (kind === "found") {
+    g.fillStyle = ink.well;
+    g.lineWidth = 1.5;
+    g.beginPath();
+    g.arc(x + 0.5, top + 3, 3, 0, 2 * Math.PI);
+    g.fill();
+    g.stroke();
+  }
+  g.restore();
 }
 
 function paintPlayhead(g: CanvasRenderingContext2D, width: number, ink: Ink, span: Span, playhead: number): void {

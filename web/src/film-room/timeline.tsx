@@ -7,6 +7,7 @@ import type { Film, Sheet, Traces } from "../api/types";
 import { useWidth } from "../pictures/use-width";
 import type { FrameClock } from "../player/clock";
 import { instants } from "./core/change";
+import { placeOf } from "./core/found";
 import type { Row } from "./core/ledger";
 import { length, pan, reveal, toTime, whole, zoom, type Span } from "./core/span";
 import { useOffice } from "./office";
@@ -132,7 +133,9 @@ function flagsOf(all: readonly Row[], film: string, clock: FrameClock, chosen: s
       label: String(rep.order),
       seconds: clock.fileSeconds(rep.release ?? rep.top ?? rep.plant ?? rep.drive ?? 0),
       chosen: key === chosen,
-      others: instants.filter((i) => i !== "release" && rep[i] !== undefined).map((i) => clock.fileSeconds(rep[i]!)),
+      others: instants
+        .filter((i) => i !== "release" && placeOf(rep, i) !== undefined)
+        .map((i) => ({ seconds: clock.fileSeconds(placeOf(rep, i)!), kind: rep[i] !== undefined ? "marked" : rep.found?.[i].sure ? "found" : "unsure" })),
     }));
 }
 

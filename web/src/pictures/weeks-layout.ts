@@ -70,7 +70,8 @@ export function layOutWeeks(points: TrendPoint[], unit: Unit, width: number, hei
   };
 }
 
-function shortDay(day: string): string {
+/** "12 Apr". */
+export function shortDay(day: string): string {
   const date = new Date(`${day}T12:00:00`);
   return date.toLocaleDateString("en-GB", { day: "numeric", month: "short" });
 }

@@ -7,6 +7,7 @@ import type { LoadDay, PitcherPage, Trend } from "../api/types";
 import { usePitchTypes } from "../bullpen/screen";
 import { capital } from "../bullpen/said";
 import { useIntake } from "../intake/drop";
+import { BodyWeeks } from "../pictures/body-weeks";
 import { WeeksPicture } from "../pictures/weeks-picture";
 import { RepList } from "../reps/screen";
 import { Link, navigate } from "../shell/router";
@@ -84,11 +85,15 @@ function TrendView({ trend, page, types }: { trend: Trend; page: PitcherPage; ty
   return (
     <article class="trend">
       <h3>{capital(trend.pitchName)}</h3>
-      <WeeksPicture points={trend.points} pitch={trend.pitch} pitchName={trend.pitchName} unit={unit} {...(band ? { band } : {})} followed={trend.pitch === page.pitcher.baselinePitch ? "reading" : "gap"} onPick={(b) => navigate(to.bullpen(b))} />
+      <div class="trend-pictures">
+        <WeeksPicture points={trend.points} pitch={trend.pitch} pitchName={trend.pitchName} unit={unit} {...(band ? { band } : {})} followed={trend.pitch === page.pitcher.baselinePitch ? "reading" : "gap"} onPick={(b) => navigate(to.bullpen(b))} />
+        <BodyWeeks points={trend.points} pitch={trend.pitch} pitchName={trend.pitchName} onPick={(b) => navigate(to.bullpen(b))} />
+      </div>
       <ul class="slopes">
         {trend.gap && <li>{slopeText("The gap", trend.gap, "mph")}</li>}
         {trend.sd && <li>{slopeText("The spread", trend.sd, "mph")}</li>}
         {trend.share && <li>{slopeText("The share in the band", trend.share, "%")}</li>}
+        {trend.body && <li>{slopeText("The body’s speed", trend.body, "points")}</li>}
         {trend.baseline && <li>{slopeText("The fastball", trend.baseline, "mph")}</li>}
       </ul>
     </article>

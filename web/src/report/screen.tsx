@@ -1,16 +1,20 @@
 // One page to print for pitcher and parent.
 import { useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
-import type { Clock, PitchType, Rep, Sheet, Unit } from "../api/types";
+import type { BodyCheck, Clock, PitchType, Rep, Sheet, Summary, Unit } from "../api/types";
 import { useSheet } from "../api/use-sheet";
 import { usePitchTypes } from "../bullpen/screen";
+import { checkOf } from "../bullpen/body";
 import { baselines, capital, nextFor, offSpeed, say } from "../bullpen/said";
+import { BodyMark } from "../parts/body-mark";
 import { VerdictMark } from "../parts/verdict";
 import { BullpenPicture } from "../pictures/bullpen-picture";
+import { SplitBar } from "../pictures/split-bar";
 import { FrameClock } from "../player/clock";
 import { FramePictures } from "../player/frame-pictures";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
+import { splitRule } from "../words/body";
 import { dayText, gapText, speedText } from "../words/speed";
 import { pickStills } from "./stills";
 
@@ -39,8 +43,10 @@ function Page({ sheet, types }: { sheet: Sheet; types: PitchType[] }) {
   const guns = new Set(sheet.summaries.map((s) => s.gun));
   const thrown = sheet.reps.length;
   const warm = sheet.reps.filter((r) => r.warmUp).length;
+  const said = judged.map((s) => <PitchSaid key={`${s.pitch} ${s.drill} ${s.gun}`} sheet={sheet} summary={s} gunMatters={guns.size > 1} />);
+  const rule = judged.some((s) => checkOf(sheet, s)?.split) && <p class="fine">{splitRule}</p>;
   return (
-    <article class="paper" aria-label="Report">
+    <article class={`paper${judged.length > 1 ? " crowded" : ""}`} aria-label="Report">
       <header>
         <h1>{sheet.pitcher.label}</h1>
         <p>{b.title ? `${b.title}, ` : ""}{dayText(b.day)}. {thrown} {thrown === 1 ? "rep" : "reps"}{warm > 0 ? `, ${warm} of them warm-up` : ""}. {[...guns].map((g) => `Gun ${g}`).join("; ")}.</p>
@@ -51,25 +57,44 @@ function Page({ sheet, types }: { sheet: Sheet; types: PitchType[] }) {
             <p key={`${s.drill} ${s.gun}`}><b>{say(s, unit, guns.size > 1).title}</b>: {s.baseline && speedText(s.baseline.speed, unit)} baseline{s.sd ? `, spread ${speedText(s.sd, unit)}` : ""}.</p>
           ))}
           {base.length === 0 && <p>No fastball was read, so there is no gap to speak of yet.</p>}
-          {judged.map((s) => {
-            const said = say(s, unit, guns.size > 1);
-            return (
-              <section key={said.key}>
-                <h2>{said.title}{said.gap && <>: {said.gap} under</>} <VerdictMark verdict={said.verdict} onEdge={said.onEdge} /></h2>
-                {said.lines.map((l) => <p key={l}>{l}</p>)}
-                {nextFor(s, unit).length > 0 && <p><b>Next:</b> {nextFor(s, unit).join(" ")}</p>}
-              </section>
-            );
-          })}
+          {judged.length === 1 && said}
+          {judged.length === 1 && rule}
           {judged.length === 0 && base.length > 0 && <p>No off-speed pitch was read this time.</p>}
         </div>
         <Stills sheet={sheet} unit={unit} />
       </div>
-      <BullpenPicture reps={sheet.reps} summaries={sheet.summaries} pitchTypes={types} unit={unit} width={700} height={250} />
+      {judged.length > 1 && <div class="every-pitch">{said}</div>}
+      {judged.length > 1 && rule}
+      <BullpenPicture reps={sheet.reps} summaries={sheet.summaries} pitchTypes={types} unit={unit} width={700} height={judged.length > 2 ? 150 : judged.length > 1 ? 200 : 250} />
       <Readings reps={sheet.reps} types={types} unit={unit} />
       {b.note && <section class="said"><h2>From your instructor</h2><p class="note">{b.note}</p></section>}
       <footer><p>{caution}</p></footer>
     </article>
+  );
+}
+
+/** One off-speed pitch: its gap, what comes next, and the body. */
+function PitchSaid({ sheet, summary: s, gunMatters }: { sheet: Sheet; summary: Summary; gunMatters: boolean }) {
+  const unit = sheet.pitcher.unit;
+  const said = say(s, unit, gunMatters);
+  return (
+    <section>
+      <h2>{said.title}{said.gap && <>: {said.gap} under</>} <VerdictMark verdict={said.verdict} onEdge={said.onEdge} /></h2>
+      {said.lines.map((l) => <p key={l}>{l}</p>)}
+      {nextFor(s, unit).length > 0 && <p><b>Next:</b> {nextFor(s, unit).join(" ")}</p>}
+      <BodyOnPaper check={checkOf(sheet, s)} unit={unit} />
+    </section>
+  );
+}
+
+/** Whether the body slowed down, in one sentence, and where the gap came from. */
+function BodyOnPaper({ check, unit }: { check: BodyCheck | undefined; unit: Unit }) {
+  if (!check) return null;
+  return (
+    <>
+      <p><b>Body:</b> <BodyMark verdict={check.verdict} /> {check.sentence}</p>
+      {check.split && <SplitBar split={check.split} unit={unit} width={420} />}
+    </>
   );
 }
 

@@ -9,6 +9,7 @@ test("every address leads back to its screen", () => {
   assert.deepEqual(routeOf(to.filmRoom("b1")), { screen: "film-room", id: "b1" });
   assert.deepEqual(routeOf(to.filmRoom("b1", "r1")), { screen: "film-room", id: "b1", rep: "r1" });
   assert.deepEqual(routeOf(to.report("b1")), { screen: "report", id: "b1" });
+  assert.deepEqual(routeOf(to.again("b1")), { screen: "again", id: "b1" });
   assert.deepEqual(routeOf(to.pitcher("p1")), { screen: "pitcher", id: "p1" });
   assert.deepEqual(routeOf(to.sideBySide("r1", "r2")), { screen: "side-by-side", off: "r1", fast: "r2" });
   assert.deepEqual(routeOf(to.sideBySide("r1")), { screen: "side-by-side", off: "r1" });

@@ -5,6 +5,7 @@ export type Route =
   | { screen: "bullpen"; id: string }
   | { screen: "film-room"; id: string; rep?: string }
   | { screen: "report"; id: string }
+  | { screen: "again"; id: string }
   | { screen: "pitcher"; id: string }
   | { screen: "reps" }
   | { screen: "side-by-side"; off: string; fast?: string }
@@ -20,6 +21,7 @@ export function routeOf(path: string): Route {
   if (first === "bullpens" && third === "film") {
     return fourth === undefined ? { screen: "film-room", id } : { screen: "film-room", id, rep: fourth };
   }
+  if (first === "bullpens" && third === "again") return { screen: "again", id };
   if (first === "bullpens" && third === "report") return { screen: "report", id };
   if (first === "pitchers" && third === undefined) return { screen: "pitcher", id };
   if (first === "side-by-side") {
@@ -36,6 +38,7 @@ export const to = {
   bullpen: (id: string) => `/bullpens/${part(id)}`,
   filmRoom: (id: string, rep?: string) => `/bullpens/${part(id)}/film${rep ? `/${part(rep)}` : ""}`,
   report: (id: string) => `/bullpens/${part(id)}/report`,
+  again: (id: string) => `/bullpens/${part(id)}/again`,
   pitcher: (id: string) => `/pitchers/${part(id)}`,
   sideBySide: (off: string, fast?: string) => `/side-by-side/${part(off)}${fast ? `/${part(fast)}` : ""}`,
 };

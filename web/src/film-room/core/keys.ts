@@ -13,6 +13,9 @@ export type Action =
   | { do: "throwOut" }
   | { do: "mark" }
   | { do: "instant"; instant: Instant }
+  | { do: "look"; by: -1 | 1 }
+  | { do: "find" }
+  | { do: "accept"; of: "rep" | "film" }
   | { do: "reading" }
   | { do: "call"; call: "strike" | "ball" }
   | { do: "warmUp" }
@@ -101,6 +104,11 @@ export const keyGroups: readonly KeyGroup[] = [
       { keys: ["2"], action: { do: "instant", instant: "plant" }, says: "plant: the front foot lands" },
       { keys: ["3"], action: { do: "instant", instant: "top" }, says: "top: the hand passes 12 o’clock" },
       { keys: ["4"], action: { do: "instant", instant: "release" }, says: "release: move it to this frame" },
+      { keys: ["j"], action: { do: "look", by: 1 }, says: "go to its next instant, marked or found" },
+      { keys: ["Shift+j"], action: { do: "look", by: -1 }, says: "go to the instant before" },
+      { keys: ["i"], action: { do: "find" }, says: "find the instants in the other reps" },
+      { keys: ["a"], action: { do: "accept", of: "rep" }, says: "accept what was found on this rep" },
+      { keys: ["Shift+a"], action: { do: "accept", of: "film" }, says: "accept all that was found on this film" },
     ],
   },
   {

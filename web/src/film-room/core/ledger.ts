@@ -2,7 +2,8 @@
 // are on their way laid over them. Changes are sent one after the other, in order,
 // at once; nothing somebody else changed is overwritten silently.
 import type { Rep, RepChange } from "../../api/types";
-import { clashes, withFields, type Change, type Field, type Fields, type Key } from "./change";
+import { clashes, edit, withFields, type Change, type Field, type Fields, type Key } from "./change";
+import { acceptable } from "./found";
 import { History } from "./history";
 
 /** What the ledger needs of the API. A failure carries the HTTP status, 0 for none. */
@@ -11,6 +12,8 @@ export interface Desk {
   edit(id: string, version: number, fields: Fields): Promise<RepChange>;
   remove(id: string, version: number): Promise<{ revision: number }>;
   restore(id: string): Promise<RepChange>;
+  /** Makes found instants of these reps marks. */
+  accept(ids: readonly string[]): Promise<void>;
   /** The bullpen's reps as they are now. */
   reps(): Promise<{ revision: number; reps: readonly Rep[] }>;
   /** Pauses between tries, in milliseconds. */
@@ -61,6 +64,8 @@ export class Ledger {
   private cache: Row[] | undefined;
   private news = 0;
   private wake: () => void = () => {};
+  /** Who waits until all is saved. */
+  private idle: (() => void)[] = [];
 
   constructor(
     private readonly desk: Desk,
@@ -101,6 +106,27 @@ export class Ledger {
   make(...changes: Change[]): void {
     if (changes.length > 0) this.history.did(changes);
     this.send(changes);
+  }
+
+  /**
+   * Makes what was found on these reps marks, once all before it is saved, and notes
+   * it as one step for undo; how many marks on how many reps. Accepted marks are no
+   * hand marks, so this is the server's to do.
+   */
+  async accept(keys: readonly Key[]): Promise<{ marks: number; reps: number }> {
+    while (this.queue.length > 0) await new Promise<void>((resolve) => this.idle.push(resolve));
+    const before = keys.flatMap((key) => this.row(key) ?? []);
+    await this.desk.accept(before.map(({ key }) => this.idOf(key)));
+    const { revision, reps } = await this.desk.reps();
+    this.adopt(revision, reps);
+    const changes = before.flatMap(({ key, rep }) => {
+      const now = this.row(key)?.rep;
+      const taken = Object.entries(acceptable(rep)).filter(([field, frame]) => now?.[field as Field] === frame);
+      return edit(key, rep, Object.fromEntries(taken)) ?? [];
+    });
+    if (changes.length > 0) this.history.did(changes);
+    this.touch();
+    return { marks: changes.reduce((n, c) => n + (c.kind === "edit" ? Object.keys(c.fields).length : 0), 0), reps: changes.length };
   }
 
   /** Takes the last step back; what was done for it. */
@@ -182,6 +208,7 @@ export class Ledger {
     if (this.queue.length === 0) {
       this.saving = { state: "saved" };
       this.touch();
+      for (const go of this.idle.splice(0)) go();
     }
   }
 
@@ -316,6 +343,11 @@ function provisional(key: Key, fields: Fields): Rep {
     call: "", warmUp: false, note: "", judged: { verdict: "", onEdge: false },
   };
   return withFields(bare, fields);
+}
+
+/** What a failure says, for the eye. */
+export function messageOf(failure: unknown): string {
+  return readFailure(failure).message;
 }
 
 function readFailure(failure: unknown): { status: number; message: string } {

@@ -5,8 +5,9 @@ import type { Film, GunPlace, Pitch, Reading, Rep, Unit } from "../../api/types"
 import type { FrameClock } from "../../player/clock";
 import { edit, instants, type Change, type Fields, type Instant, type Key } from "./change";
 import { read, type Entry, type PitchKey } from "./entry";
+import { acceptable, nextInstant, sentenceOfInstant } from "./found";
 import type { Action } from "./keys";
-import type { Ledger, Row } from "./ledger";
+import { messageOf, type Ledger, type Row } from "./ledger";
 
 /** The picture, as the room directs it. It reports each painted frame to Room.painted. */
 export interface Screen {
@@ -53,7 +54,7 @@ export interface RoomState {
 }
 
 /** Actions that are the page's business: it opens something. */
-export type Errand = "note" | "drill" | "column" | "clips" | "watch" | "help" | "closer" | "wider" | "whole";
+export type Errand = "note" | "drill" | "column" | "clips" | "find" | "watch" | "help" | "closer" | "wider" | "whole";
 
 /** A rep that tenoff found and nobody has confirmed. */
 export interface Proposal {
@@ -101,6 +102,7 @@ export class Room {
     film: undefined, frame: 0, wanted: 0, playing: false, speed: 1, looping: false, chosen: undefined, typing: undefined,
   };
   private marking: Promise<Key> | undefined;
+  private accepting: Promise<void> | undefined;
   private leftAt = new Map<string, number>();
 
   constructor(private readonly around: Around) {}
@@ -171,6 +173,10 @@ export class Room {
         return this.mark();
       case "instant":
         return this.markInstant(action.instant);
+      case "look":
+        return this.lookAt(action.by);
+      case "accept":
+        return action.of === "rep" ? this.withChosen((row) => this.accept([row])) : this.accept(this.onThisFilm());
       case "reading":
         return this.openReading();
       case "call":
@@ -180,9 +186,9 @@ export class Room {
       case "delete":
         return this.remove();
       case "undo":
-        return this.went("Undone", this.around.ledger.undo());
+        return this.afterAccepting(() => this.went("Undone", this.around.ledger.undo()));
       case "redo":
-        return this.went("Done again", this.around.ledger.redo());
+        return this.afterAccepting(() => this.went("Done again", this.around.ledger.redo()));
       case "field":
         return this.withChosen(() => this.around.errand(action.field));
       case "watch":
@@ -191,6 +197,7 @@ export class Room {
         return this.around.errand(action.by > 0 ? "closer" : "wider");
       case "column":
       case "clips":
+      case "find":
       case "whole":
       case "help":
         return this.around.errand(action.do);
@@ -299,6 +306,42 @@ export class Room {
         this.around.say(`Rep ${now.order}: ${instant} is at frame ${frame}.`);
       });
     });
+  }
+
+  /** On to the chosen rep's next instant, marked or found. */
+  private lookAt(by: -1 | 1): void {
+    this.withChosen(({ rep }) => {
+      const here = rep.filmId === this.state.film;
+      const to = nextInstant(rep, here ? this.state.wanted : by * -Infinity, by);
+      if (!to || !rep.filmId) return this.around.say(`No instant of rep ${rep.order} is marked or found.`);
+      if (here) this.go(to.frame);
+      else this.open(rep.filmId, to.frame);
+      this.around.say(sentenceOfInstant(rep, to.instant));
+    });
+  }
+
+  private onThisFilm(): Row[] {
+    return this.around.ledger.rows().filter(({ rep }) => rep.filmId !== undefined && rep.filmId === this.state.film);
+  }
+
+  /** Makes what was found on these reps marks, as one step to undo. */
+  private accept(rows: readonly Row[]): void {
+    const waiting = rows.filter(({ rep }) => Object.keys(acceptable(rep)).length > 0);
+    if (waiting.length === 0) return this.around.say("Nothing that was found waits to be accepted here.");
+    const accepting = this.around.ledger.accept(waiting.map(({ key }) => key)).then(
+      ({ marks, reps }) => this.around.say(acceptedText(marks, reps)),
+      (failure: unknown) => this.around.say(messageOf(failure)),
+    );
+    this.accepting = accepting;
+    void accepting.then(() => {
+      if (this.accepting === accepting) this.accepting = undefined;
+    });
+  }
+
+  /** Undo takes back what was accepted last, also while it is still on its way. */
+  private afterAccepting(go: () => void): void {
+    if (this.accepting) void this.accepting.then(go);
+    else go();
   }
 
   private openReading(): void {
@@ -480,6 +523,11 @@ export class Room {
 /** The frame that shows a rep best: its release, else any instant marked. */
 export function shownAt(rep: Rep): number | undefined {
   return rep.release ?? rep.top ?? rep.plant ?? rep.drive;
+}
+
+function acceptedText(marks: number, reps: number): string {
+  if (marks === 0) return "Nothing was accepted: what was found there would be out of order.";
+  return `${marks} ${marks === 1 ? "instant" : "instants"}${reps > 1 ? ` on ${reps} reps` : ""} accepted. U takes that back.`;
 }
 
 /** A rep in a few words. */

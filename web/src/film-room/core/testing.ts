@@ -2,6 +2,7 @@
 import type { Film, Rep, RepChange } from "../../api/types";
 import { FrameClock } from "../../player/clock";
 import { withFields, type Fields } from "./change";
+import { acceptable } from "./found";
 import { actionOf } from "./keys";
 import { Ledger, type Desk } from "./ledger";
 import { Room, type Loop, type Proposal, type Screen } from "./room";
@@ -50,6 +51,15 @@ export class Server implements Desk {
     this.reps_.push(this.gone.get(id)!);
     this.sort();
     return this.answer(id);
+  }
+  async accept(ids: readonly string[]): Promise<void> {
+    this.mood("accept");
+    for (const id of ids) this.put(id, acceptable(this.find(id)));
+  }
+  /** What a search found on a rep. */
+  saw(id: string, found: NonNullable<Rep["found"]>): void {
+    this.reps_ = this.reps_.map((r) => (r.id === id ? { ...r, found } : r));
+    this.revision++;
   }
   async reps(): Promise<{ revision: number; reps: Rep[] }> {
     this.mood("reps");

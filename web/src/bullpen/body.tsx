@@ -1,0 +1,49 @@
+// Did the body slow down? The verdict on one pitch, and where its gap came from.
+import type { BodyCheck, Rep, Sheet, Summary, Unit } from "../api/types";
+import { BodyMark } from "../parts/body-mark";
+import type { BodyRep } from "../pictures/body-picture";
+import { SplitBar } from "../pictures/split-bar";
+import { Link } from "../shell/router";
+import { to } from "../shell/routes";
+import { paceText, splitRule } from "../words/body";
+
+/** The check that belongs to a summary; none for a bullpen that nobody filmed. */
+export function checkOf(sheet: Sheet, s: Summary): BodyCheck | undefined {
+  if (sheet.films.length === 0) return undefined;
+  return sheet.body.checks.find((c) => c.pitch === s.pitch && c.drill === s.drill);
+}
+
+export function BodyFinding({ sheet, check, unit }: { sheet: Sheet; check: BodyCheck; unit: Unit }) {
+  const shown = sheet.reps.find((r) => r.pitch === check.pitch && r.drill === check.drill && r.filmId && r.release !== undefined);
+  return (
+    <div class="body-finding">
+      <p class="body-verdict"><b>Body:</b> <BodyMark verdict={check.verdict} /></p>
+      <p>{check.sentence}</p>
+      {check.split && (
+        <>
+          <h4>Where the {Math.round(unit === "mph" ? check.split.gap.mph : check.split.gap.kmh)} {unit} came from</h4>
+          <SplitBar split={check.split} unit={unit} />
+          <p class="quiet fine">{splitRule}</p>
+        </>
+      )}
+      {check.notes.map((note) => <p key={note} class="quiet fine">{note}</p>)}
+      {check.verdict === "can't tell" && shown && (
+        <p>{timed(check) ? <Link to={to.sideBySide(shown.id)}>Look at it side by side with the fastball</Link> : <Link to={to.filmRoom(sheet.bullpen.id, shown.id)}>Mark the instants in the film room</Link>}</p>
+      )}
+    </div>
+  );
+}
+
+/** There is enough to compare, whatever it says. */
+function timed(check: BodyCheck): boolean {
+  return check.reason !== "no fastballs" && check.reason !== "no off-speed";
+}
+
+/** The reps whose body speed is known, in the order thrown. */
+export function paced(reps: readonly Rep[]): BodyRep[] {
+  return reps.flatMap((r) => {
+    const legs = r.body?.legs;
+    if (!legs) return [];
+    return [{ ...legs, lo: legs.percent - legs.u, hi: legs.percent + legs.u, id: r.id, order: r.order, pitch: r.pitch, pitchName: r.pitchName, arm: r.body?.arm ? paceText(r.body.arm) : "" }];
+  });
+}

@@ -1,0 +1,90 @@
+// The body of the whole bullpen: what to mark first, the search for the instants of
+// the other reps, what it found or why it could not, and the verdicts so far.
+import { BodyMark } from "../parts/body-mark";
+import { Link } from "../shell/router";
+import { to } from "../shell/routes";
+import { acceptable, byHand } from "./core/found";
+import { useOffice } from "./office";
+import { hint } from "./transport";
+import { useWatched } from "./watch";
+
+/** The kind of the job that looks for instants. */
+const search = "find instants";
+
+export function BodyBar() {
+  const office = useOffice();
+  const body = useWatched(office.changes, () => office.sheet.body);
+  const film = useWatched(office.changes, () => office.film?.id);
+  if (!film) return null;
+  return (
+    <section class="body-bar" aria-label="Same body?">
+      <h2>Same body?</h2>
+      {body.checks.map((check) => (
+        <div key={`${check.pitch} ${check.drill}`} class="check-line">
+          <p><b>{check.pitchName}{check.drill && `, ${check.drill}`}</b> <BodyMark verdict={check.verdict} /></p>
+          <p>{check.sentence}</p>
+        </div>
+      ))}
+      {body.marked ? <Search film={film} /> : <MarkFirst />}
+      <p class="quiet fine">{body.eye.known ? `Your marks repeat within ${Math.round(body.eye.millis)} ms. ` : "How closely do you mark? "}<Link to={to.again(office.sheet.bullpen.id)}>Mark five reps again, blind</Link></p>
+    </section>
+  );
+}
+
+/** What to do before anything can be found. */
+function MarkFirst() {
+  const office = useOffice();
+  const { room } = office;
+  const baseline = office.sheet.pitcher.baselinePitch;
+  const name = office.pitchTypes.find((t) => t.code === baseline)?.name ?? "fastball";
+  const first = useWatched(office.changes, () => office.ledger.rows().find(({ rep }) => rep.pitch === baseline && !rep.warmUp && !rep.drill && rep.filmId === room.state.film && rep.release !== undefined));
+  return (
+    <>
+      <p>Mark the four instants on one {name} (<kbd>1</kbd> drive, <kbd>2</kbd> plant, <kbd>3</kbd> top, <kbd>4</kbd> release) and tenoff finds them in the others.</p>
+      {first
+        ? <div class="row"><button type="button" class="button" onClick={() => room.choose(first.key)}>Start with rep {first.rep.order}</button></div>
+        : <p class="quiet">Log the release of her {name}s on this film first.</p>}
+    </>
+  );
+}
+
+function Search({ film }: { film: string }) {
+  const office = useOffice();
+  const { room, changes, ledger } = office;
+  const job = useWatched(changes, () => office.sheet.jobs.find((j) => j.kind === search));
+  const said = useWatched(changes, () => office.sheet.body.films.find((f) => f.filmId === film));
+  const counts = useWatched(changes, () => {
+    const reps = ledger.rows().map(({ rep }) => rep).filter((rep) => rep.filmId === film);
+    return {
+      found: reps.filter((r) => r.found).length,
+      reps: reps.filter((r) => r.release !== undefined).length,
+      waiting: reps.reduce((n, r) => n + Object.keys(acceptable(r)).length, 0),
+      byHand: reps.filter((r) => byHand(r).length > 0).map((r) => r.order),
+    };
+  });
+  if (job && (job.state === "queued" || job.state === "running")) {
+    return (
+      <div class="row" role="status">
+        <p>The instants are looked for in the other reps.</p>
+        <progress class="bar-of-progress" max={1} value={job.progress} aria-label="The instants are looked for" />
+      </div>
+    );
+  }
+  const again = <button type="button" class="button" title={hint("Find the instants in the other reps", { do: "find" })} onClick={() => room.act({ do: "find" })}>{said ? "Look again" : "Find them in the other reps"} <kbd>I</kbd></button>;
+  if (job?.state === "failed") return <><p class="notice alarm" role="alert">{job.problem || "The instants could not be looked for."}</p><div class="row">{again}</div></>;
+  if (said?.refusal) return <><p class="notice alarm" role="status">{said.refusal}</p><div class="row">{again}</div></>;
+  return (
+    <>
+      <p role="status">
+        {counts.found > 0 && `Found on ${counts.found} of ${counts.reps} reps of this film. `}
+        {counts.waiting > 0 && `${counts.waiting} ${counts.waiting === 1 ? "instant waits" : "instants wait"} to be accepted; they count already. `}
+        {counts.byHand.length > 0 && `Not found everywhere: mark by hand on rep ${counts.byHand.slice(0, 6).join(", ")}${counts.byHand.length > 6 ? " and others" : ""}.`}
+      </p>
+      {said?.warning && <p class="notice">{said.warning}</p>}
+      <div class="row">
+        {counts.waiting > 0 && <button type="button" class="button" title={hint("Accept all that was found on this film", { do: "accept", of: "film" })} onClick={() => room.act({ do: "accept", of: "film" })}>Accept all on this film <kbd>⇧</kbd><kbd>A</kbd></button>}
+        {again}
+      </div>
+    </>
+  );
+}

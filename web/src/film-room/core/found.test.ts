@@ -1,0 +1,113 @@
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { acceptable, byHand, nextInstant } from "./found";
+import { blank, film, roomWith, settled } from "./testing";
+
+/** What a search found: the drive at a frame, and the others after it. */
+const found = (drive: number, sure = true) => {
+  const at = (frame: number, match: number, sure = true) => ({ frame, seconds: frame / 30, match, sure });
+  return { drive: at(drive, 0.93), plant: at(drive + 26, 0.4, sure), top: at(drive + 27, 0.9), release: at(drive + 35, 0.97), match: 0.9 };
+};
+
+test("only what is sure and not marked waits to be accepted", () => {
+  const rep = { ...blank("r"), release: 66, top: 56, found: found(30, false) };
+  assert.deepEqual(acceptable(rep), { drive: 30 });
+  assert.deepEqual(byHand(rep), ["plant"]);
+  assert.deepEqual(acceptable(blank("r")), {});
+  assert.deepEqual(byHand(blank("r")), []);
+});
+
+test("from instant to instant, marked or found, and round again", () => {
+  const rep = { ...blank("r"), release: 66, found: found(30) };
+  assert.deepEqual(nextInstant(rep, 30, 1), { instant: "plant", frame: 56 });
+  assert.deepEqual(nextInstant(rep, 66, 1), { instant: "drive", frame: 30 });
+  assert.deepEqual(nextInstant(rep, 56, -1), { instant: "drive", frame: 30 });
+  assert.equal(nextInstant(blank("r"), 0, 1), undefined);
+});
+
+/** Two reps on film a, one on film b, and what was found on them. */
+async function searched() {
+  const all = roomWith([film("a", 900, 0), film("b", 900, 1)]);
+  const { room, press, ledger, server } = all;
+  room.go(96);
+  await press("m", "5", "5", "f", "Enter");
+  room.go(196);
+  await press("m", "4", "5", "c", "Enter");
+  room.open("b", 96);
+  await press("m", "4", "6", "c", "Enter");
+  await settled(ledger);
+  [found(60), found(160, false), found(60)].forEach((f, i) => server.saw(server.reps_[i]!.id, f));
+  const { revision, reps } = await server.reps();
+  ledger.adopt(revision, reps);
+  room.open("a", 0);
+  room.choose(ledger.rows()[0]!.key);
+  const marks = () => server.reps_.map((r) => [r.drive, r.plant, r.top, r.release]);
+  return { ...all, marks };
+}
+
+const bare = [undefined, undefined, undefined];
+
+test("one key accepts a rep's, another one all of the film, and one undo takes it back", async () => {
+  const { press, ledger, said, marks } = await searched();
+  await press("a");
+  await settled(ledger);
+  assert.deepEqual(marks(), [[60, 86, 87, 96], [...bare, 196], [...bare, 96]]);
+  await press("u", "Shift+A");
+  await settled(ledger);
+  await settled(ledger);
+  assert.deepEqual(marks(), [[60, 86, 87, 96], [160, undefined, 187, 196], [...bare, 96]], "the plant that was not found stays out, the other film too");
+  assert.match(said.join(" "), /5 instants on 2 reps accepted/);
+  await press("u");
+  await settled(ledger);
+  assert.deepEqual(marks(), [[...bare, 96], [...bare, 196], [...bare, 96]]);
+  await press("Shift+U");
+  await settled(ledger);
+  assert.deepEqual(marks()[1], [160, undefined, 187, 196]);
+  await press("Shift+A");
+  assert.match(said.pop()!, /Nothing that was found/);
+});
+
+test("undo pressed at once takes back what is just being accepted", async () => {
+  const { room, press, ledger, marks } = await searched();
+  room.edit(ledger.rows()[0]!.key, { note: "before" });
+  await settled(ledger);
+  room.act({ do: "accept", of: "film" });
+  room.act({ do: "undo" });
+  await press("x");
+  await settled(ledger);
+  await press("x");
+  await settled(ledger);
+  assert.deepEqual(marks(), [[...bare, 96], [...bare, 196], [...bare, 96]]);
+  assert.equal(ledger.rows()[0]!.rep.note, "before");
+});
+
+test("a mark made just before is saved first and stays as it was put", async () => {
+  const { room, press, ledger, marks } = await searched();
+  room.go(90);
+  await press("2", "a");
+  await settled(ledger);
+  for (let i = 0; i < 20; i++) await new Promise((resolve) => setImmediate(resolve));
+  assert.deepEqual(marks()[0], [60, 90, 87, 96]);
+});
+
+test("what can't be accepted is said", async () => {
+  const { press, server, said, ledger, marks } = await searched();
+  server.moods = [422];
+  await press("a");
+  await settled(ledger);
+  assert.match(said.pop()!, /status 422/);
+  assert.deepEqual(marks()[0], [...bare, 96]);
+});
+
+test("J goes to the instants of the chosen rep and says what each is", async () => {
+  const { room, press, said, ledger } = await searched();
+  room.choose(ledger.rows()[1]!.key);
+  await press("j");
+  assert.equal(room.state.frame, 160);
+  assert.match(said.pop()!, /drive: found here, 93 % alike/);
+  await press("j");
+  assert.equal(room.state.frame, 186);
+  assert.match(said.pop()!, /plant: not found/);
+  await press("Shift+J");
+  assert.equal(room.state.frame, 160);
+});

@@ -1,0 +1,74 @@
+// The chosen rep's body: its four instants, marked or found, and how fast legs and
+// arm went beside her own fastballs.
+import type { Rep } from "../api/types";
+import { besideText, paceText } from "../words/body";
+import { instants, type Instant } from "./core/change";
+import { acceptable, alikeText } from "./core/found";
+import type { Row } from "./core/ledger";
+import { useOffice } from "./office";
+import { hint } from "./transport";
+
+const sense: Record<Instant, string> = {
+  drive: "the stride foot leaves",
+  plant: "the front foot lands",
+  top: "the hand passes 12 o’clock",
+  release: "the ball leaves the hand",
+};
+
+export function RepBody({ row: { key, rep } }: { row: Row }) {
+  const { room, sheet } = useOffice();
+  const waiting = Object.keys(acceptable(rep)).length;
+  return (
+    <div class="rep-body" role="group" aria-label="Instants of this delivery">
+      <ul class="instants">
+        {instants.map((instant, i) => (
+          <li key={instant}>
+            <button type="button" class="button" title={hint(`${instant}: ${sense[instant]}, in the frame on show`, { do: "instant", instant })} onClick={() => room.act({ do: "instant", instant })}>
+              {instant} <kbd>{i + 1}</kbd>
+            </button>
+            <Place rep={rep} instant={instant} />
+            {rep[instant] !== undefined && instant !== "release" && (
+              <button type="button" class="take-away" aria-label={`Take the ${instant} mark away`} onClick={() => room.edit(key, { [instant]: null })}>×</button>
+            )}
+          </li>
+        ))}
+      </ul>
+      {waiting > 0 && (
+        <div class="row">
+          <button type="button" class="button" title={hint("Accept what was found on this rep", { do: "accept", of: "rep" })} onClick={() => room.act({ do: "accept", of: "rep" })}>Accept {waiting === 1 ? "the one" : `the ${waiting}`} found <kbd>A</kbd></button>
+          <button type="button" class="button" title={hint("Look at the next instant of this rep", { do: "look", by: 1 })} onClick={() => room.act({ do: "look", by: 1 })}>Look at the next <kbd>J</kbd></button>
+        </div>
+      )}
+      {!sheet.body.marked && rep.pitch === sheet.pitcher.baselinePitch && <p class="quiet">Mark all four on this one, and tenoff finds them in the others.</p>}
+      <BodySpeed rep={rep} />
+    </div>
+  );
+}
+
+/** Where an instant is: marked, found, where it would be, or nowhere. */
+function Place({ rep, instant }: { rep: Rep; instant: Instant }) {
+  const { room } = useOffice();
+  const found = rep.found?.[instant];
+  const frame = rep[instant] ?? found?.frame;
+  if (frame === undefined || !rep.filmId) return <span class="place quiet">not marked</span>;
+  const kind = rep[instant] !== undefined ? "marked" : found?.sure ? "found" : "unsure";
+  const text = { marked: `frame ${frame}`, found: `found ${Math.round(100 * (found?.match ?? 0))} %`, unsure: "mark it" }[kind];
+  return (
+    <button type="button" class={`place ${kind}`} aria-label={`Go to ${instant}: ${kind === "unsure" ? "not found, it would be here" : text}`} title={{ marked: "Marked here", found: `Found here: ${alikeText(found?.match ?? 0)}`, unsure: "Not found: it would be about here. Step and mark it." }[kind]} onClick={() => room.open(rep.filmId!, frame)}>{text}</button>
+  );
+}
+
+/** Legs and arm in plain words. */
+function BodySpeed({ rep }: { rep: Rep }) {
+  const office = useOffice();
+  const { body } = rep;
+  if (!body) return null;
+  const baseline = office.pitchTypes.find((t) => t.code === office.sheet.pitcher.baselinePitch)?.name ?? "fastball";
+  if (!body.legs) return body.pending && office.sheet.body.marked ? <p class="quiet">{body.pending}</p> : null;
+  return (
+    <dl class="body-speed">
+      <div class={body.legs.within ? "" : "outside"}><dt>Legs</dt><dd><b>{paceText(body.legs)}</b> of her {baseline}’s speed, {besideText(body.legs, baseline)}</dd></div>
+      {body.arm && <div class={body.arm.within ? "" : "outside"}><dt>Arm</dt><dd><b>{paceText(body.arm)}</b>, {besideText(body.arm, baseline)}</dd></div>}
+    </dl>
+  );
+}

@@ -1,0 +1,29 @@
+// Body speed as a coach says it. Nothing is computed here: the numbers and whether
+// they lie inside her own spread are the server's.
+import type { Eye, Pace } from "../api/types";
+import { dayText } from "./speed";
+
+/** "97 % ± 2". */
+export function paceText({ percent, u }: Pace): string {
+  return `${Math.round(percent)} % ± ${Math.max(Math.round(u), 1)}`;
+}
+
+/** Where a pace lies beside her own fastballs. */
+export function besideText({ percent, within }: Pace, baseline = "fastball"): string {
+  if (within) return `like her own ${baseline}s`;
+  return percent < 100 ? `slower than her own ${baseline}s` : `faster than her own ${baseline}s`;
+}
+
+/** The rule by which a gap is divided, said wherever it is shown. */
+export const splitRule = "As if the ball slowed down just as the legs did: a rule of proportion, not a measurement.";
+
+/** How closely marks repeat: "Your marks repeat within 9 ms." */
+export function eyeWords(eye: Eye): string {
+  return `Your marks repeat within ${Math.round(eye.millis)} ms.`;
+}
+
+/** What that rests on, and what it is for. */
+export function eyeText(eye: Eye): string {
+  if (!eye.known) return `How closely you mark is not measured yet; ${Math.round(eye.millis)} ms is taken until it is.`;
+  return `Measured on ${eye.marks} marks${eye.day ? `, ${dayText(eye.day)}` : ""}. Every time that hangs on your marks is taken to be as unsure as that.`;
+}
