@@ -11,6 +11,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"reflect"
 	"strings"
 	"sync"
 	"syscall"
@@ -197,7 +198,7 @@ func TestReceiveAndRead(t *testing.T) {
 		t.Errorf("would take %+v, %v", would, err)
 	}
 	did, err := p.RemoveFilm(t.Context(), f.ID, f.Version)
-	if err != nil || did != would {
+	if err != nil || !reflect.DeepEqual(did, would) {
 		t.Errorf("took %+v, %v, not %+v", did, err, would)
 	}
 	if n := p.whole(); n != 0 {

@@ -8,8 +8,9 @@ import (
 
 // Removed counts what a deletion took away, or would take away.
 type Removed struct {
-	Bullpens, Films, Reps, Clips int
-	Bytes                        int64 // on the disk
+	Bullpens, Films, Reps, Clips, Slips int
+	HomeworkIDs                         []string
+	Bytes                               int64 // on the disk
 }
 
 // Would counts what removing a "pitcher", "bullpen", "film" or "clip" would take
@@ -53,7 +54,10 @@ func (in *Intake) removed(ctx context.Context) func(store.Removal, error) (Remov
 }
 
 func counts(r store.Removal) Removed {
-	return Removed{Bullpens: r.Bullpens, Films: r.Films, Reps: r.Reps, Clips: r.Clips, Bytes: r.Bytes()}
+	return Removed{
+		Bullpens: r.Bullpens, Films: r.Films, Reps: r.Reps, Clips: r.Clips, Slips: r.Slips,
+		HomeworkIDs: r.HomeworkIDs, Bytes: r.Bytes(),
+	}
 }
 
 // Sweep removes what a program that ended without warning left half made, and what

@@ -145,6 +145,13 @@ func (s *Store) SaveBullpen(ctx context.Context, b bullpen.Bullpen) (bullpen.Bul
 		if err := s.owns(tx, "pitcher", "pitchers", b.PitcherID); err != nil {
 			return err
 		}
+		var others int
+		if err := tx.QueryRow(`SELECT count(*) FROM homeworks WHERE bullpen_id = ? AND pitcher_id <> ?`, b.ID, b.PitcherID).Scan(&others); err != nil {
+			return err
+		}
+		if others > 0 { // her slip opens it
+			return bullpen.Errorf(bullpen.Invalid, "This bullpen is a homework and stays with the pitcher it was handed to.")
+		}
 		err := tx.update("bullpen", "bullpens", b.ID, b.Version,
 			`pitcher_id = ?, day_said = day_said OR day <> ?, day = ?, title = ?, gun = ?, unit = ?, step = ?, note = ?`,
 			b.PitcherID, b.Day, b.Day, b.Title, b.Gun, b.Unit, b.Step, b.Note)

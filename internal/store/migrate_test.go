@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -26,19 +27,20 @@ func openAt(t *testing.T, dir string, steps ...string) (*Store, error) {
 	return s, err
 }
 
-func firstStep(t *testing.T) string {
+// current is the steps to the schema that this program works with.
+func current(t *testing.T) []string {
 	t.Helper()
 	all, err := steps()
 	if err != nil {
 		t.Fatal(err)
 	}
-	return all[0]
+	return slices.Clip(all)
 }
 
 func TestMigrate(t *testing.T) {
-	first := firstStep(t)
+	now := current(t)
 	dir := t.TempDir()
-	s, err := openAt(t, dir, first)
+	s, err := openAt(t, dir, now...)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -54,7 +56,7 @@ func TestMigrate(t *testing.T) {
 		CREATE TABLE pitchers (id TEXT PRIMARY KEY, academy_id TEXT NOT NULL, version INTEGER NOT NULL, created INTEGER NOT NULL, label TEXT NOT NULL) STRICT;
 		INSERT INTO pitchers SELECT id, academy_id, version, created, label FROM p2;
 		DROP TABLE p2;`
-	s, err = openAt(t, dir, first, second)
+	s, err = openAt(t, dir, append(now, second)...)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -63,7 +65,7 @@ func TestMigrate(t *testing.T) {
 	if err != nil || weather != "fair" || label != "Kit" {
 		t.Errorf("%q of %q, %v", weather, label, err)
 	}
-	if n, err := s.Schema(t.Context()); n != 2 {
+	if n, err := s.Schema(t.Context()); n != len(now)+1 {
 		t.Errorf("schema %d, %v", n, err)
 	}
 	var on int
@@ -75,17 +77,17 @@ func TestMigrate(t *testing.T) {
 	}
 	// The copy that was kept opens with the old program, whole.
 	old := t.TempDir()
-	if err := os.Rename(filepath.Join(dir, "before-schema-2.db"), filepath.Join(old, Database)); err != nil {
+	if err := os.Rename(filepath.Join(dir, fmt.Sprintf("before-schema-%d.db", len(now)+1)), filepath.Join(old, Database)); err != nil {
 		t.Fatal(err)
 	}
-	s, err = openAt(t, old, first)
+	s, err = openAt(t, old, now...)
 	if err != nil {
 		t.Fatal(err)
 	}
 	got, err := s.Rep(t.Context(), r.ID)
 	same(t, got, r, err)
 	// The old program leaves the new data alone.
-	_, err = openAt(t, dir, first)
+	_, err = openAt(t, dir, now...)
 	wantCode(t, err, bullpen.Unavailable)
 	if err == nil || !strings.Contains(bullpen.MessageOf(err), "newer tenoff") {
 		t.Errorf("said %v", err)
@@ -93,14 +95,14 @@ func TestMigrate(t *testing.T) {
 }
 
 func TestMigrateAllOrNothing(t *testing.T) {
-	first := firstStep(t)
+	now := current(t)
 	for name, bad := range map[string]string{
 		"half a step":        `CREATE TABLE extra (id TEXT) STRICT; INSERT INTO nowhere VALUES (1);`,
 		"a broken reference": `DELETE FROM pitchers;`,
 	} {
 		t.Run(name, func(t *testing.T) {
 			dir := t.TempDir()
-			s, err := openAt(t, dir, first)
+			s, err := openAt(t, dir, now...)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -108,14 +110,14 @@ func TestMigrateAllOrNothing(t *testing.T) {
 			if err := s.Close(); err != nil {
 				t.Fatal(err)
 			}
-			if _, err := openAt(t, dir, first, bad); err == nil {
+			if _, err := openAt(t, dir, append(now, bad)...); err == nil {
 				t.Fatal("went through")
 			}
-			s, err = openAt(t, dir, first)
+			s, err = openAt(t, dir, now...)
 			if err != nil {
 				t.Fatal(err)
 			}
-			if n, err := s.Schema(t.Context()); n != 1 {
+			if n, err := s.Schema(t.Context()); n != len(now) {
 				t.Errorf("schema %d, %v", n, err)
 			}
 			if p, err := s.Pitcher(t.Context(), b.PitcherID); err != nil || p.Label != "Kit" {

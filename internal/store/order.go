@@ -50,7 +50,7 @@ func renumber(tx *tx, bullpenID string) error {
 			return err
 		}
 	}
-	return nil
+	return tx.layReps(bullpenID)
 }
 
 // move puts a rep at another place; the ones between close up.

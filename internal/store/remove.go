@@ -8,9 +8,9 @@ import (
 
 // Removal is what a deletion takes away, or would.
 type Removal struct {
-	Bullpens, Films, Reps, Clips int
-	FilmIDs, ClipIDs             []string
-	Files                        []File // nothing names them any more; they have to go from the disk too
+	Bullpens, Films, Reps, Clips, Slips int
+	FilmIDs, ClipIDs, HomeworkIDs       []string
+	Files                               []File // nothing names them any more; they have to go from the disk too
 }
 
 // Bytes returns how much room the files take.
@@ -22,8 +22,8 @@ func (r Removal) Bytes() (n int64) {
 }
 
 // What a removal of one pitcher, bullpen or film covers, as conditions on its
-// bullpens, films, reps and clips.
-type cover struct{ bullpens, films, reps, clips string }
+// bullpens, films, reps, clips and homework.
+type cover struct{ bullpens, films, reps, clips, homeworks string }
 
 var covers = map[string]cover{
 	"pitcher": {
@@ -31,24 +31,32 @@ var covers = map[string]cover{
 		films:    `bullpen_id IN (SELECT id FROM bullpens WHERE pitcher_id = ?1)`,
 		reps:     `pitcher_id = ?1 AND deleted = 0`,
 		clips:    `bullpen_id IN (SELECT id FROM bullpens WHERE pitcher_id = ?1) OR other_id IN (SELECT id FROM reps WHERE pitcher_id = ?1)`,
+
+		homeworks: `pitcher_id = ?1`,
 	},
 	"bullpen": {
 		bullpens: `id = ?1`,
 		films:    `bullpen_id = ?1`,
 		reps:     `bullpen_id = ?1 AND deleted = 0`,
 		clips:    `bullpen_id = ?1 OR other_id IN (SELECT id FROM reps WHERE bullpen_id = ?1)`,
+
+		homeworks: `bullpen_id = ?1`,
 	},
 	"film": {
 		bullpens: `id = ?1 AND 0`,
 		films:    `id = ?1`,
 		reps:     `id = ?1 AND 0`,
 		clips:    `rep_id IN (SELECT id FROM reps WHERE film_id = ?1) OR other_id IN (SELECT id FROM reps WHERE film_id = ?1)`,
+
+		homeworks: `id = ?1 AND 0`,
 	},
 	"clip": {
 		bullpens: `id = ?1 AND 0`,
 		films:    `id = ?1 AND 0`,
 		reps:     `id = ?1 AND 0`,
 		clips:    `id = ?1`,
+
+		homeworks: `id = ?1 AND 0`,
 	},
 }
 
@@ -61,6 +69,12 @@ func (c cover) count(ctx context.Context, db queryer, id string) (r Removal, err
 	}
 	if r.ClipIDs, err = all(ctx, db, text, `SELECT id FROM clips WHERE `+c.clips, id); err != nil {
 		return r, err
+	}
+	if r.HomeworkIDs, err = all(ctx, db, text, `SELECT id FROM homeworks WHERE `+c.homeworks, id); err != nil {
+		return r, err
+	}
+	if err := db.QueryRowContext(ctx, `SELECT count(*) FROM slips WHERE homework_id IN (SELECT id FROM homeworks WHERE `+c.homeworks+`)`, id).Scan(&r.Slips); err != nil {
+		return r, explain(err)
 	}
 	r.Films, r.Clips = len(r.FilmIDs), len(r.ClipIDs)
 	r.Files, err = all(ctx, db, fileFrom, `SELECT key, bytes FROM files WHERE film_id IN (SELECT id FROM films WHERE `+c.films+`)

@@ -77,7 +77,7 @@ func (s *Store) addRep(tx *tx, r bullpen.Rep) (bullpen.Rep, error) {
 	if err := renumber(tx, r.BullpenID); err != nil {
 		return r, err
 	}
-	return r, tx.QueryRow(`SELECT place FROM reps WHERE id = ?`, r.ID).Scan(&r.Order)
+	return onlyRep(tx.QueryRow(`SELECT `+repFields+` FROM reps r WHERE r.id = ?`, r.ID))
 }
 
 func readingFields(r bullpen.Rep) (any, bullpen.Reading) {
@@ -121,10 +121,12 @@ func (s *Store) SaveReps(ctx context.Context, reps []bullpen.Rep) (revision int6
 			moved[bullpenID] = moved[bullpenID] || elsewhere
 		}
 		for bullpenID, elsewhere := range moved {
+			put := tx.layReps
 			if elsewhere {
-				if err := renumber(tx, bullpenID); err != nil {
-					return err
-				}
+				put = func(id string) error { return renumber(tx, id) }
+			}
+			if err := put(bullpenID); err != nil {
+				return err
 			}
 			if revision, err = tx.touch(bullpenID); err != nil {
 				return err

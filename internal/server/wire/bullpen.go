@@ -72,15 +72,20 @@ type Sheet struct {
 	Body       Body        `json:"body" doc:"did the body slow down"`
 	Clips      []Clip      `json:"clips" nullable:"false"`
 	Jobs       []Job       `json:"jobs" nullable:"false" doc:"queued, running or failed"`
+	Plan       *Plan       `json:"plan,omitempty" doc:"a homework's bullpen: where its reps lie along the workout"`
 }
 
-// Removed says what a deletion took away.
+// Removed says what a deletion took away, or would.
 type Removed struct {
-	Bullpens int   `json:"bullpens"`
-	Films    int   `json:"films"`
-	Reps     int   `json:"reps"`
-	Clips    int   `json:"clips"`
-	Bytes    int64 `json:"bytes" doc:"bytes freed on disk"`
+	Bullpens int    `json:"bullpens"`
+	Films    int    `json:"films"`
+	Reps     int    `json:"reps"`
+	Clips    int    `json:"clips"`
+	Homework int    `json:"homework"`
+	Slips    int    `json:"slips"`
+	Uploads  int    `json:"uploads" doc:"films on their way"`
+	Bytes    int64  `json:"bytes" doc:"bytes freed on disk"`
+	Confirm  string `json:"confirm,omitempty" doc:"send it with the deletion: it is refused with 409 if there is more, or less, by then"`
 }
 
 // BullpenOf returns b as the API says it.

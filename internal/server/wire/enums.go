@@ -24,6 +24,8 @@ func Enums(r huma.Registry) {
 	alias[tempo.Verdict, bodyVerdict](r)
 	alias[tempo.Reason, bodyReason](r)
 	alias[tempo.Source, source](r)
+	alias[bullpen.HomeworkState, homeworkState](r)
+	alias[bullpen.ShapeKind, shapeKind](r)
 }
 
 func alias[From, To any](r huma.Registry) {
@@ -57,6 +59,8 @@ type (
 	bodyVerdict string
 	bodyReason  string
 	source      string
+	homeworkState string
+	shapeKind     string
 )
 
 func (pitch) Schema(r huma.Registry) *huma.Schema {
@@ -119,4 +123,14 @@ func (bodyReason) Schema(r huma.Registry) *huma.Schema {
 func (source) Schema(r huma.Registry) *huma.Schema {
 	return enum(r, "Source", "Where an instant or a time comes from: marked by hand (at least one end), or found by tenoff; empty: there is none.",
 		"", tempo.ByHand, tempo.ByFinder)
+}
+
+func (homeworkState) Schema(r huma.Registry) *huma.Schema {
+	return enum(r, "HomeworkState", "Where a homework stands.",
+		bullpen.HomeworkOut, bullpen.HomeworkOverdue, bullpen.HomeworkNew, bullpen.HomeworkInReview, bullpen.HomeworkAnswered)
+}
+
+func (shapeKind) Schema(r huma.Registry) *huma.Schema {
+	return enum(r, "ShapeKind", "What a shape on a frame is.",
+		bullpen.LineShape, bullpen.AngleShape, bullpen.CircleShape, bullpen.FreehandShape, bullpen.NoteShape)
 }

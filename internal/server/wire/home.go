@@ -2,11 +2,12 @@ package wire
 
 // Home is everything the first page shows.
 type Home struct {
-	Today    string        `json:"today" format:"date" doc:"the server's day"`
-	Bullpens []BullpenCard `json:"bullpens" nullable:"false" doc:"latest first, at most 24"`
-	Pitchers []PitcherCard `json:"pitchers" nullable:"false" doc:"by label"`
-	Films    []Film        `json:"films" nullable:"false" doc:"being read, or refused and not yet dismissed"`
-	Jobs     []Job         `json:"jobs" nullable:"false" doc:"queued, running or failed"`
+	Today    string         `json:"today" format:"date" doc:"the server's day"`
+	Inbox    []HomeworkCard `json:"inbox" nullable:"false" doc:"homework, what needs you first; of what is answered the last ten"`
+	Bullpens []BullpenCard  `json:"bullpens" nullable:"false" doc:"latest first, at most 24"`
+	Pitchers []PitcherCard  `json:"pitchers" nullable:"false" doc:"by label"`
+	Films    []Film         `json:"films" nullable:"false" doc:"being read, or refused and not yet dismissed"`
+	Jobs     []Job          `json:"jobs" nullable:"false" doc:"queued, running or failed"`
 }
 
 // BullpenList is a list of bullpens.

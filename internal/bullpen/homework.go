@@ -1,0 +1,103 @@
+package bullpen
+
+// Homework is a workout handed out to one pitcher: a copy, with a bullpen of its own
+// for the films that come back.
+type Homework struct {
+	ID        string
+	PitcherID string
+	BullpenID string
+	Workout   Workout // as it was when it was handed out
+	Drills    []Drill // those of the workout, as they were then
+	Due       string  // YYYY-MM-DD, "" for none
+	Student   Student
+	Draft     Reply // being written
+	Sent      Reply // what the slip's page shows; SentAt 0 for none
+	Created   int64 // microseconds UTC, like all times here
+	FilmAt    int64 // when the last film came, 0 for none
+	ReviewAt  int64 // when the review began, 0 for not yet
+	Version   int64
+}
+
+// Student is what the student wrote on her page.
+type Student struct {
+	Note     string
+	Gun      GunPlace
+	Readings map[int]TypedReading // by place in the workout, from 0
+}
+
+// TypedReading is a reading as somebody typed it.
+type TypedReading struct {
+	Value float64 `json:"value"`
+	Unit  Unit    `json:"unit"`
+}
+
+// Reply is an answer to a homework.
+type Reply struct {
+	Words    string      `json:"words"`
+	ClipIDs  []string    `json:"clipIds"`
+	Drawings []DrawingOf `json:"drawings"`
+	Next     *Workout    `json:"next"` // what to throw next, a copy
+	SentAt   int64       `json:"sentAt"`
+}
+
+// DrawingOf names a drawing by the frame it is on.
+type DrawingOf struct {
+	RepID string `json:"repId"`
+	Frame int    `json:"frame"`
+}
+
+// HomeworkState is where a homework stands.
+type HomeworkState string
+
+// The states of a homework.
+const (
+	HomeworkOut      HomeworkState = "handed out" // nothing came yet
+	HomeworkOverdue  HomeworkState = "overdue"    // nothing came, and the day is past
+	HomeworkNew      HomeworkState = "new"        // a film came that nobody looked at
+	HomeworkInReview HomeworkState = "in review"
+	HomeworkAnswered HomeworkState = "answered"
+)
+
+// State returns where the homework stands on the given day (YYYY-MM-DD). A film that
+// comes after the answer, or after the review began, makes it new again.
+func (h Homework) State(today string) HomeworkState {
+	switch {
+	case h.FilmAt == 0 && h.Sent.SentAt == 0:
+		if h.Due != "" && h.Due < today {
+			return HomeworkOverdue
+		}
+		return HomeworkOut
+	case h.FilmAt > max(h.Sent.SentAt, h.ReviewAt):
+		return HomeworkNew
+	case h.Sent.SentAt >= h.ReviewAt:
+		return HomeworkAnswered
+	}
+	return HomeworkInReview
+}
+
+// Slip is a private link to one homework. Its token is known to nobody but who
+// holds the link.
+type Slip struct {
+	ID         string
+	HomeworkID string
+	Created    int64
+	Expires    int64
+	Closed     int64 // when it was revoked, 0 while it is not
+	LastUsed   int64 // 0 for never
+	MaxBytes   int64 // of all films together
+	MaxFiles   int
+}
+
+// Open reports whether the slip opens anything at the given time, microseconds UTC.
+func (s Slip) Open(now int64) bool { return s.Closed == 0 && now < s.Expires }
+
+// Consent is a guardian's word that a pitcher's film may be shared by a slip.
+type Consent struct {
+	ID        string
+	PitcherID string
+	Guardian  string // who said yes
+	Given     string // YYYY-MM-DD
+	Covers    string // what for
+	Created   int64
+	Withdrawn int64 // 0 while it stands
+}

@@ -1,0 +1,84 @@
+package bullpen
+
+import "testing"
+
+func TestHomeworkState(t *testing.T) {
+	for _, c := range []struct {
+		what string
+		h    Homework
+		want HomeworkState
+	}{
+		{"just handed out", Homework{}, HomeworkOut},
+		{"due today", Homework{Due: "2026-05-02"}, HomeworkOut},
+		{"due yesterday", Homework{Due: "2026-05-01"}, HomeworkOverdue},
+		{"came late", Homework{Due: "2026-05-01", FilmAt: 5}, HomeworkNew},
+		{"looked at", Homework{FilmAt: 5, ReviewAt: 6}, HomeworkInReview},
+		{"another film", Homework{FilmAt: 7, ReviewAt: 6}, HomeworkNew},
+		{"answered", Homework{FilmAt: 5, ReviewAt: 6, Sent: Reply{SentAt: 8}}, HomeworkAnswered},
+		{"a film after the answer", Homework{FilmAt: 9, ReviewAt: 6, Sent: Reply{SentAt: 8}}, HomeworkNew},
+		{"which is looked at", Homework{FilmAt: 9, ReviewAt: 10, Sent: Reply{SentAt: 8}}, HomeworkInReview},
+		{"answered without a film", Homework{Due: "2026-05-01", Sent: Reply{SentAt: 8}}, HomeworkAnswered},
+	} {
+		if got := c.h.State("2026-05-02"); got != c.want {
+			t.Errorf("%s: %s, want %s", c.what, got, c.want)
+		}
+	}
+}
+
+func TestSlipOpen(t *testing.T) {
+	for _, c := range []struct {
+		what string
+		s    Slip
+		want bool
+	}{
+		{"open", Slip{Expires: 11}, true}, {"expired", Slip{Expires: 10}, false}, {"closed", Slip{Expires: 11, Closed: 1}, false},
+	} {
+		if c.s.Open(10) != c.want {
+			t.Error(c.what)
+		}
+	}
+}
+
+func TestDegrees(t *testing.T) {
+	for _, c := range []struct {
+		what   string
+		points []Point
+		want   float64
+	}{
+		{"right", []Point{{0.5, 0}, {0.5, 0.5}, {1, 0.5}}, 90},
+		{"straight", []Point{{0, 0.5}, {0.5, 0.5}, {1, 0.5}}, 180},
+		{"half of a right one, in pixels", []Point{{0.1, 0.5}, {0, 0.5}, {0.1, 0.5 + 0.2}}, 45}, // 20 across and 20 down of 200x100
+		{"the other way round", []Point{{1, 0.5}, {0.5, 0.5}, {0.5, 0}}, 90},
+	} {
+		got, ok := Shape{Kind: AngleShape, Points: c.points}.Degrees(200, 100)
+		if !ok {
+			t.Errorf("%s: none", c.what)
+		}
+		near(t, c.what, got, c.want, 1e-9)
+	}
+	if _, ok := (Shape{Kind: AngleShape, Points: []Point{{0, 0}, {0, 0}, {1, 1}}}).Degrees(1, 1); ok {
+		t.Error("an angle without a leg")
+	}
+}
+
+func TestDrawingCheck(t *testing.T) {
+	good := Drawing{Shapes: []Shape{
+		{Kind: LineShape, Points: []Point{{0, 0}, {1, 1}}}, {Kind: NoteShape, Points: []Point{{0.5, 0.5}}, Text: "hip"},
+	}}
+	if err := good.Check(); err != nil {
+		t.Error(err)
+	}
+	for what, s := range map[string]Shape{
+		"no kind":        {Points: []Point{{0, 0}}},
+		"a point short":  {Kind: LineShape, Points: []Point{{0, 0}}},
+		"outside":        {Kind: LineShape, Points: []Point{{0, 0}, {1.1, 0}}},
+		"an empty note":  {Kind: NoteShape, Points: []Point{{0, 0}}},
+		"a line's words": {Kind: LineShape, Points: []Point{{0, 0}, {1, 1}}, Text: "x"},
+		"no such colour": {Kind: LineShape, Points: []Point{{0, 0}, {1, 1}}, Colour: 8},
+		"endless":        {Kind: FreehandShape, Points: make([]Point, MostPoints+1)},
+	} {
+		if CodeOf(Drawing{Shapes: []Shape{s}}.Check()) != Invalid {
+			t.Errorf("%s is accepted", what)
+		}
+	}
+}

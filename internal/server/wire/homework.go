@@ -1,0 +1,231 @@
+package wire
+
+import "tenoff/internal/bullpen"
+
+// Consent is a guardian's word that a pitcher's film may be shared by a slip.
+type Consent struct {
+	ID        string `json:"id"`
+	Guardian  string `json:"guardian" doc:"who said yes"`
+	Given     string `json:"given" format:"date" doc:"when"`
+	Covers    string `json:"covers" doc:"what for"`
+	Recorded  int64  `json:"recorded" doc:"microseconds UTC"`
+	Withdrawn int64  `json:"withdrawn,omitempty" doc:"microseconds UTC; missing: it stands"`
+}
+
+// ConsentList is what was recorded for one pitcher.
+type ConsentList struct {
+	Consents    []Consent `json:"consents" nullable:"false" doc:"latest first"`
+	Standing    bool      `json:"standing" doc:"there is one that was not withdrawn: slips can be made"`
+	SlipsClosed int       `json:"slipsClosed" doc:"how many slips a withdrawal has just closed"`
+}
+
+// NewConsent is a POST body.
+type NewConsent struct {
+	Guardian string `json:"guardian" minLength:"1" maxLength:"120" doc:"who said yes, as you know them"`
+	Given    string `json:"given" format:"date" doc:"when; not after today"`
+	Covers   string `json:"covers" minLength:"1" maxLength:"600" doc:"what for, in your words"`
+}
+
+// HomeworkCard is a homework in a list.
+type HomeworkCard struct {
+	ID           string                `json:"id"`
+	PitcherID    string                `json:"pitcherId"`
+	PitcherLabel string                `json:"pitcherLabel"`
+	BullpenID    string                `json:"bullpenId" doc:"its own bullpen, where its films come in"`
+	Title        string                `json:"title" doc:"the workout's"`
+	Due          string                `json:"due,omitempty" format:"date"`
+	State        bullpen.HomeworkState `json:"state"`
+	Created      int64                 `json:"created" doc:"microseconds UTC"`
+	FilmAt       int64                 `json:"filmAt,omitempty" doc:"when the last film came, microseconds UTC"`
+	SentAt       int64                 `json:"sentAt,omitempty" doc:"when it was answered last, microseconds UTC"`
+	Films        int                   `json:"films"`
+	Reps         int                   `json:"reps" doc:"logged"`
+	Places       int                   `json:"places" doc:"reps of the workout"`
+}
+
+// HomeworkList is a list of homework.
+type HomeworkList struct {
+	Homework []HomeworkCard `json:"homework" nullable:"false" doc:"what needs you first: new, in review, overdue, handed out, answered; within these the latest first"`
+}
+
+// NewHomework is a POST body: a workout is copied and handed out to one pitcher.
+type NewHomework struct {
+	PitcherID string `json:"pitcherId" maxLength:"64"`
+	WorkoutID string `json:"workoutId" maxLength:"64"`
+	Due       string `json:"due,omitempty" format:"date"`
+}
+
+// HomeworkEdit is a PATCH body.
+type HomeworkEdit struct {
+	Version int64        `json:"version" doc:"the version you saw; 409 when it is no longer the current one"`
+	Due     Edit[string] `json:"due,omitzero" doc:"YYYY-MM-DD; null: no day"`
+}
+
+// Homework is everything the instructor sees of one.
+type Homework struct {
+	HomeworkCard
+	Version  int64         `json:"version" doc:"send it back with an edit"`
+	Workout  HandedWorkout `json:"workout" doc:"as it was when it was handed out"`
+	Drills   []Drill       `json:"drills" nullable:"false" doc:"the workout's, as they were then"`
+	Student  StudentWords  `json:"student"`
+	Draft    Reply         `json:"draft" doc:"the reply being written"`
+	Sent     *Reply        `json:"sent,omitempty" doc:"what the slip's page shows now"`
+	Slips    []Slip        `json:"slips" nullable:"false" doc:"latest first"`
+	Arriving []Arriving    `json:"arriving" nullable:"false" doc:"films on their way"`
+	Consent  bool          `json:"consent" doc:"a guardian's consent stands: a slip can be made"`
+}
+
+// StudentWords is what the student wrote on her page.
+type StudentWords struct {
+	Note     string         `json:"note"`
+	Gun      string         `json:"gun" doc:"where the gun stood, as for readings; empty: not said"`
+	Readings []PlaceReading `json:"readings" nullable:"false"`
+}
+
+// PlaceReading is a reading typed beside a place of the workout.
+type PlaceReading struct {
+	Place int          `json:"place" minimum:"0" maximum:"299" doc:"index into the workout's places"`
+	Value float64      `json:"value" exclusiveMinimum:"0" maximum:"200"`
+	Unit  bullpen.Unit `json:"unit"`
+}
+
+// Reply is an answer.
+type Reply struct {
+	Words    string       `json:"words"`
+	ClipIDs  []string     `json:"clipIds" nullable:"false" doc:"clips and side by sides that go with it"`
+	Drawings []DrawingRef `json:"drawings" nullable:"false" doc:"frames with drawings that go with it"`
+	Next     *WorkoutText `json:"next,omitempty" doc:"what to throw next, a copy"`
+	SentAt   int64        `json:"sentAt,omitempty" doc:"microseconds UTC"`
+}
+
+// DrawingRef names a drawing by the frame it is on.
+type DrawingRef struct {
+	RepID string `json:"repId" maxLength:"64"`
+	Frame int    `json:"frame" minimum:"0"`
+}
+
+// ReplyEdit is a PUT body: the whole draft anew.
+type ReplyEdit struct {
+	Version       int64        `json:"version" doc:"the homework's version you saw; 409 when it is no longer the current one"`
+	Words         string       `json:"words" maxLength:"8000"`
+	ClipIDs       []string     `json:"clipIds,omitempty" nullable:"false" maxItems:"100"`
+	Drawings      []DrawingRef `json:"drawings,omitempty" nullable:"false" maxItems:"50"`
+	NextWorkoutID string       `json:"nextWorkoutId,omitempty" maxLength:"64" doc:"copied into the draft; missing: the draft keeps the one it has"`
+	NoNext        bool         `json:"noNext,omitempty" doc:"takes the next workout out"`
+}
+
+// SendReply is a POST body.
+type SendReply struct {
+	Version int64 `json:"version" doc:"the homework's version you saw; 409 when it is no longer the current one"`
+}
+
+// Answered is a homework that was just answered.
+type Answered struct {
+	Homework  Homework `json:"homework"`
+	ShareText string   `json:"shareText" doc:"a text to copy; nothing is sent anywhere"`
+}
+
+// Arriving is a film on its way.
+type Arriving struct {
+	ID       string `json:"id"`
+	Name     string `json:"name"`
+	Bytes    int64  `json:"bytes" doc:"of the whole film"`
+	Received int64  `json:"received" doc:"bytes that are here"`
+}
+
+// Slip is a private link, without its token.
+type Slip struct {
+	ID       string `json:"id"`
+	State    string `json:"state" enum:"open,expired,revoked"`
+	Created  int64  `json:"created" doc:"microseconds UTC"`
+	Expires  int64  `json:"expires" doc:"microseconds UTC"`
+	LastUsed int64  `json:"lastUsed,omitempty" doc:"when its page was last looked at, microseconds UTC"`
+	MaxBytes int64  `json:"maxBytes" doc:"of all films of the homework together"`
+	MaxFiles int    `json:"maxFiles" doc:"films of the homework"`
+}
+
+// NewSlip is a POST body.
+type NewSlip struct {
+	Days     int   `json:"days,omitempty" minimum:"1" maximum:"90" doc:"how long it opens; 14 unless said"`
+	MaxBytes int64 `json:"maxBytes,omitempty" minimum:"1048576" maximum:"107374182400" doc:"8 GiB unless said"`
+	MaxFiles int   `json:"maxFiles,omitempty" minimum:"1" maximum:"500" doc:"60 unless said"`
+}
+
+// MadeSlip is a slip that was just made. The link is told this once and can't be
+// asked for again; a lost one is replaced by a new slip, which closes the others.
+type MadeSlip struct {
+	Slip      Slip   `json:"slip"`
+	Link      string `json:"link" doc:"the page's address with the token behind a #, which no server log sees"`
+	Reachable bool   `json:"reachable" doc:"false: the link leads to this machine only, and hint says what to do"`
+	Hint      string `json:"hint,omitempty"`
+	QrSvg     string `json:"qrSvg" doc:"the link as a QR code: a data: URL of an SVG"`
+	QrPng     string `json:"qrPng" doc:"the same as a PNG to save: a data: URL"`
+	ShareText string `json:"shareText" doc:"a text with the link to copy; nothing is sent anywhere"`
+}
+
+// RenewSlip is a POST body.
+type RenewSlip struct {
+	Days int `json:"days,omitempty" minimum:"1" maximum:"90" doc:"counted from now; 14 unless said"`
+}
+
+// Plan is where the reps of a homework's bullpen lie along its workout.
+type Plan struct {
+	HomeworkID string                `json:"homeworkId"`
+	State      bullpen.HomeworkState `json:"state"`
+	Title      string                `json:"title"`
+	Places     []Place               `json:"places" nullable:"false"`
+	Laid       []LaidRep             `json:"laid" nullable:"false" doc:"reps that are no warm-up, as thrown"`
+	Next       int                   `json:"next" doc:"index into places for the rep logged next; -1: the workout is done"`
+}
+
+// LaidRep is one rep's place.
+type LaidRep struct {
+	RepID string `json:"repId"`
+	Place int    `json:"place" doc:"index into places; -1: beyond the workout"`
+	Shift int    `json:"shift" doc:"1: one was left out before it; -1: it repeats the one before; 0: neither"`
+}
+
+// ShiftRep is a POST body: the rep and those after it move along the workout.
+type ShiftRep struct {
+	By int `json:"by" minimum:"-300" maximum:"300" doc:"1: one more was left out before this rep; -1: one fewer, or it repeats the one before"`
+}
+
+// PlanChange answers a shift. Set, number, drill and pitch of the reps after it
+// follow, where nobody had set them by hand.
+type PlanChange struct {
+	Plan     Plan  `json:"plan"`
+	Revision int64 `json:"revision" doc:"of the bullpen, this change included"`
+}
+
+// ConsentOf returns c as the API says it.
+func ConsentOf(c bullpen.Consent) Consent {
+	return Consent{ID: c.ID, Guardian: c.Guardian, Given: c.Given, Covers: c.Covers, Recorded: c.Created, Withdrawn: c.Withdrawn}
+}
+
+// ReplyOf returns r as the API says it.
+func ReplyOf(r bullpen.Reply) Reply {
+	out := Reply{Words: r.Words, ClipIDs: append([]string{}, r.ClipIDs...), Drawings: []DrawingRef{}, SentAt: r.SentAt}
+	for _, d := range r.Drawings {
+		out.Drawings = append(out.Drawings, DrawingRef(d))
+	}
+	if r.Next != nil {
+		next := WorkoutTextOf(*r.Next)
+		out.Next = &next
+	}
+	return out
+}
+
+// SlipOf returns s as the API says it, at the given time in microseconds UTC.
+func SlipOf(s bullpen.Slip, now int64) Slip {
+	state := "open"
+	switch {
+	case s.Closed != 0:
+		state = "revoked"
+	case !s.Open(now):
+		state = "expired"
+	}
+	return Slip{
+		ID: s.ID, State: state, Created: s.Created, Expires: s.Expires, LastUsed: s.LastUsed,
+		MaxBytes: s.MaxBytes, MaxFiles: s.MaxFiles,
+	}
+}
