@@ -6,6 +6,9 @@ import (
 	"tenoff/internal/store"
 )
 
+// Discard removes those of the files that nothing names any more.
+func (in *Intake) Discard(ctx context.Context, files []store.File) { in.discard(ctx, files) }
+
 // discard removes those of the files that nothing names, and then forgets them. It
 // asks the store first, because an error after a commit does not mean that nothing
 // was committed. What fails here is tried again when the program starts.

@@ -63,8 +63,8 @@ func (s *Server) editBullpen(ctx context.Context, in *to[wire.BullpenEdit]) (wir
 	return wire.BullpenOf(b), err
 }
 
-func (s *Server) removeBullpen(ctx context.Context, in *remove) (wire.Removed, error) {
-	return removedOf(s.deps.Intake.RemoveBullpen(ctx, in.ID, in.Version))
+func (s *Server) removeBullpen(ctx context.Context, in *removeAll) (wire.Removed, error) {
+	return s.take(ctx, "bullpen", in, s.deps.Intake.RemoveBullpen)
 }
 
 func bullpenCards(cards []store.BullpenCard) []wire.BullpenCard {

@@ -63,7 +63,7 @@ func (s *Server) getClip(ctx context.Context, in *byID) (wire.Clip, error) {
 }
 
 func (s *Server) removeClip(ctx context.Context, in *byID) (wire.Removed, error) {
-	return removedOf(s.deps.Intake.RemoveClip(ctx, in.ID))
+	return removed(s.deps.Intake.RemoveClip(ctx, in.ID))
 }
 
 func clipsOf(entries []shelf.Entry) []wire.Clip {

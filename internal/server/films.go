@@ -52,7 +52,7 @@ func (s *Server) editFilm(ctx context.Context, in *to[wire.FilmEdit]) (wire.Film
 }
 
 func (s *Server) removeFilm(ctx context.Context, in *remove) (wire.Removed, error) {
-	return removedOf(s.deps.Intake.RemoveFilm(ctx, in.ID, in.Version))
+	return removed(s.deps.Intake.RemoveFilm(ctx, in.ID, in.Version))
 }
 
 func (s *Server) getClock(ctx context.Context, in *byID) (wire.Clock, error) {

@@ -1,9 +1,12 @@
 package server
 
 import (
+	"context"
 	"net"
 	"net/http"
 	"net/url"
+	"slices"
+	"strings"
 )
 
 // guard refuses what a foreign page could make a browser send: a Host that is not
@@ -16,10 +19,12 @@ func (s *Server) guard(next http.Handler) http.Handler {
 	}))
 	next = crossing.Handler(next)
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		scheme, host := s.addressed(r)
+		r = r.WithContext(context.WithValue(r.Context(), originKey{}, scheme+"://"+host))
 		switch {
-		case !ownHost(r.Host):
+		case !s.ownHost(host):
 			s.forbid(w, r, "This address is not tenoff's own; open it as http://127.0.0.1 with the port it printed.")
-		case !ownOrigin(r):
+		case !ownOrigin(r, scheme, host):
 			s.forbid(w, r, "This request came from another site; tenoff answers only its own page.")
 		default:
 			next.ServeHTTP(w, r)
@@ -32,10 +37,16 @@ func (s *Server) forbid(w http.ResponseWriter, r *http.Request, sentence string)
 	writeProblem(w, refusal(http.StatusForbidden, sentence))
 }
 
-// ownHost reports whether a Host header names this machine's loopback: then no
-// foreign DNS name was made to point here. The port is left open, because a
-// tunnel may change it.
-func ownHost(hostport string) bool {
+// ownHost reports whether a request was sent to this machine's loopback, or to one of
+// the names that the server was given: then no foreign DNS name was made to point
+// here. The port is left open, because a tunnel may change it.
+func (s *Server) ownHost(hostport string) bool {
+	host := (&url.URL{Host: hostport}).Hostname()
+	return loopback(hostport) || slices.ContainsFunc(s.deps.Access.Hosts, func(own string) bool { return strings.EqualFold(own, host) })
+}
+
+// loopback reports whether a host is this machine to itself.
+func loopback(hostport string) bool {
 	host := (&url.URL{Host: hostport}).Hostname()
 	if host == "localhost" {
 		return true
@@ -46,11 +57,11 @@ func ownHost(hostport string) bool {
 
 // ownOrigin reports whether a request's Origin, if it has one, is the very
 // address it was sent to.
-func ownOrigin(r *http.Request) bool {
+func ownOrigin(r *http.Request, scheme, host string) bool {
 	origin := r.Header.Get("Origin")
 	if origin == "" {
 		return true
 	}
 	u, err := url.Parse(origin)
-	return err == nil && u.Scheme == "http" && u.Host == r.Host
+	return err == nil && u.Scheme == scheme && u.Host == host
 }

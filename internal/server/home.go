@@ -23,6 +23,9 @@ func (s *Server) home(ctx context.Context, _ *struct{}) (wire.Home, error) {
 		return home, err
 	}
 	home.Bullpens = bullpenCards(cards)
+	if home.Inbox, err = s.inbox(ctx); err != nil {
+		return home, err
+	}
 	pitchers, err := s.deps.Store.Pitchers(ctx)
 	if err != nil {
 		return home, err

@@ -1,10 +1,5 @@
 package server
 
-import (
-	"tenoff/internal/intake"
-	"tenoff/internal/server/wire"
-)
-
 // byID is the input of an operation on one thing.
 type byID struct {
 	ID string `path:"id" maxLength:"64"`
@@ -25,5 +20,9 @@ type remove struct {
 	Version int64  `query:"version" doc:"the version you saw; 409 when it is no longer the current one; 0 or none: whatever it is now"`
 }
 
-// removedOf says what a deletion took away.
-func removedOf(r intake.Removed, err error) (wire.Removed, error) { return wire.Removed(r), err }
+// removeAll is the input of a deletion that takes much with it.
+type removeAll struct {
+	ID      string `path:"id" maxLength:"64"`
+	Version int64  `query:"version" doc:"the version you saw; 409 when it is no longer the current one; 0 or none: whatever it is now"`
+	Confirm string `query:"confirm" maxLength:"64" doc:"what the count before answered as confirm; 409 when it is no longer that"`
+}

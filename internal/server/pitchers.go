@@ -117,8 +117,8 @@ func checkBands(bands map[bullpen.Pitch]bullpen.Band) error {
 	return nil
 }
 
-func (s *Server) removePitcher(ctx context.Context, in *remove) (wire.Removed, error) {
-	return removedOf(s.deps.Intake.RemovePitcher(ctx, in.ID, in.Version))
+func (s *Server) removePitcher(ctx context.Context, in *removeAll) (wire.Removed, error) {
+	return s.take(ctx, "pitcher", in, s.deps.Intake.RemovePitcher)
 }
 
 func pitcherCards(cards []store.PitcherCard) []wire.PitcherCard {

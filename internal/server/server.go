@@ -16,6 +16,7 @@ import (
 	"github.com/gin-gonic/gin"
 
 	"tenoff/internal/blob"
+	"tenoff/internal/homework"
 	"tenoff/internal/intake"
 	"tenoff/internal/jobs"
 	"tenoff/internal/scout"
@@ -36,6 +37,9 @@ type Deps struct {
 	Intake  *intake.Intake
 	Shelf   *shelf.Shelf
 	Scout   *scout.Scout
+
+	Homework *homework.Homework
+	Access   Access
 }
 
 // Page is what a browser loads.
@@ -51,6 +55,9 @@ type Server struct {
 	engine  *gin.Engine
 	api     huma.API
 	handler http.Handler
+
+	guesses *attempts // of slips' tokens
+	signIns *attempts
 	seasons *season.Seasons
 
 	// heartbeat is how often a quiet event stream shows that it is alive.
@@ -63,6 +70,7 @@ type Server struct {
 func New(deps Deps) *Server {
 	gin.SetMode(gin.ReleaseMode)
 	s := &Server{deps: deps, log: deps.Log, engine: gin.New(), seasons: season.New(deps.Store), heartbeat: 15 * time.Second, closing: make(chan struct{})}
+	s.guesses, s.signIns = newAttempts(2*time.Second, 30), newAttempts(20*time.Second, 5)
 	s.close = sync.OnceFunc(func() { close(s.closing) })
 	if s.log == nil {
 		s.log = slog.New(slog.DiscardHandler)
@@ -74,7 +82,7 @@ func New(deps Deps) *Server {
 	s.engine.NoMethod(s.wrongMethod)
 	s.api = newAPI(s.engine, deps.Version)
 	s.routes()
-	s.handler = headers(s.guard(s.engine))
+	s.handler = headers(s.guard(s.admit(s.engine)))
 	return s
 }
 
@@ -103,4 +111,14 @@ func (s *Server) routes() {
 	s.pairRoutes()
 	s.proposalRoutes()
 	s.bodyRoutes()
+	s.workoutRoutes()
+	s.consentRoutes()
+	s.homeworkRoutes()
+	s.slipRoutes()
+	s.slipSideRoutes()
+	s.planRoutes()
+	s.drawingRoutes()
+	s.sessionRoutes()
+	s.settingRoutes()
+	s.removalRoutes()
 }

@@ -42,6 +42,9 @@ func (s *Server) getBullpen(ctx context.Context, in *byID) (wire.Sheet, error) {
 	for i, sum := range board.Sheet.Summaries {
 		out.Summaries[i] = wire.SummaryOf(sum)
 	}
+	if out.Plan, err = s.plan(ctx, in.ID); err != nil {
+		return wire.Sheet{}, err
+	}
 	s.listenTo(ctx, &out, board.Pitcher, board.Films, board.Reps)
 	return out, nil
 }

@@ -20,3 +20,8 @@ func (s *Store) own(ctx context.Context) string {
 
 // Own reports whether a change is one of the academy's that ctx is within.
 func (s *Store) Own(ctx context.Context, c Change) bool { return c.Academy == s.own(ctx) }
+
+// Academies lists every academy, the first one first.
+func (s *Store) Academies(ctx context.Context) ([]string, error) {
+	return all(ctx, s.read, text, `SELECT id FROM academies ORDER BY created, id`)
+}

@@ -56,9 +56,9 @@ type (
 	call      string
 	verdict   string
 
-	bodyVerdict string
-	bodyReason  string
-	source      string
+	bodyVerdict   string
+	bodyReason    string
+	source        string
 	homeworkState string
 	shapeKind     string
 )

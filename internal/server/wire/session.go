@@ -42,3 +42,9 @@ type NewPassphrase struct {
 type Settings struct {
 	KeepDays int `json:"keepDays" minimum:"0" maximum:"3650" doc:"homework originals are deleted so many days after the answer; 0: they are kept"`
 }
+
+// ChangePassphrase is a PUT body.
+type ChangePassphrase struct {
+	Old string `json:"old" minLength:"1" maxLength:"200"`
+	New string `json:"new" minLength:"12" maxLength:"200"`
+}

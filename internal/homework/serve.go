@@ -1,0 +1,223 @@
+package homework
+
+import (
+	"context"
+	"crypto/rand"
+	"encoding/json"
+	"net/http"
+	"net/url"
+	"os"
+	"strings"
+
+	"github.com/tus/tusd/v2/pkg/handler"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/intake"
+	"tenoff/internal/store"
+)
+
+// Pass is what an open slip opens.
+type Pass struct {
+	Slip     bullpen.Slip
+	Homework bullpen.Homework
+	Academy  string
+}
+
+type passKey struct{}
+
+// ServeHTTP answers a request of the tus protocol under Base for whoever holds p.
+// Uploads of another homework are not found.
+func (h *Homework) ServeHTTP(w http.ResponseWriter, r *http.Request, p Pass) {
+	rest := strings.Trim(strings.TrimPrefix(r.URL.Path, strings.TrimSuffix(Base, "/")), "/")
+	if rest != "" && Of(rest) != p.Homework.ID {
+		w.WriteHeader(http.StatusNotFound)
+		return
+	}
+	ctx := context.WithValue(store.Within(r.Context(), p.Academy), passKey{}, p)
+	r = r.Clone(ctx)
+	r.URL.Path = Base + rest
+	for _, name := range []string{"X-HTTP-Method-Override", "Upload-Concat", "Forwarded", "X-Forwarded-Host", "X-Forwarded-Proto"} {
+		r.Header.Del(name)
+	}
+	h.tus.ServeHTTP(&relative{ResponseWriter: w}, r)
+}
+
+// sentenceHeader carries one of our sentences out of tusd.
+const sentenceHeader = "X-Sentence"
+
+// relative makes tusd's answers ours: the address of a new upload without a host,
+// which a proxy may have changed, and errors as problem details (RFC 9457).
+type relative struct {
+	http.ResponseWriter
+	refused bool
+}
+
+// Unwrap lets http.ResponseController reach the connection.
+func (w *relative) Unwrap() http.ResponseWriter { return w.ResponseWriter }
+
+// WriteHeader implements http.ResponseWriter.
+func (w *relative) WriteHeader(status int) {
+	head := w.Header()
+	if u, err := url.Parse(head.Get("Location")); err == nil && u.Host != "" {
+		head.Set("Location", u.Path)
+	}
+	if status < http.StatusBadRequest {
+		w.ResponseWriter.WriteHeader(status)
+		return
+	}
+	w.refused = true
+	sentence := head.Get(sentenceHeader)
+	if sentence == "" {
+		sentence = sentences[status]
+	}
+	if sentence == "" {
+		sentence = "This upload can't go on; begin it again."
+	}
+	head.Del(sentenceHeader)
+	head.Del("Content-Length")
+	head.Set("Content-Type", "application/problem+json")
+	w.ResponseWriter.WriteHeader(status)
+	_ = json.NewEncoder(w.ResponseWriter).Encode(map[string]any{ // the phone may be gone; there is nobody else to tell
+		"status": status, "title": http.StatusText(status), "detail": sentence,
+	})
+}
+
+// Write implements io.Writer; tusd's own words for an error are left out.
+func (w *relative) Write(p []byte) (int, error) {
+	if w.refused {
+		return len(p), nil
+	}
+	return w.ResponseWriter.Write(p)
+}
+
+// sentences say what tusd's answers mean.
+var sentences = map[int]string{
+	http.StatusNotFound:              "There is no such upload any more; begin it again.",
+	http.StatusConflict:              "The upload goes on from another place; ask where with HEAD.",
+	http.StatusLocked:                "This film is being sent in another window; it goes on there.",
+	http.StatusRequestEntityTooLarge: "More was sent than the film is long; begin it again.",
+	http.StatusPreconditionFailed:    "This server speaks tus 1.0.0.",
+}
+
+// statusOf maps an error of ours to HTTP.
+func statusOf(err error) int {
+	switch bullpen.CodeOf(err) {
+	case bullpen.Invalid:
+		return http.StatusRequestEntityTooLarge // a phone does not try that again
+	case bullpen.NotFound:
+		return http.StatusNotFound
+	case bullpen.Conflict:
+		return http.StatusForbidden
+	case bullpen.Unavailable:
+		return http.StatusServiceUnavailable
+	}
+	return http.StatusInternalServerError
+}
+
+// begin lets an upload begin that fits into the slip's limits. When it does, it
+// returns with h.create held, which NewUpload gives back.
+func (h *Homework) begin(event handler.HookEvent) (_ handler.HTTPResponse, changes handler.FileInfoChanges, err error) {
+	p, ok := event.Context.Value(passKey{}).(Pass)
+	if !ok {
+		return handler.HTTPResponse{}, changes, handler.ErrNotFound
+	}
+	h.create.Lock()
+	if err := h.fits(event.Context, p, event.Upload); err != nil {
+		h.create.Unlock()
+		return handler.HTTPResponse{}, changes, refuse(err)
+	}
+	changes.ID = p.Homework.ID + "-" + strings.ToLower(rand.Text())
+	changes.MetaData = handler.MetaData{"filename": h.nameOf(event.Upload), "slip": p.Slip.ID, "academy": p.Academy}
+	return handler.HTTPResponse{}, changes, nil
+}
+
+func (h *Homework) nameOf(info handler.FileInfo) string {
+	return intake.CleanName(info.MetaData["filename"])
+}
+
+// fits refuses an upload that the slip has no room for.
+func (h *Homework) fits(ctx context.Context, p Pass, info handler.FileInfo) error {
+	name := h.nameOf(info)
+	if info.Size <= 0 || info.SizeIsDeferred {
+		return bullpen.Errorf(bullpen.Invalid, "“%s” is empty; choose another film.", name)
+	}
+	films, err := h.store.Films(ctx, p.Homework.BullpenID)
+	if err != nil {
+		return err
+	}
+	plain := make([]bullpen.Film, len(films))
+	for i, f := range films {
+		plain[i] = f.Film
+	}
+	used, err := h.Used(p.Homework.ID, plain)
+	if err != nil {
+		return err
+	}
+	switch {
+	case used.Files >= p.Slip.MaxFiles:
+		return bullpen.Errorf(bullpen.Invalid, "This homework takes %d films and has them; ask your instructor for room.", p.Slip.MaxFiles)
+	case info.Size > p.Slip.MaxBytes-used.Bytes:
+		return bullpen.Errorf(bullpen.Invalid, "“%s” is too large: %d MB are left for this homework. Send a shorter film, or ask your instructor for room.",
+			name, max(p.Slip.MaxBytes-used.Bytes, 0)/1e6)
+	}
+	return h.intake.Room(name, info.Size)
+}
+
+// finish takes in an upload that has come whole.
+func (h *Homework) finish(event handler.HookEvent) (handler.HTTPResponse, error) {
+	err := h.take(event.Context, event.Upload.ID)
+	if err != nil {
+		h.log.WarnContext(event.Context, "an upload can't be taken in", "upload", event.Upload.ID, "err", err)
+		return handler.HTTPResponse{}, refuse(err)
+	}
+	return handler.HTTPResponse{}, nil
+}
+
+// take makes an upload that is whole a film of its homework, if its slip is still
+// open; else it is removed. Done twice, it does no harm: a bullpen has a film once.
+func (h *Homework) take(ctx context.Context, id string) error {
+	u, err := h.upload(id)
+	if err != nil || u.taken || !u.whole() {
+		return err
+	}
+	ctx = store.Within(context.WithoutCancel(ctx), u.info.MetaData["academy"])
+	homework, err := h.store.Homework(ctx, Of(id))
+	if err == nil {
+		_, _, err = h.store.OpenSlipByID(ctx, u.info.MetaData["slip"])
+		if bullpen.CodeOf(err) == bullpen.NotFound {
+			err = h.another(ctx, homework.ID)
+		}
+	}
+	if bullpen.CodeOf(err) == bullpen.NotFound {
+		_ = h.drop(id) // what stays is swept later
+		return err
+	}
+	if err != nil {
+		return err
+	}
+	if _, _, err := h.intake.Take(ctx, homework.BullpenID, u.name(), h.path(id)); err != nil {
+		return err
+	}
+	if err := h.store.FilmCame(ctx, homework.ID); err != nil {
+		return err
+	}
+	if err := os.WriteFile(h.path(id+doneExt), nil, 0o600); err != nil {
+		return err
+	}
+	return os.Remove(h.path(id))
+}
+
+// another says NotFound unless the homework has a slip that is open: one that was
+// replaced while a film was on its way.
+func (h *Homework) another(ctx context.Context, homeworkID string) error {
+	slips, err := h.store.Slips(ctx, homeworkID)
+	if err != nil {
+		return err
+	}
+	for _, s := range slips {
+		if s.Open(h.now().UnixMicro()) {
+			return nil
+		}
+	}
+	return bullpen.Errorf(bullpen.NotFound, "This link opens nothing. Ask your instructor for a new one.")
+}

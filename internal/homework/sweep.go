@@ -1,0 +1,167 @@
+package homework
+
+import (
+	"context"
+	"errors"
+	"io/fs"
+	"os"
+	"strings"
+	"time"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/store"
+)
+
+const (
+	// forgotten is how long an upload may wait to go on.
+	forgotten = 7 * 24 * time.Hour
+	// remembered is how long it is known of one that was taken in.
+	remembered = 24 * time.Hour
+	// grace is how long what is on its way waits for an expired slip to be renewed.
+	grace = 24 * time.Hour
+)
+
+// Sweep takes in what came whole and was not taken in, and removes uploads that
+// nobody will go on with: of no homework, of one whose slips are closed, or left
+// alone for a week.
+func (h *Homework) Sweep(ctx context.Context) error {
+	list, err := h.uploads("")
+	if err != nil {
+		return err
+	}
+	known := map[string]bool{}
+	var errs []error
+	for _, u := range list {
+		known[u.id] = true
+		errs = append(errs, h.look(ctx, u))
+	}
+	entries, err := os.ReadDir(h.dir)
+	errs = append(errs, err)
+	for _, e := range entries {
+		id := strings.TrimSuffix(strings.TrimSuffix(e.Name(), infoExt), doneExt)
+		info, err := e.Info()
+		if known[id] || err != nil || h.now().Sub(info.ModTime()) < time.Hour {
+			continue // whole, gone meanwhile, or just being made
+		}
+		if err := os.Remove(h.path(e.Name())); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			errs = append(errs, err)
+		}
+	}
+	return errors.Join(errs...)
+}
+
+// look does with one upload what is due.
+func (h *Homework) look(ctx context.Context, u upload) error {
+	wanted, err := h.wanted(ctx, u)
+	switch {
+	case err != nil:
+		return err
+	case !wanted:
+		return h.locked(u.id, func() error { return h.drop(u.id) })
+	case u.whole() && !u.taken && h.now().Sub(u.changed) > time.Minute:
+		return h.locked(u.id, func() error { return h.take(ctx, u.id) })
+	}
+	return nil
+}
+
+// locked does something to an upload while nobody sends any of it; if somebody does,
+// it is left for the next time.
+func (h *Homework) locked(id string, do func() error) error {
+	lock, err := h.locks.NewLock(id)
+	if err != nil {
+		return err
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), time.Second)
+	defer cancel()
+	if err := lock.Lock(ctx, func() {}); err != nil {
+		return nil
+	}
+	return errors.Join(do(), lock.Unlock())
+}
+
+func (h *Homework) wanted(ctx context.Context, u upload) (bool, error) {
+	age := h.now().Sub(u.changed)
+	if u.taken {
+		return age < remembered, nil
+	}
+	ctx = store.Within(ctx, u.info.MetaData["academy"])
+	if _, err := h.store.Homework(ctx, Of(u.id)); err != nil {
+		if bullpen.CodeOf(err) == bullpen.NotFound {
+			return false, nil
+		}
+		return false, err
+	}
+	slips, err := h.store.Slips(ctx, Of(u.id))
+	if err != nil {
+		return false, err
+	}
+	for _, s := range slips {
+		if s.Closed == 0 && s.Expires > h.now().Add(-grace).UnixMicro() {
+			return age < forgotten, nil
+		}
+	}
+	return false, nil
+}
+
+// Forget removes the uploads of homework that is gone or whose slips were closed,
+// and counts them.
+func (h *Homework) Forget(homeworkIDs ...string) (n int, err error) {
+	var errs []error
+	for _, id := range homeworkIDs {
+		list, err := h.uploads(id)
+		errs = append(errs, err)
+		for _, u := range list {
+			if !u.taken {
+				n++
+			}
+			errs = append(errs, h.drop(u.id))
+		}
+	}
+	return n, errors.Join(errs...)
+}
+
+// Count counts the uploads under way of some homework, and the bytes they take.
+func (h *Homework) Count(homeworkIDs ...string) (n int, bytes int64, err error) {
+	for _, id := range homeworkIDs {
+		list, err := h.Arriving(id)
+		if err != nil {
+			return n, bytes, err
+		}
+		n += len(list)
+		for _, a := range list {
+			bytes += a.Received
+		}
+	}
+	return n, bytes, nil
+}
+
+// Strays lists the files in the folder that belong to no upload of a homework there
+// is, by name.
+func (h *Homework) Strays(ctx context.Context) ([]string, error) {
+	entries, err := os.ReadDir(h.dir)
+	if err != nil {
+		return nil, err
+	}
+	var out []string
+	for _, e := range entries {
+		id := strings.TrimSuffix(strings.TrimSuffix(e.Name(), infoExt), doneExt)
+		u, err := h.upload(id)
+		if errors.Is(err, fs.ErrNotExist) {
+			if info, err := e.Info(); err == nil && h.now().Sub(info.ModTime()) > time.Minute {
+				out = append(out, e.Name())
+			}
+			continue
+		}
+		if err != nil || !named(id) {
+			out = append(out, e.Name())
+			continue
+		}
+		_, err = h.store.Homework(store.Within(ctx, u.info.MetaData["academy"]), Of(id))
+		if bullpen.CodeOf(err) == bullpen.NotFound && !u.taken {
+			out = append(out, e.Name())
+		} else if err != nil && bullpen.CodeOf(err) != bullpen.NotFound {
+			return nil, err
+		}
+	}
+	return out, nil
+}

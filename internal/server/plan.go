@@ -1,0 +1,48 @@
+package server
+
+import (
+	"context"
+	"net/http"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/server/wire"
+)
+
+func (s *Server) planRoutes() {
+	serve(s, answering(http.StatusOK, op("shiftRep", http.MethodPost, "/api/reps/{id}/shift", "Move a rep of a homework, and those after it, along the workout")), s.shiftRep)
+}
+
+// plan returns where the reps of a homework's bullpen lie, nil for any other
+// bullpen.
+func (s *Server) plan(ctx context.Context, bullpenID string) (*wire.Plan, error) {
+	h, ok, err := s.deps.Store.HomeworkOf(ctx, bullpenID)
+	if err != nil || !ok {
+		return nil, err
+	}
+	laid, err := s.deps.Store.Laid(ctx, bullpenID)
+	if err != nil {
+		return nil, err
+	}
+	workout := wire.HandedWorkoutOf(h.Workout)
+	out := &wire.Plan{HomeworkID: h.ID, State: h.State(today()), Title: h.Workout.Title, Places: workout.Places, Laid: make([]wire.LaidRep, len(laid))}
+	shifts := make([]int, len(laid)+1) // the last for the rep to come
+	for i, l := range laid {
+		out.Laid[i] = wire.LaidRep(l)
+		shifts[i] = l.Shift
+	}
+	at := bullpen.Lay(len(out.Places), shifts)
+	out.Next = at[len(at)-1]
+	return out, nil
+}
+
+func (s *Server) shiftRep(ctx context.Context, in *to[wire.ShiftRep]) (wire.PlanChange, error) {
+	bullpenID, revision, err := s.deps.Store.Shift(ctx, in.ID, in.Body.By)
+	if err != nil {
+		return wire.PlanChange{}, err
+	}
+	plan, err := s.plan(ctx, bullpenID)
+	if err != nil {
+		return wire.PlanChange{}, err
+	}
+	return wire.PlanChange{Plan: *plan, Revision: revision}, nil
+}

@@ -1,0 +1,71 @@
+package server
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"net/http"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/intake"
+	"tenoff/internal/server/wire"
+)
+
+func (s *Server) removalRoutes() {
+	serve(s, op("wouldRemovePitcher", http.MethodGet, "/api/pitchers/{id}/removal", "What deleting a pitcher would take away"), s.would("pitcher"))
+	serve(s, op("wouldRemoveBullpen", http.MethodGet, "/api/bullpens/{id}/removal", "What deleting a bullpen would take away"), s.would("bullpen"))
+}
+
+// would counts what a deletion would take away, uploads under way too.
+func (s *Server) would(what string) func(context.Context, *byID) (wire.Removed, error) {
+	return func(ctx context.Context, in *byID) (wire.Removed, error) {
+		r, err := s.deps.Intake.Would(ctx, what, in.ID)
+		if err != nil {
+			return wire.Removed{}, err
+		}
+		n, bytes, err := s.deps.Homework.Count(r.HomeworkIDs...)
+		out := removedOf(r)
+		out.Uploads, out.Bytes = n, out.Bytes+bytes
+		out.Confirm = confirmation(out)
+		return out, err
+	}
+}
+
+// confirmation names what was counted, so that a deletion takes no more than
+// somebody has seen.
+func confirmation(r wire.Removed) string {
+	sum := sha256.Sum256(fmt.Appendf(nil, "%d %d %d %d %d %d %d", r.Bullpens, r.Films, r.Reps, r.Clips, r.Homework, r.Slips, r.Uploads))
+	return hex.EncodeToString(sum[:8])
+}
+
+// take removes a pitcher or a bullpen once what it takes away was confirmed.
+func (s *Server) take(ctx context.Context, what string, in *removeAll, act func(context.Context, string, int64) (intake.Removed, error)) (wire.Removed, error) {
+	if in.Confirm != "" {
+		now, err := s.would(what)(ctx, &byID{ID: in.ID})
+		if err != nil {
+			return wire.Removed{}, err
+		}
+		if now.Confirm != in.Confirm {
+			return wire.Removed{}, bullpen.Errorf(bullpen.Conflict, "Something came or went since this was counted; look at the numbers again before deleting.")
+		}
+	}
+	r, err := act(ctx, in.ID, in.Version)
+	if err != nil {
+		return wire.Removed{}, err
+	}
+	out := removedOf(r)
+	out.Uploads, err = s.deps.Homework.Forget(r.HomeworkIDs...)
+	return out, err
+}
+
+// removedOf says what a deletion took away.
+func removedOf(r intake.Removed) wire.Removed {
+	return wire.Removed{
+		Bullpens: r.Bullpens, Films: r.Films, Reps: r.Reps, Clips: r.Clips,
+		Homework: len(r.HomeworkIDs), Slips: r.Slips, Bytes: r.Bytes,
+	}
+}
+
+// removed passes a deletion on that takes no homework with it.
+func removed(r intake.Removed, err error) (wire.Removed, error) { return removedOf(r), err }
