@@ -60,7 +60,9 @@ func beside(ctx context.Context, dir string, io streams) (*Program, func(), erro
 		if err != nil {
 			return nil, nil, err
 		}
-		p = connect(d, log)
+		if p, err = connect(d, log); err != nil {
+			return nil, nil, errors.Join(err, d.Close())
+		}
 		return p, func() { p.Close() }, nil
 	}
 	if err != nil {

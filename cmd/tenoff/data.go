@@ -31,6 +31,7 @@ func defaultData(name string) string {
 
 // data is an open data folder.
 type data struct {
+	dir   string
 	store *store.Store
 	blobs *blob.Store
 }
@@ -59,7 +60,7 @@ func openData(ctx context.Context, dir string, make whether) (*data, error) {
 	if err != nil {
 		return nil, errors.Join(err, st.Close())
 	}
-	return &data{st, blobs}, nil
+	return &data{dir, st, blobs}, nil
 }
 
 // Close releases the folder.

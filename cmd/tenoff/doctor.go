@@ -12,6 +12,7 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/film"
+	"tenoff/internal/homework"
 	"tenoff/internal/server"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/store"
@@ -90,7 +91,11 @@ func dataChecks(ctx context.Context, dir string) ([]wire.Check, error) {
 	if err != nil {
 		return []wire.Check{{Name: "data folder", Found: dir, Todo: sentenceOf(err)}}, nil
 	}
-	checks, err := server.Data(ctx, d.store, d.blobs)
+	uploads, err := homework.New(filepath.Join(dir, homework.Folder), d.store, nil, nil)
+	if err != nil {
+		return nil, errors.Join(err, d.Close())
+	}
+	checks, err := server.Data(ctx, d.store, d.blobs, uploads)
 	return checks, errors.Join(err, d.Close())
 }
 

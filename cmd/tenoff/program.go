@@ -7,10 +7,12 @@ import (
 	"net"
 	"net/http"
 	"os"
+	"path/filepath"
 	"sync"
 	"time"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/homework"
 	"tenoff/internal/intake"
 	"tenoff/internal/jobs"
 	"tenoff/internal/scout"
@@ -30,6 +32,8 @@ type Program struct {
 	scout  *scout.Scout
 	queue  *jobs.Queue
 	log    *slog.Logger
+
+	homework *homework.Homework
 }
 
 // NewProgram opens a data folder, makes it if it is missing, and clears away what a
@@ -44,7 +48,10 @@ func NewProgram(ctx context.Context, dir string, log *slog.Logger) (*Program, er
 	if err != nil {
 		return nil, errors.Join(err, held.Close())
 	}
-	p := connect(d, log)
+	p, err := connect(d, log)
+	if err != nil {
+		return nil, errors.Join(err, d.Close(), held.Close())
+	}
 	p.held = held
 	if err := p.intake.Sweep(ctx); err != nil {
 		return nil, errors.Join(err, p.Close())
@@ -53,17 +60,20 @@ func NewProgram(ctx context.Context, dir string, log *slog.Logger) (*Program, er
 }
 
 // connect puts everything together over a data folder.
-func connect(d *data, log *slog.Logger) *Program {
+func connect(d *data, log *slog.Logger) (_ *Program, err error) {
 	p := &Program{data: d, log: log}
 	p.queue = jobs.New(d.store, jobs.Options{Log: log})
 	p.intake = intake.New(d.store, d.blobs, intake.Options{Log: log})
 	p.shelf = shelf.New(d.store, d.blobs, p.intake.Cutting)
 	p.scout = scout.New(d.store, d.blobs, log)
+	if p.homework, err = homework.New(filepath.Join(d.dir, homework.Folder), d.store, p.intake, log); err != nil {
+		return nil, err
+	}
 	p.queue.Handle(intake.Kind, 1, p.readFilm) // a long film leaves a worker to the clips
 	p.queue.Handle(scout.Kind, 1, p.scout.FindReps)
 	p.queue.Handle(scout.FollowKind, 1, p.scout.FindInstants)
 	p.queue.Handle(shelf.Kind, 0, p.shelf.Render)
-	return p
+	return p, nil
 }
 
 // readFilm reads a film and has its reps looked for.
@@ -97,7 +107,7 @@ func (p *Program) Run(ctx context.Context, l net.Listener) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	var work sync.WaitGroup
-	failed := make(chan error, 2)
+	failed := make(chan error, 3)
 	begin := func(part func(context.Context) error) {
 		work.Go(func() {
 			defer stop()
@@ -106,6 +116,7 @@ func (p *Program) Run(ctx context.Context, l net.Listener) error {
 	}
 	begin(p.queue.Run)
 	if l != nil {
+		begin(p.homework.Tend)
 		begin(func(ctx context.Context) error { return p.serve(ctx, l) })
 	}
 	work.Wait()
@@ -120,7 +131,7 @@ func (p *Program) Run(ctx context.Context, l net.Listener) error {
 func (p *Program) serve(ctx context.Context, l net.Listener) error {
 	handler := server.New(server.Deps{
 		Version: version(), Log: p.log, Page: server.Page{Files: web.FS, Built: web.Built()},
-		Store: p.store, Blobs: p.blobs, Jobs: p.queue, Intake: p.intake, Shelf: p.shelf, Scout: p.scout,
+		Store: p.store, Blobs: p.blobs, Jobs: p.queue, Intake: p.intake, Shelf: p.shelf, Scout: p.scout, Homework: p.homework,
 	})
 	s := &http.Server{
 		Handler: handler,

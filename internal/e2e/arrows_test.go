@@ -36,7 +36,8 @@ var arrows = map[string][]string{
 	"internal/shelf":         {"internal/bullpen", "internal/film", "internal/clip", "internal/caption", "internal/store", "internal/jobs", "internal/blob", "internal/ledger", "internal/tempo", "internal/pace"},
 	"internal/pace":          {"internal/bullpen", "internal/store", "internal/tempo"},
 	"internal/season":        {"internal/bullpen", "internal/store", "internal/trust", "internal/pace", "internal/tempo"},
-	"internal/homework":      {"internal/bullpen", "internal/store", "internal/jobs", "internal/blob"},
+	"internal/homework":      {"internal/bullpen", "internal/store", "internal/intake"},
+	"internal/passphrase":    {"internal/bullpen"},
 	"internal/demo":          {"internal/bullpen", "internal/flight", "internal/proc", "internal/demo/motion", "internal/demo/paint", "internal/demo/sound"},
 	"internal/demo/motion":   {},
 	"internal/demo/paint":    {"internal/demo/motion"},
@@ -46,7 +47,7 @@ var arrows = map[string][]string{
 	"internal/server": {
 		"internal/bullpen", "internal/flight", "internal/tempo", "internal/trace", "internal/trust", "internal/caption",
 		"internal/ledger", "internal/proc", "internal/blob", "internal/store", "internal/jobs", "internal/film",
-		"internal/clip", "internal/intake", "internal/shelf", "internal/backup", "internal/scout", "internal/season", "internal/pace", "internal/homework", "internal/server/wire",
+		"internal/clip", "internal/intake", "internal/shelf", "internal/backup", "internal/scout", "internal/season", "internal/pace", "internal/homework", "internal/passphrase", "internal/server/wire",
 	},
 	"internal/e2e": {},
 	"web":          {},

@@ -9,6 +9,7 @@ import (
 	"tenoff/internal/blob"
 	"tenoff/internal/bullpen"
 	"tenoff/internal/film"
+	"tenoff/internal/homework"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/store"
 )
@@ -21,7 +22,7 @@ func (s *Server) doctor(ctx context.Context, _ *struct{}) (wire.Doctor, error) {
 	if err != nil {
 		return out, err
 	}
-	data, err := Data(ctx, s.deps.Store, s.deps.Blobs)
+	data, err := Data(ctx, s.deps.Store, s.deps.Blobs, s.deps.Homework)
 	out.Checks = append(out.Checks, data...)
 	out.OK = allWell(out.Checks)
 	return out, err
@@ -57,8 +58,8 @@ func found(name, version string) wire.Check {
 }
 
 // Data looks at a data folder: whether the database answers, whether every file it
-// names is there, and whether there are files it does not name.
-func Data(ctx context.Context, st *store.Store, blobs *blob.Store) ([]wire.Check, error) {
+// names is there, and whether there are files it does not name, uploads included.
+func Data(ctx context.Context, st *store.Store, blobs *blob.Store, uploads *homework.Homework) ([]wire.Check, error) {
 	if err := st.Ping(ctx); err != nil {
 		return []wire.Check{{Name: "database", Found: "no answer", Todo: bullpen.MessageOf(err)}}, nil
 	}
@@ -80,7 +81,16 @@ func Data(ctx context.Context, st *store.Store, blobs *blob.Store) ([]wire.Check
 		strays.Found = fmt.Sprintf("%d files belong to nothing, for instance %s", len(orphans.Files), orphans.Files[0].Key)
 		strays.Todo = "They can be deleted by hand while tenoff is not running."
 	}
-	return []wire.Check{{Name: "database", OK: true, Found: "answers"}, room, files, strays}, nil
+	lost, err := uploads.Strays(ctx)
+	if err != nil {
+		return nil, err
+	}
+	arriving := wire.Check{Name: "uploads", OK: len(lost) == 0, Found: "each belongs to a homework"}
+	if !arriving.OK {
+		arriving.Found = fmt.Sprintf("%d files belong to no homework, for instance %s", len(lost), lost[0])
+		arriving.Todo = "They go by themselves within the hour while tenoff runs."
+	}
+	return []wire.Check{{Name: "database", OK: true, Found: "answers"}, room, files, strays, arriving}, nil
 }
 
 func roomCheck(blobs *blob.Store) (wire.Check, error) {

@@ -16,7 +16,7 @@ import (
 func operations(item *huma.PathItem) map[string]*huma.Operation {
 	out := map[string]*huma.Operation{
 		http.MethodGet: item.Get, http.MethodPost: item.Post, http.MethodPut: item.Put,
-		http.MethodPatch: item.Patch, http.MethodDelete: item.Delete,
+		http.MethodPatch: item.Patch, http.MethodDelete: item.Delete, http.MethodHead: item.Head,
 	}
 	for method, o := range out {
 		if o == nil {

@@ -19,6 +19,7 @@ import (
 
 	"tenoff/internal/blob"
 	"tenoff/internal/demo"
+	"tenoff/internal/homework"
 	"tenoff/internal/intake"
 	"tenoff/internal/jobs"
 	"tenoff/internal/scout"
@@ -33,9 +34,18 @@ type house struct {
 	server *Server
 	deps   Deps
 	vars   map[string]string // $name in paths and bodies
+
+	dir     string // the data folder
+	uploads string // the folder of uploads under way
 }
 
 func newHouse(t *testing.T) *house {
+	t.Helper()
+	return newHouseFor(t, Access{})
+}
+
+// newHouseFor is a house reached as access says.
+func newHouseFor(t *testing.T, access Access) *house {
 	t.Helper()
 	dir := t.TempDir()
 	st, err := store.Open(t.Context(), dir)
@@ -50,12 +60,16 @@ func newHouse(t *testing.T) *house {
 	in := intake.New(st, blobs, intake.Options{Reserve: 1})
 	clips := shelf.New(st, blobs, in.Cutting)
 	finder := scout.New(st, blobs, nil)
+	work, err := homework.New(filepath.Join(dir, homework.Folder), st, in, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
 	queue.Handle(intake.Kind, 1, in.ReadFilm)
 	queue.Handle(shelf.Kind, 0, clips.Render)
 	queue.Handle(scout.Kind, 1, finder.FindReps)
 	queue.Handle(scout.FollowKind, 1, finder.FindInstants)
-	h := &house{vars: map[string]string{}, deps: Deps{
-		Version: "test", Log: slog.New(hits), Store: st, Blobs: blobs, Jobs: queue, Intake: in, Shelf: clips, Scout: finder,
+	h := &house{vars: map[string]string{}, dir: dir, uploads: filepath.Join(dir, homework.Folder), deps: Deps{
+		Version: "test", Log: slog.New(hits), Store: st, Blobs: blobs, Jobs: queue, Intake: in, Shelf: clips, Scout: finder, Homework: work, Access: access,
 		Page: Page{Built: true, Files: fstest.MapFS{"index.html": {Data: []byte("<!doctype html>")}}},
 	}}
 	h.server = New(h.deps)
@@ -98,6 +112,12 @@ func (h *house) ask(t *testing.T, method, path string, body io.Reader, header ..
 	req, err := http.NewRequestWithContext(t.Context(), method, h.URL+h.fill(path), body)
 	if err != nil {
 		t.Fatal(err)
+	}
+	if strings.HasPrefix(path, "/api/slip") && h.vars["token"] != "" {
+		req.Header.Set(slipHeader, h.vars["token"])
+	}
+	if h.vars["cookie"] != "" {
+		req.Header.Set("Cookie", h.vars["cookie"])
 	}
 	for i := 0; i+1 < len(header); i += 2 {
 		req.Header.Set(header[i], header[i+1])

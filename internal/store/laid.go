@@ -48,17 +48,17 @@ func (s *Store) Shift(ctx context.Context, repID string, by int) (bullpenID stri
 // laidRep is a rep with what its place had filled in.
 type laidRep struct {
 	bullpen.Rep
-	known         bool // it was laid before
-	shift, place  int
-	set, number   int
-	drill         string
-	pitch         bullpen.Pitch
-	readingFilled bool
+	known        bool // it was laid before
+	shift, place int
+	set, number  int
+	drill        string
+	pitch        bullpen.Pitch
+	typed        bullpen.TypedReading // zero for none
 }
 
 func laidRepFrom(row scanner) (r laidRep, err error) {
 	var known sql.NullString
-	r.Rep, err = repFrom(row, &known, &r.shift, &r.place, &r.set, &r.number, &r.drill, &r.pitch)
+	r.Rep, err = repFrom(row, &known, &r.shift, &r.place, &r.set, &r.number, &r.drill, &r.pitch, &r.typed.Value, &r.typed.Unit)
 	r.known = known.Valid
 	return r, err
 }
@@ -76,7 +76,7 @@ func (t *tx) layReps(bullpenID string) error {
 		return err
 	}
 	reps, err := all(t.ctx, t.Tx, laidRepFrom, `SELECT `+repFields+`, l.rep_id, coalesce(l.shift, 0), coalesce(l.place, -1),
-		coalesce(l.set_number, 0), coalesce(l.number, 0), coalesce(l.drill, ''), coalesce(l.pitch, 'fb')
+		coalesce(l.set_number, 0), coalesce(l.number, 0), coalesce(l.drill, ''), coalesce(l.pitch, 'fb'), coalesce(l.reading, 0), coalesce(l.unit, '')
 		FROM reps r LEFT JOIN laid l ON l.rep_id = r.id WHERE r.bullpen_id = ? AND r.deleted = 0 AND r.warm_up = 0 ORDER BY r.place, r.id`, bullpenID)
 	if err != nil {
 		return err
@@ -105,9 +105,12 @@ func (t *tx) lay(r laidRep, at int, to bullpen.Place, student bullpen.Student) e
 	follow(&now.Number, r.number, to.Number)
 	follow(&now.Drill, r.drill, to.Drill)
 	follow(&now.Pitch, r.pitch, to.Pitch)
-	typed, has := student.Readings[at]
-	if has && r.Reading == nil {
-		now.Reading = &bullpen.Reading{Value: typed.Value, Unit: typed.Unit, Step: 1, Gun: student.Gun}
+	typed := student.Readings[at] // zero for none
+	if r.typed != typed && readingAs(r.Reading) == r.typed {
+		now.Reading = nil
+		if typed.Value > 0 {
+			now.Reading = &bullpen.Reading{Value: typed.Value, Unit: typed.Unit, Step: 1, Gun: student.Gun}
+		}
 	}
 	if now != r.Rep {
 		value, read := readingFields(now)
@@ -117,13 +120,26 @@ func (t *tx) lay(r laidRep, at int, to bullpen.Place, student bullpen.Student) e
 			return err
 		}
 	}
-	if r.known && r.place == at && r.set == to.Set && r.number == to.Number && r.drill == to.Drill && r.pitch == to.Pitch {
+	if r.known && r.place == at && r.set == to.Set && r.number == to.Number && r.drill == to.Drill && r.pitch == to.Pitch && r.typed == typed {
 		return nil
 	}
-	_, err := t.Exec(`INSERT INTO laid (rep_id, academy_id, shift, place, set_number, number, drill, pitch) VALUES (?, ?, ?, ?, ?, ?, ?, ?)
-		ON CONFLICT (rep_id) DO UPDATE SET place = excluded.place, set_number = excluded.set_number, number = excluded.number, drill = excluded.drill, pitch = excluded.pitch`,
-		r.ID, t.academy, r.shift, at, to.Set, to.Number, to.Drill, to.Pitch)
+	var reading any
+	if typed.Value > 0 {
+		reading = typed.Value
+	}
+	_, err := t.Exec(`INSERT INTO laid (rep_id, academy_id, shift, place, set_number, number, drill, pitch, reading, unit) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
+		ON CONFLICT (rep_id) DO UPDATE SET place = excluded.place, set_number = excluded.set_number, number = excluded.number,
+			drill = excluded.drill, pitch = excluded.pitch, reading = excluded.reading, unit = excluded.unit`,
+		r.ID, t.academy, r.shift, at, to.Set, to.Number, to.Drill, to.Pitch, reading, typed.Unit)
 	return err
+}
+
+// readingAs returns a reading as the student would have typed it, zero for none.
+func readingAs(r *bullpen.Reading) bullpen.TypedReading {
+	if r == nil {
+		return bullpen.TypedReading{}
+	}
+	return bullpen.TypedReading{Value: r.Value, Unit: r.Unit}
 }
 
 // follow moves a field that still has what was filled in before.

@@ -76,7 +76,9 @@ CREATE TABLE laid (
   set_number INTEGER NOT NULL,
   number     INTEGER NOT NULL,
   drill      TEXT NOT NULL,
-  pitch      TEXT NOT NULL
+  pitch      TEXT NOT NULL,
+  reading    REAL,             -- the student's, NULL for none
+  unit       TEXT NOT NULL
 ) STRICT;
 
 CREATE TABLE drawings (

@@ -1,0 +1,94 @@
+package server
+
+import (
+	"fmt"
+	"net/http"
+	"os"
+	"strings"
+	"testing"
+)
+
+// answered is a house with an answered homework: its film read, a rep of it drawn
+// on, and a clip that goes with the reply. $rep, $clip.
+func answered(t *testing.T) *house {
+	t.Helper()
+	h := handedOut(t)
+	h.slip(t, `{}`)
+	data, err := os.ReadFile(drawn.path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	h.goOn(t, h.begin(t, "a.mp4", len(data)).header.Get("Location"), 0, data)
+	ready := h.until(t, "/api/slip", func(body string) bool { return strings.Contains(body, `"state":"ready"`) })
+	h.keep(t, "film", "films.0.id", ready)
+	frame := drawn.truth.Reps[0].Release.Frame
+	h.vars["frame"] = fmt.Sprint(frame)
+	h.keep(t, "rep", "rep.id", h.send(t, "POST", "/api/bullpens/$pen/reps", fmt.Sprintf(`{"filmId":"$film","release":%d}`, frame)))
+	h.keep(t, "clip", "clips.0.id", h.send(t, "POST", "/api/bullpens/$pen/clips", `{"options":{"before":0.3,"after":0.2}}`))
+	h.until(t, "/api/clips/$clip", func(body string) bool { return strings.Contains(body, `"state":"ready"`) })
+	return h
+}
+
+// What came back: a drawing on a frame, a clip, and nobody else's.
+func TestAnswer(t *testing.T) {
+	const get, post, put = http.MethodGet, http.MethodPost, http.MethodPut
+	h := answered(t)
+	angle := `{"version":%d,"shapes":[{"kind":"angle","colour":1,"points":[[0.5,0.2],[0.5,0.5],[0.7,0.5]]},{"kind":"note","colour":0,"points":[[0.1,0.1]],"text":"hip"}]}`
+	at := "/api/reps/$rep/drawings/$frame"
+	h.run(t, []exchange{
+		{"draw on a frame", put, at, fmt.Sprintf(angle, 0), 200, `"version":1
+			"degrees":90`, nil},
+		{"from an old window", put, at, fmt.Sprintf(angle, 0), 409, "", nil},
+		{"anew", put, at, fmt.Sprintf(angle, 1), 200, `"version":2`, nil},
+		{"after the end of the film", put, "/api/reps/$rep/drawings/99999", fmt.Sprintf(angle, 0), 422, "", nil},
+		{"out of the picture", put, at, `{"version":2,"shapes":[{"kind":"line","colour":0,"points":[[0,0],[2,2]]}]}`, 422, "", nil},
+		{"a point of three", put, at, `{"version":2,"shapes":[{"kind":"line","colour":0,"points":[[0,0,0],[1,1]]}]}`, 422, "", nil},
+		{"look at them", get, "/api/reps/$rep/drawings", "", 200, `"text":"hip"`, nil},
+		{"no such rep", get, "/api/reps/nope/drawings", "", 404, "", nil},
+
+		{"somebody else", post, "/api/pitchers", `{"label":"Jay"}`, 201, "", map[string]string{"jay": "id"}},
+		{"a homework of hers", post, "/api/homework", `{"pitcherId":"$jay","workoutId":"$workout"}`, 201, "", map[string]string{"jays": "id"}},
+		{"her answer shows no one else", put, "/api/homework/$jays/reply", `{"version":1,"words":"x","clipIds":["$clip"]}`, 422, "another pitcher", nil},
+		{"nor a drawing of anyone else", put, "/api/homework/$jays/reply", `{"version":1,"words":"x","drawings":[{"repId":"$rep","frame":1}]}`, 422, "another pitcher", nil},
+		{"the reply", put, "/api/homework/$hw/reply", `{"version":1,"words":"Good.","clipIds":["$clip"]}`, 200, "", nil},
+		{"sent", post, "/api/homework/$hw/send", `{"version":2}`, 200, "", nil},
+		{"what she sees", get, "/api/slip", "", 200, `"title":"Rep 1, fastball"`, map[string]string{"file": "answer.clips.0.file", "captions": "answer.clips.0.captions"}},
+	})
+	token := h.vars["token"]
+	h.vars["token"] = "" // a film's address needs no header
+	a := h.ask(t, get, "$file", nil, "Range", "bytes=0-99")
+	if a.status != http.StatusPartialContent || a.header.Get("Content-Type") != "video/mp4" || a.header.Get("Referrer-Policy") != "no-referrer" {
+		t.Errorf("the clip: %d %v", a.status, a.header)
+	}
+	if a := h.ask(t, get, "$captions", nil); a.status != http.StatusOK || !strings.HasPrefix(a.body, "WEBVTT") {
+		t.Errorf("its captions: %d %.40q", a.status, a.body)
+	}
+	refused := func(what, path string) {
+		t.Helper()
+		if a := h.ask(t, get, path, nil); a.status != http.StatusNotFound {
+			t.Errorf("%s opens: %d", what, a.status)
+		}
+	}
+	refused("a ticket for another clip", strings.Replace(h.vars["file"], h.vars["clip"], "other", 1))
+	refused("a ticket with a letter more", h.vars["file"]+"0")
+	refused("no ticket", "/api/slip/files/x")
+	h.vars["token"] = token
+	h.send(t, put, "/api/homework/$hw/reply", `{"version":3,"words":"Without the clip."}`)
+	h.send(t, post, "/api/homework/$hw/send", `{"version":4}`)
+	refused("a clip that was taken out of the answer", "$file")
+	h.send(t, put, "/api/homework/$hw/reply", `{"version":5,"words":"With it.","clipIds":["$clip"]}`)
+	h.send(t, post, "/api/homework/$hw/send", `{"version":6}`)
+	if a := h.ask(t, get, "$file", nil); a.status != http.StatusOK {
+		t.Errorf("back in the answer: %d", a.status)
+	}
+	h.send(t, post, "/api/slips/$slip/revoke", "")
+	refused("a clip of a slip that was revoked", "$file")
+
+	// A drill's example is a clip whose pitcher's guardian said yes.
+	h.run(t, []exchange{
+		{"an example", post, "/api/drills", `{"name":"Show","clipId":"$clip"}`, 201, `"clipId":"$clip"`, nil},
+		{"who said yes", get, "/api/pitchers/$wren/consents", "", 200, "", map[string]string{"consent": "consents.0.id"}},
+		{"changed their mind", post, "/api/consents/$consent/withdraw", "", 200, "", nil},
+		{"the example is none any more", get, "/api/drills", "", 200, `"name":"Show","howTo":""}`, nil},
+	})
+}
