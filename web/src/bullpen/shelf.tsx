@@ -3,6 +3,7 @@ import { useState } from "preact/hooks";
 import { ask } from "../api/client";
 import type { Clip, Sheet } from "../api/types";
 import { Dialog } from "../parts/dialog";
+import { bodyIsKnown } from "../words/body";
 import { percentText } from "../words/speed";
 import { act } from "./screen";
 
@@ -11,7 +12,7 @@ export function Shelf({ sheet, refresh }: { sheet: Sheet; refresh: () => void })
   const [body, setBody] = useState(true);
   const [watching, setWatching] = useState<Clip>();
   const marked = sheet.reps.filter((r) => r.filmId && r.release !== undefined);
-  const known = sheet.reps.some((r) => r.body?.legs);
+  const known = bodyIsKnown(sheet.reps);
   const making = sheet.clips.filter((c) => c.state === "queued" || c.state === "rendering");
   const ready = sheet.clips.filter((c) => c.state === "ready" || c.bytes > 0);
   const render = async () => {

@@ -6,6 +6,7 @@ import { ask, sentenceOf } from "../api/client";
 import type { Bullpen, Clip, Film, PitchType, Sheet } from "../api/types";
 import type { FrameClock } from "../player/clock";
 import { say } from "../shell/say";
+import { bodyIsKnown } from "../words/body";
 import { deskOf } from "./desk";
 import { Ledger } from "./core/ledger";
 import { Room, type Errand, type Gun } from "./core/room";
@@ -115,7 +116,7 @@ export class Office {
   makeClips(repIds?: string[]): void {
     const asked = ask("post", "/api/bullpens/{id}/clips", {
       path: { id: this.sheet.bullpen.id },
-      body: repIds ? { repIds, options: {} } : { options: {} },
+      body: { ...(repIds ? { repIds } : {}), options: { body: bodyIsKnown(this.sheet.reps) } },
     });
     this.does(
       asked.then(({ clips, left }) => {

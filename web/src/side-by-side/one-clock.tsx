@@ -26,9 +26,9 @@ interface Props {
   onGo: (seconds: number) => void;
 }
 
-const lane = { name: 18, bar: 24, high: 58 };
-const motionTop = 2 * lane.high + 22;
-const motionHigh = 74;
+const lane = { name: 16, bar: 19, high: 49 };
+const motionTop = 2 * lane.high + 18;
+const motionHigh = 60;
 const ruler = motionTop + motionHigh + 6;
 const high = ruler + 22;
 

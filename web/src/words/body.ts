@@ -1,6 +1,6 @@
 // Body speed as a coach says it. Nothing is computed here: the numbers and whether
 // they lie inside her own spread are the server's.
-import type { Eye, Pace } from "../api/types";
+import type { Eye, Pace, Rep } from "../api/types";
 import { dayText } from "./speed";
 
 /** "97 % ± 2". */
@@ -26,4 +26,9 @@ export function eyeWords(eye: Eye): string {
 export function eyeText(eye: Eye): string {
   if (!eye.known) return `How closely you mark is not measured yet; ${Math.round(eye.millis)} ms is taken until it is.`;
   return `Measured on ${eye.marks} marks${eye.day ? `, ${dayText(eye.day)}` : ""}. Every time that hangs on your marks is taken to be as unsure as that.`;
+}
+
+/** The body speed of some rep is known, so that a clip can say it. */
+export function bodyIsKnown(reps: readonly Rep[]): boolean {
+  return reps.some((r) => r.body?.legs !== undefined);
 }
