@@ -2,10 +2,14 @@ package e2e
 
 import (
 	"fmt"
+	"net/http"
+	"slices"
 	"testing"
 
+	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
+	"tenoff/internal/bullpen"
 	"tenoff/internal/demo"
 	"tenoff/internal/server/wire"
 )
@@ -52,6 +56,7 @@ func follow(t *testing.T, p *program, b tab, pen string, truth demo.Truth) {
 	one := sheet.Body.Found
 	b.press("A")
 	p.until(t, "/api/bullpens/"+pen, &sheet, func() bool { return sheet.Body.Found < one })
+	rest := sheet.Body.Found
 	accepted, off := 0, 0
 	for i, r := range truth.Reps {
 		got := sheet.Reps[i]
@@ -79,5 +84,50 @@ func follow(t *testing.T, p *program, b tab, pen string, truth demo.Truth) {
 	b.press("u")
 	p.until(t, "/api/bullpens/"+pen, &sheet, func() bool { return sheet.Body.Found == one })
 	b.press("U")
-	p.until(t, "/api/bullpens/"+pen, &sheet, func() bool { return sheet.Body.Found < one })
+	p.until(t, "/api/bullpens/"+pen, &sheet, func() bool { return sheet.Body.Found == rest })
+	b.until(`document.querySelector(".saving-state.saved")`)
+	beside(t, p, b, sheet)
+	again(t, p, b, pen)
+}
+
+// beside opens a change-up side by side with its fastball: what is said of the times
+// is the server's, and pictures and tempo change by key.
+func beside(t *testing.T, p *program, b tab, sheet wire.Sheet) {
+	t.Helper()
+	off := sheet.Reps[slices.IndexFunc(sheet.Reps, func(r wire.Rep) bool { return r.Pitch == bullpen.ChangeUp })]
+	var look wire.PairLook
+	p.must(t, http.MethodGet, "/api/pairs?off="+off.ID, nil, &look)
+	if look.Sentence == "" || look.Stretch == nil {
+		t.Fatalf("nothing is known of the times: %+v", look.Phases)
+	}
+	b.do(chromedp.Navigate(p.url + "/side-by-side/" + off.ID))
+	b.until(fmt.Sprintf(`document.querySelector(".two-times .says")?.innerText === %q`, look.Sentence+"."))
+	b.until(fmt.Sprintf(`Number(document.querySelector(".side").dataset.frame) === %d`, *look.Off.Rep.Release))
+	b.press("o")
+	b.until(`document.querySelector(".side-stage.blended")`)
+	b.press("o")
+	b.until(`document.querySelector(".side-stage.difference")`)
+	b.press("o", "t")
+	b.until(`!document.querySelector(".side-stage.overlay") && document.querySelector(".side-controls [aria-pressed=true]")`)
+	b.press(kb.ArrowLeft)
+	b.until(fmt.Sprintf(`Number(document.querySelector(".side").dataset.frame) < %d || Number(document.querySelectorAll(".side")[1].dataset.frame) < %d`, *look.Off.Rep.Release, *look.Fast.Rep.Release))
+}
+
+// again marks five reps once more, by keyboard, and forgets what came of it.
+func again(t *testing.T, p *program, b tab, pen string) {
+	t.Helper()
+	b.do(chromedp.Navigate(p.url + "/bullpens/" + pen + "/again"))
+	for i := range 5 {
+		b.until(fmt.Sprintf(`document.querySelector(".exercise")?.getAttribute("aria-label") === "Rep %d of 5" && document.querySelector(".exercise video[data-ready=true]")`, i+1))
+		b.press(kb.ArrowRight, "1", "2", "3", "4")
+		b.until(`![...document.querySelectorAll(".exercise [aria-pressed]")].some((e) => e.getAttribute("aria-pressed") === "false")`)
+		b.press(kb.Enter)
+	}
+	b.until(`document.querySelector(".says")`)
+	var eye wire.Eye
+	p.must(t, http.MethodGet, "/api/eye", nil, &eye)
+	if said, want := eval[string](b, `document.querySelector(".says").innerText`), fmt.Sprintf("Your marks repeat within %.0f ms.", eye.Millis); !eye.Known || said != want {
+		t.Errorf("it says %q, want %q (%+v)", said, want, eye)
+	}
+	p.must(t, http.MethodDelete, "/api/eye", nil, &eye)
 }

@@ -132,7 +132,7 @@ function OneRep({ exercise, onMark, onNext }: OneRepProps) {
     return () => removeEventListener("keydown", press);
   }, []);
   return (
-    <section class="again" aria-label={`Rep ${exercise.at + 1} of ${exercise.reps.length}`}>
+    <section class="exercise" aria-label={`Rep ${exercise.at + 1} of ${exercise.reps.length}`}>
       <p>Rep {exercise.at + 1} of {exercise.reps.length}: <b>{now.label.replace(/^\d+\. /, "")}</b>. Mark {listed(now.instants ?? [])} as if for the first time; your earlier marks are hidden.</p>
       <video ref={video} muted playsInline data-ready={ready} aria-label={`Film of rep ${exercise.at + 1} of the exercise`} />
       <div class="row">
