@@ -26,15 +26,17 @@ type command struct {
 
 // streams are the standard streams, so that tests can read them.
 type streams struct {
+	in       io.Reader
 	out, err io.Writer
 }
 
 func commands() []command {
 	return []command{
-		{"serve", "", "serve the pages on this machine only", serve},
+		{"serve", "", "serve the pages: on this machine only, or by a passphrase to others", serve},
 		{"demo", "", "make the demo bullpen if there is none, then serve it", showDemo},
 		{"add", "FILM...", "put films into a bullpen and read them", add},
 		{"cut", "--out DIR FILM REPS.csv", "make captioned clips and a summary of a film and a list of its reps", cut},
+		{"passphrase", "", "set the passphrase that a server asks for which is reached from elsewhere", setPassphrase},
 		{"backup", "DIR", "copy everything into an empty folder, also while the server runs", backUp},
 		{"restore", "DIR", "bring a backup back onto an empty data folder", restore},
 		{"doctor", "", "say what this machine can do and what to install", doctor},
@@ -47,7 +49,7 @@ func commands() []command {
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	os.Exit(dispatch(ctx, streams{os.Stdout, os.Stderr}, os.Args[1:]))
+	os.Exit(dispatch(ctx, streams{os.Stdin, os.Stdout, os.Stderr}, os.Args[1:]))
 }
 
 // dispatch runs the sub-command that args name and returns the exit code.
@@ -84,7 +86,7 @@ func usage() string {
 	var b strings.Builder
 	b.WriteString("tenoff COMMAND [options]; `tenoff COMMAND -h` lists a command's options\n\n")
 	for _, c := range commands() {
-		fmt.Fprintf(&b, "  %-8s %s\n", c.name, c.does)
+		fmt.Fprintf(&b, "  %-10s %s\n", c.name, c.does)
 	}
 	b.WriteString("\nexit codes: 0 done, 1 failed, 2 called wrongly, 3 something has to be installed first\n")
 	return b.String()

@@ -17,7 +17,7 @@ import (
 // call runs a command line and returns its exit code and what it printed.
 func call(ctx context.Context, args ...string) (code int, out, errs string) {
 	var o, e bytes.Buffer
-	code = dispatch(ctx, streams{&o, &e}, args)
+	code = dispatch(ctx, streams{strings.NewReader(""), &o, &e}, args)
 	return code, o.String(), e.String()
 }
 
@@ -77,9 +77,14 @@ func TestExitCodesAndSentences(t *testing.T) {
 		{"version now", exitUsage, "tenoff version -h"},
 		{"serve -h", exitOK, "loopback|--listen|listen"},
 		{"serve --nonsense", exitUsage, "nonsense"},
-		{"serve --listen 0.0.0.0:7300", exitUsage, "would open these films to the network"},
-		{"serve --listen 192.168.1.4:7300", exitUsage, "would open these films to the network"},
-		{"serve --listen films.example:7300", exitUsage, "would open these films to the network"},
+		{"serve --data NEW --listen 0.0.0.0:0", exitUsage, "set a passphrase first"},
+		{"serve --data NEW --lan --listen :0", exitUsage, "set a passphrase first"},
+		{"serve --data NEW --domain films.example --behind-proxy 127.0.0.1 --listen 127.0.0.1:0", exitUsage, "set a passphrase first"},
+		{"serve --data NEW --behind-proxy 127.0.0.1", exitUsage, "needs --domain"},
+		{"serve --data NEW --behind-proxy anyone --domain films.example", exitUsage, "takes addresses"},
+		{"serve --data NEW --cert x.pem", exitUsage, "go together"},
+		{"demo --listen 0.0.0.0:7300", exitUsage, "would open these films to the network"},
+		{"passphrase --data NEW", exitFailed, "at least 12 letters"},
 		{"serve --listen 7300", exitUsage, "HOST:PORT"},
 		{"add film.mp4", exitUsage, "--bullpen ID or --pitcher NICKNAME"},
 		{"add --pitcher Wren", exitUsage, "tenoff add -h"},
@@ -98,7 +103,7 @@ func TestExitCodesAndSentences(t *testing.T) {
 		{"cut --out OUT FILM REPS", exitFailed, "letter.mp4"},
 	} {
 		t.Run(c.args, func(t *testing.T) {
-			names := strings.NewReplacer("MISSING", missing, "OUT", t.TempDir(), "FILM", letter, "REPS", reps, "WRONG", wrong)
+			names := strings.NewReplacer("NEW", filepath.Join(t.TempDir(), "new"), "MISSING", missing, "OUT", t.TempDir(), "FILM", letter, "REPS", reps, "WRONG", wrong)
 			var args []string
 			for _, a := range strings.Fields(c.args) {
 				args = append(args, names.Replace(a))

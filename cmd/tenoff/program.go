@@ -34,6 +34,7 @@ type Program struct {
 	log    *slog.Logger
 
 	homework *homework.Homework
+	access   server.Access // zero: this machine only
 }
 
 // NewProgram opens a data folder, makes it if it is missing, and clears away what a
@@ -131,10 +132,10 @@ func (p *Program) Run(ctx context.Context, l net.Listener) error {
 func (p *Program) serve(ctx context.Context, l net.Listener) error {
 	handler := server.New(server.Deps{
 		Version: version(), Log: p.log, Page: server.Page{Files: web.FS, Built: web.Built()},
-		Store: p.store, Blobs: p.blobs, Jobs: p.queue, Intake: p.intake, Shelf: p.shelf, Scout: p.scout, Homework: p.homework,
+		Store: p.store, Blobs: p.blobs, Jobs: p.queue, Intake: p.intake, Shelf: p.shelf, Scout: p.scout, Homework: p.homework, Access: p.access,
 	})
 	s := &http.Server{
-		Handler: handler,
+		Handler: secured(handler),
 		// No limit on a whole request: a film takes its time. Handlers set a deadline
 		// for each read and each event.
 		ReadHeaderTimeout: 10 * time.Second,

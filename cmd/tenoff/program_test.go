@@ -147,7 +147,7 @@ func TestDemo(t *testing.T) {
 		options: small(),
 	}
 	for range 2 {
-		if err := p.makeDemo(t.Context(), streams{io.Discard, io.Discard}, s, true); err != nil {
+		if err := p.makeDemo(t.Context(), streams{nil, io.Discard, io.Discard}, s, true); err != nil {
 			t.Fatal(err)
 		}
 		cards, _, err := p.store.Bullpens(t.Context(), "", store.Page{Limit: 500})

@@ -9,15 +9,20 @@ import (
 	"tenoff/web"
 )
 
-// serve serves the pages until it is told to stop.
+// serve serves the pages until it is told to stop: to this machine only, unless it is
+// told to be reached from elsewhere, which asks for a passphrase.
 func serve(ctx context.Context, io streams, flags *flag.FlagSet, args []string) error {
 	dir := dataFlag(flags)
-	address := flags.String("listen", defaultListen, "where to listen: HOST:PORT of this machine, port 0 for any free one")
+	from := reachFlags(flags)
 	verbose := flags.Bool("verbose", false, "log every request")
 	if _, err := parse(flags, args, 0); err != nil {
 		return err
 	}
-	l, err := listen(ctx, *address)
+	way, err := from.way(*dir)
+	if err != nil {
+		return err
+	}
+	l, err := way.open(ctx)
 	if err != nil {
 		return err
 	}
@@ -27,10 +32,17 @@ func serve(ctx context.Context, io streams, flags *flag.FlagSet, args []string) 
 		return err
 	}
 	defer p.Close()
+	if err := p.locked(ctx, way); err != nil {
+		return err
+	}
+	p.access = way.access
+	if way.access.Guarded && way.tls == nil && len(way.access.Proxies) == 0 {
+		p.log.Warn("this network can read along: what is sent is not encrypted; use --cert or --domain where strangers share it")
+	}
 	if !web.Built() {
 		p.log.Warn("the page was not built into this program; only the API answers")
 	}
-	fmt.Fprintf(io.out, "tenoff is at http://%s (data in %s); stop it with Ctrl-C\n", l.Addr(), *dir)
+	fmt.Fprintf(io.out, "tenoff is at %s (data in %s); stop it with Ctrl-C\n", way.says(l), *dir)
 	return p.Run(ctx, l)
 }
 

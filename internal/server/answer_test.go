@@ -12,7 +12,14 @@ import (
 // on, and a clip that goes with the reply. $rep, $clip.
 func answered(t *testing.T) *house {
 	t.Helper()
-	h := handedOut(t)
+	h := newHouse(t)
+	h.filmAndClip(t)
+	return h
+}
+
+func (h *house) filmAndClip(t *testing.T) {
+	t.Helper()
+	h.handOut(t)
 	h.slip(t, `{}`)
 	data, err := os.ReadFile(drawn.path)
 	if err != nil {
@@ -26,7 +33,6 @@ func answered(t *testing.T) *house {
 	h.keep(t, "rep", "rep.id", h.send(t, "POST", "/api/bullpens/$pen/reps", fmt.Sprintf(`{"filmId":"$film","release":%d}`, frame)))
 	h.keep(t, "clip", "clips.0.id", h.send(t, "POST", "/api/bullpens/$pen/clips", `{"options":{"before":0.3,"after":0.2}}`))
 	h.until(t, "/api/clips/$clip", func(body string) bool { return strings.Contains(body, `"state":"ready"`) })
-	return h
 }
 
 // What came back: a drawing on a frame, a clip, and nobody else's.

@@ -20,6 +20,7 @@ func (s *Server) guard(next http.Handler) http.Handler {
 	next = crossing.Handler(next)
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		scheme, host := s.addressed(r)
+		r.Host = host
 		r = r.WithContext(context.WithValue(r.Context(), originKey{}, scheme+"://"+host))
 		switch {
 		case !s.ownHost(host):

@@ -25,13 +25,18 @@ const twoSets = `{"title":"Wall and full","sets":[{"times":2,"lines":[{"drill":"
 func handedOut(t *testing.T) *house {
 	t.Helper()
 	h := newHouse(t)
+	h.handOut(t)
+	return h
+}
+
+func (h *house) handOut(t *testing.T) {
+	t.Helper()
 	h.keep(t, "wren", "id", h.send(t, "POST", "/api/pitchers", `{"label":"Wren"}`))
 	h.keep(t, "workout", "id", h.send(t, "POST", "/api/workouts", twoSets))
 	h.send(t, "POST", "/api/pitchers/$wren/consents", `{"guardian":"her mother","given":"2026-05-01","covers":"homework films"}`)
 	a := h.send(t, "POST", "/api/homework", `{"pitcherId":"$wren","workoutId":"$workout"}`)
 	h.keep(t, "hw", "id", a)
 	h.keep(t, "pen", "bullpenId", a)
-	return h
 }
 
 // slip makes a slip and keeps its token as $token and its ID as $slip.

@@ -13,6 +13,9 @@ import (
 )
 
 func (s *Server) getRemark(ctx context.Context, in *byID) (wire.RemarkTask, error) {
+	if _, _, err := s.deps.Store.Bullpen(ctx, in.ID); err != nil {
+		return wire.RemarkTask{}, err
+	}
 	eye, err := pace.EyeOf(ctx, s.deps.Store)
 	if err != nil {
 		return wire.RemarkTask{}, err

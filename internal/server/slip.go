@@ -146,6 +146,9 @@ func (s *Server) getSlipFile(c *gin.Context) error {
 		return nothing
 	}
 	slip, academy, err := s.deps.Store.OpenSlipByID(c.Request.Context(), t.Slip)
+	if bullpen.CodeOf(err) == bullpen.NotFound {
+		return nothing
+	}
 	if err != nil {
 		return err
 	}
