@@ -1,4 +1,5 @@
-// Package web holds the page: its committed shell and, once built, its assets.
+// Package web holds the pages, the instructor's and the student's: their committed
+// shells and, once built, their assets.
 package web
 
 import (
@@ -9,7 +10,7 @@ import (
 //go:embed all:public
 var public embed.FS
 
-// FS is the page's root: index.html, and assets/ once the page was built.
+// FS is the pages' root: index.html, slip.html, and assets/ once they were built.
 var FS = sub(public, "public")
 
 // Built reports whether the page's assets were built before this binary was.
@@ -17,7 +18,7 @@ var FS = sub(public, "public")
 func Built() bool { return builtIn(FS) }
 
 func builtIn(page fs.FS) bool {
-	for _, name := range []string{"assets/app.js", "assets/app.css", "assets/theme.js"} {
+	for _, name := range []string{"assets/app.js", "assets/app.css", "assets/slip.js", "assets/slip.css", "assets/theme.js"} {
 		if info, err := fs.Stat(page, name); err != nil || info.Size() == 0 {
 			return false
 		}

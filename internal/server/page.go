@@ -1,10 +1,15 @@
 package server
 
 import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
 	"io/fs"
+	"mime"
 	"net/http"
 	"path"
 	"strings"
+	"time"
 
 	"github.com/gin-gonic/gin"
 )
@@ -34,6 +39,9 @@ func (s *Server) wrongMethod(c *gin.Context) {
 
 func (s *Server) page(w http.ResponseWriter, r *http.Request) {
 	name := strings.TrimPrefix(path.Clean(r.URL.Path), "/")
+	if name == "s" { // where a slip's link leads: the student's page, small for a phone
+		name = "slip.html"
+	}
 	info, err := fs.Stat(s.deps.Page.Files, name)
 	found := err == nil && !info.IsDir()
 	if !found && strings.HasPrefix(name, "assets/") {
@@ -43,7 +51,41 @@ func (s *Server) page(w http.ResponseWriter, r *http.Request) {
 	if !found {
 		name = "index.html"
 	}
-	w.Header().Set("Cache-Control", "no-cache")
+	if err := s.asset(w, r, name); err != nil {
+		s.log.ErrorContext(r.Context(), "a part of the page can't be read", "name", name, "err", err)
+		writeProblem(w, refusal(http.StatusInternalServerError, "This part of the page can't be read; build tenoff again."))
+	}
+}
+
+// asset answers with a file of the page, packed as it was built where the browser can
+// unpack it: a phone far away waits for every kilobyte. A file that the browser has
+// already is not sent again.
+func (s *Server) asset(w http.ResponseWriter, r *http.Request, name string) error {
+	content, err := fs.ReadFile(s.deps.Page.Files, name)
+	if err != nil {
+		return err
+	}
+	h := w.Header()
+	h.Set("Vary", "Accept-Encoding")
+	if packed, err := fs.ReadFile(s.deps.Page.Files, name+".gz"); err == nil && unpacks(r) {
+		content = packed
+		h.Set("Content-Encoding", "gzip")
+	}
+	sum := sha256.Sum256(content)
+	h.Set("ETag", `"`+hex.EncodeToString(sum[:12])+`"`)
+	h.Set("Content-Type", mime.TypeByExtension(path.Ext(name)))
+	h.Set("Cache-Control", "no-cache")
 	w.WriteHeader(http.StatusOK) // gin had set 404 for a path without a route
-	http.ServeFileFS(w, r, s.deps.Page.Files, name)
+	http.ServeContent(w, r, name, time.Time{}, bytes.NewReader(content))
+	return nil
+}
+
+// unpacks reports whether a browser takes gzip.
+func unpacks(r *http.Request) bool {
+	for _, coding := range strings.Split(r.Header.Get("Accept-Encoding"), ",") {
+		if name, weight, _ := strings.Cut(strings.TrimSpace(coding), ";"); name == "gzip" {
+			return strings.ReplaceAll(weight, " ", "") != "q=0"
+		}
+	}
+	return false
 }

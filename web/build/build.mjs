@@ -1,9 +1,11 @@
-// Builds the page into public/assets: one script, one style sheet, and the
-// little script that sets the theme before the first paint.
+// Builds the pages into public/assets: the instructor's and the student's, each one
+// script and one style sheet, and the little script that sets the theme before the
+// first paint.
 //
 //   node build/build.mjs [--watch]
-import { cp, rm } from "node:fs/promises";
+import { cp, readdir, readFile, rm, writeFile } from "node:fs/promises";
 import { join } from "node:path";
+import { gzipSync } from "node:zlib";
 import { build, context } from "esbuild";
 import { common, root } from "./options.mjs";
 
@@ -13,6 +15,7 @@ const browser = { ...common, outdir: out, minify: !watch, sourcemap: watch ? "in
 
 const parts = [
   { ...browser, entryPoints: { app: "src/main.tsx" }, format: "esm" },
+  { ...browser, entryPoints: { slip: "src/slip/main.tsx" }, format: "esm" },
   { ...browser, entryPoints: { theme: "src/shell/theme-early.ts" }, format: "iife" },
 ];
 
@@ -23,3 +26,8 @@ if (watch) {
   for (const part of parts) await build(part);
 }
 await cp(join(root, "src", "design", "icon.svg"), join(out, "icon.svg"));
+
+// What is sent is packed once, here, and not with every request.
+if (!watch) {
+  for (const name of await readdir(out)) await writeFile(join(out, `${name}.gz`), gzipSync(await readFile(join(out, name)), { level: 9 }));
+}

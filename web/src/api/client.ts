@@ -19,6 +19,7 @@ export interface Asked<O> {
   path?: Part<O, "path">;
   query?: Part<O, "query">;
   body?: Body<O>;
+  headers?: Record<string, string>;
   signal?: AbortSignal;
 }
 
@@ -52,10 +53,11 @@ export async function ask<M extends Method, P extends PathOf<M>>(
   path: P,
   asked: Asked<Operation<M, P>> = {},
 ): Promise<Answer<Operation<M, P>>> {
-  const init: RequestInit = { method: method.toUpperCase(), headers: { Accept: "application/json" } };
+  const headers: Record<string, string> = { Accept: "application/json", ...asked.headers };
+  const init: RequestInit = { method: method.toUpperCase(), headers };
   if (asked.body !== undefined) {
     init.body = JSON.stringify(asked.body);
-    init.headers = { Accept: "application/json", "Content-Type": "application/json" };
+    headers["Content-Type"] = "application/json";
   }
   if (asked.signal) init.signal = asked.signal;
   let response: Response;

@@ -1,0 +1,100 @@
+// What came back: the words first, then clips, drawings, numbers, what to aim at,
+// what to throw next. Every number is the server's.
+import { useState } from "preact/hooks";
+import type { SlipAim, SlipAnswer, SlipClip, SlipDrawing, SlipPage, Unit } from "../api/types";
+import { Drawn } from "../drawing/drawn";
+import { VerdictMark } from "../parts/verdict";
+import { pitchName } from "../workouts/said";
+import { bytesText, momentDayText } from "../words/size";
+import { gapText, rangeText, speedText } from "../words/speed";
+import { Sets } from "./sets";
+
+export function Answer({ page, answer }: { page: SlipPage; answer: SlipAnswer }) {
+  const { unit, pitchTypes: types } = page;
+  const aims = answer.aims.filter((a) => a.aim || a.meanGap);
+  const read = answer.reps.filter((r) => r.reading);
+  return (
+    <section class="answer" aria-labelledby="answer">
+      <p class="over quiet">{momentDayText(answer.sentAt)}</p>
+      <h2 id="answer">What came back</h2>
+      {answer.words && <p class="words">{answer.words}</p>}
+      {answer.clips.map((clip) => <Clip key={clip.file} clip={clip} />)}
+      {answer.drawings.map((d) => <DrawnFrame key={d.picture} drawing={d} />)}
+      {aims.length > 0 && (
+        <>
+          <h3>What to aim at</h3>
+          <ul class="aims">{aims.map((a) => <li key={`${a.pitch} ${a.drill}`}><Aim aim={a} unit={unit} name={pitchName(types, a.pitch)} /></li>)}</ul>
+        </>
+      )}
+      {read.length > 0 && (
+        <>
+          <h3>Your numbers</h3>
+          <div class="numbers" tabIndex={0} role="region" aria-label="Your numbers">
+            <table>
+              <thead><tr><th scope="col">rep</th><th scope="col">pitch</th><th scope="col">{unit}</th><th scope="col">gap</th><th scope="col">it is</th></tr></thead>
+              <tbody>
+                {read.map((r) => (
+                  <tr key={r.order}>
+                    <th scope="row">{r.order}</th>
+                    <td>{pitchName(types, r.pitch)}</td>
+                    <td class="figure">{r.reading!.value}</td>
+                    <td class="figure">{r.gap ? gapText(r.gap, unit, false) : ""}</td>
+                    <td><VerdictMark verdict={r.verdict} /></td>
+                  </tr>
+                ))}
+              </tbody>
+            </table>
+          </div>
+        </>
+      )}
+      {answer.next && (
+        <>
+          <h3>Next: {answer.next.title}</h3>
+          {answer.next.note && <p class="words-of-workout">{answer.next.note}</p>}
+          <Sets sets={answer.next.sets} drills={page.drills} types={types} />
+        </>
+      )}
+    </section>
+  );
+}
+
+function Clip({ clip }: { clip: SlipClip }) {
+  const [problem, setProblem] = useState(false);
+  return (
+    <figure>
+      <video src={clip.file} controls playsInline preload="metadata" aria-label={clip.title} onError={() => setProblem(true)}>
+        <track kind="captions" src={clip.captions} srcLang="en" label="Captions" />
+      </video>
+      {problem && <p class="notice alarm">It can’t be played just now. Load this page again.</p>}
+      <figcaption class="of-clip"><b>{clip.title}</b><a class="button" href={clip.file} download={clip.fileName}>Save, {bytesText(clip.bytes)}</a></figcaption>
+    </figure>
+  );
+}
+
+function DrawnFrame({ drawing }: { drawing: SlipDrawing }) {
+  const [size, setSize] = useState<{ width: number; height: number }>();
+  return (
+    <figure>
+      <div class="frame">
+        <img src={drawing.picture} alt={`A frame of rep ${drawing.order}, drawn on`} onLoad={(e) => setSize({ width: e.currentTarget.naturalWidth, height: e.currentTarget.naturalHeight })} />
+        {size && <svg viewBox={`0 0 ${size.width} ${size.height}`} aria-hidden="true"><Drawn shapes={drawing.shapes} size={size} /></svg>}
+      </div>
+      <figcaption>Rep {drawing.order}{notes(drawing)}</figcaption>
+    </figure>
+  );
+}
+
+function notes(drawing: SlipDrawing): string {
+  const words = drawing.shapes.map((s) => s.text).filter(Boolean);
+  return words.length > 0 ? `: ${words.join("; ")}` : "";
+}
+
+function Aim({ aim: a, unit, name }: { aim: SlipAim; unit: Unit; name: string }) {
+  return (
+    <>
+      <p><b>{name}</b>{a.drill && `, ${a.drill}`}{a.aim && <>: aim at {speedText(a.aim.lo, unit, false) === speedText(a.aim.hi, unit, false) ? "" : "anything from "}<b>{rangeText(a.aim, unit)}</b></>}</p>
+      {a.meanGap && <p>{gapText(a.meanGap, unit)} under your fastball on average: <VerdictMark verdict={a.verdict} /></p>}
+      {a.comeBackOn && <p>{rangeText(a.comeBackOn, unit)} can come back on.</p>}
+    </>
+  );
+}

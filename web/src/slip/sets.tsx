@@ -1,0 +1,42 @@
+// A workout as it is thrown: sets and their lines, with how each drill is done where
+// it comes first.
+import type { PitchType, SlipDrill, WorkoutSet } from "../api/types";
+import { pitchName, setName } from "../workouts/said";
+
+interface Props {
+  sets: readonly WorkoutSet[];
+  drills: readonly SlipDrill[];
+  types: readonly PitchType[];
+}
+
+export function Sets({ sets, drills, types }: Props) {
+  const told = new Set<string>();
+  return (
+    <ol class="sets">
+      {sets.map((set, i) => (
+        <li class="card" key={i}>
+          <h3>{setName(sets, i)}{set.times > 1 && <span class="quiet">: {set.times} times over</span>}</h3>
+          <ol class="lines">
+            {set.lines.map((line, j) => {
+              const first = line.drill !== "" && !told.has(line.drill);
+              told.add(line.drill);
+              const drill = first ? drills.find((d) => d.name.toLowerCase() === line.drill.toLowerCase()) : undefined;
+              return (
+                <li key={j}>
+                  <span class="count">{line.reps}<small> ×</small></span>
+                  <span><b>{line.drill || "Full pitch"}</b>, {pitchName(types, line.pitch)}</span>
+                  {drill && (drill.howTo || drill.example) && (
+                    <div class="how">
+                      {drill.howTo && <p>{drill.howTo}</p>}
+                      {drill.example && <p><a href={drill.example} target="_blank" rel="noreferrer">See how it looks</a></p>}
+                    </div>
+                  )}
+                </li>
+              );
+            })}
+          </ol>
+        </li>
+      ))}
+    </ol>
+  );
+}

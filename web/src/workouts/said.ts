@@ -1,0 +1,26 @@
+// A workout in words.
+import type { PitchType, WorkoutLine, WorkoutSet, WorkoutText } from "../api/types";
+
+/** "Set 1", or "Sets 2 to 4" for one that is thrown three times over. */
+export function setName(sets: readonly WorkoutSet[], index: number): string {
+  const before = sets.slice(0, index).reduce((n, s) => n + s.times, 0);
+  const times = sets[index]?.times ?? 1;
+  return times === 1 ? `Set ${before + 1}` : `Sets ${before + 1} to ${before + times}`;
+}
+
+export function pitchName(types: readonly Pick<PitchType, "code" | "name">[], code: string): string {
+  return types.find((t) => t.code === code)?.name.toLowerCase() ?? code;
+}
+
+/** "6 fastballs" is not said, for names of pitches have no plural everywhere: "6 × fastball, wrist snaps". */
+export function lineText(line: WorkoutLine, types: readonly Pick<PitchType, "code" | "name">[]): string {
+  return `${line.reps} × ${pitchName(types, line.pitch)}, ${line.drill || "full pitch"}`;
+}
+
+export function repsOf(workout: Pick<WorkoutText, "sets">): number {
+  return workout.sets.reduce((n, set) => n + set.times * set.lines.reduce((m, line) => m + line.reps, 0), 0);
+}
+
+export function repsText(n: number): string {
+  return `${n} ${n === 1 ? "rep" : "reps"}`;
+}
