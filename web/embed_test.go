@@ -24,6 +24,8 @@ func TestBuiltWantsEveryAsset(t *testing.T) {
 	whole := fstest.MapFS{
 		"assets/app.js":   {Data: []byte("x")},
 		"assets/app.css":  {Data: []byte("x")},
+		"assets/slip.js":  {Data: []byte("x")},
+		"assets/slip.css": {Data: []byte("x")},
 		"assets/theme.js": {Data: []byte("x")},
 	}
 	if !builtIn(whole) {
@@ -36,6 +38,18 @@ func TestBuiltWantsEveryAsset(t *testing.T) {
 	whole["assets/app.css"] = &fstest.MapFile{}
 	if builtIn(whole) {
 		t.Error("a page with an empty style sheet was taken for built")
+	}
+}
+
+func TestTheStudentsShellIsAlwaysThere(t *testing.T) {
+	page, err := fs.ReadFile(FS, "slip.html")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{`src="/assets/theme.js"`, `src="/assets/slip.js"`, `href="/assets/slip.css"`} {
+		if !regexp.MustCompile(regexp.QuoteMeta(want)).Match(page) {
+			t.Errorf("slip.html lacks %s", want)
+		}
 	}
 }
 

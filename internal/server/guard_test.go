@@ -11,8 +11,10 @@ import (
 // handler.
 func bare(built bool) *Server {
 	return New(Deps{Version: "test", Page: Page{Built: built, Files: fstest.MapFS{
-		"index.html":    {Data: []byte("<!doctype html><title>tenoff</title>")},
-		"assets/app.js": {Data: []byte("export {}")},
+		"index.html":       {Data: []byte("<!doctype html><title>tenoff</title>")},
+		"slip.html":        {Data: []byte("<!doctype html><title>homework</title>")},
+		"assets/app.js":    {Data: []byte("export {}")},
+		"assets/app.js.gz": {Data: []byte("packed")},
 	}}})
 }
 
@@ -79,6 +81,7 @@ func TestPage(t *testing.T) {
 		body               string
 	}{
 		{"shell", "GET", "/", true, 200, "<!doctype html><title>tenoff</title>"},
+		{"a slip's page", "GET", "/s", true, 200, "<!doctype html><title>homework</title>"},
 		{"a screen's address", "GET", "/bullpens/abc", true, 200, "<!doctype html><title>tenoff</title>"},
 		{"asset", "GET", "/assets/app.js", true, 200, "export {}"},
 		{"missing asset", "GET", "/assets/no.js", true, 404, "404 page not found\n"},
@@ -100,5 +103,46 @@ func TestPage(t *testing.T) {
 				t.Errorf("answered %q, want %q", w.Body, c.body)
 			}
 		})
+	}
+}
+
+// The page's files go packed to whoever can unpack them, and not at all to a browser
+// that has them.
+func TestPageIsPackedAndKept(t *testing.T) {
+	ask := func(path string, header ...string) *httptest.ResponseRecorder {
+		r := httptest.NewRequest("GET", path, nil)
+		r.Host = "localhost"
+		for i := 0; i < len(header); i += 2 {
+			r.Header.Set(header[i], header[i+1])
+		}
+		w := httptest.NewRecorder()
+		bare(true).ServeHTTP(w, r)
+		return w
+	}
+	for _, c := range []struct {
+		path, accepts, coding, body string
+	}{
+		{"/assets/app.js", "br, gzip", "gzip", "packed"},
+		{"/assets/app.js", "gzip;q=0.5", "gzip", "packed"},
+		{"/assets/app.js", "gzip; q=0", "", "export {}"},
+		{"/assets/app.js", "br", "", "export {}"},
+		{"/assets/app.js", "", "", "export {}"},
+		{"/", "gzip", "", "<!doctype html><title>tenoff</title>"},
+	} {
+		w := ask(c.path, "Accept-Encoding", c.accepts)
+		if w.Header().Get("Content-Encoding") != c.coding || w.Body.String() != c.body {
+			t.Errorf("%s for %q: %q in %q", c.path, c.accepts, w.Body, w.Header().Get("Content-Encoding"))
+		}
+		if w.Header().Get("Vary") != "Accept-Encoding" {
+			t.Errorf("%s does not say that it varies", c.path)
+		}
+	}
+	packed, plain := ask("/assets/app.js", "Accept-Encoding", "gzip"), ask("/assets/app.js")
+	tag := packed.Header().Get("ETag")
+	if tag == "" || tag == plain.Header().Get("ETag") {
+		t.Errorf("tags %q and %q", tag, plain.Header().Get("ETag"))
+	}
+	if w := ask("/assets/app.js", "Accept-Encoding", "gzip", "If-None-Match", tag); w.Code != http.StatusNotModified || w.Body.Len() != 0 {
+		t.Errorf("what the browser has was answered with %d and %d bytes", w.Code, w.Body.Len())
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"mime"
 	"net/http"
 	"path"
+	"slices"
 	"strings"
 	"time"
 
@@ -38,6 +39,10 @@ func (s *Server) wrongMethod(c *gin.Context) {
 }
 
 func (s *Server) page(w http.ResponseWriter, r *http.Request) {
+	if slices.Contains(strings.Split(r.URL.Path, "/"), "..") {
+		http.Error(w, "invalid URL path", http.StatusBadRequest)
+		return
+	}
 	name := strings.TrimPrefix(path.Clean(r.URL.Path), "/")
 	if name == "s" { // where a slip's link leads: the student's page, small for a phone
 		name = "slip.html"

@@ -117,7 +117,7 @@ function Overall({ sendings }: { sendings: Sendings<File> }) {
   const whole = all.reduce((n, s) => n + s.file.size, 0);
   const sent = all.reduce((n, s) => n + s.sent, 0);
   const stands = all.some((s) => s.state === "interrupted") ? "Interrupted" : all.every((s) => s.state === "paused") ? "Paused" : "Sending";
-  return <p><span>{stands} {all.length === 1 ? "1 film" : `${all.length} films`}</span><span>{share(sent, whole)}</span></p>;
+  return <p><span>{stands}: {all.length === 1 ? "1 film" : `${all.length} films`}</span><span>{share(sent, whole)}</span></p>;
 }
 
 function useSlip() {

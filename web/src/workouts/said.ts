@@ -5,14 +5,15 @@ import type { PitchType, WorkoutLine, WorkoutSet, WorkoutText } from "../api/typ
 export function setName(sets: readonly WorkoutSet[], index: number): string {
   const before = sets.slice(0, index).reduce((n, s) => n + s.times, 0);
   const times = sets[index]?.times ?? 1;
-  return times === 1 ? `Set ${before + 1}` : `Sets ${before + 1} to ${before + times}`;
+  if (times === 1) return `Set ${before + 1}`;
+  return `Sets ${before + 1} ${times === 2 ? "and" : "to"} ${before + times}`;
 }
 
 export function pitchName(types: readonly Pick<PitchType, "code" | "name">[], code: string): string {
   return types.find((t) => t.code === code)?.name.toLowerCase() ?? code;
 }
 
-/** "6 fastballs" is not said, for names of pitches have no plural everywhere: "6 × fastball, wrist snaps". */
+/** "6 × fastball, wrist snap". */
 export function lineText(line: WorkoutLine, types: readonly Pick<PitchType, "code" | "name">[]): string {
   return `${line.reps} × ${pitchName(types, line.pitch)}, ${line.drill || "full pitch"}`;
 }
