@@ -34,6 +34,9 @@ export class APIError extends Error {
   }
 }
 
+/** Told to the page when the server asks for a passphrase again. */
+export const signedOut = "tenoff:signed-out";
+
 export const noAnswer = "tenoff does not answer. Is it still running?";
 
 /** Fills {names} of a path and adds the query. */
@@ -68,6 +71,7 @@ export async function ask<M extends Method, P extends PathOf<M>>(
     throw new APIError(0, noAnswer);
   }
   const text = await response.text();
+  if (response.status === 401 && path !== "/api/session") dispatchEvent(new Event(signedOut));
   if (!response.ok) throw new APIError(response.status, problemIn(text));
   return (text === "" ? undefined : JSON.parse(text)) as Answer<Operation<M, P>>;
 }

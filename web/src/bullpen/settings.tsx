@@ -3,8 +3,11 @@ import { useState } from "preact/hooks";
 import { ask } from "../api/client";
 import type { GunPlace, Sheet, Unit } from "../api/types";
 import { Dialog } from "../parts/dialog";
+import { Removal } from "../parts/removal";
 import { navigate } from "../shell/router";
 import { to } from "../shell/routes";
+import { say } from "../shell/say";
+import { dayText } from "../words/speed";
 import { act } from "./screen";
 
 const guns: GunPlace[] = ["behind catcher", "behind pitcher", "beside pitcher"];
@@ -26,9 +29,11 @@ export function BullpenSettings({ sheet, onClose, onSaved }: { sheet: Sheet; onC
       onClose();
     }
   };
-  const remove = async () => {
-    if (await act(ask("delete", "/api/bullpens/{id}", { path: { id: b.id } }), "The bullpen is gone.")) navigate(to.home);
+  const gone = () => {
+    say("The bullpen is gone.");
+    navigate(to.home);
   };
+  if (sure) return <Removal what="bullpen" id={b.id} name={`the bullpen of ${dayText(b.day)}`} onGone={gone} onClose={onClose} />;
   return (
     <Dialog title="Bullpen settings" onClose={onClose}>
       <form onSubmit={(e) => void save(e)} class="stack">
@@ -49,19 +54,6 @@ export function BullpenSettings({ sheet, onClose, onSaved }: { sheet: Sheet; onC
           <button class="button primary">Save</button>
         </footer>
       </form>
-      {sure && (
-        <div class="notice alarm" role="alert">
-          <p>This takes away {count(sheet.films.length, "film")}, {count(sheet.reps.length, "rep")} and {count(sheet.clips.length, "clip")}, for good.</p>
-          <div class="row">
-            <button type="button" class="button" onClick={() => setSure(false)}>Keep it</button>
-            <button type="button" class="button primary" onClick={() => void remove()}>Delete all of it</button>
-          </div>
-        </div>
-      )}
     </Dialog>
   );
-}
-
-function count(n: number, what: string): string {
-  return n === 1 ? `1 ${what}` : `${n} ${what}s`;
 }

@@ -3,6 +3,7 @@ import { useCallback, useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import { listen } from "../api/events";
 import type { BullpenCard, Film, Home, PitcherCard } from "../api/types";
+import { Inbox } from "../homework/inbox";
 import { PickFilms, useIntake } from "../intake/drop";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
@@ -24,6 +25,7 @@ export function HomeScreen() {
         </div>
       </header>
       {problem && <p class="notice alarm" role="alert">{problem}</p>}
+      {home && <Inbox cards={home.inbox} />}
       {home && home.films.length > 0 && (
         <section aria-labelledby="coming">
           <h2 id="coming">Films coming in</h2>

@@ -4,6 +4,7 @@ import { useCallback, useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import { listen } from "../api/events";
 import type { LoadDay, PitcherPage, Trend } from "../api/types";
+import { Consents } from "../homework/consent";
 import { usePitchTypes } from "../bullpen/screen";
 import { capital } from "../bullpen/said";
 import { useIntake } from "../intake/drop";
@@ -43,6 +44,7 @@ export function PitcherScreen({ id }: { id: string }) {
       </section>
       <Bands page={page} types={types} onSaved={refresh} />
       <PitcherSettings page={page} types={types} onSaved={refresh} />
+      <Consents pitcherId={id} />
       <Load days={page.load} caution={page.caution} />
       <section aria-labelledby="pens">
         <h2 id="pens">Bullpens</h2>

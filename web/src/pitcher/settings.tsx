@@ -3,8 +3,10 @@ import { useEffect, useState } from "preact/hooks";
 import { ask } from "../api/client";
 import type { Level, Pitch, PitcherPage, PitchType, Unit } from "../api/types";
 import { act } from "../bullpen/screen";
+import { Removal } from "../parts/removal";
 import { navigate } from "../shell/router";
 import { to } from "../shell/routes";
+import { say } from "../shell/say";
 
 const policies = { mean: "the mean of the bullpen", hardest: "the hardest of the bullpen", last: "the last one before the rep", typed: "a typed speed" } as const;
 type Policy = keyof typeof policies;
@@ -56,10 +58,10 @@ function SettingsForm({ page, types, onSaved }: { page: PitcherPage; types: Pitc
     };
     if (await act(ask("patch", "/api/pitchers/{id}", { path: { id: p.id }, body }), "Saved.")) onSaved();
   };
-  const remove = async () => {
-    if (await act(ask("delete", "/api/pitchers/{id}", { path: { id: p.id } }), `${p.label} and all that was hers is gone.`)) navigate(to.home);
+  const gone = () => {
+    say(`${p.label} and all that was hers is gone.`);
+    navigate(to.home);
   };
-  const bullpens = page.bullpens.length;
   return (
     <form class="card stack" onSubmit={(e) => void save(e)}>
       <div class="filters">
@@ -79,15 +81,7 @@ function SettingsForm({ page, types, onSaved }: { page: PitcherPage; types: Pitc
         <button class="button primary">Save</button>
         <button type="button" class="button" onClick={() => setSure(true)}>Delete this pitcher …</button>
       </div>
-      {sure && (
-        <div class="notice alarm" role="alert">
-          <p>This takes {p.label} away with {bullpens === 1 ? "1 bullpen" : `${bullpens} bullpens`} and all films, reps and clips in them, for good.</p>
-          <div class="row">
-            <button type="button" class="button" onClick={() => setSure(false)}>Keep her</button>
-            <button type="button" class="button primary" onClick={() => void remove()}>Delete all of it</button>
-          </div>
-        </div>
-      )}
+      {sure && <Removal what="pitcher" id={p.id} name={p.label} onGone={gone} onClose={() => setSure(false)} />}
     </form>
   );
 }

@@ -1,5 +1,8 @@
 // The frame around every screen: where one is, what is being said, films coming in.
 import { useEffect, useRef } from "preact/hooks";
+import { SessionPlace, useSessionOfPage } from "../accounts/session";
+import { SignIn } from "../accounts/sign-in";
+import { ask } from "../api/client";
 import { IntakePlace } from "../intake/drop";
 import { UploadTray } from "../intake/tray";
 import { screenOf } from "../screens";
@@ -19,7 +22,12 @@ export function App() {
     first.current = false;
     scrollTo(0, 0);
   }, [address]);
+  const [session, setSession] = useSessionOfPage();
+  if (!session) return null;
+  if (!session.signedIn) return <SignIn onSignedIn={setSession} />;
+  const signOut = () => void ask("delete", "/api/session").then(() => location.assign(to.home), () => location.reload());
   return (
+    <SessionPlace value={session}>
     <IntakePlace bullpenId={bullpenOf(route)}>
       <a class="skip" href="#main" onClick={(e) => { e.preventDefault(); main.current?.focus(); }}>Skip to the content</a>
       <header class="bar">
@@ -30,6 +38,9 @@ export function App() {
         <nav aria-label="Main">
           <Link to={to.home} {...(route.screen === "home" ? { "aria-current": "page" } : {})}>Home</Link>
           <Link to={to.reps} {...(route.screen === "reps" ? { "aria-current": "page" } : {})}>All reps</Link>
+          <Link to={to.workouts} {...(route.screen === "workouts" ? { "aria-current": "page" } : {})}>Workouts</Link>
+          <Link to={to.accounts} {...(route.screen === "accounts" ? { "aria-current": "page" } : {})}>{session.name || "Settings"}</Link>
+          {!session.open && <button type="button" class="sign-out" onClick={signOut}>Sign out</button>}
         </nav>
         <ThemeSwitch />
       </header>
@@ -37,6 +48,7 @@ export function App() {
       <UploadTray />
       <SayingPlace />
     </IntakePlace>
+    </SessionPlace>
   );
 }
 

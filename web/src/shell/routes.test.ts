@@ -4,6 +4,9 @@ import { routeOf, to } from "./routes";
 
 test("every address leads back to its screen", () => {
   assert.deepEqual(routeOf(to.home), { screen: "home" });
+  assert.deepEqual(routeOf(to.workouts), { screen: "workouts" });
+  assert.deepEqual(routeOf(to.accounts), { screen: "accounts" });
+  assert.deepEqual(routeOf(to.homework("h1")), { screen: "homework", id: "h1" });
   assert.deepEqual(routeOf(to.reps), { screen: "reps" });
   assert.deepEqual(routeOf(to.bullpen("a/b")), { screen: "bullpen", id: "a/b" });
   assert.deepEqual(routeOf(to.filmRoom("b1")), { screen: "film-room", id: "b1" });

@@ -8,6 +8,9 @@ export type Route =
   | { screen: "again"; id: string }
   | { screen: "pitcher"; id: string }
   | { screen: "reps" }
+  | { screen: "workouts" }
+  | { screen: "accounts" }
+  | { screen: "homework"; id: string }
   | { screen: "side-by-side"; off: string; fast?: string }
   | { screen: "nowhere" };
 
@@ -16,7 +19,10 @@ export function routeOf(path: string): Route {
   const [first, id, third, fourth] = parts;
   if (first === undefined) return { screen: "home" };
   if (first === "reps" && id === undefined) return { screen: "reps" };
+  if (first === "workouts" && id === undefined) return { screen: "workouts" };
+  if (first === "accounts" && id === undefined) return { screen: "accounts" };
   if (id === undefined) return { screen: "nowhere" };
+  if (first === "homework" && third === undefined) return { screen: "homework", id };
   if (first === "bullpens" && third === undefined) return { screen: "bullpen", id };
   if (first === "bullpens" && third === "film") {
     return fourth === undefined ? { screen: "film-room", id } : { screen: "film-room", id, rep: fourth };
@@ -35,6 +41,9 @@ const part = encodeURIComponent;
 export const to = {
   home: "/",
   reps: "/reps",
+  workouts: "/workouts",
+  accounts: "/accounts",
+  homework: (id: string) => `/homework/${part(id)}`,
   bullpen: (id: string) => `/bullpens/${part(id)}`,
   filmRoom: (id: string, rep?: string) => `/bullpens/${part(id)}/film${rep ? `/${part(rep)}` : ""}`,
   report: (id: string) => `/bullpens/${part(id)}/report`,

@@ -1,0 +1,84 @@
+// Hands a workout out: to whom, with whose consent, until when; then the link.
+import { useEffect, useState } from "preact/hooks";
+import { ask, sentenceOf } from "../api/client";
+import type { MadeSlip, PitcherCard, Workout } from "../api/types";
+import { Dialog } from "../parts/dialog";
+import { Link } from "../shell/router";
+import { to } from "../shell/routes";
+import { ConsentForm, useConsents } from "./consent";
+import { MadeLink } from "./made-link";
+
+export function HandOut({ workout, onClose }: { workout: Workout; onClose: () => void }) {
+  const [pitchers, setPitchers] = useState<PitcherCard[]>();
+  const [who, setWho] = useState("");
+  const [due, setDue] = useState("");
+  const [days, setDays] = useState("14");
+  const [problem, setProblem] = useState("");
+  const [busy, setBusy] = useState(false);
+  const [homework, setHomework] = useState("");
+  const [made, setMade] = useState<MadeSlip>();
+  const { list, refresh } = useConsents(who || undefined);
+
+  useEffect(() => {
+    ask("get", "/api/pitchers").then(
+      ({ pitchers: known }) => {
+        setPitchers(known);
+        setWho((now) => now || known[0]?.id || "");
+      },
+      (failure) => setProblem(sentenceOf(failure)),
+    );
+  }, []);
+
+  const make = async (event: Event) => {
+    event.preventDefault();
+    setBusy(true);
+    try {
+      // Should the link fail, trying again does not hand the workout out twice.
+      const id = homework || (await ask("post", "/api/homework", { body: { pitcherId: who, workoutId: workout.id, ...(due ? { due } : {}) } })).id;
+      setHomework(id);
+      setMade(await ask("post", "/api/homework/{id}/slips", { path: { id }, body: { days: Number(days) } }));
+      setProblem("");
+    } catch (failure) {
+      setProblem(sentenceOf(failure));
+    }
+    setBusy(false);
+  };
+
+  if (made) {
+    return (
+      <Dialog title="The link" onClose={onClose}>
+        <MadeLink made={made} />
+        <footer>
+          <Link class="button" to={to.homework(homework)}>To this homework</Link>
+          <button type="button" class="button primary" onClick={onClose}>Done</button>
+        </footer>
+      </Dialog>
+    );
+  }
+  return (
+    <Dialog title={`Hand out “${workout.title}”`} onClose={onClose}>
+      {pitchers?.length === 0 && <p>There is no pitcher yet. Start a bullpen for her first.</p>}
+      <label class="field">
+        <span>To</span>
+        <select class="input" data-first value={who} disabled={homework !== ""} onChange={(e) => setWho(e.currentTarget.value)}>{pitchers?.map((p) => <option key={p.id} value={p.id}>{p.label}</option>)}</select>
+      </label>
+      {list && !list.standing && <ConsentForm key={who} pitcherId={who} onGiven={refresh} />}
+      {list?.standing && (
+        <form class="stack" onSubmit={(e) => void make(e)}>
+          <p class="quiet">Consent is on record: {list.consents.find((c) => !c.withdrawn)?.guardian}.</p>
+          <div class="filters">
+            <label class="field"><span>Due, if it is</span><input class="input" type="date" value={due} disabled={homework !== ""} onInput={(e) => setDue(e.currentTarget.value)} /></label>
+            <label class="field"><span>The link opens for</span>
+              <select class="input" value={days} onChange={(e) => setDays(e.currentTarget.value)}>{[3, 7, 14, 30, 60].map((d) => <option key={d} value={d}>{d} days</option>)}</select>
+            </label>
+          </div>
+          {problem && <p class="notice alarm" role="alert">{problem}</p>}
+          <footer>
+            <button type="button" class="button" onClick={onClose}>Cancel</button>
+            <button class="button primary" disabled={busy}>Make the link</button>
+          </footer>
+        </form>
+      )}
+    </Dialog>
+  );
+}
