@@ -40,6 +40,7 @@ func WriteASS(w io.Writer, cues []Cue, bar Bar) error {
 			})
 		}
 	}
+	subs.Items = append(subs.Items, bar.chartItems(t, style)...)
 	return subs.WriteToSSA(w)
 }
 

@@ -9,6 +9,9 @@ type Bar struct {
 	Em     int // size of the letters
 	rows   int // rows of the halves, or of the whole
 	clock  bool
+
+	chart    *Chart // below the rows; nil: there is none
+	chartTop int
 }
 
 // Letters to a bar's width: a clip that fills the 390 points of a phone held

@@ -65,6 +65,15 @@ type Pair struct {
 	Speed float64 // played rate: 1, 0.5, 0.25 or 0.125; 0: 1
 	// Blend lays the right picture over the left one instead of beside it.
 	Blend bool
+	// Difference shows, laid over each other, only where the two pictures differ.
+	Difference bool
+	// Stretch is how many times as fast the left rep is played as the right one, so
+	// that shape can be compared apart from speed; 0 or 1: both at their own speed. A
+	// stretched rep is not heard.
+	Stretch float64
+	// Chart is laid under the pictures, nil for none. Its seconds are those of the
+	// left rep as it is played; when the release is on show is filled in.
+	Chart *caption.Chart
 }
 
 // Plan is a clip ready to be made.

@@ -36,12 +36,24 @@ func PlanPair(p Pair) (plan Plan, err error) {
 	if !slices.Contains(speeds, p.Speed) {
 		return Plan{}, bullpen.Errorf(bullpen.Invalid, "A side by side plays at full, half, quarter or eighth speed; choose one of them.")
 	}
+	if p.Stretch == 0 {
+		p.Stretch = 1
+	}
+	if !(p.Stretch >= 0.5 && p.Stretch <= 2) {
+		return Plan{}, bullpen.Errorf(bullpen.Invalid, "A rep can be played at half to twice its speed to be laid beside another; these two differ by more.")
+	}
 	left, right, end := p.align(w)
 	fps := max(left.fps(end), right.fps(end))
 	frames := int(end * int64(fps) / rate)
 	cues := p.cues(left.at, end, frames, fps)
+	if p.Chart != nil {
+		chart := *p.Chart
+		chart.Release, chart.End, chart.Speed = duration(left.at), duration(end), p.Speed
+		p.Chart = &chart
+	}
+	over := p.Blend || p.Difference
 	across := 2
-	if p.Blend {
+	if over {
 		across = 1
 	}
 	z := p.size(across, cues)
@@ -49,9 +61,14 @@ func PlanPair(p Pair) (plan Plan, err error) {
 	lin, rin := p.Left.Source.input(left.first, false), p.Right.Source.input(right.first, true)
 	both := []*ff.Stream{left.cell(lin, frames, fps, z).Stream, right.cell(rin, frames, fps, z).Stream}
 	v := picture{}
-	if p.Blend {
+	switch {
+	case p.Difference:
+		// Black where both are alike, in gray: differences of colour would be tinted.
+		v = picture{ff.Filter(both, "blend", ff.Args{"all_mode=difference:shortest=1"})}.
+			then("lutyuv", "y=clip(val+16,16,235)", "u=128", "v=128")
+	case p.Blend:
 		v = picture{ff.Filter(both, "blend", ff.Args{"all_mode=average:shortest=1"})}
-	} else {
+	default:
 		v = picture{ff.Filter(both, "hstack", ff.Args{"inputs=2:shortest=1"})}
 	}
 	streams := []*ff.Stream{v.caption(z).Stream}
@@ -67,18 +84,19 @@ func PlanPair(p Pair) (plan Plan, err error) {
 // the clip's start, and says where the clip ends. The side with more film before
 // release decides how long before, up to the window; after it likewise.
 func (p Pair) align(w Window) (left, right stretch, end int64) {
-	factor := func(s Source) float64 { return 1 / s.slow() / p.Speed }
+	played := [2]float64{p.Stretch, 1}
+	factor := func(i int, s Source) float64 { return 1 / s.slow() / p.Speed / played[i] }
 	slower := int64(math.Round(1 / p.Speed))
 	var have int64
-	for _, s := range []Side{p.Left, p.Right} {
-		have = max(have, lead(s.Source, s.Release, 1/s.Source.slow()))
+	for i, s := range []Side{p.Left, p.Right} {
+		have = max(have, lead(s.Source, s.Release, factor(i, s.Source)*p.Speed))
 	}
 	at := min(tenths(w.Before), have) * slower
 	end = at + tenths(w.After)*slower
 	sides := [2]stretch{}
 	var film int64
 	for i, s := range []Side{p.Left, p.Right} {
-		sides[i].timeline = timeline{s.Source, s.Release, at, factor(s.Source)}
+		sides[i].timeline = timeline{s.Source, s.Release, at, factor(i, s.Source)}
 		film = max(film, sides[i].end())
 	}
 	if film < end {
@@ -120,13 +138,19 @@ func (x stretch) cell(in *ff.Stream, frames, fps int, z size) picture {
 // theirs: alike films fill them, a wide and a high one share the loss.
 func (p Pair) size(across int, cues []caption.Cue) size {
 	l, r := p.Left.Source, p.Right.Source
-	return fitSize(math.Sqrt(l.aspect()*r.aspect()), max(l.Width, r.Width), across, cues)
+	return fitSize(math.Sqrt(l.aspect()*r.aspect()), max(l.Width, r.Width), across, cues, p.Chart)
 }
 
 func (p Pair) cues(at, end int64, frames, fps int) []caption.Cue {
 	t := caption.Times{Release: duration(at), End: duration(end)}
 	var cues []caption.Cue
 	cues = append(cues, caption.Compose(p.Left.Facts, t, caption.Left)...)
+	if p.Stretch != 1 {
+		for i := range cues {
+			said := fmt.Sprintf("played %.2f times as fast", p.Stretch)
+			cues[i].Rows = append(cues[i].Rows, caption.Row{{Text: said, Tone: caption.Aside}})
+		}
+	}
 	cues = append(cues, caption.Compose(p.Right.Facts, t, caption.Right)...)
 	slices.SortStableFunc(cues, func(a, b caption.Cue) int { return int((a.Start - b.Start) / time.Millisecond) })
 	return append(cues, caption.ClockCues(t, frames, fps, p.Speed)...)
@@ -139,7 +163,7 @@ func (p Pair) sound(left, right stretch, lin, rin *ff.Stream, end int64) *ff.Str
 		return nil
 	}
 	var heard []*ff.Stream
-	if p.Left.Source.hasSound() {
+	if p.Left.Source.hasSound() && p.Stretch == 1 {
 		heard = append(heard, left.sound(lin, end, end))
 	}
 	if p.Right.Source.hasSound() {

@@ -46,7 +46,7 @@ func PlanSingle(s Single) (p Plan, err error) {
 	}
 	times.End = duration(total)
 	cues := caption.Compose(s.Facts, times, caption.Whole)
-	z := fitSize(s.Source.aspect(), s.Source.Width, 1, cues)
+	z := fitSize(s.Source.aspect(), s.Source.Width, 1, cues, nil)
 
 	in := s.Source.input(main.first, false)
 	v := main.pick(in)

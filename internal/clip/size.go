@@ -22,15 +22,15 @@ type size struct {
 }
 
 // fitSize returns the largest size for a picture of the given aspect, no wider
-// than want, repeated across times, whose bar and picture lie within the limits.
-func fitSize(aspect float64, want, across int, cues []caption.Cue) size {
+// than want, repeated across times, whose bar (with a chart, if not nil) and picture lie within the limits.
+func fitSize(aspect float64, want, across int, cues []caption.Cue, chart *caption.Chart) size {
 	maxW, maxH := longSide, shortSide
 	if aspect*float64(across) < 1 {
 		maxW, maxH = shortSide, longSide
 	}
 	for w := even(float64(min(max(want, smallWidth/across), maxW/across))); ; w -= 2 {
 		h := max(even(float64(w)/aspect), 2)
-		bar := caption.BarFor(w*across, h, cues)
+		bar := caption.BarFor(w*across, h, cues).With(chart)
 		if h+bar.Height <= maxH || w <= 16 {
 			return size{w, h, bar}
 		}

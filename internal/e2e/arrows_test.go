@@ -33,7 +33,7 @@ var arrows = map[string][]string{
 	"internal/backup":        {"internal/bullpen", "internal/store", "internal/blob"},
 	"internal/scout":         {"internal/bullpen", "internal/store", "internal/jobs", "internal/blob", "internal/trace", "internal/tempo"},
 	"internal/intake":        {"internal/bullpen", "internal/film", "internal/store", "internal/jobs", "internal/blob"},
-	"internal/shelf":         {"internal/bullpen", "internal/film", "internal/clip", "internal/caption", "internal/store", "internal/jobs", "internal/blob", "internal/ledger", "internal/tempo", "internal/pace"},
+	"internal/shelf":         {"internal/bullpen", "internal/film", "internal/clip", "internal/caption", "internal/store", "internal/jobs", "internal/blob", "internal/ledger", "internal/tempo", "internal/trace", "internal/pace"},
 	"internal/pace":          {"internal/bullpen", "internal/store", "internal/tempo"},
 	"internal/season":        {"internal/bullpen", "internal/store", "internal/trust", "internal/pace", "internal/tempo"},
 	"internal/homework":      {"internal/bullpen", "internal/store", "internal/intake"},

@@ -91,6 +91,9 @@ func (h *house) sheet(t *testing.T) wire.Sheet {
 			t.Fatal(err)
 		}
 		for _, j := range out.Jobs {
+			if j.State == "failed" {
+				t.Fatalf("a job failed: %+v", j)
+			}
 			if j.Kind == "find instants" {
 				return false
 			}

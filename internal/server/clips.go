@@ -50,6 +50,7 @@ func (s *Server) makePair(ctx context.Context, in *sent[wire.NewPair]) (wire.Cli
 	c, err := s.deps.Shelf.MakePair(ctx, in.Body.OffRepID, in.Body.FastRepID, shelf.Options{
 		Window: clip.Window{Before: in.Body.Before, After: in.Body.After},
 		Speed:  in.Body.Speed, Blend: in.Body.Blend, Body: in.Body.Body,
+		Difference: in.Body.Difference, Phases: in.Body.Phases, Stretch: in.Body.Stretch,
 	})
 	if err != nil {
 		return wire.Clip{}, err

@@ -87,7 +87,7 @@ func (s *Shelf) find(ctx context.Context, repID string) (shot, error) {
 // put queues a scene unless the shelf has it or is about to.
 func (s *Shelf) put(ctx context.Context, sc scene, have []store.Clip) (store.Clip, error) {
 	// What can't be planned is said at once, not by a failed job.
-	if _, err := sc.plan(s.cutting); err != nil {
+	if _, err := sc.plan(s.cutting, s.motion); err != nil {
 		return store.Clip{}, err
 	}
 	digest, err := sc.digest()
@@ -130,7 +130,8 @@ func (s *Shelf) waits(ctx context.Context, c store.Clip) (bool, error) {
 func (sc scene) replaces(c store.Clip, o Options) bool {
 	row := sc.row()
 	return c.Kind == row.Kind && c.RepID == row.RepID && c.OtherID == row.OtherID &&
-		(row.Kind == singleKind || o.Speed == sc.Options.Speed && o.Blend == sc.Options.Blend)
+		(row.Kind == singleKind || o.Speed == sc.Options.Speed && o.Blend == sc.Options.Blend &&
+			o.Difference == sc.Options.Difference && o.Stretch == sc.Options.Stretch)
 }
 
 // scene reads what a stored clip would show now.

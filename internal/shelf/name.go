@@ -17,9 +17,20 @@ func FileName(day string, order int, pitch bullpen.Pitch, reading *bullpen.Readi
 // PairName is what a side by side is called; off and fast are what RepName
 // calls the reps.
 func PairName(day string, off, fast string, speed float64, blend bool) string {
-	name := safe(day) + "_" + off + "_beside_" + fast
-	if blend {
-		name = safe(day) + "_" + off + "_over_" + fast
+	return pairName(day, off, fast, Options{Speed: speed, Blend: blend})
+}
+
+func pairName(day, off, fast string, o Options) string {
+	speed, manner := o.Speed, "_beside_"
+	switch {
+	case o.Difference:
+		manner = "_difference_"
+	case o.Blend:
+		manner = "_over_"
+	}
+	name := safe(day) + "_" + off + manner + fast
+	if o.Stretch {
+		name += "_same-tempo"
 	}
 	if speed != 1 && speed > 0 {
 		name += "_1-" + strconv.FormatFloat(1/speed, 'f', -1, 64) + "-speed"
@@ -56,7 +67,7 @@ func fileName(o Options, shots []shot) string {
 	if other := shots[1].board.Bullpen.Day; other != day {
 		fast = safe(other) + "_" + fast
 	}
-	return PairName(day, RepName(part(shots[0])), fast, o.Speed, o.Blend)
+	return pairName(day, RepName(part(shots[0])), fast, o)
 }
 
 // safe keeps letters, digits and hyphens of a word of ours.

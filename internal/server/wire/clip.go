@@ -36,13 +36,16 @@ type NewClips struct {
 
 // NewPair is a POST body: two reps side by side, aligned at release.
 type NewPair struct {
-	OffRepID  string  `json:"offRepId" maxLength:"64"`
-	FastRepID string  `json:"fastRepId,omitempty" maxLength:"64" doc:"the fastball nearest the baseline unless said"`
-	Speed     float64 `json:"speed,omitempty" minimum:"0" maximum:"1" doc:"played rate: 1, 0.5, 0.25 or 0.125; 1 unless said"`
-	Blend     bool    `json:"blend,omitempty" doc:"lay the pictures over each other instead of beside"`
-	Body      bool    `json:"body,omitempty" doc:"say how fast the body was, and where the gap came from, where that is known"`
-	Before    float64 `json:"before,omitempty" minimum:"0" maximum:"10" doc:"real seconds before release; 2.5 unless said"`
-	After     float64 `json:"after,omitempty" minimum:"0" maximum:"10" doc:"real seconds after release; 1.5 unless said"`
+	OffRepID   string  `json:"offRepId" maxLength:"64"`
+	FastRepID  string  `json:"fastRepId,omitempty" maxLength:"64" doc:"the fastball nearest the baseline unless said"`
+	Speed      float64 `json:"speed,omitempty" minimum:"0" maximum:"1" doc:"played rate: 1, 0.5, 0.25 or 0.125; 1 unless said"`
+	Blend      bool    `json:"blend,omitempty" doc:"lay the pictures over each other instead of beside"`
+	Difference bool    `json:"difference,omitempty" doc:"show only where the pictures differ, laid over each other"`
+	Phases     bool    `json:"phases,omitempty" doc:"draw both reps' instants and motion under the pictures on one clock, with the difference in words, where they are known"`
+	Stretch    bool    `json:"stretch,omitempty" doc:"play the off-speed rep faster, so that its delivery lasts as long as the fastball's; refused without instants"`
+	Body       bool    `json:"body,omitempty" doc:"say how fast the body was, and where the gap came from, where that is known"`
+	Before     float64 `json:"before,omitempty" minimum:"0" maximum:"10" doc:"real seconds before release; 2.5 unless said"`
+	After      float64 `json:"after,omitempty" minimum:"0" maximum:"10" doc:"real seconds after release; 1.5 unless said"`
 }
 
 // ClipList answers what was put on the shelf.

@@ -1,0 +1,92 @@
+package shelf
+
+import (
+	"cmp"
+	"io"
+	"strings"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/caption"
+	"tenoff/internal/tempo"
+	"tenoff/internal/trace"
+)
+
+// compare lays the instants of two reps beside each other, as far as the options ask
+// for it.
+func (sc *scene) compare(off, fast shot) {
+	a, _ := off.board.Body.Rep(off.rep.ID)
+	b, _ := fast.board.Body.Rep(fast.rep.ID)
+	phases := tempo.Phases(a.Moments, b.Moments)
+	if sc.Options.Stretch {
+		times, ok := tempo.Stretch(phases)
+		if !ok {
+			sc.missing = "To give both the same tempo, both reps need drive, plant or top beside their release; mark them, or have them found."
+			return
+		}
+		sc.Stretch = times
+	}
+	if sc.Options.Phases && len(phases) > 0 {
+		played := cmp.Or(sc.Stretch, 1)
+		sc.Chart = &caption.Chart{Words: tempo.PhaseWords(phases), Lanes: []caption.Lane{
+			laneOf(off, a.Moments, played), laneOf(fast, b.Moments, 1),
+		}}
+	}
+}
+
+// laneOf puts a rep's instants on the clip's clock: the rep is played so many times
+// as fast.
+func laneOf(x shot, m tempo.Moments, times float64) caption.Lane {
+	name := string(x.rep.Pitch)
+	if t, ok := bullpen.TypeOf(x.rep.Pitch); ok {
+		name = strings.ToUpper(t.Name[:1]) + t.Name[1:]
+	}
+	at := func(e *tempo.Moment) *float64 {
+		if e == nil || m.Release == nil {
+			return nil
+		}
+		return new((e.Seconds - m.Release.Seconds) / times)
+	}
+	return caption.Lane{Name: name, Drive: at(m.Drive), Plant: at(m.Plant), Top: at(m.Top), Release: at(m.Release)}
+}
+
+// chart is the scene's chart with both reps' motion.
+func (sc scene) chart(motion func(shot) caption.Trace) *caption.Chart {
+	if sc.Chart == nil {
+		return nil
+	}
+	c := *sc.Chart
+	c.Lanes = append([]caption.Lane(nil), c.Lanes...)
+	for i, x := range sc.shots {
+		t := motion(x)
+		if i == 0 && sc.Stretch > 0 {
+			t.From, t.Step = t.From/sc.Stretch, t.Step/sc.Stretch
+		}
+		c.Lanes[i].Motion = t
+	}
+	return &c
+}
+
+// motion returns how much moved on the film round a rep's release; nothing when it
+// can't be read, which is no reason not to show the rest.
+func (s *Shelf) motion(x shot) caption.Trace {
+	f, err := s.files.Open(x.film.Made.Motion)
+	if err != nil {
+		return caption.Trace{}
+	}
+	defer f.Close()
+	data, err := io.ReadAll(f)
+	if err != nil {
+		return caption.Trace{}
+	}
+	m := new(trace.Motion)
+	if err := m.UnmarshalBinary(data); err != nil {
+		return caption.Trace{}
+	}
+	if m.Slow = x.film.Clock.Slow; m.Slow <= 0 {
+		m.Slow = 1
+	}
+	return caption.Trace{
+		From: tempo.RoundFrom, Step: tempo.RoundStep,
+		Values: tempo.Round(m, x.film.Clock.RealSeconds(0, x.rep.Release)),
+	}
+}
