@@ -16,6 +16,7 @@ import (
 
 var (
 	films     = flag.Int("films", 3, "BenchmarkAcceptance: seeds of every condition")
+	filmsMain = flag.Bool("films.main", false, "BenchmarkAcceptance: only the conditions that the figures are for")
 	filmsSeed = flag.Uint64("films.seed", 1, "BenchmarkAcceptance: where seeds begin; never those that the method was tuned on")
 )
 
@@ -148,6 +149,9 @@ func accept(b testing.TB, look func(testing.TB, demo.Options) (seen, []seen)) {
 	fmt.Fprintln(w, "film\ttempo\tn\tlegs true\test\tworst\tarm true\test\tworst\twhole\trep legs %\tarm %\tdrive ms\tplant\ttop\trel.\tright\topen\twrong\tcover\tunfound\t4+3: right\topen\twrong\tcover\t")
 	var main, all tally
 	for ci, c := range conditions {
+		if *filmsMain && !c.main {
+			continue
+		}
 		for mi, m := range tempos {
 			var a tally
 			for k := range *films {

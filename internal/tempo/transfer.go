@@ -73,9 +73,7 @@ func Transfer(reps []Delivery) ([]Transferred, error) {
 	}
 	offsets, mean := places(raws)
 	windows := make([]window, len(raws))
-	for i, r := range raws {
-		windows[i] = r.even(offsets[i].dx, offsets[i].dy)
-	}
+	each(len(raws), func(i int) { windows[i] = raws[i].even(offsets[i].dx, offsets[i].dy) })
 	body := bodyBox(mean, raws[0].cols, raws[0].rows)
 	t, fits := learn(reps, windows, body.mask(raws[0].cols, 0, 1))
 	ref, err := reference(reps, windows, fits)
@@ -85,9 +83,9 @@ func Transfer(reps []Delivery) ([]Transferred, error) {
 	bands := bandsOf(body, raws[0].cols, t.list)
 	out := make([]Transferred, len(reps))
 	matched := 0
-	for i, w := range windows {
-		out[i] = locate(t, bands, ref, w, fits[i])
-		if fits[i].Match >= leastMatch {
+	each(len(reps), func(i int) { out[i] = locate(t, bands, ref, windows[i], fits[i]) })
+	for _, f := range fits {
+		if f.Match >= leastMatch {
 			matched++
 		}
 	}
@@ -144,9 +142,7 @@ func learn(reps []Delivery, windows []window, list []int) (template, []fit) {
 	}
 	fits := make([]fit, len(fast))
 	t := meanOf(fast, fits, list)
-	for i, w := range fast {
-		fits[i] = t.fitTo(w)
-	}
+	each(len(fast), func(i int) { fits[i] = t.fitTo(fast[i]) })
 	var l, d float64
 	for _, f := range fits {
 		l += f.L / float64(len(fits))
@@ -158,9 +154,7 @@ func learn(reps []Delivery, windows []window, list []int) (template, []fit) {
 	}
 	t = meanOf(fast, fits, list)
 	all := make([]fit, len(windows))
-	for i, w := range windows {
-		all[i] = t.fitTo(w)
-	}
+	each(len(windows), func(i int) { all[i] = t.fitTo(windows[i]) })
 	return t, all
 }
 
