@@ -136,13 +136,13 @@ function Ledger({ sheet, unit }: { sheet: Sheet; unit: Unit }) {
     <section aria-labelledby="ledger">
       <h2 id="ledger">Ledger</h2>
       <div class="scroll" tabIndex={0} role="region" aria-label="Ledger table">
-        <table class="ledger-table">
-          <thead>
-            <tr>
-              <th scope="col">rep</th><th scope="col">pitch</th><th scope="col">reading</th><th scope="col">gap</th><th scope="col">look</th>
+        <table class="ledger-table stacked" role="table">
+          <thead role="rowgroup">
+            <tr role="row">
+              {["rep", "pitch", "reading", "gap", "look"].map((name) => <th key={name} scope="col" role="columnheader">{name}</th>)}
             </tr>
           </thead>
-          <tbody>
+          <tbody role="rowgroup">
             {rows.map((r) => <Row key={r.id} rep={r} unit={unit} bullpenId={sheet.bullpen.id} baselinePitch={sheet.pitcher.baselinePitch} />)}
           </tbody>
         </table>
@@ -152,17 +152,17 @@ function Ledger({ sheet, unit }: { sheet: Sheet; unit: Unit }) {
 }
 
 function Row({ rep: r, unit, bullpenId, baselinePitch }: { rep: Rep; unit: Unit; bullpenId: string; baselinePitch: string }) {
-  const where = [r.drill || "full pitch", r.set ? `set ${r.set}` : "", r.number ? `rep ${r.number}` : "", r.call].filter(Boolean).join(", ");
+  const where = [r.drill || "full pitch", r.set ? `set ${r.set}${r.number ? `.${r.number}` : ""}` : r.number ? `rep ${r.number}` : "", r.call].filter(Boolean).join(", ");
   return (
-    <tr class={r.warmUp ? "warm-up" : ""}>
-      <th scope="row">{r.order}</th>
-      <td>{r.pitchName}{r.warmUp && " (warm-up)"}<span class="where">{where}</span></td>
-      <td>{r.judged.speed ? speedText(r.judged.speed, unit) : "–"}{r.judged.doubt && <span class="doubt" title={r.judged.doubt}> sure?</span>}</td>
-      <td class="gap-and-verdict">
+    <tr role="row" class={r.warmUp ? "warm-up" : ""}>
+      <th scope="row" role="rowheader" class="of-rep">{r.order}</th>
+      <td role="cell" class="of-pitch">{r.pitchName}{r.warmUp && " (warm-up)"}<span class="where">{where}</span></td>
+      <td role="cell" class="of-reading">{r.judged.speed ? speedText(r.judged.speed, unit) : "–"}{r.judged.doubt && <span class="doubt" title={r.judged.doubt}> sure?</span>}</td>
+      <td role="cell" class="gap-and-verdict">
         {r.judged.gap && r.pitch !== baselinePitch && <span>{gapText(r.judged.gap, unit)}</span>}{" "}
         {r.judged.verdict !== "" ? <VerdictMark verdict={r.judged.verdict} onEdge={r.judged.onEdge} /> : r.pitch !== baselinePitch && <Judgement judged={r.judged} />}
       </td>
-      <td>
+      <td role="cell">
         <span class="looks">
           {r.filmId && r.release !== undefined && <Link to={to.filmRoom(bullpenId, r.id)} aria-label={`Rep ${r.order} in the film room`}>film</Link>}
           {r.filmId && r.release !== undefined && r.pitch !== baselinePitch && <Link to={to.sideBySide(r.id)} aria-label={`Rep ${r.order} side by side with the fastball`}>side by side</Link>}

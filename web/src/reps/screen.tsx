@@ -88,16 +88,15 @@ export function RepList({ wanted }: { wanted: Wanted }) {
   return (
     <>
       <div class="scroll" tabIndex={0} role="region" aria-label="Reps">
-        <table class="ledger-table">
-          <thead><tr><th scope="col">bullpen</th><th scope="col">rep</th><th scope="col">pitch</th><th scope="col">reading</th><th scope="col">gap</th></tr></thead>
-          <tbody>
+        <table class="ledger-table stacked" role="table">
+          <thead role="rowgroup"><tr role="row">{["rep", "pitch", "reading", "gap"].map((name) => <th key={name} scope="col" role="columnheader">{name}</th>)}</tr></thead>
+          <tbody role="rowgroup">
             {rows.map(({ rep, day, pitcherId, pitcherLabel }) => (
-              <tr key={rep.id}>
-                <th scope="row"><Link to={to.bullpen(rep.bullpenId)}>{dayText(day)}</Link> <Link class="where" to={to.pitcher(pitcherId)}>{pitcherLabel}</Link></th>
-                <td>{rep.filmId && rep.release !== undefined ? <Link to={to.filmRoom(rep.bullpenId, rep.id)} aria-label={`Rep ${rep.order} in the film room`}>{rep.order}</Link> : rep.order}</td>
-                <td>{rep.pitchName}<span class="where">{rep.drill || "full pitch"}</span></td>
-                <td>{rep.reading ? `${rep.reading.value} ${rep.reading.unit}` : "–"}</td>
-                <td class="gap-and-verdict">
+              <tr key={rep.id} role="row">
+                <th scope="row" role="rowheader" class="of-bullpen"><Link to={to.bullpen(rep.bullpenId)}>{dayText(day)}</Link> <span class="where"><Link to={to.pitcher(pitcherId)}>{pitcherLabel}</Link>, {rep.filmId && rep.release !== undefined ? <Link to={to.filmRoom(rep.bullpenId, rep.id)} aria-label={`Rep ${rep.order} in the film room`}>rep {rep.order}</Link> : `rep ${rep.order}`}</span></th>
+                <td role="cell" class="of-pitch">{rep.pitchName}<span class="where">{rep.drill || "full pitch"}</span></td>
+                <td role="cell" class="of-reading">{rep.reading ? `${rep.reading.value} ${rep.reading.unit}` : "–"}</td>
+                <td role="cell" class="gap-and-verdict">
                   {rep.judged.gap && rep.judged.verdict && <span>{gapText(rep.judged.gap, rep.reading?.unit ?? "mph")}</span>}{" "}
                   {rep.judged.verdict && <Judgement judged={rep.judged} />}
                 </td>
