@@ -13,6 +13,12 @@ export function checkOf(sheet: Sheet, s: Summary): BodyCheck | undefined {
   return sheet.body.checks.find((c) => c.pitch === s.pitch && c.drill === s.drill);
 }
 
+/** The checks of pitches that nobody read with a gun: the film tells of the body all the same. */
+export function unreadChecks(sheet: Sheet, judged: readonly Summary[]): BodyCheck[] {
+  if (sheet.films.length === 0) return [];
+  return sheet.body.checks.filter((c) => !judged.some((s) => s.pitch === c.pitch && s.drill === c.drill));
+}
+
 export function BodyFinding({ sheet, check, unit }: { sheet: Sheet; check: BodyCheck; unit: Unit }) {
   const shown = sheet.reps.find((r) => r.pitch === check.pitch && r.drill === check.drill && r.filmId && r.release !== undefined);
   return (

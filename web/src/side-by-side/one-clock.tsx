@@ -48,7 +48,6 @@ export function OneClock({ sides, now, align, onGo }: Props) {
         <line class="aligned" x1={layout.zero} x2={layout.zero} y1={0} y2={ruler} />
         {layout.lanes.map((l, i) => (
           <g key={i} transform={`translate(0 ${i * lane.high})`}>
-            <text x={0} y={lane.name - 4}>{sides[i]!.label}<tspan class="ms" dx="10">{sides[i]!.times}</tspan></text>
             <line class="lane" x1={0} x2={width} y1={lane.bar + 11} y2={lane.bar + 11} />
             {l.bars.map((b) => <PhaseBar key={b.part} bar={b} />)}
             {l.ticks.map((t) => <InstantSign key={t.instant} instant={t.instant} x={t.x} y={lane.bar + 11} />)}
@@ -69,6 +68,7 @@ export function OneClock({ sides, now, align, onGo }: Props) {
           </g>
         ))}
         {x >= 0 && x <= width && <path class="now" d={`M${x} 0V${ruler}`} />}
+        {sides.map((side, i) => <text key={i} class="name" x={0} y={i * lane.high + lane.name - 4}>{side.label}<tspan class="ms" dx="10">{side.times}</tspan></text>)}
       </svg>
       <figcaption>
         <ul class="key">
