@@ -1,17 +1,19 @@
 // One bullpen: what it says, every rep as a picture and as a table, the shelf.
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useMemo, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import type { PitchType, Rep, Sheet, Unit } from "../api/types";
 import { useSheet } from "../api/use-sheet";
 import { PickFilms } from "../intake/drop";
 import { Judgement, VerdictMark } from "../parts/verdict";
+import { BodyPicture } from "../pictures/body-picture";
 import { BullpenPicture } from "../pictures/bullpen-picture";
 import { Link, navigate } from "../shell/router";
 import { to } from "../shell/routes";
 import { say as announce } from "../shell/say";
 import { dayText, gapText, percentText, rangeText, speedText } from "../words/speed";
+import { BodyFinding, checkOf, paced, unreadChecks } from "./body";
 import { BullpenSettings } from "./settings";
-import { baselines, nextFor, offSpeed, say } from "./said";
+import { baselines, capital, nextFor, offSpeed, say } from "./said";
 import { Shelf } from "./shelf";
 
 export function BullpenScreen({ bullpenId }: { bullpenId: string }) {
@@ -38,6 +40,7 @@ export function BullpenScreen({ bullpenId }: { bullpenId: string }) {
               onPick={(rep) => rep.filmId && navigate(to.filmRoom(bullpenId, rep.id))}
             />
           </section>
+          <BodyOfReps sheet={sheet} types={types} />
           <Ledger sheet={sheet} unit={unit} />
           <Shelf sheet={sheet} refresh={refresh} />
         </>
@@ -98,12 +101,14 @@ function Findings({ sheet, unit }: { sheet: Sheet; unit: Unit }) {
   const judged = offSpeed(sheet.summaries);
   const base = baselines(sheet.summaries);
   const gunMatters = new Set(sheet.summaries.map((s) => s.gun)).size > 1;
+  const unread = unreadChecks(sheet, judged);
   return (
     <section aria-labelledby="says">
       <h2 id="says">What it says</h2>
       <div class="findings">
         {judged.map((s) => {
           const said = say(s, unit, gunMatters);
+          const check = checkOf(sheet, s);
           return (
             <article key={said.key} class="card finding">
               <h3>{said.title}</h3>
@@ -114,9 +119,16 @@ function Findings({ sheet, unit }: { sheet: Sheet; unit: Unit }) {
               {nextFor(s, unit).length > 0 && (
                 <p class="next"><b>Next:</b> {nextFor(s, unit).join(" ")}</p>
               )}
+              {check && <BodyFinding sheet={sheet} check={check} unit={unit} />}
             </article>
           );
         })}
+        {unread.map((c) => (
+          <article key={`${c.pitch} ${c.drill}`} class="card finding">
+            <h3>{capital(c.pitchName)}{c.drill && ` in ${c.drill}`}</h3>
+            <BodyFinding sheet={sheet} check={c} unit={unit} />
+          </article>
+        ))}
         {base.map((s) => (
           <article key={`${s.pitch} ${s.drill} ${s.gun}`} class="card finding">
             <h3>Baseline: {say(s, unit, gunMatters).title.toLowerCase()}</h3>
@@ -126,6 +138,18 @@ function Findings({ sheet, unit }: { sheet: Sheet; unit: Unit }) {
         ))}
         {judged.length === 0 && base.length === 0 && <p class="quiet">Type some readings in the film room, fastballs and change-ups from the same gun place, and the gap stands here.</p>}
       </div>
+    </section>
+  );
+}
+
+function BodyOfReps({ sheet, types }: { sheet: Sheet; types: PitchType[] }) {
+  const reps = useMemo(() => paced(sheet.reps), [sheet]);
+  if (reps.length === 0) return null;
+  const own = sheet.body.checks.find((c) => c.own && !c.drill)?.own;
+  return (
+    <section aria-labelledby="every-body">
+      <h2 id="every-body">The body, rep by rep</h2>
+      <BodyPicture reps={reps} pitchTypes={types} {...(own ? { spread: own } : {})} onPick={(id) => navigate(to.filmRoom(sheet.bullpen.id, id))} />
     </section>
   );
 }
