@@ -34,6 +34,9 @@ func (s *Scout) Follow(ctx context.Context, bullpenID string) (store.Job, error)
 // since the last one.
 func (s *Scout) FollowAgain(ctx context.Context, bullpenID string) error {
 	p, err := s.pen(ctx, bullpenID)
+	if bullpen.CodeOf(err) == bullpen.NotFound {
+		return nil
+	}
 	if err != nil {
 		return err
 	}
@@ -89,7 +92,11 @@ func (s *Scout) FindInstants(ctx context.Context, job store.Job, progress func(d
 		groups := p.groups()
 		for i, g := range groups {
 			share := func(done float64) { progress((float64(i) + done) / float64(len(groups))) }
-			if err := s.followGroup(ctx, g, &out, share); err != nil {
+			err := s.followGroup(ctx, g, &out, share)
+			if err != nil && s.gone(ctx, g) {
+				return s.FollowAgain(ctx, job.Subject) // a film was removed meanwhile
+			}
+			if err != nil {
 				return err
 			}
 		}
@@ -102,6 +109,14 @@ func (s *Scout) FindInstants(ctx context.Context, job store.Job, progress func(d
 		return nil
 	}
 	return err
+}
+
+// gone reports whether a film of the group is no longer there.
+func (s *Scout) gone(ctx context.Context, g group) bool {
+	return slices.ContainsFunc(g.films, func(f store.Film) bool {
+		_, err := s.store.Film(ctx, f.ID)
+		return bullpen.CodeOf(err) == bullpen.NotFound
+	})
 }
 
 // pen is what a search for instants hangs on.

@@ -236,3 +236,30 @@ func TestMeanMatchOfAFilm(t *testing.T) {
 		t.Error(got)
 	}
 }
+
+// A bullpen or a film that is removed while its instants are looked for leaves no
+// failed job behind.
+func TestFollowingWhatIsRemoved(t *testing.T) {
+	h := newHouse(t)
+	h.throw(t)
+	h.followAgain(t)
+	job := h.queued(t)[0]
+	if _, err := h.store.RemoveFilm(t.Context(), h.film.ID, 0); err != nil {
+		t.Fatal(err)
+	}
+	if err := h.scout.FindInstants(t.Context(), job, func(float64) {}); err != nil {
+		t.Errorf("without its film: %v", err)
+	}
+	if _, err := h.store.RemoveBullpen(t.Context(), h.pen.ID, 0); err != nil {
+		t.Fatal(err)
+	}
+	if left := h.queued(t); len(left) != 0 {
+		t.Errorf("%d jobs on a bullpen that is gone", len(left))
+	}
+	if err := h.scout.FindInstants(t.Context(), job, func(float64) {}); err != nil {
+		t.Errorf("without its bullpen: %v", err)
+	}
+	if err := h.scout.FollowAgain(t.Context(), h.pen.ID); err != nil {
+		t.Error(err)
+	}
+}

@@ -2,6 +2,7 @@ package store
 
 import (
 	"testing"
+	"time"
 
 	"tenoff/internal/bullpen"
 )
@@ -81,4 +82,35 @@ func TestAcceptedMarksAreTold(t *testing.T) {
 	same(t, got, map[string]Accepted{r.ID: {Drive: 45, Plant: 52, Top: -1}}, err)
 	_, err = s.AcceptInstants(ctx, []bullpen.Rep{r}, nil) // seen before the others' change
 	wantCode(t, err, bullpen.Conflict)
+}
+
+// A job that fails because what it worked on was removed is no failure.
+func TestAJobThatFailsWhileItIsStoppedIsCancelled(t *testing.T) {
+	s := fresh(t)
+	ctx := t.Context()
+	for _, asked := range []bool{false, true} {
+		j, err := s.AddJob(ctx, NewJob{Kind: "look", Subject: "film"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		taken, ok, err := s.ClaimJob(ctx, []string{"look"}, time.Minute)
+		if err != nil || !ok {
+			t.Fatal(ok, err)
+		}
+		if asked {
+			if _, err := s.CancelJob(ctx, j.ID); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if err := s.EndJob(ctx, j.ID, taken.Attempts, JobFailed, "There is no such file."); err != nil {
+			t.Fatal(err)
+		}
+		want := JobFailed
+		if asked {
+			want = JobCancelled
+		}
+		if got, err := s.Job(ctx, j.ID); err != nil || got.State != want {
+			t.Errorf("asked to stop %v: %s, %v; want %s", asked, got.State, err, want)
+		}
+	}
 }

@@ -128,7 +128,11 @@ func (s *Store) remove(ctx context.Context, what, table, id string, version int6
 		if r, err = covers[what].count(ctx, tx.Tx, id); err != nil {
 			return err
 		}
-		for _, subject := range slices.Concat(r.FilmIDs, r.ClipIDs) {
+		bullpens, err := all(ctx, tx.Tx, text, `SELECT id FROM bullpens WHERE `+covers[what].bullpens, id)
+		if err != nil {
+			return err
+		}
+		for _, subject := range slices.Concat(bullpens, r.FilmIDs, r.ClipIDs) {
 			if err := tx.giveUp(subject); err != nil {
 				return err
 			}
