@@ -57,6 +57,9 @@ func NewProgram(ctx context.Context, dir string, log *slog.Logger) (*Program, er
 	if err := p.intake.Sweep(ctx); err != nil {
 		return nil, errors.Join(err, p.Close())
 	}
+	if err := p.scout.Refresh(ctx); err != nil {
+		return nil, errors.Join(err, p.Close())
+	}
 	return p, nil
 }
 
@@ -66,7 +69,7 @@ func connect(d *data, log *slog.Logger) (_ *Program, err error) {
 	p.queue = jobs.New(d.store, jobs.Options{Log: log})
 	p.intake = intake.New(d.store, d.blobs, intake.Options{Log: log})
 	p.shelf = shelf.New(d.store, d.blobs, p.intake.Cutting)
-	p.scout = scout.New(d.store, d.blobs, log)
+	p.scout = scout.New(d.store, d.blobs, p.intake.Measure, log)
 	if p.homework, err = homework.New(filepath.Join(d.dir, homework.Folder), d.store, p.intake, log); err != nil {
 		return nil, err
 	}

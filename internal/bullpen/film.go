@@ -90,5 +90,8 @@ type Film struct {
 	// phone without a note in the file looks like any other.
 	SlowKnown bool
 	View      View
-	Version   int64
+	// FoundBox is where tenoff found the pitcher in the picture, Box where somebody
+	// said that she is; either may be none.
+	FoundBox, Box Box
+	Version       int64
 }

@@ -11,7 +11,7 @@ import (
 // listener listens to the sound.
 type listener struct{ ear *trace.Ear }
 
-func newListener() *listener { return &listener{trace.NewEar(earSound)} }
+func newListener(slow float64) *listener { return &listener{trace.NewEar(earSound, slow)} }
 
 // read takes 16-bit little-endian mono samples.
 func (l *listener) read(r io.Reader) error {

@@ -18,9 +18,14 @@ type passed struct {
 	sound  *trace.Sound // nil without sound
 }
 
-// decode runs the decoding pass.
+// decode runs the decoding pass, or only what traces need if there is no folder to
+// make anything in.
 func (r *reading) decode(ctx context.Context) (passed, error) {
-	args, err := plan(r.facts, r.from, filepath.Join(r.temp, workingName))
+	working := ""
+	if r.temp != "" {
+		working = filepath.Join(r.temp, workingName)
+	}
+	args, err := plan(r.facts, r.from, working)
 	if err != nil {
 		return passed{}, err
 	}
@@ -32,10 +37,13 @@ func (r *reading) decode(ctx context.Context) (passed, error) {
 	cmd := proc.Cmd{
 		Name: "ffmpeg", Args: args, Limit: readLimit(r.facts),
 		// In the order of the pipes' numbers.
-		Pipes:    []proc.Pipe{{Read: ticks.read}, {Read: watch.read}, {Read: p.strip.read}},
+		Pipes:    []proc.Pipe{{Read: ticks.read}, {Read: watch.read}},
 		Progress: func(g proc.Progress) { r.progress(0.98 * float64(g.Frames) / float64(frames)) },
 	}
-	listen := newListener()
+	if working != "" {
+		cmd.Pipes = append(cmd.Pipes, proc.Pipe{Read: p.strip.read})
+	}
+	listen := newListener(r.facts.Clock.Slow)
 	if r.from.cut.Audio >= 0 {
 		cmd.Pipes = append(cmd.Pipes, proc.Pipe{Read: listen.read})
 	}

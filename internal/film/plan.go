@@ -19,8 +19,7 @@ const (
 const (
 	clockPipe = 3 + iota
 	grayPipe
-	stripPipe
-	soundPipe
+	nextPipe // the strip's, if one is made, then the sound's, if there is any
 )
 
 // source is the film as the pass decodes it.
@@ -33,6 +32,8 @@ type source struct {
 // working copy in the file working, and on the pipes the time of every frame, the
 // gray frames, the strip's pictures and the sound.
 //
+// Without a working copy, working "", only what traces are measured on is made.
+//
 // Every output passes frames through as they come: ffmpeg's default would drop and
 // double frames of a film whose rate varies.
 func plan(f Facts, from source, working string) (args []string, err error) {
@@ -44,15 +45,19 @@ func plan(f Facts, from source, working string) (args []string, err error) {
 	input := ffmpeg.Input(SafeName(from.path), inputOptions(from.cut.Container))
 	branches := upright(f, input.Get(strconv.Itoa(from.cut.Video))).Split()
 
-	shown := branches.Get("0").Filter("setpts", ffmpeg.Args{"PTS-STARTPTS"})
-	streams := []*ffmpeg.Stream{shown}
 	var sound *ffmpeg.Stream
 	if from.cut.Audio >= 0 {
 		sound = input.Get(strconv.Itoa(from.cut.Audio))
-		streams = append(streams, sound)
 	}
-	outputs := []*ffmpeg.Stream{
-		ffmpeg.Output(streams, SafeName(working), workingOptions(f, from.cut)),
+	var outputs []*ffmpeg.Stream
+	if working != "" {
+		streams := []*ffmpeg.Stream{branches.Get("0").Filter("setpts", ffmpeg.Args{"PTS-STARTPTS"})}
+		if sound != nil {
+			streams = append(streams, sound)
+		}
+		outputs = append(outputs, ffmpeg.Output(streams, SafeName(working), workingOptions(f, from.cut)))
+	}
+	outputs = append(outputs,
 		// The times come before the frames they belong to.
 		branches.Get("1").Output(pipe(clockPipe), ffmpeg.KwArgs{
 			"f": "framecrc", "c:v": "wrapped_avframe", "flush_packets": 1,
@@ -60,13 +65,16 @@ func plan(f Facts, from source, working string) (args []string, err error) {
 		}),
 		gray(f, branches.Get("2")).Output(pipe(grayPipe), ffmpeg.KwArgs{
 			"f": "rawvideo", "pix_fmt": "gray", "fps_mode": "passthrough",
-		}),
-		strip(f, branches.Get("3")).Output(pipe(stripPipe), ffmpeg.KwArgs{
+		}))
+	next := nextPipe
+	if working != "" {
+		outputs = append(outputs, strip(f, branches.Get("3")).Output(pipe(next), ffmpeg.KwArgs{
 			"f": "mpjpeg", "c:v": "mjpeg", "q:v": 5, "fps_mode": "passthrough",
-		}),
+		}))
+		next++
 	}
 	if sound != nil {
-		outputs = append(outputs, sound.Output(pipe(soundPipe), ffmpeg.KwArgs{
+		outputs = append(outputs, sound.Output(pipe(next), ffmpeg.KwArgs{
 			"f": "s16le", "ac": 1, "af": soundFilter(f, from.cut, earSound),
 		}))
 	}

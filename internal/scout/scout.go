@@ -4,7 +4,6 @@ package scout
 
 import (
 	"context"
-	"io"
 	"log/slog"
 
 	"tenoff/internal/blob"
@@ -26,19 +25,23 @@ const Unexplained = "unexplained motion"
 
 // Scout finds reps. Its methods may be used by several goroutines.
 type Scout struct {
-	store *store.Store
-	blobs *blob.Store
-	log   *slog.Logger
+	store   *store.Store
+	blobs   *blob.Store
+	measure Measurer
+	log     *slog.Logger
 
 	hearing hearing
 }
 
+// Measurer measures a film's traces anew and puts them in the place of the old ones.
+type Measurer func(ctx context.Context, filmID string, progress func(done float64)) error
+
 // New returns a scout over a store and its files. A nil log logs nothing.
-func New(s *store.Store, blobs *blob.Store, log *slog.Logger) *Scout {
+func New(s *store.Store, blobs *blob.Store, measure Measurer, log *slog.Logger) *Scout {
 	if log == nil {
 		log = slog.New(slog.DiscardHandler)
 	}
-	return &Scout{store: s, blobs: blobs, log: log}
+	return &Scout{store: s, blobs: blobs, measure: measure, log: log}
 }
 
 // Look queues a job that looks for reps in a film.
@@ -55,7 +58,8 @@ func (s *Scout) Look(ctx context.Context, filmID string) (store.Job, error) {
 
 // FindReps is the handler of jobs of this Kind. Releases that are marked on the
 // film already say which motion is the delivery, and bring the others' releases to
-// within a few milliseconds.
+// within a few milliseconds. Where somebody said where in the picture the pitcher
+// is, nothing else is looked at.
 func (s *Scout) FindReps(ctx context.Context, job store.Job, progress func(done float64)) error {
 	f, err := s.store.Film(ctx, job.Subject)
 	if bullpen.CodeOf(err) == bullpen.NotFound {
@@ -64,11 +68,11 @@ func (s *Scout) FindReps(ctx context.Context, job store.Job, progress func(done 
 	if err != nil || f.State != bullpen.FilmReady {
 		return err
 	}
-	motion, sound, err := s.traces(f)
+	motion, sound, err := s.traces(ctx, f, func(done float64) { progress(0.8 * done) })
 	if err != nil {
 		return err
 	}
-	progress(0.2)
+	progress(0.8)
 	reps, err := s.store.Reps(ctx, f.BullpenID)
 	if err != nil {
 		return err
@@ -89,34 +93,7 @@ func (s *Scout) FindReps(ctx context.Context, job store.Job, progress func(done 
 		return err
 	}
 	progress(0.9)
-	return s.store.Propose(ctx, f.ID, proposals(f.Clock, finding), nearFrames(f.Clock))
-}
-
-func (s *Scout) traces(f store.Film) (*trace.Motion, *trace.Sound, error) {
-	motion := new(trace.Motion)
-	if err := s.load(f.Made.Motion, motion); err != nil {
-		return nil, nil, err
-	}
-	// The user may have said only later that the film is slowed.
-	motion.Slow = slowOf(f.Clock)
-	if f.Made.Sound == "" {
-		return motion, nil, nil
-	}
-	sound := new(trace.Sound)
-	return motion, sound, s.load(f.Made.Sound, sound)
-}
-
-func (s *Scout) load(key string, into interface{ UnmarshalBinary([]byte) error }) error {
-	f, err := s.blobs.Open(key)
-	if err != nil {
-		return err
-	}
-	defer f.Close()
-	data, err := io.ReadAll(f)
-	if err != nil {
-		return err
-	}
-	return into.UnmarshalBinary(data)
+	return s.store.Propose(ctx, f.ID, proposals(f.Clock, finding, len(marked) == 0), finding.Box, nearFrames(f.Clock))
 }
 
 func slowOf(c bullpen.Clock) float64 {
@@ -144,8 +121,9 @@ func nearFrames(c bullpen.Clock) int {
 	return int(near * float64(n-1) / c.RealSeconds(0, n-1))
 }
 
-// proposals turns what was found into frames of the film's clock.
-func proposals(c bullpen.Clock, f trace.Finding) []store.Proposal {
+// proposals turns what was found into frames of the film's clock; rough if nothing
+// was marked.
+func proposals(c bullpen.Clock, f trace.Finding, rough bool) []store.Proposal {
 	if c.Frames() == 0 {
 		return nil
 	}
@@ -153,11 +131,11 @@ func proposals(c bullpen.Clock, f trace.Finding) []store.Proposal {
 	for _, x := range f.Candidates {
 		out = append(out, store.Proposal{
 			From: c.At(x.From), To: c.At(x.To), Release: nearest(c, x.Release),
-			Confidence: confidence(x), Reason: string(x.Reason),
+			Confidence: confidence(x), Reason: string(x.Reason), Rough: rough,
 		})
 	}
 	for _, x := range f.Unexplained {
-		out = append(out, store.Proposal{From: c.At(x.From), To: c.At(x.To), Release: c.At((x.From + x.To) / 2), Reason: Unexplained})
+		out = append(out, store.Proposal{From: c.At(x.From), To: c.At(x.To), Release: c.At((x.From + x.To) / 2), Reason: Unexplained, Rough: rough})
 	}
 	return out
 }

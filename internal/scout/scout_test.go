@@ -41,7 +41,7 @@ func newHouse(t *testing.T) house {
 	if err != nil {
 		t.Fatal(err)
 	}
-	h := house{store: s, scout: New(s, blobs, nil), truth: take.Truth()}
+	h := house{store: s, scout: New(s, blobs, nil, nil), truth: take.Truth()}
 	meter := trace.NewMeter(160, 90, 1)
 	if err := take.Gray(ctx, 160, 90, func(_ int, seconds float64, pixels []byte) error {
 		meter.Add(pixels, seconds)
@@ -49,7 +49,7 @@ func newHouse(t *testing.T) house {
 	}); err != nil {
 		t.Fatal(err)
 	}
-	ear := trace.NewEar(24000)
+	ear := trace.NewEar(24000, 1)
 	ear.Add(take.Sound(24000))
 
 	level, _ := bullpen.LevelOf("14U")

@@ -17,7 +17,7 @@ import (
 func (s *Server) filmRoutes() {
 	s.stream(s.uploadOp(), "", s.uploadFilm)
 	serve(s, op("getFilm", http.MethodGet, "/api/films/{id}", "One film"), s.getFilm)
-	serve(s, op("editFilm", http.MethodPatch, "/api/films/{id}", "Change a film's slow factor, view or place"), s.editFilm)
+	serve(s, op("editFilm", http.MethodPatch, "/api/films/{id}", "Change a film's slow factor, view, pitcher's box or place"), s.editFilm)
 	serve(s, op("removeFilm", http.MethodDelete, "/api/films/{id}", "Delete a film and the clips cut from it, or dismiss a refused one; its reps keep their readings"), s.removeFilm)
 	serve(s, op("getClock", http.MethodGet, "/api/films/{id}/clock", "When every frame is on show"), s.getClock)
 	serve(s, op("getTraces", http.MethodGet, "/api/films/{id}/traces", "Motion and sound, thinned out for drawing"), s.getTraces)
@@ -42,10 +42,19 @@ func (s *Server) editFilm(ctx context.Context, in *to[wire.FilmEdit]) (wire.Film
 	if err != nil {
 		return wire.Film{}, err
 	}
+	before := f.Film
 	in.Body.Onto(&f.Film)
+	if !f.Box.None() {
+		if err := f.Box.Check(); err != nil {
+			return wire.Film{}, err
+		}
+	}
 	f, err = s.deps.Store.SaveFilm(ctx, f.Film)
 	if err != nil {
 		return wire.Film{}, err
+	}
+	if f.State == bullpen.FilmReady && (f.Box != before.Box || f.Clock.Slow != before.Clock.Slow) {
+		s.look(ctx, f.ID)
 	}
 	s.followAgain(ctx, f.BullpenID)
 	return s.filmOf(f, nil), nil

@@ -59,7 +59,7 @@ func newHouseFor(t *testing.T, access Access) *house {
 	queue := jobs.New(st, jobs.Options{})
 	in := intake.New(st, blobs, intake.Options{Reserve: 1})
 	clips := shelf.New(st, blobs, in.Cutting)
-	finder := scout.New(st, blobs, nil)
+	finder := scout.New(st, blobs, in.Measure, nil)
 	work, err := homework.New(filepath.Join(dir, homework.Folder), st, in, nil)
 	if err != nil {
 		t.Fatal(err)

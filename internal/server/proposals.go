@@ -2,8 +2,6 @@ package server
 
 import (
 	"context"
-	"fmt"
-	"math"
 	"net/http"
 	"slices"
 	"strings"
@@ -12,7 +10,6 @@ import (
 	"tenoff/internal/scout"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/store"
-	"tenoff/internal/trace"
 )
 
 func (s *Server) proposalRoutes() {
@@ -68,11 +65,19 @@ func (s *Server) lookAgain(ctx context.Context, r bullpen.Rep) {
 			marked++
 		}
 	}
-	if err == nil && marked == 1 {
-		_, err = s.deps.Scout.Look(ctx, r.FilmID)
-	}
-	if err != nil {
+	switch {
+	case err != nil:
 		s.log.WarnContext(ctx, "reps are not looked for again", "film", r.FilmID, "err", err)
+	case marked == 1:
+		s.look(ctx, r.FilmID)
+	}
+}
+
+// look queues a search for a film's reps that nobody asked for by name: that it
+// can't be is no reason to refuse what led to it.
+func (s *Server) look(ctx context.Context, filmID string) {
+	if _, err := s.deps.Scout.Look(ctx, filmID); err != nil {
+		s.log.WarnContext(ctx, "reps are not looked for again", "film", filmID, "err", err)
 	}
 }
 
@@ -99,7 +104,7 @@ func (s *Server) listenTo(ctx context.Context, out *wire.Sheet, p bullpen.Pitche
 	spoken := s.deps.Scout.Listen(ctx, p, films, reps)
 	for i := range out.Reps {
 		if v, ok := spoken.Speeds[out.Reps[i].ID]; ok {
-			out.Reps[i].FilmSpeed = filmSpeedOf(v)
+			out.Reps[i].FilmSpeed = filmSpeedOf(v, out.Reps[i].Reading)
 		}
 	}
 	out.SlowDoubts = []wire.SlowDoubt{}
@@ -113,36 +118,6 @@ func (s *Server) listenTo(ctx context.Context, out *wire.Sheet, p bullpen.Pitche
 func proposalOf(p store.Proposal) wire.Proposal {
 	return wire.Proposal{
 		ID: p.ID, FilmID: p.FilmID, From: p.From, To: p.To, Release: p.Release,
-		Confidence: p.Confidence, Sure: p.Confidence > scout.Sure, Reason: p.Reason, State: string(p.State),
+		Confidence: p.Confidence, Sure: p.Confidence > scout.Sure, Reason: p.Reason, State: string(p.State), Rough: p.Rough,
 	}
-}
-
-// filmSpeedOf returns v as the API says it.
-func filmSpeedOf(v trace.FilmSpeed) *wire.FilmSpeed {
-	out := &wire.FilmSpeed{Doubt: doubtSentence(v), Meant: (*wire.Reading)(v.Meant)}
-	if v.Speed > 0 {
-		speed, u := wire.SpeedOf(v.Speed), wire.SpeedOf(v.U)
-		out.Speed, out.U = &speed, &u
-	}
-	return out
-}
-
-func doubtSentence(v trace.FilmSpeed) string {
-	switch v.Doubt {
-	case trace.DigitsSwapped:
-		return fmt.Sprintf("The film says about %.0f mph: were the digits swapped?", math.Round(float64(v.Speed)))
-	case trace.OtherUnit:
-		return fmt.Sprintf("The film says about %.0f mph: is the reading in the other unit?", math.Round(float64(v.Speed)))
-	case trace.OthersPitch:
-		return fmt.Sprintf("The film says about %.0f mph: is this somebody else's reading, or a slip?", math.Round(float64(v.Speed)))
-	case trace.OthersPop:
-		return "The reading fits her others, but the sound on the film does not fit the reading: the pop may be another glove's."
-	}
-	return ""
-}
-
-// slowDoubtOf returns what is said of a film that seems slowed.
-func slowDoubtOf(filmID string, times float64) wire.SlowDoubt {
-	return wire.SlowDoubt{FilmID: filmID, Times: times, Sentence: fmt.Sprintf(
-		"All flights on this film last %.0f times as long as the gun means: was it filmed in slow motion?", times)}
 }

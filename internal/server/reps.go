@@ -35,6 +35,7 @@ func (s *Server) editRep(ctx context.Context, in *to[wire.RepEdit]) (wire.RepCha
 	if err != nil {
 		return wire.RepChange{}, err
 	}
+	film, release := r.FilmID, r.Release
 	in.Body.Onto(&r)
 	if err := inOrder(r); err != nil {
 		return wire.RepChange{}, err
@@ -42,6 +43,9 @@ func (s *Server) editRep(ctx context.Context, in *to[wire.RepEdit]) (wire.RepCha
 	r, revision, err := s.deps.Store.SaveRep(ctx, r)
 	if err != nil {
 		return wire.RepChange{}, err
+	}
+	if r.FilmID != film || r.Release != release {
+		s.lookAgain(ctx, r)
 	}
 	return s.changed(ctx, r, revision)
 }

@@ -18,17 +18,24 @@ type Film struct {
 }
 
 const filmFields = `f.id, f.version, f.bullpen_id, f.name, f.sha256, f.bytes, f.state, f.refusal, f.position, f.recorded,
-	f.width, f.height, f.codec, f.hdr, f.has_sound, f.clock_num, f.clock_den, f.ticks, f.slow, f.slow_known, f.view, f.made`
+	f.width, f.height, f.codec, f.hdr, f.has_sound, f.clock_num, f.clock_den, f.ticks, f.slow, f.slow_known, f.view, f.found_box, f.box, f.made`
 
 func filmFrom(row scanner) (f Film, err error) {
 	var ticks, made []byte
+	var foundBox, box string
 	err = row.Scan(&f.ID, &f.Version, &f.BullpenID, &f.Name, &f.SHA256, &f.Bytes, &f.State, &f.Refusal, &f.Position, &f.Recorded,
-		&f.Width, &f.Height, &f.Codec, &f.HDR, &f.HasSound, &f.Clock.Num, &f.Clock.Den, &ticks, &f.Clock.Slow, &f.SlowKnown, &f.View, &made)
+		&f.Width, &f.Height, &f.Codec, &f.HDR, &f.HasSound, &f.Clock.Num, &f.Clock.Den, &ticks, &f.Clock.Slow, &f.SlowKnown, &f.View, &foundBox, &box, &made)
 	if err != nil {
 		return f, err
 	}
 	if f.Clock.Ticks, err = unpackTicks(ticks); err != nil {
 		return f, fmt.Errorf("clock of film %s: %w", f.ID, err)
+	}
+	if f.FoundBox, err = unpackBox(foundBox); err == nil {
+		f.Box, err = unpackBox(box)
+	}
+	if err != nil {
+		return f, fmt.Errorf("box of film %s: %w", f.ID, err)
 	}
 	if err := json.Unmarshal(made, &f.Made); err != nil {
 		return f, fmt.Errorf("files of film %s: %w", f.ID, err)
@@ -169,6 +176,54 @@ func (t *tx) dayOf(f bullpen.Film) error {
 	return err
 }
 
+// FilmMeasured names the traces that were measured anew of a film, the rest of what
+// was made of it stays. It returns the traces that it had.
+func (s *Store) FilmMeasured(ctx context.Context, id string, motion, sound File) (loose []File, err error) {
+	err = s.tx(ctx, func(tx *tx) error {
+		f, err := filmFrom(tx.QueryRow(`SELECT `+filmFields+` FROM films f WHERE f.id = ? AND f.academy_id = ?`, id, s.own(ctx)))
+		if err != nil {
+			return one(err, "film")
+		}
+		old := map[string]bool{f.Made.Motion: true, f.Made.Sound: true}
+		f.Made.Motion, f.Made.Sound = motion.Key, sound.Key
+		made, err := json.Marshal(f.Made)
+		if err != nil {
+			return err
+		}
+		if _, err := tx.Exec(`UPDATE films SET made = ? WHERE id = ?`, string(made), id); err != nil {
+			return err
+		}
+		named, err := all(ctx, tx.Tx, fileFrom, `SELECT key, bytes FROM files WHERE film_id = ?`, id)
+		if err != nil {
+			return err
+		}
+		var kept []string
+		for _, file := range named {
+			if !old[file.Key] {
+				kept = append(kept, file.Key)
+			}
+		}
+		if loose, err = tx.loosen("film_id", id, kept...); err != nil {
+			return err
+		}
+		files := []File{motion}
+		if sound.Key != "" {
+			files = append(files, sound)
+		}
+		if err := tx.name("film_id", id, files); err != nil {
+			return err
+		}
+		_, err = tx.touch(f.BullpenID)
+		return err
+	})
+	return loose, err
+}
+
+// ReadyFilms lists all films that were read.
+func (s *Store) ReadyFilms(ctx context.Context) ([]Film, error) {
+	return all(ctx, s.read, filmFrom, `SELECT `+filmFields+` FROM films f WHERE f.academy_id = ? AND f.state = 'ready' ORDER BY f.created, f.id`, s.own(ctx))
+}
+
 // RefuseFilm keeps the sentence that says why a film can't be used, and lets go of
 // its files, which it returns.
 func (s *Store) RefuseFilm(ctx context.Context, id, sentence string) (loose []File, err error) {
@@ -188,7 +243,7 @@ func (s *Store) RefuseFilm(ctx context.Context, id, sentence string) (loose []Fi
 	return loose, err
 }
 
-// SaveFilm stores what a user may change of a film (slow factor, view, position)
+// SaveFilm stores what a user may change of a film (slow factor, view, box, position)
 // if f.Version is still the current one. A new position moves the others along and
 // the reps with them; from then on the films of this bullpen stay as they were put.
 func (s *Store) SaveFilm(ctx context.Context, f bullpen.Film) (Film, error) {
@@ -197,7 +252,7 @@ func (s *Store) SaveFilm(ctx context.Context, f bullpen.Film) (Film, error) {
 		if err := tx.QueryRow(`SELECT bullpen_id, position FROM films WHERE id = ? AND academy_id = ?`, f.ID, s.own(ctx)).Scan(&f.BullpenID, &position); err != nil {
 			return one(err, "film")
 		}
-		err := tx.update("film", "films", f.ID, f.Version, `slow = ?, slow_known = ?, view = ?`, f.Clock.Slow, f.SlowKnown, f.View)
+		err := tx.update("film", "films", f.ID, f.Version, `slow = ?, slow_known = ?, view = ?, box = ?`, f.Clock.Slow, f.SlowKnown, f.View, packBox(f.Box))
 		if err != nil {
 			return err
 		}
@@ -213,4 +268,23 @@ func (s *Store) SaveFilm(ctx context.Context, f bullpen.Film) (Film, error) {
 		return Film{}, err
 	}
 	return s.Film(ctx, f.ID)
+}
+
+// packBox and unpackBox put a box into a column, none as ”.
+func packBox(b bullpen.Box) string {
+	if b.None() {
+		return ""
+	}
+	text, err := json.Marshal(b)
+	if err != nil { // not a number: no box
+		return ""
+	}
+	return string(text)
+}
+
+func unpackBox(text string) (b bullpen.Box, err error) {
+	if text != "" {
+		err = json.Unmarshal([]byte(text), &b)
+	}
+	return b, err
 }

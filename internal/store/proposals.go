@@ -27,13 +27,14 @@ type Proposal struct {
 	Confidence float64
 	Reason     string
 	State      ProposalState
+	Rough      bool   // found before any release of its film was marked
 	RepID      string // "" unless confirmed
 }
 
-const proposalFields = `p.id, p.film_id, p.version, p.from_frame, p.to_frame, p."release", p.confidence, p.reason, p.state, coalesce(p.rep_id, '')`
+const proposalFields = `p.id, p.film_id, p.version, p.from_frame, p.to_frame, p."release", p.confidence, p.reason, p.state, p.rough, coalesce(p.rep_id, '')`
 
 func proposalFrom(row scanner) (p Proposal, err error) {
-	return p, row.Scan(&p.ID, &p.FilmID, &p.Version, &p.From, &p.To, &p.Release, &p.Confidence, &p.Reason, &p.State, &p.RepID)
+	return p, row.Scan(&p.ID, &p.FilmID, &p.Version, &p.From, &p.To, &p.Release, &p.Confidence, &p.Reason, &p.State, &p.Rough, &p.RepID)
 }
 
 // Proposals lists the proposals on a bullpen's films, in order.
@@ -42,23 +43,27 @@ func (s *Store) Proposals(ctx context.Context, bullpenID string) ([]Proposal, er
 		WHERE f.bullpen_id = ? AND p.academy_id = ? ORDER BY f.position, p."release", p.id`, bullpenID, s.own(ctx))
 }
 
-// Propose replaces a film's open proposals; those that were confirmed or thrown
-// out stay. A new one within near frames of what was decided is left out.
-func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, near int) error {
+// Propose replaces a film's open proposals, and the box in which the pitcher was
+// found unless that is none; proposals that were confirmed or thrown out stay. A new
+// one within near frames of what was decided is left out.
+func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, box bullpen.Box, near int) error {
 	return s.tx(ctx, func(tx *tx) error {
 		var bullpenID string
 		if err := tx.QueryRow(`SELECT bullpen_id FROM films WHERE id = ? AND academy_id = ?`, filmID, s.own(ctx)).Scan(&bullpenID); err != nil {
 			return one(err, "film")
 		}
+		if _, err := tx.Exec(`UPDATE films SET found_box = iif(? = '', found_box, ?) WHERE id = ?`, packBox(box), packBox(box), filmID); err != nil {
+			return err
+		}
 		if _, err := tx.Exec(`DELETE FROM proposals WHERE film_id = ? AND state = 'open'`, filmID); err != nil {
 			return err
 		}
 		for _, p := range found {
-			_, err := tx.Exec(`INSERT INTO proposals (id, academy_id, film_id, version, from_frame, to_frame, "release", confidence, reason, state)
-				SELECT ?, ?, ?, 1, ?, ?, ?, ?, ?, 'open'
+			_, err := tx.Exec(`INSERT INTO proposals (id, academy_id, film_id, version, from_frame, to_frame, "release", confidence, reason, state, rough)
+				SELECT ?, ?, ?, 1, ?, ?, ?, ?, ?, 'open', ?
 				WHERE NOT EXISTS (SELECT 1 FROM proposals WHERE film_id = ? AND abs("release" - ?) <= ?)
 				AND NOT EXISTS (SELECT 1 FROM reps WHERE film_id = ? AND deleted = 0 AND abs("release" - ?) <= ?)`,
-				newID(), s.own(ctx), filmID, p.From, p.To, p.Release, p.Confidence, p.Reason,
+				newID(), s.own(ctx), filmID, p.From, p.To, p.Release, p.Confidence, p.Reason, p.Rough,
 				filmID, p.Release, near, filmID, p.Release, near)
 			if err != nil {
 				return err

@@ -69,7 +69,7 @@ func TestProposals(t *testing.T) {
 		return out
 	}
 	add(t, s, marked(f, 150, bullpen.Fastball)) // marked by hand already
-	if err := s.Propose(t.Context(), f.ID, found(30, 60, 90, 151), 5); err != nil {
+	if err := s.Propose(t.Context(), f.ID, found(30, 60, 90, 151), bullpen.Box{}, 5); err != nil {
 		t.Fatal(err)
 	}
 	same(t, releases(), map[int]ProposalState{30: ProposalOpen, 60: ProposalOpen, 90: ProposalOpen}, nil)
@@ -92,7 +92,7 @@ func TestProposals(t *testing.T) {
 		t.Errorf("a proposal confirmed twice left %d reps, %v", len(reps), err)
 	}
 	// Found anew from the first mark: what was decided stays.
-	if err := s.Propose(t.Context(), f.ID, found(31, 62, 92, 120), 5); err != nil {
+	if err := s.Propose(t.Context(), f.ID, found(31, 62, 92, 120), bullpen.Box{}, 5); err != nil {
 		t.Fatal(err)
 	}
 	same(t, releases(), map[int]ProposalState{30: ProposalThrownOut, 60: ProposalConfirmed, 92: ProposalOpen, 120: ProposalOpen}, nil)
@@ -115,7 +115,7 @@ func TestProposals(t *testing.T) {
 	if got := releases()[30]; got != ProposalOpen {
 		t.Errorf("back: %s", got)
 	}
-	wantCode(t, s.Propose(t.Context(), "nothing", nil, 5), bullpen.NotFound)
+	wantCode(t, s.Propose(t.Context(), "nothing", nil, bullpen.Box{}, 5), bullpen.NotFound)
 }
 
 func TestLevelsAndSettings(t *testing.T) {

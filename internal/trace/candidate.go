@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"tenoff/internal/bullpen"
 )
 
 // Reason says what speaks for a candidate.
@@ -43,6 +45,8 @@ type Finding struct {
 	// Unexplained lists the stretches that move as much as a delivery and are part
 	// of no candidate, so that no rep is lost without a trace.
 	Unexplained []Span
+	// Box is where in the picture the deliveries move; none without any.
+	Box bullpen.Box
 }
 
 // The gates of a candidate, by its likeness to the film's other deliveries.
@@ -86,15 +90,20 @@ func find(motion *Motion, sound *Sound, marked []float64) Finding {
 		real[i] = t / motion.Slow
 	}
 	f := Finding{}
-	places := r.deliveries(bursts, real)
+	places := r.deliveries(bursts, real, hearer{sound, motion.Slow})
 	if len(places) > 0 {
-		f.Candidates = newStudy(motion, places).candidates(sound, real)
+		s := newStudy(motion, places)
+		f.Candidates = s.candidates(sound, real)
+		if len(f.Candidates) > 0 {
+			f.Box = s.model.box(motion.Rows)
+		}
 	}
 	if one, ok := r.outstanding(r.uncovered(bursts, f.Candidates, motion.Slow)); ok && len(real) == 0 && r.outdoes(one, places, f.Candidates) {
 		for i := range f.Candidates {
 			f.Candidates[i].doubt()
 		}
-		f.Candidates = append(f.Candidates, r.single(motion, sound, one, bursts))
+		c, box := r.single(motion, sound, one, bursts)
+		f.Candidates, f.Box = append(f.Candidates, c), box
 		slices.SortFunc(f.Candidates, func(a, b Candidate) int { return cmp.Compare(a.Release, b.Release) })
 	}
 	for i := range f.Candidates {
@@ -108,13 +117,13 @@ func find(motion *Motion, sound *Sound, marked []float64) Finding {
 // deliveries returns the places that may be deliveries: those of the first
 // pattern, or of the one that most marks lie in. A mark that no place is
 // near becomes a place.
-func (r *reel) deliveries(bursts []int, marked []float64) []place {
+func (r *reel) deliveries(bursts []int, marked []float64, h hearer) []place {
 	if len(r.cells) == 0 {
 		return nil
 	}
 	var best []place
 	most := -1
-	for _, places := range r.patterns(bursts) {
+	for _, places := range r.patterns(bursts, h) {
 		if n := len(marked) - len(strays(places, marked)); n > most {
 			best, most = places, n
 		}
@@ -145,46 +154,6 @@ func strays(places []place, marked []float64) []float64 {
 		}
 	}
 	return out
-}
-
-// patterns returns the places of each of the film's recurring patterns, the one
-// that looks most like deliveries first.
-func (r *reel) patterns(bursts []int) [][]place {
-	var out [][]place
-	for range patternMost {
-		places := r.places(bursts)
-		if len(places) < 2 {
-			break
-		}
-		out = append(out, places)
-		left := slices.DeleteFunc(slices.Clone(bursts), func(k int) bool {
-			return slices.ContainsFunc(places, func(p place) bool { return math.Abs(r.second(k)-p.at) < patternApart/2 })
-		})
-		if len(left) == len(bursts) {
-			break
-		}
-		bursts = left
-	}
-	slices.SortStableFunc(out, func(a, b []place) int { return cmp.Compare(r.standing(b), r.standing(a)) })
-	return out
-}
-
-// standing says how much a pattern's places look like deliveries: much motion,
-// out of stillness and back into it, in the middle of the picture.
-func (r *reel) standing(places []place) float64 {
-	energy, contrast := make([]float64, len(places)), make([]float64, len(places))
-	for i, p := range places {
-		energy[i], contrast[i] = r.moment(r.index(p.at))
-	}
-	p := r.pattern(places)
-	x, weight := 0.0, 0.0
-	for _, row := range p.rows {
-		for i, v := range row {
-			x += float64(v*v) * (float64(p.cells[i]%r.cols) + 0.5) / float64(r.cols)
-			weight += float64(v * v)
-		}
-	}
-	return median(energy) * median(contrast) * central(x/weight)
 }
 
 // places returns where the pattern of the bursts recurs.
@@ -243,8 +212,9 @@ func (s *study) owners(marked []float64) map[int]float64 {
 	return out
 }
 
-// hear gives candidates their pops. Where nearly every rep has one, one that has
-// none is asked about: it may be a pitch that was only mimed.
+// hear gives candidates their pops. Where nearly every rep has a loud one, one that
+// has none is asked about: it may be a pitch that was only mimed. A net's thud, now
+// heard and now not, is no such pop.
 func hear(cs []Candidate, sound *Sound, slow, spread float64) {
 	releases := make([]float64, len(cs))
 	for i, c := range cs {
@@ -257,7 +227,7 @@ func hear(cs []Candidate, sound *Sound, slow, spread float64) {
 		}
 		if cs[i].Sure {
 			sure++
-			if k >= 0 {
+			if k >= 0 && sound.Onsets[k].Z > singleLoud {
 				heard++
 			}
 		}

@@ -72,6 +72,21 @@ func (r *reader) head(magic [4]byte) {
 	}
 }
 
+// HeadBytes is how many bytes of a stored trace CheckHead needs.
+const HeadBytes = 8
+
+// CheckHead returns ErrVersion if the first bytes of a stored trace say that another
+// version of the method made it, and an error if they are no trace's.
+func CheckHead(head []byte) error {
+	r := reader{b: head}
+	magic := motionMagic
+	if len(head) >= len(magic) && [4]byte(head[:4]) == soundMagic {
+		magic = soundMagic
+	}
+	r.head(magic)
+	return r.err
+}
+
 func (r *reader) u32() int { return int(binary.LittleEndian.Uint32(r.take(4))) }
 
 // f32 and f64 refuse what is not a finite number.

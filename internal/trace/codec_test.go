@@ -20,7 +20,7 @@ func someSound() *Sound {
 	random := rand.New(rand.NewPCG(3, 3))
 	pcm := hiss(3, 8000, 50, random)
 	popSound(pcm, 8000, 1.5, 4000, random)
-	ear := NewEar(8000)
+	ear := NewEar(8000, 1)
 	ear.Add(pcm)
 	return ear.Sound()
 }
@@ -89,7 +89,7 @@ func FuzzMotion(f *testing.F) {
 	good, _ := someMotion().MarshalBinary()
 	f.Add(good)
 	f.Add(good[:len(good)/2])
-	f.Add([]byte("TOMo\x01\x00\x00\x00"))
+	f.Add([]byte("TOMo\x02\x00\x00\x00"))
 	f.Fuzz(func(t *testing.T, b []byte) {
 		var m Motion
 		if m.UnmarshalBinary(b) != nil {

@@ -68,6 +68,9 @@ func (c *clocking) doubts(speeds []FilmSpeed) {
 			continue
 		}
 		speeds[i].Doubt, speeds[i].Meant = c.cause(i, f, limit)
+		if speeds[i].Doubt == OthersPop {
+			speeds[i].Speed, speeds[i].U = 0, 0 // it would be some other sound's
+		}
 	}
 }
 

@@ -20,7 +20,8 @@ const (
 // film is decoded. It holds a few seconds of it. It is not safe for concurrent
 // use.
 type Ear struct {
-	rate        int
+	rate        int     // samples a real second
+	slow        float64 // file seconds in a real one
 	hop, window int
 	fft         *fourier.FFT
 	hann        []float64
@@ -38,14 +39,20 @@ type Ear struct {
 }
 
 // NewEar returns an Ear for mono sound of rate samples a second, 24,000 by
-// preference; anything from 8,000 works.
-func NewEar(rate int) *Ear {
+// preference; anything from 8,000 works. slow is how many times slower than life
+// the film plays: its sound is as much slower and lower, and is heard as it was.
+func NewEar(rate int, slow float64) *Ear {
+	if !(slow > 0) {
+		slow = 1
+	}
+	played := rate
+	rate = max(1, int(math.Round(float64(rate)*slow)))
 	e := &Ear{
-		rate:   rate,
+		rate: rate, slow: slow,
 		hop:    max(1, int(math.Round(earHop*float64(rate)))),
 		window: max(8, int(math.Round(earWindow*float64(rate)))),
 		timer:  newOnsetTimer(rate),
-		level:  levelMeter{size: max(1, rate/levelRate)},
+		level:  levelMeter{size: max(1, played/levelRate)},
 	}
 	e.fft = fourier.NewFFT(e.window)
 	e.hann, e.scratch = make([]float64, e.window), make([]float64, e.window)
@@ -158,10 +165,14 @@ func (e *Ear) settle(done bool) {
 // Sound returns what was heard. Call it once, after the last piece.
 func (e *Ear) Sound() *Sound {
 	e.settle(true)
+	for i := range e.onsets {
+		e.onsets[i].Time *= e.slow
+		e.onsets[i].Rise *= float32(e.slow)
+	}
 	return &Sound{
 		Onsets: e.onsets,
 		Level:  e.level.finish(),
-		End:    float64(e.first+len(e.pcm)) / float64(e.rate),
+		End:    float64(e.first+len(e.pcm)) / float64(e.rate) * e.slow,
 	}
 }
 

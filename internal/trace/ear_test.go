@@ -39,7 +39,7 @@ func TestEarHearsPops(t *testing.T) {
 			for _, at := range pops {
 				popSound(pcm, rate, at, 2500, random)
 			}
-			ear := NewEar(rate)
+			ear := NewEar(rate, 1)
 			for rest := pcm; len(rest) > 0; {
 				n := min(piece, len(rest))
 				ear.Add(rest[:n])
@@ -68,14 +68,14 @@ func TestEarLoudness(t *testing.T) {
 	pcm := hiss(8, 24000, 100, random)
 	popSound(pcm, 24000, 2.5, 1500, random)
 	popSound(pcm, 24000, 5.5, 12000, random)
-	ear := NewEar(24000)
+	ear := NewEar(24000, 1)
 	ear.Add(pcm)
 	got := ear.Sound().Onsets
 	if len(got) != 2 || got[1].Peak-got[0].Peak < 1.5 || got[1].Z <= got[0].Z {
 		t.Errorf("onsets %+v", got)
 	}
 	for _, pcm := range [][]int16{nil, make([]int16, 3), make([]int16, 48000)} {
-		ear := NewEar(24000)
+		ear := NewEar(24000, 1)
 		ear.Add(pcm)
 		if got := ear.Sound(); len(got.Onsets) != 0 {
 			t.Errorf("%d samples of silence: %+v", len(pcm), got.Onsets)
@@ -87,7 +87,7 @@ func TestEarLoudness(t *testing.T) {
 func TestEarHoldsLittle(t *testing.T) {
 	random := rand.New(rand.NewPCG(2, 2))
 	second := hiss(1, 24000, 100, random)
-	ear := NewEar(24000)
+	ear := NewEar(24000, 1)
 	for range 120 {
 		ear.Add(second)
 	}
@@ -124,7 +124,7 @@ func BenchmarkEar(b *testing.B) {
 	random := rand.New(rand.NewPCG(2, 2))
 	second := hiss(1, 24000, 100, random)
 	popSound(second, 24000, 0.5, 3000, random)
-	ear := NewEar(24000)
+	ear := NewEar(24000, 1)
 	for b.Loop() {
 		ear.Add(second)
 	}

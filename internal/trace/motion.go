@@ -26,6 +26,7 @@ type Motion struct {
 	End        float64   // file seconds of the last frame
 
 	packed []byte // every sample's cells, run-coded
+	inside []bool // which cells are looked at; nil for all
 	ends   []int  // where each sample's cells end in packed
 }
 
@@ -56,6 +57,11 @@ func (m *Motion) Cells(i int, into []float32) []float32 {
 		start = m.ends[i-1]
 	}
 	unpack(m.packed[start:m.ends[i]], into)
+	for k := range m.inside {
+		if !m.inside[k] {
+			into[k] = 0
+		}
+	}
 	return into
 }
 

@@ -12,11 +12,12 @@ type reel struct {
 	cols, rows int
 	cells      [][]float32 // square roots of energy
 	energy     []float64   // of each sample, smoothed
+	said       bool        // somebody said where the pitcher is
 }
 
 // newReel plays m onto an even grid.
 func newReel(m *Motion) *reel {
-	r := &reel{cols: (m.Cols + 1) / 2, rows: (m.Rows + 1) / 2}
+	r := &reel{cols: (m.Cols + 1) / 2, rows: (m.Rows + 1) / 2, said: m.inside != nil}
 	if m.Len() < 2 {
 		return r
 	}
@@ -31,7 +32,7 @@ func newReel(m *Motion) *reel {
 		play.at(r.second(k), fine)
 		size := r.cols * r.rows
 		r.cells[k] = all[k*size : (k+1)*size : (k+1)*size]
-		r.energy[k] = join(r.cells[k], fine, m.Cols, m.Rows)
+		r.energy[k] = join(r.cells[k], fine, m.Cols, m.Rows, r.said)
 	}
 	smear(r.energy, 0.12*reelRate)
 	return r
@@ -41,9 +42,9 @@ func newReel(m *Motion) *reel {
 func (r *reel) second(k int) float64 { return r.start + float64(k)/reelRate }
 
 // join adds up 2 x 2 cells' energies, leaves their square root in coarse and
-// returns the sum of all, those near the sides counting less: a film is of the
-// one in its middle.
-func join(coarse, fine []float32, cols, rows int) float64 {
+// returns the sum of all. Those near the sides count less, unless somebody said
+// where she is: a film is of the one in its middle.
+func join(coarse, fine []float32, cols, rows int, said bool) float64 {
 	across := (cols + 1) / 2
 	clear(coarse)
 	for y := range rows {
@@ -53,7 +54,11 @@ func join(coarse, fine []float32, cols, rows int) float64 {
 	}
 	sum := 0.0
 	for i, v := range coarse {
-		sum += float64(v) * central((float64(i%across)+0.5)/float64(across))
+		weight := 1.0
+		if !said {
+			weight = central((float64(i%across) + 0.5) / float64(across))
+		}
+		sum += float64(v) * weight
 		coarse[i] = float32(math.Sqrt(float64(v)))
 	}
 	return sum

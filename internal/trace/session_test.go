@@ -38,7 +38,7 @@ func newSession(t testing.TB, name string, o demo.Options) session {
 	}
 	s.motion = meter.Motion()
 	if pcm := take.Sound(24000); pcm != nil {
-		ear := NewEar(24000)
+		ear := NewEar(24000, s.truth.Clock.Slow)
 		ear.Add(pcm)
 		s.sound = ear.Sound()
 	}

@@ -3,6 +3,8 @@ package trace
 import (
 	"math"
 	"slices"
+
+	"tenoff/internal/bullpen"
 )
 
 // A single delivery stands out of what else a short film shows.
@@ -40,9 +42,10 @@ func (r *reel) outdoes(one int, places []place, cs []Candidate) bool {
 	return len(places) <= singleFew && r.standing(r.alone(one)) > r.standing(places)
 }
 
-// single proposes burst one of a film whose deliveries do not repeat. It is never
+// single proposes burst one of a film whose deliveries do not repeat, and says
+// where in the picture it is. It is never
 // sure of it without a pop.
-func (r *reel) single(m *Motion, sound *Sound, one int, bursts []int) Candidate {
+func (r *reel) single(m *Motion, sound *Sound, one int, bursts []int) (Candidate, bullpen.Box) {
 	study := newStudy(m, r.alone(one))
 	out := []Candidate{newCandidate(study.roughReleases()[0], singleSD, m.Slow)}
 	hear(out, sound, m.Slow, popRough)
@@ -58,7 +61,7 @@ func (r *reel) single(m *Motion, sound *Sound, one int, bursts []int) Candidate 
 		slices.ContainsFunc(sound.Onsets, func(o Onset) bool { return o.Time == out[0].Pop && o.Z > singleLoud }) {
 		out[0].Sure, out[0].Confidence = true, 0.8
 	}
-	return out[0]
+	return out[0], study.model.box(m.Rows)
 }
 
 // moment returns the energy at sample k, and how many times that is what moves

@@ -32,6 +32,8 @@ type Film struct {
 	Slow      float64           `json:"slow" doc:"how many times slower than captured the file plays; 1 for an ordinary film"`
 	SlowKnown bool              `json:"slowKnown" doc:"false while slow is only the default"`
 	View      bullpen.View      `json:"view"`
+	FoundBox  *bullpen.Box      `json:"foundBox,omitempty" doc:"where in the picture tenoff found the pitcher, in shares of it"`
+	Box       *bullpen.Box      `json:"box,omitempty" doc:"where somebody said she is; reps are then looked for there only"`
 	Strip     *Strip            `json:"strip,omitempty" doc:"the pictures along the timeline, once read"`
 }
 
@@ -43,10 +45,11 @@ type Strip struct {
 
 // FilmEdit is a PATCH body.
 type FilmEdit struct {
-	Version  int64         `json:"version" doc:"the version you saw; 409 when it is no longer the current one"`
-	Slow     *float64      `json:"slow,omitempty" minimum:"0.05" maximum:"64" doc:"how many times slower than captured the file plays"`
-	View     *bullpen.View `json:"view,omitempty"`
-	Position *int          `json:"position,omitempty" minimum:"0" maximum:"10000" doc:"order within the bullpen, from 0"`
+	Version  int64             `json:"version" doc:"the version you saw; 409 when it is no longer the current one"`
+	Slow     *float64          `json:"slow,omitempty" minimum:"0.05" maximum:"64" doc:"how many times slower than captured the file plays"`
+	View     *bullpen.View     `json:"view,omitempty"`
+	Box      Edit[bullpen.Box] `json:"box,omitzero" doc:"where in the picture the pitcher is, in shares of it; null: where tenoff found her"`
+	Position *int              `json:"position,omitempty" minimum:"0" maximum:"10000" doc:"order within the bullpen, from 0"`
 }
 
 // UploadResult answers an upload.
@@ -84,7 +87,7 @@ func FilmOf(f bullpen.Film) Film {
 		ID: f.ID, Version: f.Version, BullpenID: f.BullpenID, Name: f.Name, Bytes: f.Bytes, SHA256: f.SHA256,
 		State: f.State, Refusal: f.Refusal, Position: f.Position, Width: f.Width, Height: f.Height,
 		Codec: f.Codec, HDR: f.HDR, HasSound: f.HasSound, Frames: f.Clock.Frames(),
-		Slow: max(f.Clock.Slow, 0), SlowKnown: f.SlowKnown, View: f.View,
+		Slow: max(f.Clock.Slow, 0), SlowKnown: f.SlowKnown, View: f.View, FoundBox: boxOf(f.FoundBox), Box: boxOf(f.Box),
 	}
 	if f.Recorded != 0 {
 		at := time.UnixMicro(f.Recorded).UTC()
@@ -103,5 +106,13 @@ func (e FilmEdit) Onto(f *bullpen.Film) {
 		f.Clock.Slow, f.SlowKnown = *e.Slow, true
 	}
 	set(&f.View, e.View)
+	clearable(&f.Box, e.Box, bullpen.Box{})
 	set(&f.Position, e.Position)
+}
+
+func boxOf(b bullpen.Box) *bullpen.Box {
+	if b.None() {
+		return nil
+	}
+	return &b
 }

@@ -12,6 +12,7 @@ type Proposal struct {
 	Sure       bool    `json:"sure" doc:"false: it has to be asked about"`
 	Reason     string  `json:"reason" doc:"what speaks for it: motion and pop, motion only, unexplained motion"`
 	State      string  `json:"state" enum:"open,confirmed,thrown out"`
+	Rough      bool    `json:"rough" doc:"found before any release of the film was marked: the release is a guess"`
 }
 
 // ProposalChange answers what was done to a proposal.

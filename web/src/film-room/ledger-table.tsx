@@ -2,6 +2,7 @@
 import { memo } from "./memo";
 import { useLayoutEffect, useRef } from "preact/hooks";
 import type { Unit } from "../api/types";
+import { FilmSpeedAside } from "../parts/film-speed";
 import { Judgement } from "../parts/verdict";
 import { gapText } from "../words/speed";
 import type { Row } from "./core/ledger";
@@ -76,7 +77,7 @@ const LedgerRow = memo(
           {rep.pitchName || "new"}
           {asides.length > 0 && <span class="aside">{asides.join(", ")}</span>}
         </td>
-        <td class="figure"><b>{rep.reading?.value ?? ""}</b>{rep.reading && rep.reading.unit !== unit && <span class="aside">{rep.reading.unit}</span>}</td>
+        <td class="figure"><b>{rep.reading?.value ?? ""}</b>{rep.reading && rep.reading.unit !== unit && <span class="aside">{rep.reading.unit}</span>}<FilmSpeedAside said={rep.filmSpeed} unit={rep.reading?.unit ?? unit} /></td>
         <td class="figure">{rep.judged.gap ? gapText(rep.judged.gap, unit, false) : ""}</td>
         <td class="said">{unsaved ? <span class="quiet">saving</span> : rep.judged.verdict !== "" ? <Judgement judged={rep.judged} /> : null}</td>
       </tr>

@@ -3,7 +3,7 @@
 import { createContext } from "preact";
 import { useContext } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
-import type { Bullpen, Clip, Film, PitchType, Sheet } from "../api/types";
+import type { Box, Bullpen, Clip, Film, PitchType, Sheet } from "../api/types";
 import type { FrameClock } from "../player/clock";
 import { say } from "../shell/say";
 import { bodyIsKnown } from "../words/body";
@@ -48,6 +48,7 @@ export class Office {
       films: () => this.films,
       proposals: () => this.sheet.proposals,
       throwOut: (id, back) => this.does(ask("post", back ? "/api/proposals/{id}/take-back" : "/api/proposals/{id}/throw-out", { path: { id } })),
+      givenUp: (film) => this.sheet.jobs.some((j) => j.kind === "find reps" && j.subject === film && (j.state === "failed" || j.state === "cancelled")),
       clock: (film) => this.projector.clock(film),
       pitches: () => this.pitchTypes,
       gun: () => this.gun,
@@ -105,7 +106,7 @@ export class Office {
     this.does(ask("patch", "/api/bullpens/{id}", { path: { id }, body: { ...fields, version } }));
   }
 
-  editFilm(film: Film, fields: Partial<Pick<Film, "slow" | "view" | "position">>): void {
+  editFilm(film: Film, fields: Partial<Pick<Film, "slow" | "view" | "position"> & { box: Box | null }>): void {
     this.does(ask("patch", "/api/films/{id}", { path: { id: film.id }, body: { ...fields, version: film.version } }));
   }
 

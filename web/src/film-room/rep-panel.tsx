@@ -2,6 +2,7 @@
 // what follows from them, and everything else that can be said of it.
 import { useLayoutEffect, useRef, useState } from "preact/hooks";
 import type { Judged, Rep, Unit } from "../api/types";
+import { FilmSpeedLine } from "../parts/film-speed";
 import { Judgement } from "../parts/verdict";
 import { gapText, rangeText, speedText } from "../words/speed";
 import type { Row } from "./core/ledger";
@@ -59,7 +60,7 @@ function ChosenRep({ row, typing }: { row: Row | undefined; typing: Typing | und
           </button>
         ))}
       </div>
-      {rep && !typing && <Doubt rep={rep} />}
+      {row && !typing && <Doubt row={row} />}
       {row && <RepDetails row={row} />}
     </>
   );
@@ -119,10 +120,13 @@ function ReadingField({ typing, unit }: { typing: Typing; unit: Unit }) {
 function ReadingShown({ rep, unit }: { rep: Rep | undefined; unit: Unit }) {
   const { room } = useOffice();
   return (
-    <button type="button" class="reading-shown" title={hint("Type the reading", { do: "reading" })} onClick={() => room.act({ do: "reading" })}>
-      <b>{rep?.reading ? rep.reading.value : "–"}</b>
-      <span class="unit">{rep?.reading ? unit : "no reading yet"}</span>
-    </button>
+    <div class="reading-and-film">
+      <button type="button" class="reading-shown" title={hint("Type the reading", { do: "reading" })} onClick={() => room.act({ do: "reading" })}>
+        <b>{rep?.reading ? rep.reading.value : "–"}</b>
+        <span class="unit">{rep?.reading ? unit : "no reading yet"}</span>
+      </button>
+      {rep?.filmSpeed && <FilmSpeedLine said={rep.filmSpeed} unit={unit} />}
+    </div>
   );
 }
 
@@ -139,11 +143,13 @@ function Outcome({ judged, unit }: { judged: Judged; unit: Unit }) {
 }
 
 /** "Sure?": asked once for each reading, refused never. */
-function Doubt({ rep }: { rep: Rep }) {
+function Doubt({ row: { key, rep } }: { row: Row }) {
   const { room } = useOffice();
   const about = `${rep.id} ${rep.reading?.value} ${rep.reading?.unit}`;
   const [sure, setSure] = useState(() => new Set(remembered()));
-  if (!rep.judged.doubt || sure.has(about)) return null;
+  const said = [rep.filmSpeed?.doubt, rep.judged.doubt].filter(Boolean);
+  if (said.length === 0 || sure.has(about)) return null;
+  const meant = rep.filmSpeed?.meant;
   const yes = () => {
     const more = new Set(sure).add(about);
     remember([...more]);
@@ -151,8 +157,9 @@ function Doubt({ rep }: { rep: Rep }) {
   };
   return (
     <div class="notice alarm sure" role="status">
-      <p>{rep.judged.doubt}</p>
+      {said.map((sentence) => <p key={sentence}>{sentence}</p>)}
       <div class="row">
+        {meant && <button type="button" class="button" onClick={() => room.edit(key, { reading: meant }, rep)}>It was {meant.value} {meant.unit}</button>}
         <button type="button" class="button" onClick={yes}>It is right</button>
         <button type="button" class="button" onClick={() => room.act({ do: "reading" })}>Change it</button>
       </div>

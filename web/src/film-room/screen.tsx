@@ -21,6 +21,7 @@ import { LedgerTable } from "./ledger-table";
 import { Office, OfficePlace, useOffice } from "./office";
 import { Picture } from "./picture";
 import { openRest } from "./rep-details";
+import { ProposalNote, SlowDoubt } from "./proposal-note";
 import { RepPanel } from "./rep-panel";
 import { SavingState } from "./saving";
 import { Timeline, type TimelineHandle } from "./timeline";
@@ -140,7 +141,7 @@ function OpenRoom({ office, sheet, repId }: { office: Office; sheet: Sheet; repI
       </header>
       <div class="room">
         <section class="stage" ref={stage} tabIndex={-1} aria-label="Film">
-          {film ? <><FilmPicker /><Picture /><Transport /><FrameStrip /><Timeline handle={timeline}><FilmFacts /></Timeline></> : <NoFilm />}
+          {film ? <><FilmPicker /><Picture /><Transport /><SlowDoubt /><FrameStrip /><Timeline handle={timeline}><FilmFacts /></Timeline><ProposalNote /></> : <NoFilm />}
           <FilmsNotReady />
         </section>
         <BodyBar />

@@ -158,33 +158,77 @@ export interface Flag {
 
 /** A proposed rep on the timeline: drawn hollow, so that nobody takes it for a logged one. */
 export interface Hint {
+  from: number;
+  to: number;
   seconds: number;
+  rough: boolean;
   kind: "sure" | "asked" | "faint" | "out";
 }
 
+/**
+ * A proposal is a ring at its release over a bracket for its span, dashed while it
+ * is only asked about; a rough release wears a whisker to either side. Unexplained
+ * motion has no release: its span is hatched.
+ */
 function paintHints(g: CanvasRenderingContext2D, width: number, ink: Ink, span: Span, hints: readonly Hint[]): void {
   g.save();
-  for (const { seconds, kind } of hints) {
+  g.strokeStyle = ink.ink;
+  g.fillStyle = ink.ink;
+  const middle = rows.flags.top + 13;
+  for (const { from, to, seconds, rough, kind } of hints) {
+    const [left, right] = [toX(span, from, width), toX(span, to, width)];
+    if (right < -20 || left > width + 20) continue;
+    if (kind === "faint") {
+      paintHatch(g, left, right);
+      continue;
+    }
     const x = Math.round(toX(span, seconds, width));
-    if (x < -20 || x > width + 20) continue;
-    g.globalAlpha = kind === "faint" || kind === "out" ? 0.45 : 1;
-    g.strokeStyle = ink.ink;
+    g.globalAlpha = kind === "out" ? 0.45 : 1;
     g.lineWidth = 2;
     g.setLineDash(kind === "sure" ? [] : [3, 3]);
-    const r = kind === "faint" ? 4 : 8;
     g.beginPath();
-    g.arc(x, rows.flags.top + 15, r, 0, 2 * Math.PI);
+    g.moveTo(left, rows.flags.top + 23);
+    g.lineTo(left, rows.flags.top + 27);
+    g.lineTo(right, rows.flags.top + 27);
+    g.lineTo(right, rows.flags.top + 23);
+    g.stroke();
+    g.beginPath();
+    g.arc(x, middle, 8, 0, 2 * Math.PI);
     if (kind === "out") {
-      g.moveTo(x - 5, rows.flags.top + 10);
-      g.lineTo(x + 5, rows.flags.top + 20);
+      g.moveTo(x - 5, middle - 5);
+      g.lineTo(x + 5, middle + 5);
+    } else if (rough) {
+      g.moveTo(x - 15, middle);
+      g.lineTo(x - 8, middle);
+      g.moveTo(x + 8, middle);
+      g.lineTo(x + 15, middle);
     }
     g.stroke();
     if (kind === "asked") {
-      g.fillStyle = ink.ink;
       g.font = `700 12px ${ink.font}`;
-      g.fillText("?", x, rows.flags.top + 16);
+      g.fillText("?", x, middle + 1);
     }
   }
+  g.restore();
+}
+
+/** Strokes over the motion of a stretch that nothing explains. */
+function paintHatch(g: CanvasRenderingContext2D, left: number, right: number): void {
+  const { top, height } = rows.motion;
+  g.save();
+  g.globalAlpha = 0.5;
+  g.lineWidth = 1.5;
+  g.setLineDash([]);
+  g.beginPath();
+  g.rect(left, top, right - left, height);
+  g.stroke();
+  g.clip();
+  g.beginPath();
+  for (let x = left - height; x < right; x += 7) {
+    g.moveTo(x, top + height);
+    g.lineTo(x + height, top);
+  }
+  g.stroke();
   g.restore();
 }
 

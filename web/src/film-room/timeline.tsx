@@ -143,7 +143,10 @@ function hintsOf(proposals: Sheet["proposals"], film: string, clock: FrameClock)
   return proposals
     .filter((p) => p.filmId === film)
     .map((p) => ({
+      from: clock.fileSeconds(p.from),
+      to: clock.fileSeconds(p.to),
       seconds: clock.fileSeconds(p.release),
+      rough: p.rough,
       kind: p.state === "thrown out" ? "out" : p.reason === "unexplained motion" ? "faint" : p.sure ? "sure" : "asked",
     }));
 }

@@ -2,7 +2,7 @@
 // are on their way laid over them. Changes are sent one after the other, in order,
 // at once; nothing somebody else changed is overwritten silently.
 import type { Rep, RepChange } from "../../api/types";
-import { clashes, edit, withFields, type Change, type Field, type Fields, type Key } from "./change";
+import { clashes, edit, same, withFields, type Change, type Field, type Fields, type Key } from "./change";
 import { acceptable } from "./found";
 import { History } from "./history";
 
@@ -261,7 +261,7 @@ export class Ledger {
     this.revision = revision;
     const known = this.reps.some((r) => r.id === rep.id);
     this.reps = known
-      ? this.reps.map((r) => (r.id === rep.id ? rep : r))
+      ? this.reps.map((r) => (r.id === rep.id ? withFilmSpeed(rep, r) : r))
       : [...shifted(this.reps, rep.order, 1), rep];
   }
 
@@ -329,6 +329,12 @@ export class Ledger {
     });
     rows.splice(at < 0 ? rows.length : at, 0, row);
   }
+}
+
+/** The answer to a change does not say the film's speed: while what it hangs on is the same, it is too. */
+function withFilmSpeed(rep: Rep, before: Rep): Rep {
+  const kept = before.filmSpeed && before.release === rep.release && same(before.reading, rep.reading);
+  return kept ? { ...rep, filmSpeed: before.filmSpeed! } : rep;
 }
 
 /** The reps with every order from one on moved by so many places. */

@@ -64,6 +64,9 @@ export interface Proposal {
   to: number;
   release: number;
   sure: boolean;
+  confidence: number;
+  /** Found before any release of its film was marked. */
+  rough: boolean;
   reason: string;
   state: string;
 }
@@ -75,6 +78,8 @@ export interface Around {
   proposals: () => readonly Proposal[];
   /** Says that a proposal is no rep, or takes that back. */
   throwOut: (id: string, back: boolean) => void;
+  /** Whether looking for a film's reps anew was given up. */
+  givenUp: (film: string) => boolean;
   clock: (film: string) => FrameClock | undefined;
   pitches: () => readonly PitchKey[];
   gun: () => Gun;
@@ -88,7 +93,7 @@ export interface Around {
 export const speeds = [1, 1 / 2, 1 / 4, 1 / 8] as const;
 
 /** The reason of a stretch that only moves like a rep. */
-const unexplained = "unexplained motion";
+export const unexplained = "unexplained motion";
 
 /** A loop lasts from so many real seconds before an instant to so many after. */
 const loopBefore = 0.8;
@@ -169,6 +174,8 @@ export class Room {
         return this.nextProposal(action.by);
       case "throwOut":
         return this.throwOut();
+      case "accept":
+        return this.accept();
       case "mark":
         return this.mark();
       case "instant":
@@ -267,7 +274,11 @@ export class Room {
       this.marking = Promise.resolve(key);
       return;
     }
-    this.marking = this.around.screen.settled().then(({ film, frame }) => {
+    this.marking = this.markShown(key);
+  }
+
+  private markShown(key: Key): Promise<Key> {
+    return this.around.screen.settled().then(({ film, frame }) => {
       const twin = this.around.ledger.rows().find(({ rep }) => rep.filmId === film && rep.release === frame);
       if (twin) {
         this.around.say(`Rep ${twin.rep.order} is released at this very frame already.`);
@@ -468,27 +479,59 @@ export class Room {
     this.set({ chosen: undefined, typing: undefined });
     if (to.filmId === this.state.film) this.go(to.release);
     else this.open(to.filmId, to.release);
-    this.around.say(`${to.sure ? "A proposed rep" : "Is this a rep?"} (${to.reason}). M marks its release at the frame on show, X throws it out.`);
+    this.around.say(proposalSentence(to));
   }
 
   private throwOut(): void {
-    const { film, wanted } = this.state;
-    const covers = (p: Proposal) => p.filmId === film && p.from <= wanted && wanted <= p.to;
-    const open = this.openProposals().find(covers);
-    const gone = this.around.proposals().find((p) => p.state === "thrown out" && covers(p));
-    const proposal = open ?? gone;
-    if (!proposal) return this.around.say("There is no proposal at this frame. N goes to the next one.");
-    this.around.throwOut(proposal.id, open === undefined);
-    this.around.say(open ? "Thrown out: it is no rep. X takes that back." : "Taken back: it is proposed again.");
+    const here = this.proposalHere();
+    if (!here) return this.around.say("There is no proposal at this frame. N goes to the next one.");
+    this.around.throwOut(here.id, here.state !== "open");
+    this.around.say(here.state === "open" ? "Thrown out: it is no rep. X takes that back." : "Taken back: it is proposed again.");
   }
 
-  /** After a new rep: on to the next proposal of its film; or with one film per pitch, on to the next film without one. */
+  /** Whether a film's releases are being found anew from the first one that was marked. */
+  private finding(film: string | undefined): boolean {
+    if (film === undefined || this.around.givenUp(film)) return false;
+    const marked = this.around.ledger.rows().some(({ rep }) => rep.filmId === film && rep.release !== undefined);
+    return marked && this.around.proposals().some((p) => p.filmId === film && p.state === "open" && p.rough && p.reason !== unexplained);
+  }
+
+  /** The proposal at the frame asked for, an open one before one that was thrown out. */
+  proposalHere(): Proposal | undefined {
+    const { film, wanted } = this.state;
+    const covers = (p: Proposal) => p.filmId === film && p.from <= wanted && wanted <= p.to;
+    return this.openProposals().find(covers) ??
+      this.around.proposals().find((p) => p.state === "thrown out" && covers(p)) ??
+      this.around.proposals().find((p) => p.state === "open" && p.reason === unexplained && covers(p));
+  }
+
+  /** Yes: the proposal here is a rep, released at the frame on show. The reading comes later. */
+  private accept(): void {
+    const here = this.proposalHere();
+    if (!here || here.state !== "open" || here.reason === unexplained) {
+      return this.around.say("There is no proposal at this frame. N goes to the next one.");
+    }
+    if (this.accepting) return;
+    if (this.finding(this.state.film)) return this.around.say("The other releases are being found from the one you marked. One moment.");
+    this.stop();
+    this.accepting = this.markShown(this.around.ledger.newKey())
+      .then((key) => {
+        this.set({ chosen: key, typing: undefined });
+        const row = this.around.ledger.row(key);
+        this.onwards(row?.rep.filmId);
+      })
+      .finally(() => (this.accepting = undefined));
+  }
+
+  /** After a new rep: on to the next proposal; or with one film per pitch, on to the next film without one. */
   private onwards(filmId: string | undefined): void {
     const films = this.ready();
-    if (this.openProposals().some((p) => p.filmId === filmId && p.release > this.state.wanted)) return this.nextProposal(1);
     const at = films.findIndex((f) => f.id === filmId);
+    if (at < 0) return;
+    const isNext = (p: Proposal) => (p.filmId === filmId ? p.release > this.state.wanted : films.findIndex((f) => f.id === p.filmId) > at);
+    if (this.openProposals().some(isNext)) return this.nextProposal(1);
     const next = films[at + 1];
-    if (at < 0 || !next || films.some((f) => f.seconds > onePitchSeconds)) return;
+    if (!next || films.some((f) => f.seconds > onePitchSeconds)) return;
     if (this.around.ledger.rows().some(({ rep }) => rep.filmId === next.id)) return;
     this.open(next.id);
   }
@@ -518,6 +561,19 @@ export class Room {
     this.state = { ...this.state, ...change };
     this.around.changed();
   }
+}
+
+/** A proposal in a few words: what speaks for it, how surely, and how well its release is known. */
+export function proposalSentence(p: Proposal): string {
+  if (p.state === "thrown out") return "Thrown out: it is no rep.";
+  if (p.reason === unexplained) return "Unexplained motion: as much as in a rep, and like none of them.";
+  const release = p.rough ? " Its release is rough until one release of this film is marked." : "";
+  return `${p.sure ? "Proposed rep" : "Is this a rep?"}: ${p.reason}, ${likely(p.confidence)}.${release}`;
+}
+
+function likely(confidence: number): string {
+  const words: [number, string][] = [[0.97, "almost certain"], [0.85, "very likely"], [0.65, "likely"], [0.4, "may be one"]];
+  return words.find(([least]) => confidence >= least)?.[1] ?? "hardly one";
 }
 
 /** The frame that shows a rep best: its release, else any instant marked. */

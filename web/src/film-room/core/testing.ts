@@ -170,6 +170,7 @@ export function roomWith(films: Film[], proposals: Proposal[] = []) {
       const p = proposals.find((one) => one.id === id);
       if (p) p.state = back ? "open" : "thrown out";
     },
+    givenUp: () => false,
     clock: (id) => { const f = films.find((x) => x.id === id); return f && clock(f.frames); },
     pitches: () => [
       { code: "fb", key: "f", name: "fastball" },

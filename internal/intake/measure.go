@@ -1,0 +1,74 @@
+package intake
+
+import (
+	"bytes"
+	"context"
+	"encoding"
+
+	"tenoff/internal/film"
+	"tenoff/internal/store"
+)
+
+// Measure measures a film's traces anew and puts them in the place of the old ones.
+func (in *Intake) Measure(ctx context.Context, filmID string, progress func(done float64)) error {
+	f, err := in.store.Film(ctx, filmID)
+	if err != nil {
+		return err
+	}
+	path, cut, err := in.Cutting(f)
+	if err != nil {
+		return err
+	}
+	motion, sound, err := film.Measure(ctx, path, f.Name, cut, f.Clock, progress)
+	if err != nil {
+		return err
+	}
+	prefix := "films/" + f.ID + "/" + store.NewFilmID() + "/"
+	made := store.File{Key: prefix + "motion.trace"}
+	var heard store.File
+	if sound != nil {
+		heard.Key = prefix + "sound.trace"
+	}
+	files := []store.File{made}
+	if heard.Key != "" {
+		files = append(files, heard)
+	}
+	keys := make([]string, len(files))
+	for i, file := range files {
+		keys[i] = file.Key
+	}
+	if err := in.store.Expect(ctx, keys...); err != nil {
+		return err
+	}
+	kept := false
+	defer func() {
+		if !kept {
+			in.discard(ctx, files)
+		}
+	}()
+	if made.Bytes, err = in.put(ctx, made.Key, motion); err != nil {
+		return err
+	}
+	if sound != nil {
+		if heard.Bytes, err = in.put(ctx, heard.Key, sound); err != nil {
+			return err
+		}
+	}
+	loose, err := in.store.FilmMeasured(ctx, f.ID, made, heard)
+	if err != nil {
+		return err
+	}
+	kept = true
+	in.discard(ctx, loose)
+	return nil
+}
+
+// put stores a trace under a key and returns its length.
+func (in *Intake) put(ctx context.Context, key string, what encoding.BinaryMarshaler) (int64, error) {
+	data, err := what.MarshalBinary()
+	if err != nil {
+		return 0, err
+	}
+	_, err = in.blobs.Put(ctx, key, bytes.NewReader(data))
+	return int64(len(data)), err
+}

@@ -1,0 +1,63 @@
+// What tenoff found in the open film, in words, under the timeline; and what all
+// its film speeds together say.
+import { useOffice } from "./office";
+import { proposalSentence, unexplained } from "./core/room";
+import { hint } from "./transport";
+import { useWatched } from "./watch";
+
+/** The proposal at the playhead, or how many there are. */
+export function ProposalNote() {
+  const office = useOffice();
+  const { room, changes } = office;
+  const here = useWatched(changes, () => room.proposalHere());
+  const counts = useWatched(changes, () => countsOf(office));
+  if (!here && counts.all === 0) return null;
+  return (
+    <div class="proposal-note" role="group" aria-label="Proposed reps">
+      <p role="status">{here ? proposalSentence(here) : counts.sentence}</p>
+      {here?.state === "open" && here.reason !== unexplained && (
+        <button type="button" class="button" title={hint("Its release is the frame on show", { do: "accept" })} onClick={() => room.act({ do: "accept" })}>It is a rep <kbd>Y</kbd></button>
+      )}
+      {here && (
+        <button type="button" class="button" title={hint("No rep", { do: "throwOut" })} onClick={() => room.act({ do: "throwOut" })}>
+          {here.state === "open" ? "No rep" : "Take it back"} <kbd>X</kbd>
+        </button>
+      )}
+      {!here && counts.all > counts.strange && (
+        <button type="button" class="button" title={hint("Next proposed rep", { do: "proposal", by: 1 })} onClick={() => room.act({ do: "proposal", by: 1 })}>Next <kbd>N</kbd></button>
+      )}
+    </div>
+  );
+}
+
+function countsOf(office: ReturnType<typeof useOffice>): { all: number; strange: number; sentence: string } {
+  const open = office.sheet.proposals.filter((p) => p.filmId === office.room.state.film && p.state === "open");
+  const strange = open.filter((p) => p.reason === unexplained).length;
+  const asked = open.filter((p) => p.reason !== unexplained && !p.sure).length;
+  const sure = open.length - strange - asked;
+  const parts = [
+    sure > 0 && `${sure} ${sure === 1 ? "rep" : "reps"} proposed`,
+    asked > 0 && `${asked} to ask about`,
+    strange > 0 && `${strange} ${strange === 1 ? "stretch" : "stretches"} of unexplained motion`,
+  ].filter(Boolean);
+  const rough = open.some((p) => p.rough && p.reason !== unexplained) ? " Their releases are rough: put the first one right, and the others follow." : "";
+  return { all: open.length, strange, sentence: `${parts.join(", ")}.${rough}` };
+}
+
+/** "Was this filmed in slow motion?", with one click for yes and one for no. */
+export function SlowDoubt() {
+  const office = useOffice();
+  const film = useWatched(office.changes, () => office.film);
+  const doubt = useWatched(office.changes, () => office.sheet.slowDoubts.find((d) => d.filmId === office.room.state.film));
+  if (!film || !doubt) return null;
+  const times = Math.round(doubt.times * 10) / 10;
+  return (
+    <div class="notice alarm" role="alert">
+      <p>{doubt.sentence}</p>
+      <div class="row">
+        <button type="button" class="button primary" onClick={() => office.editFilm(film, { slow: film.slow * times })}>Yes: it plays {times} times slower</button>
+        <button type="button" class="button" onClick={() => office.editFilm(film, { slow: film.slow })}>No, it plays as filmed</button>
+      </div>
+    </div>
+  );
+}
