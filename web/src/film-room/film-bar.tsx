@@ -5,6 +5,7 @@ import { PickFilms } from "../intake/drop";
 import { TypedField } from "../parts/typed-field";
 import { readNumber } from "./core/entry";
 import { useOffice } from "./office";
+import { BoxSwitch } from "./pitcher-box";
 import { hint } from "./transport";
 import { useWatched } from "./watch";
 
@@ -48,6 +49,7 @@ export function FilmFacts() {
           <option value="behind">behind</option>
         </select>
       </label>
+      <BoxSwitch />
     </div>
   );
 }

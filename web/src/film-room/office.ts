@@ -20,6 +20,8 @@ export class Office {
   readonly ledger: Ledger;
   readonly projector: Projector;
   errand: (errand: Errand) => void = () => {};
+  /** Whether the pitcher's box is shown, to be put right. */
+  boxing = false;
 
   constructor(
     public sheet: Sheet,
@@ -133,6 +135,11 @@ export class Office {
     this.does(
       ask("post", "/api/bullpens/{id}/instants/find", { path: { id: this.sheet.bullpen.id } }).then(() => say("The instants are looked for in the other reps.")),
     );
+  }
+
+  setBoxing(open: boolean): void {
+    this.boxing = open;
+    this.changes.tell();
   }
 
   cancelJob(id: string): void {

@@ -2,6 +2,7 @@
 // turning the wheel steps; a click plays and stops.
 import { useLayoutEffect, useRef } from "preact/hooks";
 import { useOffice } from "./office";
+import { PitcherBox } from "./pitcher-box";
 import { rateText, timeText } from "./said";
 import { useWatched } from "./watch";
 
@@ -66,7 +67,9 @@ export function Picture() {
         onPointerMove={move}
         onPointerUp={end}
         onPointerCancel={() => (drag.current = undefined)}
-      />
+      >
+        <PitcherBox />
+      </div>
       <Readout />
     </div>
   );
