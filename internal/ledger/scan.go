@@ -110,6 +110,12 @@ func split(line string, number int) ([]word, error) {
 			line = line[size:]
 		case r >= '0' && r <= '9':
 			end := numberEnd(line)
+			if glued, ok := glued(line[:end]); ok {
+				words, line = append(words, glued...), line[end:]
+				continue
+			} else if end > 3 && digitsEnd(line) == end {
+				return nil, wrong(number, "%q runs together; put a space between readings", line[:end])
+			}
 			w := word{text: line[:end]}
 			var ok bool
 			if w.value, w.decimals, ok = decimal(w.text); !ok || w.value <= 0 {
@@ -136,6 +142,23 @@ func split(line string, number int) ([]word, error) {
 		}
 	}
 	return words, nil
+}
+
+// glued cuts a run of digits without spaces, 554746, into readings of two digits, if
+// each of them can be one.
+func glued(digits string) (words []word, ok bool) {
+	const least = 25 // no pitch is slower, in either unit; and 2026 is a year
+	if len(digits) < 4 || len(digits)%2 != 0 || digitsEnd(digits) != len(digits) {
+		return nil, false
+	}
+	for ; digits != ""; digits = digits[2:] {
+		w := word{text: digits[:2]}
+		if w.value, w.decimals, ok = decimal(w.text); !ok || w.value < least {
+			return nil, false
+		}
+		words = append(words, w)
+	}
+	return words, true
 }
 
 // wordOf tells a unit, a held place and a pitch apart.

@@ -36,6 +36,10 @@ func TestParseReadings(t *testing.T) {
 		{"a run", "55 fb 47 ch 46 ch", "55 fb, 47 ch, 46 ch"},
 		{"keys and names", "55 f 47 Change-up 46 changeup 52 curve", "55 fb, 47 ch, 46 ch, 52 cu"},
 		{"glued", "55fb 47c", "55 fb, 47 ch"},
+		{"no spaces", "55f47c46c", "55 fb, 47 ch, 46 ch"},
+		{"no spaces, pitches in part", "5547c5446c", "55, 47 ch, 54, 46 ch"},
+		{"no spaces, a unit", "8875km/h", "88, 75km/h"},
+		{"three digits", "101 km/h 98 km/h", "101km/h, 98km/h"},
 		{"pitch first", "fb 55 ch 47 46", "55 fb, 47 ch, 46"},
 		{"no pitches", "55 47 46", "55, 47, 46"},
 		{"commas", "55,47,46", "55, 47, 46"},
@@ -74,6 +78,8 @@ func TestParseReadingsNamesTheLine(t *testing.T) {
 	for _, c := range []struct{ name, text, want string }{
 		{"no pitch", "55 fb\n47 xx", `Line 2: "xx" is neither a reading nor a pitch`},
 		{"two pitches", "55 fb ch", `Line 1: "ch" has no reading before it`},
+		{"readings run together", "55 55475", `Line 1: "55475" runs together; put a space between readings`},
+		{"a year", "2026", `Line 1: "2026" runs together`},
 		{"a pitch too many", "fb 55 ch", `Line 1: "ch" has no reading after it`},
 		{"two pitches first", "fb ch 55", `Line 1: "fb" and "ch" stand without a reading between them`},
 		{"a unit alone", "mph 55", `Line 1: "mph" stands after no reading`},
@@ -115,7 +121,7 @@ func TestEntriesKeepWhatWasTyped(t *testing.T) {
 }
 
 func FuzzParseReadings(f *testing.F) {
-	for _, s := range []string{"55 fb 47 ch 46 ch", "fb 55", "55,3;46,5", "reading;pitch\n55,3;fb\n;ch\n", "\ufeffmph\r\n55\r\n\r\n47", "55 km/h - x ?", "1:02"} {
+	for _, s := range []string{"55 fb 47 ch 46 ch", "fb 55", "55,3;46,5", "reading;pitch\n55,3;fb\n;ch\n", "\ufeffmph\r\n55\r\n\r\n47", "55 km/h - x ?", "1:02", "5547c5446c"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, text string) {

@@ -1,6 +1,6 @@
 // Many readings at once: typed in a run or pasted as a column, matched to the reps
 // in order and shown before anything is saved.
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import type { ReadingPair, ReadingPairs } from "../api/types";
 import { Dialog } from "../parts/dialog";
@@ -18,10 +18,14 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
   const [shift, setShift] = useState(0);
   const [found, setFound] = useState<ReadingPairs>();
   const [problem, setProblem] = useState("");
+  /** To be saved as soon as the pairs are there. */
+  const hurry = useRef(false);
+  const pressed = useRef(false);
 
   useEffect(() => {
     setFound(undefined);
     setProblem("");
+    hurry.current = false;
     if (text.trim() === "") return;
     const stop = new AbortController();
     const timer = setTimeout(() => {
@@ -36,8 +40,14 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
     };
   }, [text, shift, sheet.bullpen.id]);
 
+  useEffect(() => {
+    if (hurry.current && found && found.matched > 0) save();
+  }, [found]);
+
   const save = () => {
-    const changes = (found?.pairs ?? []).map((pair) => changeOf(pair)).filter((change) => change !== undefined);
+    if (!found) return void (hurry.current = true);
+    if (found.matched === 0) return;
+    const changes = found.pairs.map((pair) => changeOf(pair)).filter((change) => change !== undefined);
     ledger.make(...changes);
     say(`${changes.length} ${changes.length === 1 ? "rep" : "reps"} changed. U takes it back.`);
     onClose();
@@ -52,13 +62,22 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
 
   return (
     <Dialog title="Many readings at once" wide onClose={onClose}>
-      <p class="quiet">Type a run such as “55 fb 47 ch 46 ch”, paste a column, or paste a CSV with a heading. They go to the reps in the order thrown.</p>
+      <p class="quiet">Type a run such as “55 fb 47 ch 46 ch”, paste a column, or paste a CSV with a heading. They go to the reps in the order thrown. Spaces may be left out (“55f47c”), and a pitch that the ledger has already.</p>
       <label class="field">
         <span>Readings</span>
         <textarea
           class="input" rows={4} data-first value={text} spellcheck={false}
           onInput={(event) => setText(event.currentTarget.value)}
+          onKeyPress={(event) => {
+            // The key that opened the window, still going down, is not for the field.
+            if (!pressed.current) event.preventDefault();
+          }}
           onKeyDown={(event) => {
+            pressed.current = true;
+            if (event.key === "Enter" && (event.ctrlKey || event.metaKey)) {
+              event.preventDefault();
+              return save();
+            }
             if (!event.altKey || (event.key !== "ArrowUp" && event.key !== "ArrowDown")) return;
             event.preventDefault();
             setShift((n) => n + (event.key === "ArrowDown" ? 1 : -1));
@@ -68,6 +87,10 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
       <div class="row">
         <button type="button" class="button" onClick={() => setShift((n) => n - 1)}>Shift up <kbd>Alt</kbd> <kbd>↑</kbd></button>
         <button type="button" class="button" onClick={() => setShift((n) => n + 1)}>Shift down <kbd>Alt</kbd> <kbd>↓</kbd></button>
+        <label class="button file-button">
+          CSV file
+          <input type="file" class="sr-only" accept=".csv,.txt,.tsv,text/csv,text/plain" onChange={(event) => void event.currentTarget.files?.[0]?.text().then(setText)} />
+        </label>
         <p role="status">{found ? counts(found) : ""}</p>
       </div>
       {problem && <p class="notice alarm" role="alert">{problem}</p>}
@@ -91,7 +114,7 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
       )}
       <footer>
         <button type="button" class="button" onClick={onClose}>Cancel</button>
-        <button type="button" class="button primary" disabled={!found || found.matched === 0} onClick={save}>Put {found?.matched ?? 0} on the ledger</button>
+        <button type="button" class="button primary" disabled={!found || found.matched === 0} onClick={save}>Put {found?.matched ?? 0} on the ledger <kbd>Ctrl</kbd> <kbd>Enter</kbd></button>
       </footer>
     </Dialog>
   );
