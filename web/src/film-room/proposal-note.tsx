@@ -16,7 +16,7 @@ export function ProposalNote() {
     <div class="proposal-note" role="group" aria-label="Proposed reps">
       <p role="status">{here ? proposalSentence(here) : counts.sentence}</p>
       {here?.state === "open" && here.reason !== unexplained && (
-        <button type="button" class="button" title={hint("Its release is the frame on show", { do: "accept" })} onClick={() => room.act({ do: "accept" })}>It is a rep <kbd>Y</kbd></button>
+        <button type="button" class="button" title={hint("Its release is the frame on show", { do: "isRep" })} onClick={() => room.act({ do: "isRep" })}>It is a rep <kbd>Y</kbd></button>
       )}
       {here && (
         <button type="button" class="button" title={hint("No rep", { do: "throwOut" })} onClick={() => room.act({ do: "throwOut" })}>

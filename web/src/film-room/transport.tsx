@@ -41,7 +41,7 @@ export function Transport() {
         <button type="button" class="button" onClick={act({ do: "rep", by: -1 })} title={hint("Rep before", { do: "rep", by: -1 })}>Rep ↑</button>
         <button type="button" class="button" onClick={act({ do: "rep", by: 1 })} title={hint("Next rep", { do: "rep", by: 1 })}>Rep ↓</button>
         {proposed && <button type="button" class="button" onClick={act({ do: "proposal", by: 1 })} title={hint("Next proposed rep", { do: "proposal", by: 1 })}>Proposed <kbd>N</kbd></button>}
-        {proposed && <button type="button" class="button" onClick={act({ do: "accept" })} title={hint("Yes, a rep: its release is the frame on show", { do: "accept" })}>A rep <kbd>Y</kbd></button>}
+        {proposed && <button type="button" class="button" onClick={act({ do: "isRep" })} title={hint("Yes, a rep: its release is the frame on show", { do: "isRep" })}>A rep <kbd>Y</kbd></button>}
         {proposed && <button type="button" class="button" onClick={act({ do: "throwOut" })} title={hint("This proposal is no rep", { do: "throwOut" })}>No rep <kbd>X</kbd></button>}
       </div>
     </div>

@@ -11,7 +11,7 @@ export type Action =
   | { do: "film"; by: -1 | 1 }
   | { do: "proposal"; by: -1 | 1 }
   | { do: "throwOut" }
-  | { do: "accept" }
+  | { do: "isRep" }
   | { do: "mark" }
   | { do: "instant"; instant: Instant }
   | { do: "look"; by: -1 | 1 }
@@ -78,7 +78,7 @@ export const keyGroups: readonly KeyGroup[] = [
       { keys: ["ArrowUp"], action: { do: "rep", by: -1 }, says: "rep before", repeats: true },
       { keys: ["n"], action: { do: "proposal", by: 1 }, says: "next proposed rep" },
       { keys: ["p"], action: { do: "proposal", by: -1 }, says: "proposed rep before" },
-      { keys: ["y"], action: { do: "accept" }, says: "yes: the frame on show is its release; on to the next" },
+      { keys: ["y"], action: { do: "isRep" }, says: "yes: the frame on show is its release; on to the next" },
       { keys: ["x"], action: { do: "throwOut" }, says: "no rep: throw this proposal out, or take it back" },
       { keys: ["PageDown"], action: { do: "film", by: 1 }, says: "next film" },
       { keys: ["PageUp"], action: { do: "film", by: -1 }, says: "film before" },

@@ -108,6 +108,7 @@ export class Room {
   };
   private marking: Promise<Key> | undefined;
   private accepting: Promise<void> | undefined;
+  private confirming: Promise<void> | undefined;
   private leftAt = new Map<string, number>();
 
   constructor(private readonly around: Around) {}
@@ -174,8 +175,8 @@ export class Room {
         return this.nextProposal(action.by);
       case "throwOut":
         return this.throwOut();
-      case "accept":
-        return this.accept();
+      case "isRep":
+        return this.isRep();
       case "mark":
         return this.mark();
       case "instant":
@@ -506,21 +507,21 @@ export class Room {
   }
 
   /** Yes: the proposal here is a rep, released at the frame on show. The reading comes later. */
-  private accept(): void {
+  private isRep(): void {
     const here = this.proposalHere();
     if (!here || here.state !== "open" || here.reason === unexplained) {
       return this.around.say("There is no proposal at this frame. N goes to the next one.");
     }
-    if (this.accepting) return;
+    if (this.confirming) return;
     if (this.finding(this.state.film)) return this.around.say("The other releases are being found from the one you marked. One moment.");
     this.stop();
-    this.accepting = this.markShown(this.around.ledger.newKey())
+    this.confirming = this.markShown(this.around.ledger.newKey())
       .then((key) => {
         this.set({ chosen: key, typing: undefined });
         const row = this.around.ledger.row(key);
         this.onwards(row?.rep.filmId);
       })
-      .finally(() => (this.accepting = undefined));
+      .finally(() => (this.confirming = undefined));
   }
 
   /** After a new rep: on to the next proposal; or with one film per pitch, on to the next film without one. */
