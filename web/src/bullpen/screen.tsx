@@ -4,6 +4,7 @@ import { ask, sentenceOf } from "../api/client";
 import type { PitchType, Rep, Sheet, Unit } from "../api/types";
 import { useSheet } from "../api/use-sheet";
 import { PickFilms } from "../intake/drop";
+import { FilmSpeedAside } from "../parts/film-speed";
 import { Judgement, VerdictMark } from "../parts/verdict";
 import { BodyPicture } from "../pictures/body-picture";
 import { BullpenPicture } from "../pictures/bullpen-picture";
@@ -181,7 +182,7 @@ function Row({ rep: r, unit, bullpenId, baselinePitch }: { rep: Rep; unit: Unit;
     <tr role="row" class={r.warmUp ? "warm-up" : ""}>
       <th scope="row" role="rowheader" class="of-rep">{r.order}</th>
       <td role="cell" class="of-pitch">{r.pitchName}{r.warmUp && " (warm-up)"}<span class="where">{where}</span></td>
-      <td role="cell" class="of-reading">{r.judged.speed ? speedText(r.judged.speed, unit) : "–"}{r.judged.doubt && <span class="doubt" title={r.judged.doubt}> sure?</span>}</td>
+      <td role="cell" class="of-reading">{r.judged.speed ? speedText(r.judged.speed, unit) : "–"}{r.judged.doubt && <span class="doubt" title={r.judged.doubt}> sure?</span>}<FilmSpeedAside said={r.filmSpeed} unit={unit} />{r.filmSpeed?.doubt && <span class="film-doubt">{r.filmSpeed.doubt}</span>}</td>
       <td role="cell" class="gap-and-verdict">
         {r.judged.gap && r.pitch !== baselinePitch && <span>{gapText(r.judged.gap, unit)}</span>}{" "}
         {r.judged.verdict !== "" ? <VerdictMark verdict={r.judged.verdict} onEdge={r.judged.onEdge} /> : r.pitch !== baselinePitch && <Judgement judged={r.judged} />}
