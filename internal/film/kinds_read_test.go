@@ -9,6 +9,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -44,6 +45,7 @@ func TestEveryKindOfFilm(t *testing.T) {
 			k.checkClock(t, made.Clock)
 			k.checkFrames(t, path, dir, made)
 			k.checkWorking(t, filepath.Join(dir, made.Working), made.Clock)
+			k.checkStills(t, filepath.Join(dir, made.Working), made.Clock)
 			k.checkStrip(t, filepath.Join(dir, made.Strip), made.Clock)
 			k.checkTraces(t, dir, made)
 			checkReports(t, reports)
@@ -166,6 +168,28 @@ func (k kind) checkWorking(t *testing.T, path string, c bullpen.Clock) {
 	width, height := k.workingSize()
 	if f.Codec != "h264" || f.Width != width || f.Height != height || f.Transfer != SDR || f.HasSound != k.Sound {
 		t.Errorf("the working copy is %+v", f)
+	}
+}
+
+// checkStills reads the number off single frames of films with a frame clock of
+// each sort.
+func (k kind) checkStills(t *testing.T, path string, c bullpen.Clock) {
+	t.Helper()
+	if k.Name != "usual.mp4" && !strings.HasPrefix(k.Name, "vary-") {
+		return
+	}
+	for _, i := range []int{0, 1, c.Frames() / 2, c.Frames() - 1} {
+		data, err := Still(t.Context(), path, c, i)
+		if err != nil {
+			t.Fatal(err)
+		}
+		picture, err := jpeg.Decode(bytes.NewReader(data))
+		if err != nil {
+			t.Fatalf("frame %d: %v", i, err)
+		}
+		if shown := filmtest.NumberIn(picture, k.reading()) - k.first; shown != i {
+			t.Errorf("asked for frame %d, shown %d", i, shown)
+		}
 	}
 }
 

@@ -39,6 +39,17 @@ func (s *Server) slipAnswer(ctx context.Context, p homework.Pass) (*wire.SlipAns
 			FileName: e.FileName, Bytes: e.Bytes, Seconds: e.Seconds, ReleaseSeconds: e.ReleaseAt,
 		})
 	}
+	for _, d := range sent.Drawings {
+		drawing, err := s.slipDrawing(ctx, p, d)
+		switch bullpen.CodeOf(err) {
+		case bullpen.NotFound, bullpen.Invalid:
+			continue // it was taken away since
+		}
+		if err != nil {
+			return nil, err
+		}
+		out.Drawings = append(out.Drawings, drawing)
+	}
 	for i, r := range board.Reps {
 		if r.WarmUp {
 			continue
@@ -57,6 +68,26 @@ func (s *Server) slipAnswer(ctx context.Context, p homework.Pass) (*wire.SlipAns
 		})
 	}
 	return out, nil
+}
+
+// slipDrawing is a frame with what is drawn on it now.
+func (s *Server) slipDrawing(ctx context.Context, p homework.Pass, d bullpen.DrawingOf) (wire.SlipDrawing, error) {
+	r, f, err := s.onFilm(ctx, d.RepID)
+	if err != nil {
+		return wire.SlipDrawing{}, err
+	}
+	all, err := s.deps.Store.Drawings(ctx, d.RepID)
+	if err != nil {
+		return wire.SlipDrawing{}, err
+	}
+	for _, drawing := range all {
+		if drawing.Frame == d.Frame {
+			return wire.SlipDrawing{
+				Order: r.Order, Picture: s.ticket(p, "frame", frameName(d)), Shapes: wire.DrawingOf(drawing, f.Width, f.Height).Shapes,
+			}, nil
+		}
+	}
+	return wire.SlipDrawing{}, bullpen.Errorf(bullpen.NotFound, "There is no such drawing.")
 }
 
 // clipTitle says what a clip shows.

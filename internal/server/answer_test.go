@@ -56,9 +56,10 @@ func TestAnswer(t *testing.T) {
 		{"a homework of hers", post, "/api/homework", `{"pitcherId":"$jay","workoutId":"$workout"}`, 201, "", map[string]string{"jays": "id"}},
 		{"her answer shows no one else", put, "/api/homework/$jays/reply", `{"version":1,"words":"x","clipIds":["$clip"]}`, 422, "another pitcher", nil},
 		{"nor a drawing of anyone else", put, "/api/homework/$jays/reply", `{"version":1,"words":"x","drawings":[{"repId":"$rep","frame":1}]}`, 422, "another pitcher", nil},
-		{"the reply", put, "/api/homework/$hw/reply", `{"version":1,"words":"Good.","clipIds":["$clip"]}`, 200, "", nil},
+		{"the reply", put, "/api/homework/$hw/reply", `{"version":1,"words":"Good.","clipIds":["$clip"],"drawings":[{"repId":"$rep","frame":$frame}]}`, 200, "", nil},
 		{"sent", post, "/api/homework/$hw/send", `{"version":2}`, 200, "", nil},
-		{"what she sees", get, "/api/slip", "", 200, `"title":"Rep 1, fastball"`, map[string]string{"file": "answer.clips.0.file", "captions": "answer.clips.0.captions"}},
+		{"what she sees", get, "/api/slip", "", 200, `"title":"Rep 1, fastball"
+			"degrees":90`, map[string]string{"file": "answer.clips.0.file", "captions": "answer.clips.0.captions", "picture": "answer.drawings.0.picture"}},
 	})
 	token := h.vars["token"]
 	h.vars["token"] = "" // a film's address needs no header
@@ -68,6 +69,9 @@ func TestAnswer(t *testing.T) {
 	}
 	if a := h.ask(t, get, "$captions", nil); a.status != http.StatusOK || !strings.HasPrefix(a.body, "WEBVTT") {
 		t.Errorf("its captions: %d %.40q", a.status, a.body)
+	}
+	if a := h.ask(t, get, "$picture", nil); a.status != http.StatusOK || a.header.Get("Content-Type") != "image/jpeg" || !strings.HasPrefix(a.body, "\xff\xd8") {
+		t.Errorf("the frame that was drawn on: %d %v", a.status, a.header)
 	}
 	refused := func(what, path string) {
 		t.Helper()

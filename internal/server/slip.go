@@ -2,14 +2,17 @@ package server
 
 import (
 	"context"
+	"fmt"
 	"net/http"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/gin-gonic/gin"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/film"
 	"tenoff/internal/homework"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/trust"
@@ -168,6 +171,12 @@ func (s *Server) getSlipFile(c *gin.Context) error {
 		if slices.Contains(h.Sent.ClipIDs, t.Of) {
 			return s.slipClip(c, t.Of, "text/vtt; charset=utf-8", ".vtt", s.deps.Shelf.VTT)
 		}
+	case "frame":
+		for _, d := range h.Sent.Drawings {
+			if frameName(d) == t.Of {
+				return s.slipFrame(c, d)
+			}
+		}
 	case "example":
 		for _, d := range h.Drills {
 			if is, err := s.exampleOf(ctx, d); err != nil {
@@ -178,6 +187,30 @@ func (s *Server) getSlipFile(c *gin.Context) error {
 		}
 	}
 	return nothing
+}
+
+// frameName is what a ticket for a frame is of.
+func frameName(d bullpen.DrawingOf) string { return fmt.Sprintf("%s-%d", d.RepID, d.Frame) }
+
+// slipFrame answers with the frame that was drawn on.
+func (s *Server) slipFrame(c *gin.Context, d bullpen.DrawingOf) error {
+	ctx := c.Request.Context()
+	_, f, err := s.onFilm(ctx, d.RepID)
+	if err != nil {
+		return err
+	}
+	if d.Frame >= f.Clock.Frames() {
+		return bullpen.Errorf(bullpen.NotFound, "There is no such frame.")
+	}
+	path, err := s.deps.Blobs.Path(f.Made.Working)
+	if err != nil {
+		return err
+	}
+	jpeg, err := film.Still(ctx, path, f.Clock, d.Frame)
+	if err != nil {
+		return err
+	}
+	return serveBytes(c, jpeg, "image/jpeg", f.Made.Working+"."+strconv.Itoa(d.Frame))
 }
 
 func (s *Server) slipClip(c *gin.Context, id, mime, ext string, open opener) error {

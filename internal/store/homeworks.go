@@ -179,8 +179,8 @@ func (s *Store) SaveStudent(ctx context.Context, id string, words bullpen.Studen
 	})
 }
 
-// TrimmedFilms returns the originals of homework that was answered before the given
-// time, with the films they belong to, and notes that they were let go. The files
+// TrimHomework returns the originals of homework that was answered before the given
+// time, microseconds UTC, and notes that they were let go. The files
 // are the caller's to remove; what was made of them stays.
 func (s *Store) TrimHomework(ctx context.Context, before int64) (loose []File, err error) {
 	err = s.tx(ctx, func(tx *tx) error {

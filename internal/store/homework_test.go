@@ -1,0 +1,160 @@
+package store
+
+import (
+	"errors"
+	"strings"
+	"testing"
+	"time"
+
+	"tenoff/internal/bullpen"
+)
+
+// assigned is a homework of six reps for a new pitcher.
+func assigned(t *testing.T, s *Store) bullpen.Homework {
+	t.Helper()
+	b := pen(t, s, "Kit", "2026-04-11")
+	h, err := s.AddHomework(t.Context(), bullpen.Homework{Workout: bullpen.Workout{Title: "Weekly", Sets: []bullpen.Set{
+		{Times: 2, Lines: []bullpen.Line{{Drill: "Wrist snap", Pitch: bullpen.Fastball, Reps: 2}, {Pitch: bullpen.ChangeUp, Reps: 1}}},
+	}}}, bullpen.Bullpen{PitcherID: b.PitcherID, Day: "2026-04-12", Gun: bullpen.BehindCatcher, Unit: bullpen.MPH, Step: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return h
+}
+
+func blank(bullpenID string) bullpen.Rep {
+	return bullpen.Rep{BullpenID: bullpenID, Pitch: bullpen.Fastball, Drive: -1, Plant: -1, Top: -1, Release: -1}
+}
+
+// What was filled in follows a shift and a rep that is taken out; what was set by
+// hand stays, and warm-ups have no place.
+func TestRepsFollowTheirPlaces(t *testing.T) {
+	s := fresh(t)
+	ctx := t.Context()
+	h := assigned(t, s)
+	var reps []bullpen.Rep
+	add := func(r bullpen.Rep) bullpen.Rep {
+		t.Helper()
+		r, _, err := s.AddRep(ctx, r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		reps = append(reps, r)
+		return r
+	}
+	warm := blank(h.BullpenID)
+	warm.WarmUp = true
+	add(warm)
+	first := add(blank(h.BullpenID))
+	said := blank(h.BullpenID)
+	said.Pitch, said.Drill = bullpen.Drop, "Walk-through" // typed with the rep: not the place's
+	add(said)
+	third := add(blank(h.BullpenID))
+	fourth := add(blank(h.BullpenID))
+	type line struct {
+		set, number int
+		drill       string
+		pitch       bullpen.Pitch
+	}
+	want := func(what string, lines ...line) {
+		t.Helper()
+		now, err := s.Reps(ctx, h.BullpenID)
+		if err != nil || len(now) != len(lines) {
+			t.Fatalf("%s: %d reps, %v", what, len(now), err)
+		}
+		for i, r := range now {
+			if got := (line{r.Set, r.Number, r.Drill, r.Pitch}); got != lines[i] {
+				t.Errorf("%s: rep %d is %+v, want %+v", what, i+1, got, lines[i])
+			}
+		}
+	}
+	none := line{0, 0, "", bullpen.Fastball}
+	hand := func(set, number int) line { return line{set, number, "Walk-through", bullpen.Drop} }
+	snap := func(set, number int) line { return line{set, number, "Wrist snap", bullpen.Fastball} }
+	change := func(set int) line { return line{set, 3, "", bullpen.ChangeUp} }
+	want("as thrown", none, snap(1, 1), hand(1, 2), change(1), snap(2, 1))
+	if _, _, err := s.Shift(ctx, third.ID, 1); err != nil {
+		t.Fatal(err)
+	}
+	want("one left out before the third", none, snap(1, 1), hand(1, 2), snap(2, 1), snap(2, 2))
+	if _, _, err := s.Shift(ctx, third.ID, -2); err != nil {
+		t.Fatal(err)
+	}
+	want("the third repeats the second", none, snap(1, 1), hand(1, 2), snap(1, 2), change(1))
+	if _, err := s.RemoveRep(ctx, first.ID, 0); err != nil {
+		t.Fatal(err)
+	}
+	want("without the first", none, hand(1, 1), snap(1, 1), snap(1, 2))
+	if _, _, err := s.RestoreRep(ctx, first.ID); err != nil {
+		t.Fatal(err)
+	}
+	want("with it again", none, snap(1, 1), hand(1, 2), snap(1, 2), change(1))
+	fourth, err := s.Rep(ctx, fourth.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	fourth.Pitch = bullpen.Rise
+	if _, _, err := s.SaveRep(ctx, fourth); err != nil {
+		t.Fatal(err)
+	}
+	if _, _, err := s.Shift(ctx, third.ID, 1); err != nil {
+		t.Fatal(err)
+	}
+	want("a pitch that was corrected stays", none, snap(1, 1), hand(1, 2), change(1), line{2, 1, "Wrist snap", bullpen.Rise})
+	_, _, err = s.Shift(ctx, reps[0].ID, 1)
+	wantCode(t, err, bullpen.NotFound) // a warm-up has no place
+}
+
+// A slip needs a consent that stands, opens with its token only, and not for ever.
+func TestSlips(t *testing.T) {
+	s := fresh(t)
+	ctx := t.Context()
+	h := assigned(t, s)
+	slip := bullpen.Slip{HomeworkID: h.ID, MaxBytes: 1, MaxFiles: 1}
+	_, _, err := s.AddSlip(ctx, slip, time.Hour)
+	wantCode(t, err, bullpen.Invalid)
+	c, err := s.AddConsent(ctx, bullpen.Consent{PitcherID: h.PitcherID, Guardian: "her mother", Given: "2026-04-01", Covers: "homework"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	first, token, err := s.AddSlip(ctx, slip, time.Hour)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got, academy, err := s.OpenSlip(ctx, token); err != nil || got.ID != first.ID || academy != s.first {
+		t.Errorf("%+v of %s, %v", got, academy, err)
+	}
+	second, newer, err := s.AddSlip(ctx, slip, time.Hour)
+	if err != nil {
+		t.Fatal(err)
+	}
+	closed := func(what, token string) {
+		t.Helper()
+		_, _, err := s.OpenSlip(ctx, token)
+		if !errors.Is(err, error(errNoSlip)) {
+			t.Errorf("%s: %v", what, err)
+		}
+	}
+	closed("replaced", token)
+	closed("made up", "x")
+	closed("empty", "")
+	s.now = func() time.Time { return time.Now().Add(2 * time.Hour) }
+	closed("expired", newer)
+	if _, err := s.RenewSlip(ctx, second.ID, time.Hour); err != nil {
+		t.Fatal(err)
+	}
+	if _, _, err := s.OpenSlip(ctx, newer); err != nil {
+		t.Errorf("renewed: %v", err)
+	}
+	_, err = s.RenewSlip(ctx, first.ID, time.Hour)
+	wantCode(t, err, bullpen.Conflict)
+	if _, n, err := s.WithdrawConsent(ctx, c.ID); err != nil || n != 1 {
+		t.Errorf("%d closed, %v", n, err)
+	}
+	closed("without consent", newer)
+	// Nothing in the database is the token.
+	var n int
+	if err := s.read.QueryRow(`SELECT count(*) FROM slips WHERE instr(CAST(token AS TEXT), ?) OR length(token) <> 32`, strings.ToUpper(newer)).Scan(&n); err != nil || n != 0 {
+		t.Errorf("%d tokens are stored, %v", n, err)
+	}
+}
