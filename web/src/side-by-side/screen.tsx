@@ -223,7 +223,7 @@ function Stage({ look, offClock, fastClock }: { look: PairLook; offClock: FrameC
       </div>
       <Times look={look} />
       <Choose look={look} />
-      <SavePair look={look} speed={speed} blend={lay === "blended"} />
+      <SavePair look={look} speed={speed} lay={lay} stretched={stretched} />
     </>
   );
 }
@@ -291,10 +291,26 @@ function Choose({ look }: { look: PairLook }) {
   );
 }
 
-function SavePair({ look, speed, blend }: { look: PairLook; speed: number; blend: boolean }) {
+interface SaveProps {
+  look: PairLook;
+  speed: number;
+  lay: Lay;
+  stretched: boolean;
+}
+
+/** Saves what is on show as one film. */
+function SavePair({ look, speed, lay, stretched }: SaveProps) {
   const [clip, setClip] = useState<Clip>();
-  const save = () =>
-    ask("post", "/api/pairs", { body: { offRepId: look.off.rep.id, fastRepId: look.fast.rep.id, speed, blend } }).then(setClip, (f) => say(sentenceOf(f), true));
+  const [times, setTimes] = useState(true);
+  const known = look.phases.length > 0;
+  const save = () => {
+    const body = {
+      offRepId: look.off.rep.id, fastRepId: look.fast.rep.id, speed,
+      blend: lay === "blended", difference: lay === "difference", stretch: stretched, phases: known && times, body: known && times,
+    };
+    ask("post", "/api/pairs", { body }).then(setClip, (f) => say(sentenceOf(f), true));
+  };
+  const how = [speedWords[speed], lay === "beside" ? "" : layWords[lay], stretched ? "at the fastball’s tempo" : ""].filter(Boolean).join(", ");
   useEffect(() => {
     if (!clip || clip.state === "ready") return;
     const again = () => void ask("get", "/api/clips/{id}", { path: { id: clip.id } }).then(setClip, () => {});
@@ -307,7 +323,8 @@ function SavePair({ look, speed, blend }: { look: PairLook; speed: number; blend
   }, [clip?.id, clip?.state]);
   return (
     <div class="row" role="status">
-      <button type="button" class="button" onClick={() => void save()}>Save as one film ({speedWords[speed]}{blend ? ", overlaid" : ""})</button>
+      <button type="button" class="button" onClick={save}>Save as one film ({how})</button>
+      {known && <label class="check"><input type="checkbox" checked={times} onChange={(e) => setTimes(e.currentTarget.checked)} /> with the times under the pictures</label>}
       {clip && clip.state === "ready" && <a class="button primary" href={`/api/clips/${clip.id}/file.mp4`} download={clip.fileName}>Download the film</a>}
       {clip && (clip.state === "queued" || clip.state === "rendering") && (
         <><progress class="bar-of-progress narrow" aria-label="Saving" value={clip.progress ?? 0} /><span class="quiet">being made, {percentText(clip.progress ?? 0)}</span></>
