@@ -94,11 +94,24 @@ func (p *Program) makeDemo(ctx context.Context, io streams, s scenario, wait boo
 	if err := p.demoReps(ctx, take.Truth(), pen.ID, film.ID); err != nil {
 		return err
 	}
+	// The instants are found before the clips are made: they are part of what clips
+	// show.
+	if err := p.scout.FollowAgain(ctx, pen.ID); err != nil {
+		return err
+	}
+	if err := p.awaitJobs(ctx, pen.ID); err != nil {
+		return err
+	}
 	if err := p.demoClips(ctx, io, pen.ID); err != nil || !wait {
 		return err
 	}
+	return p.awaitJobs(ctx, pen.ID)
+}
+
+// awaitJobs waits until no job of a bullpen is left to do.
+func (p *Program) awaitJobs(ctx context.Context, bullpenID string) error {
 	return p.await(ctx, func() (bool, error) {
-		unfinished, err := p.store.Jobs(ctx, pen.ID)
+		unfinished, err := p.store.Jobs(ctx, bullpenID)
 		for _, j := range unfinished {
 			if j.State == store.JobFailed {
 				return false, bullpen.Errorf(bullpen.Internal, "%s", j.Problem)
@@ -216,7 +229,7 @@ func (p *Program) demoClips(ctx context.Context, io streams, bullpenID string) e
 	}
 	for _, r := range reps {
 		if t, _ := bullpen.TypeOf(r.Pitch); t.Band != nil {
-			_, err := p.shelf.MakePair(ctx, r.ID, "", shelf.Options{Speed: 0.25})
+			_, err := p.shelf.MakePair(ctx, r.ID, "", shelf.Options{Speed: 0.25, Phases: true, Body: true})
 			return err
 		}
 	}

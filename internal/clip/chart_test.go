@@ -51,7 +51,10 @@ func TestChartIsBurnedUnderAPair(t *testing.T) {
 	size := p.Width * p.Height
 	frames := len(gray) / size
 	fps := float64(frames) / p.Length.Seconds()
-	frame := func(at time.Duration) []byte { k := int(math.Round(at.Seconds() * fps)); return gray[k*size : (k+1)*size] }
+	frame := func(at time.Duration) []byte {
+		k := int(math.Round(at.Seconds() * fps))
+		return gray[k*size : (k+1)*size]
+	}
 	moved := func(a, b []byte) (left, right int) {
 		left, right = p.Width, 0
 		for y := plain.Height + p.Bar.Em*2; y < p.Height-p.Bar.Em*2; y++ {

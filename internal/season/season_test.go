@@ -8,6 +8,7 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/pace"
 	"tenoff/internal/store"
 	"tenoff/internal/trust"
 )
@@ -118,4 +119,56 @@ func TestHerSettingsChangeEveryBullpen(t *testing.T) {
 	if reflect.DeepEqual(before, h.of()) {
 		t.Error("nothing changed")
 	}
+}
+
+// Marks on a film tell of the body, and the instructor's eye changes what they tell.
+func TestTheBodyIsFollowed(t *testing.T) {
+	h := newHouse(t)
+	ctx := t.Context()
+	f := store.Film{Film: bullpen.Film{ID: store.NewFilmID(), BullpenID: h.pens[0].ID, Name: "a.mp4", SHA256: "1", State: bullpen.FilmReading}}
+	f.Made.Original = "films/" + f.ID + "/original"
+	if err := h.store.Expect(ctx, f.Made.Original); err != nil {
+		t.Fatal(err)
+	}
+	f, _, err := h.store.AddFilm(ctx, f, store.NewJob{Kind: "none"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	f.Clock = bullpen.Clock{Num: 1, Den: 60, Slow: 1}
+	for i := range 600 {
+		f.Clock.Ticks = append(f.Clock.Ticks, int64(i))
+	}
+	if _, err := h.store.FilmRead(ctx, f, nil); err != nil {
+		t.Fatal(err)
+	}
+	reps, err := h.store.Reps(ctx, h.pens[0].ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, r := range reps {
+		legs := 27
+		if r.Pitch == bullpen.ChangeUp {
+			legs = 36
+		}
+		r.FilmID, r.Drive, r.Plant, r.Release = f.ID, 100*i+10, 100*i+10+legs, 100*i+20+legs
+		if _, _, err := h.store.SaveRep(ctx, r); err != nil {
+			t.Fatal(err)
+		}
+	}
+	last := h.of()[2]
+	if len(last.Checks) != 1 || last.Checks[0].Fast != 2 || last.Checks[0].Off != 2 || last.Checks[0].Legs == nil {
+		t.Fatalf("%+v", last.Checks)
+	}
+	if n := len(h.of()[0].Checks); n != 0 {
+		t.Errorf("%d checks of a bullpen without film", n)
+	}
+	wide := last.Checks[0].Legs.Hi - last.Checks[0].Legs.Lo
+	if err := pace.SaveEye(ctx, h.store, pace.Eye{Seconds: 0.03, Marks: 20, Day: "2026-05-20"}); err != nil {
+		t.Fatal(err)
+	}
+	shaky := h.of()[2].Checks[0].Legs
+	if shaky.Hi-shaky.Lo <= wide {
+		t.Errorf("a shakier eye: %.1f to %.1f, before %.1f wide", shaky.Lo, shaky.Hi, wide)
+	}
+	h.same("the eye")
 }

@@ -164,6 +164,45 @@ func TestTheBodyIsFollowedFromOneFastball(t *testing.T) {
 	}
 }
 
+// What follows over weeks, and what is handed out, says the same.
+func TestTheBodyIsSaidEverywhere(t *testing.T) {
+	h, _ := moved(t)
+	sheet := h.sheet(t)
+	h.vars["her"] = sheet.Pitcher.ID
+	speed := sheet.Body.Checks[0].Legs.Speed
+	var page wire.PitcherPage
+	a := h.send(t, http.MethodGet, "/api/pitchers/$her", "")
+	if err := json.Unmarshal([]byte(a.body), &page); err != nil {
+		t.Fatal(err)
+	}
+	said := false
+	for _, trend := range page.Trends {
+		if trend.Pitch == bullpen.ChangeUp && len(trend.Points) == 1 {
+			b := trend.Points[0].Body
+			said = b != nil && b.Verdict == tempo.SlowedBody && b.Legs.Speed == speed
+		}
+	}
+	if !said {
+		t.Errorf("the trend: %s", a.body)
+	}
+	a = h.send(t, http.MethodPut, "/api/pitchers/$her/trust", fmt.Sprintf(`{"version":%d,"pitch":"ch","lines":[{"kind":"same body","need":1,"of":2}]}`, sheet.Pitcher.Version))
+	if a.status != http.StatusOK || !strings.Contains(a.body, `"have":"same body in 0 of 1 so far"`) || !strings.Contains(a.body, `"trusted":false`) {
+		t.Errorf("the rule: %d %s", a.status, a.body)
+	}
+	a = h.send(t, http.MethodGet, "/api/bullpens/$pen/reps.csv", "")
+	if !strings.Contains(a.body, "bodyPercent") || !strings.Contains(a.body, ",found,") {
+		t.Errorf("the table: %s", a.body)
+	}
+	// Another baseline pitch: her change-ups carry no marks to go by.
+	a = h.send(t, http.MethodPatch, "/api/pitchers/$her", fmt.Sprintf(`{"version":%d,"baselinePitch":"ch"}`, sheet.Pitcher.Version+1))
+	if a.status != http.StatusOK {
+		t.Fatalf("baseline: %d %s", a.status, a.body)
+	}
+	if after := h.sheet(t); after.Reps[1].Found != nil || after.Body.Marked {
+		t.Errorf("still followed from fastballs: %+v", after.Body)
+	}
+}
+
 func TestPairOnOneClock(t *testing.T) {
 	h, truth := moved(t)
 	sheet := h.sheet(t)
