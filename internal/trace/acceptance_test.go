@@ -160,7 +160,8 @@ func accept(b testing.TB) {
 	printRow("all that the figures are for", main.row())
 	printRow("all", all.row())
 	main.check(b)
-	all.checkSpeeds(b)
+	main.checkSpeeds(b, 1)
+	all.checkSpeeds(b, 0.98)
 	quiet.checkPops(b, "20 dB", 0.97)
 	noisy.checkPops(b, "12 dB", 0.85)
 }
@@ -187,7 +188,10 @@ func (a tally) check(b testing.TB) {
 	}
 }
 
-func (a tally) checkSpeeds(b testing.TB) {
+// checkSpeeds holds film speeds to their figures; swaps is the share of swapped
+// digits that must be doubted: all of them on the usual films, nearly all where other
+// gloves pop among voices at 12 dB.
+func (a tally) checkSpeeds(b testing.TB, swaps float64) {
 	if len(a.speeds) < 2 {
 		return
 	}
@@ -200,7 +204,7 @@ func (a tally) checkSpeeds(b testing.TB) {
 	if a.falseFlags*50 > a.readings {
 		b.Errorf("%d of %d true readings are doubted", a.falseFlags, a.readings)
 	}
-	if a.swapsCaught < a.swaps {
+	if float64(a.swapsCaught) < swaps*float64(a.swaps) {
 		b.Errorf("%d of %d swapped digits are doubted", a.swapsCaught, a.swaps)
 	}
 	if a.moved > 0.3 {
