@@ -60,7 +60,7 @@ func New(dir string, s *store.Store, in *intake.Intake, log *slog.Logger) (*Home
 	files := h.files()
 	composer.UseCore(files)
 	composer.UseTerminater(files)
-	composer.UseLocker(h.locks)
+	composer.UseLocker(politely{h.locks})
 	tus, err := handler.NewHandler(handler.Config{
 		StoreComposer: composer, BasePath: Base, DisableDownload: true, DisableConcatenation: true,
 		Cors:                      &handler.CorsConfig{Disable: true},
