@@ -6,6 +6,7 @@ import { FilmSpeedAside } from "../parts/film-speed";
 import { Judgement } from "../parts/verdict";
 import { gapText } from "../words/speed";
 import type { Row } from "./core/ledger";
+import { shiftText } from "./planned";
 import { useOffice } from "./office";
 import { useWatched } from "./watch";
 
@@ -14,6 +15,8 @@ export function LedgerTable() {
   const { room, changes, ledger } = office;
   const rows = useWatched(changes, () => ledger.rows());
   const chosen = useWatched(changes, () => room.state.chosen);
+  const plan = useWatched(changes, () => office.sheet.plan);
+  const shifts = new Map(plan?.laid.map((l) => [l.repId, l.shift]));
   const place = useRef<HTMLDivElement>(null);
   const unit = office.sheet.pitcher.unit;
   useLayoutEffect(() => {
@@ -35,7 +38,7 @@ export function LedgerTable() {
           </tr>
         </thead>
         <tbody>
-          {rows.map((row) => <LedgerRow key={row.key} row={row} chosen={row.key === chosen} unit={unit} choose={choose} />)}
+          {rows.map((row) => <LedgerRow key={row.key} row={row} chosen={row.key === chosen} unit={unit} shift={shifts.get(row.rep.id) ?? 0} choose={choose} />)}
         </tbody>
       </table>
     </div>
@@ -56,15 +59,18 @@ interface RowProps {
   row: Row;
   chosen: boolean;
   unit: Unit;
+  /** How it was moved along a workout. */
+  shift: number;
   choose: (key: string) => void;
 }
 
 const LedgerRow = memo(
-  ({ row: { key, rep, unsaved }, chosen, unit, choose }: RowProps) => {
+  ({ row: { key, rep, unsaved }, chosen, unit, shift, choose }: RowProps) => {
     const asides = [
       rep.warmUp && "warm-up",
       rep.drill,
       rep.set > 0 && `set ${rep.set}${rep.number > 0 ? `.${rep.number}` : ""}`,
+      shiftText(shift),
       rep.call,
       rep.note && "note",
     ].filter(Boolean);
@@ -83,5 +89,5 @@ const LedgerRow = memo(
       </tr>
     );
   },
-  (a, b) => a.chosen === b.chosen && a.unit === b.unit && a.row.unsaved === b.row.unsaved && a.row.rep.order === b.row.rep.order && JSON.stringify(a.row.rep) === JSON.stringify(b.row.rep),
+  (a, b) => a.chosen === b.chosen && a.unit === b.unit && a.shift === b.shift && a.row.unsaved === b.row.unsaved && a.row.rep.order === b.row.rep.order && JSON.stringify(a.row.rep) === JSON.stringify(b.row.rep),
 );

@@ -5,7 +5,10 @@ import { useContext } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import type { Box, Bullpen, Clip, Film, PitchType, Sheet } from "../api/types";
 import type { FrameClock } from "../player/clock";
+import { Board } from "../drawing/board";
 import { say } from "../shell/say";
+import { pitchName } from "../workouts/said";
+import { placeText } from "./planned";
 import { bodyIsKnown } from "../words/body";
 import { deskOf } from "./desk";
 import { Ledger } from "./core/ledger";
@@ -19,6 +22,7 @@ export class Office {
   readonly room: Room;
   readonly ledger: Ledger;
   readonly projector: Projector;
+  readonly board: Board;
   errand: (errand: Errand) => void = () => {};
   /** Whether the pitcher's box is shown, to be put right. */
   boxing = false;
@@ -58,6 +62,30 @@ export class Office {
       say,
       errand: (errand) => this.errand(errand),
     });
+    this.board = new Board(
+      () => {
+        const { film, frame } = this.room.state;
+        const rep = this.room.chosen()?.rep;
+        const size = this.film ?? { width: 16, height: 9 };
+        return { place: film && rep && rep.version > 0 && rep.filmId === film ? { repId: rep.id, frame } : undefined, size };
+      },
+      tell,
+      say,
+    );
+    this.changes.watch(() => this.board.follow());
+  }
+
+  /** Moves the chosen rep, and those after it, along the workout of a homework. */
+  shift(by: -1 | 1): void {
+    const rep = this.room.chosen()?.rep;
+    if (!this.sheet.plan) return say("This bullpen is no homework, so there is no workout to move along.");
+    if (!this.sheet.plan.laid.some((l) => l.repId === rep?.id)) return say("This rep is not numbered along the workout.");
+    this.does(
+      ask("post", "/api/reps/{id}/shift", { path: { id: rep!.id }, body: { by } }).then(({ plan }) => {
+        const place = plan.places[plan.laid.find((l) => l.repId === rep!.id)?.place ?? -1];
+        say(place ? `Now ${placeText(plan.places, place, (code) => pitchName(this.pitchTypes, code))}. Those after it moved along.` : "Now beyond the workout.");
+      }),
+    );
   }
 
   /** Takes what the server says now. */

@@ -1,6 +1,7 @@
 // The picture itself, and under it which frame it shows. Dragging across it or
 // turning the wheel steps; a click plays and stops.
 import { useLayoutEffect, useRef } from "preact/hooks";
+import { DrawingLayer } from "../drawing/layer";
 import { useOffice } from "./office";
 import { PitcherBox } from "./pitcher-box";
 import { rateText, timeText } from "./said";
@@ -21,7 +22,7 @@ export function Picture() {
 
   useLayoutEffect(() => {
     const { video } = office.projector;
-    place.current?.append(video);
+    place.current?.prepend(video);
     video.setAttribute("aria-label", "The film. The frame on show is named below it.");
     return () => video.remove();
   }, [office]);
@@ -69,6 +70,7 @@ export function Picture() {
         onPointerCancel={() => (drag.current = undefined)}
       >
         <PitcherBox />
+        <DrawingLayer />
       </div>
       <Readout />
     </div>

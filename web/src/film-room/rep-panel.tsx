@@ -5,6 +5,7 @@ import type { Judged, Rep, Unit } from "../api/types";
 import { FilmSpeedLine } from "../parts/film-speed";
 import { Judgement } from "../parts/verdict";
 import { gapText, rangeText, speedText } from "../words/speed";
+import { PlanLine } from "./plan-line";
 import type { Row } from "./core/ledger";
 import type { Typing } from "./core/room";
 import { useOffice } from "./office";
@@ -23,6 +24,7 @@ export function RepPanel() {
       <button type="button" class="button primary mark" title={hint("The ball leaves the hand in this frame", { do: "mark" })} onClick={() => room.act({ do: "mark" })}>
         {office.film ? "Mark release" : "Log a rep without film"} <kbd>M</kbd>
       </button>
+      <PlanLine row={row} />
       {open ? <ChosenRep row={row} typing={typing} /> : <NoRep />}
     </section>
   );

@@ -5,6 +5,8 @@ import type { GunPlace, PitchType, Sheet, Unit } from "../api/types";
 import { useSheet } from "../api/use-sheet";
 import { PickFilms } from "../intake/drop";
 import { gunPlaces, units } from "../intake/new-bullpen";
+import { DrawingTools } from "../drawing/tools";
+import { ReplyPanel } from "../homework/reply";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
 import { say } from "../shell/say";
@@ -85,6 +87,18 @@ function OpenRoom({ office, sheet, repId }: { office: Office; sheet: Sheet; repI
         return office.makeClips();
       case "find":
         return office.findInstants();
+      case "draw":
+        return office.board.toggle();
+      case "leftOut":
+        return office.shift(1);
+      case "repeats":
+        return office.shift(-1);
+      case "reply": {
+        const words = document.querySelector<HTMLElement>("[data-reply]");
+        if (words) words.focus();
+        else say("This bullpen is no homework, so nobody waits for a reply.");
+        return undefined;
+      }
       case "watch": {
         const rep = room.chosen()?.rep;
         if (rep && office.clipOf(rep.id)?.state === "ready") setErrand(asked);
@@ -99,6 +113,7 @@ function OpenRoom({ office, sheet, repId }: { office: Office; sheet: Sheet; repI
   useEffect(() => {
     const pressed = (event: KeyboardEvent) => {
       if (event.defaultPrevented || isBusy(event)) return;
+      if (!event.ctrlKey && !event.metaKey && !event.altKey && office.board.press(event.key, event.shiftKey)) return event.preventDefault();
       const action = actionOf(event, event.repeat);
       if (!action) return;
       event.preventDefault();
@@ -141,7 +156,7 @@ function OpenRoom({ office, sheet, repId }: { office: Office; sheet: Sheet; repI
       </header>
       <div class="room">
         <section class="stage" ref={stage} tabIndex={-1} aria-label="Film">
-          {film ? <><FilmPicker /><Picture /><Transport /><SlowDoubt /><FrameStrip /><Timeline handle={timeline}><FilmFacts /></Timeline><ProposalNote /></> : <NoFilm />}
+          {film ? <><FilmPicker /><Picture /><DrawingTools /><Transport /><SlowDoubt /><FrameStrip /><Timeline handle={timeline}><FilmFacts /></Timeline><ProposalNote /></> : <NoFilm />}
           <FilmsNotReady />
         </section>
         <BodyBar />
@@ -160,6 +175,7 @@ function OpenRoom({ office, sheet, repId }: { office: Office; sheet: Sheet; repI
             </div>
           </section>
           <ClipsBar />
+          <ReplyPanel />
         </div>
       </div>
       {errand === "help" && <HelpDialog onClose={close} />}

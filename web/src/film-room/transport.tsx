@@ -3,6 +3,7 @@ import type { Action } from "./core/keys";
 import { keyFor } from "./core/keys";
 import { speeds } from "./core/room";
 import { HoldButton } from "./hold-button";
+import { DrawButton } from "../drawing/tools";
 import { useOffice } from "./office";
 import { rateSign, rateText } from "./said";
 import { useWatched } from "./watch";
@@ -36,6 +37,7 @@ export function Transport() {
           <button key={s} type="button" class="button" aria-pressed={speed === s} aria-label={`${rateSign(s)}: ${rateText(s)}`} onClick={() => room.setSpeed(s)}>{rateSign(s)}</button>
         ))}
         <button type="button" class="button" aria-pressed={looping} onClick={act({ do: "loop" })} title={hint("Loop around the release", { do: "loop" })}>Loop</button>
+        <DrawButton />
       </div>
       <div class="jumps">
         <button type="button" class="button" onClick={act({ do: "rep", by: -1 })} title={hint("Rep before", { do: "rep", by: -1 })}>Rep ↑</button>

@@ -12,6 +12,7 @@ import { Sets } from "./sets";
 export function Answer({ page, answer }: { page: SlipPage; answer: SlipAnswer }) {
   const { unit, pitchTypes: types } = page;
   const aims = answer.aims.filter((a) => a.aim || a.meanGap);
+  const judged = answer.reps.some((r) => r.verdict !== "");
   const read = answer.reps.filter((r) => r.reading);
   return (
     <section class="answer" aria-labelledby="answer">
@@ -31,15 +32,14 @@ export function Answer({ page, answer }: { page: SlipPage; answer: SlipAnswer })
           <h3>Your numbers</h3>
           <div class="numbers" tabIndex={0} role="region" aria-label="Your numbers">
             <table>
-              <thead><tr><th scope="col">rep</th><th scope="col">pitch</th><th scope="col">{unit}</th><th scope="col">gap</th><th scope="col">it is</th></tr></thead>
+              <thead><tr><th scope="col">rep</th><th scope="col">pitch</th><th scope="col">{unit}</th>{judged && <><th scope="col">gap</th><th scope="col">it is</th></>}</tr></thead>
               <tbody>
                 {read.map((r) => (
                   <tr key={r.order}>
                     <th scope="row">{r.order}</th>
                     <td>{pitchName(types, r.pitch)}</td>
                     <td class="figure">{r.reading!.value}</td>
-                    <td class="figure">{r.gap ? gapText(r.gap, unit, false) : ""}</td>
-                    <td><VerdictMark verdict={r.verdict} /></td>
+                    {judged && <><td class="figure">{r.gap ? gapText(r.gap, unit, false) : ""}</td><td><VerdictMark verdict={r.verdict} /></td></>}
                   </tr>
                 ))}
               </tbody>

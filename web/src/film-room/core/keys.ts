@@ -29,6 +29,9 @@ export type Action =
   | { do: "watch" }
   | { do: "zoom"; by: -1 | 1 }
   | { do: "whole" }
+  | { do: "draw" }
+  | { do: "shift"; by: -1 | 1 }
+  | { do: "reply" }
   | { do: "help" };
 
 /** A pressed key, as much of a browser's event as matters. */
@@ -116,6 +119,10 @@ export const keyGroups: readonly KeyGroup[] = [
   {
     title: "The whole bullpen",
     bindings: [
+      { keys: ["o"], action: { do: "draw" }, says: "draw on this frame" },
+      { keys: ["."], action: { do: "shift", by: 1 }, says: "homework: one was left out before the chosen rep" },
+      { keys: [","], action: { do: "shift", by: -1 }, says: "homework: the chosen rep repeats the one before" },
+      { keys: ["e"], action: { do: "reply" }, says: "homework: write the reply" },
       { keys: ["r"], action: { do: "column" }, says: "type or paste many readings" },
       { keys: ["c"], action: { do: "clips" }, says: "make all clips" },
       { keys: ["v"], action: { do: "watch" }, says: "watch the chosen rep’s clip" },

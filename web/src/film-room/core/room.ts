@@ -54,7 +54,7 @@ export interface RoomState {
 }
 
 /** Actions that are the page's business: it opens something. */
-export type Errand = "note" | "drill" | "column" | "clips" | "find" | "watch" | "help" | "closer" | "wider" | "whole";
+export type Errand = "note" | "drill" | "column" | "clips" | "find" | "watch" | "help" | "draw" | "reply" | "leftOut" | "repeats" | "closer" | "wider" | "whole";
 
 /** A rep that tenoff found and nobody has confirmed. */
 export interface Proposal {
@@ -203,6 +203,10 @@ export class Room {
         return this.withChosen(() => this.around.errand("watch"));
       case "zoom":
         return this.around.errand(action.by > 0 ? "closer" : "wider");
+      case "shift":
+        return this.withChosen(() => this.around.errand(action.by > 0 ? "leftOut" : "repeats"));
+      case "draw":
+      case "reply":
       case "column":
       case "clips":
       case "find":

@@ -1,0 +1,60 @@
+// What is drawn, over the film's picture; while drawing is on, the pointer's too.
+import { useRef } from "preact/hooks";
+import type { Shape } from "../api/types";
+import { useOffice } from "../film-room/office";
+import { useWatched } from "../film-room/watch";
+import { Drawn, unitOf } from "./drawn";
+import { pixels, wanted, type Point } from "./geometry";
+import type { SketchState } from "./sketch";
+
+export function DrawingLayer() {
+  const office = useOffice();
+  const { board } = office;
+  const svg = useRef<SVGSVGElement>(null);
+  const state = useWatched(office.changes, () => board.sketch.state);
+  const open = useWatched(office.changes, () => board.open);
+  const playing = useWatched(office.changes, () => office.room.state.playing);
+  const film = useWatched(office.changes, () => office.film);
+  if (!film || (!open && (playing || state.shapes.length === 0))) return null;
+  const size = { width: film.width, height: film.height };
+  const at = (event: PointerEvent): Point | undefined => {
+    const matrix = svg.current?.getScreenCTM();
+    if (!matrix) return undefined;
+    const p = new DOMPoint(event.clientX, event.clientY).matrixTransform(matrix.inverse());
+    return [p.x / size.width, p.y / size.height];
+  };
+  const does = (act: (p: Point) => void) => (event: PointerEvent) => {
+    if (!open) return;
+    event.stopPropagation();
+    const p = at(event);
+    if (p) act(p);
+  };
+  const unit = unitOf(size);
+  const [x, y] = pixels(state.cursor, size);
+  return (
+    <svg
+      ref={svg}
+      class={`drawing-layer${open ? " open" : ""}`}
+      viewBox={`0 0 ${size.width} ${size.height}`}
+      role="img"
+      aria-label={open ? "The frame that is drawn on" : "What is drawn on this frame"}
+      onPointerDown={(event) => {
+        if (!open || event.button !== 0) return;
+        event.currentTarget.setPointerCapture(event.pointerId);
+        does((p) => board.sketch.press(p))(event);
+      }}
+      onPointerMove={does((p) => board.sketch.move(p))}
+      onPointerUp={does((p) => board.sketch.release(p))}
+    >
+      <Drawn shapes={[...state.shapes, ...growing(state)]} size={size} chosen={state.chosen} />
+      {open && state.byKeys && <path class="drawing-cursor" d={`M${x - 2 * unit} ${y}h${4 * unit}M${x} ${y - 2 * unit}v${4 * unit}`} />}
+    </svg>
+  );
+}
+
+/** The shape being made, as far as it is one. */
+function growing({ tool, pending, colour }: SketchState): Shape[] {
+  if (pending.length < 2) return [];
+  const kind = tool === "angle" && pending.length < wanted.angle ? "line" : tool;
+  return [{ kind, points: pending.map((p) => [...p]), colour }];
+}
