@@ -49,6 +49,11 @@ func openData(ctx context.Context, dir string, make whether) (*data, error) {
 	if dir == "" {
 		return nil, usageError{sentence: "there is no home folder here; say where the data lies with --data"}
 	}
+	// ffmpeg is given whole paths, wherever it works.
+	dir, err := filepath.Abs(dir)
+	if err != nil {
+		return nil, err
+	}
 	if _, err := os.Stat(filepath.Join(dir, store.Database)); err != nil && make == existing {
 		return nil, bullpen.Errorf(bullpen.NotFound, "There is no tenoff data in %s.", dir)
 	}
