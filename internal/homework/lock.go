@@ -3,43 +3,53 @@ package homework
 import (
 	"context"
 	"io"
-	"sync"
+	"net/http"
+	"os"
+	"sync/atomic"
+	"time"
 
 	"github.com/tus/tusd/v2/pkg/handler"
 )
 
-// A second piece sent for an upload asks whoever holds its lock to let go: the
-// first may hang on a lost connection. tusd then closes the first one's body from
-// another goroutine, without a lock around it. turn makes that safe: nobody is
-// asked before the holder has begun to read, and nobody once it has answered.
+// turn is one request's hold on an upload. A second piece sent for the upload asks
+// the holder to let go: the first may hang on a lost connection. tusd would close
+// the holder's body from another goroutine, with nothing to order the two; here
+// the body itself ends instead, as if the connection had been lost.
 type turn struct {
-	reading chan struct{} // closed when the body is first read
-	done    chan struct{} // closed when the request has been answered
+	io.ReadCloser // the request's body
+	stopped       atomic.Bool
+	connection    *http.ResponseController
+	done          chan struct{} // closed when the request has been answered
 }
 
 type turnKey struct{}
 
-func newTurn() *turn { return &turn{reading: make(chan struct{}), done: make(chan struct{})} }
-
-// noticedBody says when its reading begins.
-type noticedBody struct {
-	io.ReadCloser
-	begin func()
-}
-
-func (t *turn) body(b io.ReadCloser) io.ReadCloser {
-	if b == nil {
-		return nil
+func newTurn(w http.ResponseWriter, body io.ReadCloser) *turn {
+	if body == nil {
+		body = http.NoBody
 	}
-	return &noticedBody{b, sync.OnceFunc(func() { close(t.reading) })}
+	return &turn{ReadCloser: body, connection: http.NewResponseController(w), done: make(chan struct{})}
 }
 
-func (b *noticedBody) Read(p []byte) (int, error) {
-	b.begin()
-	return b.ReadCloser.Read(p)
+func (t *turn) Read(p []byte) (int, error) {
+	if t.stopped.Load() {
+		return 0, os.ErrDeadlineExceeded
+	}
+	return t.ReadCloser.Read(p)
 }
 
-// politely is a locker that asks holders to let go only when they can be.
+// letGo ends the body, also while it is being waited for.
+func (t *turn) letGo() {
+	t.stopped.Store(true)
+	select {
+	case <-t.done:
+	default:
+		// An error means that the connection is gone already.
+		_ = t.connection.SetReadDeadline(time.Now())
+	}
+}
+
+// politely is a locker whose holders let go by the end of their bodies.
 type politely struct{ handler.Locker }
 
 func (l politely) NewLock(id string) (handler.Lock, error) {
@@ -52,17 +62,8 @@ type politeLock struct{ held handler.Lock }
 func (l politeLock) Unlock() error { return l.held.Unlock() }
 
 func (l politeLock) Lock(ctx context.Context, letGo func()) error {
-	t, ok := ctx.Value(turnKey{}).(*turn)
-	if !ok {
-		return l.held.Lock(ctx, letGo)
+	if t, ok := ctx.Value(turnKey{}).(*turn); ok {
+		letGo = t.letGo
 	}
-	return l.held.Lock(ctx, func() {
-		go func() {
-			select {
-			case <-t.reading:
-				letGo()
-			case <-t.done:
-			}
-		}()
-	})
+	return l.held.Lock(ctx, letGo)
 }

@@ -33,11 +33,11 @@ func (h *Homework) ServeHTTP(w http.ResponseWriter, r *http.Request, p Pass) {
 		w.WriteHeader(http.StatusNotFound)
 		return
 	}
-	turn := newTurn()
+	turn := newTurn(w, r.Body)
 	defer close(turn.done)
 	ctx := context.WithValue(store.Within(r.Context(), p.Academy), passKey{}, p)
 	r = r.Clone(context.WithValue(ctx, turnKey{}, turn))
-	r.Body = turn.body(r.Body)
+	r.Body = turn
 	r.URL.Path = Base + rest
 	for _, name := range []string{"X-HTTP-Method-Override", "Upload-Concat", "Forwarded", "X-Forwarded-Host", "X-Forwarded-Proto"} {
 		r.Header.Del(name)
