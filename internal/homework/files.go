@@ -30,9 +30,9 @@ func (f files) NewUpload(ctx context.Context, info handler.FileInfo) (handler.Up
 	defer f.h.create.Unlock()
 	u, err := f.FileStore.NewUpload(ctx, info)
 	if err != nil {
-		return nil, plain(err)
+		return nil, f.h.plain(ctx, err)
 	}
-	return open{u, f.h.path(info.ID)}, nil
+	return open{u, f.h, info.ID}, nil
 }
 
 // GetUpload implements handler.DataStore.
@@ -43,15 +43,15 @@ func (f files) GetUpload(ctx context.Context, id string) (handler.Upload, error)
 	if _, err := os.Stat(f.h.path(id + doneExt)); err == nil {
 		u, err := f.h.upload(id)
 		if err != nil {
-			return nil, plain(err)
+			return nil, f.h.plain(ctx, err)
 		}
 		return taken{u.info}, nil
 	}
 	u, err := f.FileStore.GetUpload(ctx, id)
 	if err != nil {
-		return nil, plain(err)
+		return nil, f.h.plain(ctx, err)
 	}
-	return open{u, f.h.path(id)}, nil
+	return open{u, f.h, id}, nil
 }
 
 // AsTerminatableUpload implements handler.TerminaterDataStore.
@@ -68,28 +68,31 @@ func (f files) AsTerminatableUpload(u handler.Upload) handler.TerminatableUpload
 // open is an upload that goes on. It is written in larger pieces than tusd would.
 type open struct {
 	handler.Upload
-	path string
+	h  *Homework
+	id string
 }
 
 // piece is how much is read from a connection at a time.
 const piece = 256 << 10
 
 // WriteChunk implements handler.Upload. What came before an error is kept.
-func (o open) WriteChunk(_ context.Context, _ int64, src io.Reader) (n int64, err error) {
-	f, err := os.OpenFile(o.path, os.O_WRONLY|os.O_APPEND, 0)
+func (o open) WriteChunk(ctx context.Context, _ int64, src io.Reader) (n int64, err error) {
+	f, err := os.OpenFile(o.h.path(o.id), os.O_WRONLY|os.O_APPEND, 0)
 	if err != nil {
-		return 0, plain(err)
+		return 0, o.h.plain(ctx, err)
 	}
 	n, err = io.CopyBuffer(struct{ io.Writer }{f}, src, make([]byte, piece))
 	return n, errors.Join(err, f.Close())
 }
 
-// plain keeps what tusd may tell the student, and hides the rest, which names paths.
-func plain(err error) error {
+// plain keeps what tusd may tell the student, and hides the rest, which names paths,
+// in the log.
+func (h *Homework) plain(ctx context.Context, err error) error {
 	var known handler.Error
 	if err == nil || errors.As(err, &known) {
 		return err
 	}
+	h.log.ErrorContext(ctx, "an upload can't go on", "err", err)
 	return refuse(&bullpen.Error{Code: bullpen.Internal, Message: bullpen.MessageOf(nil), Err: err})
 }
 
@@ -120,8 +123,10 @@ func (taken) Terminate(context.Context) error {
 }
 
 // refuse is an error in tusd's form that carries our sentence.
-func refuse(err error) error {
-	e := handler.NewError(string(bullpen.CodeOf(err)), bullpen.MessageOf(err), statusOf(err))
+func refuse(err error) error { return refuseAs(statusOf(err), err) }
+
+func refuseAs(status int, err error) error {
+	e := handler.NewError(string(bullpen.CodeOf(err)), bullpen.MessageOf(err), status)
 	e.HTTPResponse.Header = handler.HTTPHeader{sentenceHeader: bullpen.MessageOf(err)}
 	e.HTTPResponse.Body = ""
 	return fmt.Errorf("%w (%w)", e, err)

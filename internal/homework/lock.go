@@ -2,13 +2,15 @@ package homework
 
 import (
 	"context"
+	"errors"
 	"io"
 	"net/http"
-	"os"
-	"sync/atomic"
+	"sync"
 	"time"
 
 	"github.com/tus/tusd/v2/pkg/handler"
+
+	"tenoff/internal/bullpen"
 )
 
 // turn is one request's hold on an upload. A second piece sent for the upload asks
@@ -17,9 +19,11 @@ import (
 // the body itself ends instead, as if the connection had been lost.
 type turn struct {
 	io.ReadCloser // the request's body
-	stopped       atomic.Bool
 	connection    *http.ResponseController
-	done          chan struct{} // closed when the request has been answered
+
+	mu       sync.Mutex
+	stopped  bool // the holder was asked to let go
+	answered bool // the connection is for the next request
 }
 
 type turnKey struct{}
@@ -28,24 +32,62 @@ func newTurn(w http.ResponseWriter, body io.ReadCloser) *turn {
 	if body == nil {
 		body = http.NoBody
 	}
-	return &turn{ReadCloser: body, connection: http.NewResponseController(w), done: make(chan struct{})}
+	return &turn{ReadCloser: body, connection: http.NewResponseController(w)}
+}
+
+// errElsewhere answers whoever had to let go, or waited in vain: status 423.
+var errElsewhere = refuseAs(http.StatusLocked, bullpen.Errorf(bullpen.Conflict, "This film is being sent in another window; it goes on there."))
+
+func (t *turn) asked() bool {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	return t.stopped
 }
 
 func (t *turn) Read(p []byte) (int, error) {
-	if t.stopped.Load() {
-		return 0, os.ErrDeadlineExceeded
+	if t.asked() {
+		return 0, errElsewhere
 	}
-	return t.ReadCloser.Read(p)
+	n, err := t.ReadCloser.Read(p)
+	if err != nil && err != io.EOF && t.asked() {
+		err = errElsewhere
+	}
+	return n, err
 }
 
 // letGo ends the body, also while it is being waited for.
 func (t *turn) letGo() {
-	t.stopped.Store(true)
-	select {
-	case <-t.done:
-	default:
-		// An error means that the connection is gone already.
-		_ = t.connection.SetReadDeadline(time.Now())
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if t.stopped || t.answered {
+		return
+	}
+	t.stopped = true
+	_ = t.connection.SetReadDeadline(time.Now()) // an error means that the connection is gone already
+}
+
+// whole takes the time limits off the connection: all of the body is here, and what
+// is done with it takes the time it takes.
+func (t *turn) whole() {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if t.stopped {
+		return
+	}
+	_ = t.connection.SetReadDeadline(time.Time{}) // an error means that the connection is gone already
+	_ = t.connection.SetWriteDeadline(time.Time{})
+}
+
+// answer notes that the request is being answered with head: from now on nobody
+// touches its connection. If somebody did, it ends with this answer: net/http takes a
+// deadline that passed after the body was read for the client's going away, and every
+// later request on the connection would be born cancelled.
+func (t *turn) answer(head http.Header) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	t.answered = true
+	if t.stopped {
+		head.Set("Connection", "close")
 	}
 }
 
@@ -65,5 +107,9 @@ func (l politeLock) Lock(ctx context.Context, letGo func()) error {
 	if t, ok := ctx.Value(turnKey{}).(*turn); ok {
 		letGo = t.letGo
 	}
-	return l.held.Lock(ctx, letGo)
+	err := l.held.Lock(ctx, letGo)
+	if errors.Is(err, handler.ErrLockTimeout) {
+		return errElsewhere
+	}
+	return err
 }

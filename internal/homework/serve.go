@@ -34,7 +34,6 @@ func (h *Homework) ServeHTTP(w http.ResponseWriter, r *http.Request, p Pass) {
 		return
 	}
 	turn := newTurn(w, r.Body)
-	defer close(turn.done)
 	ctx := context.WithValue(store.Within(r.Context(), p.Academy), passKey{}, p)
 	r = r.Clone(context.WithValue(ctx, turnKey{}, turn))
 	r.Body = turn
@@ -42,7 +41,7 @@ func (h *Homework) ServeHTTP(w http.ResponseWriter, r *http.Request, p Pass) {
 	for _, name := range []string{"X-HTTP-Method-Override", "Upload-Concat", "Forwarded", "X-Forwarded-Host", "X-Forwarded-Proto"} {
 		r.Header.Del(name)
 	}
-	h.tus.ServeHTTP(&relative{ResponseWriter: w}, r)
+	h.tus.ServeHTTP(&relative{ResponseWriter: w, turn: turn}, r)
 }
 
 // sentenceHeader carries one of our sentences out of tusd.
@@ -52,6 +51,7 @@ const sentenceHeader = "X-Sentence"
 // which a proxy may have changed, and errors as problem details (RFC 9457).
 type relative struct {
 	http.ResponseWriter
+	turn    *turn
 	refused bool
 }
 
@@ -61,6 +61,7 @@ func (w *relative) Unwrap() http.ResponseWriter { return w.ResponseWriter }
 // WriteHeader implements http.ResponseWriter.
 func (w *relative) WriteHeader(status int) {
 	head := w.Header()
+	w.turn.answer(head)
 	if u, err := url.Parse(head.Get("Location")); err == nil && u.Host != "" {
 		head.Set("Location", u.Path)
 	}
@@ -97,7 +98,6 @@ func (w *relative) Write(p []byte) (int, error) {
 var sentences = map[int]string{
 	http.StatusNotFound:              "There is no such upload any more; begin it again.",
 	http.StatusConflict:              "The upload goes on from another place; ask where with HEAD.",
-	http.StatusLocked:                "This film is being sent in another window; it goes on there.",
 	http.StatusRequestEntityTooLarge: "More was sent than the film is long; begin it again.",
 	http.StatusPreconditionFailed:    "This server speaks tus 1.0.0.",
 }
@@ -168,6 +168,9 @@ func (h *Homework) fits(ctx context.Context, p Pass, info handler.FileInfo) erro
 
 // finish takes in an upload that has come whole.
 func (h *Homework) finish(event handler.HookEvent) (handler.HTTPResponse, error) {
+	if t, ok := event.Context.Value(turnKey{}).(*turn); ok {
+		t.whole()
+	}
 	err := h.take(event.Context, event.Upload.ID)
 	if err != nil {
 		h.log.WarnContext(event.Context, "an upload can't be taken in", "upload", event.Upload.ID, "err", err)

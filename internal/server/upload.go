@@ -84,6 +84,10 @@ func (p *patientReader) Read(b []byte) (int, error) {
 		return 0, err
 	}
 	n, err := p.body.Read(b)
+	if err == io.EOF {
+		// A limit that passes while the film is taken in would look as if she had gone.
+		_ = p.rc.SetReadDeadline(time.Time{}) // an error means that the connection is gone already
+	}
 	if errors.Is(err, os.ErrDeadlineExceeded) {
 		err = bullpen.Errorf(bullpen.Invalid, "The film stood still for %.0f seconds and was given up; send it again.", stall.Seconds())
 	}
