@@ -29,7 +29,7 @@ func draw(t *testing.T, fast, off int) (path string, truth demo.Truth) {
 }
 
 // begin starts a bullpen and sends a film into it; it returns when that was read.
-func (p *program) begin(t *testing.T, path string) (pen wire.Bullpen, film wire.Film) {
+func (p *program) begin(t testing.TB, path string) (pen wire.Bullpen, film wire.Film) {
 	t.Helper()
 	p.must(t, http.MethodPost, "/api/bullpens", wire.NewBullpen{PitcherLabel: "Wren"}, &pen)
 	film = p.send(t, pen.ID, path)
@@ -40,7 +40,7 @@ func (p *program) begin(t *testing.T, path string) (pen wire.Bullpen, film wire.
 }
 
 // send sends a film and waits until it was read or refused.
-func (p *program) send(t *testing.T, penID, path string) wire.Film {
+func (p *program) send(t testing.TB, penID, path string) wire.Film {
 	t.Helper()
 	f, err := os.Open(path)
 	if err != nil {

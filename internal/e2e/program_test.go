@@ -50,7 +50,7 @@ var address = regexp.MustCompile(`http://[0-9.:]+`)
 
 // serve starts `tenoff serve` on a data folder and waits until it listens. It is
 // stopped, and must end well, when the test does.
-func serve(t *testing.T, data string) *program {
+func serve(t testing.TB, data string) *program {
 	t.Helper()
 	p := &program{cmd: exec.Command(tenoff, "serve", "--data", data, "--listen", "127.0.0.1:0"), over: make(chan error, 1)}
 	p.cmd.Stderr = testLog{t}
@@ -76,7 +76,7 @@ func serve(t *testing.T, data string) *program {
 }
 
 // testLog passes the program's log on to the test's.
-type testLog struct{ t *testing.T }
+type testLog struct{ t testing.TB }
 
 func (l testLog) Write(p []byte) (int, error) {
 	l.t.Log(strings.TrimSpace(string(p)))
@@ -84,7 +84,7 @@ func (l testLog) Write(p []byte) (int, error) {
 }
 
 // stop asks the program to end, which it must do without an error.
-func (p *program) stop(t *testing.T) {
+func (p *program) stop(t testing.TB) {
 	t.Helper()
 	if p.cmd == nil {
 		return
@@ -99,7 +99,7 @@ func (p *program) stop(t *testing.T) {
 }
 
 // kill ends the program as a power cut would.
-func (p *program) kill(t *testing.T) {
+func (p *program) kill(t testing.TB) {
 	t.Helper()
 	if err := p.cmd.Process.Kill(); err != nil {
 		t.Error(err)
@@ -110,7 +110,7 @@ func (p *program) kill(t *testing.T) {
 
 // ask sends a JSON request and decodes the answer into out, which may be nil. It
 // returns the status.
-func (p *program) ask(t *testing.T, method, path string, body, out any) int {
+func (p *program) ask(t testing.TB, method, path string, body, out any) int {
 	t.Helper()
 	status, text, err := p.try(t.Context(), method, path, body)
 	if err != nil {
@@ -155,7 +155,7 @@ func (p *program) try(ctx context.Context, method, path string, body any) (int, 
 }
 
 // must is ask for what has to succeed.
-func (p *program) must(t *testing.T, method, path string, body, out any) {
+func (p *program) must(t testing.TB, method, path string, body, out any) {
 	t.Helper()
 	if status := p.ask(t, method, path, body, out); status >= 400 {
 		t.Fatalf("%s %s answered %d", method, path, status)
@@ -163,7 +163,7 @@ func (p *program) must(t *testing.T, method, path string, body, out any) {
 }
 
 // until asks for path again and again until good says so.
-func (p *program) until(t *testing.T, path string, out any, good func() bool) {
+func (p *program) until(t testing.TB, path string, out any, good func() bool) {
 	t.Helper()
 	for {
 		p.must(t, http.MethodGet, path, nil, out)

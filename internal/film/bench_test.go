@@ -41,7 +41,7 @@ func BenchmarkRead(b *testing.B) {
 		}
 		ours, oursWall = ours+cpu()-used, oursWall+time.Since(from)
 		used, from = cpu(), time.Now()
-		if err := filmtest.FFmpeg(context.Background(), bare(path, filepath.Join(dir, "bare.mp4"))...); err != nil {
+		if err := filmtest.FFmpeg(context.Background(), filmtest.Bare(path, filepath.Join(dir, "bare.mp4"))...); err != nil {
 			b.Fatal(err)
 		}
 		theirs, theirsWall = theirs+cpu()-used, theirsWall+time.Since(from)
@@ -49,15 +49,6 @@ func BenchmarkRead(b *testing.B) {
 	b.ReportMetric(float64(ours)/float64(theirs), "cpu-ratio")
 	b.ReportMetric(float64(oursWall)/float64(theirsWall), "wall-ratio")
 	b.ReportMetric(600/30*float64(b.N)/oursWall.Seconds(), "x-real-time")
-}
-
-// bare returns the arguments of the working copy's encode alone.
-func bare(from, to string) []string {
-	return []string{
-		"-y", "-i", from, "-vf", "scale=1280:720:flags=bicubic,format=yuv420p", "-fps_mode", "passthrough",
-		"-c:v", "libx264", "-preset", "ultrafast", "-crf", "26", "-g", "12", "-bf", "0", "-sc_threshold", "0",
-		"-c:a", "aac", "-b:a", "96k", "-ac", "1", "-movflags", "+faststart", to,
-	}
 }
 
 // cpu is the processor time of this process and of those it waited for.
