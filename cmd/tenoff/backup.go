@@ -44,6 +44,9 @@ func restore(ctx context.Context, io streams, flags *flag.FlagSet, args []string
 	if err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(io.out, "the database and %d files (%d MB) are back in %s\n", done.Files, done.Bytes>>20, *data)
+	if _, err = fmt.Fprintf(io.out, "the database and %d files (%d MB) are back in %s\n", done.Files, done.Bytes>>20, *data); err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(io.out, "slips that were open then, and are closed now: %d; instructors who were signed in, and have to sign in again: %d\n", done.Slips, done.Sessions)
 	return err
 }

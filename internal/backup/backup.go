@@ -18,8 +18,9 @@ import (
 
 // Report says what was copied.
 type Report struct {
-	Files int
-	Bytes int64 // of the files, without the database
+	Files        int
+	Bytes        int64 // of the files, without the database
+	store.Closed       // by bringing it back
 }
 
 // rounds is how often the database is copied anew because files that it names
@@ -66,7 +67,9 @@ func Make(ctx context.Context, s *store.Store, blobs *blob.Store, dest string) (
 
 // Restore copies a backup onto a data folder that is empty or not there. Every file
 // is compared with what the database says of it and read back. The database comes
-// last: with it the folder is whole. After an error nothing is left.
+// last: with it the folder is whole. After an error nothing is left. What opened the
+// data to somebody when the backup was taken opens nothing any more: it may have been
+// taken back since.
 func Restore(ctx context.Context, from, dataDir string) (r Report, err error) {
 	files, err := store.NamedIn(ctx, filepath.Join(from, store.Database))
 	if err != nil {
@@ -92,7 +95,11 @@ func Restore(ctx context.Context, from, dataDir string) (r Report, err error) {
 	if err := copyFile(filepath.Join(from, store.Database), target.part()); err != nil {
 		return r, err
 	}
-	return report(files), target.finish(files)
+	r = report(files)
+	if r.Closed, err = store.CloseAllIn(ctx, target.part()); err != nil {
+		return r, err
+	}
+	return r, target.finish(files)
 }
 
 // existing opens a folder of files for reading; one without files may be missing.

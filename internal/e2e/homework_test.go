@@ -43,10 +43,16 @@ func (p *program) student(t *testing.T, label string) *student {
 	p.must(t, http.MethodPost, "/api/workouts", wire.WorkoutText{Title: "Weekly", Sets: []wire.WorkoutSet{{Times: 2, Lines: []wire.WorkoutLine{{Drill: "Wrist snap", Pitch: bullpen.Fastball, Reps: 2}}}}}, &w)
 	s := &student{p: p}
 	p.must(t, http.MethodPost, "/api/homework", wire.NewHomework{PitcherID: her.ID, WorkoutID: w.ID}, &s.homework)
-	var made wire.MadeSlip
-	p.must(t, http.MethodPost, "/api/homework/"+s.homework.ID+"/slips", wire.NewSlip{}, &made)
-	_, s.token, _ = strings.Cut(made.Link, "#")
+	s.slip(t)
 	return s
+}
+
+// slip makes a slip for her homework.
+func (s *student) slip(t *testing.T) {
+	t.Helper()
+	var made wire.MadeSlip
+	s.p.must(t, http.MethodPost, "/api/homework/"+s.homework.ID+"/slips", wire.NewSlip{}, &made)
+	_, s.token, _ = strings.Cut(made.Link, "#")
 }
 
 // ask sends a request with her slip.
@@ -199,7 +205,8 @@ func TestHomeworkUploadGoesOn(t *testing.T) {
 	if !doctor.OK {
 		t.Errorf("the doctor says %+v", doctor.Checks)
 	}
-	// The backup has the homework and its slip; what was on its way begins anew.
+	// The backup has the homework; its slip is closed, and what was on its way begins
+	// anew.
 	p.stop(t)
 	back := filepath.Join(t.TempDir(), "back")
 	if out, err := exec.Command(tenoff, "restore", "--data", back, saved).CombinedOutput(); err != nil {
@@ -207,6 +214,10 @@ func TestHomeworkUploadGoesOn(t *testing.T) {
 	}
 	p = serve(t, back)
 	s.p = p
+	if res, err := s.ask(t.Context(), http.MethodGet, "/api/slip", nil); err != nil || res.StatusCode != http.StatusNotFound {
+		t.Errorf("a slip from before the backup opens: %v, %v", res, err)
+	}
+	s.slip(t)
 	if page := s.page(t); page.Pitcher != "Wren" || len(page.Arriving) != 0 {
 		t.Errorf("restored: %+v", page)
 	}

@@ -132,10 +132,13 @@ func TestPitchersAndBullpens(t *testing.T) {
 			"trends":[]
 			"load":[]
 			"caution":"Numbers are guidance`, nil},
-		{"remove the other", del, "/api/bullpens/$other?version=1", "", 200, `"bullpens":1`, nil},
+		{"remove the other uncounted", del, "/api/bullpens/$other?version=1", "", 422, "takes away 1 bullpen.", nil},
+		{"count it", get, "/api/bullpens/$other/removal", "", 200, `"bullpens":1`, map[string]string{"confirm": "confirm"}},
+		{"remove the other", del, "/api/bullpens/$other?version=1&confirm=$confirm", "", 200, `"bullpens":1`, nil},
 		{"it is gone", get, "/api/bullpens/$other", "", 404, "", nil},
-		{"remove its pitcher, having seen another version", del, "/api/pitchers/$jay?version=9", "", 409, "", nil},
-		{"remove its pitcher", del, "/api/pitchers/$jay", "", 200, `"bullpens":0`, nil},
+		{"count hers", get, "/api/pitchers/$jay/removal", "", 200, `"bullpens":0`, map[string]string{"confirm": "confirm"}},
+		{"remove its pitcher, having seen another version", del, "/api/pitchers/$jay?version=9&confirm=$confirm", "", 409, "", nil},
+		{"remove its pitcher", del, "/api/pitchers/$jay?confirm=$confirm", "", 200, `"bullpens":0`, nil},
 		{"her CSV", get, "/api/pitchers/$wren/reps.csv", "", 200, "day,bullpen,order", nil},
 		{"her JSON", get, "/api/pitchers/$wren/reps.json", "", 200, `"label": "Wren"`, nil},
 	})

@@ -104,7 +104,8 @@ func TestFilmToClips(t *testing.T) {
 			"clips":3`, nil},
 		{"its reps keep their readings", get, "/api/bullpens/$pen", "", 200, `"films":[]
 			"value":45`, nil},
-		{"delete the bullpen", del, "/api/bullpens/$pen", "", 200, `"reps":3`, nil},
+		{"count the bullpen", get, "/api/bullpens/$pen/removal", "", 200, `"reps":3`, map[string]string{"confirm": "confirm"}},
+		{"delete the bullpen", del, "/api/bullpens/$pen?confirm=$confirm", "", 200, `"reps":3`, nil},
 	})
 	h.until(t, "/api/jobs", func(body string) bool { return strings.Contains(body, `"jobs":[]`) })
 	left, err := h.deps.Blobs.List("")

@@ -47,7 +47,12 @@ func newHouse(t *testing.T) *house {
 // newHouseFor is a house reached as access says.
 func newHouseFor(t *testing.T, access Access) *house {
 	t.Helper()
-	dir := t.TempDir()
+	return newHouseOver(t, t.TempDir(), access)
+}
+
+// newHouseOver is a house over what a data folder has.
+func newHouseOver(t *testing.T, dir string, access Access) *house {
+	t.Helper()
 	st, err := store.Open(t.Context(), dir)
 	if err != nil {
 		t.Fatal(err)

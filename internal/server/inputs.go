@@ -24,5 +24,5 @@ type remove struct {
 type removeAll struct {
 	ID      string `path:"id" maxLength:"64"`
 	Version int64  `query:"version" doc:"the version you saw; 409 when it is no longer the current one; 0 or none: whatever it is now"`
-	Confirm string `query:"confirm" maxLength:"64" doc:"what the count before answered as confirm; 409 when it is no longer that"`
+	Confirm string `query:"confirm" maxLength:"64" doc:"demanded: what the count before (…/removal) answered as confirm; 422 without it, 409 when it is no longer that"`
 }

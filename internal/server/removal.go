@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"fmt"
 	"net/http"
+	"strings"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/intake"
@@ -39,16 +40,42 @@ func confirmation(r wire.Removed) string {
 	return hex.EncodeToString(sum[:8])
 }
 
+// counted says in words what a deletion takes away.
+func counted(r wire.Removed) string {
+	var parts []string
+	for _, of := range []struct {
+		n         int
+		one, many string
+	}{
+		{r.Bullpens, "bullpen", "bullpens"}, {r.Films, "film", "films"}, {r.Reps, "rep", "reps"}, {r.Clips, "clip", "clips"},
+		{r.Homework, "homework", "homeworks"}, {r.Slips, "slip", "slips"}, {r.Uploads, "film on its way", "films on their way"},
+	} {
+		switch of.n {
+		case 0:
+		case 1:
+			parts = append(parts, "1 "+of.one)
+		default:
+			parts = append(parts, fmt.Sprintf("%d %s", of.n, of.many))
+		}
+	}
+	if len(parts) == 0 {
+		return "nothing else"
+	}
+	return strings.Join(parts, ", ")
+}
+
 // take removes a pitcher or a bullpen once what it takes away was confirmed.
 func (s *Server) take(ctx context.Context, what string, in *removeAll, act func(context.Context, string, int64) (intake.Removed, error)) (wire.Removed, error) {
-	if in.Confirm != "" {
-		now, err := s.would(what)(ctx, &byID{ID: in.ID})
-		if err != nil {
-			return wire.Removed{}, err
-		}
-		if now.Confirm != in.Confirm {
-			return wire.Removed{}, bullpen.Errorf(bullpen.Conflict, "Something came or went since this was counted; look at the numbers again before deleting.")
-		}
+	now, err := s.would(what)(ctx, &byID{ID: in.ID})
+	if err != nil {
+		return wire.Removed{}, err
+	}
+	switch in.Confirm {
+	case now.Confirm:
+	case "":
+		return wire.Removed{}, bullpen.Errorf(bullpen.Invalid, "Deleting this takes away %s. Ask for the count first and send its confirm with the deletion.", counted(now))
+	default:
+		return wire.Removed{}, bullpen.Errorf(bullpen.Conflict, "Something came or went since this was counted; now it takes away %s. Look at the numbers again before deleting.", counted(now))
 	}
 	r, err := act(ctx, in.ID, in.Version)
 	if err != nil {

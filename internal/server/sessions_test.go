@@ -85,7 +85,11 @@ func TestSessions(t *testing.T) {
 		{"no such account", put, "/api/accounts/nope/passphrase", `{"passphrase":"nine quiet wall balls"}`, 404, "", nil},
 	})
 	h.signIn(t, "Sam", "nine quiet wall balls")
-	h.run(t, []exchange{{"without her", del, "/api/pitchers/$jay", "", 200, "", nil}, {"goodbye", del, "/api/session", "", 200, `"signedIn":false`, nil}})
+	h.run(t, []exchange{
+		{"count hers", get, "/api/pitchers/$jay/removal", "", 200, "", map[string]string{"confirm": "confirm"}},
+		{"without her", del, "/api/pitchers/$jay?confirm=$confirm", "", 200, "", nil},
+		{"goodbye", del, "/api/session", "", 200, `"signedIn":false`, nil},
+	})
 	h.vars["cookie"] = robin
 	h.run(t, []exchange{{"Sam goes", del, "/api/accounts/$sam", "", 200, "", nil}})
 	if a := h.ask(t, get, "/api/session", nil, "Cookie", "tenoff=x"); !strings.Contains(a.body, `"signedIn":false`) {

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"time"
 
 	"tenoff/internal/bullpen"
 )
@@ -32,6 +33,44 @@ func copyDatabase(ctx context.Context, db *sql.DB, path string) error {
 		return err
 	}
 	return errors.Join(dir.Sync(), dir.Close())
+}
+
+// Closed counts what opened a database to somebody and does no more.
+type Closed struct {
+	Slips    int // that were open
+	Sessions int // that were signed in
+}
+
+// CloseAllIn closes the slips and ends the sessions of all academies in a copy of a
+// database that nobody has open, and flushes it to the disk. It may be of an older
+// schema, from before there were any.
+func CloseAllIn(ctx context.Context, path string) (c Closed, err error) {
+	// No file stays beside the copy: a journal would be left behind by its renaming.
+	db, err := pool(path, 1, "_journal_mode=DELETE", "_synchronous=FULL", "_txlock=immediate")
+	if err != nil {
+		return c, err
+	}
+	defer func() { err = errors.Join(err, db.Close()) }()
+	var tables int
+	if err := db.QueryRowContext(ctx, `SELECT count(*) FROM sqlite_schema WHERE type = 'table' AND name IN ('slips', 'sessions')`).Scan(&tables); err != nil || tables < 2 {
+		return c, explain(err)
+	}
+	sqlTx, err := db.BeginTx(ctx, nil)
+	if err != nil {
+		return c, explain(err)
+	}
+	defer func() { err = errors.Join(err, ignoreDone(sqlTx.Rollback())) }()
+	t := &tx{Tx: sqlTx, ctx: ctx, now: time.Now().UnixMicro()}
+	if c.Slips, err = t.closeSlips(`1`); err != nil {
+		return c, explain(err)
+	}
+	if err := t.QueryRow(`SELECT count(*) FROM sessions WHERE expires > ?`, t.now).Scan(&c.Sessions); err != nil {
+		return c, explain(err)
+	}
+	if _, err := t.Exec(`DELETE FROM sessions`); err != nil {
+		return c, explain(err)
+	}
+	return c, explain(sqlTx.Commit())
 }
 
 // NamedIn lists the files that a copy of a database names, after having checked
