@@ -64,14 +64,14 @@ func BenchmarkSheet(b *testing.B) {
 				b.StartTimer()
 				r := httptest.NewRequest(http.MethodGet, ask.path, nil)
 				r.Host = "localhost"
-				w := httptest.NewRecorder()
+				w := &sink{}
 				from := time.Now()
 				s.ServeHTTP(w, r)
 				took = append(took, float64(time.Since(from).Microseconds())/1000)
-				if w.Code != http.StatusOK {
-					b.Fatal(w.Code)
+				if w.code != http.StatusOK {
+					b.Fatal(w.code)
 				}
-				b.ReportMetric(float64(w.Body.Len()), "B/answer")
+				b.ReportMetric(float64(w.bytes), "B/answer")
 			}
 			b.ReportMetric(took[0], "first-ms")
 			slices.Sort(took)
@@ -79,6 +79,30 @@ func BenchmarkSheet(b *testing.B) {
 			b.ReportMetric(took[len(took)*95/100], "p95-ms")
 		})
 	}
+}
+
+// sink counts an answer without keeping it, as a connection would.
+type sink struct {
+	header http.Header
+	code   int
+	bytes  int
+}
+
+func (s *sink) Header() http.Header {
+	if s.header == nil {
+		s.header = http.Header{}
+	}
+	return s.header
+}
+
+func (s *sink) WriteHeader(code int) { s.code = code }
+
+func (s *sink) Write(p []byte) (int, error) {
+	if s.code == 0 {
+		s.code = http.StatusOK
+	}
+	s.bytes += len(p)
+	return len(p), nil
 }
 
 // throwMany logs n reps of a bullpen, fastballs and change-ups in turn.

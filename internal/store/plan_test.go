@@ -25,6 +25,8 @@ func TestQueryPlans(t *testing.T) {
 	type query struct{ name, index, text string }
 	queries := []query{
 		{"ledger", "reps_by_bullpen", ledgerQuery},
+		{"what changed in a ledger", "reps_revised", sinceQuery},
+		{"the latest change", "reps_revised", revisedQuery},
 		{"a pitcher's reps", "reps_by_pitcher", pitcherRepsQuery},
 		{"a pitcher's throws", "reps_by_pitcher", throwsQuery},
 		{"load", "COVERING INDEX bullpens_by_pitcher", throwDaysQuery},

@@ -27,14 +27,6 @@ func repFrom(row scanner, more ...any) (r bullpen.Rep, err error) {
 
 func onlyRep(row scanner) (bullpen.Rep, error) { return repFrom(row) }
 
-// Reps lists a bullpen's reps as thrown.
-func (s *Store) Reps(ctx context.Context, bullpenID string) ([]bullpen.Rep, error) {
-	return all(ctx, s.read, onlyRep, ledgerQuery, bullpenID, s.own(ctx))
-}
-
-const ledgerQuery = `SELECT ` + repFields + ` FROM reps r
-	WHERE r.bullpen_id = ? AND r.deleted = 0 AND r.academy_id = ? ORDER BY r.place, r.id`
-
 // Rep returns one rep that has not been taken out.
 func (s *Store) Rep(ctx context.Context, id string) (bullpen.Rep, error) {
 	r, err := onlyRep(s.read.QueryRowContext(ctx, `SELECT `+repFields+` FROM reps r WHERE r.id = ? AND r.deleted = 0 AND r.academy_id = ?`, id, s.own(ctx)))

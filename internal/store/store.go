@@ -32,6 +32,7 @@ type Store struct {
 	read  *sql.DB
 	first string // the academy that was there first
 	hub   hub
+	kept  keptReps
 	now   func() time.Time
 }
 
