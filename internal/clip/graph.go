@@ -70,16 +70,12 @@ func (p picture) thin(fps int) picture {
 	return p.then("fps", "fps="+strconv.Itoa(fps), "start_time=0", "round=up")
 }
 
-// fit scales to w x h and, for a film of a wider range of light, brings it into
-// the ordinary one (Hable's curve; 203 cd/m2 is reference white, ITU-R BT.2408).
+// fit scales to w x h and brings a film of a wider range of light into the ordinary
+// one, by the same curve as the film room's copy of it.
 func (p picture) fit(s Source, w, h int) picture {
 	p = p.then("scale", fmt.Sprintf("w=%d", w), fmt.Sprintf("h=%d", h), "flags=bicubic")
 	if s.HDR {
-		p = p.then("zscale", "t=linear", "npl=203").
-			then("format", "gbrpf32le").
-			then("zscale", "p=bt709").
-			then("tonemap", "tonemap=hable", "desat=0").
-			then("zscale", "t=bt709", "m=bt709", "r=tv")
+		p = picture{film.ToneMap(p.Stream)}
 	}
 	return p.then("format", "yuv420p").then("setsar", "1")
 }

@@ -15,6 +15,7 @@ import (
 	"go.uber.org/goleak"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/film"
 )
 
 // tagged is a film as a phone writes it: where, when and with what it was filmed,
@@ -245,20 +246,30 @@ func beep(t *testing.T, path string) float64 {
 }
 
 // A film of a wider range of light comes out in the ordinary one, neither blown
-// out nor black: its gray levels keep their order and use most of the range.
+// out nor black: its gray levels keep their order and use most of the range, and are
+// those that the film room shows. Some phones name the transfer and nothing else.
 func TestHDRIsBroughtIn(t *testing.T) {
-	for name, transfer := range map[string]string{"hlg": "arib-std-b67", "pq": "smpte2084"} {
+	for name, c := range map[string]struct{ transfer, primaries, matrix string }{
+		"hlg":      {"arib-std-b67", "bt2020", "bt2020nc"},
+		"pq":       {"smpte2084", "bt2020", "bt2020nc"},
+		"hlg-bare": {"arib-std-b67", "unknown", "unknown"},
+	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			film := shared.make(t, name, recipe{seconds: 2, ext: ".mov",
-				filter: "drawbox=x=0:y=54:w=64:h=54:color=0x404040:t=fill,drawbox=x=64:y=54:w=64:h=54:color=0x707070:t=fill,drawbox=x=128:y=54:w=64:h=54:color=0xa0a0a0:t=fill,scale=out_color_matrix=bt2020:out_range=tv,format=yuv420p10le",
-				output: []string{"-c:v", "libx265", "-tag:v", "hvc1", "-pix_fmt", "yuv420p10le", "-color_primaries", "bt2020", "-color_trc", transfer, "-colorspace", "bt2020nc", "-color_range", "tv",
-					"-x265-params", fmt.Sprintf("log-level=error:colorprim=bt2020:transfer=%s:colormatrix=bt2020nc:range=limited", transfer)}})
-			if !film.HDR {
+			params := fmt.Sprintf("log-level=error:transfer=%s:range=limited", c.transfer)
+			if c.primaries != "unknown" {
+				params += fmt.Sprintf(":colorprim=%s:colormatrix=%s", c.primaries, c.matrix)
+			}
+			source := shared.make(t, name, recipe{seconds: 2, ext: ".mov",
+				filter: "drawbox=x=0:y=54:w=64:h=54:color=0x404040:t=fill,drawbox=x=64:y=54:w=64:h=54:color=0x707070:t=fill,drawbox=x=128:y=54:w=64:h=54:color=0xa0a0a0:t=fill,scale=out_color_matrix=bt2020:out_range=tv,format=yuv420p10le," +
+					"setparams=color_primaries=" + c.primaries + ":colorspace=" + c.matrix,
+				output: []string{"-c:v", "libx265", "-tag:v", "hvc1", "-pix_fmt", "yuv420p10le", "-color_primaries", c.primaries, "-color_trc", c.transfer, "-colorspace", c.matrix, "-color_range", "tv",
+					"-x265-params", params}})
+			if !source.HDR {
 				t.Fatal("not a film of a wider range")
 			}
 			out := made(t, func() (Plan, error) {
-				return PlanSingle(Single{Side: Side{film, 30, facts()}, Window: Window{Before: 0.3, After: 0.3}})
+				return PlanSingle(Single{Side: Side{source, 30, facts()}, Window: Window{Before: 0.3, After: 0.3}})
 			})
 			// Three gray fields, 640 pixels wide as the whole picture.
 			raw := run(t, "ffmpeg", "-v", "error", "-i", out, "-frames:v", "1", "-vf", "crop=640:150:0:200,scale=3:1:flags=area,format=gray", "-f", "rawvideo", "-")
@@ -266,10 +277,31 @@ func TestHDRIsBroughtIn(t *testing.T) {
 			if !(dark+15 < mid && mid+15 < light) || light > 245 {
 				t.Errorf("grays %d, %d, %d", dark, mid, light)
 			}
+			room := run(t, "ffmpeg", "-v", "error", "-i", workingCopy(t, source.Path), "-frames:v", "1", "-vf", "crop=iw:ih*150/360:0:ih*200/360,scale=3:1:flags=area,format=gray", "-f", "rawvideo", "-")
+			for i := range room {
+				if d := int(room[i]) - int(raw[i]); d < -3 || d > 3 {
+					t.Errorf("grays %v in the clip, %v in the film room", raw, room)
+				}
+			}
 			tags := string(run(t, "ffprobe", "-v", "error", "-select_streams", "v", "-show_entries", "stream=pix_fmt,color_transfer,color_primaries,color_space", "-of", "csv=p=0", out))
 			if strings.TrimSpace(tags) != "yuv420p,bt709,bt709,bt709" {
 				t.Errorf("tags %s", tags)
 			}
 		})
 	}
+}
+
+// workingCopy returns the path of what the film room shows of a film.
+func workingCopy(t *testing.T, path string) string {
+	t.Helper()
+	facts, err := film.Probe(t.Context(), path, "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir := t.TempDir()
+	made, err := film.Read(t.Context(), path, facts, dir, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return filepath.Join(dir, made.Working)
 }

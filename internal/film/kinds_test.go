@@ -103,6 +103,7 @@ func kinds() []kind {
 		{Recipe: filmtest.Recipe{Name: "hevc.mov", Codec: "hevc"}, facts: Facts{Codec: "hevc"}},
 		{Recipe: filmtest.Recipe{Name: "hlg.mov", Codec: "hlg", Filter: toHDR("arib-std-b67")}, facts: Facts{Codec: "hevc", Transfer: HLG}},
 		{Recipe: filmtest.Recipe{Name: "pq.mov", Codec: "pq", Filter: toHDR("smpte2084")}, facts: Facts{Codec: "hevc", Transfer: PQ}},
+		{Recipe: filmtest.Recipe{Name: "hlg-bare.mov", Codec: "hlg-bare", Frames: 10, Filter: toHDR("arib-std-b67") + bare}, facts: Facts{Codec: "hevc", Transfer: HLG}},
 		{Recipe: filmtest.Recipe{Name: "dolby.mov", Codec: "hlg", Frames: 10, Filter: toHDR("arib-std-b67"), Patch: filmtest.DolbyVision}, facts: Facts{Codec: "hevc", Transfer: HLG}},
 		{Recipe: filmtest.Recipe{Name: "old.avi", Codec: "mpeg4", Frames: 20}, facts: Facts{Container: avi, Codec: "mpeg4"}},
 		{Recipe: filmtest.Recipe{Name: "page.webm", Codec: "vp8", Frames: 20}, facts: Facts{Container: matroska, Codec: "vp8"},
@@ -132,6 +133,9 @@ func kinds() []kind {
 	}
 	return list
 }
+
+// bare takes from the frames what they say of their primaries and their matrix.
+const bare = ",setparams=color_primaries=unknown:colorspace=unknown"
 
 // toHDR returns the filters that turn an ordinary picture into one with a transfer
 // of ITU-R BT.2100, white at its reference white.

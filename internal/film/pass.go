@@ -16,6 +16,7 @@ type passed struct {
 	strip  gatherer
 	motion *trace.Motion
 	sound  *trace.Sound // nil without sound
+	said   string       // what ffmpeg complained about
 }
 
 // decode runs the decoding pass, or only what traces need if there is no folder to
@@ -47,9 +48,11 @@ func (r *reading) decode(ctx context.Context) (passed, error) {
 	if r.from.cut.Audio >= 0 {
 		cmd.Pipes = append(cmd.Pipes, proc.Pipe{Read: listen.read})
 	}
-	if _, err := proc.Run(ctx, cmd); err != nil {
+	result, err := proc.Run(ctx, cmd)
+	if err != nil {
 		return passed{}, err
 	}
+	p.said = result.Stderr
 	p.clock, p.first = ticks.clock(r.facts.Clock)
 	p.motion = watch.meter.Motion()
 	if r.from.cut.Audio >= 0 {

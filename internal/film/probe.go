@@ -10,11 +10,13 @@ import (
 	"strconv"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/proc"
 )
 
 // Probe reads what the file at path says of itself, and refuses what is not a
 // film that can be used with a *bullpen.Error of code Refused: one sentence that
-// calls the file name ("" is path's last part). It decodes nothing.
+// calls the file name ("" is path's last part). It decodes nothing. A film that could
+// not be looked at for another reason is Unavailable.
 func Probe(ctx context.Context, path, name string) (Facts, error) {
 	if name == "" {
 		name = filepath.Base(path)
@@ -79,6 +81,9 @@ func (f *Facts) ask(ctx context.Context, path string) error {
 	}
 	if errors.Is(err, errTooMany) {
 		return refused(f.Name, "has more than %d frames: cut it into shorter films and send those.", MaxFrames)
+	}
+	if exit, failed := errors.AsType[*proc.ExitError](err); failed && exit.Code > 0 && corrupt(said) {
+		return damaged(f.Name, err)
 	}
 	if err != nil {
 		return blame(ctx, f.Name, err)

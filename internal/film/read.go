@@ -27,9 +27,9 @@ const scratch = ".reading-"
 // Read decodes the film at path once and makes all of Made in dir, which must
 // exist and belong to this film alone. facts are Probe's. progress, when not nil,
 // is told the share done, in [0, 1] and rising. Files appear in dir only when all
-// of them are complete; after an error none is left. The error is a *bullpen.Error
-// of code Refused when the film is to blame, Unavailable when the disk is full or
-// ffmpeg missing, or ctx's when that ended.
+// of them are complete; after an error none is left. The error is ctx's when that
+// ended, else a *bullpen.Error: of code Refused only when the film itself is shown to
+// be to blame, Unavailable when this machine or its ffmpeg is, or may be.
 func Read(ctx context.Context, path string, facts Facts, dir string, progress func(done float64)) (Made, error) {
 	stale, err := filepath.Glob(filepath.Join(dir, scratch+"*")) // of a run that was killed
 	if err != nil {
@@ -51,7 +51,7 @@ func Read(ctx context.Context, path string, facts Facts, dir string, progress fu
 	r := reading{facts: facts, temp: temp, from: source{path, facts.Cut}, progress: rising(progress)}
 	made, err := r.run(ctx)
 	if err != nil {
-		return Made{}, blame(ctx, facts.Name, err)
+		return Made{}, r.why(ctx, err)
 	}
 	if err := publish(made.Files(), temp, dir); err != nil {
 		return Made{}, blame(ctx, facts.Name, err)
@@ -95,8 +95,11 @@ func (r *reading) run(ctx context.Context) (Made, error) {
 		Working: workingName, Strip: stripName, Motion: motionName,
 		Clock: p.clock, Cut: r.from.cut, Lost: max(0, r.facts.Clock.Frames()-p.clock.Frames()),
 	}
-	if err := r.complete(made); err != nil {
-		return Made{}, err
+	if r.complete(made.Clock) != nil {
+		if why := machine(p.said); why != "" {
+			return Made{}, kept(r.facts.Name, errLost, "%s. Try again.", why)
+		}
+		return Made{}, errLost
 	}
 	if err := r.sameFrames(made.Clock); err != nil {
 		return Made{}, err
@@ -118,17 +121,18 @@ func (r *reading) run(ctx context.Context) (Made, error) {
 	return made, nil
 }
 
-// complete refuses a film of which too much could not be decoded: more than a few
-// damaged spots.
-func (r *reading) complete(made Made) error {
-	promised, got := r.facts.Clock, made.Clock
+// complete refuses a film of which got is all that could be decoded, if that is too
+// little: more than a few damaged spots are missing.
+func (r *reading) complete(got bullpen.Clock) error {
+	promised := r.facts.Clock
 	if got.Frames() < minFrames {
-		return refused(r.facts.Name, "is damaged: its pictures can't be decoded. Copy it from the phone again.")
+		return damaged(r.facts.Name, errLost)
 	}
 	missing := promised.FileSeconds(promised.Frames()-1) - got.FileSeconds(got.Frames()-1)
-	if missing > 1 || 50*max(0, made.Lost-3) > promised.Frames() && oneToOne(r.facts) {
-		return refused(r.facts.Name, "is damaged: only %d of its %d frames can be decoded. Copy it from the phone again.",
-			got.Frames(), promised.Frames())
+	lost := promised.Frames() - got.Frames()
+	if missing > 1 || 50*max(0, lost-3) > promised.Frames() && oneToOne(r.facts) {
+		return because(refused(r.facts.Name, "is damaged: only %d of its %d frames can be decoded. Copy it from the phone again.",
+			got.Frames(), promised.Frames()), errLost)
 	}
 	return nil
 }

@@ -3,7 +3,6 @@ package film
 import (
 	"context"
 	"errors"
-	"fmt"
 	"syscall"
 
 	"tenoff/internal/bullpen"
@@ -28,8 +27,21 @@ func noRoom(name string, err error) *bullpen.Error {
 	return because(e, err)
 }
 
+// damaged is the error of a film whose pictures can't be decoded.
+func damaged(name string, err error) *bullpen.Error {
+	return because(refused(name, "is damaged: its pictures can't be decoded. Copy it from the phone again."), err)
+}
+
+// kept returns the error of a film that could not be read for a reason that does
+// not lie in it, so that its original stays: why ends the sentence.
+func kept(name string, err error, why string, args ...any) *bullpen.Error {
+	e := bullpen.Errorf(bullpen.Unavailable, "“%s” could not be read: "+why, append([]any{name}, args...)...)
+	return because(e, err)
+}
+
 // blame says in one sentence why a program that was at work on the film name
-// failed.
+// failed. It never refuses the film: what is wrong with a film only the film can
+// show, see corrupt and examine.
 func blame(ctx context.Context, name string, err error) error {
 	if cause := context.Cause(ctx); cause != nil {
 		return cause
@@ -38,19 +50,26 @@ func blame(ctx context.Context, name string, err error) error {
 		return e
 	}
 	if missing, ok := errors.AsType[*proc.MissingError](err); ok {
-		return because(bullpen.Errorf(bullpen.Unavailable, "“%s” could not be read: %s", name, missing.Error()), err)
-	}
-	if errors.Is(err, syscall.ENOSPC) || proc.Said(err, "No space left on device") {
-		return noRoom(name, err)
+		return kept(name, err, "%s", missing.Error())
 	}
 	if limit, ok := errors.AsType[*proc.LimitError](err); ok {
-		return because(refused(name, "was given up after %.0f minutes: cut it into shorter films and send those.", limit.Limit.Minutes()), err)
+		return kept(name, err, "it took longer than %.0f minutes. Try again when this machine has less to do, or cut it into shorter films and send those.",
+			limit.Limit.Minutes())
 	}
-	if exit, ok := errors.AsType[*proc.ExitError](err); ok {
-		if exit.Code < 0 {
-			return fmt.Errorf("film %q: %w", name, err) // a signal: not the film's fault, as far as is known
-		}
-		return because(refused(name, "is damaged: its pictures can't be decoded. Copy it from the phone again."), err)
+	exit, ok := errors.AsType[*proc.ExitError](err)
+	switch {
+	case errors.Is(err, syscall.ENOSPC) || proc.Said(err, full):
+		return noRoom(name, err)
+	case !ok:
+		return because(bullpen.Errorf(bullpen.Internal, "“%s” could not be read: something went wrong on our side, and the log has the details. Try again.", name), err)
+	case exit.Code < 0 || exit.Code == interrupted:
+		return kept(name, err, "%s was ended from outside. Try again.", exit.Name)
 	}
-	return fmt.Errorf("film %q: %w", name, err)
+	if why := machine(exit.Stderr); why != "" {
+		return kept(name, err, "%s. Try again.", why)
+	}
+	if what := lacking(exit.Stderr); what != "" {
+		return kept(name, err, "this ffmpeg was built without %s. Install your system's full ffmpeg package and try again.", what)
+	}
+	return kept(name, err, "%s failed, and the log says how. Try again, and if it fails again send it as MP4 (H.264).", exit.Name)
 }

@@ -27,11 +27,12 @@ const (
 // ToneMap adds the filters that turn an HDR picture into an ordinary one: to
 // linear light with reference white at 1, to the primaries of ITU-R BT.709, the
 // highlights rolled off by a curve that leaves dark and middle tones as they are,
-// and back to BT.709's curve. HDR is always BT.2020's colours (ITU-R BT.2100).
+// and back to BT.709's curve. HDR is always BT.2020's colours (ITU-R BT.2100),
+// whether the film says so or, as some do, names no more than its transfer.
 // Scale down before: these cost more than decoding.
 func ToneMap(s *ffmpeg.Stream) *ffmpeg.Stream {
 	return s.
-		Filter("zscale", nil, ffmpeg.KwArgs{"pin": "bt2020", "min": "bt2020nc", "t": "linear", "npl": referenceWhite}).
+		Filter("zscale", nil, ffmpeg.KwArgs{"pin": "bt2020", "min": "bt2020nc", "p": "bt2020", "t": "linear", "npl": referenceWhite}).
 		Filter("format", ffmpeg.Args{"gbrpf32le"}).
 		Filter("zscale", nil, ffmpeg.KwArgs{"p": "bt709"}).
 		Filter("tonemap", nil, ffmpeg.KwArgs{

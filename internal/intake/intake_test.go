@@ -227,6 +227,47 @@ func TestRefused(t *testing.T) {
 	}
 }
 
+// TestOriginalStays reads a sound film on a machine that can't, then on one that can.
+func TestOriginalStays(t *testing.T) {
+	p := newPlace(t, Options{})
+	f := p.receive("a.mov", filmBytes(t))
+	dir, path := t.TempDir(), os.Getenv("PATH")
+	probe, err := exec.LookPath("ffprobe")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Symlink(probe, filepath.Join(dir, "ffprobe")); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(dir, "ffmpeg"), []byte("#!/bin/sh\necho \"[AVFilterGraph @ 0x1] No such filter: 'select'\" >&2\nexit 1\n"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	t.Setenv("PATH", dir)
+	j, ok, err := p.store.ClaimJob(t.Context(), []string{Kind}, 1e12)
+	if err != nil || !ok {
+		t.Fatal(ok, err)
+	}
+	err = p.ReadFilm(t.Context(), j, func(float64) {})
+	if bullpen.CodeOf(err) != bullpen.Unavailable || !strings.Contains(bullpen.MessageOf(err), "“a.mov” could not be read: this ffmpeg was built without the filter select") {
+		t.Errorf("%v", err)
+	}
+	if n := p.whole(); n != 1 || p.films()[0].State != bullpen.FilmReading {
+		t.Fatalf("%d files, the film is %s", n, p.films()[0].State)
+	}
+	t.Setenv("PATH", path)
+	if err := p.ReadFilm(t.Context(), j, func(float64) {}); err != nil || p.films()[0].State != bullpen.FilmReady {
+		t.Errorf("tried again: %v, the film is %s", err, p.films()[0].State)
+	}
+	// What the disk does not give is not refused.
+	f = p.films()[0]
+	if err := os.Truncate(filepath.Join(p.dir, blob.Folder, f.Made.Original), 100); err != nil {
+		t.Fatal(err)
+	}
+	if err := p.readable(f); bullpen.CodeOf(err) != bullpen.Unavailable {
+		t.Errorf("a file cut short: %v", err)
+	}
+}
+
 func TestNothingStaysBehind(t *testing.T) {
 	data := bytes.Repeat([]byte("x"), 300_000)
 	full := &os.PathError{Op: "write", Err: syscall.ENOSPC}

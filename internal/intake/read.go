@@ -2,6 +2,7 @@ package intake
 
 import (
 	"context"
+	"io"
 	"os"
 	"path/filepath"
 
@@ -12,7 +13,8 @@ import (
 
 // ReadFilm is the handler of jobs of this Kind: it looks at a film, decodes it once
 // and stores what that made. A film that can't be used becomes a refused row with
-// its sentence, and its file goes.
+// its sentence, and its file goes. That is for good, so a film is refused only once
+// the disk has shown that it gives all of the file.
 func (in *Intake) ReadFilm(ctx context.Context, job store.Job, progress func(done float64)) error {
 	f, err := in.store.Film(ctx, job.Subject)
 	if bullpen.CodeOf(err) == bullpen.NotFound {
@@ -25,10 +27,30 @@ func (in *Intake) ReadFilm(ctx context.Context, job store.Job, progress func(don
 	if bullpen.CodeOf(err) != bullpen.Refused {
 		return err
 	}
+	if e := in.readable(f); e != nil {
+		return e
+	}
 	in.log.InfoContext(ctx, "film refused", "film", f.ID, "err", err)
 	loose, err := in.store.RefuseFilm(context.WithoutCancel(ctx), f.ID, bullpen.MessageOf(err))
 	in.discard(ctx, loose)
 	return err
+}
+
+// readable makes sure that the disk gives the original from beginning to end: of a
+// file with unreadable places ffmpeg says no more than that it is damaged.
+func (in *Intake) readable(f store.Film) error {
+	file, err := in.blobs.Open(f.Made.Original)
+	if err != nil {
+		return err
+	}
+	defer file.Close()
+	n, err := io.Copy(io.Discard, file)
+	if err == nil && n == f.Bytes {
+		return nil
+	}
+	e := bullpen.Errorf(bullpen.Unavailable, "“%s” could not be read: the disk does not give the whole file. Check the disk, then try again.", f.Name)
+	e.Err = err
+	return e
 }
 
 func (in *Intake) read(ctx context.Context, f store.Film, progress func(float64)) error {

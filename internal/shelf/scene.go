@@ -34,15 +34,23 @@ type side struct {
 	Slow    float64       `json:"slow"`
 	Release int           `json:"release"`
 	Facts   caption.Facts `json:"facts"`
+	Curve   string        `json:"curve,omitempty"` // of HDR film: how it is made ordinary
 }
+
+// curve names how HDR film is made ordinary: changed, its clips are made again.
+const curve = "mobius"
 
 func newScene(o Options, shots ...shot) scene {
 	sc := scene{Edition: edition, Options: o.usual(), shots: shots}
 	for _, x := range shots {
-		sc.Sides = append(sc.Sides, side{
+		s := side{
 			Film: x.film.SHA256, Slow: x.film.Clock.Slow, Release: x.rep.Release,
 			Facts: caption.FactsOf(x.board.Pitcher, x.board.Bullpen, x.rep, x.numbers, asked(o, x)),
-		})
+		}
+		if x.film.HDR {
+			s.Curve = curve
+		}
+		sc.Sides = append(sc.Sides, s)
 	}
 	if len(shots) == 2 {
 		sc.compare(shots[0], shots[1])

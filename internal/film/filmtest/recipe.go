@@ -21,7 +21,7 @@ type Recipe struct {
 	// 1/Timescale, an expression of ffmpeg's setpts filter.
 	Timescale int
 	Pts       string
-	Codec     string   // h264 (default), hevc, hlg or pq (HEVC with 10 bits), mpeg4, mjpeg, vp8
+	Codec     string   // h264 (default), hevc, hlg or pq (HEVC with 10 bits), hlg-bare (which names its transfer only), mpeg4, mjpeg, vp8
 	BFrames   int      // frames that refer to later ones, in a row
 	Source    string   // an ffmpeg source in place of the moving test picture, without size, rate and duration
 	Numbered  bool     // every frame carries its number
@@ -130,10 +130,12 @@ func (r Recipe) codec() string {
 }
 
 var coders = map[string][]string{
-	"h264":  {"-c:v", "libx264", "-preset", "ultrafast", "-crf", "20", "-pix_fmt", "yuv420p"},
-	"hevc":  {"-c:v", "libx265", "-preset", "ultrafast", "-crf", "20", "-tag:v", "hvc1", "-pix_fmt", "yuv420p", "-x265-params", "log-level=error"},
-	"hlg":   hdr("arib-std-b67"),
-	"pq":    hdr("smpte2084"),
+	"h264": {"-c:v", "libx264", "-preset", "ultrafast", "-crf", "20", "-pix_fmt", "yuv420p"},
+	"hevc": {"-c:v", "libx265", "-preset", "ultrafast", "-crf", "20", "-tag:v", "hvc1", "-pix_fmt", "yuv420p", "-x265-params", "log-level=error"},
+	"hlg":  hdr("arib-std-b67"),
+	"pq":   hdr("smpte2084"),
+	"hlg-bare": {"-c:v", "libx265", "-preset", "ultrafast", "-crf", "18", "-tag:v", "hvc1", "-pix_fmt", "yuv420p10le",
+		"-color_trc", "arib-std-b67", "-color_range", "tv", "-x265-params", "log-level=error:transfer=arib-std-b67:range=limited"},
 	"mpeg4": {"-c:v", "mpeg4", "-q:v", "3"},
 	"mjpeg": {"-c:v", "mjpeg", "-q:v", "3", "-pix_fmt", "yuvj420p"},
 	"vp8":   {"-c:v", "libvpx", "-deadline", "realtime", "-cpu-used", "8", "-b:v", "1M"},
