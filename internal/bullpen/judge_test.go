@@ -324,20 +324,34 @@ func TestNothingToJudge(t *testing.T) {
 }
 
 func TestBandsOfTheLevel(t *testing.T) {
-	level := Level{Bands: map[Pitch]Band{ChangeUp: {InMPH, 6, 10, 13}, Drop: {InMPH, 1, 3, 5}}}
-	p := kim()
-	p.Bands = map[Pitch]Band{ChangeUp: {InPercent, 85, 78, 73}}
-	at := p.At(level)
-	if b, _ := at.BandOf(ChangeUp); b.Unit != InPercent {
-		t.Errorf("her own band gave way to the level's: %+v", b)
+	young := Level{Key: "12U", Bands: map[Pitch]Band{ChangeUp: {InMPH, 6, 10, 13}, Drop: {InMPH, 1, 3, 5}}}
+	older := Level{Key: "14U", Bands: map[Pitch]Band{ChangeUp: {InMPH, 9, 13, 16}}}
+	own := Band{InPercent, 85, 78, 73}
+	for _, c := range []struct {
+		name  string
+		her   Pitcher
+		pitch Pitch
+		want  Band
+	}{
+		{"her level's", NewPitcher("Kim", young), ChangeUp, young.Bands[ChangeUp]},
+		{"the new level's after she moved up", NewPitcher("Kim", young).At(older), ChangeUp, older.Bands[ChangeUp]},
+		{"none where only the old level had one", NewPitcher("Kim", young).At(older), Drop, Band{}},
+		{"the type's", NewPitcher("Kim", young), Curve, Band{InMPH, 3, 7, 10}},
+		{"her own", NewPitcher("Kim", young).with(ChangeUp, own), ChangeUp, own},
+		{"her own after she moved up", NewPitcher("Kim", young).with(ChangeUp, own).At(older), ChangeUp, own},
+	} {
+		got, ok := c.her.BandOf(c.pitch)
+		if got != c.want || ok != (c.want != Band{}) {
+			t.Errorf("%s: %+v (%v), want %+v", c.name, got, ok, c.want)
+		}
 	}
-	if b, ok := at.BandOf(Drop); !ok || b.Hi != 3 {
-		t.Errorf("the level's band is not used: %+v", b)
+	if her := NewPitcher("Kim", young).At(older); len(her.Bands) != 0 || her.Level != "14U" {
+		t.Errorf("a level's bands became her own: %+v", her)
 	}
-	if b, ok := at.BandOf(Curve); !ok || b.Hi != 7 {
-		t.Errorf("the type's band is not used: %+v", b)
-	}
-	if len(p.Bands) != 1 {
-		t.Error("the pitcher's own bands were changed")
-	}
+}
+
+// with returns p with a band of her own.
+func (p Pitcher) with(pitch Pitch, b Band) Pitcher {
+	p.Bands = map[Pitch]Band{pitch: b}
+	return p
 }

@@ -1,7 +1,5 @@
 package bullpen
 
-import "maps"
-
 // Policy says which reading the gap is counted from.
 type Policy string
 
@@ -28,7 +26,8 @@ type Pitcher struct {
 	Policy        Policy
 	TypedBaseline Speed          // for Typed
 	GunTolerance  Speed          // half-width of the gun's tolerance, default 1 mph, rectangular
-	Bands         map[Pitch]Band // her own bands; a pitch without one uses its type's default
+	Bands         map[Pitch]Band // her own bands, in any unit
+	LevelBands    map[Pitch]Band // her level's; they go with Level and are never hers to keep
 	Unit          Unit           // what pages and captions show
 	Version       int64
 }
@@ -36,27 +35,32 @@ type Pitcher struct {
 // NewPitcher returns a pitcher of the level with everything else at its default.
 func NewPitcher(label string, level Level) Pitcher {
 	return Pitcher{
-		Label: label, Hand: "right", Level: level.Key,
-		DistanceFeet: level.DistanceFeet, ExtensionFeet: level.ExtensionFeet, BallKind: level.BallKind,
+		Label: label, Hand: "right",
 		BaselinePitch: Fastball, Policy: MeanOf, GunTolerance: DefaultGunTolerance, Unit: MPH,
 	}.At(level)
 }
 
-// At returns p with the level's bands where she has none of her own.
+// At returns p at the level, with its distance, extension, ball and bands. Her own
+// bands stay.
 func (p Pitcher) At(level Level) Pitcher {
-	bands := maps.Clone(level.Bands)
-	if bands == nil {
-		return p
-	}
-	maps.Copy(bands, p.Bands)
-	p.Bands = bands
+	p.Level, p.LevelBands = level.Key, level.Bands
+	p.DistanceFeet, p.ExtensionFeet, p.BallKind = level.DistanceFeet, level.ExtensionFeet, level.BallKind
 	return p
 }
 
-// BandOf returns the pitch's band: her own, or else its type's default; ok is false
-// for a pitch that has none.
+// BandOf returns the pitch's band: her own, or else what she goes by without one; ok
+// is false for a pitch that has none.
 func (p Pitcher) BandOf(pitch Pitch) (band Band, ok bool) {
 	if band, ok = p.Bands[pitch]; ok {
+		return band, true
+	}
+	return p.UsualBand(pitch)
+}
+
+// UsualBand returns what p goes by where she has no band of her own: her level's, or
+// else the type's default; ok is false for a pitch that has none.
+func (p Pitcher) UsualBand(pitch Pitch) (band Band, ok bool) {
+	if band, ok = p.LevelBands[pitch]; ok {
 		return band, true
 	}
 	if t, known := TypeOf(pitch); known && t.Band != nil {

@@ -119,7 +119,8 @@ type Settings struct {
 	Policy        bullpen.Policy                 `json:"policy"`
 	TypedBaseline bullpen.Speed                  `json:"typedBaselineMph,omitempty"`
 	GunTolerance  bullpen.Speed                  `json:"gunToleranceMph"`
-	Bands         map[bullpen.Pitch]bullpen.Band `json:"bands"` // her own; others have their type's default
+	Bands         map[bullpen.Pitch]bullpen.Band `json:"bands"`                // her own
+	LevelBands    map[bullpen.Pitch]bullpen.Band `json:"levelBands,omitempty"` // her level's, where she has none; others have their type's default
 }
 
 // ExportOf puts sessions into the shape of their JSON.
@@ -133,7 +134,7 @@ func ExportOf(sessions ...Session) Export {
 				Label: p.Label, Hand: p.Hand, Level: p.Level,
 				DistanceFeet: p.DistanceFeet, ExtensionFeet: p.ExtensionFeet, BallKind: p.BallKind,
 				BaselinePitch: p.BaselinePitch, Policy: p.Policy, TypedBaseline: p.TypedBaseline,
-				GunTolerance: p.GunTolerance, Bands: p.Bands,
+				GunTolerance: p.GunTolerance, Bands: p.Bands, LevelBands: p.LevelBands,
 			},
 			Reps: s.Rows(), Summaries: s.Sheet.Summaries,
 			Body: append([]tempo.Check{}, s.Body.Checks...),

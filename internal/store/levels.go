@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"reflect"
 
 	"tenoff/internal/bullpen"
 )
@@ -35,13 +36,25 @@ func (s *Store) Levels(ctx context.Context) ([]Level, error) {
 			if e.key != l.Key {
 				continue
 			}
-			if err := json.Unmarshal([]byte(e.text), &out[i].Level); err != nil {
-				return nil, fmt.Errorf("level %s: %w", e.key, err)
+			if out[i].Level, err = editedLevel(e.key, e.text); err != nil {
+				return nil, err
 			}
 			out[i].Version = e.version
 		}
 	}
 	return out, nil
+}
+
+// editedLevel reads a level as it was edited; "" is one that never was.
+func editedLevel(key, edited string) (bullpen.Level, error) {
+	l, _ := bullpen.LevelOf(key)
+	if edited == "" {
+		return l, nil
+	}
+	if err := json.Unmarshal([]byte(edited), &l); err != nil {
+		return l, fmt.Errorf("level %s: %w", key, err)
+	}
+	return l, nil
 }
 
 // Level returns one level.
@@ -55,7 +68,8 @@ func (s *Store) Level(ctx context.Context, key string) (Level, error) {
 	return Level{}, errors.Join(err, notFound("level"))
 }
 
-// SaveLevel stores an edited level if l.Version is still the current one.
+// SaveLevel stores an edited level if l.Version is still the current one. With other
+// bands its pitchers' numbers are others.
 func (s *Store) SaveLevel(ctx context.Context, l Level) (Level, error) {
 	if _, ok := bullpen.LevelOf(l.Key); !ok {
 		return l, notFound("level")
@@ -66,16 +80,24 @@ func (s *Store) SaveLevel(ctx context.Context, l Level) (Level, error) {
 	}
 	err = s.tx(ctx, func(tx *tx) error {
 		var now int64
-		err := tx.QueryRow(`SELECT version FROM levels WHERE academy_id = ? AND key = ?`, s.own(ctx), l.Key).Scan(&now)
+		var edited string
+		err := tx.QueryRow(`SELECT version, edited FROM levels WHERE academy_id = ? AND key = ?`, tx.academy, l.Key).Scan(&now, &edited)
 		if err != nil && !errors.Is(err, sql.ErrNoRows) {
 			return err
 		}
 		if now != l.Version {
 			return stale("level")
 		}
+		before, err := editedLevel(l.Key, edited)
+		if err != nil {
+			return err
+		}
 		_, err = tx.Exec(`INSERT INTO levels (academy_id, key, version, edited) VALUES (?, ?, ?, ?)
-			ON CONFLICT (academy_id, key) DO UPDATE SET version = excluded.version, edited = excluded.edited`, s.own(ctx), l.Key, now+1, string(text))
-		return err
+			ON CONFLICT (academy_id, key) DO UPDATE SET version = excluded.version, edited = excluded.edited`, tx.academy, l.Key, now+1, string(text))
+		if err != nil || reflect.DeepEqual(before.Bands, l.Bands) {
+			return err
+		}
+		return tx.touchAll(`SELECT b.id FROM bullpens b JOIN pitchers p ON p.id = b.pitcher_id WHERE p.academy_id = ? AND p.level = ?`, tx.academy, l.Key)
 	})
 	l.Version++
 	return l, err

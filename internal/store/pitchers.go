@@ -17,19 +17,22 @@ type PitcherCard struct {
 }
 
 const pitcherFields = `p.id, p.version, p.label, p.hand, p.level, p.distance_feet, p.extension_feet,
-	p.ball_kind, p.baseline_pitch, p.policy, p.typed_baseline, p.gun_tolerance, p.bands, p.unit`
+	p.ball_kind, p.baseline_pitch, p.policy, p.typed_baseline, p.gun_tolerance, p.bands, p.unit,
+	coalesce((SELECT l.edited FROM levels l WHERE l.academy_id = p.academy_id AND l.key = p.level), '')`
 
 func pitcherFrom(row scanner, more ...any) (p bullpen.Pitcher, err error) {
-	var bands string
+	var bands, level string
 	err = row.Scan(append([]any{&p.ID, &p.Version, &p.Label, &p.Hand, &p.Level, &p.DistanceFeet, &p.ExtensionFeet,
-		&p.BallKind, &p.BaselinePitch, &p.Policy, &p.TypedBaseline, &p.GunTolerance, &bands, &p.Unit}, more...)...)
+		&p.BallKind, &p.BaselinePitch, &p.Policy, &p.TypedBaseline, &p.GunTolerance, &bands, &p.Unit, &level}, more...)...)
 	if err != nil {
 		return p, err
 	}
 	if err := json.Unmarshal([]byte(bands), &p.Bands); err != nil {
 		return p, fmt.Errorf("bands of pitcher %s: %w", p.ID, err)
 	}
-	return p, nil
+	edited, err := editedLevel(p.Level, level)
+	p.LevelBands = edited.Bands
+	return p, err
 }
 
 // Pitchers lists every pitcher by label.

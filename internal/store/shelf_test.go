@@ -156,6 +156,64 @@ func TestLevelsAndSettings(t *testing.T) {
 	same(t, unset, "", err)
 }
 
+// A level's bands are never copied onto its pitchers: whatever the level is set to
+// later holds for her, except where she has a band of her own.
+func TestPitchersFollowTheirLevel(t *testing.T) {
+	s, ctx := fresh(t), t.Context()
+	b := pen(t, s, "Kit", "2026-04-11")
+	her, err := s.Pitcher(ctx, b.PitcherID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	edit := func(lo, hi, limit float64) bullpen.Band {
+		t.Helper()
+		level, err := s.Level(ctx, her.Level)
+		if err != nil {
+			t.Fatal(err)
+		}
+		band := bullpen.Band{Unit: bullpen.InMPH, Lo: lo, Hi: hi, Limit: limit}
+		level.Bands = map[bullpen.Pitch]bullpen.Band{bullpen.ChangeUp: band}
+		if _, err := s.SaveLevel(ctx, level); err != nil {
+			t.Fatal(err)
+		}
+		return band
+	}
+	goesBy := func(want bullpen.Band) {
+		t.Helper()
+		cards, err := s.Pitchers(ctx)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if her, err = s.Pitcher(ctx, b.PitcherID); err != nil {
+			t.Fatal(err)
+		}
+		for _, p := range []bullpen.Pitcher{her, cards[0].Pitcher} {
+			if got, _ := p.BandOf(bullpen.ChangeUp); got != want {
+				t.Errorf("goes by %+v, want %+v", got, want)
+			}
+		}
+	}
+	goesBy(edit(6, 10, 13))
+	if her, err = s.SavePitcher(ctx, her); err != nil {
+		t.Fatal(err)
+	}
+	_, before, err := s.Bullpen(ctx, b.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	goesBy(edit(9, 13, 16))
+	if _, after, err := s.Bullpen(ctx, b.ID); err != nil || after != before+1 {
+		t.Errorf("revision %d, then %d, %v: her numbers hang on her level", before, after, err)
+	}
+	own := bullpen.Band{Unit: bullpen.InPercent, Lo: 85, Hi: 78, Limit: 73}
+	her.Bands = map[bullpen.Pitch]bullpen.Band{bullpen.ChangeUp: own}
+	if her, err = s.SavePitcher(ctx, her); err != nil {
+		t.Fatal(err)
+	}
+	edit(5, 9, 12)
+	goesBy(own)
+}
+
 func TestPitchers(t *testing.T) {
 	s := fresh(t)
 	b := pen(t, s, "mo", "2026-04-11")

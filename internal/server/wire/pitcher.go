@@ -16,7 +16,8 @@ type Pitcher struct {
 	Policy        bullpen.Policy         `json:"policy"`
 	TypedBaseline *Speed                 `json:"typedBaseline,omitempty" doc:"the baseline when policy is typed"`
 	GunTolerance  Speed                  `json:"gunTolerance" doc:"half-width of the gun's tolerance"`
-	Bands         map[bullpen.Pitch]Band `json:"bands" doc:"her own bands by pitch code; a pitch without one uses its type's default"`
+	Bands         map[bullpen.Pitch]Band `json:"bands" doc:"her own bands by pitch code"`
+	UsualBands    map[bullpen.Pitch]Band `json:"usualBands" doc:"what she goes by where she has no band of her own: her level's, or else the pitch type's default"`
 	Unit          bullpen.Unit           `json:"unit" doc:"what pages and captions show"`
 }
 
@@ -24,7 +25,7 @@ type Pitcher struct {
 type NewPitcher struct {
 	Label string       `json:"label" minLength:"1" maxLength:"60" doc:"a nickname or initials; full names are not asked for"`
 	Hand  string       `json:"hand,omitempty" enum:"right,left" doc:"right unless said"`
-	Level string       `json:"level,omitempty" maxLength:"40" doc:"a key of /api/levels; 12U unless said"`
+	Level string       `json:"level,omitempty" maxLength:"40" doc:"a key of /api/levels; 14U unless said"`
 	Unit  bullpen.Unit `json:"unit,omitempty" doc:"mph unless said"`
 }
 
@@ -62,7 +63,12 @@ func PitcherOf(p bullpen.Pitcher) Pitcher {
 		ID: p.ID, Version: p.Version, Label: p.Label, Hand: p.Hand, Level: p.Level,
 		DistanceFeet: p.DistanceFeet, ExtensionFeet: p.ExtensionFeet, BallKind: p.BallKind,
 		BaselinePitch: p.BaselinePitch, Policy: p.Policy, GunTolerance: SpeedOf(p.GunTolerance),
-		Bands: bandsOf(p.Bands), Unit: p.Unit,
+		Bands: bandsOf(p.Bands), UsualBands: map[bullpen.Pitch]Band{}, Unit: p.Unit,
+	}
+	for _, t := range bullpen.PitchTypes {
+		if b, ok := p.UsualBand(t.Code); ok {
+			out.UsualBands[t.Code] = Band(b)
+		}
 	}
 	if p.TypedBaseline > 0 {
 		out.TypedBaseline = speedOf(&p.TypedBaseline)
@@ -70,14 +76,13 @@ func PitcherOf(p bullpen.Pitcher) Pitcher {
 	return out
 }
 
-// Onto writes what was sent onto p. A level takes its distance, extension,
-// ball and bands along, unless they were sent too.
+// Onto writes what was sent onto p. A level takes its distance, extension and
+// ball along, unless they were sent too, and its bands, under her own.
 func (e PitcherEdit) Onto(p *bullpen.Pitcher, level bullpen.Level) {
 	p.Version = e.Version
 	set(&p.Label, e.Label)
 	set(&p.Hand, e.Hand)
 	if e.Level != nil && *e.Level != p.Level {
-		p.Level, p.DistanceFeet, p.ExtensionFeet, p.BallKind = level.Key, level.DistanceFeet, level.ExtensionFeet, level.BallKind
 		*p = p.At(level)
 	}
 	set(&p.DistanceFeet, e.DistanceFeet)
