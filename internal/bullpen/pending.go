@@ -25,10 +25,10 @@ func (p Pitch) name() string {
 
 // drillWords returns the drill as it stands in a sentence.
 func drillWords(name string) string {
-	if drillKey(name) == "" {
+	if DrillKey(name) == "" {
 		return "the full pitch"
 	}
-	return fmt.Sprintf("the drill %q", strings.Join(strings.Fields(name), " "))
+	return fmt.Sprintf("the drill %q", DrillName(name))
 }
 
 // noReading says why a throw without a usable reading has no gap.

@@ -3,7 +3,7 @@ package bullpen
 // group is what readings have to share to be compared: the drill and the place of
 // the gun, within one bullpen.
 type group struct {
-	drill string // as drillKey gives it
+	drill string // as DrillKey gives it
 	gun   GunPlace
 }
 

@@ -28,7 +28,7 @@ func throws(p Pitcher, pen Bullpen, reps []Rep) []*throw {
 	thrown := make([]*throw, len(reps))
 	for i := range reps {
 		r, t := &reps[i], &all[i]
-		*t = throw{rep: r, index: i, pitch: r.Pitch, in: group{drillKey(r.Drill), pen.Gun}}
+		*t = throw{rep: r, index: i, pitch: r.Pitch, in: group{DrillKey(r.Drill), pen.Gun}}
 		if r.Reading != nil {
 			t.reading = pen.Fill(*r.Reading)
 			t.in.gun = t.reading.Gun
@@ -73,5 +73,15 @@ func (p Pitcher) tolerance() Speed {
 	return DefaultGunTolerance
 }
 
-// drillKey is the same for names that differ in case and spaces only.
-func drillKey(name string) string { return strings.ToLower(strings.Join(strings.Fields(name), " ")) }
+// DrillKey is the same for names of drills that differ in case and spaces only, and
+// empty for the full pitch. Drills are compared by it everywhere.
+func DrillKey(name string) string { return strings.ToLower(DrillName(name)) }
+
+// DrillName returns a drill's name as it is stored and shown: without spaces around
+// it, and one between words.
+func DrillName(name string) string {
+	if name == "" {
+		return "" // as most are
+	}
+	return strings.Join(strings.Fields(name), " ")
+}

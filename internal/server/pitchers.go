@@ -54,16 +54,16 @@ func (s *Server) getPitcher(ctx context.Context, in *byID) (wire.PitcherPage, er
 		return wire.PitcherPage{}, err
 	}
 	return wire.PitcherPage{
-		Pitcher: wire.PitcherOf(p), Bullpens: bullpenCards(cards), Trends: trends(sessions),
+		Pitcher: wire.PitcherOf(p), Bullpens: bullpenCards(cards), Trends: trends(p, sessions),
 		Load: wire.LoadOf(trust.LoadOf(thrown(sessions), p.Level)), Caution: trust.Caution,
 	}, nil
 }
 
 // trends follows every pitch that was read.
-func trends(sessions []trust.Session) []wire.Trend {
+func trends(p bullpen.Pitcher, sessions []trust.Session) []wire.Trend {
 	out := []wire.Trend{}
 	for _, t := range bullpen.PitchTypes {
-		if trend := trust.TrendOf(t.Code, sessions); len(trend.Points) > 0 {
+		if trend := trust.TrendOf(t.Code, cmp.Or(p.BaselinePitch, bullpen.Fastball), sessions); len(trend.Points) > 0 {
 			out = append(out, wire.TrendOf(trend))
 		}
 	}

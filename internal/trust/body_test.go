@@ -60,7 +60,7 @@ func TestSameBodyLine(t *testing.T) {
 
 // The body's speed of each bullpen is followed over the weeks.
 func TestBodyTrend(t *testing.T) {
-	trend := TrendOf(bullpen.ChangeUp, []Session{
+	trend := TrendOf(bullpen.ChangeUp, bullpen.Fastball, []Session{
 		session(t, "2026-05-01", "fb60 ch50").told(tempo.SlowedBody, 90),
 		session(t, "2026-05-08", "fb60 ch50").told(tempo.CantTell, 92),
 		session(t, "2026-05-15", "fb60 ch50"),

@@ -34,7 +34,7 @@ type judged struct {
 func (s Session) full(p bullpen.Pitch) []judged {
 	var all []judged
 	for i := range min(len(s.Reps), len(s.Sheet.Reps)) {
-		if r := &s.Reps[i]; r.Pitch == p && r.Drill == "" && !r.WarmUp {
+		if r := &s.Reps[i]; r.Pitch == p && bullpen.DrillKey(r.Drill) == "" && !r.WarmUp {
 			all = append(all, judged{r, &s.Sheet.Reps[i]})
 		}
 	}

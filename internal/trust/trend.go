@@ -21,8 +21,10 @@ type Point struct {
 	Judged    int               `json:"judged"`            // reps with a verdict
 	InBand    int               `json:"inBand"`
 	Share     *bullpen.Share    `json:"share,omitempty"`    // of those judged, in the band
-	Baseline  *bullpen.Baseline `json:"baseline,omitempty"` // her fastball that day, from Gun
-	Body      *tempo.Check      `json:"body,omitempty"`     // did the body slow down; missing where nothing tells of it
+	Baseline  *bullpen.Baseline `json:"baseline,omitempty"` // what gaps were counted from that day, from Gun
+	// Band is the band as gaps under Baseline, mph, whatever unit it was set in.
+	Band *bullpen.Range `json:"band,omitempty"`
+	Body *tempo.Check   `json:"body,omitempty"` // did the body slow down; missing where nothing tells of it
 }
 
 // bodySpeed returns the legs' speed in per cent of her fastballs' that day.
@@ -49,18 +51,21 @@ type Trend struct {
 	Gap      *Slope        `json:"gap,omitempty"`      // mean gap, mph per week
 	SD       *Slope        `json:"sd,omitempty"`       // spread of the gaps, mph per week
 	Share    *Slope        `json:"share,omitempty"`    // share in the band, 1 = all, per week
-	Baseline *Slope        `json:"baseline,omitempty"` // fastball speed, mph per week, from the place most bullpens were read from
+	Baseline *Slope        `json:"baseline,omitempty"` // mean speed of the baseline pitch, mph per week
 	Body     *Slope        `json:"body,omitempty"`     // body speed, per cent of her fastballs' that day, points per week
 }
 
-// TrendOf follows the pitch through the sessions. Gaps compare readings of one place
-// only, so bullpens read from different places stand side by side; speeds do not,
-// so the fastball's slope keeps to one place.
-func TrendOf(p bullpen.Pitch, sessions []Session) Trend {
+// TrendOf follows the pitch through the sessions, and base, the pitch that gaps are
+// counted from, by the mean of its own readings: what it is counted as (a typed
+// number, the hardest) may stand still while she grows faster. Gaps compare readings
+// of one place only, so bullpens read from different places stand side by side;
+// speeds do not, so base's slope keeps to the place most bullpens were read from.
+func TrendOf(p, base bullpen.Pitch, sessions []Session) Trend {
 	t := Trend{Pitch: p, Points: []Point{}}
 	var gap, sd, share, body series
 	speeds := map[bullpen.GunPlace]*series{}
 	for _, s := range byDay(sessions) {
+		s.speeds(base, speeds)
 		point, ok := s.point(p)
 		if !ok {
 			continue
@@ -83,12 +88,6 @@ func TrendOf(p bullpen.Pitch, sessions []Session) Trend {
 		if percent, ok := point.bodySpeed(); ok {
 			body.add(day, percent)
 		}
-		if point.Baseline != nil {
-			if speeds[point.Gun] == nil {
-				speeds[point.Gun] = &series{}
-			}
-			speeds[point.Gun].add(day, float64(point.Baseline.Speed))
-		}
 	}
 	t.Gap, t.SD, t.Share, t.Body = gap.slope(), sd.slope(), share.slope(), body.slope()
 	var most *series
@@ -103,13 +102,27 @@ func TrendOf(p bullpen.Pitch, sessions []Session) Trend {
 	return t
 }
 
+// speeds adds the pitch's mean speed, of the full pitch, to its place's series.
+func (s Session) speeds(p bullpen.Pitch, by map[bullpen.GunPlace]*series) {
+	day, ok := dayNumber(s.Bullpen.Day)
+	for _, sum := range s.Sheet.Summaries {
+		if !ok || sum.Pitch != p || bullpen.DrillKey(sum.Drill) != "" {
+			continue
+		}
+		if by[sum.Gun] == nil {
+			by[sum.Gun] = &series{}
+		}
+		by[sum.Gun].add(float64(day), float64(sum.Mean))
+	}
+}
+
 // point describes the pitch in the session; ok is false if it was not read there.
 func (s Session) point(p bullpen.Pitch) (Point, bool) {
 	point := Point{BullpenID: s.Bullpen.ID, Day: s.Bullpen.Day}
 	most := 0
 	for _, sum := range s.Sheet.Summaries {
-		if sum.Pitch == p && sum.Drill == "" && sum.N > most {
-			point.Gun, point.Mean, point.Baseline = sum.Gun, sum.Mean, sum.Baseline
+		if sum.Pitch == p && bullpen.DrillKey(sum.Drill) == "" && sum.N > most {
+			point.Gun, point.Mean, point.Baseline, point.Band = sum.Gun, sum.Mean, sum.Baseline, band(sum)
 			most = sum.N
 		}
 	}
@@ -147,6 +160,16 @@ func (s Session) point(p bullpen.Pitch) (Point, bool) {
 		point.Share = &share
 	}
 	return point, true
+}
+
+// band returns the summary's band as gaps in mph, nil if it has none.
+func band(sum bullpen.Summary) *bullpen.Range {
+	for _, b := range sum.Bands {
+		if b.Unit == bullpen.InMPH {
+			return &bullpen.Range{Lo: bullpen.Speed(b.Lo), Hi: bullpen.Speed(b.Hi)}
+		}
+	}
+	return nil
 }
 
 // series is something over days.

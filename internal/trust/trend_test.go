@@ -2,6 +2,7 @@ package trust
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 	"time"
@@ -14,7 +15,17 @@ import (
 // warm-up rep, @pitcher for another place of the gun.
 func session(t testing.TB, day, words string) Session {
 	t.Helper()
+	return sessionOf(t, kim(), day, words)
+}
+
+func kim() bullpen.Pitcher {
 	level, _ := bullpen.LevelOf("HS")
+	return bullpen.NewPitcher("Kim", level)
+}
+
+// sessionOf is session of a pitcher with settings of her own.
+func sessionOf(t testing.TB, her bullpen.Pitcher, day, words string) Session {
+	t.Helper()
 	s := Session{Bullpen: bullpen.Bullpen{ID: "pen " + day, Day: day, Gun: bullpen.BehindCatcher, Unit: bullpen.MPH, Step: 1}}
 	for i, w := range strings.Fields(words) {
 		r := bullpen.Rep{ID: fmt.Sprintf("%s #%d", day, i+1), Order: i + 1}
@@ -38,7 +49,7 @@ func session(t testing.TB, day, words string) Session {
 		}
 		s.Reps = append(s.Reps, r)
 	}
-	s.Sheet = bullpen.Judge(bullpen.NewPitcher("Kim", level), s.Bullpen, nil, s.Reps)
+	s.Sheet = bullpen.Judge(her, s.Bullpen, nil, s.Reps)
 	return s
 }
 
@@ -69,11 +80,11 @@ func TestSlopeRefuses(t *testing.T) {
 }
 
 func TestTrend(t *testing.T) {
-	got := TrendOf(bullpen.ChangeUp, []Session{
+	got := TrendOf(bullpen.ChangeUp, bullpen.Fastball, []Session{
 		session(t, "2026-05-15", "fb62 ch51 ch51 ch50"),
 		session(t, "2026-05-01", "fb60 wch30 ch52 ch53 ch-"),
 		session(t, "2026-05-08", "fb61 fb61 ch51 ch51/wall ch52"),
-		session(t, "2026-05-10", "fb61"),
+		session(t, "2026-05-10", fmt.Sprintf("fb%v", 60+9.0/7)),
 		session(t, "2026-05-09", "fb66@pitcher ch56@pitcher ch55@pitcher"),
 	})
 	var days, gaps []string
@@ -90,9 +101,9 @@ func TestTrend(t *testing.T) {
 	if got.Gap == nil || got.Gap.N != 4 || got.Gap.PerWeek <= 0 || got.Gap.Lo >= got.Gap.PerWeek || got.Gap.Hi <= got.Gap.PerWeek {
 		t.Errorf("slope of the gap: %+v", got.Gap)
 	}
-	// 60, 61 and 62 mph a week apart, from one place: 1 mph per week, without the 66
-	// from another.
-	if got.Baseline == nil || got.Baseline.N != 3 {
+	// 60, 61 and 62 mph a week apart, and the line's 61.286 on a day without a
+	// change-up, from one place: 1 mph per week, without the 66 from another.
+	if got.Baseline == nil || got.Baseline.N != 4 {
 		t.Fatalf("slope of the fastball: %+v", got.Baseline)
 	}
 	near(t, "fastball", got.Baseline.PerWeek, 1, 1e-9)
@@ -102,8 +113,59 @@ func TestTrend(t *testing.T) {
 	}
 }
 
+// The speed over the weeks is that of the baseline pitch's own readings, whatever
+// the gaps are counted from, and also where the other pitch was not thrown.
+func TestTheBaselinePitchIsFollowedByItself(t *testing.T) {
+	typed := kim()
+	typed.Policy, typed.TypedBaseline = bullpen.Typed, 58
+	hardest := kim()
+	hardest.Policy = bullpen.Hardest
+	drop := kim()
+	drop.BaselinePitch = bullpen.Drop
+	for name, c := range map[string]struct {
+		her   bullpen.Pitcher
+		words string
+	}{
+		"typed":   {typed, "fb%d fb%[1]d ch44"},
+		"hardest": {hardest, "fb%d fb40 fb70 fb%[1]d ch44"},
+		"drop":    {drop, "dr%d fb55 ch44"},
+		"alone":   {kim(), "fb%d"},
+	} {
+		var all []Session
+		for i, mph := range []int{50, 53, 56, 59} {
+			day := fmt.Sprintf("2026-05-%02d", 1+7*i)
+			all = append(all, sessionOf(t, c.her, day, fmt.Sprintf(c.words, mph)))
+		}
+		want := 3.0
+		if name == "hardest" { // the mean of the four moves half as much
+			want = 1.5
+		}
+		got := TrendOf(bullpen.ChangeUp, c.her.BaselinePitch, all).Baseline
+		if got == nil || got.N != 4 || math.Abs(got.PerWeek-want) > 1e-9 {
+			t.Errorf("%s: %+v, want %v mph a week", name, got, want)
+		}
+	}
+}
+
+// A band in any unit is followed as gaps under each bullpen's own baseline.
+func TestTheBandIsFollowed(t *testing.T) {
+	her := kim()
+	her.Bands = map[bullpen.Pitch]bullpen.Band{bullpen.ChangeUp: {Unit: bullpen.InPercent, Lo: 85, Hi: 80, Limit: 75}}
+	got := TrendOf(bullpen.ChangeUp, bullpen.Fastball, []Session{
+		sessionOf(t, her, "2026-05-01", "fb50 ch41"),
+		sessionOf(t, her, "2026-05-08", "fb60 ch49"),
+		sessionOf(t, her, "2026-05-15", "ch49"),
+	})
+	for i, want := range []*bullpen.Range{{Lo: 7.5, Hi: 10}, {Lo: 9, Hi: 12}, nil} {
+		have := got.Points[i].Band
+		if (have == nil) != (want == nil) || (want != nil && (math.Abs(float64(have.Lo-want.Lo)) > 1e-9 || math.Abs(float64(have.Hi-want.Hi)) > 1e-9)) {
+			t.Errorf("bullpen %d: %+v, want %+v", i+1, have, want)
+		}
+	}
+}
+
 func TestTrendOfNothing(t *testing.T) {
-	got := TrendOf(bullpen.ChangeUp, nil)
+	got := TrendOf(bullpen.ChangeUp, bullpen.Fastball, nil)
 	if got.Points == nil || len(got.Points) != 0 || got.Gap != nil || got.Baseline != nil {
 		t.Errorf("%+v", got)
 	}
@@ -118,7 +180,7 @@ func BenchmarkTrend(b *testing.B) {
 	}
 	rule := Rule{Pitch: bullpen.ChangeUp, Lines: []Line{{InBand, 8, 10}, {Strikes, 60, 0}}}
 	for b.Loop() {
-		if n := len(TrendOf(bullpen.ChangeUp, sessions).Points); n != 300 {
+		if n := len(TrendOf(bullpen.ChangeUp, bullpen.Fastball, sessions).Points); n != 300 {
 			b.Fatal(n)
 		}
 		if !strings.Contains(Evaluate(rule, sessions).Lines[0].Have, "10 of 10") {

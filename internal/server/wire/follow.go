@@ -22,7 +22,7 @@ type Trend struct {
 	Gap       *Slope        `json:"gap,omitempty" doc:"of the mean gap, mph per week"`
 	SD        *Slope        `json:"sd,omitempty" doc:"of the gaps' standard deviation, mph per week"`
 	Share     *Slope        `json:"share,omitempty" doc:"of the share in the band (1 = all), per week"`
-	Baseline  *Slope        `json:"baseline,omitempty" doc:"of the fastball's speed, mph per week"`
+	Baseline  *Slope        `json:"baseline,omitempty" doc:"of the mean speed of her baseline pitch, mph per week"`
 	Body      *Slope        `json:"body,omitempty" doc:"of the body's speed (per cent of her fastballs' that day), points per week"`
 }
 
@@ -39,6 +39,7 @@ type TrendPoint struct {
 	InBand    int              `json:"inBand" doc:"those in the band"`
 	Share     *Share           `json:"share,omitempty" doc:"share in the band"`
 	Baseline  *Baseline        `json:"baseline,omitempty"`
+	Band      *SpeedRange      `json:"band,omitempty" doc:"the band as gaps under the baseline, whatever unit it was set in"`
 	Body      *BodyCheck       `json:"body,omitempty" doc:"did the body slow down that day; its legs' speed is the point of the trend"`
 }
 
@@ -76,7 +77,7 @@ func TrendOf(t trust.Trend) Trend {
 	for i, p := range t.Points {
 		out.Points[i] = TrendPoint{
 			BullpenID: p.BullpenID, Day: p.Day, Gun: p.Gun, N: p.N, Mean: SpeedOf(p.Mean), MeanGap: speedOf(p.MeanGap),
-			SDGap: speedOf(p.SDGap), Judged: p.Judged, InBand: p.InBand, Share: (*Share)(p.Share), Baseline: baselineOf(p.Baseline),
+			SDGap: speedOf(p.SDGap), Judged: p.Judged, InBand: p.InBand, Share: (*Share)(p.Share), Baseline: baselineOf(p.Baseline), Band: rangeOf(p.Band),
 		}
 		if p.Body != nil {
 			c := checkOf(*p.Body)
