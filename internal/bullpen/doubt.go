@@ -28,6 +28,26 @@ func Doubt(r Reading, others []Reading) string {
 	return doubt(r, SampleOf(speeds))
 }
 
+// Doubts returns the Doubt of each reading given all others, in linear time.
+func Doubts(all []Reading) []string {
+	speeds := make([]float64, 0, len(all))
+	for _, r := range all {
+		if v := r.Speed(); v.possible() {
+			speeds = append(speeds, float64(v))
+		}
+	}
+	together := SampleOf(speeds)
+	doubts := make([]string, len(all))
+	for i, r := range all {
+		if v := r.Speed(); v.possible() {
+			doubts[i] = doubt(r, together.without(float64(v)))
+		} else {
+			doubts[i] = doubt(r, together)
+		}
+	}
+	return doubts
+}
+
 // doubt is Doubt with the others described.
 func doubt(r Reading, others Sample) string {
 	v := r.Speed()
@@ -50,14 +70,20 @@ func doubt(r Reading, others Sample) string {
 	return fmt.Sprintf("Sure about %s? The %d others like it read %s %s.", r, others.N, low, r.Unit)
 }
 
-// without returns the sample less one of its numbers, without its range: in each
-// of n readings' turn the others, at the cost of one pass.
+// without returns the sample less one of its numbers: in each of n readings' turn the
+// others, at the cost of one pass.
 func (s Sample) without(x float64) Sample {
 	if s.N < 2 {
 		return Sample{}
 	}
 	n := float64(s.N)
-	left := Sample{N: s.N - 1, Mean: (n*s.Mean - x) / (n - 1)}
+	left := Sample{N: s.N - 1, Mean: (n*s.Mean - x) / (n - 1), Min: s.Min, Max: s.Max}
+	if x == s.Min {
+		left.Min = s.second.min
+	}
+	if x == s.Max {
+		left.Max = s.second.max
+	}
 	if left.N > 1 {
 		squares := (n-1)*s.SD*s.SD - (x-s.Mean)*(x-s.Mean)*n/(n-1)
 		left.SD = math.Sqrt(max(0, squares) / (n - 2))

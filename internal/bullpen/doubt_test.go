@@ -1,6 +1,8 @@
 package bullpen
 
 import (
+	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -44,6 +46,31 @@ func TestDoubt(t *testing.T) {
 				t.Errorf("got %q, want %q", got, c.want)
 			}
 		})
+	}
+}
+
+// Doubts asks of each what Doubt asks of it given the others.
+func TestDoubtsAreThoseOfEachAmongTheOthers(t *testing.T) {
+	random := rand.New(rand.NewPCG(5, 6))
+	for round := range 200 {
+		all := make([]Reading, random.IntN(9))
+		for i := range all {
+			all[i] = Reading{Value: 46 + float64(random.IntN(3)), Unit: MPH, Step: 1}
+			switch random.IntN(6) {
+			case 0:
+				all[i] = Reading{Value: 74, Unit: MPH, Step: 1}
+			case 1:
+				all[i] = Reading{Value: 75.5, Unit: KMH, Step: 0.1}
+			case 2:
+				all[i].Value = float64(random.IntN(3) - 1) // no ball has that speed, or almost
+			}
+		}
+		for i, got := range Doubts(all) {
+			others := slices.Delete(slices.Clone(all), i, i+1)
+			if want := Doubt(all[i], others); got != want {
+				t.Fatalf("round %d, %v among %v: %q, want %q", round, all[i], others, got, want)
+			}
+		}
 	}
 }
 

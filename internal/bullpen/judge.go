@@ -117,16 +117,7 @@ func (j *judge) doubt(t *throw) string {
 	if s == nil || !t.counts() {
 		return doubt(t.reading, Sample{})
 	}
-	if doubt(t.reading, s.sample.without(float64(t.speed))) == "" {
-		return ""
-	}
-	others := make([]Reading, 0, len(s.throws)-1)
-	for _, o := range s.throws {
-		if o != t {
-			others = append(others, o.reading)
-		}
-	}
-	return Doubt(t.reading, others)
+	return doubt(t.reading, s.sample.without(float64(t.speed)))
 }
 
 // between returns the real seconds from frame a to frame b of the clock, or nil if

@@ -1,6 +1,8 @@
 package bullpen
 
 import (
+	"math"
+
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/stat"
 )
@@ -11,6 +13,7 @@ type Sample struct {
 	Mean     float64 // 0 for no numbers
 	SD       float64 // n-1 in the divisor; 0 below two numbers
 	Min, Max float64
+	second   struct{ min, max float64 } // the next lowest and highest, what one of two numbers leaves
 }
 
 // SampleOf describes xs. Mean and deviation are computed in two passes (Chan,
@@ -28,7 +31,20 @@ func SampleOf(xs []float64) Sample {
 	}
 	s.Mean = mean + rest/float64(s.N)
 	if s.N > 1 {
+		s.second.min, s.second.max = seconds(xs)
 		s.SD = stat.StdDev(xs, nil)
 	}
 	return s
+}
+
+// seconds returns the second lowest and the second highest number, which are the
+// lowest and the highest where that occurs twice.
+func seconds(xs []float64) (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	least, most := low, high
+	for _, x := range xs {
+		low, least = min(low, max(x, least)), min(x, least)
+		high, most = max(high, min(x, most)), max(x, most)
+	}
+	return low, high
 }

@@ -29,7 +29,17 @@ type Entry struct {
 // is a decimal comma (46,5), any other separates. Errors are *bullpen.Error of
 // code Invalid and name the line.
 func ParseReadings(text string, d Defaults) ([]Entry, error) {
-	text = clean(text)
+	entries, err := parseReadings(clean(text), d)
+	if err == nil && len(entries) > MostEntries {
+		return nil, bullpen.Errorf(bullpen.Invalid, "These are %d readings; the most at once is %d. Enter them in parts.", len(entries), MostEntries)
+	}
+	return entries, err
+}
+
+// MostEntries is how many readings can be entered at once.
+const MostEntries = 10_000
+
+func parseReadings(text string, d Defaults) ([]Entry, error) {
 	if header, column := hasHeader(text); header && !column {
 		return entriesOf(text, d)
 	} else if header {

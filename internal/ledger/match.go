@@ -78,7 +78,7 @@ func (p Preview) doubt() {
 	keyOf := func(pair Pair) key {
 		k := key{pitch: pair.Pitch()}
 		if pair.Rep != nil {
-			k.drill = pair.Rep.Drill
+			k.drill = bullpen.DrillKey(pair.Rep.Drill)
 		}
 		return k
 	}
@@ -88,16 +88,16 @@ func (p Preview) doubt() {
 			readings[keyOf(pair)] = append(readings[keyOf(pair)], *pair.Entry.Reading)
 		}
 	}
-	seen := map[key]int{}
+	doubts := make(map[key][]string, len(readings))
+	for k, all := range readings {
+		doubts[k] = bullpen.Doubts(all)
+	}
 	for i := range p.Pairs {
 		pair := &p.Pairs[i]
 		if pair.Entry == nil || pair.Entry.Reading == nil {
 			continue
 		}
 		k := keyOf(*pair)
-		at := seen[k]
-		seen[k]++
-		others := slices.Delete(slices.Clone(readings[k]), at, at+1)
-		pair.Doubt = bullpen.Doubt(*pair.Entry.Reading, others)
+		pair.Doubt, doubts[k] = doubts[k][0], doubts[k][1:]
 	}
 }

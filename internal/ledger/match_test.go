@@ -2,6 +2,7 @@ package ledger
 
 import (
 	"fmt"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -70,6 +71,29 @@ func TestMatch(t *testing.T) {
 				t.Errorf("matched %d, over %d, missing %d; want %d, %d, %d", p.Matched, p.Over, p.Missing, c.matched, c.over, c.short)
 			}
 		})
+	}
+}
+
+// What a preview costs grows with the readings, not with their square.
+func TestMatchIsLinear(t *testing.T) {
+	cost := func(n int) float64 {
+		entries, err := ParseReadings(strings.Repeat("55 ", n), defaults)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all := reps(n)
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		Match(entries, all, 0)
+		runtime.ReadMemStats(&after)
+		return float64(after.TotalAlloc - before.TotalAlloc)
+	}
+	if few, many := cost(500), cost(2000); many > 8*few {
+		t.Errorf("four times the readings allocate %.1f times as much", many/few)
+	}
+	_, err := ParseReadings(strings.Repeat("5 ", MostEntries+1), defaults)
+	if bullpen.CodeOf(err) != bullpen.Invalid || !strings.Contains(bullpen.MessageOf(err), "10001 readings") {
+		t.Errorf("%v", err)
 	}
 }
 

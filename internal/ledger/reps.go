@@ -86,7 +86,7 @@ func blank(cells []string) bool { return strings.TrimSpace(strings.Join(cells, "
 
 func (t table) rep(l tableLine, d Defaults) (Line, error) {
 	cell := func(name string) string { return t.cell(l, name) }
-	line := Line{Line: l.number, Frame: bullpen.Unmarked, Film: cell("film"), Drill: cell("drill"), Note: cell("note")}
+	line := Line{Line: l.number, Frame: bullpen.Unmarked, Film: cell("film"), Drill: bullpen.DrillName(cell("drill")), Note: cell("note")}
 	var err error
 	if frame := cell("frame"); frame != "" {
 		if line.Frame, err = countCell(l.number, "frame", frame, math.MaxInt32); err != nil {

@@ -23,7 +23,7 @@ func TestReadReps(t *testing.T) {
 			{Line: 2, Frame: 120, Pitch: bullpen.Fastball, Reading: reading(55, 1)},
 			{Line: 3, Frame: 480, Pitch: bullpen.ChangeUp, Reading: reading(47, 1)},
 		}},
-		{"times, semicolons, decimal commas, mark, line ends, upper case", "\ufeffTIME;PITCH;READING;Drill;Set;Rep\r\n12,48;Fastball;55,3;;1;1\r\n1:02,5;c;;wall;1;2\r\n\r\n0:01:10;ch;46,0;wall;;\r\n", []Line{
+		{"times, semicolons, decimal commas, mark, line ends, upper case", "\ufeffTIME;PITCH;READING;Drill;Set;Rep\r\n12,48;Fastball;55,3;;1;1\r\n1:02,5;c;; wall ;1;2\r\n\r\n0:01:10;ch;46,0;wall;;\r\n", []Line{
 			{Line: 2, Frame: -1, Seconds: at(12.48), Pitch: bullpen.Fastball, Reading: reading(55.3, 0.1), Set: 1, Number: 1},
 			{Line: 3, Frame: -1, Seconds: at(62.5), Pitch: bullpen.ChangeUp, Drill: "wall", Set: 1, Number: 2},
 			{Line: 5, Frame: -1, Seconds: at(70), Pitch: bullpen.ChangeUp, Reading: reading(46, 0.1), Drill: "wall"},
