@@ -20,6 +20,9 @@ type Rest struct {
 	Days int `json:"days"`
 }
 
+// mostRest is more days of rest than any guide gives.
+const mostRest = 7
+
 // RestAfter returns the days of rest the guide gives after so many pitches; ok is
 // false if it gives none.
 func (g Guide) RestAfter(pitches int) (days int, ok bool) {

@@ -68,19 +68,14 @@ func LoadOf(thrown []Thrown, level string) []Day {
 			}
 			d.SevenDays += days[j].Reps
 		}
-		since := -1 // days without a rep since the day before; -1 for the first
 		if i > 0 {
-			before, _ := dayNumber(days[i-1].Day)
-			since = today - before - 1
-		}
-		if since == 0 {
-			d.DaysInARow = days[i-1].DaysInARow + 1
+			if before, _ := dayNumber(days[i-1].Day); before == today-1 {
+				d.DaysInARow = days[i-1].DaysInARow + 1
+			}
 		}
 		for _, g := range guides {
 			d.Notes = append(d.Notes, g.most(*d)...)
-			if since >= 0 {
-				d.Notes = append(d.Notes, g.rested(days[i-1], since)...)
-			}
+			d.Notes = append(d.Notes, g.rested(days[:i+1])...)
 		}
 	}
 	return days
@@ -101,15 +96,32 @@ func (g Guide) most(d Day) []Note {
 	}}
 }
 
-// rested sets the days of rest since the day before beside the guide where they are
-// fewer than it gives.
-func (g Guide) rested(before Day, since int) []Note {
-	days, ok := g.RestAfter(before.Reps)
-	if !ok || since >= days {
+// rested sets the last of the days beside the guide where it falls into the rest that
+// an earlier one asks for: into the one that is due longest. Days thrown in between
+// are no rest, and do not end what is due.
+func (g Guide) rested(days []Day) []Note {
+	today, _ := dayNumber(days[len(days)-1].Day)
+	var due Day
+	var until, asked, rest int // the last day of the rest; its days; those without a rep
+	for i := len(days) - 2; i >= 0; i-- {
+		at, _ := dayNumber(days[i].Day)
+		if today-at > mostRest {
+			break
+		}
+		if n, ok := g.RestAfter(days[i].Reps); ok && at+n >= today && at+n >= until {
+			due, until, asked = days[i], at+n, n
+			rest = today - at - (len(days) - 1 - i)
+		}
+	}
+	if until == 0 {
 		return nil
 	}
+	words := "days"
+	if rest == 1 {
+		words = "day"
+	}
 	return []Note{{
-		Text:   fmt.Sprintf("%d days of rest after %d reps on %s; published guidance for ages %s is %d.", since, before.Reps, before.Day, g.Ages, days),
+		Text:   fmt.Sprintf("%d %s of rest since %d reps on %s; published guidance for ages %s is %d.", rest, words, due.Reps, due.Day, g.Ages, asked),
 		Source: g.Source,
 	}}
 }
