@@ -79,7 +79,7 @@ func transferred(i store.Instants) *tempo.Transferred {
 func meanGaps(sheet bullpen.Sheet) map[tempo.Subject]tempo.MeanGap {
 	out, n := map[tempo.Subject]tempo.MeanGap{}, map[tempo.Subject]int{}
 	for _, s := range sheet.Summaries {
-		at := tempo.Subject{Pitch: s.Pitch, Drill: s.Drill}
+		at := tempo.SubjectOf(s.Pitch, s.Drill)
 		if s.MeanGap == nil || s.Baseline == nil || s.N <= n[at] {
 			continue
 		}

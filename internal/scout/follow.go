@@ -163,7 +163,9 @@ func (p pen) fast() string {
 	return string(p.baseline)
 }
 
-func (p pen) isFast(r bullpen.Rep) bool { return r.Pitch == p.baseline && r.Drill == "" && !r.WarmUp }
+func (p pen) isFast(r bullpen.Rep) bool {
+	return r.Pitch == p.baseline && bullpen.DrillKey(r.Drill) == "" && !r.WarmUp
+}
 
 // placed returns the frames of a rep's marks that a person placed; a mark that was
 // taken over from what was found and not moved since is none. The instants are

@@ -51,7 +51,7 @@ func (s *Server) latestBaseline(ctx context.Context, p bullpen.Pitcher) (bullpen
 			return 0, false, err
 		}
 		for _, sum := range bullpen.Judge(p, c.Bullpen, nil, reps).Summaries {
-			if sum.Drill == "" && sum.Baseline != nil {
+			if bullpen.DrillKey(sum.Drill) == "" && sum.Baseline != nil {
 				return sum.Baseline.Speed, true, nil
 			}
 		}

@@ -5,7 +5,6 @@ import (
 	"context"
 	"net/http"
 	"slices"
-	"strings"
 	"time"
 
 	"tenoff/internal/bullpen"
@@ -100,14 +99,15 @@ func (s *Server) drillsFor(ctx context.Context, w bullpen.Workout) ([]bullpen.Dr
 	}
 	known := map[string]bullpen.Drill{}
 	for _, d := range all {
-		known[strings.ToLower(d.Name)] = d
+		known[bullpen.DrillKey(d.Name)] = d
 	}
 	out := []bullpen.Drill{}
 	for _, p := range w.Places() {
-		if p.Drill == "" || slices.ContainsFunc(out, func(d bullpen.Drill) bool { return strings.EqualFold(d.Name, p.Drill) }) {
+		key := bullpen.DrillKey(p.Drill)
+		if key == "" || slices.ContainsFunc(out, func(d bullpen.Drill) bool { return bullpen.DrillKey(d.Name) == key }) {
 			continue
 		}
-		d := known[strings.ToLower(p.Drill)]
+		d := known[key]
 		d.Name = p.Drill
 		out = append(out, d)
 	}

@@ -123,7 +123,7 @@ func (b Board) Partner(off bullpen.Rep) (bullpen.Rep, error) {
 		if !d.noNumber {
 			d.speed = abs(float64(*numbers.Speed - n.Baseline.Speed))
 		}
-		d.other = r.Drill != off.Drill || gunOf(b.Bullpen, r) != gunOf(b.Bullpen, off)
+		d.other = bullpen.DrillKey(r.Drill) != bullpen.DrillKey(off.Drill) || gunOf(b.Bullpen, r) != gunOf(b.Bullpen, off)
 		d.warmUp = r.WarmUp
 		if best.ID == "" || d.less(least) {
 			best, least = r, d

@@ -36,10 +36,12 @@ func TestPartner(t *testing.T) {
 	add("hard", bullpen.Rep{Pitch: bullpen.Fastball, Reading: reading(63)})
 	add("mean", bullpen.Rep{Pitch: bullpen.Fastball, Reading: reading(60)})
 	add("easy", bullpen.Rep{Pitch: bullpen.Fastball, Reading: reading(58)})
+	add("elsewhere", bullpen.Rep{Pitch: bullpen.Fastball, Reading: &bullpen.Reading{Value: 41, Gun: bullpen.BehindPitcher}})
+	add("harder drill", bullpen.Rep{Pitch: bullpen.Fastball, Reading: reading(42.5), Drill: "K"})
 	add("drill", bullpen.Rep{Pitch: bullpen.Fastball, Reading: reading(40), Drill: "K"})
 	add("unmarked", bullpen.Rep{Pitch: bullpen.Fastball, Reading: reading(60.333), Release: bullpen.Unmarked})
 	add("off", bullpen.Rep{Pitch: bullpen.ChangeUp, Reading: reading(50)})
-	add("drill off", bullpen.Rep{Pitch: bullpen.ChangeUp, Reading: reading(30), Drill: "K"})
+	add("drill off", bullpen.Rep{Pitch: bullpen.ChangeUp, Reading: reading(30), Drill: " k"})
 	add("unread off", bullpen.Rep{Pitch: bullpen.ChangeUp, Drill: "none of these"})
 	b.Sheet = bullpen.Judge(b.Pitcher, b.Bullpen, nil, b.Reps)
 	for off, want := range map[string]string{"off": "mean", "drill off": "drill", "unread off": "drill"} {
@@ -53,7 +55,7 @@ func TestPartner(t *testing.T) {
 			}
 		}
 	}
-	b.Reps = b.Reps[6:]
+	b.Reps = b.Reps[8:]
 	if _, err := b.Partner(b.Reps[0]); bullpen.CodeOf(err) != bullpen.Invalid {
 		t.Errorf("without a fastball: %v", err)
 	}

@@ -67,7 +67,7 @@ func asked(o Options, x shot) caption.Asked {
 	if p, ok := x.board.Body.Rep(x.rep.ID); ok {
 		a.Body = p.Words
 	}
-	if c, ok := x.board.Body.Check(tempo.Subject{Pitch: x.rep.Pitch, Drill: x.rep.Drill}); ok && c.Split != nil && !x.rep.WarmUp {
+	if c, ok := x.board.Body.Check(tempo.SubjectOf(x.rep.Pitch, x.rep.Drill)); ok && c.Split != nil && !x.rep.WarmUp {
 		a.Split = c.Split.Line
 	}
 	return a

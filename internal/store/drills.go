@@ -69,6 +69,7 @@ func (s *Store) AddDrill(ctx context.Context, d bullpen.Drill) (bullpen.Drill, e
 }
 
 func (t *tx) addDrill(d bullpen.Drill) (bullpen.Drill, error) {
+	d.Name = bullpen.DrillName(d.Name)
 	if err := t.freeName(d); err != nil {
 		return d, err
 	}
@@ -119,6 +120,7 @@ func (s *Store) example(tx *tx, d bullpen.Drill) error {
 
 // SaveDrill stores d if d.Version is still the current one.
 func (s *Store) SaveDrill(ctx context.Context, d bullpen.Drill) (bullpen.Drill, error) {
+	d.Name = bullpen.DrillName(d.Name)
 	err := s.tx(ctx, func(tx *tx) error {
 		if err := s.example(tx, d); err != nil {
 			return err

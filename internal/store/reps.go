@@ -55,7 +55,7 @@ func (s *Store) addRep(tx *tx, r bullpen.Rep) (bullpen.Rep, error) {
 	if err := checkMarks(tx, r); err != nil {
 		return r, err
 	}
-	r.ID, r.Version = newID(), 1
+	r.ID, r.Version, r.Drill = newID(), 1, bullpen.DrillName(r.Drill)
 	value, read := readingFields(r)
 	_, err := tx.Exec(`INSERT INTO reps (id, academy_id, bullpen_id, pitcher_id, day, version, created, deleted, film_id,
 		drive, plant, top, "release", place, pitch, reading, unit, step, gun, drill, set_number, number, called, warm_up, note)
@@ -135,7 +135,7 @@ func saveRep(tx *tx, r bullpen.Rep) (bullpenID string, moved bool, err error) {
 	if err != nil {
 		return "", false, one(err, "rep")
 	}
-	r.BullpenID = was.BullpenID
+	r.BullpenID, r.Drill = was.BullpenID, bullpen.DrillName(r.Drill)
 	if r.FilmID != was.FilmID || r.Drive != was.Drive || r.Plant != was.Plant || r.Top != was.Top || r.Release != was.Release {
 		moved = true
 		if err := checkMarks(tx, r); err != nil {

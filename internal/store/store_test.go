@@ -198,9 +198,11 @@ func TestEverythingIsThereTomorrow(t *testing.T) {
 	f := ready(t, s, b, "IMG_1.mov", 90, time.Date(2026, 4, 11, 12, 0, 0, 0, time.UTC).UnixMicro())
 	r := marked(f, 40, bullpen.ChangeUp)
 	r.Drive, r.Plant, r.Top = 20, 30, 36
-	r.Drill, r.Set, r.Number, r.Call, r.WarmUp, r.Note = "wall", 2, 3, bullpen.Strike, true, "low {\\b1} \"away\"\n"
+	r.Drill, r.Set, r.Number, r.Call, r.WarmUp, r.Note = " on the  wall ", 2, 3, bullpen.Strike, true, "low {\\b1} \"away\"\n"
 	r.Reading = &bullpen.Reading{Value: 77.5, Unit: bullpen.KMH, Step: 0.5, Gun: bullpen.BehindPitcher}
-	r = add(t, s, r)
+	if r = add(t, s, r); r.Drill != "on the wall" {
+		t.Errorf("drill %q", r.Drill)
+	}
 	if err := s.Close(); err != nil {
 		t.Fatal(err)
 	}

@@ -25,8 +25,11 @@ type Options struct {
 // Subject is what one check is about: a pitch, in one drill.
 type Subject struct {
 	Pitch bullpen.Pitch
-	Drill string // "" is the full pitch
+	Drill string // as bullpen.DrillKey gives it: "" is the full pitch
 }
+
+// SubjectOf returns the subject of a pitch in a drill, however the drill is typed.
+func SubjectOf(p bullpen.Pitch, drill string) Subject { return Subject{p, bullpen.DrillKey(drill)} }
 
 // MeanGap is the mean gap of a pitch under its baseline.
 type MeanGap struct {
@@ -87,6 +90,7 @@ type RepPace struct {
 // counted is a rep with its times.
 type counted struct {
 	RepTiming
+	drill     string // as bullpen.DrillKey gives it
 	fast      bool
 	moments   Moments
 	legs, arm timed
@@ -114,11 +118,11 @@ func Assess(reps []RepTiming, o Options) Assessment {
 	all := make([]counted, len(reps))
 	hasFast := map[string]bool{"": true}
 	for i, r := range reps {
-		c := counted{RepTiming: r, fast: r.Full && r.Pitch == o.Baseline}
+		c := counted{RepTiming: r, drill: bullpen.DrillKey(r.Drill), fast: r.Full && r.Pitch == o.Baseline}
 		c.moments, c.legs, c.arm = r.times(eye)
 		all[i] = c
 		if c.fast {
-			hasFast[r.Drill] = true
+			hasFast[c.drill] = true
 		}
 	}
 	for i := range all {
@@ -126,7 +130,7 @@ func Assess(reps []RepTiming, o Options) Assessment {
 	}
 	seen := map[Subject]bool{}
 	for _, c := range all {
-		if s := c.subject(); c.Full && !c.fast && !seen[s] && hasFast[c.Drill] {
+		if s := c.subject(); c.Full && !c.fast && !seen[s] && hasFast[c.drill] {
 			seen[s] = true
 			a.Checks = append(a.Checks, checkOf(all, s, o))
 		}
@@ -134,7 +138,7 @@ func Assess(reps []RepTiming, o Options) Assessment {
 	return a
 }
 
-func (c counted) subject() Subject { return Subject{c.Pitch, c.Drill} }
+func (c counted) subject() Subject { return Subject{c.Pitch, c.drill} }
 
 // paceOfRep compares rep i with the fastballs of its drill seen from where it was
 // seen.
@@ -166,7 +170,7 @@ func paceAmong(all []counted, i int, of func(counted) timed) *Pace {
 	}
 	var others []float64
 	for j, c := range all {
-		if t := of(c); j != i && c.fast && c.View == all[i].View && c.Drill == all[i].Drill && t.known() {
+		if t := of(c); j != i && c.fast && c.View == all[i].View && c.drill == all[i].drill && t.known() {
 			others = append(others, t.seconds)
 		}
 	}
@@ -202,14 +206,25 @@ func checkOf(all []counted, s Subject, o Options) Check {
 		split := Divide(g, best.legs)
 		best.Split = &split
 	}
+	best.Drill = spelt(all, s)
 	best.say(o.Baseline, o.Unit)
 	return best
+}
+
+// spelt returns the subject's drill as it was first typed.
+func spelt(all []counted, s Subject) string {
+	for _, c := range all {
+		if c.subject() == s {
+			return bullpen.DrillName(c.Drill)
+		}
+	}
+	return s.Drill
 }
 
 func checkFrom(all []counted, s Subject, view bullpen.View, o Options) Check {
 	var legs, arm sides
 	for _, c := range all {
-		if c.View != view || !c.Full || c.Drill != s.Drill || (!c.fast && c.Pitch != s.Pitch) {
+		if c.View != view || !c.Full || c.drill != s.Drill || (!c.fast && c.Pitch != s.Pitch) {
 			continue
 		}
 		legs.add(c.fast, c.legs)
@@ -219,7 +234,7 @@ func checkFrom(all []counted, s Subject, view bullpen.View, o Options) Check {
 	l, lok := Compare(legs.fast, legs.off, legs.u2(), bias.Legs)
 	r, rok := Compare(arm.fast, arm.off, arm.u2(), bias.Arm)
 	c := Judge(l, lok, r, rok, o.Margins)
-	c.Pitch, c.Drill, c.View, c.fastThrown, c.offThrown = s.Pitch, s.Drill, view, legs.thrownFast, legs.thrownOff
+	c.Pitch, c.View, c.fastThrown, c.offThrown = s.Pitch, view, legs.thrownFast, legs.thrownOff
 	if own, ok := SpreadOf(legs.fast, math.Sqrt(legs.u2())); ok {
 		c.Own = &own
 	}

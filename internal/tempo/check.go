@@ -78,7 +78,7 @@ type Check struct {
 }
 
 // Subject returns what the check is about.
-func (c Check) Subject() Subject { return Subject{c.Pitch, c.Drill} }
+func (c Check) Subject() Subject { return SubjectOf(c.Pitch, c.Drill) }
 
 // Slowing is a contrast as it is shown, with its 95 % interval.
 type Slowing struct {

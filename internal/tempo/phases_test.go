@@ -54,7 +54,7 @@ func TestPhases(t *testing.T) {
 func TestAssessWithinADrill(t *testing.T) {
 	wall := session(8, bullpen.ViewSide, 1.15, 1.15, 0.02)
 	for i := range wall {
-		wall[i].Drill = "wall"
+		wall[i].Drill = []string{"wall", "Wall", " WALL "}[i%3] // one drill, however it is typed
 		wall[i].RepID += "wall"
 	}
 	lone := foundRep("lone", bullpen.ChangeUp, bullpen.ViewSide, 0.45, 0.13)
@@ -63,7 +63,7 @@ func TestAssessWithinADrill(t *testing.T) {
 	if len(a.Checks) != 2 {
 		t.Fatalf("%d checks", len(a.Checks))
 	}
-	for s, want := range map[Subject]Verdict{{bullpen.ChangeUp, ""}: SameBody, {bullpen.ChangeUp, "wall"}: SlowedBody} {
+	for s, want := range map[Subject]Verdict{SubjectOf(bullpen.ChangeUp, " "): SameBody, SubjectOf(bullpen.ChangeUp, "Wall"): SlowedBody} {
 		if c, ok := a.Check(s); !ok || c.Verdict != want || c.Fast != 8 || c.Off != 8 {
 			t.Errorf("%+v: %+v", s, c)
 		}
