@@ -23,8 +23,9 @@ import (
 
 // tab is one tab of a real browser.
 type tab struct {
-	t   *testing.T
-	ctx context.Context
+	t       *testing.T
+	ctx     context.Context
+	fingers bool // a phone's: it is tapped, not clicked
 }
 
 // open starts Chromium at a window size.
@@ -40,7 +41,7 @@ func open(t *testing.T, width, height int64) tab {
 	t.Cleanup(cancel)
 	ctx, cancel = chromedp.NewContext(ctx)
 	t.Cleanup(cancel)
-	b := tab{t, ctx}
+	b := tab{t, ctx, false}
 	b.do(chromedp.EmulateViewport(width, height))
 	return b
 }

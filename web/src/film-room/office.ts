@@ -58,6 +58,7 @@ export class Office {
       clock: (film) => this.projector.clock(film),
       pitches: () => this.pitchTypes,
       gun: () => this.gun,
+      planned: () => this.sheet.plan !== undefined,
       changed: tell,
       say,
       errand: (errand) => this.errand(errand),

@@ -9,7 +9,7 @@ import { ConsentForm, useConsents } from "./consent";
 import { MadeLink } from "./made-link";
 
 export function HandOut({ workout, onClose }: { workout: Workout; onClose: () => void }) {
-  const [pitchers, setPitchers] = useState<PitcherCard[]>();
+  const [pitchers, setPitchers] = useState<readonly Pick<PitcherCard, "id" | "label">[]>();
   const [who, setWho] = useState("");
   const [due, setDue] = useState("");
   const [days, setDays] = useState("14");
@@ -23,7 +23,7 @@ export function HandOut({ workout, onClose }: { workout: Workout; onClose: () =>
     ask("get", "/api/pitchers").then(
       ({ pitchers: known }) => {
         setPitchers(known);
-        setWho((now) => now || known[0]?.id || "");
+        setWho(known[0]?.id ?? "");
       },
       (failure) => setProblem(sentenceOf(failure)),
     );
@@ -57,11 +57,16 @@ export function HandOut({ workout, onClose }: { workout: Workout; onClose: () =>
   }
   return (
     <Dialog title={`Hand out “${workout.title}”`} onClose={onClose}>
-      {pitchers?.length === 0 && <p>There is no pitcher yet. Start a bullpen for her first.</p>}
-      <label class="field">
-        <span>To</span>
-        <select class="input" data-first value={who} disabled={homework !== ""} onChange={(e) => setWho(e.currentTarget.value)}>{pitchers?.map((p) => <option key={p.id} value={p.id}>{p.label}</option>)}</select>
-      </label>
+      {pitchers && pitchers.length > 0 && (
+        <label class="field">
+          <span>To</span>
+          <select class="input" data-first value={who} disabled={homework !== ""} onChange={(e) => setWho(e.currentTarget.value)}>
+            {pitchers.map((p) => <option key={p.id} value={p.id}>{p.label}</option>)}
+            <option value="">Someone new …</option>
+          </select>
+        </label>
+      )}
+      {pitchers && who === "" && <NewPitcher onMade={(her) => { setPitchers([...pitchers, her]); setWho(her.id); }} />}
       {list && !list.standing && <ConsentForm key={who} pitcherId={who} onGiven={refresh} />}
       {list?.standing && (
         <form class="stack" onSubmit={(e) => void make(e)}>
@@ -80,5 +85,22 @@ export function HandOut({ workout, onClose }: { workout: Workout; onClose: () =>
         </form>
       )}
     </Dialog>
+  );
+}
+
+/** A pitcher who has no bullpen yet. */
+function NewPitcher({ onMade }: { onMade: (her: Pick<PitcherCard, "id" | "label">) => void }) {
+  const [label, setLabel] = useState("");
+  const [problem, setProblem] = useState("");
+  const add = (event: Event) => {
+    event.preventDefault();
+    ask("post", "/api/pitchers", { body: { label: label.trim() } }).then(onMade, (failure) => setProblem(sentenceOf(failure)));
+  };
+  return (
+    <form class="row" onSubmit={add}>
+      <label class="field grow"><span>New pitcher’s nickname or initials (no full name needed)</span><input class="input" data-first required maxLength={60} autocomplete="off" value={label} onInput={(e) => setLabel(e.currentTarget.value)} /></label>
+      <button class="button">Add her</button>
+      {problem && <p class="notice alarm" role="alert">{problem}</p>}
+    </form>
   );
 }

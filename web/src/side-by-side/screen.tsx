@@ -256,7 +256,7 @@ function SideView({ side, video, frame }: { side: PairSide; video: RefObject<HTM
   const released = rep.release !== undefined && frame >= rep.release;
   return (
     <figure class="side" data-frame={frame}>
-      <video ref={video} muted playsInline aria-label={`Film of rep ${rep.order}, ${rep.pitchName}`} />
+      <video ref={video} muted playsInline style={{ aspectRatio: `${side.film.width} / ${side.film.height}` }} aria-label={`Film of rep ${rep.order}, ${rep.pitchName}`} />
       <figcaption>
         <b>{nameOf(side)}</b>
         <span>{rep.judged.speed ? speedText(rep.judged.speed, unit) : "no reading"}</span>

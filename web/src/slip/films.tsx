@@ -65,6 +65,8 @@ function Moving({ sending: s, pause, resume, remove }: { sending: Sending<File> 
 function said(s: Sending): string {
   switch (s.state) {
     case "sending":
+      // What has left the phone may still be under way.
+      if (s.sent >= s.file.size) return "All of it has left your phone. Wait until it has arrived.";
       return `${bytesText(s.sent)} of ${bytesText(s.file.size)} sent.`;
     case "waiting":
       return "Waits for its turn.";

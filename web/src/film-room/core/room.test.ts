@@ -167,6 +167,15 @@ test("a new rep carries the drill on and counts", async () => {
   assert.deepEqual(server.reps_.map((r) => [r.drill, r.set, r.number]), [["K drill", 2, 3], ["K drill", 2, 4]]);
 });
 
+test("a new rep of a homework carries nothing on: its workout says what it is", async () => {
+  const { press, room, ledger, server } = roomWith([film("a", 300, 0)], [], true);
+  await press("m", "Enter");
+  room.edit(room.state.chosen!, { drill: "K drill", set: 2, number: 3 });
+  await press("Shift+ArrowRight", "m", "4", "7", "Enter");
+  await settled(ledger);
+  assert.deepEqual(server.reps_.map((r) => [r.drill, r.set, r.number])[1], ["", 0, 0]);
+});
+
 test("the gun's step follows what it was seen to show", async () => {
   const { press, room, ledger, server } = roomWith([film("a", 300, 0)]);
   await press("m", "4", "7", ",", "5", "Enter");

@@ -83,6 +83,8 @@ export interface Around {
   clock: (film: string) => FrameClock | undefined;
   pitches: () => readonly PitchKey[];
   gun: () => Gun;
+  /** A homework's workout says what each rep is. */
+  planned: () => boolean;
   changed: () => void;
   /** One sentence for the eye and for a screen reader. */
   say: (sentence: string) => void;
@@ -300,6 +302,8 @@ export class Room {
   private carried(film?: string, frame = 0): Fields {
     const before = this.around.ledger.rows().filter(({ rep }) => film === undefined || this.isBefore(rep, film, frame)).pop()?.rep;
     if (!before) return {};
+    // Carried over, they would count as set by hand and keep the workout's away.
+    if (this.around.planned()) return before.warmUp ? { warmUp: true } : {};
     return {
       ...(before.drill ? { drill: before.drill } : {}),
       ...(before.set ? { set: before.set } : {}),

@@ -153,7 +153,7 @@ export function clock(frames: number): FrameClock {
 }
 
 /** A room with the given films, and what it said and asked for. */
-export function roomWith(films: Film[], proposals: Proposal[] = []) {
+export function roomWith(films: Film[], proposals: Proposal[] = [], planned = false) {
   const server = new Server();
   const pane = new Pane();
   const said: string[] = [];
@@ -177,6 +177,7 @@ export function roomWith(films: Film[], proposals: Proposal[] = []) {
       { code: "ch", key: "c", name: "change-up" },
     ],
     gun: () => ({ place: "behind catcher", unit: "mph", step: 1 }),
+    planned: () => planned,
     changed: () => {},
     say: (sentence) => said.push(sentence),
     errand: (errand) => errands.push(errand),
