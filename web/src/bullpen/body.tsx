@@ -5,22 +5,23 @@ import type { BodyRep } from "../pictures/body-picture";
 import { SplitBar } from "../pictures/split-bar";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
+import { sameDrill } from "../words/drill";
 import { paceText, splitRule } from "../words/body";
 
 /** The check that belongs to a summary; none for a bullpen that nobody filmed. */
 export function checkOf(sheet: Sheet, s: Summary): BodyCheck | undefined {
   if (sheet.films.length === 0) return undefined;
-  return sheet.body.checks.find((c) => c.pitch === s.pitch && c.drill === s.drill);
+  return sheet.body.checks.find((c) => c.pitch === s.pitch && sameDrill(c.drill, s.drill));
 }
 
 /** The checks of pitches that nobody read with a gun: the film tells of the body all the same. */
 export function unreadChecks(sheet: Sheet, judged: readonly Summary[]): BodyCheck[] {
   if (sheet.films.length === 0) return [];
-  return sheet.body.checks.filter((c) => !judged.some((s) => s.pitch === c.pitch && s.drill === c.drill));
+  return sheet.body.checks.filter((c) => !judged.some((s) => s.pitch === c.pitch && sameDrill(s.drill, c.drill)));
 }
 
 export function BodyFinding({ sheet, check, unit }: { sheet: Sheet; check: BodyCheck; unit: Unit }) {
-  const shown = sheet.reps.find((r) => r.pitch === check.pitch && r.drill === check.drill && r.filmId && r.release !== undefined);
+  const shown = sheet.reps.find((r) => r.pitch === check.pitch && sameDrill(r.drill, check.drill) && r.filmId && r.release !== undefined);
   return (
     <div class="body-finding">
       <p class="body-verdict"><b>Body:</b> <BodyMark verdict={check.verdict} /></p>

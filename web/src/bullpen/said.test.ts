@@ -1,7 +1,7 @@
 import { test } from "node:test";
 import assert from "node:assert/strict";
 import type { Summary } from "../api/types";
-import { baselines, nextFor, offSpeed, say } from "./said";
+import { baselineSaid, baselines, forPaper, nextFor, offSpeed, say } from "./said";
 
 const both = (mph: number) => ({ mph, kmh: mph * 1.609344 });
 
@@ -16,7 +16,7 @@ delete fast.band;
 
 // Twenty slower means that 8 to 12 can come back on (common practice, no source).
 test("twenty off: what can come back on", () => {
-  assert.deepEqual(nextFor(change, "mph"), ["8 to 12 mph can come back on.", "Aim for 43 to 47 mph.", "Chance that the next one is in the band: 3 %."]);
+  assert.deepEqual(nextFor(change, "mph", "fastball"), ["8 to 12 mph can come back on.", "Aim for 43 to 47 mph.", "Chance that the next one is in the band: 3 %."]);
 });
 
 test("a summary says gap, per cent, milliseconds and share", () => {
@@ -28,10 +28,42 @@ test("a summary says gap, per cent, milliseconds and share", () => {
 
 test("km/h throughout", () => {
   assert.equal(say(change, "km/h", false).gap, "32.2 km/h");
-  assert.match(nextFor(change, "km/h")[0]!, /12.9 to 19.3 km\/h/);
+  assert.match(nextFor(change, "km/h", "fastball")[0]!, /12.9 to 19.3 km\/h/);
 });
 
-test("baseline pitches and judged pitches are told apart", () => {
-  assert.deepEqual(offSpeed([fast, change]), [change]);
-  assert.deepEqual(baselines([fast, change]), [fast]);
+test("the baseline pitch and the others are told apart", () => {
+  assert.deepEqual(offSpeed([fast, change], "fb"), [change]);
+  assert.deepEqual(baselines([fast, change], "fb"), [fast]);
+  assert.deepEqual(offSpeed([fast, change], "ch"), [fast]);
+});
+
+// Read from another place than her fastballs, they have no gap, and that is said.
+test("a pitch that waits for its gap stays, with the reason once", () => {
+  const why = "In the full pitch the fastball was read from behind the catcher and this from behind the pitcher.";
+  const waiting: Summary = { ...fast, pitch: "ch", pitchName: "change-up", gun: "behind pitcher", pending: why, chancePending: why };
+  delete waiting.meanGap, delete waiting.baseline, delete waiting.nextInBand, delete waiting.aim, delete waiting.comeBackOn;
+  assert.deepEqual(offSpeed([fast, waiting], "fb"), [waiting]);
+  assert.deepEqual(forPaper([fast, waiting], "fb"), [waiting]);
+  assert.equal(say(waiting, "mph", true).lines[0], why);
+  assert.deepEqual(nextFor(waiting, "mph", "fastball"), []);
+});
+
+test("a pitch that is not meant to be slower has no place on paper", () => {
+  const drop: Summary = { ...fast, pitch: "dr", pitchName: "drop", pending: "The drop has no band." };
+  assert.deepEqual(offSpeed([fast, drop], "fb"), [drop]);
+  assert.deepEqual(forPaper([fast, drop], "fb"), []);
+});
+
+test("what the gaps are counted from, in every case", () => {
+  const typed: Summary = { ...change, baseline: { speed: both(58), policy: "typed", pitch: "dr", n: 0 } };
+  assert.deepEqual(baselineSaid([fast, change], "fb", "fastball", "mph", false), ["Fastball: 55 mph baseline."]);
+  assert.deepEqual(baselineSaid([typed], "dr", "drop", "mph", false), ["Baseline: 58 mph, as typed. No drop was read this time."]);
+  assert.deepEqual(baselineSaid([{ ...typed, pitch: "dr", pitchName: "drop", mean: both(55) }, typed], "dr", "drop", "mph", false), ["Drop: 55 mph on average; 58 mph baseline, as typed."]);
+  const waiting = { ...change };
+  delete waiting.meanGap, delete waiting.baseline;
+  assert.deepEqual(baselineSaid([waiting], "dr", "drop", "mph", false), ["No drop was read, so there is no gap to speak of yet."]);
+});
+
+test("too firm is too close to her own baseline pitch", () => {
+  assert.match(nextFor({ ...change, verdict: "too firm" }, "mph", "drop").join(" "), /Too close to the drop/);
 });

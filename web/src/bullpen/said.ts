@@ -1,6 +1,6 @@
 // What a bullpen says, in sentences: the numbers are the server's, only the
 // words are put together here.
-import type { Summary, Unit } from "../api/types";
+import type { Pitch, Summary, Unit } from "../api/types";
 import { gapText, percentText, rangeText, speedText } from "../words/speed";
 
 export interface Said {
@@ -13,14 +13,33 @@ export interface Said {
   lines: string[];
 }
 
-/** The summaries that are judged against a band, in the order of the bullpen. */
-export function offSpeed(summaries: Summary[]): Summary[] {
-  return summaries.filter((s) => s.band);
+/** The summaries of every pitch but the baseline pitch, in the order of the bullpen; one that waits for its gap says why. */
+export function offSpeed(summaries: Summary[], baselinePitch: Pitch): Summary[] {
+  return summaries.filter((s) => s.pitch !== baselinePitch);
+}
+
+/** Those that a report speaks of: not a pitch that has a gap and no band, since it is not meant to be slower. */
+export function forPaper(summaries: Summary[], baselinePitch: Pitch): Summary[] {
+  return offSpeed(summaries, baselinePitch).filter((s) => s.band || !s.meanGap);
 }
 
 /** The summaries of the baseline pitch. */
-export function baselines(summaries: Summary[]): Summary[] {
-  return summaries.filter((s) => s.baseline && s.baseline.pitch === s.pitch);
+export function baselines(summaries: Summary[], baselinePitch: Pitch): Summary[] {
+  return summaries.filter((s) => s.baseline && s.pitch === baselinePitch);
+}
+
+/** What gaps are counted from, a sentence for each drill and gun place, or why there is nothing. */
+export function baselineSaid(summaries: Summary[], pitch: Pitch, name: string, unit: Unit, gunMatters: boolean): string[] {
+  const read = baselines(summaries, pitch);
+  if (read.length > 0) {
+    return read.map((s) => {
+      const base = `${speedText(s.baseline!.speed, unit)} baseline`;
+      const how = s.baseline!.policy === "typed" ? `${speedText(s.mean, unit)} on average; ${base}, as typed` : base;
+      return `${titleOf(s, gunMatters)}: ${how}${s.sd ? `, spread ${speedText(s.sd, unit)}` : ""}.`;
+    });
+  }
+  const typed = summaries.find((s) => s.baseline?.policy === "typed")?.baseline;
+  return [typed ? `Baseline: ${speedText(typed.speed, unit)}, as typed. No ${name} was read this time.` : `No ${name} was read, so there is no gap to speak of yet.`];
 }
 
 export function titleOf(s: Summary, gunMatters: boolean): string {
@@ -55,13 +74,13 @@ function later(s: Summary): string {
 }
 
 /** What to do next with this pitch, in one or two sentences. */
-export function nextFor(s: Summary, unit: Unit): string[] {
+export function nextFor(s: Summary, unit: Unit, baseline: string): string[] {
   const out: string[] = [];
   if (s.comeBackOn) out.push(`${rangeText(s.comeBackOn, unit)} can come back on.`);
-  if (s.verdict === "too firm") out.push("Too close to the fastball: take speed off with the grip and the hand, not with the body.");
+  if (s.verdict === "too firm") out.push(`Too close to the ${baseline}: take speed off with the grip and the hand, not with the body.`);
   if (s.aim) out.push(`Aim for ${rangeText(s.aim, unit)}.`);
   if (s.nextInBand !== undefined) out.push(`Chance that the next one is in the band: ${percentText(s.nextInBand)}.`);
-  else if (s.chancePending) out.push(s.chancePending);
+  else if (s.chancePending && s.chancePending !== s.pending) out.push(s.chancePending);
   return out;
 }
 

@@ -16,6 +16,7 @@ import { BodyFinding, checkOf, paced, unreadChecks } from "./body";
 import { BullpenSettings } from "./settings";
 import { baselines, capital, nextFor, offSpeed, say } from "./said";
 import { Shelf } from "./shelf";
+import { pitchName } from "../workouts/said";
 
 export function BullpenScreen({ bullpenId }: { bullpenId: string }) {
   const { sheet, problem, refresh } = useSheet(bullpenId);
@@ -30,7 +31,7 @@ export function BullpenScreen({ bullpenId }: { bullpenId: string }) {
       {problem && <p class="notice alarm" role="alert">{problem}</p>}
       {sheet.reps.length === 0 ? <Empty sheet={sheet} /> : (
         <>
-          <Findings sheet={sheet} unit={unit} />
+          <Findings sheet={sheet} unit={unit} types={types} />
           <section aria-labelledby="every-rep">
             <h2 id="every-rep">Every rep</h2>
             <BullpenPicture
@@ -98,9 +99,10 @@ function Empty({ sheet }: { sheet: Sheet }) {
   );
 }
 
-function Findings({ sheet, unit }: { sheet: Sheet; unit: Unit }) {
-  const judged = offSpeed(sheet.summaries);
-  const base = baselines(sheet.summaries);
+function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: PitchType[] }) {
+  const judged = offSpeed(sheet.summaries, sheet.pitcher.baselinePitch);
+  const base = baselines(sheet.summaries, sheet.pitcher.baselinePitch);
+  const baseName = pitchName(types, sheet.pitcher.baselinePitch);
   const gunMatters = new Set(sheet.summaries.map((s) => s.gun)).size > 1;
   const unread = unreadChecks(sheet, judged);
   return (
@@ -117,8 +119,8 @@ function Findings({ sheet, unit }: { sheet: Sheet; unit: Unit }) {
                 ? <p class="gap"><strong>{said.gap}</strong> under <VerdictMark verdict={said.verdict} onEdge={said.onEdge} /></p>
                 : <p class="gap pending">Gap pending</p>}
               {said.lines.map((line) => <p key={line}>{line}</p>)}
-              {nextFor(s, unit).length > 0 && (
-                <p class="next"><b>Next:</b> {nextFor(s, unit).join(" ")}</p>
+              {nextFor(s, unit, baseName).length > 0 && (
+                <p class="next"><b>Next:</b> {nextFor(s, unit, baseName).join(" ")}</p>
               )}
               {check && <BodyFinding sheet={sheet} check={check} unit={unit} />}
             </article>

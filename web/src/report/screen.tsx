@@ -5,7 +5,7 @@ import type { BodyCheck, Clock, PitchType, Rep, Sheet, Summary, Unit } from "../
 import { useSheet } from "../api/use-sheet";
 import { usePitchTypes } from "../bullpen/screen";
 import { checkOf } from "../bullpen/body";
-import { baselines, capital, nextFor, offSpeed, say } from "../bullpen/said";
+import { baselineSaid, capital, forPaper, nextFor, say } from "../bullpen/said";
 import { BodyMark } from "../parts/body-mark";
 import { VerdictMark } from "../parts/verdict";
 import { BullpenPicture } from "../pictures/bullpen-picture";
@@ -14,7 +14,9 @@ import { FrameClock } from "../player/clock";
 import { FramePictures } from "../player/frame-pictures";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
+import { pitchName } from "../workouts/said";
 import { splitRule } from "../words/body";
+import { drillKey } from "../words/drill";
 import { dayText, gapText, speedText } from "../words/speed";
 import { pickStills } from "./stills";
 
@@ -38,12 +40,12 @@ export function ReportScreen({ bullpenId }: { bullpenId: string }) {
 function Page({ sheet, types }: { sheet: Sheet; types: PitchType[] }) {
   const unit = sheet.pitcher.unit;
   const b = sheet.bullpen;
-  const judged = offSpeed(sheet.summaries);
-  const base = baselines(sheet.summaries);
+  const judged = forPaper(sheet.summaries, sheet.pitcher.baselinePitch);
+  const base = pitchName(types, sheet.pitcher.baselinePitch);
   const guns = new Set(sheet.summaries.map((s) => s.gun));
   const thrown = sheet.reps.length;
   const warm = sheet.reps.filter((r) => r.warmUp).length;
-  const said = judged.map((s) => <PitchSaid key={`${s.pitch} ${s.drill} ${s.gun}`} sheet={sheet} summary={s} gunMatters={guns.size > 1} />);
+  const said = judged.map((s) => <PitchSaid key={`${s.pitch} ${s.drill} ${s.gun}`} sheet={sheet} summary={s} gunMatters={guns.size > 1} base={base} />);
   const rule = judged.some((s) => checkOf(sheet, s)?.split) && <p class="fine">{splitRule}</p>;
   return (
     <article class={`paper${judged.length > 1 ? " crowded" : ""}`} aria-label="Report">
@@ -53,13 +55,10 @@ function Page({ sheet, types }: { sheet: Sheet; types: PitchType[] }) {
       </header>
       <div class="columns">
         <div class="words">
-          {base.map((s) => (
-            <p key={`${s.drill} ${s.gun}`}><b>{say(s, unit, guns.size > 1).title}</b>: {s.baseline && speedText(s.baseline.speed, unit)} baseline{s.sd ? `, spread ${speedText(s.sd, unit)}` : ""}.</p>
-          ))}
-          {base.length === 0 && <p>No fastball was read, so there is no gap to speak of yet.</p>}
+          {baselineSaid(sheet.summaries, sheet.pitcher.baselinePitch, base, unit, guns.size > 1).map((line) => <p key={line}>{line}</p>)}
           {judged.length === 1 && said}
           {judged.length === 1 && rule}
-          {judged.length === 0 && base.length > 0 && <p>No off-speed pitch was read this time.</p>}
+          {judged.length === 0 && sheet.summaries.length > 0 && <p>No off-speed pitch was read this time.</p>}
         </div>
         <Stills sheet={sheet} unit={unit} />
       </div>
@@ -74,14 +73,14 @@ function Page({ sheet, types }: { sheet: Sheet; types: PitchType[] }) {
 }
 
 /** One off-speed pitch: its gap, what comes next, and the body. */
-function PitchSaid({ sheet, summary: s, gunMatters }: { sheet: Sheet; summary: Summary; gunMatters: boolean }) {
+function PitchSaid({ sheet, summary: s, gunMatters, base }: { sheet: Sheet; summary: Summary; gunMatters: boolean; base: string }) {
   const unit = sheet.pitcher.unit;
   const said = say(s, unit, gunMatters);
   return (
     <section>
       <h2>{said.title}{said.gap && <>: {said.gap} under</>} <VerdictMark verdict={said.verdict} onEdge={said.onEdge} /></h2>
       {said.lines.map((l) => <p key={l}>{l}</p>)}
-      {nextFor(s, unit).length > 0 && <p><b>Next:</b> {nextFor(s, unit).join(" ")}</p>}
+      {nextFor(s, unit, base).length > 0 && <p><b>Next:</b> {nextFor(s, unit, base).join(" ")}</p>}
       <BodyOnPaper check={checkOf(sheet, s)} unit={unit} />
     </section>
   );
@@ -100,19 +99,21 @@ function BodyOnPaper({ check, unit }: { check: BodyCheck | undefined; unit: Unit
 
 /** Every reading in the order thrown, a line a pitch and drill. */
 function Readings({ reps, types, unit }: { reps: Rep[]; types: PitchType[]; unit: Unit }) {
-  const lines = new Map<string, Rep[]>();
+  const lines = new Map<string, { title: string; some: Rep[] }>();
   for (const r of reps) {
     if (!r.judged.speed || r.warmUp) continue;
     const name = types.find((t) => t.code === r.pitch)?.name ?? r.pitch;
-    const key = r.drill ? `${name}, ${r.drill}` : name;
-    lines.set(key, [...(lines.get(key) ?? []), r]);
+    const key = `${r.pitch} ${drillKey(r.drill)}`;
+    const line = lines.get(key) ?? { title: r.drill ? `${name}, ${r.drill}` : name, some: [] };
+    line.some.push(r);
+    lines.set(key, line);
   }
   if (lines.size === 0) return null;
   return (
     <dl class="readings">
-      {[...lines].map(([name, some]) => (
-        <div key={name}>
-          <dt>{capital(name)} ({unit})</dt>
+      {[...lines].map(([key, { title, some }]) => (
+        <div key={key}>
+          <dt>{capital(title)} ({unit})</dt>
           <dd>{some.map((r) => <span key={r.id} class={r.judged.verdict === "in the band" ? "in" : ""}>{speedText(r.judged.speed!, unit, false)} </span>)}</dd>
         </div>
       ))}

@@ -23,3 +23,8 @@ test("only what was filmed and marked is shown; a bullpen may have neither", () 
   assert.deepEqual(pickStills([rep("a", "fb", 55), bare]).map((r) => r.id), ["a"]);
   assert.deepEqual(pickStills([]), []);
 });
+
+test("a drill is one drill however it is typed", () => {
+  const picked = pickStills([rep("a", "fb", 55), rep("b", "fb", 50, { drill: "K drill" }), rep("c", "ch", 45, { drill: "k  Drill" })]);
+  assert.deepEqual(picked.map((r) => r.id), ["b", "c"]);
+});

@@ -1,5 +1,6 @@
 // Which two reps a report shows at release.
 import type { Rep } from "../api/types";
+import { sameDrill } from "../words/drill";
 
 /** The fastball nearest the baseline and the off-speed rep to be proud of: in the band if there is one, else the nearest to it. */
 export function pickStills(reps: readonly Rep[]): Rep[] {
@@ -8,7 +9,7 @@ export function pickStills(reps: readonly Rep[]): Rep[] {
     .filter((r) => r.judged.verdict !== "" && r.judged.aim)
     .sort((a, b) => fromMiddle(a) - fromMiddle(b))[0];
   const base = filmed
-    .filter((r) => r.judged.verdict === "" && r.judged.baseline?.pitch === r.pitch && (!off || r.drill === off.drill))
+    .filter((r) => r.judged.verdict === "" && r.judged.baseline?.pitch === r.pitch && (!off || sameDrill(r.drill, off.drill)))
     .sort((a, b) => fromBaseline(a) - fromBaseline(b))[0];
   return [base, off].filter((r): r is Rep => r !== undefined);
 }
