@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"context"
 	"math"
+	"slices"
+	"sync"
 	"testing"
 
 	"tenoff/internal/blob"
@@ -16,17 +18,44 @@ import (
 // house is a store with one bullpen and one film that was read.
 type house struct {
 	store *store.Store
+	blobs *blob.Store
 	scout *Scout
 	pen   bullpen.Bullpen
 	film  store.Film
 	truth demo.Truth
 }
 
+// shown is a generated film and its traces as stored; made once.
+var shown = sync.OnceValues(func() (film struct {
+	truth         demo.Truth
+	motion, sound []byte
+}, err error) {
+	take, err := demo.Plan(demo.Options{Seed: 5, Reps: demo.Series(4, 3, demo.Same, 1), Rest: 5, Pace: demo.FPS(30, 1)})
+	if err != nil {
+		return film, err
+	}
+	film.truth = take.Truth()
+	meter := trace.NewMeter(160, 90, 1)
+	err = take.Gray(context.Background(), 160, 90, func(_ int, seconds float64, pixels []byte) error {
+		meter.Add(pixels, seconds)
+		return nil
+	})
+	if err != nil {
+		return film, err
+	}
+	if film.motion, err = meter.Motion().MarshalBinary(); err != nil {
+		return film, err
+	}
+	ear := trace.NewEar(24000, 1)
+	ear.Add(take.Sound(24000))
+	film.sound, err = ear.Sound().MarshalBinary()
+	return film, err
+})
+
 func newHouse(t *testing.T) house {
 	t.Helper()
-	ctx := t.Context()
 	dir := t.TempDir()
-	s, err := store.Open(ctx, dir)
+	s, err := store.Open(t.Context(), dir)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -36,24 +65,20 @@ func newHouse(t *testing.T) house {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { blobs.Close() })
+	return house{store: s, blobs: blobs, scout: New(s, blobs, nil, nil)}.filled(t, t.Context())
+}
 
-	take, err := demo.Plan(demo.Options{Seed: 5, Reps: demo.Series(4, 3, demo.Same, 1), Rest: 5, Pace: demo.FPS(30, 1)})
+// filled returns h with a bullpen and a film that was read, of the academy that ctx
+// is within.
+func (h house) filled(t *testing.T, ctx context.Context) house {
+	t.Helper()
+	film, err := shown()
 	if err != nil {
 		t.Fatal(err)
 	}
-	h := house{store: s, scout: New(s, blobs, nil, nil), truth: take.Truth()}
-	meter := trace.NewMeter(160, 90, 1)
-	if err := take.Gray(ctx, 160, 90, func(_ int, seconds float64, pixels []byte) error {
-		meter.Add(pixels, seconds)
-		return nil
-	}); err != nil {
-		t.Fatal(err)
-	}
-	ear := trace.NewEar(24000, 1)
-	ear.Add(take.Sound(24000))
-
+	h.truth = film.truth
 	level, _ := bullpen.LevelOf("14U")
-	_, h.pen, err = s.AddBullpenFor(ctx, bullpen.NewPitcher("Wren", level), bullpen.Bullpen{Day: "2026-05-01", Gun: bullpen.BehindCatcher, Unit: bullpen.MPH, Step: 1}, true)
+	_, h.pen, err = h.store.AddBullpenFor(ctx, bullpen.NewPitcher("Wren", level), bullpen.Bullpen{Day: "2026-05-01", Gun: bullpen.BehindCatcher, Unit: bullpen.MPH, Step: 1}, true)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -62,29 +87,27 @@ func newHouse(t *testing.T) house {
 		Film: bullpen.Film{ID: id, BullpenID: h.pen.ID, Name: "pen.mp4", SHA256: "00", State: bullpen.FilmReading, Clock: h.truth.Clock},
 		Made: store.Made{Original: "films/" + id + "/original", Motion: "films/" + id + "/motion", Sound: "films/" + id + "/sound"},
 	}
-	put := func(key string, m interface{ MarshalBinary() ([]byte, error) }) {
-		data, err := m.MarshalBinary()
-		if err == nil {
-			_, err = blobs.Put(ctx, key, bytes.NewReader(data))
-		}
-		if err != nil {
-			t.Fatal(err)
-		}
-	}
-	put(h.film.Made.Motion, meter.Motion())
-	put(h.film.Made.Sound, ear.Sound())
-	if err := s.Expect(ctx, h.film.Made.Original, h.film.Made.Motion, h.film.Made.Sound); err != nil {
+	h.put(t, h.film.Made.Motion, film.motion)
+	h.put(t, h.film.Made.Sound, film.sound)
+	if err := h.store.Expect(ctx, h.film.Made.Original, h.film.Made.Motion, h.film.Made.Sound); err != nil {
 		t.Fatal(err)
 	}
-	if h.film, _, err = s.AddFilm(ctx, h.film, store.NewJob{Kind: "none"}); err != nil {
+	if h.film, _, err = h.store.AddFilm(ctx, h.film, store.NewJob{Kind: "none"}); err != nil {
 		t.Fatal(err)
 	}
 	h.film.Clock = h.truth.Clock
 	h.film.Made.Motion, h.film.Made.Sound = "films/"+id+"/motion", "films/"+id+"/sound"
-	if _, err := s.FilmRead(ctx, h.film, []store.File{{Key: h.film.Made.Motion, Bytes: 1}, {Key: h.film.Made.Sound, Bytes: 1}}); err != nil {
+	if _, err := h.store.FilmRead(ctx, h.film, []store.File{{Key: h.film.Made.Motion, Bytes: 1}, {Key: h.film.Made.Sound, Bytes: 1}}); err != nil {
 		t.Fatal(err)
 	}
 	return h
+}
+
+func (h house) put(t *testing.T, key string, data []byte) {
+	t.Helper()
+	if _, err := h.blobs.Put(t.Context(), key, bytes.NewReader(data)); err != nil {
+		t.Fatal(err)
+	}
 }
 
 func (h house) look(t *testing.T) []store.Proposal {
@@ -147,6 +170,91 @@ func TestFindsRepsAndCarriesAReleaseOver(t *testing.T) {
 	}
 	if _, d := nearestTo(h.look(t), h.truth.Reps[2].Release.Frame); d < nearFrames(h.truth.Clock) {
 		t.Error("what was thrown out is proposed again")
+	}
+}
+
+// Whatever release is moved, of however many, the open proposals follow it; those
+// confirmed stay, and an open one stays the same to whoever looks at it.
+func TestProposalsFollowMovedReleases(t *testing.T) {
+	h := newHouse(t)
+	h.look(t)
+	var reps []bullpen.Rep
+	for _, r := range h.truth.Reps[:2] {
+		rep := r.Rep(h.film.ID)
+		rep.BullpenID = h.pen.ID
+		rep, _, err := h.store.AddRep(t.Context(), rep)
+		if err != nil {
+			t.Fatal(err)
+		}
+		reps = append(reps, rep)
+	}
+	before := h.look(t)
+	// Both were marked six frames early, as it turns out.
+	const off = 6
+	for i := range reps {
+		reps[i].Release -= off
+		var err error
+		if reps[i], _, err = h.store.SaveRep(t.Context(), reps[i]); err != nil {
+			t.Fatal(err)
+		}
+	}
+	after := h.look(t)
+	for i, r := range h.truth.Reps[2:] {
+		was, _ := nearestTo(before, r.Release.Frame)
+		is, _ := nearestTo(after, r.Release.Frame-off)
+		if d := was.Release - is.Release; d < off-1 || d > off+1 {
+			t.Errorf("rep %d: the proposal moved from %d to %d", i+3, was.Release, is.Release)
+		}
+		if was.ID != is.ID {
+			t.Errorf("rep %d: the proposal is another one now", i+3)
+		}
+	}
+	kept, err := h.store.Reps(t.Context(), h.pen.ID)
+	if err != nil || len(kept) != 2 || kept[0].Release != reps[0].Release || kept[1].Release != reps[1].Release {
+		t.Errorf("marked releases moved: %+v, %v", kept, err)
+	}
+}
+
+// Films of every academy are measured anew when another version of the method stored
+// their traces.
+func TestRefreshReachesEveryAcademy(t *testing.T) {
+	h := newHouse(t)
+	account, err := h.store.AddAccount(t.Context(), "Sam", "hash")
+	if err != nil {
+		t.Fatal(err)
+	}
+	there := store.Within(t.Context(), account.Academy)
+	other := h.filled(t, there)
+	searches := func(ctx context.Context, h house) int {
+		all, err := h.store.Jobs(ctx, h.pen.ID)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return len(slices.DeleteFunc(all, func(j store.Job) bool { return j.Kind != Kind || j.Subject != h.film.ID }))
+	}
+	if err := h.scout.Refresh(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	if a, b := searches(t.Context(), h), searches(there, other); a != 0 || b != 0 {
+		t.Errorf("%d and %d searches though the traces are this version's", a, b)
+	}
+	film, err := shown()
+	if err != nil {
+		t.Fatal(err)
+	}
+	old := slices.Clone(film.motion)
+	old[4]++ // the version's lowest byte
+	for _, key := range []string{h.film.Made.Motion, other.film.Made.Motion} {
+		if err := h.blobs.Delete(key); err != nil {
+			t.Fatal(err)
+		}
+		h.put(t, key, old)
+	}
+	if err := h.scout.Refresh(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	if a, b := searches(t.Context(), h), searches(there, other); a != 1 || b != 1 {
+		t.Errorf("%d and %d searches", a, b)
 	}
 }
 

@@ -58,9 +58,23 @@ func (s *Scout) load(key string, into interface{ UnmarshalBinary([]byte) error }
 	return into.UnmarshalBinary(data)
 }
 
-// Refresh queues a search in every film whose traces another version of the method
-// stored: they are measured anew then.
+// Refresh queues a search in every film, of every academy, whose traces another
+// version of the method stored: they are measured anew then.
 func (s *Scout) Refresh(ctx context.Context) error {
+	academies, err := s.store.Academies(ctx)
+	if err != nil {
+		return err
+	}
+	for _, id := range academies {
+		if err := s.refresh(store.Within(ctx, id)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// refresh is Refresh for the academy that ctx is within.
+func (s *Scout) refresh(ctx context.Context) error {
 	films, err := s.store.ReadyFilms(ctx)
 	if err != nil {
 		return err

@@ -9,6 +9,7 @@ import (
 	"io"
 	"net/http"
 	"os"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -72,6 +73,7 @@ func TestFilmToClips(t *testing.T) {
 		{"no proposal to take back", post, "/api/proposals/nope/take-back", "", 404, "", nil},
 		{"look for reps", post, "/api/films/$film/find", "", 202, `"kind":"find reps"`, nil},
 	})
+	t.Run("reps are looked for again", func(t *testing.T) { checkSearches(t, h) })
 	t.Run("clock", func(t *testing.T) { checkClock(t, h) })
 	t.Run("ranges", func(t *testing.T) { checkRanges(t, h) })
 	t.Run("strip", func(t *testing.T) { checkStrip(t, h) })
@@ -111,6 +113,48 @@ func TestFilmToClips(t *testing.T) {
 	left, err := h.deps.Blobs.List("")
 	if err != nil || len(left) > 0 {
 		t.Errorf("files are left: %v, %v", left, err)
+	}
+}
+
+// checkSearches changes the marked releases of a film in every way: each time its
+// other reps are looked for again, and only then.
+func checkSearches(t *testing.T, h *house) {
+	idle := func(body string) bool { return strings.Contains(body, `"jobs":[]`) }
+	change := func(body string) string {
+		t.Helper()
+		r, err := h.deps.Store.Rep(t.Context(), h.vars["last"])
+		if err != nil {
+			t.Fatal(err)
+		}
+		return fmt.Sprintf(`{"version":%d,%s}`, r.Version, body)
+	}
+	release, err := strconv.Atoi(h.vars["release3"])
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		name, method, path string
+		body               string
+		searches           int64
+	}{
+		{"another pitch", http.MethodPatch, "/api/reps/$last", `"pitch":"dr"`, 0},
+		{"a release moved, one of three", http.MethodPatch, "/api/reps/$last", fmt.Sprintf(`"release":%d`, release-1), 1},
+		{"and back", http.MethodPatch, "/api/reps/$last", fmt.Sprintf(`"release":%d`, release), 1},
+		{"a rep deleted", http.MethodDelete, "/api/reps/$last", "", 1},
+		{"and restored", http.MethodPost, "/api/reps/$last/restore", "", 1},
+	} {
+		h.until(t, "/api/jobs", idle)
+		before := h.searches.Load()
+		if c.method == http.MethodPatch {
+			c.body = change(c.body)
+		}
+		if a := h.send(t, c.method, c.path, c.body); a.status >= 300 {
+			t.Fatalf("%s: %d %s", c.name, a.status, a.body)
+		}
+		h.until(t, "/api/jobs", idle)
+		if n := h.searches.Load() - before; n != c.searches {
+			t.Errorf("%s: %d searches, want %d", c.name, n, c.searches)
+		}
 	}
 }
 

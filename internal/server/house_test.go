@@ -13,6 +13,7 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"testing/fstest"
 	"time"
@@ -37,6 +38,8 @@ type house struct {
 
 	dir     string // the data folder
 	uploads string // the folder of uploads under way
+
+	searches atomic.Int64 // for reps, begun
 }
 
 func newHouse(t *testing.T) *house {
@@ -71,12 +74,15 @@ func newHouseOver(t *testing.T, dir string, access Access) *house {
 	}
 	queue.Handle(intake.Kind, 1, in.ReadFilm)
 	queue.Handle(shelf.Kind, 0, clips.Render)
-	queue.Handle(scout.Kind, 1, finder.FindReps)
-	queue.Handle(scout.FollowKind, 1, finder.FindInstants)
 	h := &house{vars: map[string]string{}, dir: dir, uploads: filepath.Join(dir, homework.Folder), deps: Deps{
 		Version: "test", Log: slog.New(hits), Store: st, Blobs: blobs, Jobs: queue, Intake: in, Shelf: clips, Scout: finder, Homework: work, Access: access,
 		Page: Page{Built: true, Files: fstest.MapFS{"index.html": {Data: []byte("<!doctype html>")}}},
 	}}
+	queue.Handle(scout.Kind, 1, func(ctx context.Context, job store.Job, progress func(float64)) error {
+		h.searches.Add(1)
+		return finder.FindReps(ctx, job, progress)
+	})
+	queue.Handle(scout.FollowKind, 1, finder.FindInstants)
 	h.server = New(h.deps)
 	h.server.heartbeat = 20 * time.Millisecond
 	h.Server = httptest.NewServer(h.server)

@@ -31,11 +31,17 @@ func (s *Server) confirmProposal(ctx context.Context, in *to[wire.NewRep]) (wire
 	if err := inOrder(rep); err != nil {
 		return wire.RepChange{}, err
 	}
+	more, err := s.tells(ctx, rep, in.ID)
+	if err != nil {
+		return wire.RepChange{}, err
+	}
 	r, revision, err := s.deps.Store.Confirm(ctx, in.ID, rep)
 	if err != nil {
 		return wire.RepChange{}, err
 	}
-	s.lookAgain(ctx, r)
+	if more {
+		s.lookAgain(ctx, r)
+	}
 	return s.changed(ctx, r, revision)
 }
 
@@ -51,24 +57,22 @@ func (s *Server) findReps(ctx context.Context, in *byID) (wire.Job, error) {
 	return jobOf(job), err
 }
 
-// lookAgain looks for the film's other reps anew when a first release was marked on
-// it: one mark brings the rest to within a few milliseconds. That the reps are not
-// found again is no reason to refuse the mark.
+// tells reports whether a rep, confirmed from a proposal, tells more than the
+// proposal knew: where it was found in the rough, or not where the release is.
+func (s *Server) tells(ctx context.Context, r bullpen.Rep, proposalID string) (bool, error) {
+	all, err := s.deps.Store.Proposals(ctx, r.BullpenID)
+	if err != nil {
+		return false, err
+	}
+	i := slices.IndexFunc(all, func(p store.Proposal) bool { return p.ID == proposalID })
+	return i < 0 || all[i].Rough || all[i].Release != r.Release, nil
+}
+
+// lookAgain looks for the other reps of a rep's film anew when the releases marked on
+// it have changed: from them come the others'. That the reps are not found again is
+// no reason to refuse the mark.
 func (s *Server) lookAgain(ctx context.Context, r bullpen.Rep) {
-	if r.FilmID == "" || r.Release < 0 {
-		return
-	}
-	reps, err := s.deps.Store.Reps(ctx, r.BullpenID)
-	marked := 0
-	for _, other := range reps {
-		if other.FilmID == r.FilmID && other.Release >= 0 {
-			marked++
-		}
-	}
-	switch {
-	case err != nil:
-		s.log.WarnContext(ctx, "reps are not looked for again", "film", r.FilmID, "err", err)
-	case marked == 1:
+	if r.FilmID != "" && r.Release >= 0 {
 		s.look(ctx, r.FilmID)
 	}
 }

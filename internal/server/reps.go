@@ -35,7 +35,7 @@ func (s *Server) editRep(ctx context.Context, in *to[wire.RepEdit]) (wire.RepCha
 	if err != nil {
 		return wire.RepChange{}, err
 	}
-	film, release := r.FilmID, r.Release
+	before := r
 	in.Body.Onto(&r)
 	if err := inOrder(r); err != nil {
 		return wire.RepChange{}, err
@@ -44,8 +44,11 @@ func (s *Server) editRep(ctx context.Context, in *to[wire.RepEdit]) (wire.RepCha
 	if err != nil {
 		return wire.RepChange{}, err
 	}
-	if r.FilmID != film || r.Release != release {
+	if r.FilmID != before.FilmID {
+		s.lookAgain(ctx, before)
 		s.lookAgain(ctx, r)
+	} else if r.Release != before.Release {
+		s.look(ctx, r.FilmID)
 	}
 	return s.changed(ctx, r, revision)
 }
@@ -65,6 +68,7 @@ func (s *Server) removeRep(ctx context.Context, in *remove) (wire.RepChange, err
 	}
 	revision, err := s.deps.Store.RemoveRep(ctx, in.ID, in.Version)
 	if err == nil {
+		s.lookAgain(ctx, r)
 		s.followAgain(ctx, r.BullpenID)
 	}
 	return wire.RepChange{Rep: wire.RepOf(r, bullpen.RepNumbers{}), Revision: revision}, err
@@ -75,6 +79,7 @@ func (s *Server) restoreRep(ctx context.Context, in *byID) (wire.RepChange, erro
 	if err != nil {
 		return wire.RepChange{}, err
 	}
+	s.lookAgain(ctx, r)
 	return s.changed(ctx, r, revision)
 }
 

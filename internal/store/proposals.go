@@ -2,6 +2,7 @@ package store
 
 import (
 	"context"
+	"slices"
 
 	"tenoff/internal/bullpen"
 )
@@ -45,7 +46,9 @@ func (s *Store) Proposals(ctx context.Context, bullpenID string) ([]Proposal, er
 
 // Propose replaces a film's open proposals, and the box in which the pitcher was
 // found unless that is none; proposals that were confirmed or thrown out stay. A new
-// one within near frames of what was decided is left out.
+// one within near frames of what was decided is left out; one within near frames of
+// an open one takes its place and its ID, so that whoever looks at that one may still
+// confirm it.
 func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, box bullpen.Box, near int) error {
 	return s.tx(ctx, func(tx *tx) error {
 		var bullpenID string
@@ -55,23 +58,45 @@ func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, bo
 		if _, err := tx.Exec(`UPDATE films SET found_box = iif(? = '', found_box, ?) WHERE id = ?`, packBox(box), packBox(box), filmID); err != nil {
 			return err
 		}
+		open, err := all(ctx, tx, proposalFrom, `SELECT `+proposalFields+` FROM proposals p WHERE p.film_id = ? AND p.state = 'open' ORDER BY p."release", p.id`, filmID)
+		if err != nil {
+			return err
+		}
 		if _, err := tx.Exec(`DELETE FROM proposals WHERE film_id = ? AND state = 'open'`, filmID); err != nil {
 			return err
 		}
 		for _, p := range found {
+			p.ID, p.Version = newID(), 1
+			if k := nearestOf(open, p.Release, near); k >= 0 {
+				p.ID, p.Version = open[k].ID, open[k].Version+1
+				open = slices.Delete(open, k, k+1)
+			}
 			_, err := tx.Exec(`INSERT INTO proposals (id, academy_id, film_id, version, from_frame, to_frame, "release", confidence, reason, state, rough)
-				SELECT ?, ?, ?, 1, ?, ?, ?, ?, ?, 'open', ?
+				SELECT ?, ?, ?, ?, ?, ?, ?, ?, ?, 'open', ?
 				WHERE NOT EXISTS (SELECT 1 FROM proposals WHERE film_id = ? AND abs("release" - ?) <= ?)
 				AND NOT EXISTS (SELECT 1 FROM reps WHERE film_id = ? AND deleted = 0 AND abs("release" - ?) <= ?)`,
-				newID(), s.own(ctx), filmID, p.From, p.To, p.Release, p.Confidence, p.Reason, p.Rough,
+				p.ID, s.own(ctx), filmID, p.Version, p.From, p.To, p.Release, p.Confidence, p.Reason, p.Rough,
 				filmID, p.Release, near, filmID, p.Release, near)
 			if err != nil {
 				return err
 			}
 		}
-		_, err := tx.touch(bullpenID)
+		_, err = tx.touch(bullpenID)
 		return err
 	})
+}
+
+// nearestOf returns the index of the proposal whose release is nearest to a frame and
+// within near frames of it, -1 for none.
+func nearestOf(all []Proposal, release, near int) int {
+	best := -1
+	off := func(k int) int { return max(all[k].Release-release, release-all[k].Release) }
+	for k := range all {
+		if off(k) <= near && (best < 0 || off(k) < off(best)) {
+			best = k
+		}
+	}
+	return best
 }
 
 // ThrowOut says that a proposal is no rep, or with back that it may be one after

@@ -96,6 +96,10 @@ func TestProposals(t *testing.T) {
 		t.Fatal(err)
 	}
 	same(t, releases(), map[int]ProposalState{30: ProposalThrownOut, 60: ProposalConfirmed, 92: ProposalOpen, 120: ProposalOpen}, nil)
+	anew, err := s.Proposals(t.Context(), b.ID)
+	if err != nil || anew[2].ID != list[2].ID || anew[2].Version != list[2].Version+1 || anew[3].ID == list[2].ID {
+		t.Errorf("the open one, found two frames later, is %+v, and was %+v; %v", anew[2], list[2], err)
+	}
 	// Taking the rep out again makes it open again.
 	if _, err := s.RemoveRep(t.Context(), rep.ID, 0); err != nil {
 		t.Fatal(err)
