@@ -47,7 +47,7 @@ func (s *Server) editRep(ctx context.Context, in *to[wire.RepEdit]) (wire.RepCha
 	if r.FilmID != before.FilmID {
 		s.lookAgain(ctx, before)
 		s.lookAgain(ctx, r)
-	} else if r.Release != before.Release {
+	} else if r.FilmID != "" && r.Release != before.Release {
 		s.look(ctx, r.FilmID)
 	}
 	return s.changed(ctx, r, revision)
