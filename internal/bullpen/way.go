@@ -20,6 +20,11 @@ func (p Pitcher) Way() (w Way, ok bool) {
 	return w, known && p.ExtensionFeet >= 0 && w.Metres > 0.3 && w.Metres < 100
 }
 
+// FeetMore returns how many feet longer than p's way one of so many metres is.
+func (p Pitcher) FeetMore(metres float64) float64 {
+	return metres/metresPerFoot - (p.DistanceFeet - p.ExtensionFeet)
+}
+
 // reach is the length (e^(k x) - 1)/k, metres: what the way would measure to a
 // ball that the air does not slow. It is x where k x is nothing.
 func (w Way) reach() float64 {

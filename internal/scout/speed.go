@@ -16,6 +16,9 @@ type Spoken struct {
 	// Slowed names films whose flights all last so many times too long: slow motion
 	// that nobody declared.
 	Slowed map[string]float64
+	// Distance is the pitching distance in feet that all flights of a film fit, by
+	// film: only of those that do not fit the one that is set.
+	Distance map[string]float64
 }
 
 // glove is how far behind the plate's rear point the ball is caught, metres: an
@@ -54,7 +57,7 @@ func (s *Scout) sound(key string) (*trace.Sound, error) {
 // with sound, film by film, and doubts readings that film and gun can't both be
 // right about. A pitcher without a pitching distance has no film speeds.
 func (s *Scout) Listen(ctx context.Context, p bullpen.Pitcher, films []store.Film, reps []bullpen.Rep) Spoken {
-	out := Spoken{Speeds: map[string]trace.FilmSpeed{}, Slowed: map[string]float64{}}
+	out := Spoken{Speeds: map[string]trace.FilmSpeed{}, Slowed: map[string]float64{}, Distance: map[string]float64{}}
 	way, ok := p.Way()
 	if !ok {
 		return out
@@ -87,6 +90,9 @@ func (s *Scout) Listen(ctx context.Context, p bullpen.Pitcher, films []store.Fil
 		if said.Slowed > 1 && !f.SlowKnown {
 			out.Slowed[f.ID] = said.Slowed
 		}
+		if said.Distance != nil {
+			out.Distance[f.ID] = usualDistance(p.DistanceFeet + p.FeetMore(said.Distance.Metres))
+		}
 		for i, v := range said.Throws {
 			if v.Speed > 0 || v.Doubt != trace.NoDoubt {
 				out.Speeds[ids[i]] = v
@@ -94,6 +100,22 @@ func (s *Scout) Listen(ctx context.Context, p bullpen.Pitcher, films []store.Fil
 		}
 	}
 	return out
+}
+
+// usualDistance returns the distance that some level pitches from, if one is as near
+// as the film can tell, else whole feet.
+func usualDistance(feet float64) float64 {
+	const apart = 2 // feet: what a film's distance is known to, the phone's place unknown
+	best := math.Inf(1)
+	for _, l := range bullpen.Levels {
+		if math.Abs(l.DistanceFeet-feet) < math.Abs(best-feet) {
+			best = l.DistanceFeet
+		}
+	}
+	if math.Abs(best-feet) <= apart {
+		return best
+	}
+	return math.Round(feet)
 }
 
 // throwOf takes the release as marked by hand: right to its frame and to the eye.

@@ -43,6 +43,14 @@ func slowDoubtOf(filmID string, times float64) wire.SlowDoubt {
 		"All film speeds are %s of the gun’s: was this filmed in slow motion?", shareWords(times))}
 }
 
+// distanceDoubtOf returns what is said of a film whose flights fit another pitching
+// distance than the one that is set.
+func distanceDoubtOf(filmID string, fits, set float64) wire.DistanceDoubt {
+	feet := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+	return wire.DistanceDoubt{FilmID: filmID, Feet: fits, Sentence: fmt.Sprintf(
+		"All film speeds fit a pitching distance of about %s ft: is %s ft right?", feet(fits), feet(set))}
+}
+
 // shareWords says one part in times: a quarter, an eighth.
 func shareWords(times float64) string {
 	words := map[float64]string{2: "half", 4: "a quarter", 5: "a fifth", 8: "an eighth", 10: "a tenth", 16: "a sixteenth"}

@@ -116,6 +116,11 @@ func (s *Server) listenTo(ctx context.Context, out *wire.Sheet, p bullpen.Pitche
 		out.SlowDoubts = append(out.SlowDoubts, slowDoubtOf(id, times))
 	}
 	slices.SortFunc(out.SlowDoubts, func(a, b wire.SlowDoubt) int { return strings.Compare(a.FilmID, b.FilmID) })
+	out.DistanceDoubts = []wire.DistanceDoubt{}
+	for id, feet := range spoken.Distance {
+		out.DistanceDoubts = append(out.DistanceDoubts, distanceDoubtOf(id, feet, p.DistanceFeet))
+	}
+	slices.SortFunc(out.DistanceDoubts, func(a, b wire.DistanceDoubt) int { return strings.Compare(a.FilmID, b.FilmID) })
 }
 
 // proposalOf returns p as the API says it.

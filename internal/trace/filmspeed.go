@@ -67,25 +67,33 @@ type Clocked struct {
 	// can mean, where that is no small error: 4 or 8 is slow motion that nobody
 	// declared. 1 if nothing is amiss, 0 if it can't be told.
 	Slowed float64
+	// Distance is another way that all flights fit far better than the one that is
+	// set; nil if nothing is amiss, or it can't be told.
+	Distance *DistanceDoubt
 }
 
 // Clock computes the film speeds of throws that were filmed from one place by
 // one phone, and doubts the readings that film and gun can't both be right about.
 //
 // The pop is heard at release + flight + delay. With five readings or more the
-// delay is the one at which most pops and readings agree; a wrong distance or an
-// offset of the sound in the file goes into it. The speed is the flight's by the
+// delay is the one at which most pops and readings agree; a slightly wrong distance or
+// an offset of the sound in the file goes into it. A distance so wrong that no sound
+// is so late, or that shows in how the delay changes with the speed, is doubted. The speed is the flight's by the
 // drag model (bullpen.Way), its uncertainty by the law of propagation (JCGM
 // 100:2008, equation 10).
 func Clock(throws []Throw, set Setting) Clocked {
 	c := newClocking(throws, set)
 	out := Clocked{Throws: make([]FilmSpeed, len(throws)), Slowed: c.slowed()}
 	if out.Slowed != 0 && out.Slowed != 1 {
+		if out.Slowed < 1 { // no phone plays faster than life
+			out.Distance = c.doubtWay()
+		}
 		for i := range out.Throws {
 			out.Throws[i] = FilmSpeed{Pop: math.NaN(), Flight: math.NaN()}
 		}
 		return out
 	}
+	out.Distance = c.doubtWay()
 	out.Calibrated = c.calibrate()
 	out.Delay, out.DelayU = c.delay, c.delayU
 	c.choose()
@@ -112,6 +120,7 @@ type lag struct {
 type clocking struct {
 	throws  []Throw
 	way     bullpen.Way // from release to glove
+	glove   float64     // of that, behind the plate's point
 	phone   float64
 	phoneU  float64
 	wants   []float64 // flight that each reading means, seconds; 0 for none
@@ -128,6 +137,7 @@ func newClocking(throws []Throw, set Setting) *clocking {
 	c := &clocking{
 		throws: throws,
 		way:    bullpen.Way{Metres: set.Way.Metres + set.Glove, Drag: set.Way.Drag},
+		glove:  set.Glove,
 		phone:  set.Phone, phoneU: phoneU,
 		wants: make([]float64, len(throws)), lags: make([][]lag, len(throws)),
 		chosen: make([]int, len(throws)), fitting: make([]bool, len(throws)),

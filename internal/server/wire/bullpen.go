@@ -61,18 +61,19 @@ type BullpenCard struct {
 
 // Sheet is everything the film room and the bullpen page show of one bullpen.
 type Sheet struct {
-	Bullpen    Bullpen     `json:"bullpen"`
-	Revision   int64       `json:"revision" doc:"rises with every change inside the bullpen; events name the latest"`
-	Pitcher    Pitcher     `json:"pitcher"`
-	Films      []Film      `json:"films" nullable:"false" doc:"in order"`
-	Reps       []Rep       `json:"reps" nullable:"false" doc:"as thrown"`
-	Summaries  []Summary   `json:"summaries" nullable:"false" doc:"per pitch and drill"`
-	Proposals  []Proposal  `json:"proposals" nullable:"false" doc:"reps found in the films, not confirmed; those that were thrown out too"`
-	SlowDoubts []SlowDoubt `json:"slowDoubts" nullable:"false" doc:"films that seem to be slow motion nobody declared"`
-	Body       Body        `json:"body" doc:"did the body slow down"`
-	Clips      []Clip      `json:"clips" nullable:"false"`
-	Jobs       []Job       `json:"jobs" nullable:"false" doc:"queued, running or failed"`
-	Plan       *Plan       `json:"plan,omitempty" doc:"a homework's bullpen: where its reps lie along the workout"`
+	Bullpen        Bullpen         `json:"bullpen"`
+	Revision       int64           `json:"revision" doc:"rises with every change inside the bullpen; events name the latest"`
+	Pitcher        Pitcher         `json:"pitcher"`
+	Films          []Film          `json:"films" nullable:"false" doc:"in order"`
+	Reps           []Rep           `json:"reps" nullable:"false" doc:"as thrown"`
+	Summaries      []Summary       `json:"summaries" nullable:"false" doc:"per pitch and drill"`
+	Proposals      []Proposal      `json:"proposals" nullable:"false" doc:"reps found in the films, not confirmed; those that were thrown out too"`
+	SlowDoubts     []SlowDoubt     `json:"slowDoubts" nullable:"false" doc:"films that seem to be slow motion nobody declared"`
+	DistanceDoubts []DistanceDoubt `json:"distanceDoubts" nullable:"false" doc:"films whose flights fit another pitching distance than hers"`
+	Body           Body            `json:"body" doc:"did the body slow down"`
+	Clips          []Clip          `json:"clips" nullable:"false"`
+	Jobs           []Job           `json:"jobs" nullable:"false" doc:"queued, running or failed"`
+	Plan           *Plan           `json:"plan,omitempty" doc:"a homework's bullpen: where its reps lie along the workout"`
 }
 
 // Removed says what a deletion took away, or would.

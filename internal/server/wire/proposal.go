@@ -29,6 +29,14 @@ type FilmSpeed struct {
 	Meant *Reading `json:"meant,omitempty" doc:"what the reading may have been meant to be"`
 }
 
+// DistanceDoubt says that a film's flights do not fit the pitching distance that is
+// set.
+type DistanceDoubt struct {
+	FilmID   string  `json:"filmId"`
+	Feet     float64 `json:"feet" doc:"the pitching distance that they fit, about"`
+	Sentence string  `json:"sentence"`
+}
+
 // SlowDoubt says that a film seems to be slowed and nobody said so.
 type SlowDoubt struct {
 	FilmID   string  `json:"filmId"`

@@ -4,6 +4,8 @@ import { useOffice } from "./office";
 import { proposalSentence, unexplained } from "./core/room";
 import { hint } from "./transport";
 import { useWatched } from "./watch";
+import { Link } from "../shell/router";
+import { to } from "../shell/routes";
 
 /** The proposal at the playhead, or how many there are. */
 export function ProposalNote() {
@@ -42,6 +44,19 @@ function countsOf(office: ReturnType<typeof useOffice>): { all: number; strange:
   ].filter(Boolean);
   const rough = open.some((p) => p.rough && p.reason !== unexplained) ? " Their releases are rough: put the first one right, and the others follow." : "";
   return { all: open.length, strange, sentence: `${parts.join(", ")}.${rough}` };
+}
+
+/** "Is 43 ft right?", with one click to where it is set. */
+export function DistanceDoubt() {
+  const office = useOffice();
+  const doubt = useWatched(office.changes, () => office.sheet.distanceDoubts.find((d) => d.filmId === office.room.state.film));
+  if (!doubt) return null;
+  return (
+    <div class="notice alarm" role="alert">
+      <p>{doubt.sentence}</p>
+      <div class="row"><Link class="button" to={to.distance(office.sheet.pitcher.id)}>Her pitching distance …</Link></div>
+    </div>
+  );
 }
 
 /** "Was this filmed in slow motion?", with one click for yes and one for no. */

@@ -23,7 +23,7 @@ import { LedgerTable } from "./ledger-table";
 import { Office, OfficePlace, useOffice } from "./office";
 import { Picture } from "./picture";
 import { openRest } from "./rep-details";
-import { ProposalNote, SlowDoubt } from "./proposal-note";
+import { DistanceDoubt, ProposalNote, SlowDoubt } from "./proposal-note";
 import { RepPanel } from "./rep-panel";
 import { SavingState } from "./saving";
 import { Timeline, type TimelineHandle } from "./timeline";
@@ -156,7 +156,7 @@ function OpenRoom({ office, sheet, repId }: { office: Office; sheet: Sheet; repI
       </header>
       <div class="room">
         <section class="stage" ref={stage} tabIndex={-1} aria-label="Film">
-          {film ? <><FilmPicker /><Picture /><DrawingTools /><Transport /><SlowDoubt /><FrameStrip /><Timeline handle={timeline}><FilmFacts /></Timeline><ProposalNote /></> : <NoFilm />}
+          {film ? <><FilmPicker /><Picture /><DrawingTools /><Transport /><SlowDoubt /><DistanceDoubt /><FrameStrip /><Timeline handle={timeline}><FilmFacts /></Timeline><ProposalNote /></> : <NoFilm />}
           <FilmsNotReady />
         </section>
         <BodyBar />

@@ -1,5 +1,5 @@
 // What a pitcher is set to: level, distance, extension, ball, baseline, gun.
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { ask } from "../api/client";
 import type { Level, Pitch, PitcherPage, PitchType, Unit } from "../api/types";
 import { act } from "../bullpen/screen";
@@ -38,6 +38,12 @@ function SettingsForm({ page, types, onSaved }: { page: PitcherPage; types: Pitc
   const [tolerance, setTolerance] = useState(String(p.gunTolerance.mph));
   const [unit, setUnit] = useState<Unit>(p.unit);
   const [sure, setSure] = useState(false);
+  const asked = useRef<HTMLInputElement>(null);
+  useEffect(() => {
+    if (location.hash !== "#distance") return;
+    asked.current?.select();
+    history.replaceState(null, "", location.pathname); // asked for once
+  }, []);
   useEffect(() => {
     ask("get", "/api/levels").then((all) => setLevels(all.levels), () => {});
   }, []);
@@ -68,7 +74,7 @@ function SettingsForm({ page, types, onSaved }: { page: PitcherPage; types: Pitc
         <label class="field"><span>Nickname or initials</span><input class="input" value={label} maxLength={60} required onInput={(e) => setLabel(e.currentTarget.value)} /></label>
         <label class="field"><span>Throws</span><select class="input" value={hand} onChange={(e) => setHand(e.currentTarget.value as "right" | "left")}><option>right</option><option>left</option></select></label>
         <label class="field"><span>Level</span><select class="input" value={level} onChange={(e) => takeLevel(e.currentTarget.value)}>{levels.length === 0 ? <option>{level}</option> : levels.map((l) => <option key={l.key} value={l.key}>{l.name}</option>)}</select></label>
-        <label class="field"><span>Pitching distance (ft)</span><input class="input" inputMode="decimal" value={distance} onInput={(e) => setDistance(e.currentTarget.value)} /></label>
+        <label class="field"><span>Pitching distance (ft)</span><input class="input" ref={asked} inputMode="decimal" value={distance} onInput={(e) => setDistance(e.currentTarget.value)} /></label>
         <label class="field"><span>Releases in front of the rubber (ft)</span><input class="input" inputMode="decimal" value={extension} onInput={(e) => setExtension(e.currentTarget.value)} /></label>
         <label class="field"><span>Ball</span><select class="input" value={ball} onChange={(e) => setBall(e.currentTarget.value as typeof ball)}><option>12 in</option><option>11 in</option><option>baseball</option></select></label>
         <label class="field"><span>Gaps are counted from her</span><select class="input" value={baselinePitch} onChange={(e) => setBaselinePitch(e.currentTarget.value as Pitch)}>{types.map((t) => <option key={t.code} value={t.code}>{t.name}</option>)}</select></label>

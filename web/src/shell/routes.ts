@@ -49,5 +49,6 @@ export const to = {
   report: (id: string) => `/bullpens/${part(id)}/report`,
   again: (id: string) => `/bullpens/${part(id)}/again`,
   pitcher: (id: string) => `/pitchers/${part(id)}`,
+  distance: (id: string) => `/pitchers/${part(id)}#distance`,
   sideBySide: (off: string, fast?: string) => `/side-by-side/${part(off)}${fast ? `/${part(fast)}` : ""}`,
 };

@@ -1,0 +1,39 @@
+package scout
+
+import (
+	"testing"
+
+	"tenoff/internal/bullpen"
+)
+
+// A distance that is not the one thrown from is doubted, and the one thrown from is
+// named; a right one is not.
+func TestListenDoubtsTheDistance(t *testing.T) {
+	h := newHouse(t)
+	reps := h.throw(t)
+	films, err := h.store.Films(t.Context(), h.pen.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	level, _ := bullpen.LevelOf("14U")
+	her := bullpen.NewPitcher("Wren", level)
+	her.ExtensionFeet = h.truth.ExtensionFeet
+	for set, want := range map[float64]float64{h.truth.DistanceFeet: 0, 35: h.truth.DistanceFeet, 54: h.truth.DistanceFeet} {
+		her.DistanceFeet = set
+		said := h.scout.Listen(t.Context(), her, films, reps)
+		if got := said.Distance[h.film.ID]; got != want {
+			t.Errorf("%g ft set: the film fits %g ft, want %g", set, got, want)
+		}
+		if len(said.Slowed) != 0 {
+			t.Errorf("%g ft set: taken for slow motion: %v", set, said.Slowed)
+		}
+	}
+}
+
+func TestUsualDistance(t *testing.T) {
+	for feet, want := range map[float64]float64{34.1: 35, 42.2: 43, 44.4: 43, 47: 46, 57.2: 57, 25.4: 25} {
+		if got := usualDistance(feet); got != want {
+			t.Errorf("%g ft is said to be %g, want %g", feet, got, want)
+		}
+	}
+}

@@ -1,0 +1,106 @@
+package trace
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"tenoff/internal/bullpen"
+)
+
+// set returns the setting of a pitcher whose way is off metres longer or shorter than
+// it was in truth.
+func set(off float64) Setting {
+	s := testSetting
+	s.Phone = 0 // nobody says where the phone stood
+	s.Way.Metres += off
+	return s
+}
+
+const foot = 0.3048
+
+// A distance that is wrong by eight feet is doubted, and what the flights fit is said;
+// a right one is not, wherever the phone stood and though sound and picture are 40 ms
+// apart.
+func TestClockDoubtsTheDistance(t *testing.T) {
+	const sessions = 12
+	for _, fps := range []float64{30, 60, 240} {
+		for _, c := range []struct {
+			off         float64 // feet that are set too many
+			delay       float64 // of the sound
+			least, most float64 // share of sessions with a doubt
+		}{
+			{off: 0, delay: 0.000, most: 0.03},
+			{off: 0, delay: 0.024, most: 0.03},
+			{off: 0, delay: 0.058, most: 0.03}, // twenty metres away
+			{off: 0, delay: 0.024 + 0.040, most: 0.03},
+			{off: 0, delay: 0.024 - 0.040, most: 0.03},
+			{off: +8, delay: 0.024, least: 1, most: 1}, // 43 set, 35 thrown
+			{off: -8, delay: 0.024, least: 1, most: 1},
+			{off: +8, delay: 0.052, least: 0.9, most: 1}, // and the phone behind her
+			{off: -8, delay: 0.009, least: 0.9, most: 1}, // behind the catcher
+			{off: +11, delay: 0.024, least: 1, most: 1},
+			{off: +25.5, delay: 0.024, least: 1, most: 1}, // a man's distance for a girl's
+		} {
+			t.Run(fmt.Sprintf("%g fps %+g ft %g ms", fps, c.off, 1000*c.delay), func(t *testing.T) {
+				doubted := 0.0
+				var errors []float64
+				for k := range uint64(sessions) {
+					throws, _ := thrown{fps: fps, delay: c.delay, slow: 1, declared: 1, others: 0.3, missing: 0.1}.session(16, rand.New(rand.NewPCG(k, uint64(fps))))
+					for i := range throws {
+						throws[i].ReleaseSD = math.Hypot(throws[i].ReleaseSD, 0.008)
+					}
+					got := Clock(throws, set(c.off*foot))
+					if got.Distance == nil {
+						continue
+					}
+					doubted += 1.0 / sessions
+					errors = append(errors, (got.Distance.Metres-testWay.Metres)/foot)
+				}
+				t.Logf("doubted %.2f, feet off: mean %.1f, SD %.1f", doubted, mean(errors), spreadOf(append(errors, 0)))
+				if doubted < c.least-1e-9 || doubted > c.most+1e-9 {
+					t.Errorf("%.2f of the sessions are doubted", doubted)
+				}
+				if c.off != 0 && math.Abs(mean(errors)) > 2 {
+					t.Errorf("what fits is %.1f feet off", mean(errors))
+				}
+			})
+		}
+	}
+}
+
+// A doubt names its uncertainty, and needs readings and pops.
+func TestDistanceNeedsReadings(t *testing.T) {
+	throws, _ := thrown{fps: 60, delay: 0.024, slow: 1, declared: 1, others: 0.3}.session(16, rand.New(rand.NewPCG(3, 3)))
+	d := Clock(throws, set(8*foot)).Distance
+	if d == nil || d.U < 0.1 || d.U > 1 || math.Abs(d.Metres-testWay.Metres) > 3*d.U {
+		t.Errorf("%+v, in truth %.2f m", d, testWay.Metres)
+	}
+	if d := Clock(throws[:leastOwn-1], set(8*foot)).Distance; d != nil {
+		t.Errorf("doubted by %d throws", leastOwn-1)
+	}
+	for i := range throws {
+		throws[i].Reading = nil
+	}
+	if d := Clock(throws, set(8*foot)).Distance; d != nil {
+		t.Error("doubted without a reading")
+	}
+	// One reading in two is somebody's slip: nothing agrees.
+	throws, _ = thrown{fps: 60, delay: 0.024, slow: 1, declared: 1}.session(16, rand.New(rand.NewPCG(4, 4)))
+	for i := range throws {
+		if i%2 == 0 {
+			throws[i].Reading = &bullpen.Reading{Value: 74, Unit: bullpen.MPH, Step: 1}
+		}
+	}
+	if d := Clock(throws, set(0)).Distance; d != nil {
+		t.Errorf("slips are taken for a distance: %+v", d)
+	}
+}
+
+func BenchmarkDoubtWay(b *testing.B) {
+	throws, _ := thrown{fps: 60, delay: 0.024, slow: 1, declared: 1, others: 0.3}.session(40, rand.New(rand.NewPCG(3, 3)))
+	for b.Loop() {
+		newClocking(throws, testSetting).doubtWay()
+	}
+}
