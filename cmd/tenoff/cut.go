@@ -137,6 +137,11 @@ func (c *cutting) run(ctx context.Context, io streams, filmPath, repsPath string
 	if err != nil {
 		return err
 	}
+	for i, n := range s.Sheet.Reps {
+		if n.Doubt != "" {
+			fmt.Fprintf(io.err, "Line %d: %s\n", lines[i].Line, n.Doubt)
+		}
+	}
 	return c.write(ctx, io, source, s)
 }
 

@@ -27,6 +27,7 @@ func TestCut(t *testing.T) {
 		list += fmt.Sprintf(",%d,%s,%d,,\"{\\an8} a note, with commas\"\n", r.Release.Frame, r.Pitch, readings[i])
 	}
 	list += ",,ch,44,,read off the gun only\n"
+	list += ",,dr,12,,a slip of the finger\n"
 	reps := filepath.Join(t.TempDir(), "REPS.csv")
 	if err := os.WriteFile(reps, []byte(list), 0o600); err != nil {
 		t.Fatal(err)
@@ -35,6 +36,9 @@ func TestCut(t *testing.T) {
 	code, said, errs := call(t.Context(), "cut", "--out", out, "--pair", "--slow", "--before", "0.6", "--after", "0.4", "--speed", "0.5", path, reps)
 	if code != exitOK {
 		t.Fatalf("exit code %d: %s", code, errs)
+	}
+	if !strings.Contains(errs, "Line 6: Sure about 12 mph? It lies outside 15 to 90 mph.") {
+		t.Errorf("nothing is asked about 12 mph: %q", errs)
 	}
 	kinds := map[string]int{}
 	entries, err := os.ReadDir(out)
@@ -89,7 +93,7 @@ func checkReadBack(t *testing.T, out string) {
 			t.Errorf("rep %d is read back as frame %d of %q", i+1, lines[i].Frame, lines[i].Film)
 		}
 	}
-	if len(lines) != 4 || lines[3].Note != "read off the gun only" {
+	if len(lines) != 5 || lines[3].Note != "read off the gun only" {
 		t.Errorf("%d lines are read back, the last as %+v", len(lines), lines[len(lines)-1])
 	}
 }
@@ -110,7 +114,7 @@ func checkTable(t *testing.T, out string) {
 		column[strings.TrimPrefix(name, "\ufeff")] = i
 	}
 	cell := func(row int, name string) string { return rows[row][column[name]] }
-	if len(rows) != 5 || cell(2, "gapMph") != "9" || cell(2, "verdict") != "in the band" || cell(4, "gapMph") != "10" || cell(4, "clip") != "" {
+	if len(rows) != 6 || cell(2, "gapMph") != "9" || cell(2, "verdict") != "in the band" || cell(4, "gapMph") != "10" || cell(4, "clip") != "" {
 		t.Errorf("the table is %v", rows)
 	}
 	for row := 1; row <= 3; row++ {
@@ -134,6 +138,17 @@ func checkSummary(t *testing.T, out string) {
 		if s.Pitch == "ch" && (s.N != 2 || s.MeanGap == nil || s.MeanGap.MPH != 9.5 || s.InBand != 2) {
 			t.Errorf("the change-ups are %+v", s)
 		}
+	}
+}
+
+func TestCutRefusesAnImpossibleReading(t *testing.T) {
+	reps := filepath.Join(t.TempDir(), "REPS.csv")
+	if err := os.WriteFile(reps, []byte("frame,pitch,reading\n9,fb,470\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	code, _, errs := call(t.Context(), "cut", "--out", t.TempDir(), drawn.path, reps)
+	if code != exitFailed || !strings.Contains(errs, `Line 2: "470" is no reading`) {
+		t.Errorf("%d %q", code, errs)
 	}
 }
 

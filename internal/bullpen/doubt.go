@@ -48,6 +48,10 @@ func Doubts(all []Reading) []string {
 	return doubts
 }
 
+// MostRead is the largest number that is taken for a reading, in either unit: what
+// lies beyond is a slip of the finger, and refused.
+const MostRead = 250
+
 // doubt is Doubt with the others described.
 func doubt(r Reading, others Sample) string {
 	v := r.Speed()

@@ -57,7 +57,15 @@ func (d Defaults) readingCell(line int, cell string) (*bullpen.Reading, error) {
 	if !ok || len(fields) > 2 || x <= 0 {
 		return nil, wrong(line, "%q is no reading; write a number like 55 or 46.5", cell)
 	}
+	if x > bullpen.MostRead {
+		return nil, tooMuch(line, cell)
+	}
 	return d.reading(x, decimals, unit), nil
+}
+
+// tooMuch refuses a number that no gun shows.
+func tooMuch(line int, text string) error {
+	return wrong(line, "%q is no reading: no ball is that fast; correct it", text)
 }
 
 // noReading holds the place of a rep that the gun did not read.

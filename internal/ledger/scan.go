@@ -121,6 +121,9 @@ func split(line string, number int) ([]word, error) {
 			if w.value, w.decimals, ok = decimal(w.text); !ok || w.value <= 0 {
 				return nil, wrong(number, "%q is no reading", w.text)
 			}
+			if w.value > bullpen.MostRead {
+				return nil, tooMuch(number, w.text)
+			}
 			words, line = append(words, w), line[end:]
 			// 55-47: a hyphen between readings only separates them.
 			if len(line) > 1 && line[0] == '-' && line[1] >= '0' && line[1] <= '9' {

@@ -85,6 +85,8 @@ func TestParseReadingsNamesTheLine(t *testing.T) {
 		{"a unit alone", "mph 55", `Line 1: "mph" stands after no reading`},
 		{"negative", "55\n-5", "Line 2: a reading can't be negative"},
 		{"zero", "0", `Line 1: "0" is no reading`},
+		{"a slip of the finger", "50 fb\n540 ch", `Line 2: "540" is no reading: no ball is that fast`},
+		{"CSV, a slip of the finger", "reading,pitch\n540,fb\n", `Line 2: "540" is no reading: no ball is that fast`},
 		{"another mark", "55\n\n(47)", `Line 3: "(" belongs to no reading`},
 		{"CSV, no number", "reading,pitch\n55,fb\n4b,ch\n", `Line 3: "4b" is no reading`},
 		{"CSV, no pitch", "reading,pitch\n55,zz\n", `Line 2: "zz" is no pitch`},

@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"errors"
 	"net/http"
-	"strings"
 
 	"github.com/danielgtaylor/huma/v2"
 
@@ -53,23 +52,4 @@ func writeProblem(w http.ResponseWriter, p *huma.ErrorModel) {
 	w.Header().Set("Content-Type", "application/problem+json")
 	w.WriteHeader(p.Status)
 	_ = json.NewEncoder(w).Encode(p) // the client may be gone; there is nobody else to tell
-}
-
-// readable makes the detail of a validation error say what is wrong, so that a
-// page may show it as it is.
-func readable(_ huma.Context, _ string, v any) (any, error) {
-	p, ok := v.(*huma.ErrorModel)
-	if !ok || len(p.Errors) == 0 {
-		return v, nil
-	}
-	var parts []string
-	for _, e := range p.Errors {
-		where := strings.TrimPrefix(strings.TrimPrefix(e.Location, "body."), "body")
-		if where != "" {
-			where += ": "
-		}
-		parts = append(parts, where+e.Message)
-	}
-	p.Detail = "Please correct this: " + strings.Join(parts, "; ") + "."
-	return p, nil
 }

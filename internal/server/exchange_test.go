@@ -57,7 +57,7 @@ func checkProblem(t *testing.T, a answer) {
 	if err != nil || !strings.HasSuffix(detail.(string), ".") {
 		t.Errorf("the problem's detail is %q, %v", detail, err)
 	}
-	for _, inside := range []string{"goroutine", ".go:", "sqlite", "SQL", "/tmp/"} {
+	for _, inside := range []string{"goroutine", "schema", ".go:", "sqlite", "SQL", "/tmp/"} {
 		if strings.Contains(a.body, inside) {
 			t.Errorf("the problem shows insides: %s", a.body)
 		}

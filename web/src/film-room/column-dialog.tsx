@@ -105,7 +105,7 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
                   <td><b>{pair.reading ? `${pair.reading.value} ${pair.reading.unit}` : "none"}</b></td>
                   <td>{name(pair.pitch)}</td>
                   <td>{pair.before ? `${pair.before.value} ${pair.before.unit}` : ""}</td>
-                  <td>{pair.doubt ? <span class="problem">Sure? {pair.doubt}</span> : !pair.repId ? "left over: there is no rep for it" : ""}</td>
+                  <td>{pair.doubt ? <span class="problem">{pair.doubt}</span> : !pair.repId ? "left over: there is no rep for it" : ""}</td>
                 </tr>
               ))}
             </tbody>
@@ -122,7 +122,7 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
 
 function counts(found: ReadingPairs): string {
   const parts = [`${found.matched} matched`];
-  if (found.over > 0) parts.push(`${found.over} readings without a rep`);
-  if (found.missing > 0) parts.push(`${found.missing} reps without a reading`);
+  if (found.over > 0) parts.push(`${found.over} ${found.over === 1 ? "reading" : "readings"} without a rep`);
+  if (found.missing > 0) parts.push(`${found.missing} ${found.missing === 1 ? "rep" : "reps"} without a reading`);
   return `${parts.join(", ")}.`;
 }
