@@ -118,7 +118,7 @@ func (in *Intake) write(ctx context.Context, path, name string, size int64, r io
 	}
 	switch {
 	case n == 0:
-		return 0, "", bullpen.Errorf(bullpen.Invalid, "“%s” is empty; send it again.", name)
+		return 0, "", bullpen.Errorf(bullpen.Invalid, "“%s” is empty: the phone wrote no film into it. Export it from the phone anew, and send that.", name)
 	case size >= 0 && n != size:
 		return 0, "", bullpen.Errorf(bullpen.Invalid, "“%s” is cut off: %s of %s arrived. Send it again.", name, megabytes(n), megabytes(size))
 	}

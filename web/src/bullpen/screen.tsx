@@ -63,6 +63,7 @@ function Heading({ sheet, refresh }: { sheet: Sheet; refresh: () => void }) {
   const [open, setOpen] = useState(false);
   const b = sheet.bullpen;
   const ready = sheet.films.some((f) => f.state === "ready");
+  const dismiss = (id: string) => ask("delete", "/api/films/{id}", { path: { id } }).then(refresh, (failure: unknown) => announce(sentenceOf(failure), true));
   return (
     <header class="heading">
       <p class="over"><Link to={to.pitcher(sheet.pitcher.id)}>{sheet.pitcher.label}</Link>, {dayText(b.day)}</p>
@@ -81,6 +82,7 @@ function Heading({ sheet, refresh }: { sheet: Sheet; refresh: () => void }) {
       {sheet.films.filter((f) => f.state !== "ready").map((f) => (
         <p key={f.id} class={`notice${f.state === "refused" ? " alarm" : ""}`}>
           <b>{f.name}</b>: {f.state === "refused" ? f.refusal : f.progress !== undefined ? `being read, ${percentText(f.progress)}` : "waiting to be read"}
+          {f.state === "refused" && <button type="button" class="button" onClick={() => dismiss(f.id)}>Dismiss</button>}
           {f.state === "reading" && f.progress !== undefined && <progress class="bar-of-progress" aria-label={`Reading ${f.name}`} value={f.progress} />}
         </p>
       ))}

@@ -80,16 +80,17 @@ export function Picture() {
 /** Which frame is on show, when, and how far from the chosen rep's release. */
 function Readout() {
   const office = useOffice();
-  const { frame, playing, looping, speed } = useWatched(office.changes, () => {
-    const { frame, playing, looping, speed } = office.room.state;
-    return { frame, playing, looping, speed };
+  const { frame, playing, looping, speed, painted } = useWatched(office.changes, () => {
+    const { frame, playing, looping, speed, painted } = office.room.state;
+    return { frame, playing, looping, speed, painted };
   });
   const clock = useWatched(office.changes, () => office.clock);
   const release = useWatched(office.changes, () => {
     const rep = office.room.chosen()?.rep;
     return rep?.filmId === office.room.state.film ? rep?.release : undefined;
   });
-  if (!clock) return <p class="readout">&nbsp;</p>;
+  // Until its first picture is there, no frame is on show.
+  if (!clock || !painted) return <p class="readout">&nbsp;</p>;
   return (
     <p class="readout">
       <span>frame <b data-frame={frame}>{frame}</b> of {clock.frames - 1}</span>

@@ -16,16 +16,18 @@ const most = { set: 999, number: 9999 };
 /** Whether the rest of a rep is open: it stays so from rep to rep. */
 let restOpen = false;
 
-export function RepDetails({ row }: { row: Row }) {
+export function RepDetails({ row, typing }: { row: Row; typing: boolean }) {
   const office = useOffice();
   const { room } = office;
   const { rep } = row;
+  // While the reading is typed a letter picks the pitch, and only that.
+  const cap = (letter: string) => !typing && <kbd>{letter}</kbd>;
   return (
     <>
       <div class="row rep-calls">
-        <button type="button" class="button" aria-pressed={rep.call === "strike"} title={hint("Strike", { do: "call", call: "strike" })} onClick={() => room.act({ do: "call", call: "strike" })}>Strike <kbd>K</kbd></button>
-        <button type="button" class="button" aria-pressed={rep.call === "ball"} title={hint("Ball", { do: "call", call: "ball" })} onClick={() => room.act({ do: "call", call: "ball" })}>Ball <kbd>B</kbd></button>
-        <button type="button" class="button" aria-pressed={rep.warmUp} title={hint("Warm-up: left out of every number but the load", { do: "warmUp" })} onClick={() => room.act({ do: "warmUp" })}>Warm-up <kbd>W</kbd></button>
+        <button type="button" class="button" aria-pressed={rep.call === "strike"} title={hint("Strike", { do: "call", call: "strike" })} onClick={() => room.act({ do: "call", call: "strike" })}>Strike {cap("K")}</button>
+        <button type="button" class="button" aria-pressed={rep.call === "ball"} title={hint("Ball", { do: "call", call: "ball" })} onClick={() => room.act({ do: "call", call: "ball" })}>Ball {cap("B")}</button>
+        <button type="button" class="button" aria-pressed={rep.warmUp} title={hint("Warm-up: left out of every number but the load", { do: "warmUp" })} onClick={() => room.act({ do: "warmUp" })}>Warm-up {cap("W")}</button>
         <ClipButtons rep={rep} />
       </div>
       {office.film && <RepBody row={row} />}

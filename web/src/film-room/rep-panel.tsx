@@ -58,12 +58,12 @@ function ChosenRep({ row, typing }: { row: Row | undefined; typing: Typing | und
       <div class="pitches" role="group" aria-label="Pitch">
         {office.pitchTypes.map((type) => (
           <button key={type.code} type="button" class="button" aria-pressed={pitch === type.code} onClick={() => room.pick(type.code)}>
-            {type.name} <kbd>{type.key.toUpperCase()}</kbd>
+            {type.name} {typing && <kbd>{type.key.toUpperCase()}</kbd>}
           </button>
         ))}
       </div>
       {row && !typing && <Doubt row={row} />}
-      {row && <RepDetails row={row} />}
+      {row && <RepDetails row={row} typing={typing !== undefined} />}
     </>
   );
 }

@@ -23,7 +23,10 @@ function changed(): void {
 }
 
 export const uploads = new Uploads<File>(sendFilm, changed, (upload) => {
-  if (upload.film) readers.set(upload.film.id, { film: upload.film });
+  if (!upload.film) return;
+  readers.set(upload.film.id, { film: upload.film });
+  // A film that can't be used may have been refused before its answer was here.
+  if (upload.film.state !== "ready") void look(upload.film.id);
 });
 
 listen("job", (job) => {

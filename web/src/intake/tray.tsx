@@ -8,15 +8,17 @@ import { uploads, useArrivals, type Arrival } from "./desk";
 
 export function UploadTray() {
   const arrivals = useArrivals();
-  const [small, setSmall] = useState(false);
+  const [chosen, setChosen] = useState<boolean>();
   if (arrivals.length === 0) return null;
   const ends = arrivals.filter(isOver).length;
+  // Once all is sent the list makes room for what lies under it, unless it has something to say.
+  const small = chosen ?? !arrivals.some((arrival) => arrival.upload.state !== "received" || arrival.film?.state === "refused");
   const clear = () => arrivals.filter(isOver).forEach(({ upload }) => uploads.remove(upload.id));
   return (
-    <section class="tray" aria-label="Films on their way in">
+    <section class={`tray${small ? " small" : ""}`} aria-label="Films on their way in">
       <header>
         <h2>{ends < arrivals.length ? `Films coming in: ${ends} of ${arrivals.length} ready` : summary(arrivals)}</h2>
-        <button type="button" class="button plain" aria-expanded={!small} onClick={() => setSmall(!small)}>{small ? "Show" : "Hide"}</button>
+        <button type="button" class="button plain" aria-expanded={!small} onClick={() => setChosen(!small)}>{small ? "Show" : "Hide"}</button>
         {ends === arrivals.length && <button type="button" class="button plain" onClick={clear}>Done</button>}
       </header>
       {!small && <ul>{arrivals.map((arrival) => <ArrivalRow key={arrival.upload.id} arrival={arrival} />)}</ul>}

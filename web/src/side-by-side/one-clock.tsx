@@ -45,7 +45,7 @@ export function OneClock({ sides, now, align, onGo }: Props) {
   return (
     <figure class="picture one-line" ref={box}>
       <svg viewBox={`0 0 ${width} ${high}`} width={width} height={high} role="img" aria-label={`Both deliveries on one clock, aligned at ${align}. The sentences below say the same.`} onPointerDown={go} onPointerMove={(e) => e.buttons === 1 && go(e)}>
-        <line class="aligned" x1={layout.zero} x2={layout.zero} y1={0} y2={ruler} />
+        <path class="aligned" d={below(layout.zero)} />
         {layout.lanes.map((l, i) => (
           <g key={i} transform={`translate(0 ${i * lane.high})`}>
             <line class="lane" x1={0} x2={width} y1={lane.bar + 11} y2={lane.bar + 11} />
@@ -67,7 +67,7 @@ export function OneClock({ sides, now, align, onGo }: Props) {
             {layout.at(t) > 24 && layout.at(t) < width - 24 && <text class="small" x={layout.at(t)} y={ruler + 17} text-anchor="middle">{clockText(t).replace(/0 s$/, " s")}</text>}
           </g>
         ))}
-        {x >= 0 && x <= width && <path class="now" d={`M${x} 0V${ruler}`} />}
+        {x >= 0 && x <= width && <path class="now" d={below(x)} />}
         {sides.map((side, i) => <text key={i} class="name" x={0} y={i * lane.high + lane.name - 4}>{side.label}<tspan class="ms" dx="10">{side.times}</tspan></text>)}
       </svg>
       <figcaption>
@@ -80,6 +80,11 @@ export function OneClock({ sides, now, align, onGo }: Props) {
       </figcaption>
     </figure>
   );
+}
+
+/** A line down at x that leaves out the words above each lane. */
+function below(x: number): string {
+  return `M${x} ${lane.name}V${lane.high - 1}M${x} ${lane.high + lane.name}V${2 * lane.high}M${x} ${motionTop}V${ruler}`;
 }
 
 function PhaseBar({ bar }: { bar: Bar }) {

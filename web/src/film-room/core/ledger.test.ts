@@ -104,6 +104,28 @@ test("changes of the same field are shown and chosen between", async () => {
   }
 });
 
+test("a clash shows what the other window has now, and ends once it agrees", async () => {
+  const { server, ledger } = open();
+  const key = addAt(ledger, 30);
+  change(ledger, key, { reading: mph(45) });
+  await settled(ledger);
+  server.put("id1", { reading: mph(74) });
+  change(ledger, key, { reading: mph(47) });
+  await settled(ledger);
+  const news = async (value: number) => {
+    server.put("id1", { reading: mph(value) });
+    const now = await server.reps();
+    ledger.adopt(now.revision, now.reps);
+  };
+  await news(75);
+  assert.ok(ledger.saving.state === "clash");
+  assert.equal(ledger.saving.clash.theirs.reading?.value, 75);
+  await news(45);
+  await settled(ledger);
+  assert.equal(ledger.saving.state, "saved");
+  assert.equal(server.reps_[0]!.reading?.value, 47);
+});
+
 test("undo does not take back what another window made of it", async () => {
   const { server, ledger } = open();
   const key = addAt(ledger, 30);

@@ -79,7 +79,22 @@ export class Ledger {
     if (revision < this.revision) return;
     this.revision = revision;
     this.reps = reps;
+    this.clashNow();
     this.touch();
+  }
+
+  /** What is asked about a clash is what the other window has now; nothing, once it agrees. */
+  private clashNow(): void {
+    const head = this.queue[0]?.change;
+    if (this.saving.state !== "clash" || head?.kind !== "edit") return;
+    const theirs = this.reps.find((rep) => rep.id === this.idOf(head.rep));
+    const fields = theirs ? clashes(head, theirs) : [];
+    if (theirs && fields.length > 0) {
+      this.saving = { state: "clash", clash: { ...this.saving.clash, fields, theirs } };
+    } else {
+      this.saving = { state: "saving" };
+      void this.pump();
+    }
   }
 
   /** Every rep in the order thrown, unsaved changes included. */

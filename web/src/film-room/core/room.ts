@@ -46,6 +46,8 @@ export interface RoomState {
   frame: number;
   /** The frame asked for; the same as frame unless it is on its way. */
   wanted: number;
+  /** The film has shown a frame that was asked for; before, the picture is empty or on its way. */
+  painted: boolean;
   playing: boolean;
   speed: number;
   looping: boolean;
@@ -106,7 +108,7 @@ const onePitchSeconds = 20;
 
 export class Room {
   state: RoomState = {
-    film: undefined, frame: 0, wanted: 0, playing: false, speed: 1, looping: false, chosen: undefined, typing: undefined,
+    film: undefined, frame: 0, wanted: 0, painted: false, playing: false, speed: 1, looping: false, chosen: undefined, typing: undefined,
   };
   private marking: Promise<Key> | undefined;
   private accepting: Promise<void> | undefined;
@@ -119,7 +121,8 @@ export class Room {
   painted(film: string, frame: number): void {
     if (film !== this.state.film) return;
     this.leftAt.set(film, frame);
-    this.set({ frame, ...(this.state.playing ? { wanted: frame } : {}) });
+    const { playing, wanted, painted } = this.state;
+    this.set({ frame, painted: painted || playing || frame === wanted, ...(playing ? { wanted: frame } : {}) });
   }
 
   /** What the picture reports: it came to the end of the film. */
@@ -129,7 +132,7 @@ export class Room {
 
   /** Opens a film where it was left, or at the given frame. */
   open(film: string, frame = this.leftAt.get(film) ?? 0): void {
-    this.set({ film, wanted: frame, playing: false, ...(film === this.state.film ? {} : { frame, looping: false }) });
+    this.set({ film, wanted: frame, playing: false, ...(film === this.state.film ? {} : { frame, painted: false, looping: false }) });
     this.around.screen.show(film, frame);
   }
 
@@ -488,7 +491,6 @@ export class Room {
     this.set({ chosen: undefined, typing: undefined });
     if (to.filmId === this.state.film) this.go(to.release);
     else this.open(to.filmId, to.release);
-    this.around.say(proposalSentence(to));
   }
 
   private throwOut(): void {
