@@ -1,5 +1,7 @@
 package bullpen
 
+import "encoding/json"
+
 // Homework is a workout handed out to one pitcher: a copy, with a bullpen of its own
 // for the films that come back.
 type Homework struct {
@@ -38,6 +40,9 @@ type Reply struct {
 	Drawings []DrawingOf `json:"drawings"`
 	Next     *Workout    `json:"next"` // what to throw next, a copy
 	SentAt   int64       `json:"sentAt"`
+	// Shown is, of a reply that was sent, the numbers and drawings that it was sent
+	// with, as the server says them; nil for a reply from before they were kept.
+	Shown json.RawMessage `json:"shown,omitempty"`
 }
 
 // DrawingOf names a drawing by the frame it is on.

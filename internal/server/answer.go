@@ -2,7 +2,9 @@ package server
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
+	"slices"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/homework"
@@ -13,11 +15,11 @@ import (
 // slipAnswer is what came back, as the student sees it.
 func (s *Server) slipAnswer(ctx context.Context, p homework.Pass) (*wire.SlipAnswer, error) {
 	sent := p.Homework.Sent
-	board, err := s.deps.Shelf.Board(ctx, p.Homework.BullpenID)
+	shown, err := s.shownWith(ctx, p.Homework)
 	if err != nil {
 		return nil, err
 	}
-	out := &wire.SlipAnswer{SentAt: sent.SentAt, Words: sent.Words, Clips: []wire.SlipClip{}, Drawings: []wire.SlipDrawing{}, Reps: []wire.SlipRep{}, Aims: []wire.SlipAim{}}
+	out := &wire.SlipAnswer{SentAt: sent.SentAt, Words: sent.Words, Clips: []wire.SlipClip{}, Drawings: []wire.SlipDrawing{}, Reps: shown.Reps, Aims: shown.Aims}
 	if sent.Next != nil {
 		next := wire.WorkoutTextOf(*sent.Next)
 		out.Next = &next
@@ -30,25 +32,71 @@ func (s *Server) slipAnswer(ctx context.Context, p homework.Pass) (*wire.SlipAns
 		if err != nil {
 			return nil, err
 		}
-		title, err := s.clipTitle(ctx, e)
-		if err != nil {
-			return nil, err
-		}
 		out.Clips = append(out.Clips, wire.SlipClip{
-			Title: title, Kind: e.Kind, File: s.ticket(p, "clip", e.ID), Captions: s.ticket(p, "captions", e.ID),
+			Title: shown.Titles[id], Kind: e.Kind, File: s.ticket(p, "clip", e.ID), Captions: s.ticket(p, "captions", e.ID),
 			FileName: e.FileName, Bytes: e.Bytes, Seconds: e.Seconds, ReleaseSeconds: e.ReleaseAt,
 		})
 	}
-	for _, d := range sent.Drawings {
-		drawing, err := s.slipDrawing(ctx, p, d)
+	for _, d := range shown.Drawings {
+		_, _, err := s.onFilm(ctx, d.RepID)
 		switch bullpen.CodeOf(err) {
 		case bullpen.NotFound, bullpen.Invalid:
-			continue // it was taken away since
+			continue // the rep or its film was taken away since
 		}
 		if err != nil {
 			return nil, err
 		}
-		out.Drawings = append(out.Drawings, drawing)
+		name := frameName(bullpen.DrawingOf{RepID: d.RepID, Frame: d.Frame})
+		out.Drawings = append(out.Drawings, wire.SlipDrawing{Order: shown.Orders[d.RepID], Picture: s.ticket(p, "frame", name), Shapes: d.Shapes})
+	}
+	return out, nil
+}
+
+// shownWith is what a reply was sent with; one from before that was kept shows what
+// is true now.
+func (s *Server) shownWith(ctx context.Context, h bullpen.Homework) (shown wire.SlipShown, err error) {
+	if h.Sent.Shown == nil {
+		return s.toShow(ctx, h.BullpenID, h.Sent)
+	}
+	return shown, json.Unmarshal(h.Sent.Shown, &shown)
+}
+
+// toShow is what a reply would be sent with now.
+func (s *Server) toShow(ctx context.Context, bullpenID string, reply bullpen.Reply) (wire.SlipShown, error) {
+	out := wire.SlipShown{Titles: map[string]string{}, Drawings: []wire.Drawing{}, Orders: map[string]int{}, Reps: []wire.SlipRep{}, Aims: []wire.SlipAim{}}
+	for _, id := range reply.ClipIDs {
+		e, err := s.deps.Shelf.Entry(ctx, id)
+		if bullpen.CodeOf(err) == bullpen.NotFound {
+			continue
+		}
+		if err != nil {
+			return out, err
+		}
+		if out.Titles[id], err = s.clipTitle(ctx, e); err != nil {
+			return out, err
+		}
+	}
+	for _, d := range reply.Drawings {
+		r, f, err := s.onFilm(ctx, d.RepID)
+		switch bullpen.CodeOf(err) {
+		case bullpen.NotFound, bullpen.Invalid:
+			continue
+		}
+		if err != nil {
+			return out, err
+		}
+		drawn, err := s.deps.Store.Drawings(ctx, d.RepID)
+		if err != nil {
+			return out, err
+		}
+		if at := slices.IndexFunc(drawn, func(x bullpen.Drawing) bool { return x.Frame == d.Frame }); at >= 0 {
+			out.Drawings = append(out.Drawings, wire.DrawingOf(drawn[at], f.Width, f.Height))
+			out.Orders[d.RepID] = r.Order
+		}
+	}
+	board, err := s.deps.Shelf.Board(ctx, bullpenID)
+	if err != nil {
+		return out, err
 	}
 	for i, r := range board.Reps {
 		if r.WarmUp {
@@ -68,26 +116,6 @@ func (s *Server) slipAnswer(ctx context.Context, p homework.Pass) (*wire.SlipAns
 		})
 	}
 	return out, nil
-}
-
-// slipDrawing is a frame with what is drawn on it now.
-func (s *Server) slipDrawing(ctx context.Context, p homework.Pass, d bullpen.DrawingOf) (wire.SlipDrawing, error) {
-	r, f, err := s.onFilm(ctx, d.RepID)
-	if err != nil {
-		return wire.SlipDrawing{}, err
-	}
-	all, err := s.deps.Store.Drawings(ctx, d.RepID)
-	if err != nil {
-		return wire.SlipDrawing{}, err
-	}
-	for _, drawing := range all {
-		if drawing.Frame == d.Frame {
-			return wire.SlipDrawing{
-				Order: r.Order, Picture: s.ticket(p, "frame", frameName(d)), Shapes: wire.DrawingOf(drawing, f.Width, f.Height).Shapes,
-			}, nil
-		}
-	}
-	return wire.SlipDrawing{}, bullpen.Errorf(bullpen.NotFound, "There is no such drawing.")
 }
 
 // clipTitle says what a clip shows.

@@ -1,11 +1,14 @@
 package server
 
 import (
+	"encoding/json"
 	"fmt"
 	"net/http"
 	"os"
 	"strings"
 	"testing"
+
+	"tenoff/internal/server/wire"
 )
 
 // answered is a house with an answered homework: its film read, a rep of it drawn
@@ -35,9 +38,27 @@ func (h *house) filmAndClip(t *testing.T) {
 	h.until(t, "/api/clips/$clip", func(body string) bool { return strings.Contains(body, `"state":"ready"`) })
 }
 
+// shown is what the slip's page says of reps, aims and drawings, without the tickets.
+func (h *house) shown(t *testing.T) string {
+	t.Helper()
+	var page wire.SlipPage
+	if err := json.Unmarshal([]byte(h.ask(t, "GET", "/api/slip", nil).body), &page); err != nil || page.Answer == nil {
+		t.Fatalf("no answer: %v", err)
+	}
+	a := page.Answer
+	for i := range a.Drawings {
+		a.Drawings[i].Picture = ""
+	}
+	text, err := json.Marshal([]any{a.Reps, a.Aims, a.Drawings})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
+
 // What came back: a drawing on a frame, a clip, and nobody else's.
 func TestAnswer(t *testing.T) {
-	const get, post, put = http.MethodGet, http.MethodPost, http.MethodPut
+	const get, post, put, patch = http.MethodGet, http.MethodPost, http.MethodPut, http.MethodPatch
 	h := answered(t)
 	angle := `{"version":%d,"shapes":[{"kind":"angle","colour":1,"points":[[0.5,0.2],[0.5,0.5],[0.7,0.5]]},{"kind":"note","colour":0,"points":[[0.1,0.1]],"text":"hip"}]}`
 	at := "/api/reps/$rep/drawings/$frame"
@@ -61,6 +82,15 @@ func TestAnswer(t *testing.T) {
 		{"what she sees", get, "/api/slip", "", 200, `"title":"Rep 1, fastball"
 			"degrees":90`, map[string]string{"file": "answer.clips.0.file", "captions": "answer.clips.0.captions", "picture": "answer.drawings.0.picture"}},
 	})
+	seen := h.shown(t)
+	h.run(t, []exchange{
+		{"her rep", get, "/api/bullpens/$pen", "", 200, "", map[string]string{"version": "reps.0.version"}},
+		{"what is measured later", patch, "/api/reps/$rep", `{"version":$version,"pitch":"ch","reading":{"value":48,"unit":"mph","step":1,"gun":"behind catcher"}}`, 200, "", nil},
+		{"and drawn", put, at, `{"version":2,"shapes":[]}`, 200, "", nil},
+	})
+	if now := h.shown(t); now != seen || !strings.Contains(seen, `"verdict"`) {
+		t.Errorf("she sees %s and saw %s", now, seen)
+	}
 	token := h.vars["token"]
 	h.vars["token"] = "" // a film's address needs no header
 	a := h.ask(t, get, "$file", nil, "Range", "bytes=0-99")
@@ -86,6 +116,9 @@ func TestAnswer(t *testing.T) {
 	h.send(t, put, "/api/homework/$hw/reply", `{"version":3,"words":"Without the clip."}`)
 	h.send(t, post, "/api/homework/$hw/send", `{"version":4}`)
 	refused("a clip that was taken out of the answer", "$file")
+	if now := h.shown(t); !strings.Contains(now, `"value":48`) || strings.Contains(now, `"degrees"`) {
+		t.Errorf("sent again she sees %s", now)
+	}
 	h.send(t, put, "/api/homework/$hw/reply", `{"version":5,"words":"With it.","clipIds":["$clip"]}`)
 	h.send(t, post, "/api/homework/$hw/send", `{"version":6}`)
 	if a := h.ask(t, get, "$file", nil); a.status != http.StatusOK {

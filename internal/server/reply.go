@@ -2,6 +2,7 @@ package server
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
 	"slices"
 	"strings"
@@ -89,7 +90,15 @@ func (s *Server) sendReply(ctx context.Context, in *to[wire.SendReply]) (wire.An
 			return wire.Answered{}, bullpen.Errorf(bullpen.Unavailable, "The clip “%s” is not ready yet; send the reply when it is.", e.FileName)
 		}
 	}
-	if _, err := s.deps.Store.SendReply(ctx, h); err != nil {
+	shown, err := s.toShow(ctx, h.BullpenID, h.Draft)
+	if err != nil {
+		return wire.Answered{}, err
+	}
+	text, err := json.Marshal(shown)
+	if err != nil {
+		return wire.Answered{}, err
+	}
+	if _, err := s.deps.Store.SendReply(ctx, h, text); err != nil {
 		return wire.Answered{}, err
 	}
 	out, err := s.getHomework(ctx, &byID{ID: in.ID})

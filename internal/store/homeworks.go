@@ -122,12 +122,12 @@ func (s *Store) saveHomework(tx *tx, h bullpen.Homework) error {
 	return err
 }
 
-// SendReply makes the draft the reply that the slip's page shows, if h.Version is
-// still the current one.
-func (s *Store) SendReply(ctx context.Context, h bullpen.Homework) (bullpen.Homework, error) {
+// SendReply makes the draft the reply that the slip's page shows, with what is shown
+// beside its words, if h.Version is still the current one.
+func (s *Store) SendReply(ctx context.Context, h bullpen.Homework, shown json.RawMessage) (bullpen.Homework, error) {
 	err := s.tx(ctx, func(tx *tx) error {
 		h.Sent = h.Draft
-		h.Sent.SentAt = tx.now
+		h.Sent.SentAt, h.Sent.Shown = tx.now, shown
 		if _, err := tx.Exec(`UPDATE homeworks SET trimmed = 0 WHERE id = ? AND academy_id = ?`, h.ID, tx.academy); err != nil {
 			return err
 		}
