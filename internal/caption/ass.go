@@ -15,10 +15,10 @@ import (
 // as ASS can say) is safely past it and the frame before safely not.
 const ASSDelay = time.Millisecond
 
-// WriteASS writes cues to be burned in on bar, by a renderer that has Fonts and
-// sees every frame ASSDelay late. A cue that starts between two hundredths of a
+// WriteASS writes cues to be burned in on bar, and sketches over the picture, by a
+// renderer that has Fonts and sees every frame ASSDelay late. A cue that starts between two hundredths of a
 // second is shown from the earlier one on.
-func WriteASS(w io.Writer, cues []Cue, bar Bar) error {
+func WriteASS(w io.Writer, cues []Cue, bar Bar, sketches ...Sketch) error {
 	t, err := loadTypeface()
 	if err != nil {
 		return err
@@ -41,6 +41,7 @@ func WriteASS(w io.Writer, cues []Cue, bar Bar) error {
 		}
 	}
 	subs.Items = append(subs.Items, bar.chartItems(t, style)...)
+	subs.Items = append(subs.Items, bar.sketchItems(t, style, sketches)...)
 	return subs.WriteToSSA(w)
 }
 

@@ -31,7 +31,7 @@ func cpu() time.Duration {
 func BenchmarkWholeClip(b *testing.B) {
 	film := shared.make(b, "full size", recipe{size: "1920x1080", fps: "60", seconds: 4.6, noise: 12, base: 15360, sound: true,
 		output: []string{"-b:v", "24M"}})
-	p, err := PlanSingle(Single{Side: Side{film, 180, facts()}})
+	p, err := PlanSingle(Single{Side: Side{film, 180, facts(), nil}})
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -33,11 +33,11 @@ func chart() *caption.Chart {
 
 func TestChartIsBurnedUnderAPair(t *testing.T) {
 	film := shared.make(t, "sound for charts", recipe{size: "192x108", sound: true, seconds: 5})
-	p, err := PlanPair(Pair{Left: Side{film, 70, facts()}, Right: Side{film, 80, facts()}, Window: Window{Before: 1, After: 0.5}, Chart: chart()})
+	p, err := PlanPair(Pair{Left: Side{film, 70, facts(), nil}, Right: Side{film, 80, facts(), nil}, Window: Window{Before: 1, After: 0.5}, Chart: chart()})
 	if err != nil {
 		t.Fatal(err)
 	}
-	plain, err := PlanPair(Pair{Left: Side{film, 70, facts()}, Right: Side{film, 80, facts()}, Window: Window{Before: 1, After: 0.5}})
+	plain, err := PlanPair(Pair{Left: Side{film, 70, facts(), nil}, Right: Side{film, 80, facts(), nil}, Window: Window{Before: 1, After: 0.5}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -82,7 +82,7 @@ func TestChartIsBurnedUnderAPair(t *testing.T) {
 // delivery is on show, and says so; it is released with the other all the same.
 func TestStretchedPair(t *testing.T) {
 	film := shared.make(t, "sound for charts", recipe{size: "192x108", sound: true, seconds: 5})
-	pair := Pair{Left: Side{film, 70, facts()}, Right: Side{film, 70, facts()}, Window: Window{Before: 1, After: 0.5}}
+	pair := Pair{Left: Side{film, 70, facts(), nil}, Right: Side{film, 70, facts(), nil}, Window: Window{Before: 1, After: 0.5}}
 	even, err := PlanPair(pair)
 	if err != nil {
 		t.Fatal(err)
@@ -133,7 +133,7 @@ func TestStretchedPair(t *testing.T) {
 func TestDifferenceOfAPair(t *testing.T) {
 	film := shared.make(t, "sound for charts", recipe{size: "192x108", sound: true, seconds: 5})
 	out := made(t, func() (Plan, error) {
-		return PlanPair(Pair{Left: Side{film, 70, facts()}, Right: Side{film, 70, facts()}, Window: Window{Before: 0.2, After: 0.2}, Difference: true})
+		return PlanPair(Pair{Left: Side{film, 70, facts(), nil}, Right: Side{film, 70, facts(), nil}, Window: Window{Before: 0.2, After: 0.2}, Difference: true})
 	})
 	raw := run(t, "ffmpeg", "-v", "error", "-i", out, "-frames:v", "1", "-vf", "crop=iw:100:0:0", "-f", "rawvideo", "-pix_fmt", "rgb24", "-")
 	for i, v := range raw {

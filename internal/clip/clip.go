@@ -47,6 +47,15 @@ type Side struct {
 	Source  Source
 	Release int // frame index of Source.Clock
 	Facts   caption.Facts
+	// Sketches are burned in over the film, each from its frame on; in the order of
+	// their frames.
+	Sketches []Sketch
+}
+
+// Sketch is what was drawn on one frame of a film.
+type Sketch struct {
+	Frame  int             `json:"frame"`
+	Shapes []bullpen.Shape `json:"shapes"`
 }
 
 // Single asks for a clip of one rep.
@@ -81,6 +90,7 @@ type Plan struct {
 	Args          []string // for ffmpeg, from the first input to the last output option; run in a folder that holds Files
 	Files         []File
 	Cues          []caption.Cue
+	Sketches      []caption.Sketch
 	Width, Height int           // of the clip, bar included
 	Bar           caption.Bar   // where the captions are
 	Release       time.Duration // when the release frame is first on show

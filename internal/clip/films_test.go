@@ -73,7 +73,7 @@ func TestRealFilms(t *testing.T) {
 			}
 			source := probed(t, path)
 			release := source.Clock.Frames() / 2
-			p, err := PlanSingle(Single{Side: Side{source, release, facts()}, Window: Window{Before: 0.5, After: 0.3}})
+			p, err := PlanSingle(Single{Side: Side{source, release, facts(), nil}, Window: Window{Before: 0.5, After: 0.3}})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -134,7 +134,7 @@ func TestTransportStream(t *testing.T) {
 		t.Fatal("nothing was made to cut from")
 	}
 	source := Source{Path: filepath.Join(dir, read.Cut.File), Cut: read.Cut, Clock: read.Clock, Width: facts.Width, Height: facts.Height}
-	p, err := PlanSingle(Single{Side: Side{source, 55, caption.Facts{Pitch: "ch"}}, Window: Window{Before: 0.5, After: 0.3}})
+	p, err := PlanSingle(Single{Side: Side{source, 55, caption.Facts{Pitch: "ch"}, nil}, Window: Window{Before: 0.5, After: 0.3}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -32,7 +32,7 @@ func TestCaptionsAreReadOffThePixels(t *testing.T) {
 			Pitch: kind.Code, Unit: bullpen.MPH, Reading: &bullpen.Reading{Value: reading, Unit: bullpen.MPH, Step: 1},
 			BaselinePitch: bullpen.Fastball, Baseline: new(bullpen.Speed(reading) + gap), Gap: &gap, Verdict: verdicts[i%4],
 		}
-		p, err := PlanSingle(Single{Side: Side{film, 15, f}, Window: Window{Before: 0.1, After: 0.1}})
+		p, err := PlanSingle(Single{Side: Side{film, 15, f, nil}, Window: Window{Before: 0.1, After: 0.1}})
 		if err != nil {
 			t.Fatal(err)
 		}

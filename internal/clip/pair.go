@@ -75,8 +75,11 @@ func PlanPair(p Pair) (plan Plan, err error) {
 	if a := p.sound(left, right, lin, rin, end); a != nil {
 		streams = append(streams, a)
 	}
+	step := rate / int64(fps)
+	sketches := append(left.sketches(p.Left.Sketches, step, end, z.cell(p.Left.Source, 0)),
+		right.sketches(p.Right.Sketches, step, end, z.cell(p.Right.Source, across-1))...)
 	return finish(Plan{
-		Args: output(streams...), Cues: cues, Release: duration(left.at), Length: duration(end),
+		Args: output(streams...), Cues: cues, Sketches: sketches, Release: duration(left.at), Length: duration(end),
 	}, z, z.width*across)
 }
 

@@ -31,7 +31,7 @@ func TestPairReleasesTogether(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			l, r := c.left(t), c.right(t)
-			p, err := PlanPair(Pair{Left: Side{l, c.lrel, facts()}, Right: Side{r, c.rrel, facts()}, Window: c.window, Speed: c.speed})
+			p, err := PlanPair(Pair{Left: Side{l, c.lrel, facts(), nil}, Right: Side{r, c.rrel, facts(), nil}, Window: c.window, Speed: c.speed})
 			if err != nil {
 				t.Fatal(err)
 			}

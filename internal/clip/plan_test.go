@@ -49,7 +49,7 @@ func TestWindowIsCutToTheFilm(t *testing.T) {
 		{"repeat of what there is", plain(300, 30, 640, 360), 6, Window{}, true, 200 * ms, 3250 * ms},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			p, err := PlanSingle(Single{Side: Side{c.source, c.release, facts()}, Window: c.window, Repeat: c.repeat})
+			p, err := PlanSingle(Single{Side: Side{c.source, c.release, facts(), nil}, Window: c.window, Repeat: c.repeat})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -81,7 +81,7 @@ func TestPairWindow(t *testing.T) {
 		{"both end early", 299, 299, 1, Window{}, 2500 * ms, 3500 * ms},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			p, err := PlanPair(Pair{Left: Side{early, c.left, facts()}, Right: Side{late, c.right, facts()}, Speed: c.speed, Window: c.window})
+			p, err := PlanPair(Pair{Left: Side{early, c.left, facts(), nil}, Right: Side{late, c.right, facts(), nil}, Speed: c.speed, Window: c.window})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -104,7 +104,7 @@ func TestSizes(t *testing.T) {
 	}
 	for _, f := range films {
 		s := plain(300, 30, f[0], f[1])
-		p, err := PlanSingle(Single{Side: Side{s, 150, facts()}})
+		p, err := PlanSingle(Single{Side: Side{s, 150, facts(), nil}})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -121,7 +121,7 @@ func TestSizes(t *testing.T) {
 				if blend != (i%2 == 0) && f != g {
 					continue
 				}
-				p, err := PlanPair(Pair{Left: Side{s, 150, facts()}, Right: Side{plain(300, 60, g[0], g[1]), 150, facts()}, Blend: blend, Window: Window{Before: 0.5, After: 0.5}})
+				p, err := PlanPair(Pair{Left: Side{s, 150, facts(), nil}, Right: Side{plain(300, 60, g[0], g[1]), 150, facts(), nil}, Blend: blend, Window: Window{Before: 0.5, After: 0.5}})
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -133,19 +133,19 @@ func TestSizes(t *testing.T) {
 
 func TestRefusedPlans(t *testing.T) {
 	film := plain(300, 30, 640, 360)
-	good := Side{film, 150, facts()}
+	good := Side{film, 150, facts(), nil}
 	relative := good
 	relative.Source.Path = "film.mp4"
 	nan := math.NaN()
 	for name, err := range map[string]error{
-		"release before the film": second(PlanSingle(Single{Side: Side{film, -1, facts()}})),
-		"release after the film":  second(PlanSingle(Single{Side: Side{film, 300, facts()}})),
-		"film not read":           second(PlanSingle(Single{Side: Side{Source{Path: "/x"}, 0, facts()}})),
+		"release before the film": second(PlanSingle(Single{Side: Side{film, -1, facts(), nil}})),
+		"release after the film":  second(PlanSingle(Single{Side: Side{film, 300, facts(), nil}})),
+		"film not read":           second(PlanSingle(Single{Side: Side{Source{Path: "/x"}, 0, facts(), nil}})),
 		"window too long":         second(PlanSingle(Single{Side: good, Window: Window{Before: 11}})),
 		"window of nothing":       second(PlanSingle(Single{Side: good, Window: Window{After: -1}})),
 		"no number":               second(PlanSingle(Single{Side: good, Window: Window{Before: nan}})),
 		"speed of its own":        second(PlanPair(Pair{Left: good, Right: good, Speed: 0.3})),
-		"other release":           second(PlanPair(Pair{Left: good, Right: Side{film, 900, facts()}})),
+		"other release":           second(PlanPair(Pair{Left: good, Right: Side{film, 900, facts(), nil}})),
 	} {
 		if bullpen.CodeOf(err) != bullpen.Invalid {
 			t.Errorf("%s: %v", name, err)
@@ -167,9 +167,9 @@ func TestPlanIsPure(t *testing.T) {
 	film := plain(300, 30, 640, 360)
 	plans := func() (out []Plan) {
 		for _, make := range []func() (Plan, error){
-			func() (Plan, error) { return PlanSingle(Single{Side: Side{film, 150, f}, Repeat: true}) },
+			func() (Plan, error) { return PlanSingle(Single{Side: Side{film, 150, f, nil}, Repeat: true}) },
 			func() (Plan, error) {
-				return PlanPair(Pair{Left: Side{film, 150, f}, Right: Side{film, 160, f}})
+				return PlanPair(Pair{Left: Side{film, 150, f, nil}, Right: Side{film, 160, f, nil}})
 			},
 		} {
 			p, err := make()
@@ -214,7 +214,7 @@ func FuzzTimeline(f *testing.F) {
 		for _, g := range gaps {
 			s.Clock.Ticks = append(s.Clock.Ticks, s.Clock.Ticks[len(s.Clock.Ticks)-1]+1+int64(g))
 		}
-		side := Side{s, int(release) % len(s.Clock.Ticks), caption.Facts{}}
+		side := Side{s, int(release) % len(s.Clock.Ticks), caption.Facts{}, nil}
 		w, err := Window{}.filled()
 		if err != nil {
 			t.Fatal(err)

@@ -59,7 +59,7 @@ func TestReleaseFrame(t *testing.T) {
 					c.window = Window{Before: 0.5, After: 0.5}
 				}
 				film := shared.make(t, c.name, c.recipe).slowed(max(c.slow, 1))
-				p, err := PlanSingle(Single{Side: Side{film, release, facts()}, Window: c.window, Repeat: c.repeat})
+				p, err := PlanSingle(Single{Side: Side{film, release, facts(), nil}, Window: c.window, Repeat: c.repeat})
 				if err != nil {
 					t.Fatal(err)
 				}

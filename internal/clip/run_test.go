@@ -39,10 +39,10 @@ func TestClipsCarryNoMetadata(t *testing.T) {
 	}
 	w := Window{Before: 0.3, After: 0.3}
 	for name, plan := range map[string]func() (Plan, error){
-		"quicktime": func() (Plan, error) { return PlanSingle(Single{Side: Side{quick, 45, facts()}, Window: w}) },
-		"box":       func() (Plan, error) { return PlanSingle(Single{Side: Side{boxed, 45, facts()}, Window: w}) },
+		"quicktime": func() (Plan, error) { return PlanSingle(Single{Side: Side{quick, 45, facts(), nil}, Window: w}) },
+		"box":       func() (Plan, error) { return PlanSingle(Single{Side: Side{boxed, 45, facts(), nil}, Window: w}) },
 		"pair": func() (Plan, error) {
-			return PlanPair(Pair{Left: Side{quick, 45, facts()}, Right: Side{boxed, 45, facts()}, Window: w})
+			return PlanPair(Pair{Left: Side{quick, 45, facts(), nil}, Right: Side{boxed, 45, facts(), nil}, Window: w})
 		},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -90,7 +90,7 @@ func made(t testing.TB, plan func() (Plan, error)) string {
 // enough for the rows.
 func TestClipPlaysOnAPhone(t *testing.T) {
 	out := made(t, func() (Plan, error) {
-		return PlanSingle(Single{Side: Side{shared.make(t, "30 a second", recipe{sound: true}), 100, facts()}, Window: Window{Before: 0.3, After: 0.3}})
+		return PlanSingle(Single{Side: Side{shared.make(t, "30 a second", recipe{sound: true}), 100, facts(), nil}, Window: Window{Before: 0.3, After: 0.3}})
 	})
 	var seen struct {
 		Streams []struct {
@@ -120,7 +120,7 @@ func TestClipPlaysOnAPhone(t *testing.T) {
 }
 
 func TestProgressRises(t *testing.T) {
-	p, err := PlanSingle(Single{Side: Side{shared.make(t, "30 a second", recipe{sound: true}), 100, facts()}, Window: Window{Before: 0.3, After: 0.3}})
+	p, err := PlanSingle(Single{Side: Side{shared.make(t, "30 a second", recipe{sound: true}), 100, facts(), nil}, Window: Window{Before: 0.3, After: 0.3}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -143,7 +143,7 @@ func TestProgressRises(t *testing.T) {
 func TestNothingIsLeft(t *testing.T) {
 	defer goleak.VerifyNone(t)
 	film := shared.make(t, "30 a second", recipe{sound: true})
-	p, err := PlanSingle(Single{Side: Side{film, 100, facts()}, Repeat: true})
+	p, err := PlanSingle(Single{Side: Side{film, 100, facts(), nil}, Repeat: true})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -160,7 +160,7 @@ func TestNothingIsLeft(t *testing.T) {
 		dir := t.TempDir()
 		gone := film
 		gone.Path = filepath.Join(dir, "gone.mp4")
-		q, err := PlanSingle(Single{Side: Side{gone, 100, facts()}})
+		q, err := PlanSingle(Single{Side: Side{gone, 100, facts(), nil}})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -219,7 +219,7 @@ func TestSoundStaysWithThePicture(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()
 			film := shared.make(t, c.name, c.recipe).slowed(c.slow)
-			p, err := PlanSingle(Single{Side: Side{film, c.release, facts()}, Window: c.window})
+			p, err := PlanSingle(Single{Side: Side{film, c.release, facts(), nil}, Window: c.window})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -269,7 +269,7 @@ func TestHDRIsBroughtIn(t *testing.T) {
 				t.Fatal("not a film of a wider range")
 			}
 			out := made(t, func() (Plan, error) {
-				return PlanSingle(Single{Side: Side{source, 30, facts()}, Window: Window{Before: 0.3, After: 0.3}})
+				return PlanSingle(Single{Side: Side{source, 30, facts(), nil}, Window: Window{Before: 0.3, After: 0.3}})
 			})
 			// Three gray fields, 640 pixels wide as the whole picture.
 			raw := run(t, "ffmpeg", "-v", "error", "-i", out, "-frames:v", "1", "-vf", "crop=640:150:0:200,scale=3:1:flags=area,format=gray", "-f", "rawvideo", "-")

@@ -60,8 +60,17 @@ func PlanSingle(s Single) (p Plan, err error) {
 	if s.Source.hasSound() {
 		streams = append(streams, main.sound(in, end, total))
 	}
+	picture := caption.Sketch{Width: z.width, Height: z.height}
+	step := int64(1)
+	if main.crowded(end) {
+		step = beat
+	}
+	sketches := main.sketches(s.Sketches, step, end, picture)
+	if s.Repeat {
+		sketches = append(sketches, repeat.sketches(s.Sketches, step, total, picture)...)
+	}
 	return finish(Plan{
-		Args: output(streams...), Cues: cues, Release: times.Release, Length: times.End,
+		Args: output(streams...), Cues: cues, Sketches: sketches, Release: times.Release, Length: times.End,
 	}, z, z.width)
 }
 
@@ -110,7 +119,7 @@ func (x *stretch) cloneUntil(end int64) {
 // finish writes the files of a plan.
 func finish(p Plan, z size, width int) (Plan, error) {
 	var ass bytes.Buffer
-	if err := caption.WriteASS(&ass, p.Cues, z.bar); err != nil {
+	if err := caption.WriteASS(&ass, p.Cues, z.bar, p.Sketches...); err != nil {
 		return Plan{}, &bullpen.Error{Code: bullpen.Internal, Message: "The captions of this clip could not be written; the log has the details.", Err: err}
 	}
 	p.Files = append(p.Files, File{captionsName, ass.Bytes()})

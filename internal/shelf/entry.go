@@ -13,6 +13,7 @@ type Entry struct {
 	store.Clip      // State and Problem as its job has them: queued, rendering, ready, failed, cancelled
 	Made       bool // there is a file to play, perhaps an older one than asked for
 	Stale      bool // something it shows has changed since it was made
+	Drawings   bool // it shows what was drawn
 	Progress   float64
 }
 
@@ -82,7 +83,7 @@ func (s *Shelf) entry(ctx context.Context, c store.Clip, j store.Job, pending bo
 	if err != nil {
 		return e, err
 	}
-	e.FileName, e.Stale = sc.name(), e.Made && digest != c.Shows
+	e.FileName, e.Drawings, e.Stale = sc.name(), sc.Options.Drawings, e.Made && digest != c.Shows
 	return e, nil
 }
 

@@ -33,7 +33,11 @@ func (s *Shelf) Make(ctx context.Context, bullpenID string, repIDs []string, o O
 			left = append(left, bullpen.MessageOf(err))
 			continue
 		}
-		c, err := s.put(ctx, newScene(o, x), have)
+		sc, err := s.newScene(ctx, o, x)
+		if err != nil {
+			return clips, left, err
+		}
+		c, err := s.put(ctx, sc, have)
 		if err != nil {
 			return clips, left, err
 		}
@@ -68,7 +72,11 @@ func (s *Shelf) MakePair(ctx context.Context, offID, fastID string, o Options) (
 	if err != nil {
 		return store.Clip{}, err
 	}
-	return s.put(ctx, newScene(o, off, fast), have)
+	sc, err := s.newScene(ctx, o, off, fast)
+	if err != nil {
+		return store.Clip{}, err
+	}
+	return s.put(ctx, sc, have)
 }
 
 // find finds a rep in whatever bullpen it is.
@@ -151,7 +159,7 @@ func (s *Shelf) scene(ctx context.Context, c store.Clip, boards map[string]Board
 		}
 		shots = append(shots, x)
 	}
-	return newScene(o, shots...), nil
+	return s.newScene(ctx, o, shots...)
 }
 
 // findIn is find with the boards that are known already; it adds to them.

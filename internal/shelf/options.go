@@ -13,6 +13,8 @@ type Options struct {
 	Slow  bool `json:"slow,omitempty"`  // a single: repeat the last half second before release at quarter speed
 	Label bool `json:"label,omitempty"` // burn the pitcher's label in
 	Body  bool `json:"body,omitempty"`  // say how fast the body was and where the gap came from, where that is known
+	// Drawings burns in what was drawn on the rep's frames.
+	Drawings bool `json:"drawings,omitempty"`
 	// Of a pair:
 	Speed float64 `json:"speed,omitempty"` // played rate, 0 is 1
 	Blend bool    `json:"blend,omitempty"` // one picture over the other instead of beside it

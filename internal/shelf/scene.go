@@ -1,6 +1,7 @@
 package shelf
 
 import (
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
@@ -35,12 +36,31 @@ type side struct {
 	Release int           `json:"release"`
 	Facts   caption.Facts `json:"facts"`
 	Curve   string        `json:"curve,omitempty"` // of HDR film: how it is made ordinary
+	Drawn   []clip.Sketch `json:"drawn,omitempty"`
 }
 
 // curve names how HDR film is made ordinary: changed, its clips are made again.
 const curve = "mobius"
 
-func newScene(o Options, shots ...shot) scene {
+// newScene is the scene of one shot, or of two.
+func (s *Shelf) newScene(ctx context.Context, o Options, shots ...shot) (scene, error) {
+	sc := sceneOf(o, shots...)
+	if !o.Drawings {
+		return sc, nil
+	}
+	for i, x := range shots {
+		drawings, err := s.store.Drawings(ctx, x.rep.ID)
+		if err != nil {
+			return sc, err
+		}
+		for _, d := range drawings {
+			sc.Sides[i].Drawn = append(sc.Sides[i].Drawn, clip.Sketch{Frame: d.Frame, Shapes: d.Shapes})
+		}
+	}
+	return sc, nil
+}
+
+func sceneOf(o Options, shots ...shot) scene {
 	sc := scene{Edition: edition, Options: o.usual(), shots: shots}
 	for _, x := range shots {
 		s := side{
@@ -99,7 +119,7 @@ func (sc scene) plan(where Cutting, motion func(shot) caption.Trace) (clip.Plan,
 				Path: path, Cut: cut, Clock: x.film.Clock,
 				Width: x.film.Width, Height: x.film.Height, HDR: x.film.HDR,
 			},
-			Release: x.rep.Release, Facts: sc.Sides[i].Facts,
+			Release: x.rep.Release, Facts: sc.Sides[i].Facts, Sketches: sc.Sides[i].Drawn,
 		})
 	}
 	if len(sides) == 1 {

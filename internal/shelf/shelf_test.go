@@ -216,6 +216,27 @@ func (h *house) save(i int, change func(*bullpen.Rep)) {
 	}
 }
 
+// draw puts one line more than lines on the frame before a rep's release, in place
+// of what is there; none for -1.
+func (h *house) draw(i, lines int) {
+	h.t.Helper()
+	r := h.reps[i]
+	d := bullpen.Drawing{RepID: r.ID, Frame: r.Release - 1}
+	have, err := h.store.Drawings(context.Background(), r.ID)
+	if err != nil {
+		h.t.Fatal(err)
+	}
+	if len(have) > 0 {
+		d.Version = have[0].Version
+	}
+	for n := range lines + 1 {
+		d.Shapes = append(d.Shapes, bullpen.Shape{Kind: bullpen.LineShape, Points: []bullpen.Point{{0.5, float64(n) / 10}, {0.9, 0.5}}})
+	}
+	if _, err := h.store.SaveDrawing(context.Background(), d); err != nil {
+		h.t.Fatal(err)
+	}
+}
+
 var short = clip.Window{Before: 0.2, After: 0.2}
 
 // A clip is rendered again only when something it shows has changed.
@@ -249,6 +270,7 @@ func TestRenderedAgainOnlyWhenItShowsSomethingNew(t *testing.T) {
 				t.Fatal(err)
 			}
 		},
+		"a drawing, not asked in":   func() { h.draw(3, 0); h.draw(3, -1) },
 		"another mark than release": func() { h.save(3, func(r *bullpen.Rep) { r.Plant = 50 }) },
 	} {
 		change()
@@ -268,13 +290,19 @@ func TestRenderedAgainOnlyWhenItShowsSomethingNew(t *testing.T) {
 		{"its release", func() { h.save(3, func(r *bullpen.Rep) { r.Release = 61 }) }},
 		{"its drill", func() { h.save(3, func(r *bullpen.Rep) { r.Drill = "" }) }},
 		{"the label asked in", func() { h.make(Options{Label: true}, 3) }},
+		{"a drawing, asked in", func() { h.draw(3, 0); h.make(Options{Drawings: true}, 3) }},
+		{"another line on it", func() { h.draw(3, 1) }},
 	} {
 		name, old := showing.name, h.files()
 		showing.change()
 		if e := h.entries()[0]; e.State == "ready" && !e.Stale || !e.Made {
 			t.Errorf("%s: %+v", name, e)
 		}
-		if name != "the label asked in" {
+		switch name {
+		case "the label asked in", "a drawing, asked in":
+		case "another line on it":
+			h.make(Options{Drawings: true}, 3)
+		default:
 			h.make(Options{}, 3)
 		}
 		if n := h.work(); n != 1 {
@@ -287,6 +315,11 @@ func TestRenderedAgainOnlyWhenItShowsSomethingNew(t *testing.T) {
 		if len(now) != 3 || slices.Equal(now, old) {
 			t.Errorf("%s: files %v, were %v", name, now, old)
 		}
+	}
+	// What is drawn on another rep is none of its business.
+	h.draw(2, 0)
+	if e := h.entries()[0]; e.Stale || !e.Drawings {
+		t.Errorf("a drawing on another rep: %+v", e)
 	}
 	// Asked for twice before its turn: one job.
 	h.save(3, func(r *bullpen.Rep) { r.Reading.Value = 49 })

@@ -9,6 +9,7 @@ type Clip struct {
 	State          string   `json:"state" enum:"queued,rendering,ready,failed,cancelled"`
 	Playable       bool     `json:"playable" doc:"there is a film to play, perhaps an older one than asked for"`
 	Edition        string   `json:"edition" doc:"names what the playable film shows: put it behind the film's address to see a new one"`
+	Drawings       bool     `json:"drawings" doc:"it shows what was drawn on the frames"`
 	Stale          bool     `json:"stale" doc:"something it shows has changed since it was made"`
 	Problem        string   `json:"problem,omitempty" doc:"one sentence, when it failed"`
 	Progress       *float64 `json:"progress,omitempty" minimum:"0" maximum:"1"`
@@ -21,11 +22,12 @@ type Clip struct {
 
 // ClipOptions says how a clip is made.
 type ClipOptions struct {
-	Before float64 `json:"before,omitempty" minimum:"0" maximum:"10" doc:"real seconds before release; 2.5 unless said"`
-	After  float64 `json:"after,omitempty" minimum:"0" maximum:"10" doc:"real seconds after release; 1.5 unless said"`
-	Slow   bool    `json:"slow,omitempty" doc:"repeat the last half second before release at quarter speed"`
-	Label  bool    `json:"label,omitempty" doc:"burn the pitcher's label in; off unless asked for"`
-	Body   bool    `json:"body,omitempty" doc:"say how fast the body was, and where the gap came from, where that is known"`
+	Before   float64 `json:"before,omitempty" minimum:"0" maximum:"10" doc:"real seconds before release; 2.5 unless said"`
+	After    float64 `json:"after,omitempty" minimum:"0" maximum:"10" doc:"real seconds after release; 1.5 unless said"`
+	Slow     bool    `json:"slow,omitempty" doc:"repeat the last half second before release at quarter speed"`
+	Label    bool    `json:"label,omitempty" doc:"burn the pitcher's label in; off unless asked for"`
+	Body     bool    `json:"body,omitempty" doc:"say how fast the body was, and where the gap came from, where that is known"`
+	Drawings bool    `json:"drawings,omitempty" doc:"burn in what was drawn on the rep's frames, each for a second from its frame on"`
 }
 
 // NewClips is a POST body: all reps with a release mark, or the ones named.
@@ -44,6 +46,7 @@ type NewPair struct {
 	Phases     bool    `json:"phases,omitempty" doc:"draw both reps' instants and motion under the pictures on one clock, with the difference in words, where they are known"`
 	Stretch    bool    `json:"stretch,omitempty" doc:"play the off-speed rep faster, so that its delivery lasts as long as the fastball's; refused without instants"`
 	Body       bool    `json:"body,omitempty" doc:"say how fast the body was, and where the gap came from, where that is known"`
+	Drawings   bool    `json:"drawings,omitempty" doc:"burn in what was drawn on the reps' frames, each for a second from its frame on"`
 	Before     float64 `json:"before,omitempty" minimum:"0" maximum:"10" doc:"real seconds before release; 2.5 unless said"`
 	After      float64 `json:"after,omitempty" minimum:"0" maximum:"10" doc:"real seconds after release; 1.5 unless said"`
 }

@@ -10,13 +10,14 @@ import { act } from "./screen";
 export function Shelf({ sheet, refresh }: { sheet: Sheet; refresh: () => void }) {
   const [slow, setSlow] = useState(false);
   const [body, setBody] = useState(true);
+  const [drawings, setDrawings] = useState(sheet.clips.some((c) => c.kind === "single" && c.drawings));
   const [watching, setWatching] = useState<Clip>();
   const marked = sheet.reps.filter((r) => r.filmId && r.release !== undefined);
   const known = bodyIsKnown(sheet.reps);
   const making = sheet.clips.filter((c) => c.state === "queued" || c.state === "rendering");
   const ready = sheet.clips.filter((c) => c.state === "ready" || c.bytes > 0);
   const render = async () => {
-    if (await act(ask("post", "/api/bullpens/{id}/clips", { path: { id: sheet.bullpen.id }, body: { options: { slow, body: body && known } } }), "The clips are being made.")) refresh();
+    if (await act(ask("post", "/api/bullpens/{id}/clips", { path: { id: sheet.bullpen.id }, body: { options: { slow, body: body && known, drawings } } }), "The clips are being made.")) refresh();
   };
   return (
     <section aria-labelledby="shelf">
@@ -28,6 +29,7 @@ export function Shelf({ sheet, refresh }: { sheet: Sheet; refresh: () => void })
           </button>
           <label class="check"><input type="checkbox" checked={slow} onChange={(e) => setSlow(e.currentTarget.checked)} /> repeat the last half second slowly</label>
           {known && <label class="check"><input type="checkbox" checked={body} onChange={(e) => setBody(e.currentTarget.checked)} /> say how fast the body was</label>}
+          <label class="check"><input type="checkbox" checked={drawings} onChange={(e) => setDrawings(e.currentTarget.checked)} /> with what is drawn on the frames</label>
           {ready.length > 0 && <a class="button" href={`/api/bullpens/${sheet.bullpen.id}/clips.zip`} download>All as one zip</a>}
         </div>
       )}

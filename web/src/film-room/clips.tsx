@@ -14,6 +14,7 @@ export function ClipsBar() {
   const office = useOffice();
   const clips = useWatched(office.changes, () => office.sheet.clips).filter((clip) => clip.kind === "single");
   const reps = useWatched(office.changes, () => office.ledger.rows().filter(({ rep }) => rep.release !== undefined).length);
+  const drawings = useWatched(office.changes, () => office.drawings);
   const id = office.sheet.bullpen.id;
   const ready = clips.filter((clip) => clip.state === "ready");
   const fresh = ready.filter((clip) => !clip.stale).length;
@@ -25,6 +26,7 @@ export function ClipsBar() {
     <section class="clips-bar" aria-label="Clips">
       <div class="row">
         <button type="button" class="button primary" title={hint("Make a captioned clip of every rep", { do: "clips" })} onClick={() => office.makeClips()}>Make all clips <kbd>C</kbd></button>
+        <label class="check"><input type="checkbox" checked={drawings} onChange={(e) => (office.drawings = e.currentTarget.checked)} /> with what is drawn</label>
         <p class="quiet" role="status">{state(fresh, reps, under.length, failed.length)}</p>
       </div>
       {under.length > 0 && <progress class="bar-of-progress" max={1} value={share} aria-label="Clips being made" />}

@@ -145,10 +145,22 @@ export class Office {
     this.does(ask("delete", "/api/films/{id}", { path: { id: film.id }, query: { version: film.version } }));
   }
 
+  /** Whether clips show what was drawn; until somebody says so, as those that there are. */
+  get drawings(): boolean {
+    return this.drawn ?? this.sheet.clips.some((c) => c.kind === "single" && c.drawings);
+  }
+
+  set drawings(wanted: boolean) {
+    this.drawn = wanted;
+    this.changes.tell();
+  }
+
+  private drawn: boolean | undefined;
+
   makeClips(repIds?: string[]): void {
     const asked = ask("post", "/api/bullpens/{id}/clips", {
       path: { id: this.sheet.bullpen.id },
-      body: { ...(repIds ? { repIds } : {}), options: { body: bodyIsKnown(this.sheet.reps) } },
+      body: { ...(repIds ? { repIds } : {}), options: { body: bodyIsKnown(this.sheet.reps), drawings: this.drawings } },
     });
     this.does(
       asked.then(({ clips, left }) => {

@@ -302,11 +302,12 @@ interface SaveProps {
 function SavePair({ look, speed, lay, stretched }: SaveProps) {
   const [clip, setClip] = useState<Clip>();
   const [times, setTimes] = useState(true);
+  const [drawings, setDrawings] = useState(false);
   const known = look.phases.length > 0;
   const save = () => {
     const body = {
       offRepId: look.off.rep.id, fastRepId: look.fast.rep.id, speed,
-      blend: lay === "blended", difference: lay === "difference", stretch: stretched, phases: known && times, body: known && times,
+      blend: lay === "blended", difference: lay === "difference", stretch: stretched, phases: known && times, body: known && times, drawings,
     };
     ask("post", "/api/pairs", { body }).then(setClip, (f) => say(sentenceOf(f), true));
   };
@@ -325,6 +326,7 @@ function SavePair({ look, speed, lay, stretched }: SaveProps) {
     <div class="row" role="status">
       <button type="button" class="button" onClick={save}>Save as one film ({how})</button>
       {known && <label class="check"><input type="checkbox" checked={times} onChange={(e) => setTimes(e.currentTarget.checked)} /> with the times under the pictures</label>}
+      <label class="check"><input type="checkbox" checked={drawings} onChange={(e) => setDrawings(e.currentTarget.checked)} /> with what is drawn on the frames</label>
       {clip && clip.state === "ready" && <a class="button primary" href={`/api/clips/${clip.id}/file.mp4`} download={clip.fileName}>Download the film</a>}
       {clip && (clip.state === "queued" || clip.state === "rendering") && (
         <><progress class="bar-of-progress narrow" aria-label="Saving" value={clip.progress ?? 0} /><span class="quiet">being made, {percentText(clip.progress ?? 0)}</span></>

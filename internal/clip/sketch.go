@@ -1,0 +1,36 @@
+package clip
+
+import (
+	"tenoff/internal/caption"
+)
+
+// sketched is how long a sketch is on show from its frame on, unless another begins
+// sooner. The film goes on under it: a frame that was held would move what comes
+// after it, the release too.
+const sketched = rate
+
+// sketches says when those of the sketches that lie in the stretch are on show: each
+// from the tick on at which its frame is, no later than tick end. Frames are shown
+// on multiples of step ticks. picture says where the film lies in the clip.
+func (x stretch) sketches(list []Sketch, step, end int64, picture caption.Sketch) []caption.Sketch {
+	var out []caption.Sketch
+	for _, k := range list {
+		if k.Frame < x.first || k.Frame > x.last {
+			continue
+		}
+		start := max(x.frame(k.Frame), x.start, 0)
+		start += (step - start%step) % step
+		if n := len(out); n > 0 {
+			out[n-1].End = min(out[n-1].End, duration(start))
+		}
+		picture.Start, picture.End, picture.Shapes = duration(start), duration(min(start+sketched, end)), k.Shapes
+		out = append(out, picture)
+	}
+	return out
+}
+
+// cell says where a film lies that is fitted into one of a pair's cells.
+func (z size) cell(s Source, at int) caption.Sketch {
+	w, h := s.within(z.width, z.height)
+	return caption.Sketch{Left: at*z.width + (z.width-w)/2, Top: (z.height - h) / 2, Width: w, Height: h}
+}
