@@ -79,5 +79,6 @@ type Bullpen struct {
 	Unit      Unit     // likewise
 	Step      float64  // likewise: the display's step
 	Note      string
+	Begun     int64 // microseconds UTC, when it was entered: bullpens of one day follow each other by it
 	Version   int64
 }

@@ -57,13 +57,13 @@ func (h *Homework) trim(ctx context.Context) error {
 	return nil
 }
 
-// Tend sweeps and trims until ctx ends, at once and then every so often.
+// Tend sweeps, trims and purges until ctx ends, at once and then every so often.
 func (h *Homework) Tend(ctx context.Context) error {
 	tick := time.NewTicker(every)
 	defer tick.Stop()
 	for {
-		if err := errors.Join(h.Sweep(ctx), h.Trim(ctx)); err != nil && ctx.Err() == nil {
-			h.log.WarnContext(ctx, "uploads can't be tended; it is tried again", "err", err)
+		if err := errors.Join(h.Sweep(ctx), h.Trim(ctx), h.intake.Purge(ctx)); err != nil && ctx.Err() == nil {
+			h.log.WarnContext(ctx, "what is over can't be cleared away; it is tried again", "err", err)
 		}
 		select {
 		case <-ctx.Done():
@@ -73,5 +73,5 @@ func (h *Homework) Tend(ctx context.Context) error {
 	}
 }
 
-// every is how often uploads and originals are looked at.
+// every is how often uploads, originals and deleted reps are looked at.
 const every = 10 * time.Minute

@@ -4,6 +4,7 @@ package intake
 
 import (
 	"log/slog"
+	"time"
 
 	"tenoff/internal/blob"
 	"tenoff/internal/store"
@@ -27,6 +28,7 @@ type Intake struct {
 	options Options
 	log     *slog.Logger
 	free    func() (int64, error) // room on the disk, bytes
+	now     func() time.Time
 }
 
 // New returns an intake over a store and its files.
@@ -40,5 +42,5 @@ func New(s *store.Store, blobs *blob.Store, o Options) *Intake {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	return &Intake{store: s, blobs: blobs, options: o, log: o.Log, free: blobs.Free}
+	return &Intake{store: s, blobs: blobs, options: o, log: o.Log, free: blobs.Free, now: time.Now}
 }

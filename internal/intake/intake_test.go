@@ -17,6 +17,7 @@ import (
 	"syscall"
 	"testing"
 	"testing/iotest"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 	"go.uber.org/goleak"
@@ -377,6 +378,56 @@ func TestStartAfterACrash(t *testing.T) {
 		t.Fatal(err)
 	}
 	p.whole()
+}
+
+// TestPurge lets a deleted rep, and the clip of it, go after its time and not before.
+func TestPurge(t *testing.T) {
+	p := newPlace(t, Options{})
+	p.receive("a.mov", filmBytes(t))
+	if err := p.read(); err != nil {
+		t.Fatal(err)
+	}
+	ctx, f := t.Context(), p.films()[0]
+	r, _, err := p.store.AddRep(ctx, bullpen.Rep{BullpenID: p.pen.ID, FilmID: f.ID, Pitch: bullpen.Fastball, Drive: -1, Plant: -1, Top: -1, Release: 10})
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := p.store.QueueClip(ctx, store.Clip{BullpenID: p.pen.ID, Kind: "single", RepID: r.ID, Options: "{}"}, store.NewJob{Kind: "render clip", Payload: "{}"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	key := "clips/" + c.ID + "/1/clip.mp4"
+	if err := p.store.Expect(ctx, key); err != nil {
+		t.Fatal(err)
+	}
+	info, err := p.blobs.Put(ctx, key, strings.NewReader("pixels"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	c.Made = "{}"
+	if _, err := p.store.FinishClip(ctx, c, []store.File{{Key: key, Bytes: info.Size}}); err != nil {
+		t.Fatal(err)
+	}
+	before := p.whole()
+	if _, err := p.store.RemoveRep(ctx, r.ID, 0); err != nil {
+		t.Fatal(err)
+	}
+	if err := p.Sweep(ctx); err != nil {
+		t.Fatal(err)
+	}
+	if n := p.whole(); n != before {
+		t.Errorf("%d of %d files on the first day", n, before)
+	}
+	p.now = func() time.Time { return time.Now().Add(Restorable + time.Minute) }
+	if err := p.Sweep(ctx); err != nil {
+		t.Fatal(err)
+	}
+	if n := p.whole(); n != before-1 {
+		t.Errorf("%d of %d files afterwards", n, before)
+	}
+	if _, _, err := p.store.RestoreRep(ctx, r.ID); bullpen.CodeOf(err) != bullpen.NotFound {
+		t.Errorf("brought back: %v", err)
+	}
 }
 
 // TestRemovedWhileRead removes a film while it is being read.

@@ -2,6 +2,7 @@ package intake
 
 import (
 	"context"
+	"time"
 
 	"tenoff/internal/store"
 )
@@ -66,6 +67,9 @@ func (in *Intake) Sweep(ctx context.Context) error {
 	if err := in.blobs.Sweep(); err != nil {
 		return err
 	}
+	if err := in.Purge(ctx); err != nil {
+		return err
+	}
 	loose, err := in.store.LooseFiles(ctx)
 	if err != nil {
 		return err
@@ -74,5 +78,27 @@ func (in *Intake) Sweep(ctx context.Context) error {
 		in.log.InfoContext(ctx, "left over files are removed", "files", len(loose))
 	}
 	in.discard(ctx, loose)
+	return nil
+}
+
+// Restorable is for how long a deleted rep can be brought back.
+const Restorable = 30 * 24 * time.Hour
+
+// Purge removes for good, in every academy, the reps that were deleted longer ago,
+// and their clips with them.
+func (in *Intake) Purge(ctx context.Context) error {
+	academies, err := in.store.Academies(ctx)
+	if err != nil {
+		return err
+	}
+	before := in.now().Add(-Restorable)
+	for _, id := range academies {
+		ctx := store.Within(ctx, id)
+		loose, err := in.store.PurgeReps(ctx, before)
+		if err != nil {
+			return err
+		}
+		in.discard(ctx, loose)
+	}
 	return nil
 }

@@ -13,7 +13,7 @@ func (s *Server) repRoutes() {
 	serve(s, op("listReps", http.MethodGet, "/api/reps", "Reps across bullpens, latest first"), s.listReps)
 	serve(s, op("addRep", http.MethodPost, "/api/bullpens/{id}/reps", "Log a rep"), s.addRep)
 	serve(s, op("editRep", http.MethodPatch, "/api/reps/{id}", "Change a rep"), s.editRep)
-	serve(s, op("removeRep", http.MethodDelete, "/api/reps/{id}", "Delete a rep; it can be restored"), s.removeRep)
+	serve(s, op("removeRep", http.MethodDelete, "/api/reps/{id}", "Delete a rep; it can be restored for 30 days"), s.removeRep)
 	serve(s, answering(http.StatusOK, op("restoreRep", http.MethodPost, "/api/reps/{id}/restore", "Bring a deleted rep back")), s.restoreRep)
 }
 
@@ -22,7 +22,7 @@ func (s *Server) addRep(ctx context.Context, in *to[wire.NewRep]) (wire.RepChang
 	if err := inOrder(rep); err != nil {
 		return wire.RepChange{}, err
 	}
-	r, revision, err := s.deps.Store.AddRep(ctx, rep)
+	r, revision, err := s.deps.Store.AddRepOnce(ctx, rep, in.Body.Key)
 	if err != nil {
 		return wire.RepChange{}, err
 	}
@@ -103,13 +103,19 @@ func (s *Server) listReps(ctx context.Context, in *listReps) (wire.RepPage, erro
 	out := wire.RepPage{Reps: []wire.RepRow{}}
 	filter := store.RepFilter{PitcherID: in.Pitcher, Pitch: in.Pitch, From: in.From, To: in.To}
 	judged := map[string]bullpen.Sheet{}
-	page := store.Page{Cursor: in.Cursor, Limit: in.Limit}
+	// Pages of the same size however many are still wanted: with matches far apart,
+	// pages of what is missing would be many and small.
+	page := store.Page{Cursor: in.Cursor, Limit: pageOf(in)}
 	for seen := 0; ; {
 		rows, next, err := s.deps.Store.FindReps(ctx, filter, page)
 		if err != nil {
 			return wire.RepPage{}, err
 		}
-		for _, row := range rows {
+		for i, row := range rows {
+			if len(out.Reps) == in.Limit { // go on from the one before
+				out.Next = rows[i-1].Cursor()
+				return out, nil
+			}
 			if _, known := judged[row.BullpenID]; !known {
 				board, err := s.deps.Shelf.Board(ctx, row.BullpenID)
 				if err != nil {
@@ -130,6 +136,15 @@ func (s *Server) listReps(ctx context.Context, in *listReps) (wire.RepPage, erro
 		if out.Next = next; next == "" || len(out.Reps) >= in.Limit || seen >= scanned {
 			return out, nil
 		}
-		page.Cursor, page.Limit = next, in.Limit-len(out.Reps)
+		page.Cursor = next
 	}
+}
+
+// pageOf is how many reps are read at a time: what is asked for, or, where a verdict
+// picks a few of them, as many as one reading gives.
+func pageOf(in *listReps) int {
+	if in.Verdict == "" {
+		return in.Limit
+	}
+	return store.MostRows
 }

@@ -3,6 +3,8 @@ package store
 import (
 	"context"
 	"errors"
+	"fmt"
+	"strconv"
 	"strings"
 
 	"tenoff/internal/bullpen"
@@ -20,30 +22,33 @@ type BullpenCard struct {
 	Clips        int // finished clips
 }
 
-const bullpenFields = `b.id, b.version, b.revision, b.pitcher_id, b.day, b.title, b.gun, b.unit, b.step, b.note`
+const bullpenFields = `b.id, b.version, b.revision, b.pitcher_id, b.day, b.title, b.gun, b.unit, b.step, b.note, b.created`
 
 func bullpenFrom(row scanner, more ...any) (b bullpen.Bullpen, revision int64, err error) {
-	err = row.Scan(append([]any{&b.ID, &b.Version, &revision, &b.PitcherID, &b.Day, &b.Title, &b.Gun, &b.Unit, &b.Step, &b.Note}, more...)...)
+	err = row.Scan(append([]any{&b.ID, &b.Version, &revision, &b.PitcherID, &b.Day, &b.Title, &b.Gun, &b.Unit, &b.Step, &b.Note, &b.Begun}, more...)...)
 	return b, revision, err
 }
+
+// MostRows is the most that a page of a list may hold.
+const MostRows = 500
 
 // Page says which part of a list is wanted.
 type Page struct {
 	Cursor string // what the last page answered; "" for the first
-	Limit  int    // 1 to 500
+	Limit  int    // 1 to MostRows
 }
 
 func (p Page) limit() int {
 	if p.Limit <= 0 {
 		return 50
 	}
-	return min(p.Limit, 500)
+	return min(p.Limit, MostRows)
 }
 
 // errCursor is a cursor that this program did not make.
 var errCursor = bullpen.Errorf(bullpen.Invalid, "That is not a page of this list; start at its beginning.")
 
-// Bullpens lists bullpens, latest first, of one pitcher or of all (""), with the
+// Bullpens lists bullpens, latest first, of one day the one begun last, of one pitcher or of all (""), with the
 // next page's cursor, "" after the last.
 func (s *Store) Bullpens(ctx context.Context, pitcherID string, page Page) ([]BullpenCard, string, error) {
 	query, args, err := bullpensQuery(s.own(ctx), pitcherID, page)
@@ -57,7 +62,8 @@ func (s *Store) Bullpens(ctx context.Context, pitcherID string, page Page) ([]Bu
 	next := ""
 	if limit := page.limit(); len(cards) > limit {
 		cards = cards[:limit]
-		next = cards[limit-1].Day + " " + cards[limit-1].ID
+		last := cards[limit-1]
+		next = fmt.Sprintf("%s %d %s", last.Day, last.Begun, last.ID)
 	}
 	return cards, next, err
 }
@@ -68,12 +74,16 @@ func bullpensQuery(academy, pitcherID string, page Page) (string, []any, error) 
 		index, where, args = `bullpens_by_pitcher`, `b.pitcher_id = ? AND b.academy_id = ?`, []any{pitcherID, academy}
 	}
 	if page.Cursor != "" {
-		day, id, ok := strings.Cut(page.Cursor, " ")
-		if !ok {
+		part := strings.Split(page.Cursor, " ")
+		if len(part) != 3 {
 			return "", nil, errCursor
 		}
-		where += ` AND (b.day, b.id) < (?, ?)`
-		args = append(args, day, id)
+		begun, err := strconv.ParseInt(part[1], 10, 64)
+		if err != nil {
+			return "", nil, errCursor
+		}
+		where += ` AND (b.day, b.created, b.id) < (?, ?, ?)`
+		args = append(args, part[0], begun, part[2])
 	}
 	return `SELECT ` + bullpenFields + `, p.label,
 		(SELECT count(*) FROM films f WHERE f.bullpen_id = b.id AND f.state <> 'refused'),
@@ -81,7 +91,7 @@ func bullpensQuery(academy, pitcherID string, page Page) (string, []any, error) 
 		b.reps, b.readings,
 		(SELECT count(*) FROM clips c WHERE c.bullpen_id = b.id AND c.state = 'ready')
 		FROM bullpens b INDEXED BY ` + index + ` CROSS JOIN pitchers p ON p.id = b.pitcher_id
-		WHERE ` + where + ` ORDER BY b.day DESC, b.id DESC LIMIT ?`, append(args, page.limit()+1), nil
+		WHERE ` + where + ` ORDER BY b.day DESC, b.created DESC, b.id DESC LIMIT ?`, append(args, page.limit()+1), nil
 }
 
 // Bullpen returns one bullpen and its revision.
@@ -117,7 +127,7 @@ func (s *Store) addBullpen(tx *tx, b bullpen.Bullpen, daySaid bool) (bullpen.Bul
 	if err := s.owns(tx, "pitcher", "pitchers", b.PitcherID); err != nil {
 		return b, err
 	}
-	b.ID, b.Version = newID(), 1
+	b.ID, b.Version, b.Begun = newID(), 1, tx.now
 	_, err := tx.Exec(`INSERT INTO bullpens (id, academy_id, pitcher_id, version, revision, created, day, day_said, title, gun, unit, step, note)
 		VALUES (?, ?, ?, 1, 1, ?, ?, ?, ?, ?, ?, ?, ?)`,
 		b.ID, tx.academy, b.PitcherID, tx.now, b.Day, daySaid, b.Title, b.Gun, b.Unit, b.Step, b.Note)

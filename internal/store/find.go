@@ -20,6 +20,12 @@ type RepFilter struct {
 type RepRow struct {
 	bullpen.Rep
 	Day, PitcherID, PitcherLabel, BullpenTitle string
+	begun                                      int64
+}
+
+// Cursor is where the list goes on behind this rep.
+func (r RepRow) Cursor() string {
+	return fmt.Sprintf("%s %d %s %d %s", r.Day, r.begun, r.BullpenID, r.Order, r.ID)
 }
 
 // FindReps lists reps across bullpens, latest first, with the next page's cursor.
@@ -29,14 +35,13 @@ func (s *Store) FindReps(ctx context.Context, f RepFilter, page Page) ([]RepRow,
 		return nil, "", err
 	}
 	rows, err := all(ctx, s.read, func(row scanner) (r RepRow, err error) {
-		r.Rep, err = repFrom(row, &r.Day, &r.PitcherID, &r.PitcherLabel, &r.BullpenTitle)
+		r.Rep, err = repFrom(row, &r.Day, &r.begun, &r.PitcherID, &r.PitcherLabel, &r.BullpenTitle)
 		return r, err
 	}, query, args...)
 	next := ""
 	if limit := page.limit(); len(rows) > limit {
 		rows = rows[:limit]
-		last := rows[limit-1]
-		next = fmt.Sprintf("%s %s %d %s", last.Day, last.BullpenID, last.Order, last.ID)
+		next = rows[limit-1].Cursor()
 	}
 	return rows, next, err
 }
@@ -61,14 +66,18 @@ func findReps(academy string, f RepFilter, page Page) (string, []any, error) {
 	}
 	if page.Cursor != "" {
 		part := strings.Split(page.Cursor, " ")
-		if len(part) != 4 {
+		if len(part) != 5 {
 			return "", nil, errCursor
 		}
-		place, err := strconv.Atoi(part[2])
+		begun, err := strconv.ParseInt(part[1], 10, 64)
 		if err != nil {
 			return "", nil, errCursor
 		}
-		also(`(r.day, r.bullpen_id, r.place, r.id) < (?, ?, ?, ?)`, part[0], part[1], place, part[3])
+		place, err := strconv.Atoi(part[3])
+		if err != nil {
+			return "", nil, errCursor
+		}
+		also(`(r.day, r.begun, r.bullpen_id, r.place, r.id) < (?, ?, ?, ?, ?)`, part[0], begun, part[2], place, part[4])
 	}
 	index := "reps_by_day"
 	switch {
@@ -81,10 +90,10 @@ func findReps(academy string, f RepFilter, page Page) (string, []any, error) {
 	}
 	// Left alone, SQLite takes any index that begins with the academy; and without
 	// CROSS JOIN it may begin with another table and sort a million reps afterwards.
-	return `SELECT ` + repFields + `, r.day, r.pitcher_id, p.label, b.title FROM reps r INDEXED BY ` + index + `
+	return `SELECT ` + repFields + `, r.day, r.begun, r.pitcher_id, p.label, b.title FROM reps r INDEXED BY ` + index + `
 		CROSS JOIN bullpens b ON b.id = r.bullpen_id CROSS JOIN pitchers p ON p.id = r.pitcher_id
 		WHERE ` + strings.Join(where, ` AND `) + `
-		ORDER BY r.day DESC, r.bullpen_id DESC, r.place DESC, r.id DESC LIMIT ?`, append(args, page.limit()+1), nil
+		ORDER BY r.day DESC, r.begun DESC, r.bullpen_id DESC, r.place DESC, r.id DESC LIMIT ?`, append(args, page.limit()+1), nil
 }
 
 // PitcherReps lists all of a pitcher's reps by bullpen, earliest first.
@@ -93,7 +102,7 @@ func (s *Store) PitcherReps(ctx context.Context, pitcherID string) ([]bullpen.Re
 }
 
 const pitcherRepsQuery = `SELECT ` + repFields + ` FROM reps r INDEXED BY reps_by_pitcher
-	WHERE r.pitcher_id = ? AND r.deleted = 0 AND r.academy_id = ? ORDER BY r.day, r.bullpen_id, r.place, r.id`
+	WHERE r.pitcher_id = ? AND r.deleted = 0 AND r.academy_id = ? ORDER BY r.day, r.begun, r.bullpen_id, r.place, r.id`
 
 // ThrowDay is how much a pitcher threw on one day.
 type ThrowDay struct {

@@ -88,7 +88,8 @@ func (l *listener) put(c Change) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	if last, waiting := l.pending[c.BullpenID]; waiting {
-		c.Jobs, c.Queue = c.Jobs || last.Jobs, c.Queue || last.Queue
+		// Those who commit one after the other may get here the other way round.
+		c.Jobs, c.Queue, c.Revision = c.Jobs || last.Jobs, c.Queue || last.Queue, max(c.Revision, last.Revision)
 	} else {
 		l.order = append(l.order, c.BullpenID)
 	}

@@ -13,7 +13,7 @@ import (
 // through a table and without sorting.
 func TestQueryPlans(t *testing.T) {
 	s := fresh(t)
-	cursor := Page{Cursor: "2026-04-11 b 3 r", Limit: 100}
+	cursor := Page{Cursor: "2026-04-11 7 b 3 r", Limit: 100}
 	filter := RepFilter{PitcherID: "p", Pitch: bullpen.ChangeUp, From: "2026-01-01", To: "2026-12-31"}
 	find := func(f RepFilter, p Page) (string, []any) {
 		query, args, err := findReps(s.first, f, p)
@@ -41,6 +41,7 @@ func TestQueryPlans(t *testing.T) {
 		{"a film's reps", "reps_by_film", `SELECT 1 FROM reps WHERE film_id = ?`},
 		{"a film's files", "files_by_film", `SELECT 1 FROM files WHERE film_id = ?`},
 		{"a clip's files", "files_by_clip", `SELECT 1 FROM files WHERE clip_id = ?`},
+		{"sent before", "reps_once", `SELECT 1 FROM reps WHERE bullpen_id = ? AND sent_as = ? AND sent_as <> ''`},
 		{"taken out", "reps_taken_out", `SELECT id FROM reps WHERE deleted > 0 AND deleted < ?`},
 	}
 	for name, c := range map[string]struct {
@@ -64,7 +65,7 @@ func TestQueryPlans(t *testing.T) {
 		}
 	}
 	for _, bullpens := range []struct{ index, where string }{{"bullpens_by_day", ""}, {"bullpens_by_pitcher", "p"}} {
-		text, _, err := bullpensQuery(s.first, bullpens.where, Page{Cursor: "2026-04-11 b"})
+		text, _, err := bullpensQuery(s.first, bullpens.where, Page{Cursor: "2026-04-11 7 b"})
 		if err != nil {
 			t.Fatal(err)
 		}

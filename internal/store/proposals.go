@@ -123,7 +123,7 @@ func (s *Store) ThrowOut(ctx context.Context, id string, back bool) (revision in
 func (s *Store) Confirm(ctx context.Context, id string, r bullpen.Rep) (bullpen.Rep, int64, error) {
 	var revision int64
 	err := s.tx(ctx, func(tx *tx) (err error) {
-		if r, err = s.addRep(tx, r); err != nil {
+		if r, err = s.addRep(tx, r, ""); err != nil {
 			return err
 		}
 		res, err := tx.Exec(`UPDATE proposals SET state = 'confirmed', rep_id = ?, version = version + 1

@@ -213,20 +213,20 @@ func (t *tx) unfilm(filmID string) error {
 	return err
 }
 
-// PurgeReps removes for good, with their clips, the reps that were taken out before
-// the given time, and returns the files that have to go from the disk.
+// PurgeReps removes for good, with their clips, the academy's reps that were taken out
+// before the given time, and returns the files that have to go from the disk.
 func (s *Store) PurgeReps(ctx context.Context, before time.Time) (loose []File, err error) {
-	const old = `(SELECT id FROM reps WHERE deleted > 0 AND deleted < ?1)`
+	const old = `(SELECT id FROM reps WHERE deleted > 0 AND deleted < ?1 AND academy_id = ?2)`
 	const shown = `FROM clips WHERE rep_id IN ` + old + ` OR other_id IN ` + old
 	err = s.tx(ctx, func(tx *tx) error {
-		loose, err = all(ctx, tx, fileFrom, `SELECT key, bytes FROM files WHERE clip_id IN (SELECT id `+shown+`) ORDER BY key`, before.UnixMicro())
+		loose, err = all(ctx, tx, fileFrom, `SELECT key, bytes FROM files WHERE clip_id IN (SELECT id `+shown+`) ORDER BY key`, before.UnixMicro(), tx.academy)
 		if err != nil {
 			return err
 		}
-		if err := tx.touchAll(`SELECT DISTINCT bullpen_id `+shown, before.UnixMicro()); err != nil {
+		if err := tx.touchAll(`SELECT DISTINCT bullpen_id `+shown, before.UnixMicro(), tx.academy); err != nil {
 			return err
 		}
-		_, err = tx.Exec(`DELETE FROM reps WHERE deleted > 0 AND deleted < ?`, before.UnixMicro())
+		_, err = tx.Exec(`DELETE FROM reps WHERE deleted > 0 AND deleted < ? AND academy_id = ?`, before.UnixMicro(), tx.academy)
 		return err
 	})
 	return loose, err

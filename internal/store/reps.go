@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"database/sql"
+	"errors"
 
 	"tenoff/internal/bullpen"
 )
@@ -37,9 +38,23 @@ func (s *Store) Rep(ctx context.Context, id string) (bullpen.Rep, error) {
 // release lies on the bullpen's films, or behind all others. It returns the
 // bullpen's new revision too.
 func (s *Store) AddRep(ctx context.Context, r bullpen.Rep) (bullpen.Rep, int64, error) {
+	return s.AddRepOnce(ctx, r, "")
+}
+
+// AddRepOnce is AddRep for a caller that may send a rep again because it lost the
+// answer. The rep that was stored under the name sentAs in that bullpen is returned
+// as it is now; one that was taken out since is NotFound.
+func (s *Store) AddRepOnce(ctx context.Context, r bullpen.Rep, sentAs string) (bullpen.Rep, int64, error) {
 	var revision int64
 	err := s.tx(ctx, func(tx *tx) (err error) {
-		if r, err = s.addRep(tx, r); err != nil {
+		if sentAs != "" {
+			known, at, err := sentBefore(tx, r.BullpenID, sentAs)
+			if err != nil || known.ID != "" {
+				r, revision = known, at
+				return err
+			}
+		}
+		if r, err = s.addRep(tx, r, sentAs); err != nil {
 			return err
 		}
 		revision, err = tx.touch(r.BullpenID)
@@ -48,7 +63,22 @@ func (s *Store) AddRep(ctx context.Context, r bullpen.Rep) (bullpen.Rep, int64, 
 	return r, revision, err
 }
 
-func (s *Store) addRep(tx *tx, r bullpen.Rep) (bullpen.Rep, error) {
+// sentBefore returns the rep that was stored under a name, and its bullpen's
+// revision; the zero rep for none.
+func sentBefore(tx *tx, bullpenID, sentAs string) (r bullpen.Rep, revision int64, err error) {
+	var deleted bool
+	r, err = repFrom(tx.QueryRow(`SELECT `+repFields+`, r.deleted > 0, b.revision FROM reps r JOIN bullpens b ON b.id = r.bullpen_id
+		WHERE r.bullpen_id = ? AND r.sent_as = ? AND r.sent_as <> '' AND r.academy_id = ?`, bullpenID, sentAs, tx.academy), &deleted, &revision)
+	switch {
+	case errors.Is(err, sql.ErrNoRows):
+		return bullpen.Rep{}, 0, nil
+	case err == nil && deleted:
+		err = notFound("rep")
+	}
+	return r, revision, err
+}
+
+func (s *Store) addRep(tx *tx, r bullpen.Rep, sentAs string) (bullpen.Rep, error) {
 	if err := s.owns(tx, "bullpen", "bullpens", r.BullpenID); err != nil {
 		return r, err
 	}
@@ -57,11 +87,11 @@ func (s *Store) addRep(tx *tx, r bullpen.Rep) (bullpen.Rep, error) {
 	}
 	r.ID, r.Version, r.Drill = newID(), 1, bullpen.DrillName(r.Drill)
 	value, read := readingFields(r)
-	_, err := tx.Exec(`INSERT INTO reps (id, academy_id, bullpen_id, pitcher_id, day, version, created, deleted, film_id,
+	_, err := tx.Exec(`INSERT INTO reps (id, academy_id, bullpen_id, pitcher_id, day, begun, sent_as, version, created, deleted, film_id,
 		drive, plant, top, "release", place, pitch, reading, unit, step, gun, drill, set_number, number, called, warm_up, note)
-		SELECT ?, ?, b.id, b.pitcher_id, b.day, 1, ?, 0, ?, ?, ?, ?, ?, 1 + (SELECT coalesce(max(place), 0) FROM reps WHERE bullpen_id = b.id AND deleted = 0),
+		SELECT ?, ?, b.id, b.pitcher_id, b.day, b.created, ?, 1, ?, 0, ?, ?, ?, ?, ?, 1 + (SELECT coalesce(max(place), 0) FROM reps WHERE bullpen_id = b.id AND deleted = 0),
 		?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ? FROM bullpens b WHERE b.id = ?`,
-		r.ID, tx.academy, tx.now, null(r.FilmID), r.Drive, r.Plant, r.Top, r.Release,
+		r.ID, tx.academy, sentAs, tx.now, null(r.FilmID), r.Drive, r.Plant, r.Top, r.Release,
 		r.Pitch, value, read.Unit, read.Step, read.Gun, r.Drill, r.Set, r.Number, r.Call, r.WarmUp, r.Note, r.BullpenID)
 	if err != nil {
 		return r, err
@@ -192,6 +222,12 @@ func (s *Store) setDeleted(ctx context.Context, id string, version int64, gone b
 		}
 		if _, err := tx.Exec(`UPDATE reps SET deleted = ?, version = version + 1 WHERE id = ?`, stamp, id); err != nil {
 			return err
+		}
+		if !gone { // it comes back in front of what took its place
+			if _, err := tx.Exec(`UPDATE reps SET place = place + 1 WHERE bullpen_id = ?1 AND deleted = 0 AND id <> ?2
+				AND place >= (SELECT place FROM reps WHERE id = ?2)`, bullpenID, id); err != nil {
+				return err
+			}
 		}
 		if err := reopen(tx, id, gone); err != nil {
 			return err

@@ -2,6 +2,7 @@ package store
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -347,4 +348,143 @@ func finished(t testing.TB, s *Store, b bullpen.Bullpen, repID, otherID string) 
 		t.Fatalf("%+v, %v", c, err)
 	}
 	return c
+}
+
+// TestSentTwice sends a rep again as a page does that lost the answer.
+func TestSentTwice(t *testing.T) {
+	s := fresh(t)
+	b, other := pen(t, s, "Kit", "2026-04-11"), pen(t, s, "Mo", "2026-04-12")
+	send := func(b bullpen.Bullpen, mph float64, as string) (bullpen.Rep, int64, error) {
+		return s.AddRepOnce(t.Context(), unmarked(b, bullpen.Fastball, mph), as)
+	}
+	first, at, err := send(b, 51, "k")
+	if err != nil {
+		t.Fatal(err)
+	}
+	changed := first
+	changed.Note = "meanwhile"
+	changed, later, err := s.SaveRep(t.Context(), changed)
+	if err != nil || later <= at {
+		t.Fatal(later, err)
+	}
+	again, now, err := send(b, 51, "k")
+	same(t, again, changed, err)
+	if now != later {
+		t.Errorf("revision %d, not %d", now, later)
+	}
+	for _, c := range []struct {
+		b  bullpen.Bullpen
+		as string
+	}{{b, "l"}, {b, ""}, {b, ""}, {other, "k"}} {
+		if r, _, err := send(c.b, 51, c.as); err != nil || r.ID == first.ID {
+			t.Errorf("%q of another: %+v, %v", c.as, r, err)
+		}
+	}
+	same(t, order(t, s, b), "51 51 51 51", nil)
+	same(t, order(t, s, other), "51", nil)
+	if _, err := s.RemoveRep(t.Context(), first.ID, 0); err != nil {
+		t.Fatal(err)
+	}
+	_, _, err = send(b, 51, "k")
+	wantCode(t, err, bullpen.NotFound)
+	// Sent at once from everywhere it is logged once.
+	var all sync.WaitGroup
+	for range 4 {
+		all.Go(func() {
+			if _, _, err := send(other, 60, "m"); err != nil {
+				t.Error(err)
+			}
+		})
+	}
+	all.Wait()
+	same(t, order(t, s, other), "51 60", nil)
+}
+
+// TestComesBackInItsPlace deletes and restores reps that are on no film.
+func TestComesBackInItsPlace(t *testing.T) {
+	s := fresh(t)
+	b := pen(t, s, "Kit", "2026-04-11")
+	by := map[float64]bullpen.Rep{}
+	for _, mph := range []float64{51, 52, 54, 53} {
+		by[mph] = add(t, s, unmarked(b, bullpen.Fastball, mph))
+	}
+	late := by[53]
+	late.Order = 3
+	if _, _, err := s.SaveRep(t.Context(), late); err != nil {
+		t.Fatal(err)
+	}
+	same(t, order(t, s, b), "51 52 53 54", nil)
+	for _, gone := range [][]float64{{53}, {51}, {54}, {53, 52}, {51, 52, 53, 54}} {
+		for _, mph := range gone {
+			if _, err := s.RemoveRep(t.Context(), by[mph].ID, 0); err != nil {
+				t.Fatal(err)
+			}
+		}
+		for _, mph := range slices.Backward(gone) { // as undo does
+			if _, _, err := s.RestoreRep(t.Context(), by[mph].ID); err != nil {
+				t.Fatal(err)
+			}
+		}
+		same(t, order(t, s, b), "51 52 53 54", nil)
+	}
+}
+
+// TestBullpensOfOneDay stay in the order they were begun, wherever they are listed.
+func TestBullpensOfOneDay(t *testing.T) {
+	s := fresh(t)
+	first := pen(t, s, "Kit", "2026-04-11")
+	began := []bullpen.Bullpen{first}
+	for range 7 {
+		b, err := s.AddBullpen(t.Context(), bullpen.Bullpen{PitcherID: first.PitcherID, Day: "2026-04-11"}, true)
+		if err != nil {
+			t.Fatal(err)
+		}
+		began = append(began, b)
+	}
+	var want []string
+	for i := range began { // entered the other way round
+		add(t, s, unmarked(began[len(began)-1-i], bullpen.Fastball, 50))
+		want = append(want, began[i].ID)
+	}
+	reps, err := s.PitcherReps(t.Context(), first.PitcherID)
+	same(t, bullpensOf(reps), want, err)
+	throws, err := s.PitcherThrows(t.Context(), first.PitcherID)
+	same(t, bullpensOf(throws), want, err)
+	slices.Reverse(want) // lists have the latest first
+	for _, whose := range []string{"", first.PitcherID} {
+		var cards, rows []string
+		for page := (Page{Limit: 3}); ; {
+			list, next, err := s.Bullpens(t.Context(), whose, page)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, c := range list {
+				cards = append(cards, c.ID)
+			}
+			if page.Cursor = next; next == "" {
+				break
+			}
+		}
+		for page := (Page{Limit: 3}); ; {
+			list, next, err := s.FindReps(t.Context(), RepFilter{PitcherID: whose}, page)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, r := range list {
+				rows = append(rows, r.BullpenID)
+			}
+			if page.Cursor = next; next == "" {
+				break
+			}
+		}
+		same(t, cards, want, nil)
+		same(t, rows, want, nil)
+	}
+}
+
+func bullpensOf(reps []bullpen.Rep) (ids []string) {
+	for _, r := range reps {
+		ids = append(ids, r.BullpenID)
+	}
+	return ids
 }

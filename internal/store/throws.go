@@ -14,7 +14,7 @@ import (
 const throwsQuery = `SELECT r.id, r.bullpen_id, r.place, r.reading, r.step,
 		concat_ws(char(31), r.pitch, r.unit, r.gun, r.called, r.warm_up, r.drill)
 	FROM reps r INDEXED BY reps_by_pitcher
-	WHERE r.pitcher_id = ? AND r.deleted = 0 AND r.academy_id = ? ORDER BY r.day, r.bullpen_id, r.place, r.id`
+	WHERE r.pitcher_id = ? AND r.deleted = 0 AND r.academy_id = ? ORDER BY r.day, r.begun, r.bullpen_id, r.place, r.id`
 
 // PitcherThrows lists all of a pitcher's reps by bullpen, earliest first, with what
 // numbers over weeks hang on: order, pitch, reading, drill, call, warm-up. Marks,

@@ -42,10 +42,13 @@ func (s Session) full(p bullpen.Pitch) []judged {
 	return all
 }
 
-// byDay returns the sessions from the earliest to the latest day.
+// byDay returns the sessions from the earliest to the latest day, those of one day
+// as they were begun, in whatever order they came.
 func byDay(sessions []Session) []Session {
 	sorted := slices.Clone(sessions)
-	slices.SortStableFunc(sorted, func(a, b Session) int { return cmp.Compare(a.Bullpen.Day, b.Bullpen.Day) })
+	slices.SortStableFunc(sorted, func(a, b Session) int {
+		return cmp.Or(cmp.Compare(a.Bullpen.Day, b.Bullpen.Day), cmp.Compare(a.Bullpen.Begun, b.Bullpen.Begun), cmp.Compare(a.Bullpen.ID, b.Bullpen.ID))
+	})
 	return sorted
 }
 

@@ -49,6 +49,7 @@ type Judged struct {
 // NewRep is a POST body. Order follows from where the release lies on the films,
 // or is the last.
 type NewRep struct {
+	Key     string        `json:"key,omitempty" maxLength:"64" doc:"a name of the caller's own, random: sent again with it, the rep is answered that was logged the first time"`
 	FilmID  string        `json:"filmId,omitempty" maxLength:"64" doc:"needed with any mark"`
 	Drive   *int          `json:"drive,omitempty" minimum:"0" doc:"frame index"`
 	Plant   *int          `json:"plant,omitempty" minimum:"0" doc:"frame index"`

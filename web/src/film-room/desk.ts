@@ -11,7 +11,7 @@ export function deskOf(bullpenId: string, changed: () => void): Desk {
     return answer;
   };
   return {
-    add: (fields) => ask("post", "/api/bullpens/{id}/reps", { path: { id: bullpenId }, body: bare(fields) }).then(then),
+    add: (key, fields) => ask("post", "/api/bullpens/{id}/reps", { path: { id: bullpenId }, body: { ...bare(fields), key } }).then(then),
     edit: (id, version, fields) =>
       ask("patch", "/api/reps/{id}", { path: { id }, body: { ...fields, version } as RepEdit }).then(then),
     remove: (id, version) => ask("delete", "/api/reps/{id}", { path: { id }, query: { version } }).then(then),

@@ -35,25 +35,29 @@ function Tick() {
 function ClashDialog({ clash }: { clash: Clash }) {
   const office = useOffice();
   const choose = (side: "mine" | "theirs") => office.ledger.choose(side);
+  const words = clash.removing
+    ? { was: "when it was deleted", mine: "Delete it", theirs: "Keep the rep" }
+    : { was: "here", mine: "Keep what is here", theirs: "Take the other window’s" };
   return (
     <Dialog title={`Rep ${clash.theirs.order} was changed in another window`} onClose={() => choose("theirs")}>
+      {clash.removing && <p>It was to be deleted here, and was edited there.</p>}
       <table class="clash">
-        <thead><tr><th scope="col"><span class="sr-only">What</span></th><th scope="col">here</th><th scope="col">in the other window</th></tr></thead>
+        <thead><tr><th scope="col"><span class="sr-only">What</span></th><th scope="col">{words.was}</th><th scope="col">in the other window</th></tr></thead>
         <tbody>
           {clash.fields.map((field) => (
-            <tr key={field}><th scope="row">{words[field]}</th><td>{shown(clash.mine[field])}</td><td>{shown(clash.theirs[field])}</td></tr>
+            <tr key={field}><th scope="row">{names[field]}</th><td>{shown(clash.mine[field])}</td><td>{shown(clash.theirs[field])}</td></tr>
           ))}
         </tbody>
       </table>
       <footer>
-        <button type="button" class="button" onClick={() => choose("theirs")}>Take the other window’s</button>
-        <button type="button" class="button primary" data-first onClick={() => choose("mine")}>Keep what is here</button>
+        <button type="button" class="button" onClick={() => choose("theirs")}>{words.theirs}</button>
+        <button type="button" class="button primary" data-first onClick={() => choose("mine")}>{words.mine}</button>
       </footer>
     </Dialog>
   );
 }
 
-const words: Record<Field, string> = {
+const names: Record<Field, string> = {
   filmId: "film", drive: "drive", plant: "plant", top: "top", release: "release", pitch: "pitch", reading: "reading",
   drill: "drill", set: "set", number: "rep in set", call: "strike or ball", warmUp: "warm-up", note: "note",
 };

@@ -1,9 +1,10 @@
 // All reps across bullpens: filtered by pitcher, pitch, days and verdict.
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import type { Pitch, PitcherCard, RepRow, Verdict } from "../api/types";
 import { usePitchTypes } from "../bullpen/screen";
 import { Judgement } from "../parts/verdict";
+import { pageWithRows } from "./pages";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
 import { dayText, gapText } from "../words/speed";
@@ -55,10 +56,13 @@ export function RepsScreen() {
 
 /** A list of reps that grows by pages. */
 export function RepList({ wanted }: { wanted: Wanted }) {
-  const [rows, setRows] = useState<RepRow[]>();
+  const [rows, setRows] = useState<readonly RepRow[]>();
   const [next, setNext] = useState<string>();
   const [problem, setProblem] = useState("");
+  const [looking, setLooking] = useState(true);
   const key = JSON.stringify(wanted);
+  const wantedNow = useRef(key);
+  wantedNow.current = key;
   const load = async (cursor: string, signal?: AbortSignal) => {
     const query = {
       ...(wanted.pitcher ? { pitcher: wanted.pitcher } : {}),
@@ -66,16 +70,19 @@ export function RepList({ wanted }: { wanted: Wanted }) {
       ...(wanted.from ? { from: wanted.from } : {}),
       ...(wanted.to ? { to: wanted.to } : {}),
       ...(wanted.verdict ? { verdict: wanted.verdict } : {}),
-      ...(cursor ? { cursor } : {}),
     };
+    const get = (at: string) => ask("get", "/api/reps", { query: { ...query, ...(at ? { cursor: at } : {}) }, ...(signal ? { signal } : {}) });
+    setLooking(true);
     try {
-      const page = await ask("get", "/api/reps", { query, ...(signal ? { signal } : {}) });
+      const page = await pageWithRows<RepRow>(get, cursor);
+      if (wantedNow.current !== key) return; // more of what is wanted no longer
       setRows((before) => (cursor ? [...(before ?? []), ...page.reps] : page.reps));
       setNext(page.next);
       setProblem("");
     } catch (failure) {
       if (!signal?.aborted) setProblem(sentenceOf(failure));
     }
+    if (!signal?.aborted) setLooking(false);
   };
   useEffect(() => {
     const gone = new AbortController();
@@ -83,7 +90,7 @@ export function RepList({ wanted }: { wanted: Wanted }) {
     return () => gone.abort();
   }, [key]);
   if (problem) return <p class="notice alarm" role="alert">{problem}</p>;
-  if (!rows) return <p class="quiet">Looking …</p>;
+  if (!rows) return <p class="quiet" role="status">Looking …</p>;
   if (rows.length === 0) return <p class="quiet">No rep fits.</p>;
   return (
     <>
@@ -105,7 +112,7 @@ export function RepList({ wanted }: { wanted: Wanted }) {
           </tbody>
         </table>
       </div>
-      {next && <button type="button" class="button" onClick={() => void load(next)}>Show more</button>}
+      {next && <button type="button" class="button" disabled={looking} onClick={() => void load(next)}>{looking ? "Looking …" : "Show more"}</button>}
     </>
   );
 }

@@ -86,6 +86,19 @@ export function clashes(edit: Change & { kind: "edit" }, theirs: Rep): Field[] {
   });
 }
 
+/** Everything that a user can change of a rep. */
+const all: readonly Field[] = ["filmId", ...instants, "pitch", "reading", "drill", "set", "number", "call", "warmUp", "note"];
+
+/** The fields in which a rep is no longer what it was. */
+export function differences(was: Rep, now: Rep): Field[] {
+  return all.filter((field) => !same(valueOf(was, field), valueOf(now, field)));
+}
+
+/** A rep's values of some fields. */
+export function picked(rep: Rep, fields: readonly Field[]): Fields {
+  return Object.fromEntries(fields.map((field) => [field, valueOf(rep, field)])) as Fields;
+}
+
 export function same(a: unknown, b: unknown): boolean {
   if (a === b) return true;
   if (a == null || b == null) return a == b;

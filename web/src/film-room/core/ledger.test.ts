@@ -157,6 +157,59 @@ test("a lost connection loses nothing and doubles nothing", async () => {
   assert.equal(server.calls.filter((c) => c === "wait").length, 4);
 });
 
+test("an answer lost after the page has heard of the rep doubles nothing", async () => {
+  const { server, ledger } = open();
+  const hear = () => ledger.adopt(server.revision, server.reps_.map((r) => ({ ...r })));
+  server.loseAnswer = true;
+  server.meanwhile = hear; // the sheet is read again before the lost answer is noticed
+  const key = addAt(ledger, 30);
+  await settled(ledger);
+  assert.deepEqual(server.reps_.map((r) => r.release), [30]);
+  assert.deepEqual(ledger.rows().map((r) => [r.key, r.rep.id]), [[key, "id1"]]);
+});
+
+test("a rep read off the gun only is never taken for another window's", async () => {
+  const { server, ledger } = open();
+  server.moods = [0];
+  const mine = ledger.newKey();
+  ledger.make({ kind: "add", rep: mine, fields: { reading: mph(51) } });
+  await server.add("other window", { reading: mph(60) }).catch(() => {});
+  await server.add("other window", { reading: mph(60) });
+  await settled(ledger);
+  assert.deepEqual(server.reps_.map((r) => r.reading?.value).sort(), [51, 60]);
+  assert.equal(ledger.row(mine)!.rep.reading?.value, 51);
+});
+
+test("deleting a rep that another window has changed asks first", async () => {
+  for (const [side, want] of [["mine", 0], ["theirs", 1]] as const) {
+    const { server, ledger } = open();
+    const key = addAt(ledger, 30);
+    await settled(ledger);
+    server.put("id1", { reading: mph(74) });
+    ledger.make({ kind: "remove", rep: key });
+    await settled(ledger);
+    assert.ok(ledger.saving.state === "clash");
+    assert.deepEqual([ledger.saving.clash.removing, ledger.saving.clash.fields], [true, ["reading"]]);
+    assert.equal(server.reps_.length, 1, "nothing is deleted before the choice");
+    ledger.choose(side);
+    await settled(ledger);
+    assert.equal(ledger.saving.state, "saved");
+    assert.deepEqual([server.reps_.length, ledger.rows().length], [want, want]);
+    if (side === "theirs") assert.equal(ledger.rows()[0]!.rep.reading?.value, 74);
+  }
+});
+
+test("deleting a rep of which only the numbers have moved does not ask", async () => {
+  const { server, ledger } = open();
+  const key = addAt(ledger, 30);
+  await settled(ledger);
+  server.put("id1", {});
+  ledger.make({ kind: "remove", rep: key });
+  await settled(ledger);
+  assert.equal(ledger.saving.state, "saved");
+  assert.equal(server.reps_.length, 0);
+});
+
 test("what the server will not have is dropped and said", async () => {
   const { server, ledger } = open();
   server.moods = [422];

@@ -2,13 +2,14 @@
 // are on their way laid over them. Changes are sent one after the other, in order,
 // at once; nothing somebody else changed is overwritten silently.
 import type { Rep, RepChange } from "../../api/types";
-import { clashes, edit, same, withFields, type Change, type Field, type Fields, type Key } from "./change";
+import { clashes, differences, edit, picked, same, withFields, type Change, type Field, type Fields, type Key } from "./change";
 import { acceptable } from "./found";
 import { History } from "./history";
 
 /** What the ledger needs of the API. A failure carries the HTTP status, 0 for none. */
 export interface Desk {
-  add(fields: Fields): Promise<RepChange>;
+  /** Logs a rep. Sent again under the same key, it answers with the one it logged. */
+  add(key: Key, fields: Fields): Promise<RepChange>;
   edit(id: string, version: number, fields: Fields): Promise<RepChange>;
   remove(id: string, version: number): Promise<{ revision: number }>;
   restore(id: string): Promise<RepChange>;
@@ -29,11 +30,13 @@ export interface Row {
   unsaved: boolean;
 }
 
-/** Two windows disagree about one rep. */
+/** Two windows disagree about one rep: about fields, or it was to go and has changed. */
 export interface Clash {
   key: Key;
   fields: Field[];
+  /** What was entered here; for a rep that was to go, what was seen when it was deleted. */
   mine: Fields;
+  removing: boolean;
   theirs: Rep;
 }
 
@@ -46,6 +49,8 @@ export type Saving =
 interface Waiting {
   change: Change;
   tries: number;
+  /** Of a deletion: the rep as it was on the page then; missing for one the server had not seen. */
+  seen?: Rep;
 }
 
 export class Ledger {
@@ -62,7 +67,6 @@ export class Ledger {
   private keys = new Map<string, Key>();
   private running = false;
   private cache: Row[] | undefined;
-  private news = 0;
   private wake: () => void = () => {};
   /** Who waits until all is saved. */
   private idle: (() => void)[] = [];
@@ -113,8 +117,10 @@ export class Ledger {
     return this.rows().find((row) => row.key === key);
   }
 
+  /** A new rep's name until the server gives it an id, and what it is sent under: no other window has it. */
   newKey(): Key {
-    return `new-${++this.news}`;
+    // Not randomUUID, which a page that came over plain HTTP does not have.
+    return `new-${Array.from(crypto.getRandomValues(new Uint8Array(16)), (b) => b.toString(16).padStart(2, "0")).join("")}`;
   }
 
   /** Makes changes now, notes them as one step for undo, and sends them. */
@@ -158,7 +164,14 @@ export class Ledger {
     if (this.saving.state !== "clash") return;
     const { theirs } = this.saving.clash;
     const head = this.queue[0];
-    if (head?.change.kind === "edit") {
+    if (head?.change.kind === "remove") {
+      if (side === "theirs") {
+        this.queue.shift();
+        this.history.forget(head.change.rep);
+      } else {
+        head.seen = theirs;
+      }
+    } else if (head?.change.kind === "edit") {
       if (side === "theirs") {
         this.queue.shift();
         this.history.forget(head.change.rep);
@@ -193,11 +206,11 @@ export class Ledger {
   private send(changes: readonly Change[]): readonly Change[] {
     if (changes.length === 0) return changes;
     for (const change of changes) {
-      if (change.kind === "remove") {
-        const row = this.row(change.rep);
-        if (row) this.removed.set(this.idOf(change.rep), row.rep);
-      }
-      this.queue.push({ change, tries: 0 });
+      const row = change.kind === "remove" ? this.row(change.rep) : undefined;
+      if (row) this.removed.set(this.idOf(change.rep), row.rep);
+      const seen = row && row.rep.version > 0 ? { seen: row.rep } : {};
+      this.queue.push({ change, tries: 0, ...seen });
+      this.cache = undefined; // the next change is made on top of this one
     }
     this.problem = "";
     if (this.saving.state === "saved") this.saving = { state: "saving" };
@@ -233,13 +246,13 @@ export class Ledger {
     const id = this.idOf(change.rep);
     switch (change.kind) {
       case "add":
-        return this.take(change.rep, (head.tries > 0 && (await this.landed(change.fields))) || (await this.desk.add(change.fields)));
+        return this.take(change.rep, await this.desk.add(change.rep, change.fields));
       case "edit": {
         const now = this.reps.find((rep) => rep.id === id);
         if (!now) throw { status: 404, message: "That rep was deleted in another window." };
         const fields = clashes(change, now);
         if (fields.length > 0) {
-          this.saving = { state: "clash", clash: { key: change.rep, fields, mine: change.fields, theirs: now } };
+          this.saving = { state: "clash", clash: { key: change.rep, fields, mine: change.fields, removing: false, theirs: now } };
           return;
         }
         return this.take(change.rep, await this.desk.edit(id, now.version, change.fields));
@@ -247,6 +260,11 @@ export class Ledger {
       case "remove": {
         const now = this.reps.find((rep) => rep.id === id);
         if (!now) return;
+        const fields = head.seen ? differences(head.seen, now) : [];
+        if (fields.length > 0) {
+          this.saving = { state: "clash", clash: { key: change.rep, fields, mine: picked(head.seen!, fields), removing: true, theirs: now } };
+          return;
+        }
         const { revision } = await this.desk.remove(id, now.version);
         this.removed.set(id, now);
         if (revision < this.revision) return;
@@ -257,14 +275,6 @@ export class Ledger {
       case "restore":
         return this.take(change.rep, await this.desk.restore(id));
     }
-  }
-
-  /** A rep that did arrive although the answer got lost. */
-  private async landed(fields: Fields): Promise<RepChange | undefined> {
-    const known = new Set(this.reps.map((rep) => rep.id));
-    const { revision, reps } = await this.desk.reps();
-    const rep = reps.find((r) => !known.has(r.id) && r.filmId === fields.filmId && r.release === fields.release);
-    return rep && { rep, revision };
   }
 
   private take(key: Key, { rep, revision }: RepChange): void {

@@ -17,13 +17,20 @@ export class Server implements Desk {
   moods: number[] = [];
   /** Does the work of the next add, then loses the answer. */
   loseAnswer = false;
+  /** Is called between a change and its answer. */
+  meanwhile: () => void = () => {};
+  private sent = new Map<string, string>();
   private n = 0;
 
-  async add(fields: Fields): Promise<RepChange> {
+  async add(key: string, fields: Fields): Promise<RepChange> {
     this.mood("add");
+    const known = this.sent.get(key);
+    if (known !== undefined) return this.answer(known);
     const rep = withFields(blank(`id${++this.n}`), fields);
+    this.sent.set(key, rep.id);
     this.reps_.push(rep);
     this.sort();
+    this.meanwhile();
     if (this.loseAnswer) {
       this.loseAnswer = false;
       throw { status: 0, message: "lost" };
