@@ -36,38 +36,41 @@ func Compose(f Facts, t Times, place Place) []Cue {
 	return cues
 }
 
-// before says what is about to be thrown.
+// before says what is about to be thrown. Two reps beside each other are looked at
+// after they were thrown: their halves say from the start what is known of the body,
+// and have as many rows before the release as after it.
 func (f Facts) before(place Place) []Row {
 	who := Row{{Text: f.Pitcher, User: true}, {Join: dot, Text: f.pitchName()}}
-	where := Row{{Text: f.Drill, User: true}, {Join: dot, Text: f.setAndRep()}}
+	drill := Row{{Text: f.Drill, User: true}}
+	which := Row{{Text: f.setAndRep()}}
 	from := Row{{Text: f.baseline()}}
-	rows := []Row{who, where, from}
 	if place == Whole {
-		rows = []Row{join(who, where), from}
+		return shown(append([]Row{join(join(who, drill), which), from}, f.asides()...))
 	}
+	if f.Pitch == f.BaselinePitch {
+		from = nil
+	}
+	rows := append([]Row{join(who, drill), join(which, from)}, f.body()...)
 	return shown(append(rows, f.asides()...))
 }
 
 // after says what came of it.
 func (f Facts) after(place Place) []Row {
 	who := Row{{Text: f.Pitcher, User: true}, {Join: dot, Text: f.pitchName()}}
-	number := Row{{Text: f.reading()}, {Join: dot, Text: f.gap()}}
-	rows := []Row{who, number, f.verdict()}
-	if place == Whole {
-		if f.Reading != nil {
-			number[0].Join = " " // "Change-up 50 mph" is one thing
-		} else {
-			number[0].Join = dot
-		}
-		rows = []Row{append(who, number...), f.verdict()}
+	number := Row{{Join: dot, Text: f.reading()}, {Join: dot, Text: f.gap()}}
+	if f.Reading != nil {
+		number[0].Join = " " // "Change-up 50 mph" is one thing
 	}
-	for _, line := range []string{f.Body, f.Split} {
-		if line != "" {
-			rows = append(rows, Row{{Text: line}})
-		}
+	look := f.verdict()
+	if look == nil && place != Whole {
+		look = Row{{Text: f.setAndRep()}}
 	}
+	rows := append([]Row{append(who, number...), look}, f.body()...)
 	return shown(append(rows, f.asides()...))
 }
+
+// body says how fast the body was and where the gap came from.
+func (f Facts) body() []Row { return []Row{{{Text: f.Body}}, {{Text: f.Split}}} }
 
 // asides is what stands below everything else the whole time.
 func (f Facts) asides() []Row {

@@ -127,13 +127,31 @@ func TestComposeTimes(t *testing.T) {
 	}
 }
 
-// A pair's halves have room for one thing a row.
+// A pair's halves keep their rows at the release, so that no space stands empty
+// before it.
 func TestComposeHalf(t *testing.T) {
-	cues := Compose(changeUp(), Times{Release: time.Second, End: 2 * time.Second}, Left)
-	want := []string{"Change-up\nflip drill · set 2, rep 3\nher fastball 60.3 mph", "Change-up\n50 mph · 10.3 under\n● in the band"}
-	for i, c := range cues {
-		if c.Place != Left || c.text() != want[i] {
-			t.Errorf("%q", c.text())
+	off, fast := changeUp(), changeUp()
+	off.Body, off.Split = "body 87 % of her fastball", "mean gap 10: body 7, grip and hand 3"
+	fast.Pitch, fast.Gap, fast.Verdict, fast.Body = bullpen.Fastball, nil, "", "body 101 % of her fastball"
+	for _, c := range []struct {
+		facts         Facts
+		place         Place
+		before, after string
+	}{
+		{off, Left,
+			"Change-up · flip drill\nset 2, rep 3 · her fastball 60.3 mph\nbody 87 % of her fastball\nmean gap 10: body 7, grip and hand 3",
+			"Change-up 50 mph · 10.3 under\n● in the band\nbody 87 % of her fastball\nmean gap 10: body 7, grip and hand 3"},
+		{fast, Right,
+			"Fastball · flip drill\nset 2, rep 3\nbody 101 % of her fastball",
+			"Fastball 50 mph\nset 2, rep 3\nbody 101 % of her fastball"},
+		{Facts{Pitch: bullpen.ChangeUp}, Left, "Change-up\nno baseline yet", "Change-up · no reading"},
+	} {
+		cues := Compose(c.facts, Times{Release: time.Second, End: 2 * time.Second}, c.place)
+		if cues[0].Place != c.place || cues[1].Place != c.place {
+			t.Error(cues)
+		}
+		if d := cmp.Diff([]string{c.before, c.after}, []string{cues[0].text(), cues[1].text()}); d != "" {
+			t.Error(d)
 		}
 	}
 }

@@ -64,8 +64,9 @@ func PlanPair(p Pair) (plan Plan, err error) {
 	switch {
 	case p.Difference:
 		// Black where both are alike, in gray: differences of colour would be tinted.
+		// Twice as bright as they are, or the body is hard to see on a phone.
 		v = picture{ff.Filter(both, "blend", ff.Args{"all_mode=difference:shortest=1"})}.
-			then("lutyuv", "y=clip(val+16,16,235)", "u=128", "v=128")
+			then("lutyuv", "y=clip(2*val+16,16,235)", "u=128", "v=128")
 	case p.Blend:
 		v = picture{ff.Filter(both, "blend", ff.Args{"all_mode=average:shortest=1"})}
 	default:

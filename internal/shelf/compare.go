@@ -27,11 +27,17 @@ func (sc *scene) compare(off, fast shot) {
 	}
 	if sc.Options.Phases && len(phases) > 0 {
 		played := cmp.Or(sc.Stretch, 1)
-		sc.Chart = &caption.Chart{Words: tempo.PhaseWords(phases), Lanes: []caption.Lane{
-			laneOf(off, a.Moments, played), laneOf(fast, b.Moments, 1),
-		}}
+		lanes := []caption.Lane{laneOf(off, a.Moments, played), laneOf(fast, b.Moments, 1)}
+		who := lanes[0].Name
+		if sc.Stretch > 0 {
+			who += " as thrown"
+		}
+		sc.Chart = &caption.Chart{Words: who + ": " + small(tempo.PhaseWords(phases)), Lanes: lanes}
 	}
 }
+
+// small begins a sentence with a small letter.
+func small(s string) string { return strings.ToLower(s[:min(1, len(s))]) + s[min(1, len(s)):] }
 
 // laneOf puts a rep's instants on the clip's clock: the rep is played so many times
 // as fast.

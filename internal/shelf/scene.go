@@ -13,8 +13,11 @@ import (
 	"tenoff/internal/tempo"
 )
 
-// edition rises when clips of the same facts come out looking otherwise.
-const edition = 1
+// The editions rise when clips of the same facts come out looking otherwise.
+const (
+	edition     = 1
+	pairEdition = 2
+)
 
 // scene is everything a clip shows: two clips of equal scenes are the same clip.
 type scene struct {
@@ -73,6 +76,7 @@ func sceneOf(o Options, shots ...shot) scene {
 		sc.Sides = append(sc.Sides, s)
 	}
 	if len(shots) == 2 {
+		sc.Edition = pairEdition
 		sc.compare(shots[0], shots[1])
 	}
 	return sc
