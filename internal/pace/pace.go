@@ -35,6 +35,12 @@ func Of(ctx context.Context, s *store.Store, p bullpen.Pitcher, pen bullpen.Bull
 	if err != nil {
 		return Pace{}, err
 	}
+	accepted := map[string]store.Accepted{}
+	if len(found) > 0 {
+		if accepted, err = s.Accepted(ctx, pen.ID); err != nil {
+			return Pace{}, err
+		}
+	}
 	by := make(map[string]bullpen.Film, len(films))
 	for _, f := range films {
 		by[f.ID] = f.Film
@@ -45,6 +51,9 @@ func Of(ctx context.Context, s *store.Store, p bullpen.Pitcher, pen bullpen.Bull
 		var t *tempo.Transferred
 		if x, ok := out.Found[r.ID]; ok {
 			t = transferred(x)
+			if a, ok := accepted[r.ID]; ok {
+				leaveMoved(t, r, a)
+			}
 		}
 		timings[i] = tempo.TimingOf(r, by[r.FilmID], t)
 	}
@@ -71,6 +80,19 @@ func transferred(i store.Instants) *tempo.Transferred {
 	return &tempo.Transferred{
 		Drive: tempo.Found(i.Drive), Plant: tempo.Found(i.Plant), Top: tempo.Found(i.Top), Release: tempo.Found(i.Release),
 		Stretch: i.Stretch, Match: i.Match,
+	}
+}
+
+// leaveMoved has the marks of a rep count that somebody moved away from where an
+// instant was found: a mark that is as near as marks come would else stand for it.
+func leaveMoved(t *tempo.Transferred, r bullpen.Rep, a store.Accepted) {
+	for _, m := range []struct {
+		mark, was int
+		found     *tempo.Found
+	}{{r.Drive, a.Drive, &t.Drive}, {r.Plant, a.Plant, &t.Plant}, {r.Top, a.Top, &t.Top}} {
+		if m.was >= 0 && m.mark >= 0 && m.mark != m.was {
+			m.found.Sure = false
+		}
 	}
 }
 

@@ -83,7 +83,7 @@ func open(r *bullpen.Rep, i store.Instants) []slot {
 }
 
 func accept(r bullpen.Rep, c bullpen.Clock, i store.Instants) (bullpen.Rep, store.Accepted, int) {
-	a := store.Accepted{Drive: bullpen.Unmarked, Plant: bullpen.Unmarked, Top: bullpen.Unmarked}
+	a := store.NoneAccepted()
 	into := []*int{&a.Drive, &a.Plant, &a.Top}
 	n := 0
 	for k, m := range open(&r, i) {
@@ -97,6 +97,59 @@ func accept(r bullpen.Rep, c bullpen.Clock, i store.Instants) (bullpen.Rep, stor
 		return r, a, 0
 	}
 	return r, a, n
+}
+
+// Save stores a rep that was changed; was is how it is stored. A mark on an instant that
+// was surely found accepts it, or moves it when it lies elsewhere; a moved one counts
+// in place of what was found, however near. On fastballs a mark is a mark: the others
+// are found from it.
+func (s *Scout) Save(ctx context.Context, was, r bullpen.Rep) (bullpen.Rep, int64, error) {
+	a, err := s.placedOn(ctx, was, r)
+	if err != nil {
+		return r, 0, err
+	}
+	if a == store.NoneAccepted() {
+		return s.store.SaveRep(ctx, r)
+	}
+	revision, err := s.store.AcceptInstants(ctx, []bullpen.Rep{r}, map[string]store.Accepted{r.ID: a})
+	if err != nil {
+		return r, 0, err
+	}
+	r, err = s.store.Rep(ctx, r.ID)
+	return r, revision, err
+}
+
+// placedOn returns where the instants were found that r has marks on and was has none.
+func (s *Scout) placedOn(ctx context.Context, was, r bullpen.Rep) (store.Accepted, error) {
+	a := store.NoneAccepted()
+	placed := func(was, now int) bool { return was < 0 && now >= 0 }
+	if !placed(was.Drive, r.Drive) && !placed(was.Plant, r.Plant) && !placed(was.Top, r.Top) {
+		return a, nil
+	}
+	p, err := s.pen(ctx, was.BullpenID)
+	if err != nil || p.isFast(r) {
+		return a, err
+	}
+	all, err := s.store.Instants(ctx, was.BullpenID)
+	if err != nil {
+		return a, err
+	}
+	f := slices.IndexFunc(p.films, func(f store.Film) bool { return f.ID == r.FilmID })
+	x := slices.IndexFunc(all, func(i store.Instants) bool { return i.RepID == r.ID })
+	if f < 0 || x < 0 || !all[x].Holds(r, p.films[f].Film) {
+		return a, nil
+	}
+	i, c := all[x], p.films[f].Clock
+	for _, m := range []struct {
+		was, now int
+		found    store.FoundInstant
+		into     *int
+	}{{was.Drive, r.Drive, i.Drive, &a.Drive}, {was.Plant, r.Plant, i.Plant, &a.Plant}, {was.Top, r.Top, i.Top, &a.Top}} {
+		if placed(m.was, m.now) && m.found.Sure {
+			*m.into = FrameAt(c, m.found.Seconds)
+		}
+	}
+	return a, nil
 }
 
 // FrameAt returns the frame of the clock that is nearest to a real second from its

@@ -170,7 +170,10 @@ func (p pen) isFast(r bullpen.Rep) bool {
 // placed returns the frames of a rep's marks that a person placed; a mark that was
 // taken over from what was found and not moved since is none. The instants are
 // carried over from fastballs only: another pitch keeps another time between legs
-// and arm, and would move them.
+// and arm, and would move them. Nor do marks on change-ups move what is found on
+// other change-ups: how far a hand misses the instant on the fastball shifts both
+// pitches alike and falls out of their comparison; on one pitch alone, it would pass
+// for a slower or a faster body.
 func (p pen) placed(r bullpen.Rep) bullpen.Rep {
 	if !p.isFast(r) {
 		r.Drive, r.Plant, r.Top, r.Release = bullpen.Unmarked, bullpen.Unmarked, bullpen.Unmarked, bullpen.Unmarked

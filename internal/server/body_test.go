@@ -164,6 +164,54 @@ func TestTheBodyIsFollowedFromOneFastball(t *testing.T) {
 	}
 }
 
+// A mark on a change-up that is put beside what was found counts for that rep, however
+// near it is, and moves nothing on the others; one on what was found leaves it so.
+func TestAMovedMarkCounts(t *testing.T) {
+	h, _ := moved(t)
+	sheet := h.sheet(t)
+	var r wire.Rep
+	for _, r = range sheet.Reps {
+		if r.Pitch != bullpen.Fastball && r.Found.Plant.Sure && r.Found.Drive.Sure {
+			break
+		}
+	}
+	speed := func(sheet wire.Sheet, i int) float64 {
+		b := sheet.Reps[i-1].Body
+		if b == nil || b.Legs == nil {
+			return 0
+		}
+		return b.Legs.Percent
+	}
+	before := speed(sheet, r.Order)
+	put := func(version int64, mark string, frame any) wire.Sheet {
+		t.Helper()
+		a := h.send(t, http.MethodPatch, "/api/reps/"+r.ID, fmt.Sprintf(`{"version":%d,%q:%v}`, version, mark, frame))
+		if a.status != http.StatusOK {
+			t.Fatalf("%d %s", a.status, a.body)
+		}
+		return h.sheet(t)
+	}
+	on := put(r.Version, "plant", r.Found.Plant.Frame)
+	if got := on.Reps[r.Order-1].Body; got.LegsFrom != tempo.ByFinder || got.Legs.Percent != before {
+		t.Errorf("a mark on what was found: %+v", got.Legs)
+	}
+	// One frame of 33 ms is less than three times what a mark at 30 a second may be off.
+	earlier := put(r.Version+1, "plant", r.Found.Plant.Frame-1)
+	if got := earlier.Reps[r.Order-1].Body; got.LegsFrom != tempo.ByHand || got.Legs.Percent < before+4 {
+		t.Errorf("moved from there: %+v from %s, was %.1f", got.Legs, got.LegsFrom, before)
+	}
+	put(r.Version+2, "plant", "null")
+	after := put(r.Version+3, "plant", r.Found.Plant.Frame+1)
+	if got := after.Reps[r.Order-1].Body; got.LegsFrom != tempo.ByHand || got.Legs.Percent > before-2 {
+		t.Errorf("put beside what was found: %+v from %s, was %.1f", got.Legs, got.LegsFrom, before)
+	}
+	for i, other := range sheet.Reps {
+		if other.ID != r.ID && *other.Found != *after.Reps[i].Found {
+			t.Errorf("rep %d is found elsewhere", other.Order)
+		}
+	}
+}
+
 // What follows over weeks, and what is handed out, says the same.
 func TestTheBodyIsSaidEverywhere(t *testing.T) {
 	h, _ := moved(t)

@@ -42,9 +42,14 @@ type Followed struct {
 	Doubled float64 // share of repeated frames
 }
 
-// Accepted are the marks of a rep that were taken over from what was found, as
-// frames; bullpen.Unmarked for none.
+// Accepted is where instants of a rep were found when they were made marks, as frames;
+// bullpen.Unmarked for none. A mark that lies elsewhere was moved from there.
 type Accepted struct{ Drive, Plant, Top int }
+
+// NoneAccepted is of a rep whose marks have nothing to do with what was found.
+func NoneAccepted() Accepted {
+	return Accepted{bullpen.Unmarked, bullpen.Unmarked, bullpen.Unmarked}
+}
 
 const instantFields = `i.rep_id, i.film_id, i.mark, i.slow, i.trace, i.drive, i.drive_match, i.drive_sure, i.plant, i.plant_match, i.plant_sure,
 	i.top, i.top_match, i.top_sure, i."release", i.release_match, i.release_sure, i.stretch, i.whole_match`
@@ -120,31 +125,19 @@ func (s *Store) Accepted(ctx context.Context, bullpenID string) (map[string]Acce
 	return out, err
 }
 
-// AcceptInstants stores reps that took marks over from what was found, all or none,
-// and returns their bullpen's new revision. taken says which marks, by rep.
+// AcceptInstants stores reps with marks on what was found, all or none, and returns
+// their bullpen's new revision. taken says where it was found, by rep.
 func (s *Store) AcceptInstants(ctx context.Context, reps []bullpen.Rep, taken map[string]Accepted) (revision int64, err error) {
-	err = s.tx(ctx, func(tx *tx) error {
-		for _, r := range reps {
-			bullpenID, _, err := saveRep(tx, r)
-			if err != nil {
-				return err
-			}
-			a := taken[r.ID]
-			_, err = tx.Exec(`INSERT INTO accepted (rep_id, academy_id, drive, plant, top) VALUES (?, ?, ?, ?, ?)
-				ON CONFLICT (rep_id) DO UPDATE SET
-					drive = CASE WHEN excluded.drive >= 0 THEN excluded.drive ELSE drive END,
-					plant = CASE WHEN excluded.plant >= 0 THEN excluded.plant ELSE plant END,
-					top   = CASE WHEN excluded.top   >= 0 THEN excluded.top   ELSE top   END`, r.ID, s.own(ctx), a.Drive, a.Plant, a.Top)
-			if err != nil {
-				return err
-			}
-			if revision, err = tx.touch(bullpenID); err != nil {
-				return err
-			}
-		}
-		return nil
-	})
-	return revision, err
+	return s.saveReps(ctx, reps, taken)
+}
+
+func keepAccepted(tx *tx, repID string, a Accepted) error {
+	_, err := tx.Exec(`INSERT INTO accepted (rep_id, academy_id, drive, plant, top) VALUES (?, ?, ?, ?, ?)
+		ON CONFLICT (rep_id) DO UPDATE SET
+			drive = CASE WHEN excluded.drive >= 0 THEN excluded.drive ELSE drive END,
+			plant = CASE WHEN excluded.plant >= 0 THEN excluded.plant ELSE plant END,
+			top   = CASE WHEN excluded.top   >= 0 THEN excluded.top   ELSE top   END`, repID, tx.academy, a.Drive, a.Plant, a.Top)
+	return err
 }
 
 // timedQuery lists the bullpens of a pitcher in which the legs of some rep may be

@@ -130,6 +130,11 @@ func (s *Store) SaveRep(ctx context.Context, r bullpen.Rep) (bullpen.Rep, int64,
 // SaveReps stores several reps of one bullpen, all or none, and returns the
 // bullpen's new revision.
 func (s *Store) SaveReps(ctx context.Context, reps []bullpen.Rep) (revision int64, err error) {
+	return s.saveReps(ctx, reps, nil)
+}
+
+// saveReps stores reps, and of some which instants were found on them.
+func (s *Store) saveReps(ctx context.Context, reps []bullpen.Rep, taken map[string]Accepted) (revision int64, err error) {
 	if len(reps) == 0 {
 		return 0, nil
 	}
@@ -141,6 +146,11 @@ func (s *Store) SaveReps(ctx context.Context, reps []bullpen.Rep) (revision int6
 				return err
 			}
 			moved[bullpenID] = moved[bullpenID] || elsewhere
+			if a, ok := taken[r.ID]; ok {
+				if err := keepAccepted(tx, r.ID, a); err != nil {
+					return err
+				}
+			}
 		}
 		for bullpenID, elsewhere := range moved {
 			put := tx.layReps
