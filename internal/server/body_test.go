@@ -2,11 +2,13 @@ package server
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"fmt"
 	"math"
 	"net/http"
 	"strings"
+	"sync"
 	"testing"
 
 	"tenoff/internal/bullpen"
@@ -17,6 +19,30 @@ import (
 	"tenoff/internal/trace"
 )
 
+// measurement is a bullpen that was drawn, and how it moves.
+type measurement struct {
+	truth  demo.Truth
+	motion []byte
+}
+
+// measure draws the film of moved, once.
+var measure = sync.OnceValues(func() (m measurement, err error) {
+	take, err := demo.Plan(demo.Options{Seed: 21, Reps: demo.Series(6, 6, demo.Body, 1.25), Rest: 4.6, Steady: true, Pace: demo.FPS(30, 1), Sound: demo.Sound{Off: true}})
+	if err != nil {
+		return m, err
+	}
+	m.truth = take.Truth()
+	meter := trace.NewMeter(160, 90, 1)
+	if err := take.Gray(context.Background(), 160, 90, func(_ int, seconds float64, pixels []byte) error {
+		meter.Add(pixels, seconds)
+		return nil
+	}); err != nil {
+		return m, err
+	}
+	m.motion, err = meter.Motion().MarshalBinary()
+	return m, err
+})
+
 // moved is a house whose bullpen $pen has a film $film of six fastballs and six
 // change-ups, all but the picture: the change-ups' bodies are a quarter slower.
 // Reps are logged with reading and release; the first fastball has all four
@@ -26,22 +52,11 @@ func moved(t *testing.T) (*house, demo.Truth) {
 	ctx := t.Context()
 	h := newHouse(t)
 	h.pen(t)
-	take, err := demo.Plan(demo.Options{Seed: 21, Reps: demo.Series(6, 6, demo.Body, 1.25), Rest: 4.6, Steady: true, Pace: demo.FPS(30, 1), Sound: demo.Sound{Off: true}})
+	measured, err := measure()
 	if err != nil {
 		t.Fatal(err)
 	}
-	truth := take.Truth()
-	meter := trace.NewMeter(160, 90, 1)
-	if err := take.Gray(ctx, 160, 90, func(_ int, seconds float64, pixels []byte) error {
-		meter.Add(pixels, seconds)
-		return nil
-	}); err != nil {
-		t.Fatal(err)
-	}
-	data, err := meter.Motion().MarshalBinary()
-	if err != nil {
-		t.Fatal(err)
-	}
+	truth, data := measured.truth, measured.motion
 	id := store.NewFilmID()
 	f := store.Film{
 		Film: bullpen.Film{ID: id, BullpenID: h.vars["pen"], Name: "side.mp4", SHA256: "21", State: bullpen.FilmReading},
@@ -352,5 +367,48 @@ func TestTheEyeIsMeasured(t *testing.T) {
 	}
 	if a := h.send(t, http.MethodPut, "/api/eye", `{"reps":[`+again[0]+`]}`); a.status != http.StatusUnprocessableEntity && a.status != http.StatusBadRequest {
 		t.Errorf("one mark: %d %s", a.status, a.body)
+	}
+}
+
+// The other reps are found from the releases that are marked: when one is moved, those
+// that nobody has looked at are found anew.
+func TestAMovedReleaseMovesTheOpenReps(t *testing.T) {
+	h := filmed(t)
+	truth := drawn.truth
+	mark := func(method, path, body string) wire.RepChange {
+		t.Helper()
+		var out wire.RepChange
+		a := h.send(t, method, path, body)
+		if err := json.Unmarshal([]byte(a.body), &out); err != nil || a.status >= 300 {
+			t.Fatalf("%d %s", a.status, a.body)
+		}
+		return out
+	}
+	// found is where the last rep's release is proposed, once nothing is looked for.
+	found := func() int {
+		t.Helper()
+		var sheet wire.Sheet
+		h.until(t, "/api/bullpens/$pen", func(body string) bool {
+			sheet = wire.Sheet{}
+			return json.Unmarshal([]byte(body), &sheet) == nil && !strings.Contains(body, `"kind":"find reps"`)
+		})
+		last := truth.Reps[len(truth.Reps)-1].Release.Frame
+		for _, p := range sheet.Proposals {
+			if p.Release > last-15 && p.Release < last+15 {
+				return p.Release - last
+			}
+		}
+		t.Fatalf("the last rep is not proposed: %+v", sheet.Proposals)
+		return 0
+	}
+	post := func(frame int) wire.RepChange {
+		return mark(http.MethodPost, "/api/bullpens/$pen/reps", fmt.Sprintf(`{"filmId":"$film","pitch":"fb","release":%d}`, frame))
+	}
+	first := post(truth.Reps[0].Release.Frame - 3)
+	wrong := found()
+	post(truth.Reps[1].Release.Frame)
+	mark(http.MethodPatch, "/api/reps/"+first.Rep.ID, fmt.Sprintf(`{"version":%d,"release":%d}`, first.Rep.Version, truth.Reps[0].Release.Frame))
+	if right := found(); wrong > -2 || right < -1 || right > 1 {
+		t.Errorf("found %d frames off from a release that was 3 frames early, and %d off when it was mended", wrong, right)
 	}
 }
