@@ -59,6 +59,7 @@ export type Pace = Schemas["Pace"];
 export type Split = Schemas["Split"];
 export type FoundInstant = Schemas["FoundInstant"];
 export type Eye = Schemas["Eye"];
+export type Slowing = Schemas["Slowing"];
 export type RemarkTask = Schemas["RemarkTask"];
 export type RemarkRep = Schemas["RemarkRep"];
 export type RemarkedRep = Schemas["RemarkedRep"];

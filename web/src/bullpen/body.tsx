@@ -2,11 +2,12 @@
 import type { BodyCheck, Rep, Sheet, Summary, Unit } from "../api/types";
 import { BodyMark } from "../parts/body-mark";
 import type { BodyRep } from "../pictures/body-picture";
+import { PacePicture } from "../pictures/pace-picture";
 import { SplitBar } from "../pictures/split-bar";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
 import { sameDrill } from "../words/drill";
-import { paceText, splitRule } from "../words/body";
+import { keptUp, paceText, splitRule } from "../words/body";
 
 /** The check that belongs to a summary; none for a bullpen that nobody filmed. */
 export function checkOf(sheet: Sheet, s: Summary): BodyCheck | undefined {
@@ -20,12 +21,15 @@ export function unreadChecks(sheet: Sheet, judged: readonly Summary[]): BodyChec
   return sheet.body.checks.filter((c) => !judged.some((s) => s.pitch === c.pitch && sameDrill(s.drill, c.drill)));
 }
 
+/** The verdict on the body of one pitch, as an answer to the question. */
 export function BodyFinding({ sheet, check, unit }: { sheet: Sheet; check: BodyCheck; unit: Unit }) {
   const shown = sheet.reps.find((r) => r.pitch === check.pitch && sameDrill(r.drill, check.drill) && r.filmId && r.release !== undefined);
   return (
     <div class="body-finding">
-      <p class="body-verdict"><b>Body:</b> <BodyMark verdict={check.verdict} /></p>
-      <p>{check.sentence}</p>
+      <h3>Did the body slow down?</h3>
+      <p class="body-verdict"><BodyMark verdict={check.verdict} /></p>
+      <p>{keptUp(check, baselineName(sheet))}{check.sentence}</p>
+      {check.legs && <PacePicture legs={check.legs} arm={check.arm} baseline={baselineName(sheet)} />}
       {check.split && (
         <>
           <h4>Where the {Math.round(unit === "mph" ? check.split.gap.mph : check.split.gap.kmh)} {unit} came from</h4>
@@ -35,10 +39,15 @@ export function BodyFinding({ sheet, check, unit }: { sheet: Sheet; check: BodyC
       )}
       {check.notes.map((note) => <p key={note} class="quiet fine">{note}</p>)}
       {check.verdict === "can't tell" && shown && (
-        <p>{timed(check) ? <Link to={to.sideBySide(shown.id)}>Look at it side by side with the fastball</Link> : <Link to={to.filmRoom(sheet.bullpen.id, shown.id)}>Mark the instants in the film room</Link>}</p>
+        <p>{timed(check) ? <Link to={to.sideBySide(shown.id)}>Look at it side by side with the {baselineName(sheet)}</Link> : <Link to={to.filmRoom(sheet.bullpen.id, shown.id)}>Mark the instants in the film room</Link>}</p>
       )}
     </div>
   );
+}
+
+/** What her baseline pitch is called. */
+function baselineName(sheet: Sheet): string {
+  return sheet.reps.find((r) => r.pitch === sheet.pitcher.baselinePitch)?.pitchName ?? "fastball";
 }
 
 /** There is enough to compare, whatever it says. */

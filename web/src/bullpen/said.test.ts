@@ -22,7 +22,7 @@ test("twenty off: what can come back on", () => {
 test("a summary says gap, per cent, milliseconds and share", () => {
   const said = say(change, "mph", false);
   assert.equal(said.gap, "20 mph");
-  assert.match(said.lines.join(" "), /35 mph on average under a baseline of 55 mph: 64 % of it, 250 ms later/);
+  assert.match(said.lines.join(" "), /35 mph on average, baseline 55 mph: 64 % of it, 250 ms later/);
   assert.match(said.lines.join(" "), /1 of 5 in the band \(20 %; likely between 4 % and 62 %/);
 });
 

@@ -53,7 +53,7 @@ export function say(s: Summary, unit: Unit, gunMatters: boolean): Said {
   const lines: string[] = [];
   if (s.pending) lines.push(s.pending);
   if (s.meanGap && s.baseline) {
-    lines.push(`${speedText(s.mean, unit)} on average under a baseline of ${speedText(s.baseline.speed, unit)}: ${s.meanGap.percent.toFixed(0)} % of it${later(s)}.`);
+    lines.push(`${speedText(s.mean, unit)} on average, baseline ${speedText(s.baseline.speed, unit)}: ${s.meanGap.percent.toFixed(0)} % of it${later(s)}.`);
   }
   if (s.judged > 0 && s.share) {
     lines.push(`${s.inBand} of ${s.judged} in the band (${percentText(s.share.value)}; likely between ${percentText(s.share.lo)} and ${percentText(s.share.hi)} in the long run).`);

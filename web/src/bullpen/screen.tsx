@@ -72,9 +72,7 @@ function Heading({ sheet, refresh }: { sheet: Sheet; refresh: () => void }) {
         <a class={`button${sheet.reps.length === 0 ? " primary" : ""}`} href={to.filmRoom(b.id)} onClick={(e) => { e.preventDefault(); navigate(to.filmRoom(b.id)); }}>
           {ready ? "Film room" : "Film room (no film yet)"}
         </a>
-        <Link class="button" to={to.report(b.id)}>Report to print</Link>
-        <a class="button" href={`/api/bullpens/${b.id}/reps.csv`} download>Reps as CSV</a>
-        <a class="button" href={`/api/bullpens/${b.id}/reps.json`} download>Reps as JSON</a>
+        <Link class="button" to={to.report(b.id)}>Report<span class="not-on-a-phone"> to print</span></Link>
         <button type="button" class="button" onClick={() => setOpen(true)}>Settings</button>
       </div>
       {open && <BullpenSettings sheet={sheet} onClose={() => setOpen(false)} onSaved={refresh} />}
@@ -101,6 +99,8 @@ function Empty({ sheet }: { sheet: Sheet }) {
   );
 }
 
+/** The answer first: for each off-speed pitch how far under the fastball it was, and
+    whether the body slowed down. */
 function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: PitchType[] }) {
   const judged = offSpeed(sheet.summaries, sheet.pitcher.baselinePitch);
   const base = baselines(sheet.summaries, sheet.pitcher.baselinePitch);
@@ -108,41 +108,40 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
   const gunMatters = new Set(sheet.summaries.map((s) => s.gun)).size > 1;
   const unread = unreadChecks(sheet, judged);
   return (
-    <section aria-labelledby="says">
-      <h2 id="says">What it says</h2>
-      <div class="findings">
-        {judged.map((s) => {
-          const said = say(s, unit, gunMatters);
-          const check = checkOf(sheet, s);
-          return (
-            <article key={said.key} class="card finding">
-              <h3>{said.title}</h3>
-              {said.gap
-                ? <p class="gap"><strong>{said.gap}</strong> under <VerdictMark verdict={said.verdict} onEdge={said.onEdge} /></p>
-                : <p class="gap pending">Gap pending</p>}
-              {said.lines.map((line) => <p key={line}>{line}</p>)}
-              {nextFor(s, unit, baseName).length > 0 && (
-                <p class="next"><b>Next:</b> {nextFor(s, unit, baseName).join(" ")}</p>
-              )}
+    <section aria-label="What it says" class="findings">
+      {judged.map((s) => {
+        const said = say(s, unit, gunMatters);
+        const check = checkOf(sheet, s);
+        const next = nextFor(s, unit, baseName);
+        return (
+          <article key={said.key} class="card answer" aria-label={said.title}>
+            <h2>{said.title}</h2>
+            <div class="both">
+              <div class="gap-finding">
+                <h3>How far under the {baseName}?</h3>
+                {said.gap
+                  ? <p class="gap"><strong>{said.gap}</strong> <VerdictMark verdict={said.verdict} onEdge={said.onEdge} /></p>
+                  : <p class="gap pending">Gap pending</p>}
+                {next.length > 0 && <p><b>Next:</b> {next.join(" ")}</p>}
+                {said.lines.map((line) => <p key={line} class="quiet">{line}</p>)}
+              </div>
               {check && <BodyFinding sheet={sheet} check={check} unit={unit} />}
-            </article>
-          );
-        })}
-        {unread.map((c) => (
-          <article key={`${c.pitch} ${c.drill}`} class="card finding">
-            <h3>{capital(c.pitchName)}{c.drill && ` in ${c.drill}`}</h3>
-            <BodyFinding sheet={sheet} check={c} unit={unit} />
+            </div>
           </article>
-        ))}
-        {base.map((s) => (
-          <article key={`${s.pitch} ${s.drill} ${s.gun}`} class="card finding">
-            <h3>Baseline: {say(s, unit, gunMatters).title.toLowerCase()}</h3>
-            <p class="gap"><strong>{s.baseline ? speedText(s.baseline.speed, unit) : ""}</strong></p>
-            <p>{s.n === 1 ? "One reading" : `${s.n} readings from ${rangeText(s.range, unit)}`}{s.sd ? `, spread ${speedText(s.sd, unit)} rep to rep` : ""}.</p>
-          </article>
-        ))}
-        {judged.length === 0 && base.length === 0 && <p class="quiet">Type some readings in the film room, fastballs and change-ups from the same gun place, and the gap stands here.</p>}
-      </div>
+        );
+      })}
+      {unread.map((c) => (
+        <article key={`${c.pitch} ${c.drill}`} class="card answer" aria-label={capital(c.pitchName)}>
+          <h2>{capital(c.pitchName)}{c.drill && ` in ${c.drill}`}</h2>
+          <BodyFinding sheet={sheet} check={c} unit={unit} />
+        </article>
+      ))}
+      {base.map((s) => (
+        <p key={`${s.pitch} ${s.drill} ${s.gun}`} class="baseline-said">
+          <b>Baseline: {say(s, unit, gunMatters).title.toLowerCase()} {s.baseline ? speedText(s.baseline.speed, unit) : ""}</b>, {s.n === 1 ? "one reading" : `${s.n} readings from ${rangeText(s.range, unit)}`}{s.sd ? `, spread ${speedText(s.sd, unit)} rep to rep` : ""}.
+        </p>
+      ))}
+      {judged.length === 0 && base.length === 0 && <p class="quiet">Type some readings in the film room, fastballs and change-ups from the same gun place, and the gap stands here.</p>}
     </section>
   );
 }
@@ -175,6 +174,10 @@ function Ledger({ sheet, unit }: { sheet: Sheet; unit: Unit }) {
             {rows.map((r) => <Row key={r.id} rep={r} unit={unit} bullpenId={sheet.bullpen.id} baselinePitch={sheet.pitcher.baselinePitch} />)}
           </tbody>
         </table>
+      </div>
+      <div class="row">
+        <a class="button" href={`/api/bullpens/${sheet.bullpen.id}/reps.csv`} download>Reps as CSV</a>
+        <a class="button" href={`/api/bullpens/${sheet.bullpen.id}/reps.json`} download>Reps as JSON</a>
       </div>
     </section>
   );
