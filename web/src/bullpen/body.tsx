@@ -29,7 +29,7 @@ export function BodyFinding({ sheet, check, unit }: { sheet: Sheet; check: BodyC
       <h3>Did the body slow down?</h3>
       <p class="body-verdict"><BodyMark verdict={check.verdict} /></p>
       <p>{keptUp(check, baselineName(sheet))}{check.sentence}</p>
-      {check.legs && <PacePicture legs={check.legs} arm={check.arm} baseline={baselineName(sheet)} />}
+      {check.legs && <PacePicture legs={check.legs} arm={check.arm} baseline={baselineName(sheet)} open={check.verdict === "can't tell"} />}
       {check.split && (
         <>
           <h4>Where the {Math.round(unit === "mph" ? check.split.gap.mph : check.split.gap.kmh)} {unit} came from</h4>

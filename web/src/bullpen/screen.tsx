@@ -72,7 +72,7 @@ function Heading({ sheet, refresh }: { sheet: Sheet; refresh: () => void }) {
         <a class={`button${sheet.reps.length === 0 ? " primary" : ""}`} href={to.filmRoom(b.id)} onClick={(e) => { e.preventDefault(); navigate(to.filmRoom(b.id)); }}>
           {ready ? "Film room" : "Film room (no film yet)"}
         </a>
-        <Link class="button" to={to.report(b.id)}>Report<span class="not-on-a-phone"> to print</span></Link>
+        <Link class="button" to={to.report(b.id)}><span>Report<span class="not-on-a-phone"> to print</span></span></Link>
         <button type="button" class="button" onClick={() => setOpen(true)}>Settings</button>
       </div>
       {open && <BullpenSettings sheet={sheet} onClose={() => setOpen(false)} onSaved={refresh} />}
@@ -123,9 +123,9 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
                   ? <p class="gap"><strong>{said.gap}</strong> <VerdictMark verdict={said.verdict} onEdge={said.onEdge} /></p>
                   : <p class="gap pending">Gap pending</p>}
                 {next.length > 0 && <p><b>Next:</b> {next.join(" ")}</p>}
-                {said.lines.map((line) => <p key={line} class="quiet">{line}</p>)}
               </div>
               {check && <BodyFinding sheet={sheet} check={check} unit={unit} />}
+              <div class="more">{said.lines.map((line) => <p key={line} class="quiet">{line}</p>)}</div>
             </div>
           </article>
         );

@@ -16,7 +16,8 @@ const sense: Record<Instant, string> = {
 };
 
 export function RepBody({ row: { key, rep } }: { row: Row }) {
-  const { room, sheet } = useOffice();
+  const office = useOffice();
+  const { room, sheet } = office;
   const waiting = Object.keys(acceptable(rep)).length;
   return (
     <div class="rep-body" role="group" aria-label="Instants of this delivery">
@@ -40,6 +41,7 @@ export function RepBody({ row: { key, rep } }: { row: Row }) {
         </div>
       )}
       {!sheet.body.marked && rep.pitch === sheet.pitcher.baselinePitch && <p class="quiet">Mark all four on this one, and tenoff finds them in the others.</p>}
+      {rep.found && rep.pitch !== sheet.pitcher.baselinePitch && <p class="quiet fine">A mark that you move counts for this rep; one on her {baselineOf(office)} corrects all the others too.</p>}
       <BodySpeed rep={rep} />
     </div>
   );
@@ -58,12 +60,17 @@ function Place({ rep, instant }: { rep: Rep; instant: Instant }) {
   );
 }
 
+/** What her baseline pitch is called. */
+function baselineOf(office: ReturnType<typeof useOffice>): string {
+  return office.pitchTypes.find((t) => t.code === office.sheet.pitcher.baselinePitch)?.name ?? "fastball";
+}
+
 /** Legs and arm in plain words. */
 function BodySpeed({ rep }: { rep: Rep }) {
   const office = useOffice();
   const { body } = rep;
   if (!body) return null;
-  const baseline = office.pitchTypes.find((t) => t.code === office.sheet.pitcher.baselinePitch)?.name ?? "fastball";
+  const baseline = baselineOf(office);
   if (!body.legs) return body.pending && office.sheet.body.marked ? <p class="quiet">{body.pending}</p> : null;
   return (
     <dl class="body-speed">

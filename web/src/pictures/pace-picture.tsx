@@ -9,12 +9,14 @@ interface Props {
   arm?: Slowing | undefined;
   /** What her baseline pitch is called. */
   baseline: string;
+  /** The film does not decide it: the marks are hollow. */
+  open?: boolean;
 }
 
 const head = 26;
 const row = 42;
 
-export function PacePicture({ legs, arm, baseline }: Props) {
+export function PacePicture({ legs, arm, baseline, open = false }: Props) {
   const [box, width] = useWidth<HTMLElement>();
   const lines = [{ name: "legs", of: legs }, ...(arm ? [{ name: "arm", of: arm }] : [])];
   const layout = layOutPace(lines.map(({ of }) => ({ speed: of.speed, lo: of.speedLo, hi: of.speedHi })), 92, width - 8);
@@ -35,7 +37,7 @@ export function PacePicture({ legs, arm, baseline }: Props) {
               <text class="percent" x={0} y={y + 16}>{Math.round(of.speed)} %</text>
               <line class="track" x1={layout.left} x2={layout.right} y1={y} y2={y} />
               <rect class="range" x={at.x0} width={Math.max(at.x1 - at.x0, 2)} y={y - 6} height={12} rx={3} />
-              <circle class="at" cx={at.x} cy={y} r={9} />
+              <circle class={open ? "at open" : "at"} cx={at.x} cy={y} r={9} />
             </g>
           );
         })}
