@@ -32,25 +32,25 @@ const (
 	secondColour = "&HE0C08C&" // 8cc0e0: the right picture's trace
 )
 
-// pen draws what stands on the bar the whole clip long.
-type pen struct {
+// chalk draws what stands on the bar the whole clip long.
+type chalk struct {
 	bar   Bar
 	faces typeface
 	style *astisub.Style
 	items []*astisub.Item
 }
 
-func (w *pen) event(start, end time.Duration, text string) {
+func (w *chalk) event(start, end time.Duration, text string) {
 	w.items = append(w.items, &astisub.Item{StartAt: start, EndAt: end, Style: w.style, Lines: []astisub.Line{{Items: []astisub.LineItem{{Text: text}}}}})
 }
 
-func (w *pen) shape(colour, path string) {
+func (w *chalk) shape(colour, path string) {
 	w.event(0, w.bar.chart.End, `{\an7\pos(0,0)\c`+colour+`\p1}`+path+`{\p0}`)
 }
 
 // label writes text of scale times the bar's letters; x and y are its anchor, as ASS
 // numbers them.
-func (w *pen) label(x, y float64, anchor int, scale float64, colour, text string) {
+func (w *chalk) label(x, y float64, anchor int, scale float64, colour, text string) {
 	w.event(0, w.bar.chart.End, fmt.Sprintf(`{\an%d\pos(%.0f,%.0f)\fs%.2f\c%s}%s`,
 		anchor, x, y, w.bar.fontSize(w.faces, scale), colour, w.faces.ass(text, Plain, w.faces[0])))
 }
@@ -62,7 +62,7 @@ func (b Bar) chartItems(t typeface, style *astisub.Style) []*astisub.Item {
 	if c == nil {
 		return nil
 	}
-	w := &pen{bar: b, faces: t, style: style}
+	w := &chalk{bar: b, faces: t, style: style}
 	em, line := float64(b.Em), float64(b.line())
 	margin := em / 2
 	names := 0.0
@@ -121,7 +121,7 @@ func laneColour(i int) string {
 }
 
 // key says in one row what bars and signs mean.
-func (w *pen) key(y, room float64) {
+func (w *chalk) key(y, room float64) {
 	em := float64(w.bar.Em)
 	entries := []struct {
 		colour string // of a bar; "" for a sign
@@ -182,7 +182,7 @@ func (s sign) at(x, y, size float64) string {
 
 // lane draws when legs and arm of a delivery were at work, which may be at once, and
 // its four instants.
-func (p plot) lane(l Lane, top, height float64, w *pen) {
+func (p plot) lane(l Lane, top, height float64, w *chalk) {
 	middle := top + height/2
 	w.shape(quietColour, box(p.left, middle-1, p.left+p.width, middle+1))
 	span := func(a, b *float64, colour string, y0, y1 float64) {
@@ -244,7 +244,7 @@ func (p plot) trace(m Trace, top, height float64, broken bool) string {
 }
 
 // playhead runs along with the clip.
-func (p plot) playhead(top, bottom float64, w *pen) {
+func (p plot) playhead(top, bottom float64, w *chalk) {
 	c := p.chart
 	if c.Speed <= 0 {
 		return
