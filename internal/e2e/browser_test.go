@@ -272,7 +272,7 @@ func screens(t *testing.T, p *program, sheet wire.Sheet) {
 	paths := map[string]string{
 		"home": "/", "film room": "/bullpens/" + sheet.Bullpen.ID + "/film", "bullpen": "/bullpens/" + sheet.Bullpen.ID,
 		"report": "/bullpens/" + sheet.Bullpen.ID + "/report", "pitcher": "/pitchers/" + sheet.Pitcher.ID,
-		"side by side": "/side-by-side/" + off, "mark again": "/bullpens/" + sheet.Bullpen.ID + "/again", "reps": "/reps", "nowhere": "/no/such/place",
+		"side by side": "/side-by-side/" + off, "mark again": "/bullpens/" + sheet.Bullpen.ID + "/again", "reps": "/reps", "levels": "/levels", "nowhere": "/no/such/place",
 	}
 	for _, width := range []int64{1440, 1024, 360} {
 		b := open(t, width, 800)

@@ -6,6 +6,7 @@ import { BullpenScreen } from "./bullpen/screen";
 import { FilmRoomScreen } from "./film-room/screen";
 import { HomeScreen } from "./home/screen";
 import { HomeworkScreen } from "./homework/screen";
+import { LevelsScreen } from "./levels/screen";
 import { PitcherScreen } from "./pitcher/screen";
 import { ReportScreen } from "./report/screen";
 import { RepsScreen } from "./reps/screen";
@@ -34,6 +35,8 @@ export function screenOf(route: Route): VNode {
       return <WorkoutsScreen />;
     case "homework":
       return <HomeworkScreen key={route.id} id={route.id} />;
+    case "levels":
+      return <LevelsScreen />;
     case "accounts":
       return <AccountsScreen />;
     case "side-by-side":

@@ -19,10 +19,10 @@ type Trend struct {
 	Pitch     bullpen.Pitch `json:"pitch"`
 	PitchName string        `json:"pitchName"`
 	Points    []TrendPoint  `json:"points" nullable:"false" doc:"earliest first"`
-	Gap       *Slope        `json:"gap,omitempty" doc:"of the mean gap, mph per week"`
-	SD        *Slope        `json:"sd,omitempty" doc:"of the gaps' standard deviation, mph per week"`
+	Gap       *SpeedSlope   `json:"gap,omitempty" doc:"of the mean gap"`
+	SD        *SpeedSlope   `json:"sd,omitempty" doc:"of the gaps' standard deviation"`
 	Share     *Slope        `json:"share,omitempty" doc:"of the share in the band (1 = all), per week"`
-	Baseline  *Slope        `json:"baseline,omitempty" doc:"of the mean speed of her baseline pitch, mph per week"`
+	Baseline  *SpeedSlope   `json:"baseline,omitempty" doc:"of the mean speed of her baseline pitch"`
 	Body      *Slope        `json:"body,omitempty" doc:"of the body's speed (per cent of her fastballs' that day), points per week"`
 }
 
@@ -51,6 +51,22 @@ type Slope struct {
 	N       int     `json:"n" doc:"bullpens it rests on"`
 }
 
+// SpeedSlope is how fast a speed changes over the weeks, with its 95 % interval.
+type SpeedSlope struct {
+	PerWeek Speed `json:"perWeek"`
+	Lo      Speed `json:"lo"`
+	Hi      Speed `json:"hi"`
+	N       int   `json:"n" doc:"bullpens it rests on"`
+}
+
+func speedSlopeOf(s *trust.Slope) *SpeedSlope {
+	if s == nil {
+		return nil
+	}
+	of := func(mph float64) Speed { return SpeedOf(bullpen.Speed(mph)) }
+	return &SpeedSlope{PerWeek: of(s.PerWeek), Lo: of(s.Lo), Hi: of(s.Hi), N: s.N}
+}
+
 // LoadDay is how much she threw on one day.
 type LoadDay struct {
 	Day        string     `json:"day" format:"date"`
@@ -71,7 +87,7 @@ type LoadNote struct {
 func TrendOf(t trust.Trend) Trend {
 	out := Trend{
 		Pitch: t.Pitch, PitchName: PitchName(t.Pitch), Points: make([]TrendPoint, len(t.Points)),
-		Gap: (*Slope)(t.Gap), SD: (*Slope)(t.SD), Share: (*Slope)(t.Share), Baseline: (*Slope)(t.Baseline),
+		Gap: speedSlopeOf(t.Gap), SD: speedSlopeOf(t.SD), Share: (*Slope)(t.Share), Baseline: speedSlopeOf(t.Baseline),
 		Body: (*Slope)(t.Body),
 	}
 	for i, p := range t.Points {

@@ -47,6 +47,7 @@ export type PairLook = Schemas["PairLook"];
 export type PairSide = Schemas["PairSide"];
 export type Trend = Schemas["Trend"];
 export type Slope = Schemas["Slope"];
+export type SpeedSlope = Schemas["SpeedSlope"];
 export type TrustAnswer = Schemas["TrustAnswer"];
 export type TrustLine = Schemas["TrustLine"];
 export type BandUnit = Schemas["BandUnit"];

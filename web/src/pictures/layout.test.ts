@@ -62,10 +62,23 @@ test("warm-ups and reps without a reading are left out", () => {
 });
 
 test("weeks: a larger gap lies lower", () => {
-  const point = (bullpenId: string, mph: number) => ({ bullpenId, day: "2026-04-12", gun: "behind catcher" as const, n: 5, mean: both(45), meanGap: both(mph), sdGap: both(1), inBand: 3, judged: 5 });
-  const out = layOutWeeks([point("a", 6), point("b", 14)], "mph", 400, 240, { lo: 8, hi: 12 });
-  assert.ok(out.weeks[0]!.y < out.band!.y0 && out.weeks[1]!.y > out.band!.y1);
+  const point = (bullpenId: string, mph: number) => ({ bullpenId, day: "2026-04-12", gun: "behind catcher" as const, n: 5, mean: both(45), meanGap: both(mph), sdGap: both(1), inBand: 3, judged: 5, band: { lo: both(8), hi: both(12) } });
+  const out = layOutWeeks([point("a", 6), point("b", 14)], "mph", 400, 240);
+  assert.equal(out.bands.length, 1);
+  assert.ok(out.weeks[0]!.y < out.bands[0]!.y0 && out.weeks[1]!.y > out.bands[0]!.y1);
   assert.ok(out.weeks[0]!.high < out.weeks[0]!.y && out.weeks[0]!.low > out.weeks[0]!.y);
+});
+
+test("weeks: the band lies under each bullpen's own baseline, in her unit", () => {
+  const point = (bullpenId: string, lo: number, hi: number) => ({ bullpenId, day: "2026-04-12", gun: "behind catcher" as const, n: 5, mean: both(45), meanGap: both(9), inBand: 3, judged: 5, band: { lo: both(lo), hi: both(hi) } });
+  const points = [point("a", 7.5, 10), point("b", 9, 12), point("c", 9, 12)];
+  for (const unit of ["mph", "km/h"] as const) {
+    const out = layOutWeeks(points, unit, 400, 240);
+    assert.equal(out.bands.length, 2);
+    assert.equal(out.bands[0]!.x1, out.bands[1]!.x0);
+    assert.ok(out.bands[1]!.y0 > out.bands[0]!.y0 && out.bands[1]!.y1 > out.bands[0]!.y1);
+  }
+  assert.equal(layOutWeeks(points, "mph", 400, 240, "reading").bands.length, 0);
 });
 
 test("every pitch has a path; place maps ends onto ends", () => {

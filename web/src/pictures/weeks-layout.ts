@@ -17,7 +17,8 @@ export interface WeeksLayout {
   left: number;
   bottom: number;
   weeks: Week[];
-  band?: { y0: number; y1: number };
+  /** The band under each bullpen's own baseline; next to one another where it stays the same, they are one. */
+  bands: { x0: number; x1: number; y0: number; y1: number }[];
   rows: { y: number; label: string }[];
   days: { x: number; label: string }[];
   radius: number;
@@ -33,8 +34,8 @@ const pick = (s: Speeds, unit: Unit) => (unit === "mph" ? s.mph : s.kmh);
 /** What is followed: gaps under the baseline, or the readings of the baseline pitch itself. */
 export type Followed = "gap" | "reading";
 
-/** Lays out one pitch's points; band is in the picture's unit, if it has one in speed. */
-export function layOutWeeks(points: TrendPoint[], unit: Unit, width: number, height: number, band?: { lo: number; hi: number }, followed: Followed = "gap"): WeeksLayout {
+/** Lays out one pitch's points. */
+export function layOutWeeks(points: TrendPoint[], unit: Unit, width: number, height: number, followed: Followed = "gap"): WeeksLayout {
   const meanOf = (p: TrendPoint) => (followed === "gap" ? p.meanGap : p.mean);
   const sdOf = (p: TrendPoint) => (followed === "gap" && p.sdGap ? pick(p.sdGap, unit) : 0);
   const left = 46;
@@ -45,7 +46,11 @@ export function layOutWeeks(points: TrendPoint[], unit: Unit, width: number, hei
     const mean = pick(meanOf(p)!, unit);
     return [mean - sdOf(p), mean + sdOf(p)];
   });
-  if (band) values.push(band.lo, band.hi);
+  const bandOf = (p: TrendPoint) => (followed === "gap" ? p.band : undefined);
+  for (const p of own) {
+    const band = bandOf(p);
+    if (band) values.push(pick(band.lo, unit), pick(band.hi, unit));
+  }
   const range = airy(values, 8, 6);
   // A larger gap is further under the fastball, so it lies lower; a faster pitch lies higher.
   const [start, end] = followed === "gap" ? [top, bottom] : [bottom, top];
@@ -56,6 +61,16 @@ export function layOutWeeks(points: TrendPoint[], unit: Unit, width: number, hei
     const sd = sdOf(point);
     return { point, x: left + step * (i + 0.5), y: place(y, mean), low: place(y, mean + sd), high: place(y, mean - sd) };
   });
+  const bands: WeeksLayout["bands"] = [];
+  own.forEach((point, i) => {
+    const band = bandOf(point);
+    if (!band) return;
+    const [x0, x1] = [left + step * i, left + step * (i + 1)];
+    const [y0, y1] = [place(y, pick(band.lo, unit)), place(y, pick(band.hi, unit))];
+    const last = bands.at(-1);
+    if (last && last.x1 === x0 && Math.abs(last.y0 - y0) < 0.01 && Math.abs(last.y1 - y1) < 0.01) last.x1 = x1;
+    else bands.push({ x0, x1, y0, y1 });
+  });
   const every = Math.max(1, Math.ceil(own.length / Math.max(1, Math.floor((width - left) / 74))));
   return {
     width,
@@ -63,7 +78,7 @@ export function layOutWeeks(points: TrendPoint[], unit: Unit, width: number, hei
     left,
     bottom,
     weeks,
-    ...(band ? { band: { y0: place(y, band.lo), y1: place(y, band.hi) } } : {}),
+    bands,
     rows: lines(range.from, range.to, range.step).map((v) => ({ y: place(y, v), label: String(Math.round(v * 10) / 10) })),
     days: weeks.filter((_, i) => i % every === 0).map((w) => ({ x: w.x, label: shortDay(w.point.day) })),
     radius: Math.max(2, Math.min(8, step * 0.3)),

@@ -2,7 +2,7 @@
 // the band, or the baseline pitch's mean reading; with a table behind it.
 import { useMemo } from "preact/hooks";
 import type { Pitch, TrendPoint, Unit } from "../api/types";
-import { dayText, speedText } from "../words/speed";
+import { dayText, rangeText, speedText } from "../words/speed";
 import { layOutWeeks, type Followed } from "./weeks-layout";
 import { shapePath } from "./shape";
 import { useWidth } from "./use-width";
@@ -12,16 +12,15 @@ interface Props {
   pitch: Pitch;
   pitchName: string;
   unit: Unit;
-  band?: { lo: number; hi: number };
   followed?: Followed;
   width?: number;
   height?: number;
   onPick?: (bullpenId: string) => void;
 }
 
-export function WeeksPicture({ points, pitch, pitchName, unit, band, followed = "gap", width: fixed, height = 260, onPick }: Props) {
+export function WeeksPicture({ points, pitch, pitchName, unit, followed = "gap", width: fixed, height = 260, onPick }: Props) {
   const [box, measured] = useWidth<HTMLElement>(fixed);
-  const layout = useMemo(() => layOutWeeks(points, unit, measured, height, band, followed), [points, unit, measured, height, band, followed]);
+  const layout = useMemo(() => layOutWeeks(points, unit, measured, height, followed), [points, unit, measured, height, followed]);
   const isGap = followed === "gap";
   const what = isGap ? "mean gap under the baseline" : "mean reading";
   if (layout.weeks.length === 0) {
@@ -37,7 +36,7 @@ export function WeeksPicture({ points, pitch, pitchName, unit, band, followed = 
         role="group"
         aria-label={`${pitchName}, ${what} of each bullpen, in ${unit}. The table below says the same.`}
       >
-        {layout.band && <rect class="band" x={layout.left} width={layout.width - layout.left - 10} y={layout.band.y0} height={Math.max(layout.band.y1 - layout.band.y0, 1)} />}
+        {layout.bands.map((b) => <rect key={b.x0} class="band" x={b.x0} width={b.x1 - b.x0} y={b.y0} height={Math.max(b.y1 - b.y0, 1)} />)}
         {layout.rows.map((row) => (
           <g key={row.label} class="row">
             <line x1={layout.left} x2={layout.width - 10} y1={row.y} y2={row.y} />
@@ -69,14 +68,14 @@ export function WeeksPicture({ points, pitch, pitchName, unit, band, followed = 
         <ul class="key">
           <li><svg width="22" height="22" aria-hidden="true"><path class={`dot pitch-${pitch}`} d={shapePath(pitch, 11, 11, 7)} /></svg> {what} ({unit})</li>
           {isGap && <li><svg width="22" height="22" aria-hidden="true"><line class="spread" x1="11" x2="11" y1="2" y2="20" /></svg> spread from rep to rep</li>}
-          {band && <li><svg width="30" height="22" aria-hidden="true"><rect class="band" x="2" y="4" width="26" height="14" /></svg> the band</li>}
+          {layout.bands.length > 0 && <li><svg width="30" height="22" aria-hidden="true"><rect class="band" x="2" y="4" width="26" height="14" /></svg> the band</li>}
         </ul>
       </figcaption>
       <details class="behind">
         <summary>The same as a table</summary>
         <div class="scroll">
           <table>
-            <thead><tr><th scope="col">day</th><th scope="col">reps</th>{isGap ? <><th scope="col">mean gap ({unit})</th><th scope="col">spread ({unit})</th><th scope="col">in the band</th></> : <th scope="col">mean reading ({unit})</th>}</tr></thead>
+            <thead><tr><th scope="col">day</th><th scope="col">reps</th>{isGap ? <><th scope="col">mean gap ({unit})</th><th scope="col">spread ({unit})</th><th scope="col">band ({unit})</th><th scope="col">in the band</th></> : <th scope="col">mean reading ({unit})</th>}</tr></thead>
             <tbody>
               {layout.weeks.map(({ point: p }) => (
                 <tr key={p.bullpenId}>
@@ -86,6 +85,7 @@ export function WeeksPicture({ points, pitch, pitchName, unit, band, followed = 
                     <>
                       <td>{p.meanGap ? speedText(p.meanGap, unit, false) : ""}</td>
                       <td>{p.sdGap ? speedText(p.sdGap, unit, false) : ""}</td>
+                      <td>{p.band ? rangeText(p.band, unit, false) : ""}</td>
                       <td>{p.inBand} of {p.judged}</td>
                     </>
                   ) : <td>{speedText(p.mean, unit, false)}</td>}

@@ -5,59 +5,52 @@ import { ask } from "../api/client";
 import type { Band, BandAnswer, BandUnit, Pitch, PitcherPage, PitchType } from "../api/types";
 import { act } from "../bullpen/screen";
 import { capital } from "../bullpen/said";
+import { Link } from "../shell/router";
+import { to } from "../shell/routes";
 import { speedText } from "../words/speed";
-
-const units: BandUnit[] = ["mph", "km/h", "% of fastball", "ms at plate"];
+import { pitchName } from "../workouts/said";
+import { AddBand } from "./add-band";
+import { BandFields } from "./band-fields";
+import { bandOf, sameBand, shown, textOf } from "./band-text";
 
 export function Bands({ page, types, onSaved }: { page: PitcherPage; types: PitchType[]; onSaved: () => void }) {
+  const p = page.pitcher;
+  const [added, setAdded] = useState<Pitch[]>([]);
+  const has = (t: PitchType) => p.bands[t.code] || p.usualBands[t.code] || added.includes(t.code);
+  const others = types.filter((t) => t.code !== p.baselinePitch);
   return (
     <section aria-labelledby="bands">
       <h2 id="bands">Bands</h2>
-      <p class="quiet">How far under her {types.find((t) => t.code === page.pitcher.baselinePitch)?.name ?? "fastball"} a pitch should come: in the band from the first number to the second, soft beyond it, too soft from the third on.</p>
+      <p class="quiet">How far under her {pitchName(types, p.baselinePitch)} a pitch should come: in the band from the first number to the second, soft beyond it, too soft from the third on. Where she has no band of her own she goes by <Link to={to.levels}>her level’s</Link>.</p>
       <div class="findings">
-        {types.filter((t) => t.band).map((t) => <BandEditor key={`${t.code} ${page.pitcher.version}`} type={t} page={page} onSaved={onSaved} />)}
+        {others.filter(has).map((t) => <BandEditor key={`${t.code} ${p.version}`} type={t} page={page} onSaved={onSaved} />)}
       </div>
+      <AddBand types={others.filter((t) => !has(t))} onAdd={(pitch) => setAdded([...added, pitch])} />
     </section>
   );
 }
 
-const shown = (v: number) => String(Math.round(v * 10) / 10);
-const number = (text: string) => Number(text.replace(",", "."));
-
 function BandEditor({ type, page, onSaved }: { type: PitchType; page: PitcherPage; onSaved: () => void }) {
   const p = page.pitcher;
   const own = p.bands[type.code];
-  const start = own ?? type.band!;
-  const [unit, setUnit] = useState<BandUnit>(start.unit);
-  const [lo, setLo] = useState(shown(start.lo));
-  const [hi, setHi] = useState(shown(start.hi));
-  const [limit, setLimit] = useState(shown(start.limit));
-  const [same, setSame] = useState<Band[]>([]);
+  const usual = p.usualBands[type.code];
+  const start = own ?? usual;
+  const [text, setText] = useState(() => textOf(start));
   const [under, setUnder] = useState<BandAnswer>();
-  const [problem, setProblem] = useState("");
-  const changed = unit !== start.unit || lo !== shown(start.lo) || hi !== shown(start.hi) || limit !== shown(start.limit);
-  const band = { unit, lo: number(lo), hi: number(hi), limit: number(limit) };
-  const whole = [band.lo, band.hi, band.limit].every(Number.isFinite);
+  const band = bandOf(text);
+  const problem = (band && under?.problem) || "";
+  const same = under?.bands ?? [];
   useEffect(() => {
-    if (!whole) return;
+    if (!band) return;
     const gone = new AbortController();
-    ask("post", "/api/bands", { body: { band, pitcherId: p.id }, signal: gone.signal }).then((r) => {
-      setSame(r.bands);
-      setUnder(r);
-      setProblem(r.problem ?? "");
-    }, () => {});
+    ask("post", "/api/bands", { body: { band, pitcherId: p.id }, signal: gone.signal }).then(setUnder, () => {});
     return () => gone.abort();
-  }, [unit, lo, hi, limit, page]);
+  }, [text, page]);
 
-  const toUnit = (next: BandUnit) => {
+  const toUnit = (unit: BandUnit) => {
     // The server has already worked this band out in the other units.
-    const there = same.find((b) => b.unit === next);
-    setUnit(next);
-    if (there) {
-      setLo(shown(there.lo));
-      setHi(shown(there.hi));
-      setLimit(shown(there.limit));
-    }
+    const there = band && same.find((b) => b.unit === unit);
+    setText(there ? textOf(there) : { ...text, unit });
   };
   const save = async (bands: Partial<Record<Pitch, Band>>) => {
     if (await act(ask("patch", "/api/pitchers/{id}", { path: { id: p.id }, body: { version: p.version, bands: bands as Record<string, Band> } }), "Saved.")) onSaved();
@@ -68,24 +61,19 @@ function BandEditor({ type, page, onSaved }: { type: PitchType; page: PitcherPag
     return rest;
   };
   return (
-    <form class="card finding" onSubmit={(e) => { e.preventDefault(); void save({ ...p.bands, [type.code]: band }); }}>
-      <h3>{capital(type.name)}{own ? "" : " (default)"}</h3>
-      <div class="row band-fields">
-        <label class="field short"><span>from</span><input class="input" inputMode="decimal" value={lo} onInput={(e) => setLo(e.currentTarget.value)} /></label>
-        <label class="field short"><span>to</span><input class="input" inputMode="decimal" value={hi} onInput={(e) => setHi(e.currentTarget.value)} /></label>
-        <label class="field short"><span>too soft from</span><input class="input" inputMode="decimal" value={limit} onInput={(e) => setLimit(e.currentTarget.value)} /></label>
-        <label class="field"><span>in</span><select class="input" value={unit} onChange={(e) => toUnit(e.currentTarget.value as BandUnit)}>{units.map((u) => <option key={u}>{u}</option>)}</select></label>
-      </div>
+    <form class="card finding" onSubmit={(e) => { e.preventDefault(); if (band) void save({ ...p.bands, [type.code]: band }); }}>
+      <h3>{capital(type.name)}{own || !usual ? "" : " (default)"}</h3>
+      <BandFields band={text} onChange={setText} onUnit={toUnit} />
       {problem && <p class="problem" role="alert">{problem}</p>}
-      {under && same.length > 0 && (
+      {band && under && same.length > 0 && (
         <div>
           <p class="quiet">Under a baseline of {speedText(under.baseline, p.unit)}{under.known ? "" : " (an example; she has no readings yet)"} this is the same as</p>
-          <ul>{same.filter((b) => b.unit !== unit).map((b) => <li key={b.unit}><b>{shown(b.lo)} to {shown(b.hi)}</b>, too soft from {shown(b.limit)} {b.unit}</li>)}</ul>
+          <ul>{same.filter((b) => b.unit !== text.unit).map((b) => <li key={b.unit}><b>{shown(b.lo)} to {shown(b.hi)}</b>, too soft from {shown(b.limit)} {b.unit}</li>)}</ul>
         </div>
       )}
       <div class="row">
-        <button class="button primary" disabled={!changed || !whole || problem !== ""}>Save</button>
-        {own && <button type="button" class="button" onClick={() => void save(without())}>Back to the default</button>}
+        <button class="button primary" disabled={!band || sameBand(band, start) || problem !== ""}>Save</button>
+        {own && <button type="button" class="button" onClick={() => void save(without())}>{usual ? "Back to the default" : "Take this band away"}</button>}
       </div>
     </form>
   );

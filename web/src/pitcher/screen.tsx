@@ -13,10 +13,11 @@ import { WeeksPicture } from "../pictures/weeks-picture";
 import { RepList } from "../reps/screen";
 import { Link, navigate } from "../shell/router";
 import { to } from "../shell/routes";
+import { pitchName } from "../workouts/said";
 import { dayText } from "../words/speed";
 import { Bands } from "./bands";
 import { PitcherSettings } from "./settings";
-import { slopeText } from "./slope";
+import { inUnit, slopeText } from "./slope";
 import { Trust } from "./trust";
 
 export function PitcherScreen({ id }: { id: string }) {
@@ -82,21 +83,20 @@ function usePitcher(id: string) {
 
 function TrendView({ trend, page, types }: { trend: Trend; page: PitcherPage; types: ReturnType<typeof usePitchTypes> }) {
   const unit = page.pitcher.unit;
-  const own = page.pitcher.bands[trend.pitch] ?? types.find((t) => t.code === trend.pitch)?.band;
-  const band = own && own.unit === unit ? { lo: own.lo, hi: own.hi } : undefined;
+  const base = page.pitcher.baselinePitch;
   return (
     <article class="trend">
       <h3>{capital(trend.pitchName)}</h3>
       <div class="trend-pictures">
-        <WeeksPicture points={trend.points} pitch={trend.pitch} pitchName={trend.pitchName} unit={unit} {...(band ? { band } : {})} followed={trend.pitch === page.pitcher.baselinePitch ? "reading" : "gap"} onPick={(b) => navigate(to.bullpen(b))} />
+        <WeeksPicture points={trend.points} pitch={trend.pitch} pitchName={trend.pitchName} unit={unit} followed={trend.pitch === base ? "reading" : "gap"} onPick={(b) => navigate(to.bullpen(b))} />
         <BodyWeeks points={trend.points} pitch={trend.pitch} pitchName={trend.pitchName} onPick={(b) => navigate(to.bullpen(b))} />
       </div>
       <ul class="slopes">
-        {trend.gap && <li>{slopeText("The gap", trend.gap, "mph")}</li>}
-        {trend.sd && <li>{slopeText("The spread", trend.sd, "mph")}</li>}
+        {trend.gap && <li>{slopeText("The gap", inUnit(trend.gap, unit), unit)}</li>}
+        {trend.sd && <li>{slopeText("The spread", inUnit(trend.sd, unit), unit)}</li>}
         {trend.share && <li>{slopeText("The share in the band", trend.share, "%")}</li>}
         {trend.body && <li>{slopeText("The body’s speed", trend.body, "points")}</li>}
-        {trend.baseline && <li>{slopeText("The fastball", trend.baseline, "mph")}</li>}
+        {trend.baseline && <li>{slopeText(`The ${pitchName(types, base)}`, inUnit(trend.baseline, unit), unit)}</li>}
       </ul>
     </article>
   );

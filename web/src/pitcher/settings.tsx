@@ -4,7 +4,7 @@ import { ask } from "../api/client";
 import type { Level, Pitch, PitcherPage, PitchType, Unit } from "../api/types";
 import { act } from "../bullpen/screen";
 import { Removal } from "../parts/removal";
-import { navigate } from "../shell/router";
+import { Link, navigate } from "../shell/router";
 import { to } from "../shell/routes";
 import { say } from "../shell/say";
 
@@ -85,6 +85,7 @@ function SettingsForm({ page, types, onSaved }: { page: PitcherPage; types: Pitc
       </div>
       <div class="row">
         <button class="button primary">Save</button>
+        <Link class="button" to={to.levels}>Change the levels</Link>
         <button type="button" class="button" onClick={() => setSure(true)}>Delete this pitcher …</button>
       </div>
       {sure && <Removal what="pitcher" id={p.id} name={p.label} onGone={gone} onClose={() => setSure(false)} />}

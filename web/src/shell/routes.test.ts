@@ -5,6 +5,7 @@ import { routeOf, to } from "./routes";
 test("every address leads back to its screen", () => {
   assert.deepEqual(routeOf(to.home), { screen: "home" });
   assert.deepEqual(routeOf(to.workouts), { screen: "workouts" });
+  assert.deepEqual(routeOf(to.levels), { screen: "levels" });
   assert.deepEqual(routeOf(to.accounts), { screen: "accounts" });
   assert.deepEqual(routeOf(to.homework("h1")), { screen: "homework", id: "h1" });
   assert.deepEqual(routeOf(to.reps), { screen: "reps" });

@@ -9,6 +9,7 @@ export type Route =
   | { screen: "pitcher"; id: string }
   | { screen: "reps" }
   | { screen: "workouts" }
+  | { screen: "levels" }
   | { screen: "accounts" }
   | { screen: "homework"; id: string }
   | { screen: "side-by-side"; off: string; fast?: string }
@@ -20,6 +21,7 @@ export function routeOf(path: string): Route {
   if (first === undefined) return { screen: "home" };
   if (first === "reps" && id === undefined) return { screen: "reps" };
   if (first === "workouts" && id === undefined) return { screen: "workouts" };
+  if (first === "levels" && id === undefined) return { screen: "levels" };
   if (first === "accounts" && id === undefined) return { screen: "accounts" };
   if (id === undefined) return { screen: "nowhere" };
   if (first === "homework" && third === undefined) return { screen: "homework", id };
@@ -42,6 +44,7 @@ export const to = {
   home: "/",
   reps: "/reps",
   workouts: "/workouts",
+  levels: "/levels",
   accounts: "/accounts",
   homework: (id: string) => `/homework/${part(id)}`,
   bullpen: (id: string) => `/bullpens/${part(id)}`,

@@ -17,10 +17,11 @@ export function gapText(gap: Gap, unit: Unit, withUnit = true): string {
 }
 
 /** "7 to 11 mph"; a range of no width is said once. */
-export function rangeText(range: SpeedRange, unit: Unit): string {
+export function rangeText(range: SpeedRange, unit: Unit, withUnit = true): string {
   const lo = speedText(range.lo, unit, false);
   const hi = speedText(range.hi, unit, false);
-  return lo === hi ? `${hi} ${unit}` : `${lo} to ${hi} ${unit}`;
+  const text = lo === hi ? hi : `${lo} to ${hi}`;
+  return withUnit ? `${text} ${unit}` : text;
 }
 
 /** "63 %". */
