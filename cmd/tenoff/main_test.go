@@ -74,6 +74,8 @@ func TestExitCodesAndSentences(t *testing.T) {
 		{"help", exitOK, ""},
 		{"fly", exitUsage, `no command "fly"`},
 		{"version", exitOK, ""},
+		{"columns", exitOK, ""},
+		{"cut -h", exitOK, "tenoff columns"},
 		{"version now", exitUsage, "tenoff version -h"},
 		{"serve -h", exitOK, "loopback|--listen|listen"},
 		{"serve --nonsense", exitUsage, "nonsense"},

@@ -47,6 +47,45 @@ func TestReadReps(t *testing.T) {
 	}
 }
 
+// Every column that is documented is read, and every one of an export is documented.
+func TestTheColumnsThatAreRead(t *testing.T) {
+	cells := map[string]string{
+		"time": "3.5", "frame": "105", "film": "a.mov", "pitch": "ch", "reading": "47", "mph": "47", "kmh": "75.6", "unit": "mph", "step": "1",
+		"gun": "behind pitcher", "drill": "wall", "set": "2", "rep": "3", "call": "strike", "warmUp": "yes", "note": "low",
+	}
+	if len(cells) != len(Read) {
+		t.Errorf("%d columns documented, %d known here", len(Read), len(cells))
+	}
+	for _, c := range Read {
+		head, row := "time,pitch,reading", "1,fb,55"
+		switch c.Name {
+		case "time", "pitch":
+			head, row = "frame,reading", "1,55"
+			if c.Name == "time" {
+				head, row = head+",pitch", row+",fb"
+			} else {
+				head, row = head+",time", row+",1"
+			}
+		case "reading", "mph", "kmh":
+			head, row = "time,pitch", "1,fb"
+		}
+		lines, err := ReadReps(strings.NewReader(head+","+c.Name+"\n"+row+","+cells[c.Name]+"\n"), defaults)
+		if err != nil || len(lines) != 1 {
+			t.Errorf("%s: %v", c.Name, err)
+			continue
+		}
+		plain, _ := ReadReps(strings.NewReader("time,pitch,reading\n1,fb,55\n"), defaults)
+		if c.Meaning == "" || c.Name != "unit" && c.Name != "step" && cmp.Equal(lines, plain) {
+			t.Errorf("%s is passed over", c.Name)
+		}
+	}
+	for _, c := range Columns {
+		if c.Meaning == "" {
+			t.Errorf("nothing says what %s means", c.Name)
+		}
+	}
+}
+
 func TestReadRepsNamesTheLine(t *testing.T) {
 	for _, c := range []struct{ name, text, want string }{
 		{"empty", "", "Line 1: the header lacks time or frame, pitch, reading; it needs"},

@@ -78,10 +78,15 @@ function LevelForm({ level: l, types, onSaved }: { level: Level; types: PitchTyp
           <button type="button" class="button" onClick={() => setBands(without(bands, t.code))}>{t.band ? "Back to the default" : "Take this band away"}</button>
         </fieldset>
       ))}
-      <AddBand types={types.filter((t) => !bands[t.code])} onAdd={(pitch) => set(pitch, textOf(types.find((t) => t.code === pitch)?.band))} />
+      <AddBand types={usualFirst(types.filter((t) => !bands[t.code]))} onAdd={(pitch) => set(pitch, textOf(types.find((t) => t.code === pitch)?.band))} />
       <div class="row"><button class="button primary" disabled={!whole}>Save</button></div>
     </form>
   );
+}
+
+/** Pitches that are meant to be slower come first. */
+function usualFirst(types: PitchType[]): PitchType[] {
+  return [...types.filter((t) => t.band), ...types.filter((t) => !t.band)];
 }
 
 function without(bands: Partial<Record<Pitch, BandText>>, pitch: Pitch) {

@@ -24,7 +24,7 @@ export function WeeksPicture({ points, pitch, pitchName, unit, followed = "gap",
   const isGap = followed === "gap";
   const what = isGap ? "mean gap under the baseline" : "mean reading";
   if (layout.weeks.length === 0) {
-    return <p class="empty">No bullpen with a {pitchName} gap yet.</p>;
+    return <p class="empty">No bullpen has a gap for the {pitchName} yet.</p>;
   }
   const path = layout.weeks.map((w, i) => `${i === 0 ? "M" : "L"}${w.x.toFixed(1)} ${w.y.toFixed(1)}`).join("");
   return (

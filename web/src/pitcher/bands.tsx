@@ -11,7 +11,9 @@ import { speedText } from "../words/speed";
 import { pitchName } from "../workouts/said";
 import { AddBand } from "./add-band";
 import { BandFields } from "./band-fields";
-import { bandOf, sameBand, shown, textOf } from "./band-text";
+import { bandOf, sameBand, textOf } from "./band-text";
+
+const tenths = (v: number) => String(Math.round(v * 10) / 10);
 
 export function Bands({ page, types, onSaved }: { page: PitcherPage; types: PitchType[]; onSaved: () => void }) {
   const p = page.pitcher;
@@ -68,7 +70,7 @@ function BandEditor({ type, page, onSaved }: { type: PitchType; page: PitcherPag
       {band && under && same.length > 0 && (
         <div>
           <p class="quiet">Under a baseline of {speedText(under.baseline, p.unit)}{under.known ? "" : " (an example; she has no readings yet)"} this is the same as</p>
-          <ul>{same.filter((b) => b.unit !== text.unit).map((b) => <li key={b.unit}><b>{shown(b.lo)} to {shown(b.hi)}</b>, too soft from {shown(b.limit)} {b.unit}</li>)}</ul>
+          <ul>{same.filter((b) => b.unit !== text.unit).map((b) => <li key={b.unit}><b>{tenths(b.lo)} to {tenths(b.hi)}</b>, too soft from {tenths(b.limit)} {b.unit}</li>)}</ul>
         </div>
       )}
       <div class="row">
