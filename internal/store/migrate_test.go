@@ -94,6 +94,53 @@ func TestMigrate(t *testing.T) {
 	}
 }
 
+// Bands that were copied from a level, or repeat a default, are no longer hers; what
+// she goes by stays the same.
+func TestCopiedBandsAreTakenOff(t *testing.T) {
+	now := current(t)
+	before := slices.IndexFunc(now, func(step string) bool { return strings.Contains(step, "A pitcher's bands are her own only") })
+	dir := t.TempDir()
+	s, err := openAt(t, dir, now[:before]...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const young = `{"unit":"mph","lo":6,"hi":10,"limit":13}`
+	const usual = `{"unit":"mph","lo":8,"hi":12,"limit":15}`
+	const curve = `{"unit":"mph","lo":3,"hi":7,"limit":10}`
+	for id, her := range map[string]struct{ level, bands string }{
+		"copy":    {"12U", `{"ch":` + young + `}`},
+		"default": {"14U", `{"ch":` + usual + `,"cu":` + curve + `}`},
+		"own":     {"12U", `{"ch":` + usual + `,"dr":` + young + `,"cu":` + curve + `}`},
+		"moved":   {"14U", `{"ch":` + young + `}`},
+		"none":    {"12U", `{}`},
+	} {
+		if _, err := s.write.Exec(`INSERT INTO pitchers (id, academy_id, version, created, label, hand, level, distance_feet, extension_feet,
+			ball_kind, baseline_pitch, policy, typed_baseline, gun_tolerance, bands, trust_rule, unit)
+			VALUES (?, ?, 1, 1, ?, 'right', ?, 40, 5, '12 in', 'fb', 'mean', 0, 1, ?, '', 'mph')`, id, s.first, id, her.level, her.bands); err != nil {
+			t.Fatal(err)
+		}
+	}
+	// As the level's editor has always stored it.
+	if _, err := s.write.Exec(`INSERT INTO levels (academy_id, key, version, edited) VALUES (?, '12U', 1, ?)`, s.first,
+		`{"Key":"12U","Name":"12 and under","DistanceFeet":40,"ExtensionFeet":5,"BallKind":"12 in","Bands":{"ch":`+young+`}}`); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Close(); err != nil {
+		t.Fatal(err)
+	}
+	s = at(t, dir)
+	for id, want := range map[string]struct {
+		own int
+		lo  float64 // what her change-up goes by
+	}{"copy": {0, 6}, "default": {0, 8}, "own": {2, 8}, "moved": {1, 6}, "none": {0, 6}} {
+		p, err := s.Pitcher(t.Context(), id)
+		band, _ := p.BandOf(bullpen.ChangeUp)
+		if err != nil || len(p.Bands) != want.own || band.Lo != want.lo {
+			t.Errorf("%s: own %v, change-up from %v, want %d and %v (%v)", id, p.Bands, band.Lo, want.own, want.lo, err)
+		}
+	}
+}
+
 func TestMigrateAllOrNothing(t *testing.T) {
 	now := current(t)
 	for name, bad := range map[string]string{
