@@ -15,21 +15,76 @@ import (
 	"tenoff/internal/server/wire"
 )
 
-// recompute works the change-up's summary out of the readings in the CSV alone,
-// in R: mean, spread, gap, Wilson's interval by prop.test's formula, and the
-// Student-t predictive chance over the rounding cells of a whole-number display.
+// recompute works the whole summary out of the readings in the CSV alone, in R, a line
+// for each pitch in each drill in the order of their first rep: mean, spread, range,
+// baseline, gap in every unit, its spread and standard error, share with Wilson's
+// interval by prop.test's formula, aim, the Student-t predictive chance over the
+// rounding cells of a whole-number display, and what can come back on. NA is what a
+// summary does not have.
 const recompute = `
 d <- read.csv(commandArgs(TRUE)[1])
 d <- d[!is.na(d$reading) & (is.na(d$warmUp) | d$warmUp == ""), ]
-fb <- d$reading[d$pitch == "fastball"]; ch <- d$reading[d$pitch == "change-up"]
-base <- mean(fb); gap <- base - ch; n <- length(ch)
-k <- sum(round(gap, 9) >= 8 & round(gap, 9) <= 12)
-w <- prop.test(k, n, correct = FALSE)$conf.int
-first <- ceiling(round(base - 12, 9)); last <- floor(round(base - 8, 9))
-scale <- max(sd(ch), 1/sqrt(12)) * sqrt(1 + 1/n)
-p <- pt((last + 0.5 - mean(ch))/scale, n - 1) - pt((first - 0.5 - mean(ch))/scale, n - 1)
-cat(format(c(base, sd(fb), mean(ch), sd(ch), mean(gap), sd(gap), k/n, w[1], w[2], p), digits = 17), sep = "\n")
+d$drill <- ifelse(is.na(d$drill), "", d$drill)
+own <- 1/12 + 1/3 # a display of whole mph, a gun right to 1 mph
+se2 <- function(x) max(if (length(x) > 1) var(x) else 0, own) / length(x)
+k <- DRAG; x <- (43 - 6) * 0.3048
+reach <- (exp(k * x) - 1) / k
+later <- function(v, base) 1000 * reach * (1 / (v * 0.44704) - 1 / (base * 0.44704))
+bands <- list("change-up" = c(8, 12, 15), "off-speed" = c(3, 7, 10), curve = c(3, 7, 10))
+for (key in unique(paste(d$pitch, d$drill, sep = "/"))) {
+  s <- d[paste(d$pitch, d$drill, sep = "/") == key, ]
+  v <- s$reading; n <- length(v); pitch <- s$pitch[1]
+  fb <- d$reading[d$pitch == "fastball" & d$drill == s$drill[1]]
+  base <- mean(fb); gap <- base - v; band <- bands[[pitch]]
+  sd0 <- function(x) if (length(x) > 1) sd(x) else NA
+  out <- c(n, mean(v), sd0(v), min(v), max(v), base)
+  if (pitch == "fastball") out <- c(out, rep(NA, 16)) else {
+    out <- c(out, mean(gap), 1.609344 * mean(gap), mean(100 * v / base), mean(later(v, base)), sd0(gap), sqrt(se2(v) + se2(fb)))
+    if (is.null(band)) out <- c(out, rep(NA, 10)) else {
+      r <- round(gap, 9); m <- sum(r >= band[1] & r <= band[2])
+      w <- prop.test(m, n, correct = FALSE)$conf.int
+      first <- ceiling(round(base - band[2], 9)); last <- floor(round(base - band[1], 9))
+      scale <- max(sd0(v), 1/sqrt(12)) * sqrt(1 + 1/n)
+      p <- if (n < 3) NA else pt((last + 0.5 - mean(v))/scale, n - 1) - pt((first - 0.5 - mean(v))/scale, n - 1)
+      over <- round(mean(gap), 9) > band[2]
+      out <- c(out, n, m, m/n, w[1], w[2], base - band[2], base - band[1], p, if (over) mean(gap) - band[2] else NA, if (over) mean(gap) - band[1] else NA)
+    }
+  }
+  cat(format(out, digits = 17, trim = TRUE), "\n")
+}
 `
+
+// columnsOf are what recompute says of a summary, as tenoff says it.
+func columnsOf(s wire.Summary) []float64 {
+	speed := func(v *wire.Speed) float64 {
+		if v == nil {
+			return math.NaN()
+		}
+		return v.MPH
+	}
+	none := math.NaN()
+	out := []float64{float64(s.N), s.Mean.MPH, speed(s.SD), s.Range.Lo.MPH, s.Range.Hi.MPH, s.Baseline.Speed.MPH}
+	if g := s.MeanGap; g != nil {
+		out = append(out, g.MPH, g.KMH, g.Percent, *g.Millis, speed(s.SDGap), speed(s.StandardError))
+	} else {
+		out = append(out, none, none, none, none, none, none)
+	}
+	if s.Band == nil {
+		return append(out, none, none, none, none, none, none, none, none, none, none)
+	}
+	out = append(out, float64(s.Judged), float64(s.InBand), s.Share.Value, s.Share.Lo, s.Share.Hi, s.Aim.Lo.MPH, s.Aim.Hi.MPH)
+	if s.NextInBand != nil {
+		out = append(out, *s.NextInBand)
+	} else {
+		out = append(out, none)
+	}
+	if s.ComeBackOn != nil {
+		return append(out, s.ComeBackOn.Lo.MPH, s.ComeBackOn.Hi.MPH)
+	}
+	return append(out, none, none)
+}
+
+var columnNames = strings.Split("n, mean, spread, softest, hardest, baseline, mean gap, km/h, %, ms, spread of gaps, standard error, judged, in the band, share, Wilson low, Wilson high, aim from, aim to, chance, come back on from, come back on to", ", ")
 
 // The demo bullpen's summary, recomputed by R from the exported CSV, agrees to 1e-9.
 func TestSummaryAgreesWithR(t *testing.T) {
@@ -45,6 +100,19 @@ func TestSummaryAgreesWithR(t *testing.T) {
 		reading := wire.Reading(r.Reading)
 		p.must(t, http.MethodPost, "/api/bullpens/"+pen.ID+"/reps", wire.NewRep{Pitch: r.Pitch, Reading: &reading}, nil)
 	}
+	for _, more := range []struct {
+		pitch bullpen.Pitch
+		drill string
+		mph   []float64
+	}{
+		{bullpen.Fastball, "wall", []float64{50, 51, 49, 50}}, {bullpen.ChangeUp, "wall", []float64{33, 35, 36}},
+		{bullpen.OffSpeed, "", []float64{49, 48}}, {bullpen.Drop, "", []float64{52, 53, 53}},
+	} {
+		for _, mph := range more.mph {
+			reading := wire.Reading{Value: mph, Unit: bullpen.MPH, Step: 1, Gun: take.Truth().Reps[0].Reading.Gun}
+			p.must(t, http.MethodPost, "/api/bullpens/"+pen.ID+"/reps", wire.NewRep{Pitch: more.pitch, Drill: more.drill, Reading: &reading}, nil)
+		}
+	}
 	var sheet wire.Sheet
 	p.must(t, http.MethodGet, "/api/bullpens/"+pen.ID, nil, &sheet)
 	_, csv, err := p.try(t.Context(), http.MethodGet, "/api/bullpens/"+pen.ID+"/reps.csv", nil)
@@ -53,7 +121,7 @@ func TestSummaryAgreesWithR(t *testing.T) {
 	}
 	dir := t.TempDir()
 	file, script := filepath.Join(dir, "reps.csv"), filepath.Join(dir, "recompute.R")
-	for name, text := range map[string][]byte{file: csv, script: []byte(recompute)} {
+	for name, text := range map[string][]byte{file: csv, script: []byte(strings.Replace(recompute, "DRAG", strconv.FormatFloat(drag(), 'g', -1, 64), 1))} {
 		if err := os.WriteFile(name, text, 0o600); err != nil {
 			t.Fatal(err)
 		}
@@ -62,27 +130,31 @@ func TestSummaryAgreesWithR(t *testing.T) {
 	if err != nil {
 		t.Fatalf("R (go run ./cmd/dev setup installs it): %v", err)
 	}
-	var fast, change wire.Summary
-	for _, s := range sheet.Summaries {
-		switch s.Pitch {
-		case bullpen.Fastball:
-			fast = s
-		case bullpen.ChangeUp:
-			change = s
+	lines := strings.Split(strings.TrimSpace(string(out)), "\n")
+	if len(lines) != len(sheet.Summaries) {
+		t.Fatalf("%d summaries here, R said %q", len(sheet.Summaries), out)
+	}
+	for i, s := range sheet.Summaries {
+		theirs, ours := strings.Fields(lines[i]), columnsOf(s)
+		if len(theirs) != len(ours) || len(ours) != len(columnNames) {
+			t.Fatalf("%s %s: %d columns here, R said %q", s.PitchName, s.Drill, len(ours), lines[i])
+		}
+		for j, name := range columnNames {
+			want := math.NaN()
+			if theirs[j] != "NA" {
+				if want, err = strconv.ParseFloat(theirs[j], 64); err != nil {
+					t.Fatal(err)
+				}
+			}
+			if missing := math.IsNaN(want); missing != math.IsNaN(ours[j]) || !missing && math.Abs(ours[j]-want) > 1e-9 {
+				t.Errorf("%s %s, %s: %.12f here, %s in R", s.PitchName, s.Drill, name, ours[j], theirs[j])
+			}
 		}
 	}
-	ours := []float64{
-		fast.Baseline.Speed.MPH, fast.SD.MPH, change.Mean.MPH, change.SD.MPH, change.MeanGap.MPH, change.SDGap.MPH,
-		change.Share.Value, change.Share.Lo, change.Share.Hi, *change.NextInBand,
-	}
-	theirs := strings.Fields(string(out))
-	if len(theirs) != len(ours) {
-		t.Fatalf("R said %q", out)
-	}
-	for i, name := range []string{"baseline", "its spread", "mean", "spread", "mean gap", "spread of gaps", "share", "Wilson low", "Wilson high", "chance"} {
-		want, err := strconv.ParseFloat(theirs[i], 64)
-		if err != nil || math.Abs(ours[i]-want) > 1e-9 {
-			t.Errorf("%s: %.12f here, %s in R (%v)", name, ours[i], theirs[i], err)
-		}
-	}
+}
+
+// drag is the ball's, which has its own outside check.
+func drag() float64 {
+	ball, _ := bullpen.BallKindOf("12 in")
+	return ball.Drag(bullpen.SeaLevel)
 }
