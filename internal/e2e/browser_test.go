@@ -316,6 +316,7 @@ func TestReportFitsOnePage(t *testing.T) {
 		{"no fastball", 8, "46 ch 44 ch "},
 		{"no off-speed", 8, "55 fb 54 fb "},
 		{"all one verdict", 12, "55 fb 52 ch "},
+		{"mixed units", 16, "55 fb 74km/h ch 87km/h fb 46 ch "},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			var pen wire.Bullpen
