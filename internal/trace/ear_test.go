@@ -28,6 +28,7 @@ func hiss(seconds float64, rate int, loud float64, random *rand.Rand) []int16 {
 // Every pop is found, within 2 ms, nothing else is, at any usual sample rate and
 // however the sound is cut into pieces.
 func TestEarHearsPops(t *testing.T) {
+	t.Parallel()
 	pops := []float64{0.7, 2.013, 2.9004, 4.11, 6.5, 9.2, 9.75, 14.6001, 19.9}
 	for _, rate := range []int{16000, 24000, 44100, 48000} {
 		for _, piece := range []int{1, 7919, 1 << 20} {

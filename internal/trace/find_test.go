@@ -10,6 +10,7 @@ import (
 // Every rep of a small generated film is found and sure, nothing is lost silently,
 // and one marked release brings the others to within a frame.
 func TestFindAndTransferOnGeneratedFilms(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		name string
 		o    demo.Options
@@ -18,6 +19,7 @@ func TestFindAndTransferOnGeneratedFilms(t *testing.T) {
 		{"hand-held, noisy", demo.Options{Seed: 72, Handheld: 4, Noise: 5}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
+			t.Parallel()
 			c.o.Pace, c.o.Rest, c.o.Reps = demo.FPS(30, 1), 5, pitches(6)
 			s := newSession(t, c.name, c.o)
 			got := s.compare(Find(s.motion, s.sound))

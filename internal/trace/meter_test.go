@@ -7,6 +7,7 @@ import (
 
 // The camera's movement that was drawn is found, whoever moves in the picture.
 func TestMeterFollowsTheCamera(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		name  string
 		step  Shift // per frame
@@ -110,6 +111,7 @@ func TestMeterLag(t *testing.T) {
 // Every sixth frame repeated, as re-timing does: found and mended, at 30 and at
 // 60 frames a second; a clean film, moving or not, has none.
 func TestMeterMendsRepeatedFrames(t *testing.T) {
+	t.Parallel()
 	for _, fps := range []float64{30, 60} {
 		for _, every := range []int{0, 6} {
 			s := newScene(160, 90, 3, 9)

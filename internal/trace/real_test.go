@@ -67,6 +67,7 @@ func decoded(t *testing.T, path, filter string, portrait bool) (*Motion, *Sound)
 // Real throws are found where there is film of them: in the folder that
 // TENOFF_REAL_CLIPS names, or beside the repository.
 func TestRealThrowIsFound(t *testing.T) {
+	t.Parallel()
 	dir := os.Getenv("TENOFF_REAL_CLIPS")
 	if dir == "" {
 		dir = filepath.Join("..", "..", "..", "shared", "clips")
@@ -104,6 +105,7 @@ func TestRealThrowIsFound(t *testing.T) {
 
 // Nothing in a film of people walking is taken for a rep with any confidence.
 func TestWalkersThrowNothing(t *testing.T) {
+	t.Parallel()
 	const film = "/usr/share/doc/opencv-doc/examples/data/vtest.avi" // of Debian's package opencv-doc
 	if _, err := os.Stat(film); err != nil {
 		t.Fatalf("%s is missing; `go run ./cmd/dev setup` installs it", film)

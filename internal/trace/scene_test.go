@@ -33,14 +33,25 @@ type disc struct{ x, y, radius float64 }
 func (s *scene) draw(p Shift, d disc) []byte {
 	out := make([]byte, s.width*s.height)
 	cx, cy := float64(s.width-1)/2, float64(s.height-1)/2
+	// Along a row each wave's angle grows by the same step: one turn of a pointer a
+	// pixel, and no sine.
+	type pointer struct{ sin, cos, bySin, byCos float64 }
+	var turn [len(s.waves)]pointer
 	for y := range s.height {
+		xc, yc := -cx, float64(y)-cy
+		wx := float64(p.X) + float64(p.S)*xc - float64(p.R)*yc
+		wy := float64(y) + float64(p.Y) + float64(p.R)*xc + float64(p.S)*yc
+		for i, w := range s.waves {
+			t := &turn[i]
+			t.sin, t.cos = math.Sincos(w[0]*wx + w[1]*wy + w[2])
+			t.bySin, t.byCos = math.Sincos(w[0]*(1+float64(p.S)) + w[1]*float64(p.R))
+		}
 		for x := range s.width {
-			xc, yc := float64(x)-cx, float64(y)-cy
-			wx := float64(x) + float64(p.X) + float64(p.S)*xc - float64(p.R)*yc
-			wy := float64(y) + float64(p.Y) + float64(p.R)*xc + float64(p.S)*yc
 			v := 110.0
-			for _, w := range s.waves {
-				v += w[3] * math.Sin(w[0]*wx+w[1]*wy+w[2])
+			for i := range turn {
+				t := &turn[i]
+				v += s.waves[i][3] * t.sin
+				t.sin, t.cos = t.sin*t.byCos+t.cos*t.bySin, t.cos*t.byCos-t.sin*t.bySin
 			}
 			if d.radius > 0 {
 				in := min(max(d.radius-math.Hypot(float64(x)-d.x, float64(y)-d.y)+0.5, 0), 1)
