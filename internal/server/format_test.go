@@ -70,7 +70,7 @@ func fillIn(v reflect.Value, dice *rand.Rand, depth int) {
 			v.SetMapIndex(key, value)
 		}
 	case reflect.String:
-		texts := []string{"ch", "<b>&\"\\\u2028\n\t", "Zoë 🥎 ‏אב", "\x00\x1f\xff", "}{][,:"}
+		texts := []string{"ch", "<b>&\"\\\u2028\n\t", "Zoë 🥎 \u200fאב", "\x00\x1f\xff", "}{][,:"}
 		v.SetString(texts[dice.IntN(len(texts))])
 	case reflect.Bool:
 		v.SetBool(dice.IntN(2) == 0)

@@ -131,7 +131,7 @@ func TestReadAgain(t *testing.T) {
 	if _, err := s.SaveFilm(t.Context(), slow); err != nil {
 		t.Fatal(err)
 	}
-	f.Made.Working, f.Made.Strip, f.Made.Motion = "films/x/working.mp4", "", ""
+	f.Made.Working, f.Made.Strip, f.Made.Motion = "films/"+f.ID+"/working-again.mp4", "", "" // listed behind the original
 	loose, err := s.FilmRead(t.Context(), f, []File{{Key: f.Made.Working, Bytes: 5}})
 	same(t, loose, []File{{Key: old.Motion, Bytes: 3}, {Key: old.Strip, Bytes: 20}, {Key: old.Working, Bytes: 300}}, err)
 	named, err := s.NamedFiles(t.Context())
