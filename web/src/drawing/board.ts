@@ -37,7 +37,7 @@ export class Board {
     if (!this.open && !this.shown().place) return this.say("Choose a rep on this film first: what is drawn belongs to a rep and a frame.");
     this.open = !this.open;
     this.sketch.pick(this.sketch.state.tool);
-    this.say(this.open ? "Drawing: L line, A angle, C circle, F freehand, N note; arrows and Enter put points; Esc ends." : "Drawing is done.");
+    this.say(this.open ? "Drawing: the tools are under the picture." : "Drawing is done.");
     this.changed();
   }
 

@@ -37,7 +37,7 @@ export function DrawingLayer() {
       class={`drawing-layer${open ? " open" : ""}`}
       viewBox={`0 0 ${size.width} ${size.height}`}
       role="img"
-      aria-label={open ? "The frame that is drawn on" : "What is drawn on this frame"}
+      aria-label={open ? "The frame that is drawn on; arrow keys and Enter put points, Esc ends" : "What is drawn on this frame"}
       onPointerDown={(event) => {
         if (!open || event.button !== 0) return;
         event.currentTarget.setPointerCapture(event.pointerId);

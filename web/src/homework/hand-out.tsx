@@ -97,9 +97,9 @@ function NewPitcher({ onMade }: { onMade: (her: Pick<PitcherCard, "id" | "label"
     ask("post", "/api/pitchers", { body: { label: label.trim() } }).then(onMade, (failure) => setProblem(sentenceOf(failure)));
   };
   return (
-    <form class="row" onSubmit={add}>
-      <label class="field grow"><span>New pitcher’s nickname or initials (no full name needed)</span><input class="input" data-first required maxLength={60} autocomplete="off" value={label} onInput={(e) => setLabel(e.currentTarget.value)} /></label>
-      <button class="button">Add her</button>
+    <form class="stack" onSubmit={add}>
+      <label class="field"><span>New pitcher’s nickname or initials (no full name needed)</span><input class="input" data-first required maxLength={60} autocomplete="off" value={label} onInput={(e) => setLabel(e.currentTarget.value)} /></label>
+      <div><button class="button">Add her</button></div>
       {problem && <p class="notice alarm" role="alert">{problem}</p>}
     </form>
   );

@@ -47,7 +47,8 @@ function Reply({ homework: first }: { homework: Homework }) {
 
   useEffect(() => {
     ask("get", "/api/workouts").then((all) => setWorkouts(all.workouts), () => {});
-    void ask("post", "/api/homework/{id}/review", { path: { id: first.id } }).then((h) => (version.current = h.version), () => {});
+    // Looking again at what is answered does not open it anew.
+    if (first.state !== "answered") void ask("post", "/api/homework/{id}/review", { path: { id: first.id } }).then((h) => (version.current = h.version), () => {});
     void office.board.loadAll(office.sheet.reps.filter((r) => r.filmId).map((r) => r.id));
   }, []);
 

@@ -19,11 +19,13 @@ export function HomeworkScreen({ id }: { id: string }) {
   const { homework: h, problem, refresh } = useHomework(id);
   const types = usePitchTypes();
   if (!h) return problem ? <p class="notice alarm" role="alert">{problem}</p> : <p class="quiet">Opening the homework …</p>;
-  const review = () =>
-    ask("post", "/api/homework/{id}/review", { path: { id } }).then(
+  const review = async () => {
+    if (h.state === "answered") return navigate(to.filmRoom(h.bullpenId));
+    await ask("post", "/api/homework/{id}/review", { path: { id } }).then(
       () => navigate(to.filmRoom(h.bullpenId)),
       (failure: unknown) => say(sentenceOf(failure), true),
     );
+  };
   return (
     <>
       <header class="heading">

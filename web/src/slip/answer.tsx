@@ -32,7 +32,7 @@ export function Answer({ page, answer }: { page: SlipPage; answer: SlipAnswer })
           <h3>Your numbers</h3>
           <div class="numbers" tabIndex={0} role="region" aria-label="Your numbers">
             <table>
-              <thead><tr><th scope="col">rep</th><th scope="col">pitch</th><th scope="col">{unit}</th>{judged && <><th scope="col">gap</th><th scope="col">it is</th></>}</tr></thead>
+              <thead><tr><th scope="col">rep</th><th scope="col">pitch</th><th scope="col" class="figure">{unit}</th>{judged && <><th scope="col" class="figure">gap</th><th scope="col">it is</th></>}</tr></thead>
               <tbody>
                 {read.map((r) => (
                   <tr key={r.order}>
@@ -58,11 +58,12 @@ export function Answer({ page, answer }: { page: SlipPage; answer: SlipAnswer })
   );
 }
 
+/** Its first picture is shown before it is played; some phones show none unless they are sent to one. */
 function Clip({ clip }: { clip: SlipClip }) {
   const [problem, setProblem] = useState(false);
   return (
     <figure>
-      <video src={clip.file} controls playsInline preload="metadata" aria-label={clip.title} onError={() => setProblem(true)}>
+      <video src={`${clip.file}#t=0.001`} controls playsInline preload="metadata" aria-label={clip.title} onError={() => setProblem(true)}>
         <track kind="captions" src={clip.captions} srcLang="en" label="Captions" />
       </video>
       {problem && <p class="notice alarm">It can’t be played just now. Load this page again.</p>}

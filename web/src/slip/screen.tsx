@@ -92,11 +92,11 @@ function Homework({ page, sendings, refresh, problem }: { page: SlipPage; sendin
           <p>Several films are fine. If the signal goes or the phone sleeps, nothing is lost: it goes on from where it was.</p>
           {picked && <p class="notice alarm" role="alert">{picked}</p>}
           <Films
-            sendings={sendings.all} arriving={page.arriving} films={page.films} choose={picker("Choose it again", "primary")}
+            sendings={sendings.all} arriving={page.arriving} films={page.films} choose={picker("Choose again", "primary")}
             pause={(id) => sendings.pause(id)} resume={(id) => sendings.resume(id)} remove={remove}
             drop={(id) => void dropUpload(id).then(refresh, refresh)}
           />
-          <p class="quiet">{limits.usedFiles} of {limits.maxFiles} films, {bytesText(limits.usedBytes)} of {bytesText(limits.maxBytes)}. Only your instructor sees them.</p>
+          <p class="quiet">{limits.usedFiles === 0 ? `There is room for ${limits.maxFiles} films` : `${limits.usedFiles} of ${limits.maxFiles} films`}, {limits.usedFiles > 0 && `${bytesText(limits.usedBytes)} of `}{bytesText(limits.maxBytes)}. Only your instructor sees them.</p>
         </section>
         <Words page={page} />
       </main>

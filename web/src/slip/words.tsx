@@ -47,7 +47,8 @@ export function Words({ page }: { page: SlipPage }) {
     const keep = () =>
       saveWords({ note, ...(gun ? { gun } : {}), readings: readingsIn(typed, unit).readings }).then(
         () => {
-          setKept("Kept.");
+          const left = page.workout.places[wrong];
+          setKept(left ? `Kept, but for rep ${left.number} of set ${left.set}: what stands there is no number.` : "Kept.");
           setProblem("");
         },
         (failure) => setProblem(`Not kept yet. ${sentenceOf(failure)}`),
@@ -63,11 +64,13 @@ export function Words({ page }: { page: SlipPage }) {
       <details open={page.readings.length > 0}>
         <summary>Somebody held a radar gun: type what it showed</summary>
         <div class="typed">
-          <label for="gun">Where it stood</label>
-          <select id="gun" class="input" value={gun} onChange={(e) => setGun(e.currentTarget.value as GunPlace | "")}>
-            <option value="">not said</option>
-            {places.map((p) => <option key={p.value} value={p.value}>{p.says}</option>)}
-          </select>
+          <label class="field gun-place">
+            <span>Where it stood</span>
+            <select class="input" value={gun} onChange={(e) => setGun(e.currentTarget.value as GunPlace | "")}>
+              <option value="">not said</option>
+              {places.map((p) => <option key={p.value} value={p.value}>{p.says}</option>)}
+            </select>
+          </label>
           {page.workout.places.map((p, i) => {
             const heading = p.set !== set && <h3 class="set">Set {p.set}</h3>;
             set = p.set;
@@ -79,11 +82,11 @@ export function Words({ page }: { page: SlipPage }) {
                   id={`place-${i}`} class="input" inputMode="decimal" autocomplete="off" placeholder={unit} aria-invalid={wrong === i}
                   value={typed[i] ?? ""} onInput={(e) => setTyped({ ...typed, [i]: e.currentTarget.value })}
                 />
+                {wrong === i && <p class="notice alarm" role="alert">Write a number in {unit}, such as 47.</p>}
               </>
             );
           })}
         </div>
-        {wrong >= 0 && <p class="notice alarm" role="alert">Rep {page.workout.places[wrong]?.number} of set {page.workout.places[wrong]?.set}: write a number in {unit}, such as 47.</p>}
       </details>
       <label class="field">
         <span>A note to your instructor</span>
