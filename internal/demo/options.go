@@ -52,7 +52,9 @@ type RepSpec struct {
 	Tempo   Tempo         // what became slower; default Same
 	Stretch float64       // by how much: 1.15 is 15 % slower; default 1
 	Stiff   bool          // braked, short finish
-	Posture bool          // off-speed posture: 8 % shorter stride, 6 degrees more lean, 20 % less opening
+	// Posture is how much of an off-speed posture she takes: 1 is a stride 8 % shorter,
+	// 6 degrees more lean, 20 % less opening; negative the other way; default none.
+	Posture float64
 	Drill   string        // "" the full pitch
 	Set     int           // 0: not said
 	Number  int           // 0: not said

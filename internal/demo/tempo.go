@@ -79,10 +79,8 @@ func (d dice) style(r RepSpec) motion.Style {
 		Stiff:  r.Stiff,
 	}
 	s.Stride = min(s.Stride, 1.06)
-	if r.Posture {
-		s.Stride *= 0.92
-		s.Lean += 6 * math.Pi / 180
-		s.Open *= 0.8
-	}
+	s.Stride *= 1 - 0.08*r.Posture
+	s.Lean += r.Posture * 6 * math.Pi / 180
+	s.Open *= 1 - 0.2*r.Posture
 	return s
 }

@@ -17,6 +17,7 @@ import (
 var (
 	films     = flag.Int("films", 3, "BenchmarkAcceptance: seeds of every condition")
 	filmsMain = flag.Bool("films.main", false, "BenchmarkAcceptance: only the conditions that the figures are for")
+	filmsKeep = flag.String("films.keep", "", "BenchmarkAcceptance: a folder to keep the films' motion in, so that a second run draws none anew")
 	filmsSeed = flag.Uint64("films.seed", 1, "BenchmarkAcceptance: where seeds begin; never those that the method was tuned on")
 )
 
@@ -52,17 +53,28 @@ var conditions = []struct {
 			o.Reps[i].Stiff = o.Reps[i].Pitch != bullpen.Fastball
 		}
 	}},
-	{"side 30, posture", false, func(o *demo.Options) {
-		o.Pace = demo.FPS(30, 1)
-		for i := range o.Reps {
-			o.Reps[i].Posture = o.Reps[i].Pitch != bullpen.Fastball
-		}
-	}},
+	{"side 30, posture", false, posture(1, func(o *demo.Options) { o.Pace = demo.FPS(30, 1) })},
+	{"side 60, half a posture", false, posture(0.5, func(o *demo.Options) {})},
+	{"diagonal 30, posture x1.5", false, posture(1.5, func(o *demo.Options) { o.View, o.Pace = bullpen.ViewDiagonal, demo.FPS(30, 1) })},
+	{"diagonal 60, posture", false, posture(1, func(o *demo.Options) { o.View = bullpen.ViewDiagonal })},
+	{"side 60, posture the other way", false, posture(-0.7, func(o *demo.Options) {})},
 	{"side 30, every 6th doubled", false, func(o *demo.Options) {
 		o.Pace, o.Doubled = demo.FPS(30, 1), 6
 		o.Rest = 4.57 // so that reps fall on all phases of the cadence
 	}},
 	{"behind 30", false, func(o *demo.Options) { o.View, o.Pace = bullpen.ViewBehind, demo.FPS(30, 1) }},
+}
+
+// posture gives every off-speed pitch a posture of its own, so much of it.
+func posture(much float64, change func(*demo.Options)) func(*demo.Options) {
+	return func(o *demo.Options) {
+		change(o)
+		for i := range o.Reps {
+			if o.Reps[i].Pitch != bullpen.Fastball {
+				o.Reps[i].Posture = much
+			}
+		}
+	}
 }
 
 func sessionOf(seed uint64, tempo demo.Tempo, stretch float64) demo.Options {

@@ -2,8 +2,15 @@ package tempo
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
 	"math"
 	"math/rand/v2"
+	"os"
+	"path/filepath"
 	"testing"
 
 	"gonum.org/v1/gonum/stat"
@@ -26,6 +33,9 @@ func film(t testing.TB, o demo.Options) filmed {
 		t.Fatal(err)
 	}
 	f := filmed{truth: take.Truth()}
+	if f.motion = kept(t, o); f.motion != nil {
+		return f
+	}
 	meter := trace.NewMeter(160, 90, f.truth.Clock.Slow)
 	err = take.Gray(context.Background(), 160, 90, func(_ int, seconds float64, pixels []byte) error {
 		meter.Add(pixels, seconds)
@@ -35,7 +45,56 @@ func film(t testing.TB, o demo.Options) filmed {
 		t.Fatal(err)
 	}
 	f.motion = meter.Motion()
+	keep(t, o, f.motion)
 	return f
+}
+
+// keptAt is where a film's motion is kept, "" for nowhere.
+func keptAt(t testing.TB, o demo.Options) string {
+	t.Helper()
+	if *filmsKeep == "" {
+		return ""
+	}
+	text, err := json.Marshal(o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return filepath.Join(*filmsKeep, fmt.Sprintf("%x.v%d.motion", sha256.Sum256(text), trace.Version))
+}
+
+func kept(t testing.TB, o demo.Options) *trace.Motion {
+	t.Helper()
+	path := keptAt(t, o)
+	if path == "" {
+		return nil
+	}
+	b, err := os.ReadFile(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	m := new(trace.Motion)
+	if err == nil {
+		err = m.UnmarshalBinary(b)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m
+}
+
+func keep(t testing.TB, o demo.Options, m *trace.Motion) {
+	t.Helper()
+	path := keptAt(t, o)
+	if path == "" {
+		return
+	}
+	b, err := m.MarshalBinary()
+	if err == nil {
+		err = os.WriteFile(path, b, 0o600)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
 }
 
 // deliveries gives the film's reps as event transfer takes them in: releases
@@ -90,6 +149,7 @@ type seen struct {
 	legsSD, armSD     float64    // per-rep error of the log times
 	legsLow, legsHigh float64    // ends of the legs' interval, log
 	events            [4]float64 // SD of the error of drive, plant, top, release, ms
+	shift             [4]float64 // how much later each instant is read on off-speed reps than on fastballs, ms
 	poor              int        // instants not surely found
 }
 
@@ -106,6 +166,7 @@ func (f filmed) transfer(t testing.TB, seed uint64) seen {
 	var legsTrue, armTrue, whole [2][]float64
 	var legsErr, armErr []float64
 	var events [4][]float64
+	var sides [2][4][]float64
 	for i, r := range f.truth.Reps {
 		side := 1
 		if reps[i].Fast {
@@ -131,6 +192,7 @@ func (f filmed) transfer(t testing.TB, seed uint64) seen {
 				s.poor++
 			} else {
 				events[k] = append(events[k], 1000*e)
+				sides[side][k] = append(sides[side][k], 1000*e)
 			}
 		}
 	}
@@ -148,6 +210,7 @@ func (f filmed) transfer(t testing.TB, seed uint64) seen {
 	s.legsSD, s.armSD = stat.StdDev(legsErr, nil), stat.StdDev(armErr, nil)
 	for k := range events {
 		s.events[k] = stat.StdDev(events[k], nil)
+		s.shift[k] = stat.Mean(sides[1][k], nil) - stat.Mean(sides[0][k], nil)
 	}
 	return s
 }
