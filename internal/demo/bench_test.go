@@ -31,7 +31,7 @@ func BenchmarkDraw(b *testing.B) {
 	}
 	s := take.stage(o.Width, o.Height, 1, false)
 	for b.Loop() {
-		if err := take.each(b.Context(), s, func(int, *paint.Canvas) error { return nil }); err != nil {
+		if err := take.each(b.Context(), s, whole, func(int, *paint.Canvas) error { return nil }); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -49,11 +49,12 @@ func (t *Take) frame(i, w int) paint.Frame {
 // ahead is how many frames each goroutine may be in front of the consumer.
 const ahead = 3
 
-// each draws all frames, on all processors, and hands them over in order. The
+// each draws the frames for which only says yes, on all processors, and hands them over in order. The
 // canvas is valid during the call only.
-func (t *Take) each(ctx context.Context, s *paint.Stage, do func(i int, c *paint.Canvas) error) error {
+func (t *Take) each(ctx context.Context, s *paint.Stage, only func(i int) bool, do func(i int, c *paint.Canvas) error) error {
 	workers := runtime.GOMAXPROCS(0)
 	type job struct {
+		frame int
 		easel *paint.Easel
 		done  chan struct{}
 	}
@@ -69,13 +70,16 @@ func (t *Take) each(ctx context.Context, s *paint.Stage, do func(i int, c *paint
 		defer close(order)
 		defer close(work)
 		for i := range n {
+			if !only(i) {
+				continue
+			}
 			var e *paint.Easel
 			select {
 			case e = <-free:
 			case <-ctx.Done():
 				return ctx.Err()
 			}
-			j := job{e, make(chan struct{})}
+			j := job{i, e, make(chan struct{})}
 			work <- func() {
 				s.Draw(e, t.frame(i, s.W))
 				close(j.done)
@@ -93,14 +97,12 @@ func (t *Take) each(ctx context.Context, s *paint.Stage, do func(i int, c *paint
 		})
 	}
 	g.Go(func() error {
-		i := 0
 		for j := range order {
 			<-j.done
-			if err := do(i, j.easel.Canvas); err != nil {
+			if err := do(j.frame, j.easel.Canvas); err != nil {
 				return err
 			}
 			free <- j.easel
-			i++
 		}
 		return ctx.Err()
 	})
@@ -113,12 +115,35 @@ func (t *Take) each(ctx context.Context, s *paint.Stage, do func(i int, c *paint
 // (160x90, 90x160); pixels are row by row, valid only during the call. Nothing is
 // encoded: the marks that compression leaves are the one thing missing.
 func (t *Take) Gray(ctx context.Context, width, height int, do func(frame int, seconds float64, pixels []byte) error) error {
+	return t.gray(ctx, width, height, whole, do)
+}
+
+// GrayRound does as Gray, but draws only the frames that lie at most before real
+// seconds before a rep's release or after seconds after it: what happens between the
+// deliveries is most of a film.
+func (t *Take) GrayRound(ctx context.Context, width, height int, before, after float64, do func(frame int, seconds float64, pixels []byte) error) error {
+	near := func(i int) bool {
+		at := t.truth.Clock.RealSeconds(0, i)
+		for _, r := range t.truth.Reps {
+			if at >= r.Release.Seconds-before && at <= r.Release.Seconds+after {
+				return true
+			}
+		}
+		return false
+	}
+	return t.gray(ctx, width, height, near, do)
+}
+
+// whole leaves no frame out.
+func whole(int) bool { return true }
+
+func (t *Take) gray(ctx context.Context, width, height int, only func(i int) bool, do func(frame int, seconds float64, pixels []byte) error) error {
 	// Drawn twice as big, then averaged; the noise is what is left of the film's
 	// after averaging down, put on at twice the size.
 	const over = 2
 	s := t.stage(width*over, height*over, float64(width*over)/float64(t.o.Width), true)
 	small := make([]byte, width*height)
-	return t.each(ctx, s, func(i int, c *paint.Canvas) error {
+	return t.each(ctx, s, only, func(i int, c *paint.Canvas) error {
 		for y := range height {
 			a, b := c.Y[2*y*c.W:(2*y+1)*c.W], c.Y[(2*y+1)*c.W:(2*y+2)*c.W]
 			row := small[y*width : (y+1)*width]

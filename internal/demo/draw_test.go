@@ -93,6 +93,37 @@ func TestGrayStops(t *testing.T) {
 	}
 }
 
+// Round a release the same frames are drawn as in the whole film, and no others.
+func TestGrayRound(t *testing.T) {
+	take := plan(t, short(Options{}))
+	films := [2]map[int][]byte{{}, {}}
+	keep := func(k int) func(int, float64, []byte) error {
+		return func(i int, _ float64, p []byte) error {
+			films[k][i] = bytes.Clone(p)
+			return nil
+		}
+	}
+	if err := take.Gray(t.Context(), 64, 36, keep(0)); err != nil {
+		t.Fatal(err)
+	}
+	if err := take.GrayRound(t.Context(), 64, 36, 0.109, 0.059, keep(1)); err != nil {
+		t.Fatal(err)
+	}
+	for i, p := range films[0] {
+		near := false
+		for _, r := range take.Truth().Reps {
+			d := take.Truth().Clock.RealSeconds(0, i) - r.Release.Seconds
+			near = near || d >= -0.109 && d <= 0.059
+		}
+		if got, drawn := films[1][i]; drawn != near || drawn && !bytes.Equal(got, p) {
+			t.Errorf("frame %d: drawn %v, want %v, like the film's: %v", i, drawn, near, bytes.Equal(got, p))
+		}
+	}
+	if len(films[1]) == 0 {
+		t.Error("nothing was drawn")
+	}
+}
+
 // yellow reports whether the ball's colour is seen near a place.
 func yellow(p *image.YCbCr, x, y float64, within int) bool {
 	for dy := -within; dy <= within; dy++ {

@@ -58,7 +58,7 @@ func failed(err error) error {
 // pour writes all pictures, one after the other.
 func (t *Take) pour(ctx context.Context, w io.Writer) error {
 	s := t.stage(t.o.Width, t.o.Height, 1, false)
-	return t.each(ctx, s, func(_ int, c *paint.Canvas) error {
+	return t.each(ctx, s, whole, func(_ int, c *paint.Canvas) error {
 		_, err := w.Write(c.Bytes())
 		return err
 	})

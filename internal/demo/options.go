@@ -55,9 +55,9 @@ type RepSpec struct {
 	// Posture is how much of an off-speed posture she takes: 1 is a stride 8 % shorter,
 	// 6 degrees more lean, 20 % less opening; negative the other way; default none.
 	Posture float64
-	Drill   string        // "" the full pitch
-	Set     int           // 0: not said
-	Number  int           // 0: not said
+	Drill   string // "" the full pitch
+	Set     int    // 0: not said
+	Number  int    // 0: not said
 	Call    bullpen.Call
 	Missed  bool // nobody catches it: no pop, the ball ends in the backstop's wire
 	// Misread is added to what the gun shows: a planted mistake.

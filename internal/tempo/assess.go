@@ -233,7 +233,8 @@ func checkFrom(all []counted, s Subject, view bullpen.View, o Options) Check {
 	bias := BiasOf(view)
 	l, lok := Compare(legs.fast, legs.off, legs.u2(), bias.Legs)
 	r, rok := Compare(arm.fast, arm.off, arm.u2(), bias.Arm)
-	c := Judge(l, lok, r, rok, o.Margins)
+	// Only the legs': an arm that keeps another time than the body always looks unlike.
+	c := Judge(l.laidOver(legs.unlike()), lok, r, rok, o.Margins)
 	c.Pitch, c.View, c.fastThrown, c.offThrown = s.Pitch, view, legs.thrownFast, legs.thrownOff
 	if own, ok := SpreadOf(legs.fast, math.Sqrt(legs.u2())); ok {
 		c.Own = &own
@@ -245,6 +246,9 @@ func checkFrom(all []counted, s Subject, view bullpen.View, o Options) Check {
 type sides struct {
 	fast, off []float64
 	squares   float64 // of the relative uncertainties
+	// How well the found ends of the times match, summed, and of how many reps.
+	matchFast, matchOff float64
+	foundFast, foundOff float64
 	// thrown counts the reps with and without a time.
 	thrownFast, thrownOff int
 }
@@ -264,6 +268,24 @@ func (s *sides) add(fast bool, t timed) {
 		s.off = append(s.off, t.seconds)
 	}
 	s.squares += t.u * t.u / (t.seconds * t.seconds)
+	switch {
+	case t.source != ByFinder:
+	case fast:
+		s.matchFast += t.match
+		s.foundFast++
+	default:
+		s.matchOff += t.match
+		s.foundOff++
+	}
+}
+
+// unlike is how much worse the off-speed reps' instants match the fastballs' motion
+// than the fastballs' own do, 0 for not at all or for hand marks.
+func (s *sides) unlike() float64 {
+	if s.foundFast == 0 || s.foundOff == 0 {
+		return 0
+	}
+	return math.Max(s.matchFast/s.foundFast-s.matchOff/s.foundOff, 0)
 }
 
 // u2 is the mean squared relative uncertainty of the times.

@@ -40,6 +40,16 @@ func session(n int, v bullpen.View, legs, arm, sd float64) []RepTiming {
 	return out
 }
 
+// unlike makes the off-speed reps' drive and plant match no better than that.
+func unlike(reps []RepTiming, match float64) []RepTiming {
+	for i := range reps {
+		if reps[i].Pitch != bullpen.Fastball {
+			reps[i].Found.Drive.Match, reps[i].Found.Plant.Match = match, match
+		}
+	}
+	return reps
+}
+
 func only(t *testing.T, a Assessment) Check {
 	t.Helper()
 	c, ok := a.Check(Subject{Pitch: bullpen.ChangeUp})
@@ -70,8 +80,14 @@ func TestAssessVerdictsAndWords(t *testing.T) {
 			"Can't tell yet: 1 more fastball and 1 more change-up like these should settle it.", false, true},
 		{"between", session(30, bullpen.ViewSide, 1.05, 1.05, 0.06), CantTell, BetweenEdges,
 			"Can't tell: her legs went at 95 % of their fastball speed (92 to 98 %), and more reps like these would not settle it; look at the two side by side.", false, true},
-		{"behind", session(30, bullpen.ViewBehind, 1.0377, 1.0377, 0.0378), CantTell, ViewTooPoor,
+		{"behind", session(30, bullpen.ViewBehind, 1.0278, 1.0278, 0.0378), CantTell, ViewTooPoor,
 			"Can't tell from here: film from the side and look again.", false, true},
+		{"faster", session(8, bullpen.ViewSide, 0.9, 0.9, 0.02), SameBody, Decided,
+			"No slow-down seen.", true, true},
+		{"of another shape", unlike(session(30, bullpen.ViewSide, 1, 1, 0.02), 0.85), CantTell, OtherShape,
+			"Can't tell: she moves otherwise on the change-up than on the fastball (a shorter stride, another posture), so that its times can't be read closely enough off the fastball; look at the two side by side.", false, true},
+		{"of another shape, and far slower", unlike(session(8, bullpen.ViewSide, 1.25, 1.25, 0.02), 0.85), SlowedBody, Decided,
+			"Her legs slowed down on the change-up: they went at 80 % of their fastball speed (71 to 90 %).", true, true},
 		{"one change-up", session(8, bullpen.ViewSide, 1, 1, 0.02)[:2], CantTell, NoFastballs,
 			"Can't tell yet: there is film of 1 fastball, and it takes at least 3.", false, false},
 	} {

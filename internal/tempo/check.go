@@ -20,14 +20,16 @@ const (
 // Margins of the check in log units.
 type Margins struct {
 	BodySlowed float64 // legs are slowed when their whole interval lies above this
-	LegsSame   float64 // legs are the same when their whole interval lies below this
+	LegsSame   float64 // the body is the same when the legs' whole interval lies below this
+	LegsKept   float64 // legs kept up beside a slower arm when their whole interval lies below this
 	ArmSlowed  float64
 	ArmSame    float64
 }
 
 // DefaultMargins are chosen so that no slow-down is claimed that a film of eight
-// fastballs and eight off-speed reps can't show.
-func DefaultMargins() Margins { return Margins{0.02, 0.06, 0.03, 0.09} }
+// fastballs and eight off-speed reps can't show, and so that a body is called the
+// same only where one that is 5 % slower is ruled out.
+func DefaultMargins() Margins { return Margins{0.02, math.Log(1.05), 0.06, 0.03, 0.09} }
 
 // Reason says why a film does not decide the question.
 type Reason string
@@ -39,6 +41,7 @@ const (
 	NoOffSpeed   Reason = "no off-speed" // fewer than two off-speed reps with them
 	TooFewReps   Reason = "too few reps" // more of them would settle it
 	ViewTooPoor  Reason = "view"         // the method's own bias is too wide from here
+	OtherShape   Reason = "shape"        // the off-speed reps move too unlike the fastballs to be timed by them
 	BetweenEdges Reason = "between"      // the slow-down lies where neither claim can be made
 )
 
@@ -55,7 +58,8 @@ type Check struct {
 	// left out.
 	Notes []string `json:"notes"`
 	// NoMoreThan is the largest slow-down in per cent that the film does not rule
-	// out; "same body" is always said with it. Nil while nothing can be compared.
+	// out, 0 where it rules out any; "same body" is always said with it. Nil while
+	// nothing can be compared.
 	NoMoreThan *float64 `json:"noMoreThan,omitempty"`
 	Fast       int      `json:"fast"` // fastballs with the legs timed
 	Off        int      `json:"off"`  // reps of the pitch with the legs timed
@@ -108,13 +112,12 @@ const mostReps = 30
 // J. Pharmacokinet. Biopharm. 15, 657, 1987; from memory). The order matters:
 // slowed legs are said before a slowed arm.
 func decide(legs, arm Contrast, armOK bool, m Margins) Verdict {
-	legsSame := legs.Hi() < m.LegsSame
 	switch {
 	case legs.Lo() > m.BodySlowed:
 		return SlowedBody
-	case legsSame && armOK && arm.Lo() > m.ArmSlowed:
+	case legs.Hi() < m.LegsKept && armOK && arm.Lo() > m.ArmSlowed:
 		return SlowedArm
-	case legsSame && (!armOK || arm.Hi() < m.ArmSame):
+	case legs.Hi() < m.LegsSame && (!armOK || arm.Hi() < m.ArmSame):
 		return SameBody
 	}
 	return CantTell
@@ -153,6 +156,12 @@ func settle(legs, arm Contrast, armOK bool, m Margins) (Reason, int, int) {
 	for n := min(legs.Fast, legs.Off) + 1; n <= mostReps; n++ {
 		if would(n) {
 			return TooFewReps, max(n-legs.Fast, 0), max(n-legs.Off, 0)
+		}
+	}
+	if legs.Unlike > 0 {
+		legs.Unlike = 0
+		if would(mostReps) {
+			return OtherShape, 0, 0
 		}
 	}
 	if legs.Bias > BiasOf(bullpen.ViewSide).Legs {

@@ -15,6 +15,7 @@ type Contrast struct {
 	U         float64 // half-width of the 95 % interval of Log, with the method's own bias in it
 	Spread    float64 // pooled standard deviation of the logs, rep to rep
 	Bias      float64 // share of |Log| that the method may be off by
+	Unlike    float64 // what U holds for motion that was found but is of another shape, log units
 }
 
 // Lo returns the lower end of the 95 % interval of Log.
@@ -67,9 +68,19 @@ func Compare(fast, off []float64, u2, bias float64) (c Contrast, ok bool) {
 	return c, true
 }
 
+// laidOver returns the contrast with its interval widened in quadrature for motion
+// that is unlike the fastballs' by so much less of a match (both ends' correlations
+// together). An off-speed posture moves the found instants whatever the tempo; on
+// generated film by no more, in log units, than the matches fall short.
+func (c Contrast) laidOver(unlike float64) Contrast {
+	c.Unlike = unlike
+	c.U = math.Hypot(c.U, unlike)
+	return c
+}
+
 // widened returns the half-width of d's 95 % interval with the bias in it.
 func (c Contrast) widened(d bullpen.Difference) float64 {
-	half := biasFloor + c.Bias*math.Abs(c.Log)
+	half := math.Hypot(biasFloor+c.Bias*math.Abs(c.Log), c.Unlike)
 	if d.SE > 0 {
 		half = math.Hypot(half, bullpen.TQuantile(0.975, d.DF)*d.SE)
 	}

@@ -37,7 +37,8 @@ func film(t testing.TB, o demo.Options) filmed {
 		return f
 	}
 	meter := trace.NewMeter(160, 90, f.truth.Clock.Slow)
-	err = take.Gray(context.Background(), 160, 90, func(_ int, seconds float64, pixels []byte) error {
+	// What lies between the deliveries is not looked at.
+	err = take.GrayRound(context.Background(), 160, 90, before+0.25, after+0.25, func(_ int, seconds float64, pixels []byte) error {
 		meter.Add(pixels, seconds)
 		return nil
 	})
@@ -151,6 +152,7 @@ type seen struct {
 	events            [4]float64 // SD of the error of drive, plant, top, release, ms
 	shift             [4]float64 // how much later each instant is read on off-speed reps than on fastballs, ms
 	poor              int        // instants not surely found
+	match             [3]float64 // how much worse drive, plant and the whole match on off-speed reps than on fastballs
 }
 
 // transfer runs event transfer and the check as the program does.
@@ -167,6 +169,7 @@ func (f filmed) transfer(t testing.TB, seed uint64) seen {
 	var legsErr, armErr []float64
 	var events [4][]float64
 	var sides [2][4][]float64
+	var matches [2][3][]float64
 	for i, r := range f.truth.Reps {
 		side := 1
 		if reps[i].Fast {
@@ -179,6 +182,9 @@ func (f filmed) transfer(t testing.TB, seed uint64) seen {
 			timings[i].Marked = Unknown()
 		}
 		whole[side] = append(whole[side], got[i].Stretch)
+		for k, m := range []float64{got[i].Drive.Match, got[i].Plant.Match, got[i].Match} {
+			matches[side][k] = append(matches[side][k], m)
+		}
 		legsTrue[side], armTrue[side] = append(legsTrue[side], math.Log(r.Legs())), append(armTrue[side], math.Log(r.Arm()))
 		in := got[i].Instants()
 		if e := math.Log(in.Legs() / r.Legs()); !math.IsNaN(e) {
@@ -208,6 +214,9 @@ func (f filmed) transfer(t testing.TB, seed uint64) seen {
 	between := func(v [2][]float64) float64 { return stat.Mean(v[1], nil) - stat.Mean(v[0], nil) }
 	s.legsTrue, s.armTrue, s.whole = between(legsTrue), between(armTrue), between(whole)
 	s.legsSD, s.armSD = stat.StdDev(legsErr, nil), stat.StdDev(armErr, nil)
+	for k := range s.match {
+		s.match[k] = stat.Mean(matches[0][k], nil) - stat.Mean(matches[1][k], nil)
+	}
 	for k := range events {
 		s.events[k] = stat.StdDev(events[k], nil)
 		s.shift[k] = stat.Mean(sides[1][k], nil) - stat.Mean(sides[0][k], nil)

@@ -13,8 +13,27 @@ const (
 
 // template is the mean fastball's motion.
 type template struct {
-	cells [][]float32 // at tempRate from tempFrom, packed to the list of cells
-	list  []int       // which cells of the picture
+	cells      [][]float32 // at tempRate from tempFrom, packed to the list of cells
+	list       []int       // which cells of the picture
+	cols, rows int         // of the picture
+}
+
+// moved returns the template with what it shows dx cells further to the right.
+func (t template) moved(dx float64) template {
+	out := t
+	out.cells = make([][]float32, len(t.cells))
+	picture := make([]float32, t.cols*t.rows)
+	for k, cells := range t.cells {
+		for i, c := range t.list {
+			picture[c] = cells[i]
+		}
+		aside := shifted(picture, t.cols, t.rows, -dx, 0)
+		out.cells[k] = make([]float32, len(t.list))
+		for i, c := range t.list {
+			out.cells[k][i] = aside[c]
+		}
+	}
+	return out
 }
 
 // fit is how one rep lies against the template: its time is guess + D + e^L u.
@@ -44,7 +63,7 @@ func (w window) sample(t float64, list []int, out []float32) {
 // mean makes the template from windows lying as their fits say.
 func meanOf(windows []window, fits []fit, list []int) template {
 	n := int(math.Round((tempTo-tempFrom)*tempRate)) + 1
-	t := template{cells: make([][]float32, n), list: list}
+	t := template{cells: make([][]float32, n), list: list, cols: windows[0].cols, rows: windows[0].rows}
 	row := make([]float32, len(list))
 	for k := range t.cells {
 		u := tempFrom + float64(k)/tempRate
@@ -77,8 +96,6 @@ type patch struct {
 	u     []float64
 	cells [][]float32
 	norm  float64
-	row   []float32
-	sum   []float64
 }
 
 // patch cuts [from, to] out of the template at steps of 1/rate per second, over
@@ -90,7 +107,7 @@ func (t template) patch(from, to, perSecond float64, keep []int) patch {
 			keep[i] = i
 		}
 	}
-	p := patch{list: make([]int, len(keep)), row: make([]float32, len(keep)), sum: make([]float64, len(keep))}
+	p := patch{list: make([]int, len(keep))}
 	for i, k := range keep {
 		p.list[i] = t.list[k]
 	}
@@ -120,24 +137,22 @@ func (t template) patch(from, to, perSecond float64, keep []int) patch {
 // match is the correlation of the patch, laid into w so that template time u
 // falls on real second zero + stretch*u, with each cell's own mean taken off.
 func (p patch) match(w window, zero, stretch float64) float64 {
-	for i := range p.sum {
-		p.sum[i] = 0
-	}
+	row, sum := make([]float32, len(p.list)), make([]float64, len(p.list))
 	var cross, square float64
 	for j, u := range p.u {
-		w.sample(zero+stretch*u, p.list, p.row)
+		w.sample(zero+stretch*u, p.list, row)
 		t := p.cells[j]
 		var c, s float32
-		for i, v := range p.row {
+		for i, v := range row {
 			c += v * t[i]
 			s += v * v
-			p.sum[i] += float64(v)
+			sum[i] += float64(v)
 		}
 		cross += float64(c)
 		square += float64(s)
 	}
 	n := float64(len(p.u))
-	for _, s := range p.sum {
+	for _, s := range sum {
 		square -= s * s / n
 	}
 	if square <= 0 || p.norm <= 0 {

@@ -4,11 +4,12 @@ import "math"
 
 // bands are the parts of the body's box that tell an instant, as indices into
 // the template's cells.
-type bands struct{ legs, top, arm []int }
+type bands struct{ legs, feet, top, arm []int }
 
-// Shares of the box's height (0 at the top) at which the bands end.
+// Shares of the box's height (0 at the top) between which the bands lie.
 const (
-	legsFrom = 0.62
+	legsFrom = 0.68 // below the hand at the bottom of its circle
+	feetFrom = 0.78
 	topTo    = 0.30
 	armTo    = 0.60
 )
@@ -27,7 +28,7 @@ func bandsOf(b box, cols int, list []int) bands {
 		}
 		return out
 	}
-	return bands{legs: pick(legsFrom, 1.01), top: pick(0, topTo), arm: pick(0, armTo)}
+	return bands{legs: pick(legsFrom, 1.01), feet: pick(feetFrom, 1.01), top: pick(0, topTo), arm: pick(0, armTo)}
 }
 
 const (
@@ -37,6 +38,14 @@ const (
 	ownReach    = 0.20 // how far legs and arm may stretch apart from the whole, log
 )
 
+// How far the body may stand aside of where the fastballs had it, in cells. A
+// shorter stride puts the foot where the fastballs had it a moment earlier: looked
+// for in time alone it reads as late.
+const (
+	asideMost = 2.0
+	asideStep = 0.5
+)
+
 // reach is how far an instant's patch goes, in seconds of a mean fastball.
 type reach struct{ before, after float64 }
 
@@ -44,7 +53,7 @@ type reach struct{ before, after float64 }
 // the legs wait for the arm, and a braked finish must not move the release.
 var (
 	driveReach   = reach{0.14, 0.10}
-	plantReach   = reach{0.10, 0.01}
+	plantReach   = reach{0.08, 0.02}
 	topReach     = reach{0.08, 0.04}
 	releaseReach = reach{0.06, 0.03}
 )
@@ -52,60 +61,116 @@ var (
 // place is one instant's patch and where in the template it belongs.
 type place struct {
 	u float64
-	p patch
+	// patches show the body ever further to the right, asideStep apart; the middle
+	// one where the fastballs had it.
+	patches []patch
+}
+
+// finder holds the places of the four instants.
+type finder struct {
+	ref                        Instants
+	drive, plant, top, release place
+}
+
+// finderOf cuts the instants' patches out of the template. The top is not looked for
+// aside: the hand passes over there, and its place is its time.
+func finderOf(t template, b bands, ref Instants) finder {
+	var aside []template
+	for dx := -asideMost; dx <= asideMost; dx += asideStep {
+		aside = append(aside, t.moved(dx))
+	}
+	cut := func(u float64, s reach, keep []int, from []template) place {
+		pl := place{u: u}
+		for _, t := range from {
+			pl.patches = append(pl.patches, t.patch(u-s.before, u+s.after, locateRate, keep))
+		}
+		return pl
+	}
+	return finder{
+		ref:     ref,
+		drive:   cut(ref.Drive, driveReach, b.legs, aside),
+		plant:   cut(ref.Plant, plantReach, b.feet, aside),
+		top:     cut(ref.Top, topReach, b.top, []template{t}),
+		release: cut(ref.Release, releaseReach, b.arm, aside),
+	}
 }
 
 // locate finds the four instants in one rep. Legs and arm begin with the whole
 // delivery's stretch and get their own from what the first passes found.
-func locate(t template, b bands, ref Instants, w window, f fit) Transferred {
-	cut := func(u float64, s reach, keep []int) place {
-		return place{u, t.patch(u-s.before, u+s.after, locateRate, keep)}
-	}
-	drive := cut(ref.Drive, driveReach, b.legs)
-	plant := cut(ref.Plant, plantReach, b.legs)
-	top := cut(ref.Top, topReach, b.top)
-	release := cut(ref.Release, releaseReach, b.arm)
-
+func (fi finder) locate(w window, f fit) Transferred {
 	out := Transferred{Stretch: f.L, Match: f.Match}
 	legs, arm := f.L, f.L
 	near := func(l float64) float64 { return math.Min(math.Max(l, f.L-ownReach), f.L+ownReach) }
 	for pass := range 3 {
-		out.Drive = drive.find(w, f, legs)
-		out.Plant = plant.find(w, f, legs)
-		out.Top = top.find(w, f, arm)
-		out.Release = release.find(w, f, arm)
+		out.Drive = fi.drive.find(w, f, legs)
+		out.Plant = fi.plant.find(w, f, legs)
+		out.Top = fi.top.find(w, f, arm)
+		out.Release = fi.release.find(w, f, arm)
 		if pass == 2 {
 			break
 		}
 		if d := out.Plant.Seconds - out.Drive.Seconds; d > 0 {
-			legs = near(math.Log(d / (ref.Plant - ref.Drive)))
+			legs = near(math.Log(d / (fi.ref.Plant - fi.ref.Drive)))
 		}
 		if d := out.Release.Seconds - out.Top.Seconds; d > 0 {
-			arm = near(math.Log(d / (ref.Release - ref.Top)))
+			arm = near(math.Log(d / (fi.ref.Release - fi.ref.Top)))
 		}
 	}
 	return out
 }
 
-// find slides the patch, stretched by e^l, round where the whole delivery's fit
-// puts it.
+// find slides the patches, stretched by e^l, round where the whole delivery's fit
+// puts them: every second step with each of them, then uphill step by step, and a
+// paraboloid through the best nine.
 func (pl place) find(w window, f fit, l float64) Found {
 	stretch := math.Exp(l)
 	middle := f.at(w.guess, pl.u)
-	score := func(offset float64) float64 { return pl.p.match(w, middle+offset-stretch*pl.u, stretch) }
-	n := int(math.Round(locateReach / locateStep))
-	scores := make([]float64, 2*n+1)
-	best := 0
-	for i := range scores {
-		scores[i] = score(float64(i-n) * locateStep)
-		if scores[i] > scores[best] {
-			best = i
+	n, m := int(math.Round(locateReach/locateStep)), len(pl.patches)
+	scores := make([]float64, m*(2*n+1)) // NaN is not yet known
+	for k := range scores {
+		scores[k] = math.NaN()
+	}
+	score := func(i, j int) float64 {
+		if s := &scores[j*(2*n+1)+i]; math.IsNaN(*s) {
+			*s = pl.patches[j].match(w, middle+float64(i-n)*locateStep-stretch*pl.u, stretch)
+		}
+		return scores[j*(2*n+1)+i]
+	}
+	bestI, bestJ := n, m/2
+	try := func(i, j int) {
+		if i >= 0 && i <= 2*n && j >= 0 && j < m && score(i, j) > score(bestI, bestJ) {
+			bestI, bestJ = i, j
 		}
 	}
-	edge := best == 0 || best == len(scores)-1
-	offset := float64(best-n) * locateStep
-	if !edge {
-		offset += locateStep * vertex(scores[best-1], scores[best], scores[best+1])
+	for j := range m {
+		for i := 0; i <= 2*n; i += 2 {
+			try(i, j)
+		}
 	}
-	return Found{Seconds: middle + offset, Match: scores[best], Sure: !edge && scores[best] >= leastMatch}
+	for moved := true; moved; {
+		i, j := bestI, bestJ
+		for di := -1; di <= 1; di++ {
+			for dj := -1; dj <= 1; dj++ {
+				try(i+di, j+dj)
+			}
+		}
+		moved = bestI != i || bestJ != j
+	}
+	found := Found{Seconds: middle + float64(bestI-n)*locateStep, Match: score(bestI, bestJ)}
+	if bestI == 0 || bestI == 2*n {
+		return found
+	}
+	x := vertex(score(bestI-1, bestJ), score(bestI, bestJ), score(bestI+1, bestJ))
+	if bestJ > 0 && bestJ < m-1 {
+		var z [3][3]float64
+		for i := range 3 {
+			for j := range 3 {
+				z[i][j] = score(bestI+i-1, bestJ+j-1)
+			}
+		}
+		x, _ = summit(z)
+	}
+	found.Seconds += locateStep * x
+	found.Sure = found.Match >= leastMatch
+	return found
 }

@@ -75,6 +75,7 @@ type timed struct {
 	seconds float64 // NaN is not known
 	u       float64 // standard uncertainty of the measurement alone
 	source  Source
+	match   float64 // of both ends together, where both were found
 }
 
 // known says whether there is a time.
@@ -86,7 +87,8 @@ type Moment struct {
 	U       float64 `json:"u"`       // standard uncertainty, seconds
 	From    Source  `json:"from"`
 
-	gap float64 // of the frames around a mark, real seconds; 0 for what was found
+	gap   float64 // of the frames around a mark, real seconds; 0 for what was found
+	match float64 // of what was found
 }
 
 // Moments are the four instants of a rep as they count; nil is not known.
@@ -107,7 +109,7 @@ func momentOf(mark, gap float64, f Found, ran bool, sd, eye float64) *Moment {
 	u := MarkUncertainty(gap, eye)
 	switch {
 	case ran && f.Sure && !(math.Abs(mark-f.Seconds) > agree*u):
-		return &Moment{Seconds: f.Seconds, U: sd, From: ByFinder}
+		return &Moment{Seconds: f.Seconds, U: sd, From: ByFinder, match: f.Match}
 	case math.IsNaN(mark) || math.IsInf(mark, 0):
 		return nil
 	}
@@ -119,7 +121,7 @@ func between(a, b *Moment) timed {
 	if a == nil || b == nil {
 		return timed{seconds: math.NaN()}
 	}
-	t := timed{seconds: span(a.Seconds, b.Seconds), u: DurationUncertainty(a.U, b.U), source: ByFinder}
+	t := timed{seconds: span(a.Seconds, b.Seconds), u: DurationUncertainty(a.U, b.U), source: ByFinder, match: a.match + b.match}
 	if a.From == ByHand || b.From == ByHand {
 		t.source = ByHand
 	}

@@ -63,9 +63,11 @@ const (
 // *bullpen.Error that says why and what to do.
 //
 // The pattern of motion energy round each mark is found again in every other rep
-// by correlation: legs' cells for drive and plant, the top's for top, the arm's
-// before the release for release, each with the rep's own stretch for legs and
-// for arm, since one stretch for all takes a late arm for a slow body.
+// by correlation: legs' cells for drive, feet's for plant, the top's for top, the
+// arm's before the release for release, each with the rep's own stretch for legs and
+// for arm, since one stretch for all takes a late arm for a slow body; and looked for
+// aside as well, since a foot that lands elsewhere otherwise reads as one that lands
+// at another time.
 func Transfer(reps []Delivery) ([]Transferred, error) {
 	raws, err := prepare(reps)
 	if err != nil {
@@ -80,10 +82,10 @@ func Transfer(reps []Delivery) ([]Transferred, error) {
 	if err != nil {
 		return nil, err
 	}
-	bands := bandsOf(body, raws[0].cols, t.list)
+	find := finderOf(t, bandsOf(body, raws[0].cols, t.list), ref)
 	out := make([]Transferred, len(reps))
 	matched := 0
-	each(len(reps), func(i int) { out[i] = locate(t, bands, ref, windows[i], fits[i]) })
+	each(len(reps), func(i int) { out[i] = find.locate(windows[i], fits[i]) })
 	for _, f := range fits {
 		if f.Match >= leastMatch {
 			matched++

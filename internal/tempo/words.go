@@ -48,9 +48,13 @@ func (c *Check) say(baseline bullpen.Pitch, unit bullpen.Unit) {
 	case SlowedArm:
 		c.Sentence = fmt.Sprintf("Her legs kept up on the %s, but her arm slowed down: it went at %s.", name, c.Arm.words("its", fast))
 	case SameBody:
-		c.Sentence = fmt.Sprintf("No slow-down larger than %s seen.", roundedUp(*c.NoMoreThan))
+		what := "slow-down"
 		if c.Arm == nil {
-			c.Sentence = fmt.Sprintf("No slow-down of the legs larger than %s seen.", roundedUp(*c.NoMoreThan))
+			what = "slow-down of the legs"
+		}
+		c.Sentence = fmt.Sprintf("No %s larger than %s seen.", what, roundedUp(*c.NoMoreThan))
+		if *c.NoMoreThan <= 0 { // the whole range lies on the faster side
+			c.Sentence = fmt.Sprintf("No %s seen.", what)
 		}
 	default:
 		c.Sentence = c.whyNot(name, fast)
@@ -81,6 +85,8 @@ func (c *Check) whyNot(name, fast string) string {
 			return fmt.Sprintf("Can't tell yet: mark drive and front-foot plant on %s, which should settle it.", what)
 		}
 		return fmt.Sprintf("Can't tell yet: %s like these should settle it.", what)
+	case OtherShape:
+		return fmt.Sprintf("Can't tell: she moves otherwise on the %s than on the %s (a shorter stride, another posture), so that its times can't be read closely enough off the %s; look at the two side by side.", name, fast, fast)
 	case ViewTooPoor:
 		return "Can't tell from here: film from the side and look again."
 	}

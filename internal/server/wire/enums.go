@@ -117,7 +117,7 @@ func (bodyVerdict) Schema(r huma.Registry) *huma.Schema {
 
 func (bodyReason) Schema(r huma.Registry) *huma.Schema {
 	return enum(r, "BodyReason", "Why the same-body check can't tell; empty: it can.",
-		tempo.Decided, tempo.NoFastballs, tempo.NoOffSpeed, tempo.TooFewReps, tempo.ViewTooPoor, tempo.BetweenEdges)
+		tempo.Decided, tempo.NoFastballs, tempo.NoOffSpeed, tempo.TooFewReps, tempo.ViewTooPoor, tempo.OtherShape, tempo.BetweenEdges)
 }
 
 func (source) Schema(r huma.Registry) *huma.Schema {
