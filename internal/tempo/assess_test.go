@@ -87,7 +87,7 @@ func TestAssessVerdictsAndWords(t *testing.T) {
 		{"of another shape", unlike(session(30, bullpen.ViewSide, 1, 1, 0.02), 0.85), CantTell, OtherShape,
 			"Can't tell: she moves otherwise on the change-up than on the fastball (a shorter stride, another posture), so that its times can't be read closely enough off the fastball; look at the two side by side.", false, true},
 		{"of another shape, and far slower", unlike(session(8, bullpen.ViewSide, 1.25, 1.25, 0.02), 0.85), SlowedBody, Decided,
-			"Her legs slowed down on the change-up: they went at 80 % of their fastball speed (71 to 90 %).", true, true},
+			"Her legs slowed down on the change-up: they went at 80 % of their fastball speed (72 to 89 %).", true, true},
 		{"one change-up", session(8, bullpen.ViewSide, 1, 1, 0.02)[:2], CantTell, NoFastballs,
 			"Can't tell yet: there is film of 1 fastball, and it takes at least 3.", false, false},
 	} {
