@@ -36,7 +36,7 @@ func (s *Server) addBullpen(ctx context.Context, in *sent[wire.NewBullpen]) (wir
 	case n.PitcherID != "":
 		her, err = s.deps.Store.Pitcher(ctx, n.PitcherID)
 	case n.PitcherLabel != "":
-		her, err = s.newPitcher(ctx, wire.NewPitcher{Label: n.PitcherLabel, Unit: n.Unit})
+		her, err = s.newPitcher(ctx, wire.NewPitcher{Label: n.PitcherLabel, Level: n.PitcherLevel, Unit: n.Unit})
 	default:
 		err = bullpen.Errorf(bullpen.Invalid, "A bullpen needs a pitcher: choose one, or type a nickname for a new one.")
 	}

@@ -115,6 +115,7 @@ func TestPitchersAndBullpens(t *testing.T) {
 			"gun":"behind catcher"
 			"step":1`, map[string]string{"pen": "id"}},
 		{"begin one with a new pitcher", post, "/api/bullpens", `{"pitcherLabel":"Jay"}`, 201, `"title":""`, map[string]string{"other": "id", "jay": "pitcherId"}},
+		{"begin one with a new pitcher at a level there is not", post, "/api/bullpens", `{"pitcherLabel":"Jay","pitcherLevel":"9Z"}`, 404, "", nil},
 		{"begin one of nobody", post, "/api/bullpens", `{}`, 422, "", nil},
 		{"begin one of a stranger", post, "/api/bullpens", `{"pitcherId":"` + none + `"}`, 404, "", nil},
 		{"begin one on no day", post, "/api/bullpens", `{"pitcherLabel":"Jay","day":"May"}`, 422, "day", nil},

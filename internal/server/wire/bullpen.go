@@ -23,6 +23,7 @@ type Bullpen struct {
 type NewBullpen struct {
 	PitcherID    string           `json:"pitcherId,omitempty" maxLength:"64" doc:"whose it is"`
 	PitcherLabel string           `json:"pitcherLabel,omitempty" maxLength:"60" doc:"makes a new pitcher when no pitcherId is sent"`
+	PitcherLevel string           `json:"pitcherLevel,omitempty" maxLength:"40" doc:"a new pitcher's level, for her distance, extension and ball; 14U unless said"`
 	Day          string           `json:"day,omitempty" format:"date" doc:"today unless said; moved to the first film's day while nobody has said"`
 	Title        string           `json:"title,omitempty" maxLength:"120"`
 	Gun          bullpen.GunPlace `json:"gun,omitempty" doc:"behind catcher unless said"`
