@@ -44,6 +44,11 @@ func TestBackupWhileUploadsAndRendersRun(t *testing.T) {
 		sent[sumOf(data)] = true
 		return data
 	}
+	wasSent := func(sum string) bool {
+		mu.Lock()
+		defer mu.Unlock()
+		return sent[sum]
+	}
 	h.upload(t, drawn.path, "first.mp4")
 	h.until(t, "/api/films/$film", func(body string) bool { return strings.Contains(body, `"state":"ready"`) })
 	h.keep(t, "rep", "rep.id", h.send(t, "POST", "/api/bullpens/$pen/reps", fmt.Sprintf(`{"filmId":"$film","release":%d}`, drawn.truth.Reps[0].Release.Frame)))
@@ -84,7 +89,7 @@ func TestBackupWhileUploadsAndRendersRun(t *testing.T) {
 		if err != nil || restored.Files != made.Files || restored.Closed != (store.Closed{Slips: 1, Sessions: 1}) {
 			t.Fatalf("restored %+v of %+v, %v", restored, made, err)
 		}
-		most = max(most, h.checkRestored(t, back, sent))
+		most = max(most, h.checkRestored(t, back, wasSent))
 	}
 	stop()
 	others.Wait()
@@ -94,7 +99,7 @@ func TestBackupWhileUploadsAndRendersRun(t *testing.T) {
 }
 
 // checkRestored checks a data folder that was brought back, and counts its films.
-func (h *house) checkRestored(t *testing.T, dir string, sent map[string]bool) int {
+func (h *house) checkRestored(t *testing.T, dir string, wasSent func(sum string) bool) int {
 	t.Helper()
 	st, err := store.Open(t.Context(), dir)
 	if err != nil {
@@ -124,7 +129,7 @@ func (h *house) checkRestored(t *testing.T, dir string, sent map[string]bool) in
 		}
 		got, err := io.ReadAll(original)
 		original.Close()
-		if sum := sumOf(got); err != nil || sum != f.SHA256 || !sent[sum] {
+		if sum := sumOf(got); err != nil || sum != f.SHA256 || !wasSent(sum) {
 			t.Errorf("an original of %d bytes is not what was sent: %v", len(got), err)
 		}
 	}
