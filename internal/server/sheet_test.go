@@ -18,6 +18,7 @@ import (
 // BenchmarkSheet asks for a bullpen of 5,000 reps and for a pitcher of 300 bullpens
 // of 60, over HTTP and in full, each time after a rep of it has changed. It prints
 // p50-ms and p95-ms of the answers, their size, and what the very first one took.
+// `tenoff serve` collects garbage as GOGC=400 does; so should this.
 func BenchmarkSheet(b *testing.B) {
 	dir := b.TempDir()
 	st, err := store.Open(b.Context(), dir)

@@ -1,0 +1,22 @@
+package main
+
+import (
+	"os"
+	"runtime/debug"
+)
+
+// What a server holds between answers is little, and an answer may make 30 times as
+// much for a moment: with Go's own setting each sheet of a long bullpen waits for a
+// collection. The limit keeps what reading a long film takes in bounds.
+const (
+	growth      = 400       // per cent, as GOGC
+	memoryLimit = 256 << 20 // bytes, as GOMEMLIMIT
+)
+
+// collectSeldom sets the garbage collector for serving, unless the user has.
+func collectSeldom() {
+	if os.Getenv("GOGC") == "" && os.Getenv("GOMEMLIMIT") == "" {
+		debug.SetGCPercent(growth)
+		debug.SetMemoryLimit(memoryLimit)
+	}
+}
