@@ -23,7 +23,6 @@ const aboutAPI = "Everything the page does. In answers a field that may be missi
 func newAPI(engine *gin.Engine, version string) huma.API {
 	config := huma.DefaultConfig("tenoff", version)
 	config.Info.Description = aboutAPI
-	config.Formats = formats()
 	config.CreateHooks = nil // no $schema links in bodies
 	config.OpenAPIPath, config.DocsPath, config.SchemasPath = "", "", ""
 	config.Transformers = []huma.Transformer{readable}
