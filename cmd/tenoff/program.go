@@ -133,6 +133,7 @@ func (p *Program) Run(ctx context.Context, l net.Listener) error {
 }
 
 func (p *Program) serve(ctx context.Context, l net.Listener) error {
+	collectSeldom()
 	handler := server.New(server.Deps{
 		Version: version(), Log: p.log, Page: server.Page{Files: web.FS, Built: web.Built()},
 		Store: p.store, Blobs: p.blobs, Jobs: p.queue, Intake: p.intake, Shelf: p.shelf, Scout: p.scout, Homework: p.homework, Access: p.access,

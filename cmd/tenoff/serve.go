@@ -27,7 +27,6 @@ func serve(ctx context.Context, io streams, flags *flag.FlagSet, args []string) 
 		return err
 	}
 	defer l.Close()
-	collectSeldom()
 	p, err := NewProgram(ctx, *dir, newLog(io, level(*verbose, slog.LevelInfo)))
 	if err != nil {
 		return err
