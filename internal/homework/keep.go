@@ -6,8 +6,6 @@ import (
 	"fmt"
 	"strconv"
 	"time"
-
-	"tenoff/internal/store"
 )
 
 // KeepSetting is the setting that says for how many days after the answer the
@@ -30,15 +28,7 @@ func (h *Homework) KeepDays(ctx context.Context) (int, error) {
 // Trim lets go of the originals of homework that was answered long enough ago, in
 // every academy that set a time. What was made of them stays.
 func (h *Homework) Trim(ctx context.Context) error {
-	academies, err := h.store.Academies(ctx)
-	if err != nil {
-		return err
-	}
-	var errs []error
-	for _, id := range academies {
-		errs = append(errs, h.trim(store.Within(ctx, id)))
-	}
-	return errors.Join(errs...)
+	return h.store.InEach(ctx, h.trim)
 }
 
 func (h *Homework) trim(ctx context.Context) error {

@@ -87,18 +87,13 @@ const Restorable = 30 * 24 * time.Hour
 // Purge removes for good, in every academy, the reps that were deleted longer ago,
 // and their clips with them.
 func (in *Intake) Purge(ctx context.Context) error {
-	academies, err := in.store.Academies(ctx)
-	if err != nil {
-		return err
-	}
 	before := in.now().Add(-Restorable)
-	for _, id := range academies {
-		ctx := store.Within(ctx, id)
+	return in.store.InEach(ctx, func(ctx context.Context) error {
 		loose, err := in.store.PurgeReps(ctx, before)
 		if err != nil {
 			return err
 		}
 		in.discard(ctx, loose)
-	}
-	return nil
+		return nil
+	})
 }

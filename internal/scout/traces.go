@@ -61,16 +61,7 @@ func (s *Scout) load(key string, into interface{ UnmarshalBinary([]byte) error }
 // Refresh queues a search in every film, of every academy, whose traces another
 // version of the method stored: they are measured anew then.
 func (s *Scout) Refresh(ctx context.Context) error {
-	academies, err := s.store.Academies(ctx)
-	if err != nil {
-		return err
-	}
-	for _, id := range academies {
-		if err := s.refresh(store.Within(ctx, id)); err != nil {
-			return err
-		}
-	}
-	return nil
+	return s.store.InEach(ctx, s.refresh)
 }
 
 // refresh is Refresh for the academy that ctx is within.

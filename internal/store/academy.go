@@ -1,6 +1,9 @@
 package store
 
-import "context"
+import (
+	"context"
+	"errors"
+)
 
 type academyKey struct{}
 
@@ -21,7 +24,13 @@ func (s *Store) own(ctx context.Context) string {
 // Own reports whether a change is one of the academy's that ctx is within.
 func (s *Store) Own(ctx context.Context, c Change) bool { return c.Academy == s.own(ctx) }
 
-// Academies lists every academy, the first one first.
-func (s *Store) Academies(ctx context.Context) ([]string, error) {
-	return all(ctx, s.read, text, `SELECT id FROM academies ORDER BY created, id`)
+// InEach does something within each academy, the first one first. What fails in one
+// does not keep it from the others; the errors come together.
+func (s *Store) InEach(ctx context.Context, do func(context.Context) error) error {
+	academies, err := all(ctx, s.read, text, `SELECT id FROM academies ORDER BY created, id`)
+	errs := []error{err}
+	for _, id := range academies {
+		errs = append(errs, do(Within(ctx, id)))
+	}
+	return errors.Join(errs...)
 }
