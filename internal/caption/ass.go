@@ -16,8 +16,8 @@ import (
 const ASSDelay = time.Millisecond
 
 // WriteASS writes cues to be burned in on bar, and sketches over the picture, by a
-// renderer that has Fonts and sees every frame ASSDelay late. A cue that starts between two hundredths of a
-// second is shown from the earlier one on.
+// renderer that has Fonts and sees every frame ASSDelay late. A cue that starts
+// between two hundredths of a second is shown from the earlier one on.
 func WriteASS(w io.Writer, cues []Cue, bar Bar, sketches ...Sketch) error {
 	t, err := loadTypeface()
 	if err != nil {
@@ -34,15 +34,17 @@ func WriteASS(w io.Writer, cues []Cue, bar Bar, sketches ...Sketch) error {
 	subs.Styles[style.ID] = style
 	for _, c := range cues {
 		for i, row := range c.Rows {
-			subs.Items = append(subs.Items, &astisub.Item{
-				StartAt: c.Start, EndAt: c.End, Style: style,
-				Lines: []astisub.Line{{Items: []astisub.LineItem{{Text: bar.event(t, c.Place, i, row)}}}},
-			})
+			subs.Items = append(subs.Items, event(style, c.Start, c.End, bar.event(t, c.Place, i, row)))
 		}
 	}
 	subs.Items = append(subs.Items, bar.chartItems(t, style)...)
 	subs.Items = append(subs.Items, bar.sketchItems(t, style, sketches)...)
 	return subs.WriteToSSA(w)
+}
+
+// event is one line of an ASS script; text is ASS already.
+func event(style *astisub.Style, start, end time.Duration, text string) *astisub.Item {
+	return &astisub.Item{StartAt: start, EndAt: end, Style: style, Lines: []astisub.Line{{Items: []astisub.LineItem{{Text: text}}}}}
 }
 
 func (b Bar) style(t typeface) *astisub.StyleAttributes {

@@ -41,7 +41,7 @@ type chalk struct {
 }
 
 func (w *chalk) event(start, end time.Duration, text string) {
-	w.items = append(w.items, &astisub.Item{StartAt: start, EndAt: end, Style: w.style, Lines: []astisub.Line{{Items: []astisub.LineItem{{Text: text}}}}})
+	w.items = append(w.items, event(w.style, start, end, text))
 }
 
 func (w *chalk) shape(colour, path string) {

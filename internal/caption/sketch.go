@@ -58,16 +58,14 @@ func (b Bar) sketchItems(t typeface, style *astisub.Style, sketches []Sketch) []
 	var items []*astisub.Item
 	for _, k := range sketches {
 		rim := fmt.Sprintf(`\bord%.2f\3c%s`, max(rimWidth*k.unit(), 1), rimColour)
-		event := func(text string) {
-			items = append(items, &astisub.Item{StartAt: k.Start, EndAt: k.End, Style: style, Lines: []astisub.Line{{Items: []astisub.LineItem{{Text: text}}}}})
-		}
+		draw := func(text string) { items = append(items, event(style, k.Start, k.End, text)) }
 		for _, shape := range k.Shapes {
 			colour := inks[shape.Colour%len(inks)]
 			if path := k.path(shape); path != "" {
-				event(`{\an7\pos(0,0)\c` + colour + rim + `\p4}` + path + `{\p0}`)
+				draw(`{\an7\pos(0,0)\c` + colour + rim + `\p4}` + path + `{\p0}`)
 			}
 			if words, at := k.words(shape); words != "" {
-				event(b.besideEvent(t, k, words, at, colour+rim))
+				draw(b.besideEvent(t, k, words, at, colour+rim))
 			}
 		}
 	}

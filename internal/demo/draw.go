@@ -49,8 +49,8 @@ func (t *Take) frame(i, w int) paint.Frame {
 // ahead is how many frames each goroutine may be in front of the consumer.
 const ahead = 3
 
-// each draws the frames for which only says yes, on all processors, and hands them over in order. The
-// canvas is valid during the call only.
+// each draws the frames for which only says yes, on all processors, and hands them
+// over in order. The canvas is valid during the call only.
 func (t *Take) each(ctx context.Context, s *paint.Stage, only func(i int) bool, do func(i int, c *paint.Canvas) error) error {
 	workers := runtime.GOMAXPROCS(0)
 	type job struct {

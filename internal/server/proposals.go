@@ -4,7 +4,6 @@ import (
 	"context"
 	"net/http"
 	"slices"
-	"strings"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/scout"
@@ -111,16 +110,15 @@ func (s *Server) listenTo(ctx context.Context, out *wire.Sheet, p bullpen.Pitche
 			out.Reps[i].FilmSpeed = filmSpeedOf(v, out.Reps[i].Reading)
 		}
 	}
-	out.SlowDoubts = []wire.SlowDoubt{}
-	for id, times := range spoken.Slowed {
-		out.SlowDoubts = append(out.SlowDoubts, slowDoubtOf(id, times))
+	out.SlowDoubts, out.DistanceDoubts = []wire.SlowDoubt{}, []wire.DistanceDoubt{}
+	for _, f := range films {
+		if times, ok := spoken.Slowed[f.ID]; ok {
+			out.SlowDoubts = append(out.SlowDoubts, slowDoubtOf(f.ID, times))
+		}
+		if feet, ok := spoken.Distance[f.ID]; ok {
+			out.DistanceDoubts = append(out.DistanceDoubts, distanceDoubtOf(f.ID, feet, p.DistanceFeet))
+		}
 	}
-	slices.SortFunc(out.SlowDoubts, func(a, b wire.SlowDoubt) int { return strings.Compare(a.FilmID, b.FilmID) })
-	out.DistanceDoubts = []wire.DistanceDoubt{}
-	for id, feet := range spoken.Distance {
-		out.DistanceDoubts = append(out.DistanceDoubts, distanceDoubtOf(id, feet, p.DistanceFeet))
-	}
-	slices.SortFunc(out.DistanceDoubts, func(a, b wire.DistanceDoubt) int { return strings.Compare(a.FilmID, b.FilmID) })
 }
 
 // proposalOf returns p as the API says it.

@@ -48,8 +48,8 @@ func (p Page) limit() int {
 // errCursor is a cursor that this program did not make.
 var errCursor = bullpen.Errorf(bullpen.Invalid, "That is not a page of this list; start at its beginning.")
 
-// Bullpens lists bullpens, latest first, of one day the one begun last, of one pitcher or of all (""), with the
-// next page's cursor, "" after the last.
+// Bullpens lists the bullpens of one pitcher or of all (""), the latest day first and
+// of one day the one begun last, with the next page's cursor, "" after the last.
 func (s *Store) Bullpens(ctx context.Context, pitcherID string, page Page) ([]BullpenCard, string, error) {
 	query, args, err := bullpensQuery(s.own(ctx), pitcherID, page)
 	if err != nil {

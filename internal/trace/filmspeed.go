@@ -78,9 +78,9 @@ type Clocked struct {
 // The pop is heard at release + flight + delay. With five readings or more the
 // delay is the one at which most pops and readings agree; a slightly wrong distance or
 // an offset of the sound in the file goes into it. A distance so wrong that no sound
-// is so late, or that shows in how the delay changes with the speed, is doubted. The speed is the flight's by the
-// drag model (bullpen.Way), its uncertainty by the law of propagation (JCGM
-// 100:2008, equation 10).
+// is so late, or that shows in how the delay changes with the speed, is doubted. The
+// speed is the flight's by the drag model (bullpen.Way), its uncertainty by the law of
+// propagation (JCGM 100:2008, equation 10).
 func Clock(throws []Throw, set Setting) Clocked {
 	c := newClocking(throws, set)
 	out := Clocked{Throws: make([]FilmSpeed, len(throws)), Slowed: c.slowed()}
