@@ -3,6 +3,7 @@ import { useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import type { MadeSlip, PitcherCard, Workout } from "../api/types";
 import { Dialog } from "../parts/dialog";
+import { NewPitcherFields, nobodyYet } from "../parts/new-pitcher";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
 import { ConsentForm, useConsents } from "./consent";
@@ -90,15 +91,15 @@ export function HandOut({ workout, onClose }: { workout: Workout; onClose: () =>
 
 /** A pitcher who has no bullpen yet. */
 function NewPitcher({ onMade }: { onMade: (her: Pick<PitcherCard, "id" | "label">) => void }) {
-  const [label, setLabel] = useState("");
+  const [her, setHer] = useState(nobodyYet);
   const [problem, setProblem] = useState("");
   const add = (event: Event) => {
     event.preventDefault();
-    ask("post", "/api/pitchers", { body: { label: label.trim() } }).then(onMade, (failure) => setProblem(sentenceOf(failure)));
+    ask("post", "/api/pitchers", { body: { label: her.label.trim(), level: her.level } }).then(onMade, (failure) => setProblem(sentenceOf(failure)));
   };
   return (
     <form class="stack" onSubmit={add}>
-      <label class="field"><span>New pitcher’s nickname or initials (no full name needed)</span><input class="input" data-first required maxLength={60} autocomplete="off" value={label} onInput={(e) => setLabel(e.currentTarget.value)} /></label>
+      <NewPitcherFields her={her} required onChange={setHer} />
       <div><button class="button">Add her</button></div>
       {problem && <p class="notice alarm" role="alert">{problem}</p>}
     </form>

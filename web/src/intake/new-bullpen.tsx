@@ -2,8 +2,9 @@
 // default and can be changed later.
 import { useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
-import type { GunPlace, Level, PitcherCard, Unit } from "../api/types";
+import type { GunPlace, PitcherCard, Unit } from "../api/types";
 import { Dialog } from "../parts/dialog";
+import { NewPitcherFields, nobodyYet } from "../parts/new-pitcher";
 
 interface Props {
   /** Films that wait for it; their day is offered. */
@@ -18,15 +19,11 @@ export const gunPlaces: readonly GunPlace[] = ["behind catcher", "behind pitcher
 export const units: readonly Unit[] = ["mph", "km/h"];
 
 const someoneNew = "new";
-/** Offered first. */
-const usualLevel = "14U";
 
 export function NewBullpen({ files, pitcherId, onMade, onClose }: Props) {
   const [pitchers, setPitchers] = useState<PitcherCard[]>();
   const [who, setWho] = useState(pitcherId ?? "");
-  const [label, setLabel] = useState("");
-  const [levels, setLevels] = useState<Level[]>([]);
-  const [level, setLevel] = useState(usualLevel);
+  const [her, setHer] = useState(nobodyYet);
   const [day, setDay] = useState(() => dayOf(files[0]));
   const [title, setTitle] = useState("");
   const [gun, setGun] = useState<GunPlace>("behind catcher");
@@ -42,15 +39,14 @@ export function NewBullpen({ files, pitcherId, onMade, onClose }: Props) {
       },
       (failure) => setProblem(sentenceOf(failure)),
     );
-    ask("get", "/api/levels").then((all) => setLevels(all.levels), (failure) => setProblem(sentenceOf(failure)));
   }, []);
 
   const make = async (event: Event) => {
     event.preventDefault();
-    if (who === someoneNew && label.trim() === "") return setProblem("Give the pitcher a nickname or initials.");
+    if (who === someoneNew && her.label.trim() === "") return setProblem("Give the pitcher a nickname or initials.");
     setBusy(true);
     try {
-      const whose = who === someoneNew ? { pitcherLabel: label.trim(), pitcherLevel: level } : { pitcherId: who };
+      const whose = who === someoneNew ? { pitcherLabel: her.label.trim(), pitcherLevel: her.level } : { pitcherId: who };
       const named = title.trim() ? { title: title.trim() } : {};
       const made = await ask("post", "/api/bullpens", { body: { ...whose, ...named, ...(day ? { day } : {}), gun, unit } });
       onMade(made.id);
@@ -73,18 +69,7 @@ export function NewBullpen({ files, pitcherId, onMade, onClose }: Props) {
             </select>
           </label>
         )}
-        {who === someoneNew && (
-          <><label class="field">
-            <span>New pitcher’s nickname or initials (no full name needed)</span>
-            <input class="input" data-first value={label} maxLength={60} autocomplete="off" onInput={(e) => setLabel(e.currentTarget.value)} />
-          </label>
-          <label class="field">
-            <span>Her level (distance and ball go with it; her page has them to change)</span>
-            <select class="input" value={level} onChange={(e) => setLevel(e.currentTarget.value)}>
-              {levels.map((l) => <option key={l.key} value={l.key}>{l.name}: {l.distanceFeet} ft</option>)}
-            </select>
-          </label></>
-        )}
+        {who === someoneNew && <NewPitcherFields her={her} onChange={setHer} />}
         <label class="field">
           <span>Day it was thrown</span>
           <input class="input" type="date" value={day} onInput={(e) => setDay(e.currentTarget.value)} />
