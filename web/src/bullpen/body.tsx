@@ -21,15 +21,15 @@ export function unreadChecks(sheet: Sheet, judged: readonly Summary[]): BodyChec
   return sheet.body.checks.filter((c) => !judged.some((s) => s.pitch === c.pitch && sameDrill(s.drill, c.drill)));
 }
 
-/** The verdict on the body of one pitch, as an answer to the question. */
-export function BodyFinding({ sheet, check, unit }: { sheet: Sheet; check: BodyCheck; unit: Unit }) {
+/** The verdict on the body of one pitch, as an answer to the question; baseline is what her baseline pitch is called. */
+export function BodyFinding({ sheet, check, unit, baseline }: { sheet: Sheet; check: BodyCheck; unit: Unit; baseline: string }) {
   const shown = sheet.reps.find((r) => r.pitch === check.pitch && sameDrill(r.drill, check.drill) && r.filmId && r.release !== undefined);
   return (
     <div class="body-finding">
       <h3>Did the body slow down?</h3>
       <p class="body-verdict"><BodyMark verdict={check.verdict} /></p>
-      <p>{keptUp(check, baselineName(sheet))}{check.sentence}</p>
-      {check.legs && <PacePicture legs={check.legs} arm={check.arm} baseline={baselineName(sheet)} open={check.verdict === "can't tell"} />}
+      <p>{keptUp(check, baseline)}{check.sentence}</p>
+      {check.legs && <PacePicture legs={check.legs} arm={check.arm} baseline={baseline} open={check.verdict === "can't tell"} />}
       {check.split && (
         <>
           <h4>Where the {Math.round(unit === "mph" ? check.split.gap.mph : check.split.gap.kmh)} {unit} came from</h4>
@@ -39,15 +39,10 @@ export function BodyFinding({ sheet, check, unit }: { sheet: Sheet; check: BodyC
       )}
       {check.notes.map((note) => <p key={note} class="quiet fine">{note}</p>)}
       {check.verdict === "can't tell" && shown && (
-        <p>{timed(check) ? <Link to={to.sideBySide(shown.id)}>Look at it side by side with the {baselineName(sheet)}</Link> : <Link to={to.filmRoom(sheet.bullpen.id, shown.id)}>Mark the instants in the film room</Link>}</p>
+        <p>{timed(check) ? <Link to={to.sideBySide(shown.id)}>Look at it side by side with the {baseline}</Link> : <Link to={to.filmRoom(sheet.bullpen.id, shown.id)}>Mark the instants in the film room</Link>}</p>
       )}
     </div>
   );
-}
-
-/** What her baseline pitch is called. */
-function baselineName(sheet: Sheet): string {
-  return sheet.reps.find((r) => r.pitch === sheet.pitcher.baselinePitch)?.pitchName ?? "fastball";
 }
 
 /** There is enough to compare, whatever it says. */

@@ -124,7 +124,7 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
                   : <p class="gap pending">Gap pending</p>}
                 {next.length > 0 && <p><b>Next:</b> {next.join(" ")}</p>}
               </div>
-              {check && <BodyFinding sheet={sheet} check={check} unit={unit} />}
+              {check && <BodyFinding sheet={sheet} check={check} unit={unit} baseline={baseName} />}
               <div class="more">{said.lines.map((line) => <p key={line} class="quiet">{line}</p>)}</div>
             </div>
           </article>
@@ -133,7 +133,7 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
       {unread.map((c) => (
         <article key={`${c.pitch} ${c.drill}`} class="card answer" aria-label={capital(c.pitchName)}>
           <h2>{capital(c.pitchName)}{c.drill && ` in ${c.drill}`}</h2>
-          <BodyFinding sheet={sheet} check={c} unit={unit} />
+          <BodyFinding sheet={sheet} check={c} unit={unit} baseline={baseName} />
         </article>
       ))}
       {base.map((s) => (

@@ -3,6 +3,7 @@
 import { BodyMark } from "../parts/body-mark";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
+import { pitchName } from "../workouts/said";
 import { acceptable, byHand } from "./core/found";
 import { useOffice } from "./office";
 import { hint } from "./transport";
@@ -36,7 +37,7 @@ function MarkFirst() {
   const office = useOffice();
   const { room } = office;
   const baseline = office.sheet.pitcher.baselinePitch;
-  const name = office.pitchTypes.find((t) => t.code === baseline)?.name ?? "fastball";
+  const name = pitchName(office.pitchTypes, baseline);
   const first = useWatched(office.changes, () => office.ledger.rows().find(({ rep }) => rep.pitch === baseline && !rep.warmUp && !rep.drill && rep.filmId === room.state.film && rep.release !== undefined));
   return (
     <>

@@ -2,6 +2,7 @@
 // arm went beside her own fastballs.
 import type { Rep } from "../api/types";
 import { besideText, paceText } from "../words/body";
+import { pitchName } from "../workouts/said";
 import { instants, type Instant } from "./core/change";
 import { acceptable, alikeText } from "./core/found";
 import type { Row } from "./core/ledger";
@@ -41,7 +42,7 @@ export function RepBody({ row: { key, rep } }: { row: Row }) {
         </div>
       )}
       {!sheet.body.marked && rep.pitch === sheet.pitcher.baselinePitch && <p class="quiet">Mark all four on this one, and tenoff finds them in the others.</p>}
-      {rep.found && rep.pitch !== sheet.pitcher.baselinePitch && <p class="quiet fine">A mark that you move counts for this rep; one on her {baselineOf(office)} corrects all the others too.</p>}
+      {rep.found && rep.pitch !== sheet.pitcher.baselinePitch && <p class="quiet fine">A mark that you move counts for this rep; one on her {pitchName(office.pitchTypes, sheet.pitcher.baselinePitch)} corrects all the others too.</p>}
       <BodySpeed rep={rep} />
     </div>
   );
@@ -60,17 +61,12 @@ function Place({ rep, instant }: { rep: Rep; instant: Instant }) {
   );
 }
 
-/** What her baseline pitch is called. */
-function baselineOf(office: ReturnType<typeof useOffice>): string {
-  return office.pitchTypes.find((t) => t.code === office.sheet.pitcher.baselinePitch)?.name ?? "fastball";
-}
-
 /** Legs and arm in plain words. */
 function BodySpeed({ rep }: { rep: Rep }) {
   const office = useOffice();
   const { body } = rep;
   if (!body) return null;
-  const baseline = baselineOf(office);
+  const baseline = pitchName(office.pitchTypes, office.sheet.pitcher.baselinePitch);
   if (!body.legs) return body.pending && office.sheet.body.marked ? <p class="quiet">{body.pending}</p> : null;
   return (
     <dl class="body-speed">

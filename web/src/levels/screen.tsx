@@ -6,8 +6,10 @@ import type { Band, Level, Pitch, PitchType } from "../api/types";
 import { act, usePitchTypes } from "../bullpen/screen";
 import { capital } from "../bullpen/said";
 import { AddBand } from "../pitcher/add-band";
+import { BallField } from "../pitcher/ball-field";
 import { BandFields } from "../pitcher/band-fields";
 import { bandOf, textOf, type BandText } from "../pitcher/band-text";
+import { numberOf } from "../words/number";
 import { levelText } from "./said";
 
 export function LevelsScreen() {
@@ -46,8 +48,6 @@ function useLevels() {
   return { levels, problem, refresh };
 }
 
-const number = (text: string) => Number(text.replace(",", "."));
-
 function LevelForm({ level: l, types, onSaved }: { level: Level; types: PitchType[]; onSaved: () => void }) {
   const [name, setName] = useState(l.name);
   const [distance, setDistance] = useState(String(l.distanceFeet));
@@ -60,7 +60,7 @@ function LevelForm({ level: l, types, onSaved }: { level: Level; types: PitchTyp
   const save = async (event: Event) => {
     event.preventDefault();
     const typed = Object.fromEntries(has.map((t) => [t.code, bandOf(bands[t.code]!)])) as Record<string, Band>;
-    const body = { version: l.version, name, distanceFeet: number(distance), extensionFeet: number(extension), ballKind: ball, bands: typed };
+    const body = { version: l.version, name, distanceFeet: numberOf(distance), extensionFeet: numberOf(extension), ballKind: ball, bands: typed };
     if (await act(ask("patch", "/api/levels/{key}", { path: { key: l.key }, body }), `${capital(name)} is saved.`)) onSaved();
   };
   return (
@@ -69,7 +69,7 @@ function LevelForm({ level: l, types, onSaved }: { level: Level; types: PitchTyp
         <label class="field"><span>Name</span><input class="input" value={name} maxLength={60} required onInput={(e) => setName(e.currentTarget.value)} /></label>
         <label class="field"><span>Pitching distance (ft)</span><input class="input" inputMode="decimal" required value={distance} onInput={(e) => setDistance(e.currentTarget.value)} /></label>
         <label class="field"><span>Releases in front of the rubber (ft)</span><input class="input" inputMode="decimal" required value={extension} onInput={(e) => setExtension(e.currentTarget.value)} /></label>
-        <label class="field"><span>Ball</span><select class="input" value={ball} onChange={(e) => setBall(e.currentTarget.value as typeof ball)}><option>12 in</option><option>11 in</option><option>baseball</option></select></label>
+        <BallField ball={ball} onChange={setBall} />
       </div>
       {has.map((t) => (
         <fieldset key={t.code} class="level-band">

@@ -1,6 +1,7 @@
 // A band as it is typed. A number nobody touched stays what it is, however few of
 // its digits are shown.
 import type { Band, BandUnit } from "../api/types";
+import { numberOf } from "../words/number";
 
 export const bandUnits: BandUnit[] = ["mph", "km/h", "% of fastball", "ms at plate"];
 
@@ -43,7 +44,7 @@ export function bandOf(text: BandText): Band | undefined {
 
 function valueOf({ text, exact }: Field): number | undefined {
   if (exact !== undefined && text === shown(exact)) return exact;
-  const v = text.trim() === "" ? NaN : Number(text.replace(",", "."));
+  const v = text.trim() === "" ? NaN : numberOf(text);
   return Number.isFinite(v) ? v : undefined;
 }
 

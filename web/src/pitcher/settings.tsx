@@ -7,6 +7,8 @@ import { Removal } from "../parts/removal";
 import { Link, navigate } from "../shell/router";
 import { to } from "../shell/routes";
 import { say } from "../shell/say";
+import { BallField } from "./ball-field";
+import { numberOf } from "../words/number";
 
 const policies = { mean: "the mean of the bullpen", hardest: "the hardest of the bullpen", last: "the last one before the rep", typed: "a typed speed" } as const;
 type Policy = keyof typeof policies;
@@ -20,8 +22,6 @@ export function PitcherSettings({ page, types, onSaved }: { page: PitcherPage; t
     </section>
   );
 }
-
-const number = (text: string) => Number(text.replace(",", "."));
 
 function SettingsForm({ page, types, onSaved }: { page: PitcherPage; types: PitchType[]; onSaved: () => void }) {
   const p = page.pitcher;
@@ -58,9 +58,9 @@ function SettingsForm({ page, types, onSaved }: { page: PitcherPage; types: Pitc
   const save = async (event: Event) => {
     event.preventDefault();
     const body = {
-      version: p.version, label, hand, level, distanceFeet: number(distance), extensionFeet: number(extension), ballKind: ball,
-      baselinePitch, policy, unit, gunToleranceMph: number(tolerance),
-      ...(policy === "typed" ? { typedBaselineMph: number(typed) } : {}),
+      version: p.version, label, hand, level, distanceFeet: numberOf(distance), extensionFeet: numberOf(extension), ballKind: ball,
+      baselinePitch, policy, unit, gunToleranceMph: numberOf(tolerance),
+      ...(policy === "typed" ? { typedBaselineMph: numberOf(typed) } : {}),
     };
     if (await act(ask("patch", "/api/pitchers/{id}", { path: { id: p.id }, body }), "Saved.")) onSaved();
   };
@@ -76,7 +76,7 @@ function SettingsForm({ page, types, onSaved }: { page: PitcherPage; types: Pitc
         <label class="field"><span>Level</span><select class="input" value={level} onChange={(e) => takeLevel(e.currentTarget.value)}>{levels.length === 0 ? <option>{level}</option> : levels.map((l) => <option key={l.key} value={l.key}>{l.name}</option>)}</select></label>
         <label class="field"><span>Pitching distance (ft)</span><input class="input" ref={asked} inputMode="decimal" value={distance} onInput={(e) => setDistance(e.currentTarget.value)} /></label>
         <label class="field"><span>Releases in front of the rubber (ft)</span><input class="input" inputMode="decimal" value={extension} onInput={(e) => setExtension(e.currentTarget.value)} /></label>
-        <label class="field"><span>Ball</span><select class="input" value={ball} onChange={(e) => setBall(e.currentTarget.value as typeof ball)}><option>12 in</option><option>11 in</option><option>baseball</option></select></label>
+        <BallField ball={ball} onChange={setBall} />
         <label class="field"><span>Gaps are counted from her</span><select class="input" value={baselinePitch} onChange={(e) => setBaselinePitch(e.currentTarget.value as Pitch)}>{types.map((t) => <option key={t.code} value={t.code}>{t.name}</option>)}</select></label>
         <label class="field"><span>Which is</span><select class="input" value={policy} onChange={(e) => setPolicy(e.currentTarget.value as Policy)}>{(Object.keys(policies) as Policy[]).map((k) => <option key={k} value={k}>{policies[k]}</option>)}</select></label>
         {policy === "typed" && <label class="field"><span>Typed speed (mph)</span><input class="input" inputMode="decimal" required value={typed} onInput={(e) => setTyped(e.currentTarget.value)} /></label>}

@@ -7,6 +7,7 @@ import { act } from "../bullpen/screen";
 import { Dialog } from "../parts/dialog";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
+import { numberOf } from "../words/number";
 
 export function Trust({ pitcherId, types, revision }: { pitcherId: string; types: PitchType[]; revision: unknown }) {
   const [answer, setAnswer] = useState<TrustAnswer>();
@@ -75,7 +76,7 @@ function RuleEditor({ answer, pitcherId, types, onClose, onSaved }: { answer: Tr
     const body = {
       version: answer.version,
       pitch,
-      lines: lines.map((l) => ({ kind: l.kind, need: Number(l.need.replace(",", ".")), of: Math.round(Number(l.of)) || 0 })),
+      lines: lines.map((l) => ({ kind: l.kind, need: numberOf(l.need), of: Math.round(Number(l.of)) || 0 })),
     };
     if (await act(ask("put", "/api/pitchers/{id}/trust", { path: { id: pitcherId }, body }), "The rule is saved.")) {
       onSaved();

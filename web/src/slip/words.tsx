@@ -3,6 +3,7 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { sentenceOf } from "../api/client";
 import type { GunPlace, PlaceReading, SlipPage } from "../api/types";
+import { numberOf } from "../words/number";
 import { pitchName } from "../workouts/said";
 import { saveWords } from "./desk";
 
@@ -21,7 +22,7 @@ export function readingsIn(typed: Readonly<Record<number, string>>, unit: PlaceR
   let wrong = -1;
   for (const [place, text] of Object.entries(typed)) {
     if (text.trim() === "") continue;
-    const value = Number(text.trim().replace(",", "."));
+    const value = numberOf(text);
     if (value > 0 && value <= 200) readings.push({ place: Number(place), value, unit });
     else if (wrong < 0) wrong = Number(place);
   }
