@@ -108,13 +108,13 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
   const gunMatters = new Set(sheet.summaries.map((s) => s.gun)).size > 1;
   const unread = unreadChecks(sheet, judged);
   return (
-    <section aria-label="What it says" class="findings">
+    <section aria-label="What it says">
       {judged.map((s) => {
         const said = say(s, unit, gunMatters);
         const check = checkOf(sheet, s);
         const next = nextFor(s, unit, baseName);
         return (
-          <article key={said.key} class="card answer" aria-label={said.title}>
+          <article key={said.key} class="card pitch-answer" aria-label={said.title}>
             <h2>{said.title}</h2>
             <div class="both">
               <div class="gap-finding">
@@ -131,7 +131,7 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
         );
       })}
       {unread.map((c) => (
-        <article key={`${c.pitch} ${c.drill}`} class="card answer" aria-label={capital(c.pitchName)}>
+        <article key={`${c.pitch} ${c.drill}`} class="card pitch-answer" aria-label={capital(c.pitchName)}>
           <h2>{capital(c.pitchName)}{c.drill && ` in ${c.drill}`}</h2>
           <BodyFinding sheet={sheet} check={c} unit={unit} baseline={baseName} />
         </article>

@@ -8,7 +8,7 @@ import { capital } from "../bullpen/said";
 import { AddBand } from "../pitcher/add-band";
 import { BallField } from "../pitcher/ball-field";
 import { BandFields } from "../pitcher/band-fields";
-import { bandOf, textOf, type BandText } from "../pitcher/band-text";
+import { bandOf, textOf, without, type BandText } from "../pitcher/band-text";
 import { numberOf } from "../words/number";
 import { levelText } from "./said";
 
@@ -89,8 +89,3 @@ function usualFirst(types: PitchType[]): PitchType[] {
   return [...types.filter((t) => t.band), ...types.filter((t) => !t.band)];
 }
 
-function without(bands: Partial<Record<Pitch, BandText>>, pitch: Pitch) {
-  const rest = { ...bands };
-  delete rest[pitch];
-  return rest;
-}

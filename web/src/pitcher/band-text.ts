@@ -1,6 +1,6 @@
 // A band as it is typed. A number nobody touched stays what it is, however few of
 // its digits are shown.
-import type { Band, BandUnit } from "../api/types";
+import type { Band, BandUnit, Pitch } from "../api/types";
 import { numberOf } from "../words/number";
 
 export const bandUnits: BandUnit[] = ["mph", "km/h", "% of fastball", "ms at plate"];
@@ -46,6 +46,13 @@ function valueOf({ text, exact }: Field): number | undefined {
   if (exact !== undefined && text === shown(exact)) return exact;
   const v = text.trim() === "" ? NaN : numberOf(text);
   return Number.isFinite(v) ? v : undefined;
+}
+
+/** The bands but for one pitch's. */
+export function without<T>(bands: Partial<Record<Pitch, T>>, pitch: Pitch): Partial<Record<Pitch, T>> {
+  const rest = { ...bands };
+  delete rest[pitch];
+  return rest;
 }
 
 /** Whether two bands are one, but for what arithmetic leaves behind. */

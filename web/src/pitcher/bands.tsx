@@ -11,7 +11,7 @@ import { speedText } from "../words/speed";
 import { pitchName } from "../workouts/said";
 import { AddBand } from "./add-band";
 import { BandFields } from "./band-fields";
-import { bandOf, sameBand, textOf } from "./band-text";
+import { bandOf, sameBand, textOf, without } from "./band-text";
 
 const tenths = (v: number) => String(Math.round(v * 10) / 10);
 
@@ -24,7 +24,7 @@ export function Bands({ page, types, onSaved }: { page: PitcherPage; types: Pitc
     <section aria-labelledby="bands">
       <h2 id="bands">Bands</h2>
       <p class="quiet">How far under her {pitchName(types, p.baselinePitch)} a pitch should come: in the band from the first number to the second, soft beyond it, too soft from the third on. Where she has no band of her own she goes by <Link to={to.levels}>her level’s</Link>.</p>
-      <div class="findings">
+      <div class="bands">
         {others.filter(has).map((t) => <BandEditor key={`${t.code} ${p.version}`} type={t} page={page} onSaved={onSaved} />)}
       </div>
       <AddBand types={others.filter((t) => !has(t))} onAdd={(pitch) => setAdded([...added, pitch])} />
@@ -57,13 +57,8 @@ function BandEditor({ type, page, onSaved }: { type: PitchType; page: PitcherPag
   const save = async (bands: Partial<Record<Pitch, Band>>) => {
     if (await act(ask("patch", "/api/pitchers/{id}", { path: { id: p.id }, body: { version: p.version, bands: bands as Record<string, Band> } }), "Saved.")) onSaved();
   };
-  const without = () => {
-    const rest = { ...p.bands };
-    delete rest[type.code];
-    return rest;
-  };
   return (
-    <form class="card finding" onSubmit={(e) => { e.preventDefault(); if (band) void save({ ...p.bands, [type.code]: band }); }}>
+    <form class="card own-band" onSubmit={(e) => { e.preventDefault(); if (band) void save({ ...p.bands, [type.code]: band }); }}>
       <h3>{capital(type.name)}{own || !usual ? "" : " (default)"}</h3>
       <BandFields band={text} onChange={setText} onUnit={toUnit} />
       {problem && <p class="problem" role="alert">{problem}</p>}
@@ -75,7 +70,7 @@ function BandEditor({ type, page, onSaved }: { type: PitchType; page: PitcherPag
       )}
       <div class="row">
         <button class="button primary" disabled={!band || sameBand(band, start) || problem !== ""}>Save</button>
-        {own && <button type="button" class="button" onClick={() => void save(without())}>{usual ? "Back to the default" : "Take this band away"}</button>}
+        {own && <button type="button" class="button" onClick={() => void save(without(p.bands, type.code))}>{usual ? "Back to the default" : "Take this band away"}</button>}
       </div>
     </form>
   );
