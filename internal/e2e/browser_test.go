@@ -42,6 +42,7 @@ func open(t *testing.T, width, height int64) tab {
 	ctx, cancel = chromedp.NewContext(ctx)
 	t.Cleanup(cancel)
 	b := tab{t, ctx, false}
+	b.start()
 	b.do(chromedp.EmulateViewport(width, height))
 	return b
 }
@@ -57,9 +58,23 @@ func chromium(t *testing.T) string {
 	return ""
 }
 
+// patience is how long a page may take for anything a test asks of it.
+const patience = time.Minute
+
+// start opens the tab. Its browser lives as long as the context it was begun with,
+// which therefore has no deadline.
+func (b tab) start() {
+	b.t.Helper()
+	if err := chromedp.Do(b.ctx); err != nil {
+		b.t.Fatal(err)
+	}
+}
+
 func (b tab) do(steps ...chromedp.Action[chromedp.Void]) {
 	b.t.Helper()
-	if err := chromedp.Do(b.ctx, steps...); err != nil {
+	ctx, cancel := context.WithTimeout(b.ctx, patience)
+	defer cancel()
+	if err := chromedp.Do(ctx, steps...); err != nil {
 		b.t.Fatal(err)
 	}
 }
@@ -67,7 +82,9 @@ func (b tab) do(steps ...chromedp.Action[chromedp.Void]) {
 // eval runs an expression in the page; a promise is waited for.
 func eval[T any](b tab, expression string) T {
 	b.t.Helper()
-	v, err := chromedp.Run(b.ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
+	ctx, cancel := context.WithTimeout(b.ctx, patience)
+	defer cancel()
+	v, err := chromedp.Run(ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
 	if err != nil {
 		b.t.Fatalf("%s: %v", expression, err)
 	}
@@ -78,7 +95,7 @@ func eval[T any](b tab, expression string) T {
 // does.
 func (b tab) until(expression string) {
 	b.t.Helper()
-	deadline := time.Now().Add(60 * time.Second)
+	deadline := time.Now().Add(patience)
 	for time.Now().Before(deadline) {
 		if eval[bool](b, "Boolean("+expression+")") {
 			return

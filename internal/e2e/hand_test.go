@@ -20,7 +20,7 @@ func (b tab) another() (tab, func()) {
 	b.t.Helper()
 	ctx, end := chromedp.NewContext(b.ctx)
 	next := tab{b.t, ctx, false}
-	next.do()
+	next.start()
 	return next, func() {
 		if err := chromedp.Cancel(ctx); err != nil {
 			b.t.Error(err)

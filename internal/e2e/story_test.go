@@ -57,6 +57,7 @@ func TestHomeworkFromWorkoutToAnswer(t *testing.T) {
 	p.until(t, "/api/bullpens/"+pen, &sheet, func() bool { return len(sheet.Proposals) >= len(truth.Reps) })
 	desk.until(fmt.Sprintf(`document.querySelector(".proposal-note")?.innerText.includes("%d reps proposed")`, len(truth.Reps)))
 	confirm(t, desk, len(truth.Reps))
+	desk.until(`document.querySelector(".saving-state.saved")`) // the page asks before it is left unsaved
 	p.until(t, "/api/bullpens/"+pen, &sheet, func() bool {
 		return len(sheet.Reps) == len(truth.Reps) && !slices.ContainsFunc(sheet.Reps, func(r wire.Rep) bool { return r.Reading == nil })
 	})
