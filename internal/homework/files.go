@@ -65,15 +65,13 @@ func (f files) AsTerminatableUpload(u handler.Upload) handler.TerminatableUpload
 	return f.FileStore.AsTerminatableUpload(u)
 }
 
-// open is an upload that goes on. It is written in larger pieces than tusd would.
+// open is an upload that goes on. It is written in larger pieces than tusd would, along
+// the lane of films.
 type open struct {
 	handler.Upload
 	h  *Homework
 	id string
 }
-
-// piece is how much is read from a connection at a time.
-const piece = 256 << 10
 
 // WriteChunk implements handler.Upload. What came before an error is kept.
 func (o open) WriteChunk(ctx context.Context, _ int64, src io.Reader) (n int64, err error) {
@@ -81,7 +79,7 @@ func (o open) WriteChunk(ctx context.Context, _ int64, src io.Reader) (n int64, 
 	if err != nil {
 		return 0, o.h.plain(ctx, err)
 	}
-	n, err = io.CopyBuffer(struct{ io.Writer }{f}, src, make([]byte, piece))
+	n, err = o.h.intake.Lane().Copy(ctx, f, src)
 	return n, errors.Join(err, f.Close())
 }
 

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"tenoff/internal/blob"
+	"tenoff/internal/bulk"
 	"tenoff/internal/store"
 )
 
@@ -18,6 +19,7 @@ type Options struct {
 	MaxBytes int64 // the largest film; default 32 GiB
 	Reserve  int64 // room that stays free on the disk, bytes; default 512 MiB
 	Log      *slog.Logger
+	Lane     *bulk.Lane // along which films come in; default: one of its own
 }
 
 // Intake receives, reads and removes films. Its methods may be used by several
@@ -29,6 +31,7 @@ type Intake struct {
 	log     *slog.Logger
 	free    func() (int64, error) // room on the disk, bytes
 	now     func() time.Time
+	lane    *bulk.Lane
 }
 
 // New returns an intake over a store and its files.
@@ -39,8 +42,14 @@ func New(s *store.Store, blobs *blob.Store, o Options) *Intake {
 	if o.Reserve <= 0 {
 		o.Reserve = 512 << 20
 	}
+	if o.Lane == nil {
+		o.Lane = bulk.NewLane()
+	}
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	return &Intake{store: s, blobs: blobs, options: o, log: o.Log, free: blobs.Free, now: time.Now}
+	return &Intake{store: s, blobs: blobs, options: o, log: o.Log, free: blobs.Free, now: time.Now, lane: o.Lane}
 }
+
+// Lane is the lane along which films come in.
+func (in *Intake) Lane() *bulk.Lane { return in.lane }

@@ -12,6 +12,7 @@ import (
 	"strings"
 	"unicode"
 
+	"tenoff/internal/bulk"
 	"tenoff/internal/bullpen"
 	"tenoff/internal/store"
 )
@@ -59,7 +60,7 @@ func (in *Intake) Take(ctx context.Context, bullpenID, name, path string) (film 
 	if err := os.Link(path, linked); err != nil {
 		return film, false, in.full(name, err)
 	}
-	bytes, sum, err := digest(linked)
+	bytes, sum, err := in.digest(ctx, linked)
 	if err != nil {
 		return film, false, err
 	}
@@ -67,14 +68,14 @@ func (in *Intake) Take(ctx context.Context, bullpenID, name, path string) (film 
 }
 
 // digest returns a file's length and its SHA-256 in hex.
-func digest(path string) (int64, string, error) {
+func (in *Intake) digest(ctx context.Context, path string) (int64, string, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return 0, "", err
 	}
 	defer f.Close()
 	sum := sha256.New()
-	n, err := io.Copy(sum, f)
+	n, err := in.lane.Copy(ctx, sum, f)
 	return n, hex.EncodeToString(sum.Sum(nil)), err
 }
 
@@ -130,7 +131,8 @@ const lookEvery = 64 << 20
 
 // stream copies r, hashing it, as long as there is room for it.
 func (in *Intake) stream(ctx context.Context, f io.Writer, sum hash.Hash, name string, r io.Reader) (total int64, err error) {
-	buffer := make([]byte, 256<<10)
+	to := in.lane.Writer(ctx, io.MultiWriter(sum, f))
+	buffer := make([]byte, bulk.Piece)
 	unchecked := 0
 	for {
 		if err := ctx.Err(); err != nil {
@@ -142,8 +144,7 @@ func (in *Intake) stream(ctx context.Context, f io.Writer, sum hash.Hash, name s
 			if total > in.options.MaxBytes {
 				return total, in.tooLarge(name)
 			}
-			sum.Write(buffer[:n])
-			if _, err := f.Write(buffer[:n]); err != nil {
+			if _, err := to.Write(buffer[:n]); err != nil {
 				return total, err
 			}
 			if unchecked += n; unchecked >= lookEvery {

@@ -58,6 +58,9 @@ type body[T any] struct{ Body T }
 
 // serve registers an operation that answers with a T.
 func serve[In, T any](s *Server, o huma.Operation, act func(context.Context, *In) (T, error)) {
+	if whoMay(o.Path) == instructor {
+		o.Middlewares = append(o.Middlewares, s.ahead)
+	}
 	huma.Register(s.api, o, func(ctx context.Context, in *In) (*body[T], error) {
 		out, err := act(ctx, in)
 		if err != nil {
@@ -65,6 +68,12 @@ func serve[In, T any](s *Server, o huma.Operation, act func(context.Context, *In
 		}
 		return &body[T]{out}, nil
 	})
+}
+
+// ahead has films that arrive give way to an answer.
+func (s *Server) ahead(ctx huma.Context, next func(huma.Context)) {
+	defer s.deps.Intake.Lane().Answering()()
+	next(ctx)
 }
 
 // stream registers an operation whose body isn't JSON: o documents it, and handle

@@ -51,7 +51,8 @@ func BenchmarkSheet(b *testing.B) {
 		}
 		throwMany(b, st, pen.ID, 60)
 	}
-	s := New(Deps{Store: st, Blobs: blobs, Shelf: shelf.New(st, blobs, intake.New(st, blobs, intake.Options{}).Cutting)})
+	in := intake.New(st, blobs, intake.Options{})
+	s := New(Deps{Store: st, Blobs: blobs, Intake: in, Shelf: shelf.New(st, blobs, in.Cutting)})
 	for name, ask := range map[string]struct{ path, changed string }{
 		"bullpen of 5000 reps":    {"/api/bullpens/" + long.ID, long.ID},
 		"pitcher of 300 bullpens": {"/api/pitchers/" + another.ID, pen.ID},
