@@ -180,14 +180,16 @@ func sendOverABadLine(t *testing.T, browser tab, line *gate, p *program, her *st
 		phone.do(chromedp.SetUploadFiles(chromedp.CSS(".thumb input"), []string{path}))
 	}
 	// here waits until a connection has carried all it can since before, and returns
-	// how much of the film the server has.
-	here := func(before int64) (n int64) {
-		for deadline := time.Now().Add(30 * time.Second); time.Now().Before(deadline); time.Sleep(20 * time.Millisecond) {
+	// how much of the film the server has, once it is no longer taking any in.
+	here := func(before int64) int64 {
+		var n int64
+		for deadline := time.Now().Add(30 * time.Second); time.Now().Before(deadline); time.Sleep(250 * time.Millisecond) {
 			arriving := her.page(t).Arriving
 			if len(arriving) != 1 {
 				continue
 			}
-			if n = arriving[0].Received; n >= before+quarter-16<<10 {
+			had := n
+			if n = arriving[0].Received; n == had && n >= before+quarter-16<<10 {
 				return n
 			}
 		}

@@ -5,12 +5,14 @@ import (
 	"net/http/httptest"
 	"testing"
 	"testing/fstest"
+
+	"tenoff/internal/intake"
 )
 
 // bare is a server without anything behind it: enough for what comes before a
 // handler.
 func bare(built bool) *Server {
-	return New(Deps{Version: "test", Page: Page{Built: built, Files: fstest.MapFS{
+	return New(Deps{Version: "test", Intake: intake.New(nil, nil, intake.Options{}), Page: Page{Built: built, Files: fstest.MapFS{
 		"index.html":       {Data: []byte("<!doctype html><title>tenoff</title>")},
 		"slip.html":        {Data: []byte("<!doctype html><title>homework</title>")},
 		"assets/app.js":    {Data: []byte("export {}")},
