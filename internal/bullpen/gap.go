@@ -1,6 +1,9 @@
 package bullpen
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // The speeds that can be a ball's at all, mph; beyond them nothing is computed.
 // What a coach may have mistyped inside them is only asked about, by Doubt.
@@ -57,14 +60,46 @@ func ofMean(n int, s, own float64) Speed {
 	return Speed(math.Sqrt(max(s*s, own) / float64(n)))
 }
 
-// onEdge says whether the gap lies within u of an edge.
-func (e Edges) onEdge(gap, u Speed) bool {
-	for _, edge := range []Speed{e.Lo, e.Hi, e.Limit} {
-		if exact(math.Abs(float64(gap-edge))) <= exact(float64(u)) {
-			return true
+// edgeOf returns the verdict beyond the nearest edge that the gap lies within u of,
+// when its own is v; Pending where no edge is so near.
+func (e Edges) edgeOf(gap, u Speed, v Verdict) Verdict {
+	soft := Soft
+	if e.Hi == e.Limit { // no gap is soft
+		soft = TooSoft
+	}
+	beyond, least := Pending, exact(float64(u))
+	for _, edge := range [...]struct {
+		at           Speed
+		firm, softer Verdict
+	}{{e.Lo, TooFirm, InBand}, {e.Hi, InBand, soft}, {e.Limit, Soft, TooSoft}} {
+		far := exact(math.Abs(float64(gap - edge.at)))
+		if far > least || far == least && beyond != Pending {
+			continue
+		}
+		least, beyond = far, edge.firm
+		if v == edge.firm {
+			beyond = edge.softer
 		}
 	}
-	return false
+	return beyond
+}
+
+// edgeWords says in one sentence that the gap is too near the edge to the verdict
+// beyond to be told from it, in the unit.
+func (e Edges) edgeWords(v, beyond Verdict, unit Unit) string {
+	at := func(edge Speed) string { return fmt.Sprintf("%s %s", Tenths(edge.In(unit)), unit) }
+	var where string
+	switch {
+	case beyond == Pending:
+		return ""
+	case v == TooFirm || beyond == TooFirm:
+		where = "the band begins at " + at(e.Lo)
+	case v == TooSoft || beyond == TooSoft:
+		where = "too soft begins at " + at(e.Limit)
+	default:
+		where = "the band ends at " + at(e.Hi)
+	}
+	return fmt.Sprintf("On the edge: %s, and this gap is too near that to be told apart.", where)
 }
 
 // comeBackOn returns how much speed can come back on: gap-hi .. gap-lo, or nil for

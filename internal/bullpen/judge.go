@@ -30,14 +30,15 @@ func Judge(pitcher Pitcher, pen Bullpen, films []Film, reps []Rep) Sheet {
 // judge holds what the numbers of one bullpen have in common.
 type judge struct {
 	pitcher Pitcher
-	way     Way // zero if it is not known
+	way     Way  // zero if it is not known
+	unit    Unit // what is said is said in
 	thrown  []*throw
 	sets    []*set // in order of their first rep
 	bases   bases
 }
 
 func newJudge(pitcher Pitcher, pen Bullpen, reps []Rep) *judge {
-	j := &judge{pitcher: pitcher, thrown: throws(pitcher, pen, reps)}
+	j := &judge{pitcher: pitcher, unit: cmp.Or(pitcher.Unit, pen.Unit, MPH), thrown: throws(pitcher, pen, reps)}
 	if way, ok := pitcher.Way(); ok {
 		j.way = way
 	}
@@ -88,8 +89,11 @@ func (j *judge) numbers(t *throw) RepNumbers {
 		return n
 	}
 	n.Verdict = band.Verdict(gap)
-	n.OnEdge = edges.onEdge(gap.MPH, u)
-	n.ComeBackOn = edges.comeBackOn(gap.MPH, n.Verdict)
+	n.EdgeOf = edges.edgeOf(gap.MPH, u, n.Verdict)
+	n.OnEdge = n.EdgeOf != Pending
+	if n.ComeBackOn = edges.comeBackOn(gap.MPH, n.Verdict); n.ComeBackOn != nil {
+		n.ComeBackOnSaid = n.ComeBackOn.Whole(j.unit)
+	}
 	n.Aim = edges.aim(b.Speed)
 	return n
 }

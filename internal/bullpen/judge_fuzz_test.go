@@ -46,7 +46,7 @@ func FuzzGap(f *testing.F) {
 		}
 		// But for a gap at an edge, where the last digit decides.
 		edges, ok := band.Under(base, highSchool)
-		if !ok || edges.onEdge(gap.MPH, 1e-6) {
+		if !ok || edges.edgeOf(gap.MPH, 1e-6, InBand) != Pending {
 			return
 		}
 		for _, in := range band.All(base, highSchool) {

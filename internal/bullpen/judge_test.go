@@ -255,16 +255,55 @@ func TestOnEdge(t *testing.T) {
 	for _, c := range []struct {
 		off    string
 		v      Verdict
-		onEdge bool
+		beyond Verdict
 	}{
-		{"ch53", TooFirm, false}, {"ch52.9", TooFirm, true}, {"ch52", InBand, true}, {"ch51.2", InBand, true}, {"ch51", InBand, false},
-		{"ch49", InBand, false}, {"ch48.9", InBand, true}, {"ch47.9", Soft, true}, {"ch47", Soft, false}, {"ch45", TooSoft, true}, {"ch44", TooSoft, false},
+		{"ch53", TooFirm, Pending}, {"ch52.9", TooFirm, InBand}, {"ch52", InBand, TooFirm}, {"ch51.2", InBand, TooFirm}, {"ch51", InBand, Pending},
+		{"ch49", InBand, Pending}, {"ch48.9", InBand, Soft}, {"ch47.9", Soft, InBand}, {"ch47", Soft, Pending}, {"ch45.5", Soft, TooSoft},
+		{"ch45", TooSoft, Soft}, {"ch44", TooSoft, Pending},
 	} {
 		n := Judge(p, pen, nil, thrownReps(t, "fb60 "+c.off)).Reps[1]
 		near(t, "u", *n.Uncertainty, 0.9129, 5e-5)
-		if n.Verdict != c.v || n.OnEdge != c.onEdge {
-			t.Errorf("%s under 60: %q, on the edge %v; want %q, %v", c.off, n.Verdict, n.OnEdge, c.v, c.onEdge)
+		if n.Verdict != c.v || n.EdgeOf != c.beyond || n.OnEdge != (c.beyond != Pending) {
+			t.Errorf("%s under 60: %q, on the edge of %q; want %q, %q", c.off, n.Verdict, n.EdgeOf, c.v, c.beyond)
 		}
+	}
+	// In a band narrower than the uncertainty the nearer end counts; without a soft
+	// stretch too soft follows the band.
+	e := Edges{Lo: 8, Hi: 9, Limit: 9}
+	for gap, want := range map[Speed]Verdict{8.2: TooFirm, 8.8: TooSoft} {
+		if got := e.edgeOf(gap, 2, InBand); got != want {
+			t.Errorf("%v in 8 to 9: on the edge of %q, want %q", gap, got, want)
+		}
+	}
+}
+
+// The edge is named, so that "soft, on the edge" is not taken for nearly in the band.
+func TestWhichEdge(t *testing.T) {
+	for _, c := range []struct{ words, want string }{
+		{"fb60 ch45.5", "On the edge: too soft begins at 15 mph, and this gap is too near that to be told apart."},
+		{"fb60 ch47.9", "On the edge: the band ends at 12 mph, and this gap is too near that to be told apart."},
+		{"fb60 ch52.5", "On the edge: the band begins at 8 mph, and this gap is too near that to be told apart."},
+		{"fb60 ch50", ""},
+	} {
+		if got := summaryOf(t, Judge(kim(), pen, nil, thrownReps(t, c.words)), ChangeUp, ""); got.EdgeSaid != c.want {
+			t.Errorf("%s: %q, want %q", c.words, got.EdgeSaid, c.want)
+		}
+	}
+}
+
+// What she aims at is said in whole numbers inside the band: 8 to 12 under 54.5 is
+// 42.5 to 46.5.
+func TestAimIsSaidInWholeNumbers(t *testing.T) {
+	sheet := Judge(kim(), pen, nil, thrownReps(t, "fb54 fb55 ch40 ch39"))
+	s := summaryOf(t, sheet, ChangeUp, "")
+	near(t, "aim from", s.Aim.Lo, 42.5, 1e-12)
+	if s.AimSaid != "43 to 46" || s.ComeBackOnSaid != "3 to 7" || sheet.Reps[2].ComeBackOnSaid != "3 to 6" {
+		t.Errorf("aim %q, come back on %q, of one rep %q", s.AimSaid, s.ComeBackOnSaid, sheet.Reps[2].ComeBackOnSaid)
+	}
+	metric := kim()
+	metric.Unit = KMH
+	if s := summaryOf(t, Judge(metric, pen, nil, thrownReps(t, "fb54 fb55 ch40 ch39")), ChangeUp, ""); s.AimSaid != "69 to 74" {
+		t.Errorf("aim %q km/h", s.AimSaid)
 	}
 }
 

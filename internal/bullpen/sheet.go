@@ -29,11 +29,15 @@ type RepNumbers struct {
 	Verdict     Verdict `json:"verdict"`
 	// OnEdge says that the gap lies within its uncertainty of an edge of the
 	// band. The verdict stays what it is.
-	OnEdge     bool   `json:"onEdge"`
-	Pending    string `json:"pending,omitempty"`    // one sentence: why there is no verdict, and what to do
-	ComeBackOn *Range `json:"comeBackOn,omitempty"` // soft or too soft: gap-hi .. gap-lo, mph
-	Aim        *Range `json:"aim,omitempty"`        // readings that would lie in the band, mph
-	Doubt      string `json:"doubt,omitempty"`      // one sentence that asks whether the reading is right
+	OnEdge     bool    `json:"onEdge"`
+	EdgeOf     Verdict `json:"edgeOf,omitempty"`     // on an edge: the verdict beyond it
+	Pending    string  `json:"pending,omitempty"`    // one sentence: why there is no verdict, and what to do
+	ComeBackOn *Range  `json:"comeBackOn,omitempty"` // soft or too soft: gap-hi .. gap-lo, mph
+	// ComeBackOnSaid is the same in whole numbers of her unit, as Range.Whole writes it.
+	ComeBackOnSaid string `json:"comeBackOnSaid,omitempty"`
+
+	Aim   *Range `json:"aim,omitempty"`   // readings that would lie in the band, mph
+	Doubt string `json:"doubt,omitempty"` // one sentence that asks whether the reading is right
 	// Legs and Arm are real seconds between hand marks on the film's clock: drive
 	// to plant, and top to release.
 	Legs *float64 `json:"legs,omitempty"`
@@ -85,8 +89,10 @@ type Summary struct {
 	SDGap   *Speed `json:"sdGap,omitempty"`   // spread of the gaps, mph, from two on
 	// StandardError is the standard uncertainty of the mean gap, mph.
 	StandardError *Speed  `json:"standardError,omitempty"`
-	Verdict       Verdict `json:"verdict"` // on the mean gap
-	OnEdge        bool    `json:"onEdge"`  // the mean gap lies within its standard error of an edge
+	Verdict       Verdict `json:"verdict"`            // on the mean gap
+	OnEdge        bool    `json:"onEdge"`             // the mean gap lies within its standard error of an edge
+	EdgeOf        Verdict `json:"edgeOf,omitempty"`   // on an edge: the verdict beyond it
+	EdgeSaid      string  `json:"edgeSaid,omitempty"` // and in one sentence which edge that is
 
 	Band  *Band  `json:"band,omitempty"`  // as set
 	Bands []Band `json:"bands,omitempty"` // the same band in every unit under Baseline
@@ -102,6 +108,9 @@ type Summary struct {
 
 	Aim        *Range `json:"aim,omitempty"`        // readings that lie in the band, mph
 	ComeBackOn *Range `json:"comeBackOn,omitempty"` // mean gap above the band: how much can come back on, mph
+	// The same two in whole numbers of her unit, as Range.Whole writes them.
+	AimSaid        string `json:"aimSaid,omitempty"`
+	ComeBackOnSaid string `json:"comeBackOnSaid,omitempty"`
 }
 
 // Share is a share of reps with the 95 % interval of Wilson's score.

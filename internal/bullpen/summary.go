@@ -39,10 +39,14 @@ func (j *judge) summary(s *set, reps []RepNumbers) Summary {
 	}
 	sum.Band, sum.Bands = &band, band.All(sum.Baseline.Speed, j.way)
 	sum.Aim = edges.aim(sum.Baseline.Speed)
+	sum.AimSaid = sum.Aim.Whole(j.unit)
 	if sum.MeanGap != nil {
 		sum.Verdict = band.Verdict(*sum.MeanGap)
-		sum.OnEdge = edges.onEdge(sum.MeanGap.MPH, *sum.StandardError)
-		sum.ComeBackOn = edges.comeBackOn(sum.MeanGap.MPH, sum.Verdict)
+		sum.EdgeOf = edges.edgeOf(sum.MeanGap.MPH, *sum.StandardError, sum.Verdict)
+		sum.OnEdge, sum.EdgeSaid = sum.EdgeOf != Pending, edges.edgeWords(sum.Verdict, sum.EdgeOf, j.unit)
+		if sum.ComeBackOn = edges.comeBackOn(sum.MeanGap.MPH, sum.Verdict); sum.ComeBackOn != nil {
+			sum.ComeBackOnSaid = sum.ComeBackOn.Whole(j.unit)
+		}
 	}
 	if sum.Judged > 0 {
 		share := Wilson(sum.InBand, sum.Judged, 0.95)

@@ -12,3 +12,11 @@ const (
 	Soft    Verdict = "soft"
 	TooSoft Verdict = "too soft"
 )
+
+// Place names the verdict as something to be on the edge of: "the band", "too soft".
+func (v Verdict) Place() string {
+	if v == InBand {
+		return "the band"
+	}
+	return string(v)
+}

@@ -105,16 +105,16 @@ func (f Facts) baseline() string {
 	if t, ok := bullpen.TypeOf(f.BaselinePitch); ok {
 		name = "her " + t.Name
 	}
-	return fmt.Sprintf("%s %s %s", name, tenths(f.Baseline.In(f.unit())), f.unit())
+	return fmt.Sprintf("%s %s %s", name, bullpen.Tenths(f.Baseline.In(f.unit())), f.unit())
 }
 
 func (f Facts) reading() string {
 	if f.Reading == nil {
 		return "no reading"
 	}
-	v := tenths(f.Reading.Speed().In(f.unit()))
+	v := bullpen.Tenths(f.Reading.Speed().In(f.unit()))
 	if f.Reading.Unit == f.unit() {
-		v = tenths(f.Reading.Value)
+		v = bullpen.Tenths(f.Reading.Value)
 	}
 	return v + " " + string(f.unit())
 }
@@ -124,12 +124,12 @@ func (f Facts) gap() string {
 		return ""
 	}
 	switch g := f.Gap.In(f.unit()); {
-	case tenths(g) == "0" || tenths(g) == "-0":
+	case bullpen.Tenths(g) == "0":
 		return "no gap"
 	case g < 0:
-		return tenths(-g) + " over"
+		return bullpen.Tenths(-g) + " over"
 	default:
-		return tenths(g) + " under"
+		return bullpen.Tenths(g) + " under"
 	}
 }
 
@@ -140,12 +140,12 @@ func (f Facts) verdict() Row {
 		return nil
 	}
 	words := mark.shape + " " + string(f.Verdict)
-	if f.OnEdge {
-		words += ", on the edge"
+	if f.EdgeOf != bullpen.Pending {
+		words += ", on the edge of " + f.EdgeOf.Place()
 	}
 	row := Row{{Text: words, Tone: mark.tone}}
 	if c := f.ComeBackOn; c != nil && f.Verdict == bullpen.TooSoft {
-		row = append(row, Span{Join: dot, Text: fmt.Sprintf("%s to %s can come back on", tenths(c[0].In(f.unit())), tenths(c[1].In(f.unit())))})
+		row = append(row, Span{Join: dot, Text: bullpen.Range{Lo: c[0], Hi: c[1]}.Whole(f.unit()) + " can come back on"})
 	}
 	return row
 }

@@ -50,18 +50,20 @@ func TestComposeSaysWhatIsKnown(t *testing.T) {
 		{"everything", changeUp(),
 			"Change-up · flip drill · set 2, rep 3\nher fastball 60.3 mph",
 			"Change-up 50 mph · 10.3 under\n● in the band"},
-		{"the body", with(func(f *Facts) { f.Body, f.Split = "body 87 % of her fastball", "mean gap 10: body 7, grip and hand 3" }),
+		{"the body", with(func(f *Facts) {
+			f.Body, f.Split = "legs at 87 % of her fastball's speed", "mean gap 10: legs 7, grip and hand 3"
+		}),
 			"Change-up · flip drill · set 2, rep 3\nher fastball 60.3 mph",
-			"Change-up 50 mph · 10.3 under\n● in the band\nbody 87 % of her fastball\nmean gap 10: body 7, grip and hand 3"},
+			"Change-up 50 mph · 10.3 under\n● in the band\nlegs at 87 % of her fastball's speed\nmean gap 10: legs 7, grip and hand 3"},
 		{"full pitch, nothing said", Facts{Pitch: bullpen.Fastball},
 			"Fastball\nno baseline yet", "Fastball · no reading"},
 		{"too soft", with(func(f *Facts) {
 			f.Verdict, f.ComeBackOn, f.Gap = bullpen.TooSoft, &[2]bullpen.Speed{8, 12}, speed(20)
 		}), "Change-up · flip drill · set 2, rep 3\nher fastball 60.3 mph",
 			"Change-up 50 mph · 20 under\n■ too soft · 8 to 12 can come back on"},
-		{"too firm, on the edge", with(func(f *Facts) { f.Verdict, f.OnEdge, f.Gap = bullpen.TooFirm, true, speed(7.6) }),
+		{"too firm, on the edge", with(func(f *Facts) { f.Verdict, f.EdgeOf, f.Gap = bullpen.TooFirm, bullpen.InBand, speed(7.6) }),
 			"Change-up · flip drill · set 2, rep 3\nher fastball 60.3 mph",
-			"Change-up 50 mph · 7.6 under\n▲ too firm, on the edge"},
+			"Change-up 50 mph · 7.6 under\n▲ too firm, on the edge of the band"},
 		{"soft", with(func(f *Facts) { f.Verdict, f.Gap = bullpen.Soft, speed(13) }),
 			"Change-up · flip drill · set 2, rep 3\nher fastball 60.3 mph",
 			"Change-up 50 mph · 13 under\n▼ soft"},
@@ -80,9 +82,9 @@ func TestComposeSaysWhatIsKnown(t *testing.T) {
 		}), "Change-up · flip drill · set 2, rep 3\nher fastball 97.1 km/h",
 			"Change-up 80.1 km/h · 16.6 under\n● in the band"},
 		{"name, body speed and note when asked for", with(func(f *Facts) {
-			f.Pitcher, f.Body, f.Note, f.Set = "K.", "body 97 % of her fastball", "wrist late", 0
+			f.Pitcher, f.Body, f.Note, f.Set = "K.", "legs at 97 % of her fastball's speed", "wrist late", 0
 		}), "K. · Change-up · flip drill · rep 3\nher fastball 60.3 mph\nwrist late",
-			"K. · Change-up 50 mph · 10.3 under\n● in the band\nbody 97 % of her fastball\nwrist late"},
+			"K. · Change-up 50 mph · 10.3 under\n● in the band\nlegs at 97 % of her fastball's speed\nwrist late"},
 		{"typed text on one row, without what turns our words round", with(func(f *Facts) { f.Drill = " a\r\n\tb\u202e\u2067c\x00 " }),
 			"Change-up · a bc · set 2, rep 3\nher fastball 60.3 mph",
 			"Change-up 50 mph · 10.3 under\n● in the band"},
@@ -131,19 +133,19 @@ func TestComposeTimes(t *testing.T) {
 // before it.
 func TestComposeHalf(t *testing.T) {
 	off, fast := changeUp(), changeUp()
-	off.Body, off.Split = "body 87 % of her fastball", "mean gap 10: body 7, grip and hand 3"
-	fast.Pitch, fast.Gap, fast.Verdict, fast.Body = bullpen.Fastball, nil, "", "body 101 % of her fastball"
+	off.Body, off.Split = "legs at 87 % of her fastball's speed", "mean gap 10: legs 7, grip and hand 3"
+	fast.Pitch, fast.Gap, fast.Verdict, fast.Body = bullpen.Fastball, nil, "", "legs at 101 % of her fastball's speed"
 	for _, c := range []struct {
 		facts         Facts
 		place         Place
 		before, after string
 	}{
 		{off, Left,
-			"Change-up · flip drill\nset 2, rep 3 · her fastball 60.3 mph\nbody 87 % of her fastball\nmean gap 10: body 7, grip and hand 3",
-			"Change-up 50 mph · 10.3 under\n● in the band\nbody 87 % of her fastball\nmean gap 10: body 7, grip and hand 3"},
+			"Change-up · flip drill\nset 2, rep 3 · her fastball 60.3 mph\nlegs at 87 % of her fastball's speed\nmean gap 10: legs 7, grip and hand 3",
+			"Change-up 50 mph · 10.3 under\n● in the band\nlegs at 87 % of her fastball's speed\nmean gap 10: legs 7, grip and hand 3"},
 		{fast, Right,
-			"Fastball · flip drill\nset 2, rep 3\nbody 101 % of her fastball",
-			"Fastball 50 mph\nset 2, rep 3\nbody 101 % of her fastball"},
+			"Fastball · flip drill\nset 2, rep 3\nlegs at 101 % of her fastball's speed",
+			"Fastball 50 mph\nset 2, rep 3\nlegs at 101 % of her fastball's speed"},
 		{Facts{Pitch: bullpen.ChangeUp}, Left, "Change-up\nno baseline yet", "Change-up · no reading"},
 	} {
 		cues := Compose(c.facts, Times{Release: time.Second, End: 2 * time.Second}, c.place)
@@ -167,14 +169,14 @@ func TestClockCues(t *testing.T) {
 
 func TestFactsOf(t *testing.T) {
 	gap, base := bullpen.Gap{MPH: 20}, bullpen.Baseline{Speed: 60, Pitch: bullpen.Drop}
-	n := bullpen.RepNumbers{Baseline: &base, Gap: &gap, Verdict: bullpen.TooSoft, OnEdge: true, ComeBackOn: &bullpen.Range{Lo: 8, Hi: 12}}
+	n := bullpen.RepNumbers{Baseline: &base, Gap: &gap, Verdict: bullpen.TooSoft, OnEdge: true, EdgeOf: bullpen.Soft, ComeBackOn: &bullpen.Range{Lo: 8, Hi: 12}}
 	rep := bullpen.Rep{Pitch: bullpen.ChangeUp, Drill: "K", Set: 1, Number: 2, Note: "low", Reading: &bullpen.Reading{Value: 40}}
 	pen := bullpen.Bullpen{Unit: bullpen.KMH, Step: 1, Gun: bullpen.BehindCatcher}
 	want := Facts{
 		Pitch: bullpen.ChangeUp, Drill: "K", Set: 1, Number: 2, Unit: bullpen.MPH,
 		Reading:       &bullpen.Reading{Value: 40, Unit: bullpen.KMH, Step: 1, Gun: bullpen.BehindCatcher},
 		BaselinePitch: bullpen.Drop, Baseline: speed(60), Gap: speed(20),
-		Verdict: bullpen.TooSoft, OnEdge: true, ComeBackOn: &[2]bullpen.Speed{8, 12},
+		Verdict: bullpen.TooSoft, EdgeOf: bullpen.Soft, ComeBackOn: &[2]bullpen.Speed{8, 12},
 	}
 	p := bullpen.Pitcher{Label: "K.", Unit: bullpen.MPH}
 	if d := cmp.Diff(want, FactsOf(p, pen, rep, n, Asked{})); d != "" {

@@ -26,13 +26,13 @@ type Facts struct {
 	// Gap is baseline minus reading; nil while pending.
 	Gap     *bullpen.Speed  `json:"gap,omitempty"`
 	Verdict bullpen.Verdict `json:"verdict,omitempty"`
-	OnEdge  bool            `json:"onEdge,omitempty"`
+	EdgeOf  bullpen.Verdict `json:"edgeOf,omitempty"` // on an edge: the verdict beyond it
 	// ComeBackOn is how much can come back on, least and most; shown of a too
 	// soft one.
 	ComeBackOn *[2]bullpen.Speed `json:"comeBackOn,omitempty"`
-	// Body is a ready sentence on body speed ("body 97 % of her fastball"), "" for none.
+	// Body is a ready sentence on body speed ("legs at 97 % of her fastball's speed"), "" for none.
 	Body string `json:"body,omitempty"`
-	// Split is a ready line on where the pitch's mean gap came from ("mean gap 9: body
+	// Split is a ready line on where the pitch's mean gap came from ("mean gap 9: legs
 	// 5, grip and hand 4"), "" for none.
 	Split string `json:"split,omitempty"`
 	// Note is the instructor's note, "" unless it was asked for.
@@ -53,7 +53,7 @@ func FactsOf(p bullpen.Pitcher, pen bullpen.Bullpen, rep bullpen.Rep, n bullpen.
 	f := Facts{
 		Pitch: rep.Pitch, Drill: rep.Drill, Set: rep.Set, Number: rep.Number,
 		Unit:    cmp.Or(p.Unit, pen.Unit, bullpen.MPH),
-		Verdict: n.Verdict, OnEdge: n.OnEdge, Body: asked.Body, Split: asked.Split,
+		Verdict: n.Verdict, EdgeOf: n.EdgeOf, Body: asked.Body, Split: asked.Split,
 	}
 	if rep.Reading != nil {
 		f.Reading = new(pen.Fill(*rep.Reading))

@@ -1,18 +1,12 @@
 package caption
 
 import (
-	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
 
 	"golang.org/x/text/unicode/norm"
 )
-
-// tenths writes v with one decimal, or with none when that is 0.
-func tenths(v float64) string {
-	return strings.TrimSuffix(strconv.FormatFloat(v, 'f', 1, 64), ".0")
-}
 
 // capital raises the first letter.
 func capital(s string) string {

@@ -57,7 +57,7 @@ func Of(ctx context.Context, s *store.Store, p bullpen.Pitcher, pen bullpen.Bull
 		}
 		timings[i] = tempo.TimingOf(r, by[r.FilmID], t)
 	}
-	out.Body = tempo.Assess(timings, tempo.Options{Baseline: p.BaselinePitch, Eye: eye.Seconds, Gaps: meanGaps(sheet), Unit: cmp.Or(p.Unit, pen.Unit)})
+	out.Body = tempo.Assess(timings, tempo.Options{Baseline: p.BaselinePitch, Eye: eye.Seconds, Gaps: meanGaps(sheet), Thrown: thrown(pen, reps, sheet), Unit: cmp.Or(p.Unit, pen.Unit)})
 	return out, nil
 }
 
@@ -96,20 +96,43 @@ func leaveMoved(t *tempo.Transferred, r bullpen.Rep, a store.Accepted) {
 	}
 }
 
-// meanGaps are the pitches' mean gaps; of one that was read from several places the
-// one that rests on most readings.
+// meanGaps are the pitches' mean gaps.
 func meanGaps(sheet bullpen.Sheet) map[tempo.Subject]tempo.MeanGap {
-	out, n := map[tempo.Subject]tempo.MeanGap{}, map[tempo.Subject]int{}
-	for _, s := range sheet.Summaries {
-		at := tempo.SubjectOf(s.Pitch, s.Drill)
-		if s.MeanGap == nil || s.Baseline == nil || s.N <= n[at] {
-			continue
-		}
+	out := map[tempo.Subject]tempo.MeanGap{}
+	for at, s := range mostRead(sheet) {
 		g := tempo.MeanGap{Baseline: s.Baseline.Speed, Gap: s.MeanGap.MPH}
 		if s.StandardError != nil {
 			g.U = *s.StandardError
 		}
-		out[at], n[at] = g, s.N
+		out[at] = g
+	}
+	return out
+}
+
+// mostRead are the summaries that have a gap; of a pitch that was read from several
+// places the one that rests on most readings.
+func mostRead(sheet bullpen.Sheet) map[tempo.Subject]bullpen.Summary {
+	out := map[tempo.Subject]bullpen.Summary{}
+	for _, s := range sheet.Summaries {
+		at := tempo.SubjectOf(s.Pitch, s.Drill)
+		if s.MeanGap != nil && s.Baseline != nil && s.N > out[at].N {
+			out[at] = s
+		}
+	}
+	return out
+}
+
+// thrown are the readings that meanGaps rest on.
+func thrown(pen bullpen.Bullpen, reps []bullpen.Rep, sheet bullpen.Sheet) map[string]tempo.Thrown {
+	out, most := map[string]tempo.Thrown{}, mostRead(sheet)
+	for i, r := range reps {
+		speed := sheet.Reps[i].Speed
+		if speed == nil || r.WarmUp {
+			continue
+		}
+		if s, ok := most[tempo.SubjectOf(r.Pitch, r.Drill)]; ok && s.Gun == pen.Fill(*r.Reading).Gun {
+			out[r.ID] = tempo.Thrown{Order: r.Order, Reading: *speed}
+		}
 	}
 	return out
 }

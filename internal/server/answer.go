@@ -112,7 +112,7 @@ func (s *Server) toShow(ctx context.Context, bullpenID string, reply bullpen.Rep
 		full := wire.SummaryOf(sum)
 		out.Aims = append(out.Aims, wire.SlipAim{
 			Pitch: full.Pitch, Drill: full.Drill, Reps: full.N, MeanGap: full.MeanGap, Verdict: full.Verdict,
-			Aim: full.Aim, ComeBackOn: full.ComeBackOn,
+			Aim: full.Aim, AimSaid: full.AimSaid, ComeBackOn: full.ComeBackOn, BackOnSaid: full.BackOnSaid,
 		})
 	}
 	return out, nil

@@ -62,7 +62,7 @@ func warningOf(f store.Followed) string {
 	if f.Doubled <= tempo.Retimed {
 		return ""
 	}
-	return fmt.Sprintf("%.0f %% of this film's frames are repeats: some program re-timed it. What was found still holds; the phone's original would be better.", 100*f.Doubled)
+	return fmt.Sprintf("%s of this film's frames are repeats: some program re-timed it. What was found still holds; the phone's original would be better.", bullpen.Percent(100*f.Doubled))
 }
 
 // repOf returns rep i of the board as the API says it.

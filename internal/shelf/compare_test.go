@@ -82,7 +82,7 @@ func TestTheBodyIsSaidWhenAskedFor(t *testing.T) {
 			t.Fatal(err)
 		}
 		f.Close()
-		if said := strings.Contains(b.String(), "body 100 % of her fastball"); said != asked {
+		if said := strings.Contains(b.String(), "legs at 100 % of her fastball's speed"); said != asked {
 			t.Errorf("asked for it %v, said it %v:\n%s", asked, said, &b)
 		}
 	}

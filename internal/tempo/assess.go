@@ -19,7 +19,10 @@ type Options struct {
 	// Gaps are the mean gaps of the pitches, for the split; a pitch without one
 	// has no split.
 	Gaps map[Subject]MeanGap
-	Unit bullpen.Unit // what the split's words are in, default mph
+	// Thrown, by rep ID, is what the gun showed, for Check.Softest; a rep without is
+	// left out of it.
+	Thrown map[string]Thrown
+	Unit   bullpen.Unit // what the split's words are in, default mph
 }
 
 // Subject is what one check is about: a pitch, in one drill.
@@ -79,7 +82,7 @@ type RepPace struct {
 	ArmFrom     Source   `json:"armFrom,omitempty"`
 	Legs        *Pace    `json:"legs,omitempty"` // body speed
 	Arm         *Pace    `json:"arm,omitempty"`  // arm speed
-	// Words is a short line for a caption: "body 97 % of her fastball"; "" where
+	// Words is a short line for a caption: "legs at 97 % of her fastball's speed"; "" where
 	// Legs is nil.
 	Words string `json:"words,omitempty"`
 	// Pending says in one sentence why Legs is nil, and what to do.
@@ -132,7 +135,9 @@ func Assess(reps []RepTiming, o Options) Assessment {
 	for _, c := range all {
 		if s := c.subject(); c.Full && !c.fast && !seen[s] && hasFast[c.drill] {
 			seen[s] = true
-			a.Checks = append(a.Checks, checkOf(all, s, o))
+			check := checkOf(all, s, o)
+			check.Softest = softest(all, a.Reps, s, check.PitchName, nameOf(o.Baseline), o.Thrown)
+			a.Checks = append(a.Checks, check)
 		}
 	}
 	return a

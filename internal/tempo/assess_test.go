@@ -71,25 +71,25 @@ func TestAssessVerdictsAndWords(t *testing.T) {
 		armJudged bool
 	}{
 		{"same", session(8, bullpen.ViewSide, 1, 1, 0.02), SameBody, Decided,
-			"No slow-down larger than 3 % seen.", true, true},
+			"Her legs and her arm kept up with her fastball: no slow-down larger than 3 % seen.", true, true},
 		{"slowed body", session(8, bullpen.ViewSide, 1.15, 1.15, 0.02), SlowedBody, Decided,
 			"Her legs slowed down on the change-up: they went at 87 % of their fastball speed (85 to 89 %).", true, true},
 		{"slowed arm", session(8, bullpen.ViewSide, 1, 1.15, 0.02), SlowedArm, Decided,
 			"Her legs kept up on the change-up, but her arm slowed down: it went at 87 % of its fastball speed (84 to 90 %).", true, true},
 		{"few", session(2, bullpen.ViewSide, 1, 1, 0.02), CantTell, TooFewReps,
-			"Can't tell yet: 1 more fastball and 1 more change-up like these should settle it.", false, true},
+			"1 more fastball and 1 more change-up like these should settle it.", false, true},
 		{"between", session(30, bullpen.ViewSide, 1.05, 1.05, 0.06), CantTell, BetweenEdges,
-			"Can't tell: her legs went at 95 % of their fastball speed (92 to 98 %), and more reps like these would not settle it; look at the two side by side.", false, true},
+			"Her legs went at 95 % of their fastball speed (92 to 98 %), and more reps like these would not settle it; look at the two side by side.", false, true},
 		{"behind", session(30, bullpen.ViewBehind, 1.0278, 1.0278, 0.0378), CantTell, ViewTooPoor,
-			"Can't tell from here: film from the side and look again.", false, true},
+			"From where the phone stood the film shows too little: film from the side and look again.", false, true},
 		{"faster", session(8, bullpen.ViewSide, 0.9, 0.9, 0.02), SameBody, Decided,
-			"No slow-down seen.", true, true},
+			"Her legs and her arm kept up with her fastball: no slow-down seen.", true, true},
 		{"of another shape", unlike(session(30, bullpen.ViewSide, 1, 1, 0.02), 0.85), CantTell, OtherShape,
-			"Can't tell: she moves otherwise on the change-up than on the fastball (a shorter stride, another posture), so that its times can't be read closely enough off the fastball; look at the two side by side.", false, true},
+			"She moves otherwise on the change-up than on the fastball (a shorter stride, another posture), so that its times can't be read closely enough off the fastball; look at the two side by side.", false, true},
 		{"of another shape, and far slower", unlike(session(8, bullpen.ViewSide, 1.25, 1.25, 0.02), 0.85), SlowedBody, Decided,
 			"Her legs slowed down on the change-up: they went at 80 % of their fastball speed (72 to 89 %).", true, true},
 		{"one change-up", session(8, bullpen.ViewSide, 1, 1, 0.02)[:2], CantTell, NoFastballs,
-			"Can't tell yet: there is film of 1 fastball, and it takes at least 3.", false, false},
+			"There is film of 1 fastball, and it takes at least 3.", false, false},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			c := only(t, Assess(tt.reps, Options{Gaps: gaps}))

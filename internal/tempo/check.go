@@ -76,6 +76,9 @@ type Check struct {
 	LeftOut  int          `json:"leftOut,omitempty"` // timed reps of the pitch filmed from elsewhere
 	// Split is where the gap came from; nil on can't tell, or without a gap.
 	Split *Split `json:"split,omitempty"`
+	// Softest says in one sentence that the softest of them are those with the slowest
+	// legs; "" where they are not.
+	Softest string `json:"softest,omitempty"`
 
 	legs                  Contrast
 	fastThrown, offThrown int // with and without a time

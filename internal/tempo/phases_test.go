@@ -99,7 +99,7 @@ func TestSplitInKMH(t *testing.T) {
 	gaps := map[Subject]MeanGap{{Pitch: bullpen.ChangeUp}: {Baseline: 54, Gap: 10, U: 0.4}}
 	c := only(t, Assess(session(8, bullpen.ViewSide, 1.15, 1.15, 0.02), Options{Gaps: gaps, Unit: bullpen.KMH}))
 	// 10 mph is 16.09 km/h; 54 mph less 54/1.15 mph is 7.04 mph, 11.3 km/h.
-	if !strings.HasPrefix(c.Split.Sentence, "Of the gap of 16 km/h the body made about 11 and grip and hand about 5,") || c.Split.Line != "mean gap 16: body 11, grip and hand 5" {
+	if !strings.HasPrefix(c.Split.Sentence, "Of the gap of 16 km/h her legs made about 11 and grip and hand about 5. Worked out, not measured") || c.Split.Line != "mean gap 16: legs 11, grip and hand 5" {
 		t.Errorf("%q %q", c.Split.Sentence, c.Split.Line)
 	}
 }

@@ -24,9 +24,17 @@ type Split struct {
 	// Rest says what Hand stands for: "grip and hand", or where the arm was slower
 	// too "arm, grip and hand".
 	Rest string `json:"rest"`
-	// Line is a short line for a caption: "mean gap 9: body 5, grip and hand 4".
+	// The gap and its two parts in whole numbers of her unit that add up, the parts
+	// with their ranges: "9 mph", "legs about 5 mph (4 to 6)", "grip and hand about
+	// 4 mph (2 to 6)".
+	GapWords  string `json:"gapWords"`
+	LegsWords string `json:"legsWords"`
+	RestWords string `json:"restWords"`
+	// Line is a short line for a caption: "mean gap 9: legs 5, grip and hand 4".
 	Line string `json:"line"`
-	// Sentence says it in words, the rule of proportion included.
+	// Rule says in plain words by what rule the gap is divided.
+	Rule string `json:"rule"`
+	// Sentence says it in words, the rule included.
 	Sentence string `json:"sentence"`
 }
 

@@ -9,11 +9,11 @@ import (
 )
 
 // The words say what was seen and how far it may be off. They name no cause and no
-// harm.
+// harm. "Body" is legs and arm together; where only the legs are meant, they are said.
 
 // bodyWords is a rep's body speed as a caption says it.
 func bodyWords(percent float64, fast string) string {
-	return fmt.Sprintf("body %.0f %% of her %s", percent, fast)
+	return fmt.Sprintf("legs at %s of her %s's speed", bullpen.Percent(percent), fast)
 }
 
 // pending says why a rep's body speed is not known, and what to do.
@@ -48,14 +48,14 @@ func (c *Check) say(baseline bullpen.Pitch, unit bullpen.Unit) {
 	case SlowedArm:
 		c.Sentence = fmt.Sprintf("Her legs kept up on the %s, but her arm slowed down: it went at %s.", name, c.Arm.words("its", fast))
 	case SameBody:
-		what := "slow-down"
+		who, what := "Her legs and her arm", "slow-down"
 		if c.Arm == nil {
-			what = "slow-down of the legs"
+			who, what = "Her legs", "slow-down of the legs"
 		}
-		c.Sentence = fmt.Sprintf("No %s larger than %s seen.", what, roundedUp(*c.NoMoreThan))
-		if *c.NoMoreThan <= 0 { // the whole range lies on the faster side
-			c.Sentence = fmt.Sprintf("No %s seen.", what)
+		if *c.NoMoreThan > 0 { // else the whole range lies on the faster side
+			what += " larger than " + roundedUp(*c.NoMoreThan)
 		}
+		c.Sentence = fmt.Sprintf("%s kept up with her %s: no %s seen.", who, fast, what)
 	default:
 		c.Sentence = c.whyNot(name, fast)
 	}
@@ -65,7 +65,7 @@ func (c *Check) say(baseline bullpen.Pitch, unit bullpen.Unit) {
 	}
 }
 
-// whyNot says why a film does not decide it, and what would.
+// whyNot says why a film does not decide it, and what would; it stands after the verdict.
 func (c *Check) whyNot(name, fast string) string {
 	switch c.Reason {
 	case NoFastballs:
@@ -82,15 +82,15 @@ func (c *Check) whyNot(name, fast string) string {
 		}
 		what := strings.Join(more, " and ")
 		if c.Fast+c.MoreFast <= c.fastThrown && c.Off+c.MoreOff <= c.offThrown {
-			return fmt.Sprintf("Can't tell yet: mark drive and front-foot plant on %s, which should settle it.", what)
+			return fmt.Sprintf("Mark drive and front-foot plant on %s, which should settle it.", what)
 		}
-		return fmt.Sprintf("Can't tell yet: %s like these should settle it.", what)
+		return capital(fmt.Sprintf("%s like these should settle it.", what))
 	case OtherShape:
-		return fmt.Sprintf("Can't tell: she moves otherwise on the %s than on the %s (a shorter stride, another posture), so that its times can't be read closely enough off the %s; look at the two side by side.", name, fast, fast)
+		return fmt.Sprintf("She moves otherwise on the %s than on the %s (a shorter stride, another posture), so that its times can't be read closely enough off the %s; look at the two side by side.", name, fast, fast)
 	case ViewTooPoor:
-		return "Can't tell from here: film from the side and look again."
+		return "From where the phone stood the film shows too little: film from the side and look again."
 	}
-	return fmt.Sprintf("Can't tell: her legs went at %s, and more reps like these would not settle it; look at the two side by side.", c.Legs.words("their", fast))
+	return fmt.Sprintf("Her legs went at %s, and more reps like these would not settle it; look at the two side by side.", c.Legs.words("their", fast))
 }
 
 // note writes what must be read with the verdict.
@@ -98,12 +98,12 @@ func (c *Check) note() {
 	switch c.View {
 	case bullpen.ViewSide, bullpen.ViewDiagonal:
 	case bullpen.ViewBehind:
-		c.Notes = append(c.Notes, "From behind, a slow-down of the legs looks about a sixth smaller than it is, so the ranges are wider; film from the side to tell more.")
+		c.Notes = append(c.Notes, "Filmed from behind, slower legs look less slow than they are (12 % slower looks like 10 %), so the film is less sure; film from the side to see more.")
 	default:
-		c.Notes = append(c.Notes, "Say where the phone stood: until then the ranges are as wide as from behind.")
+		c.Notes = append(c.Notes, "Say in the film room where the phone stood: until then the film is taken to be as unsure as one from behind.")
 	}
 	if c.Legs != nil && c.Arm == nil {
-		c.Notes = append(c.Notes, "The arm is not judged: hand marks can't time it on this film; mark the four instants on one fastball and let them be found on the others.")
+		c.Notes = append(c.Notes, "The arm is not judged: hand marks can't time it on this film. Mark drive, plant, top and release on one fastball and let them be found on the others.")
 	}
 	if c.LeftOut > 0 {
 		c.Notes = append(c.Notes, fmt.Sprintf("%s filmed from elsewhere left out.", capital(count(c.LeftOut, c.PitchName))))
@@ -115,24 +115,33 @@ func (s *Split) say(v Verdict, unit bullpen.Unit) {
 	if v == SlowedArm {
 		s.Rest = "arm, grip and hand"
 	}
-	gap, body, hand := whole(s.Gap, unit), whole(s.Body, unit), whole(s.Hand, unit)
-	s.Line = fmt.Sprintf("mean gap %s: body %s, %s %s", gap, body, s.Rest, hand)
-	s.Sentence = fmt.Sprintf("Of the gap of %s %s the body made about %s and %s about %s, if the ball slows down as the legs do: a rule of proportion, not a measurement.",
-		gap, unit, body, s.Rest, hand)
-}
-
-// whole is a speed or gap in whole units, nothing below none.
-func whole(v bullpen.Speed, unit bullpen.Unit) string {
-	return fmt.Sprintf("%.0f", math.Max(math.Round(v.In(unit)), 0))
+	whole := func(v bullpen.Speed) float64 { return math.Max(math.Round(v.In(unit)), 0) }
+	// Whole numbers that add up: nobody should wonder where a mile went.
+	gap := whole(s.Gap)
+	legs := math.Min(whole(s.Body), gap)
+	hand := gap - legs
+	part := func(name string, about float64, lo, hi bullpen.Speed) string {
+		words := fmt.Sprintf("%s about %.0f %s", name, about, unit)
+		if a, b := whole(lo), whole(hi); a < b {
+			words += fmt.Sprintf(" (%.0f to %.0f)", a, b)
+		}
+		return words
+	}
+	s.GapWords = fmt.Sprintf("%.0f %s", gap, unit)
+	s.LegsWords = part("legs", legs, s.BodyLo, s.BodyHi)
+	s.RestWords = part(s.Rest, hand, s.HandLo, s.HandHi)
+	s.Line = fmt.Sprintf("mean gap %.0f: legs %.0f, %s %.0f", gap, legs, s.Rest, hand)
+	s.Rule = fmt.Sprintf("Worked out, not measured, by a rule of proportion: if the legs are a tenth slower, so is the ball. What is left came from %s.", s.Rest)
+	s.Sentence = fmt.Sprintf("Of the gap of %s her legs made about %.0f and %s about %.0f. %s", s.GapWords, legs, s.Rest, hand, s.Rule)
 }
 
 // words is a speed in per cent with its range.
 func (s *Slowing) words(whose, fast string) string {
-	return fmt.Sprintf("%.0f %% of %s %s speed (%.0f to %.0f %%)", s.Speed, whose, fast, s.SpeedLo, s.SpeedHi)
+	return fmt.Sprintf("%s of %s %s speed (%.0f to %s)", bullpen.Percent(s.Speed), whose, fast, math.Round(s.SpeedLo), bullpen.Percent(s.SpeedHi))
 }
 
 // roundedUp never says less than the film leaves open.
-func roundedUp(percent float64) string { return fmt.Sprintf("%.0f %%", math.Ceil(percent)) }
+func roundedUp(percent float64) string { return bullpen.Percent(math.Ceil(percent)) }
 
 func nameOf(p bullpen.Pitch) string {
 	if t, ok := bullpen.TypeOf(p); ok {
@@ -155,9 +164,9 @@ func count(n int, name string) string {
 // untimed says which reps have too few of them timed.
 func untimed(timed, thrown int, name string) string {
 	if thrown < 3 {
-		return fmt.Sprintf("Can't tell yet: there is film of %s, and it takes at least 3.", count(thrown, name))
+		return fmt.Sprintf("There is film of %s, and it takes at least 3.", count(thrown, name))
 	}
-	return fmt.Sprintf("Can't tell yet: the legs are timed on %s; mark drive and front-foot plant on at least 3.", count(timed, name))
+	return fmt.Sprintf("The legs are timed on %s; mark drive and front-foot plant on at least 3.", count(timed, name))
 }
 
 func plusMore(n int, name string) string {

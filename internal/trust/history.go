@@ -66,7 +66,7 @@ func (h history) answer(l Line) LineAnswer {
 		a.Have = "no rep is called strike or ball"
 		if n := len(reps); n > 0 {
 			a.Met = n >= l.Of && float64(100*len(a.Made)) >= l.Need*float64(n)
-			a.Have = fmt.Sprintf("%d of %d strikes (%.0f %%)%s", len(a.Made), n, 100*float64(len(a.Made))/float64(n), soFar(n, l.Of))
+			a.Have = fmt.Sprintf("%d of %d strikes (%s)%s", len(a.Made), n, bullpen.Percent(100*float64(len(a.Made))/float64(n)), soFar(n, l.Of))
 		}
 	case Bullpens:
 		a.Made = append(a.Made, h.bullpens...)

@@ -51,6 +51,7 @@ type BodyCheck struct {
 	FromBehind bool          `json:"fromBehind" doc:"the ranges are as wide as from behind"`
 	LeftOut    int           `json:"leftOut" doc:"timed reps of the pitch that were filmed from elsewhere"`
 	Split      *Split        `json:"split,omitempty" doc:"where the gap came from; missing on can't tell or without a gap"`
+	Softest    string        `json:"softest,omitempty" doc:"one sentence: her softest ones are also those with the slowest legs; missing where that is not so"`
 }
 
 // PercentRange is a range of speeds in per cent of her fastballs'.
@@ -81,6 +82,10 @@ type Split struct {
 	HandRange SpeedRange `json:"handRange" doc:"holds 95 of 100"`
 	BodyShare float64    `json:"bodyShare" minimum:"0" maximum:"100" doc:"per cent of the gap, for drawing: what lies outside is at the end"`
 	Rest      string     `json:"rest" doc:"what hand stands for: grip and hand, or arm, grip and hand"`
+	GapWords  string     `json:"gapWords" doc:"the gap in whole numbers of her unit: 15 mph"`
+	LegsWords string     `json:"legsWords" doc:"the legs' part: legs about 6 mph (5 to 8)"`
+	RestWords string     `json:"restWords" doc:"the other part; both add up to the gap"`
+	Rule      string     `json:"rule" doc:"by what rule it is divided, in plain words"`
 	Sentence  string     `json:"sentence" doc:"the split in words, with the rule"`
 }
 
@@ -92,7 +97,7 @@ type RepBody struct {
 	ArmFrom     tempo.Source `json:"armFrom" doc:"likewise of the arm"`
 	Legs        *Pace        `json:"legs,omitempty" doc:"body speed"`
 	Arm         *Pace        `json:"arm,omitempty" doc:"arm speed"`
-	Words       string       `json:"words,omitempty" doc:"a short line: body 97 % of her fastball"`
+	Words       string       `json:"words,omitempty" doc:"a short line: legs at 97 % of her fastball's speed"`
 	Pending     string       `json:"pending,omitempty" doc:"one sentence: why there is no body speed, and what to do"`
 }
 
@@ -148,7 +153,7 @@ func checkOf(c tempo.Check) BodyCheck {
 		Sentence: c.Sentence, Notes: c.Notes, NoMoreThan: c.NoMoreThan,
 		Fast: c.Fast, Off: c.Off, MoreFast: c.MoreFast, MoreOff: c.MoreOff,
 		Legs: (*Slowing)(c.Legs), Arm: (*Slowing)(c.Arm), Own: (*PercentRange)(c.Own), View: c.View,
-		FromBehind: c.View != bullpen.ViewSide && c.View != bullpen.ViewDiagonal, LeftOut: c.LeftOut, Split: splitOf(c.Split),
+		FromBehind: c.View != bullpen.ViewSide && c.View != bullpen.ViewDiagonal, LeftOut: c.LeftOut, Split: splitOf(c.Split), Softest: c.Softest,
 	}
 }
 
@@ -159,7 +164,7 @@ func splitOf(s *tempo.Split) *Split {
 	return &Split{
 		Gap: SpeedOf(s.Gap), Body: SpeedOf(s.Body), Hand: SpeedOf(s.Hand),
 		BodyRange: SpeedRange{SpeedOf(s.BodyLo), SpeedOf(s.BodyHi)}, HandRange: SpeedRange{SpeedOf(s.HandLo), SpeedOf(s.HandHi)},
-		BodyShare: s.BodyShare, Rest: s.Rest, Sentence: s.Sentence,
+		BodyShare: s.BodyShare, Rest: s.Rest, GapWords: s.GapWords, LegsWords: s.LegsWords, RestWords: s.RestWords, Rule: s.Rule, Sentence: s.Sentence,
 	}
 }
 

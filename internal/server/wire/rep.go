@@ -38,8 +38,10 @@ type Judged struct {
 	Uncertainty *Speed          `json:"uncertainty,omitempty" doc:"standard uncertainty of the gap"`
 	Verdict     bullpen.Verdict `json:"verdict"`
 	OnEdge      bool            `json:"onEdge" doc:"the gap lies within its uncertainty of an edge of the band"`
+	EdgeOf      bullpen.Verdict `json:"edgeOf,omitempty" doc:"on an edge: the verdict beyond it"`
 	Pending     string          `json:"pending,omitempty" doc:"one sentence: why there is no verdict, and what to do"`
 	ComeBackOn  *SpeedRange     `json:"comeBackOn,omitempty" doc:"soft or too soft: how much can come back on"`
+	BackOnSaid  string          `json:"comeBackOnSaid,omitempty" doc:"the same in whole numbers of her unit, rounded inwards: 3 to 6"`
 	Aim         *SpeedRange     `json:"aim,omitempty" doc:"readings that would lie in the band"`
 	Doubt       string          `json:"doubt,omitempty" doc:"one sentence that asks whether the reading is right; nothing is refused for it"`
 	Legs        *float64        `json:"legs,omitempty" doc:"drive to plant by hand marks, real seconds"`
@@ -115,8 +117,8 @@ func RepOf(r bullpen.Rep, n bullpen.RepNumbers) Rep {
 		Drill: r.Drill, Set: r.Set, Number: r.Number, Call: r.Call, WarmUp: r.WarmUp, Note: r.Note,
 		Judged: Judged{
 			Speed: speedOf(n.Speed), Baseline: baselineOf(n.Baseline), Gap: gapOf(n.Gap),
-			Uncertainty: speedOf(n.Uncertainty), Verdict: n.Verdict, OnEdge: n.OnEdge, Pending: n.Pending,
-			ComeBackOn: rangeOf(n.ComeBackOn), Aim: rangeOf(n.Aim), Doubt: n.Doubt, Legs: n.Legs, Arm: n.Arm,
+			Uncertainty: speedOf(n.Uncertainty), Verdict: n.Verdict, OnEdge: n.OnEdge, EdgeOf: n.EdgeOf, Pending: n.Pending,
+			ComeBackOn: rangeOf(n.ComeBackOn), BackOnSaid: n.ComeBackOnSaid, Aim: rangeOf(n.Aim), Doubt: n.Doubt, Legs: n.Legs, Arm: n.Arm,
 		},
 	}
 }

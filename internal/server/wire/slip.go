@@ -107,7 +107,9 @@ type SlipAim struct {
 	MeanGap    *Gap            `json:"meanGap,omitempty"`
 	Verdict    bullpen.Verdict `json:"verdict"`
 	Aim        *SpeedRange     `json:"aim,omitempty" doc:"readings that would lie in the band"`
+	AimSaid    string          `json:"aimSaid,omitempty" doc:"the same in whole numbers of the unit, rounded into the band: 41 to 44; missing in answers that were sent before it was said so"`
 	ComeBackOn *SpeedRange     `json:"comeBackOn,omitempty" doc:"soft or too soft: how much can come back on"`
+	BackOnSaid string          `json:"comeBackOnSaid,omitempty" doc:"likewise, rounded inwards: 3 to 6"`
 }
 
 // SlipWords is a PUT body: what the student writes, whole.

@@ -20,6 +20,8 @@ type Summary struct {
 	StandardError *Speed           `json:"standardError,omitempty" doc:"standard uncertainty of the mean gap"`
 	Verdict       bullpen.Verdict  `json:"verdict" doc:"on the mean gap"`
 	OnEdge        bool             `json:"onEdge" doc:"the mean gap lies within its standard error of an edge"`
+	EdgeOf        bullpen.Verdict  `json:"edgeOf,omitempty" doc:"on an edge: the verdict beyond it"`
+	EdgeSaid      string           `json:"edgeSaid,omitempty" doc:"one sentence: which edge that is"`
 	Band          *Band            `json:"band,omitempty" doc:"the target as it was set; none for a pitch without one"`
 	Bands         []Band           `json:"bands" nullable:"false" doc:"the same band in every unit under the baseline"`
 	Judged        int              `json:"judged" doc:"reps with a verdict"`
@@ -28,7 +30,9 @@ type Summary struct {
 	NextInBand    *float64         `json:"nextInBand,omitempty" minimum:"0" maximum:"1" doc:"chance that the next one reads in the band"`
 	ChancePending string           `json:"chancePending,omitempty" doc:"one sentence: why there is no chance yet"`
 	Aim           *SpeedRange      `json:"aim,omitempty" doc:"readings that lie in the band"`
+	AimSaid       string           `json:"aimSaid,omitempty" doc:"the same in whole numbers of her unit, rounded into the band: 41 to 44"`
 	ComeBackOn    *SpeedRange      `json:"comeBackOn,omitempty" doc:"mean gap above the band: how much can come back on"`
+	BackOnSaid    string           `json:"comeBackOnSaid,omitempty" doc:"the same in whole numbers of her unit, rounded inwards: 3 to 6"`
 }
 
 // Baseline is the speed that gaps are counted from.
@@ -69,10 +73,10 @@ func SummaryOf(s bullpen.Summary) Summary {
 		Mean: SpeedOf(s.Mean), SD: speedOf(s.SD), Range: *rangeOf(&s.Range),
 		Baseline: baselineOf(s.Baseline), Pending: s.Pending,
 		MeanGap: gapOf(s.MeanGap), SDGap: speedOf(s.SDGap), StandardError: speedOf(s.StandardError),
-		Verdict: s.Verdict, OnEdge: s.OnEdge, Band: (*Band)(s.Band), Bands: make([]Band, 0, len(s.Bands)),
+		Verdict: s.Verdict, OnEdge: s.OnEdge, EdgeOf: s.EdgeOf, EdgeSaid: s.EdgeSaid, Band: (*Band)(s.Band), Bands: make([]Band, 0, len(s.Bands)),
 		Judged: s.Judged, InBand: s.InBand, Share: (*Share)(s.Share),
 		NextInBand: s.NextInBand, ChancePending: s.ChancePending,
-		Aim: rangeOf(s.Aim), ComeBackOn: rangeOf(s.ComeBackOn),
+		Aim: rangeOf(s.Aim), AimSaid: s.AimSaid, ComeBackOn: rangeOf(s.ComeBackOn), BackOnSaid: s.ComeBackOnSaid,
 	}
 	for _, b := range s.Bands {
 		out.Bands = append(out.Bands, Band(b))

@@ -1,0 +1,37 @@
+package bullpen
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+)
+
+// Whole returns the whole numbers of the unit that lie in the range, written "41 to
+// 44": the ends are rounded into the range and never out of it, so that nobody is
+// sent to a speed outside the band. A range without a whole number is written in
+// tenths, rounded in the same way, and one without a tenth as it is nearest.
+func (r Range) Whole(unit Unit) string {
+	lo, hi := exact(r.Lo.In(unit)), exact(r.Hi.In(unit))
+	for _, per := range []float64{1, 10} {
+		first, last := math.Ceil(exact(lo*per)), math.Floor(exact(hi*per))
+		if first < last {
+			return fmt.Sprintf("%s to %s", Tenths(first/per), Tenths(last/per))
+		}
+		if first == last {
+			return Tenths(first / per)
+		}
+	}
+	return Tenths((lo + hi) / 2)
+}
+
+// Tenths writes v with one decimal, a half rounded away from nothing, or with none
+// where that is 0: the one rounding of speeds in words, the page's as well.
+func Tenths(v float64) string {
+	return strconv.FormatFloat(math.Round(10*v)/10+0, 'f', -1, 64)
+}
+
+// Percent writes a number of per cent without decimals, a half rounded away from
+// nothing: 62.5 is 63 % wherever it is said, as on the page.
+func Percent(v float64) string {
+	return strconv.FormatFloat(math.Round(v)+0, 'f', -1, 64) + " %"
+}
