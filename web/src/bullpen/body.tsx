@@ -7,7 +7,7 @@ import { SplitBar } from "../pictures/split-bar";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
 import { sameDrill } from "../words/drill";
-import { keptUp, paceText, splitRule } from "../words/body";
+import { paceText } from "../words/body";
 
 /** The check that belongs to a summary; none for a bullpen that nobody filmed. */
 export function checkOf(sheet: Sheet, s: Summary): BodyCheck | undefined {
@@ -26,20 +26,21 @@ export function BodyFinding({ sheet, check, unit, baseline }: { sheet: Sheet; ch
   const shown = sheet.reps.find((r) => r.pitch === check.pitch && sameDrill(r.drill, check.drill) && r.filmId && r.release !== undefined);
   return (
     <div class="body-finding">
-      <h3>Did the body slow down?</h3>
+      <h3>Did the body, legs or arm, slow down?</h3>
       <p class="body-verdict"><BodyMark verdict={check.verdict} /></p>
-      <p>{keptUp(check, baseline)}{check.sentence}</p>
+      <p>{check.sentence}</p>
+      {check.softest && <p><b>{check.softest}</b></p>}
       {check.legs && <PacePicture legs={check.legs} arm={check.arm} baseline={baseline} open={check.verdict === "can't tell"} />}
       {check.split && (
         <>
-          <h4>Where the {Math.round(unit === "mph" ? check.split.gap.mph : check.split.gap.kmh)} {unit} came from</h4>
+          <h4>Where the {check.split.gapWords} came from</h4>
           <SplitBar split={check.split} unit={unit} />
-          <p class="quiet fine">{splitRule}</p>
+          <p class="quiet fine">{check.split.rule}</p>
         </>
       )}
       {check.notes.map((note) => <p key={note} class="quiet fine">{note}</p>)}
       {check.verdict === "can't tell" && shown && (
-        <p>{timed(check) ? <Link to={to.sideBySide(shown.id)}>Look at it side by side with the {baseline}</Link> : <Link to={to.filmRoom(sheet.bullpen.id, shown.id)}>Mark the instants in the film room</Link>}</p>
+        <p>{timed(check) ? <Link to={to.sideBySide(shown.id)}>Look at it side by side with the {baseline}</Link> : <Link to={to.filmRoom(sheet.bullpen.id, shown.id)}>Mark them in the film room</Link>}</p>
       )}
     </div>
   );

@@ -8,27 +8,33 @@ const both = (mph: number) => ({ mph, kmh: mph * 1.609344 });
 const change: Summary = {
   pitch: "ch", pitchName: "change-up", drill: "", gun: "behind catcher", n: 5, mean: both(35), range: { lo: both(33), hi: both(37) },
   baseline: { speed: both(55), policy: "mean", pitch: "fb", n: 6 }, meanGap: { mph: 20, kmh: 32.19, percent: 63.6, millis: 250.4 },
-  verdict: "too soft", onEdge: false, band: { unit: "mph", lo: 8, hi: 12, limit: 15 }, bands: [], judged: 5, inBand: 1,
-  share: { value: 0.2, lo: 0.04, hi: 0.62 }, nextInBand: 0.03, aim: { lo: both(43), hi: both(47) }, comeBackOn: { lo: both(8), hi: both(12) },
+  verdict: "too soft", onEdge: false, band: { unit: "mph", lo: 8, hi: 12, limit: 15 }, bands: [{ unit: "mph", lo: 8, hi: 12, limit: 15 }], judged: 5, inBand: 1,
+  share: { value: 0.2, lo: 0.04, hi: 0.62 }, nextInBand: 0.03, aim: { lo: both(43), hi: both(47) }, comeBackOn: { lo: both(8), hi: both(12) }, aimSaid: "43 to 47", comeBackOnSaid: "8 to 12",
 };
 const fast: Summary = { ...change, pitch: "fb", pitchName: "fastball", verdict: "", bands: [] };
 delete fast.band;
 
 // Twenty slower means that 8 to 12 can come back on (common practice, no source).
 test("twenty off: what can come back on", () => {
-  assert.deepEqual(nextFor(change, "mph", "fastball"), ["8 to 12 mph can come back on.", "Aim for 43 to 47 mph.", "Chance that the next one is in the band: 3 %."]);
+  assert.deepEqual(nextFor(change, "mph", "fastball"), ["8 to 12 mph can come back on: throw it that much faster.", "Aim for 43 to 47 mph.", "Chance that the next one is in the band: 3 %."]);
 });
 
 test("a summary says gap, per cent, milliseconds and share", () => {
-  const said = say(change, "mph", false);
+  const said = say(change, "mph", false, "fastball");
   assert.equal(said.gap, "20 mph");
-  assert.match(said.lines.join(" "), /35 mph on average, baseline 55 mph: 64 % of it, 250 ms later/);
+  assert.match(said.lines.join(" "), /35 mph on average: 64 % of the baseline of 55 mph \(her fastball’s mean in this bullpen\), 250 ms later/);
   assert.match(said.lines.join(" "), /1 of 5 in the band \(20 %; likely between 4 % and 62 %/);
 });
 
+test("what the verdict means stands beside it: the band, and which edge the gap lies on", () => {
+  assert.deepEqual(say(change, "mph", false, "fastball").about, ["The band is the gap to aim for: 8 to 12 mph under her fastball."]);
+  const edge = { ...change, edgeOf: "soft" as const, edgeSaid: "On the edge: too soft begins at 15 mph." };
+  assert.equal(say(edge, "mph", false, "fastball").about[1], edge.edgeSaid);
+});
+
 test("km/h throughout", () => {
-  assert.equal(say(change, "km/h", false).gap, "32.2 km/h");
-  assert.match(nextFor(change, "km/h", "fastball")[0]!, /12.9 to 19.3 km\/h/);
+  assert.equal(say(change, "km/h", false, "fastball").gap, "32.2 km/h");
+  assert.match(nextFor({ ...change, comeBackOnSaid: "13 to 19" }, "km/h", "fastball")[0]!, /13 to 19 km\/h/);
 });
 
 test("the baseline pitch and the others are told apart", () => {
@@ -41,10 +47,10 @@ test("the baseline pitch and the others are told apart", () => {
 test("a pitch that waits for its gap stays, with the reason once", () => {
   const why = "In the full pitch the fastball was read from behind the catcher and this from behind the pitcher.";
   const waiting: Summary = { ...fast, pitch: "ch", pitchName: "change-up", gun: "behind pitcher", pending: why, chancePending: why };
-  delete waiting.meanGap, delete waiting.baseline, delete waiting.nextInBand, delete waiting.aim, delete waiting.comeBackOn;
+  delete waiting.meanGap, delete waiting.baseline, delete waiting.nextInBand, delete waiting.aimSaid, delete waiting.comeBackOnSaid;
   assert.deepEqual(offSpeed([fast, waiting], "fb"), [waiting]);
   assert.deepEqual(forPaper([fast, waiting], "fb"), [waiting]);
-  assert.equal(say(waiting, "mph", true).lines[0], why);
+  assert.equal(say(waiting, "mph", true, "fastball").lines[0], why);
   assert.deepEqual(nextFor(waiting, "mph", "fastball"), []);
 });
 
@@ -56,9 +62,9 @@ test("a pitch that is not meant to be slower has no place on paper", () => {
 
 test("what the gaps are counted from, in every case", () => {
   const typed: Summary = { ...change, baseline: { speed: both(58), policy: "typed", pitch: "dr", n: 0 } };
-  assert.deepEqual(baselineSaid([fast, change], "fb", "fastball", "mph", false), ["Fastball: 55 mph baseline."]);
+  assert.deepEqual(baselineSaid([fast, change], "fb", "fastball", "mph", false), ["Fastball: 55 mph baseline (her fastball’s mean in this bullpen)."]);
   assert.deepEqual(baselineSaid([typed], "dr", "drop", "mph", false), ["Baseline: 58 mph, as typed. No drop was read this time."]);
-  assert.deepEqual(baselineSaid([{ ...typed, pitch: "dr", pitchName: "drop", mean: both(55) }, typed], "dr", "drop", "mph", false), ["Drop: 55 mph on average; 58 mph baseline, as typed."]);
+  assert.deepEqual(baselineSaid([{ ...typed, pitch: "dr", pitchName: "drop", mean: both(55) }, typed], "dr", "drop", "mph", false), ["Drop: 55 mph on average; 58 mph baseline (the speed typed for her)."]);
   const waiting = { ...change };
   delete waiting.meanGap, delete waiting.baseline;
   assert.deepEqual(baselineSaid([waiting], "dr", "drop", "mph", false), ["No drop was read, so there is no gap to speak of yet."]);

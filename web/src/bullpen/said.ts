@@ -1,15 +1,18 @@
 // What a bullpen says, in sentences: the numbers are the server's, only the
 // words are put together here.
 import type { Pitch, Summary, Unit } from "../api/types";
-import { gapText, percentText, rangeText, speedText } from "../words/speed";
+import { baselineIs } from "../words/baseline";
+import { gapText, percentText, speedText, tenthsText } from "../words/speed";
 
 export interface Said {
   key: string;
   title: string;
   verdict: Summary["verdict"];
-  onEdge: boolean;
+  edgeOf: Summary["edgeOf"];
   /** The gap, large; empty while it is pending. */
   gap: string;
+  /** What the verdict means: the band, and the edge that the gap lies on. */
+  about: string[];
   lines: string[];
 }
 
@@ -33,9 +36,9 @@ export function baselineSaid(summaries: Summary[], pitch: Pitch, name: string, u
   const read = baselines(summaries, pitch);
   if (read.length > 0) {
     return read.map((s) => {
-      const base = `${speedText(s.baseline!.speed, unit)} baseline`;
-      const how = s.baseline!.policy === "typed" ? `${speedText(s.mean, unit)} on average; ${base}, as typed` : base;
-      return `${titleOf(s, gunMatters)}: ${how}${s.sd ? `, spread ${speedText(s.sd, unit)}` : ""}.`;
+      const base = `${speedText(s.baseline!.speed, unit)} baseline (${baselineIs(s.baseline!, name)})`;
+      const how = s.baseline!.policy === "typed" ? `${speedText(s.mean, unit)} on average; ${base}` : base;
+      return `${titleOf(s, gunMatters)}: ${how}${s.sd ? `, spread ${speedText(s.sd, unit)} from rep to rep` : ""}.`;
     });
   }
   const typed = summaries.find((s) => s.baseline?.policy === "typed")?.baseline;
@@ -49,24 +52,31 @@ export function titleOf(s: Summary, gunMatters: boolean): string {
   return parts.join(", ");
 }
 
-export function say(s: Summary, unit: Unit, gunMatters: boolean): Said {
+/** base is what her baseline pitch is called. */
+export function say(s: Summary, unit: Unit, gunMatters: boolean, base: string): Said {
   const lines: string[] = [];
   if (s.pending) lines.push(s.pending);
   if (s.meanGap && s.baseline) {
-    lines.push(`${speedText(s.mean, unit)} on average, baseline ${speedText(s.baseline.speed, unit)}: ${s.meanGap.percent.toFixed(0)} % of it${later(s)}.`);
+    lines.push(`${speedText(s.mean, unit)} on average: ${Math.round(s.meanGap.percent)} % of the baseline of ${speedText(s.baseline.speed, unit)} (${baselineIs(s.baseline, base)})${later(s)}.`);
   }
   if (s.judged > 0 && s.share) {
     lines.push(`${s.inBand} of ${s.judged} in the band (${percentText(s.share.value)}; likely between ${percentText(s.share.lo)} and ${percentText(s.share.hi)} in the long run).`);
   }
-  if (s.onEdge) lines.push("On the edge: the gap is nearer to the end of the band than this gun can tell.");
   return {
     key: `${s.pitch} ${s.drill} ${s.gun}`,
     title: titleOf(s, gunMatters),
     verdict: s.verdict,
-    onEdge: s.onEdge,
+    edgeOf: s.edgeOf,
     gap: s.meanGap ? gapText(s.meanGap, unit) : "",
+    about: [bandText(s, unit, base), s.edgeSaid ?? ""].filter(Boolean),
     lines,
   };
+}
+
+/** The band in her unit, explained; empty for a pitch without one. */
+function bandText(s: Summary, unit: Unit, base: string): string {
+  const band = s.bands.find((b) => b.unit === unit);
+  return band ? `The band is the gap to aim for: ${tenthsText(band.lo)} to ${tenthsText(band.hi)} ${unit} under her ${base}.` : "";
 }
 
 function later(s: Summary): string {
@@ -76,9 +86,9 @@ function later(s: Summary): string {
 /** What to do next with this pitch, in one or two sentences. */
 export function nextFor(s: Summary, unit: Unit, baseline: string): string[] {
   const out: string[] = [];
-  if (s.comeBackOn) out.push(`${rangeText(s.comeBackOn, unit)} can come back on.`);
+  if (s.comeBackOnSaid) out.push(`${s.comeBackOnSaid} ${unit} can come back on: throw it that much faster.`);
   if (s.verdict === "too firm") out.push(`Too close to the ${baseline}: take speed off with the grip and the hand, not with the body.`);
-  if (s.aim) out.push(`Aim for ${rangeText(s.aim, unit)}.`);
+  if (s.aimSaid) out.push(`Aim for ${s.aimSaid} ${unit}.`);
   if (s.nextInBand !== undefined) out.push(`Chance that the next one is in the band: ${percentText(s.nextInBand)}.`);
   else if (s.chancePending && s.chancePending !== s.pending) out.push(s.chancePending);
   return out;

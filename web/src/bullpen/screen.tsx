@@ -11,10 +11,11 @@ import { BullpenPicture } from "../pictures/bullpen-picture";
 import { Link, navigate } from "../shell/router";
 import { to } from "../shell/routes";
 import { say as announce } from "../shell/say";
+import { baselineIs } from "../words/baseline";
 import { dayText, gapText, percentText, rangeText, speedText } from "../words/speed";
 import { BodyFinding, checkOf, paced, unreadChecks } from "./body";
 import { BullpenSettings } from "./settings";
-import { baselines, capital, nextFor, offSpeed, say } from "./said";
+import { baselines, capital, nextFor, offSpeed, say, titleOf } from "./said";
 import { Shelf } from "./shelf";
 import { pitchName } from "../workouts/said";
 
@@ -110,7 +111,7 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
   return (
     <section aria-label="What it says">
       {judged.map((s) => {
-        const said = say(s, unit, gunMatters);
+        const said = say(s, unit, gunMatters, baseName);
         const check = checkOf(sheet, s);
         const next = nextFor(s, unit, baseName);
         return (
@@ -120,8 +121,9 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
               <div class="gap-finding">
                 <h3>How far under the {baseName}?</h3>
                 {said.gap
-                  ? <p class="gap"><strong>{said.gap}</strong> <VerdictMark verdict={said.verdict} onEdge={said.onEdge} /></p>
+                  ? <p class="gap"><strong>{said.gap}</strong> <VerdictMark verdict={said.verdict} edgeOf={said.edgeOf} /></p>
                   : <p class="gap pending">Gap pending</p>}
+                {said.about.map((line) => <p key={line} class="quiet">{line}</p>)}
                 {next.length > 0 && <p><b>Next:</b> {next.join(" ")}</p>}
               </div>
               {check && <BodyFinding sheet={sheet} check={check} unit={unit} baseline={baseName} />}
@@ -138,7 +140,7 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
       ))}
       {base.map((s) => (
         <p key={`${s.pitch} ${s.drill} ${s.gun}`} class="baseline-said">
-          <b>Baseline: {say(s, unit, gunMatters).title.toLowerCase()} {s.baseline ? speedText(s.baseline.speed, unit) : ""}</b>, {s.n === 1 ? "one reading" : `${s.n} readings from ${rangeText(s.range, unit)}`}{s.sd ? `, spread ${speedText(s.sd, unit)} rep to rep` : ""}.
+          <b>Baseline: {titleOf(s, gunMatters).toLowerCase()} {s.baseline ? speedText(s.baseline.speed, unit) : ""}</b>{s.baseline && ` (${baselineIs(s.baseline, baseName)}: what gaps are counted from)`}, {s.n === 1 ? "one reading" : `${s.n} readings from ${rangeText(s.range, unit)}`}{s.sd ? `, spread ${speedText(s.sd, unit)} from rep to rep` : ""}.
         </p>
       ))}
       {judged.length === 0 && base.length === 0 && <p class="quiet">Type some readings in the film room, fastballs and change-ups from the same gun place, and the gap stands here.</p>}
@@ -152,7 +154,8 @@ function BodyOfReps({ sheet, types }: { sheet: Sheet; types: PitchType[] }) {
   const own = sheet.body.checks.find((c) => c.own && !c.drill)?.own;
   return (
     <section aria-labelledby="every-body">
-      <h2 id="every-body">The body, rep by rep</h2>
+      <h2 id="every-body">Body speed, rep by rep</h2>
+      <p class="quiet">How fast her legs went, from drive (the stride foot leaves) to plant (the front foot lands), in per cent of her own fastballs.</p>
       <BodyPicture reps={reps} pitchTypes={types} {...(own ? { spread: own } : {})} onPick={(id) => navigate(to.filmRoom(sheet.bullpen.id, id))} />
     </section>
   );
@@ -192,7 +195,7 @@ function Row({ rep: r, unit, bullpenId, baselinePitch }: { rep: Rep; unit: Unit;
       <td role="cell" class="of-reading">{r.judged.speed ? speedText(r.judged.speed, unit) : "–"}{r.judged.doubt && <span class="doubt" title={r.judged.doubt}> sure?</span>}<FilmSpeedAside said={r.filmSpeed} unit={unit} />{r.filmSpeed?.doubt && <span class="film-doubt">{r.filmSpeed.doubt}</span>}</td>
       <td role="cell" class="gap-and-verdict">
         {r.judged.gap && r.pitch !== baselinePitch && <span>{gapText(r.judged.gap, unit)}</span>}{" "}
-        {r.judged.verdict !== "" ? <VerdictMark verdict={r.judged.verdict} onEdge={r.judged.onEdge} /> : r.pitch !== baselinePitch && <Judgement judged={r.judged} />}
+        {r.judged.verdict !== "" ? <VerdictMark verdict={r.judged.verdict} edgeOf={r.judged.edgeOf} /> : r.pitch !== baselinePitch && <Judgement judged={r.judged} />}
       </td>
       <td role="cell">
         <span class="looks">

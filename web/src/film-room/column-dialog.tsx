@@ -2,10 +2,11 @@
 // in order and shown before anything is saved.
 import { useEffect, useRef, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
-import type { ReadingPair, ReadingPairs } from "../api/types";
+import type { ReadingPairs } from "../api/types";
 import { Dialog } from "../parts/dialog";
 import { say } from "../shell/say";
-import { edit, type Change } from "./core/change";
+import { same } from "./core/change";
+import { isConflict, messageOf } from "./core/ledger";
 import { useOffice } from "./office";
 
 /** How long typing rests before the pairs are asked for. */
@@ -18,6 +19,9 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
   const [shift, setShift] = useState(0);
   const [found, setFound] = useState<ReadingPairs>();
   const [problem, setProblem] = useState("");
+  /** Why the run was not saved when it was sent. */
+  const [refused, setRefused] = useState("");
+  const sending = useRef(false);
   /** To be saved as soon as the pairs are there. */
   const hurry = useRef(false);
   const pressed = useRef(false);
@@ -25,11 +29,12 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
   useEffect(() => {
     setFound(undefined);
     setProblem("");
+    setRefused("");
     hurry.current = false;
     if (text.trim() === "") return;
     const stop = new AbortController();
     const timer = setTimeout(() => {
-      ask("post", "/api/bullpens/{id}/readings", { path: { id: sheet.bullpen.id }, body: { text, shift, dryRun: true }, signal: stop.signal }).then(
+      pairsOf(sheet.bullpen.id, text, shift, stop.signal).then(
         setFound,
         (failure: unknown) => stop.signal.aborted || setProblem(sentenceOf(failure)),
       );
@@ -47,16 +52,30 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
   const save = () => {
     if (!found) return void (hurry.current = true);
     if (found.matched === 0) return;
-    const changes = found.pairs.map((pair) => changeOf(pair)).filter((change) => change !== undefined);
-    ledger.make(...changes);
-    say(`${changes.length} ${changes.length === 1 ? "rep" : "reps"} changed. U takes it back.`);
-    onClose();
+    if (sending.current) return;
+    sending.current = true;
+    hurry.current = false;
+    setRefused("");
+    enter(found).then(
+      (changed) => {
+        say(`${changed} ${changed === 1 ? "rep" : "reps"} changed. U takes it back.`);
+        onClose();
+      },
+      (failure: unknown) => setRefused(messageOf(failure)),
+    ).finally(() => (sending.current = false));
   };
-  const changeOf = (pair: ReadingPair): Change | undefined => {
-    if (!pair.repId || !pair.reading) return undefined;
-    const key = ledger.keyOf(pair.repId);
-    const row = ledger.row(key);
-    return row && edit(key, row.rep, { reading: pair.reading, ...(pair.pitch ? { pitch: pair.pitch } : {}) });
+  /** All of them or none. When the bullpen has moved on, but not so that the pairs are others, they go in all the same. */
+  const enter = async (seen: ReadingPairs): Promise<number> => {
+    if (ledger.saving.state === "clash") throw { message: "Two windows disagree about a rep; end that on the ledger first." };
+    try {
+      return await ledger.enter({ text, shift }, seen.revision);
+    } catch (failure) {
+      if (!isConflict(failure)) throw failure;
+      const now = await pairsOf(sheet.bullpen.id, text, shift);
+      setFound(now);
+      if (!same(now.pairs, seen.pairs) || now.revision === seen.revision) throw failure;
+      return enter(now);
+    }
   };
   const name = (code: string | undefined) => office.pitchTypes.find((t) => t.code === code)?.name ?? "";
 
@@ -93,7 +112,7 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
         </label>
         <p role="status">{found ? counts(found) : ""}</p>
       </div>
-      {problem && <p class="notice alarm" role="alert">{problem}</p>}
+      {(problem || refused) && <p class="notice alarm" role="alert">{problem || refused}</p>}
       {found && found.pairs.length > 0 && (
         <div class="pairs" tabIndex={0} role="region" aria-label="Pairs">
           <table>
@@ -118,6 +137,11 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
       </footer>
     </Dialog>
   );
+}
+
+/** The readings laid beside the reps; nothing is saved. */
+function pairsOf(bullpenId: string, text: string, shift: number, signal?: AbortSignal): Promise<ReadingPairs> {
+  return ask("post", "/api/bullpens/{id}/readings", { path: { id: bullpenId }, body: { text, shift, dryRun: true }, ...(signal ? { signal } : {}) });
 }
 
 function counts(found: ReadingPairs): string {

@@ -2,7 +2,9 @@
 // turning the wheel steps; a click plays and stops.
 import { useLayoutEffect, useRef } from "preact/hooks";
 import { DrawingLayer } from "../drawing/layer";
+import { address } from "../api/client";
 import { useOffice } from "./office";
+import { pictureAt } from "./core/strip";
 import { PitcherBox } from "./pitcher-box";
 import { rateText, timeText } from "./said";
 import { useWatched } from "./watch";
@@ -69,12 +71,29 @@ export function Picture() {
         onPointerUp={end}
         onPointerCancel={() => (drag.current = undefined)}
       >
+        <Meanwhile />
         <PitcherBox />
         <DrawingLayer />
       </div>
       <Readout />
     </div>
   );
+}
+
+/** Until the film paints its first frame, the picture along the timeline that lies nearest to it. */
+function Meanwhile() {
+  const office = useOffice();
+  const { wanted, painted } = useWatched(office.changes, () => {
+    const { wanted, painted } = office.room.state;
+    return { wanted, painted };
+  });
+  const film = useWatched(office.changes, () => office.film);
+  const clock = useWatched(office.changes, () => office.clock);
+  if (painted || !film?.strip) return null;
+  // The clock takes a moment too; as if all frames were as long as each other is near enough.
+  const seconds = clock ? clock.fileSeconds(wanted) : (film.seconds * wanted) / film.frames;
+  const picture = pictureAt(film.strip, seconds);
+  return picture === undefined ? null : <img class="meanwhile" src={address("/api/films/{id}/strip/{picture}", { id: film.id, picture: `${picture}.jpg` })} alt="" />;
 }
 
 /** Which frame is on show, when, and how far from the chosen rep's release. */

@@ -134,6 +134,7 @@ export function BoxSwitch() {
       >
         {open ? "Box done" : film.box ? "Pitcher’s box (yours)" : film.foundBox ? "Pitcher’s box" : "Pitcher’s box (not found)"}
       </button>
+      <p class="quiet fine">{open ? "Reps are looked for inside the box. Drag it, or its corners, to where she throws; somebody walking by outside it is then no rep." : "where in the picture reps are looked for"}</p>
       {open && film.box && <button type="button" class="button" onClick={() => office.editFilm(film, { box: null })}>{film.foundBox ? "As found" : "None"}</button>}
     </div>
   );

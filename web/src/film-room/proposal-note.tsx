@@ -40,7 +40,7 @@ function countsOf(office: ReturnType<typeof useOffice>): { all: number; strange:
   const parts = [
     sure > 0 && `${sure} ${sure === 1 ? "rep" : "reps"} proposed`,
     asked > 0 && `${asked} to ask about`,
-    strange > 0 && `${strange} ${strange === 1 ? "stretch" : "stretches"} of unexplained motion`,
+    strange > 0 && `${strange} ${strange === 1 ? "stretch" : "stretches"} of unexplained motion (as much moves as in a rep, but like none of them: somebody walking by, for instance)`,
   ].filter(Boolean);
   const rough = open.some((p) => p.rough && p.reason !== unexplained) ? " Their releases are rough: put the first one right, and the others follow." : "";
   return { all: open.length, strange, sentence: `${parts.join(", ")}.${rough}` };

@@ -4,17 +4,10 @@ import type { Rep } from "../api/types";
 import { besideText, paceText } from "../words/body";
 import { pitchName } from "../workouts/said";
 import { instants, type Instant } from "./core/change";
-import { acceptable, alikeText } from "./core/found";
+import { acceptable, alikeText, sense } from "./core/found";
 import type { Row } from "./core/ledger";
 import { useOffice } from "./office";
 import { hint } from "./transport";
-
-const sense: Record<Instant, string> = {
-  drive: "the stride foot leaves",
-  plant: "the front foot lands",
-  top: "the hand passes 12 o’clock",
-  release: "the ball leaves the hand",
-};
 
 export function RepBody({ row: { key, rep } }: { row: Row }) {
   const office = useOffice();
@@ -22,6 +15,7 @@ export function RepBody({ row: { key, rep } }: { row: Row }) {
   const waiting = Object.keys(acceptable(rep)).length;
   return (
     <div class="rep-body" role="group" aria-label="Instants of this delivery">
+      <p class="quiet fine">The four instants of her delivery: {instants.map((i) => `${i}, ${sense[i]}`).join("; ")}.</p>
       <ul class="instants">
         {instants.map((instant, i) => (
           <li key={instant}>

@@ -1,10 +1,13 @@
 // The chosen rep: its reading in figures to be read from a bench away, its pitch,
 // what follows from them, and everything else that can be said of it.
 import { useLayoutEffect, useRef, useState } from "preact/hooks";
-import type { Judged, Rep, Unit } from "../api/types";
+import type { Rep, Unit } from "../api/types";
 import { FilmSpeedLine } from "../parts/film-speed";
 import { Judgement } from "../parts/verdict";
-import { gapText, rangeText, speedText } from "../words/speed";
+import { baselineIs } from "../words/baseline";
+import { sameDrill } from "../words/drill";
+import { gapText, speedText, tenthsText } from "../words/speed";
+import { pitchName } from "../workouts/said";
 import { PlanLine } from "./plan-line";
 import type { Row } from "./core/ledger";
 import type { Typing } from "./core/room";
@@ -53,7 +56,7 @@ function ChosenRep({ row, typing }: { row: Row | undefined; typing: Typing | und
       <div class="rep-head">
         <h2>{rep ? `Rep ${rep.order}` : "New rep"}</h2>
         {typing ? <ReadingField typing={typing} unit={unit} /> : <ReadingShown rep={rep} unit={unit} />}
-        {rep && !typing && <Outcome judged={rep.judged} unit={office.sheet.pitcher.unit} />}
+        {rep && !typing && <Outcome rep={rep} />}
       </div>
       <div class="pitches" role="group" aria-label="Pitch">
         {office.pitchTypes.map((type) => (
@@ -132,14 +135,20 @@ function ReadingShown({ rep, unit }: { rep: Rep | undefined; unit: Unit }) {
   );
 }
 
-/** Gap and verdict, as the server has them. */
-function Outcome({ judged, unit }: { judged: Judged; unit: Unit }) {
+/** Gap and verdict, as the server has them, and what they are counted from. */
+function Outcome({ rep: { judged, pitch, drill } }: { rep: Rep }) {
+  const office = useOffice();
+  const { pitcher, summaries } = office.sheet;
+  const { unit } = pitcher;
+  const band = summaries.find((s) => s.pitch === pitch && sameDrill(s.drill, drill))?.bands.find((b) => b.unit === unit);
+  const base = judged.baseline;
   return (
     <div class="outcome">
       {judged.gap && <p class="gap"><b>{gapText(judged.gap, unit, false).replace("-", "")}</b> {unit} {judged.gap.mph < 0 ? "over" : "under"}</p>}
       <p><Judgement judged={judged} /></p>
-      {judged.comeBackOn && <p class="quiet">{rangeText(judged.comeBackOn, unit)} can come back on</p>}
-      {judged.baseline && judged.gap && <p class="quiet">baseline {speedText(judged.baseline.speed, unit)}</p>}
+      {judged.comeBackOnSaid && <p class="quiet">{judged.comeBackOnSaid} {unit} can come back on</p>}
+      {base && judged.gap && <p class="quiet">baseline {speedText(base.speed, unit)} ({baselineIs(base, pitchName(office.pitchTypes, base.pitch))})</p>}
+      {band && judged.verdict && <p class="quiet">the band, to aim for: {tenthsText(band.lo)} to {tenthsText(band.hi)} {unit} under</p>}
     </div>
   );
 }

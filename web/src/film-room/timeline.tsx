@@ -9,6 +9,7 @@ import type { FrameClock } from "../player/clock";
 import { instants } from "./core/change";
 import { placeOf } from "./core/found";
 import type { Row } from "./core/ledger";
+import { pictureAt } from "./core/strip";
 import { length, pan, reveal, toTime, whole, zoom, type Span } from "./core/span";
 import { useOffice } from "./office";
 import { timeText } from "./said";
@@ -235,11 +236,11 @@ function usePictures(film: Film | undefined): [(seconds: number) => CanvasImageS
   const [arrived, setArrived] = useState(0);
   const strip = film?.strip;
   const id = film?.id;
-  const pictureAt = useMemo(() => {
+  const shown = useMemo(() => {
     const kept = new Map<number, HTMLImageElement>();
     return (seconds: number) => {
-      if (!strip || !id || strip.count === 0) return undefined;
-      const n = Math.min(Math.max(Math.floor(seconds / strip.every), 0), strip.count - 1);
+      const n = strip && pictureAt(strip, seconds);
+      if (!id || n === undefined) return undefined;
       let image = kept.get(n);
       if (!image) {
         image = new Image();
@@ -250,7 +251,7 @@ function usePictures(film: Film | undefined): [(seconds: number) => CanvasImageS
       return image.complete && image.naturalWidth > 0 ? image : undefined;
     };
   }, [id, strip?.count, strip?.every]);
-  return [pictureAt, arrived];
+  return [shown, arrived];
 }
 
 /** The theme in use, so that canvases are painted again when it changes. */

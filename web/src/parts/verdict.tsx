@@ -9,19 +9,24 @@ const looks: Record<Exclude<Verdict, "">, { class: string; shape: string }> = {
   "too soft": { class: "verdict-too-soft", shape: "M2 2h16v16H2z" },
 };
 
-export function VerdictMark({ verdict, onEdge = false }: { verdict: Verdict; onEdge?: boolean }) {
+/** "on the edge of too soft": which verdict lies beyond the edge; empty on none. */
+export function edgeText(edgeOf: Verdict | undefined): string {
+  return edgeOf ? `on the edge of ${edgeOf === "in the band" ? "the band" : edgeOf}` : "";
+}
+
+export function VerdictMark({ verdict, edgeOf }: { verdict: Verdict; edgeOf?: Verdict | undefined }) {
   if (verdict === "") return null;
   const look = looks[verdict];
   return (
     <span class={`verdict ${look.class}`}>
       <svg viewBox="0 0 20 20" aria-hidden="true"><path d={look.shape} /></svg>
-      <span>{verdict}{onEdge && <span class="edge">, on the edge</span>}</span>
+      <span>{verdict}{edgeOf && <span class="edge">, {edgeText(edgeOf)}</span>}</span>
     </span>
   );
 }
 
 /** The verdict of a rep, or why there is none. */
 export function Judgement({ judged }: { judged: Judged }) {
-  if (judged.verdict !== "") return <VerdictMark verdict={judged.verdict} onEdge={judged.onEdge} />;
+  if (judged.verdict !== "") return <VerdictMark verdict={judged.verdict} edgeOf={judged.edgeOf} />;
   return judged.pending ? <span class="verdict verdict-pending">{judged.pending}</span> : null;
 }

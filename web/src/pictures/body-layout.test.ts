@@ -1,7 +1,7 @@
 import { test } from "node:test";
 import assert from "node:assert/strict";
 import { layOutBody, type Paced } from "./body-layout";
-import { layOutSplit, whole } from "./split-layout";
+import { besideIn, layOutSplit } from "./split-layout";
 
 const pace = (percent: number, u = 1.5): Paced => ({ percent, lo: percent - u, hi: percent + u });
 
@@ -32,8 +32,9 @@ test("a body that was faster gave nothing, one that gave more than all gave all"
   assert.equal(layOutSplit({ gap: 0, body: 0, bodyLo: 0, bodyHi: 0 }, 200).border, 0);
 });
 
-test("whole numbers add up", () => {
-  assert.deepEqual(whole(14.5, 6.1), { gap: 15, body: 6, hand: 9 });
-  assert.deepEqual(whole(9.7, -0.8), { gap: 10, body: 0, hand: 10 });
-  assert.deepEqual(whole(5, 7), { gap: 5, body: 5, hand: 0 });
+test("words under a place stay inside the width", () => {
+  assert.equal(besideIn(200, 100, 400), 200);
+  assert.equal(besideIn(10, 100, 400), 50);
+  assert.equal(besideIn(390, 100, 400), 350);
+  assert.equal(besideIn(10, 100, 80), 40);
 });

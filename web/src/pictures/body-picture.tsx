@@ -78,14 +78,14 @@ export function BodyPicture({ reps, spread, pitchTypes, height = 200, onPick }: 
           <li><svg width="30" height="22" aria-hidden="true"><line class="baseline" x1="2" x2="28" y1="11" y2="11" /></svg> her fastball</li>
           {spread && <li><svg width="30" height="22" aria-hidden="true"><rect class="own-spread" x="2" y="4" width="26" height="14" /></svg> how much her own fastballs differ</li>}
           {reps.some((r) => !r.within) && <li>hollow: outside of that</li>}
-          <li><svg width="22" height="22" aria-hidden="true"><line class="how-sure" x1="11" x2="11" y1="2" y2="20" /></svg> how sure it is</li>
+          <li><svg width="22" height="22" aria-hidden="true"><line class="how-sure" x1="11" x2="11" y1="2" y2="20" /></svg> how sure the film is</li>
         </ul>
       </figcaption>
       <details class="behind">
         <summary>The same as a table</summary>
         <div class="scroll">
           <table>
-            <thead><tr><th scope="col">rep</th><th scope="col">pitch</th><th scope="col">body speed, % of her fastball</th><th scope="col">arm speed, %</th><th scope="col">beside her own fastballs</th></tr></thead>
+            <thead><tr><th scope="col">rep</th><th scope="col">pitch</th><th scope="col">body speed (legs), % of her fastball</th><th scope="col">arm speed, %</th><th scope="col">beside her own fastballs</th></tr></thead>
             <tbody>
               {reps.map((r) => (
                 <tr key={r.id}><th scope="row">{r.order}</th><td>{r.pitchName}</td><td>{paceText(r)}</td><td>{r.arm}</td><td>{besideText(r)}</td></tr>
@@ -111,5 +111,5 @@ function Tip({ dot, width }: { dot: BodyDot<BodyRep>; width: number }) {
 }
 
 function pacedText(r: BodyRep): string {
-  return `${r.order}. ${r.pitchName}: body ${paceText(r)}`;
+  return `${r.order}. ${r.pitchName}: legs ${paceText(r)}`;
 }

@@ -6,6 +6,8 @@ import type { PitchType, Rep, Summary, Unit } from "../api/types";
 import { layOut, type Dot } from "./bullpen-layout";
 import { shapePath } from "./shape";
 import { useWidth } from "./use-width";
+import { edgeText } from "../parts/verdict";
+import { baselineIs } from "../words/baseline";
 import { gapText, speedText } from "../words/speed";
 
 /** From this many reps on the marks of a pitch are one path, and only the nearest one is told apart. */
@@ -28,6 +30,7 @@ export function BullpenPicture({ reps, summaries, pitchTypes, unit, width: fixed
   const [near, setNear] = useState<Dot>();
   const dots = layout.panels.flatMap((p) => p.dots);
   const thrown = pitchTypes.filter((t) => dots.some((d) => d.pitch === t.code));
+  const baseline = dots.find((d) => d.rep.judged.baseline)?.rep.judged.baseline;
   if (dots.length === 0) {
     return <p class="empty">No readings yet. They appear here, every rep in the order it was thrown.</p>;
   }
@@ -78,9 +81,9 @@ export function BullpenPicture({ reps, summaries, pitchTypes, unit, width: fixed
               {t.name}
             </li>
           ))}
-          <li><svg width="30" height="22" aria-hidden="true"><line class="baseline" x1="2" x2="28" y1="11" y2="11" /></svg> baseline</li>
+          <li><svg width="30" height="22" aria-hidden="true"><line class="baseline" x1="2" x2="28" y1="11" y2="11" /></svg> {baseline ? `baseline: ${baselineIs(baseline, pitchTypes.find((t) => t.code === baseline.pitch)?.name ?? "fastball")}` : "baseline"}</li>
           {layout.panels.some((p) => p.bands.length > 0) && (
-            <li><svg width="30" height="22" aria-hidden="true"><rect class="band" x="2" y="4" width="26" height="14" /></svg> the band</li>
+            <li><svg width="30" height="22" aria-hidden="true"><rect class="band" x="2" y="4" width="26" height="14" /></svg> the band: the gap to aim for</li>
           )}
           {dots.some((d) => d.verdict && d.verdict !== "in the band") && <li>hollow: outside the band</li>}
         </ul>
@@ -151,7 +154,7 @@ function tipLines(rep: Rep, unit: Unit): string[] {
 
 /** One rep in one sentence, for a screen reader. */
 export function sentence(rep: Rep, unit: Unit): string {
-  return `Rep ${tipLines(rep, unit).join(". ")}${rep.judged.onEdge ? ", on the edge" : ""}`;
+  return `Rep ${tipLines(rep, unit).join(". ")}${rep.judged.edgeOf ? `, ${edgeText(rep.judged.edgeOf)}` : ""}`;
 }
 
 function nearest(dots: Dot[], x: number, y: number): Dot | undefined {
@@ -183,7 +186,7 @@ export function RepTable({ reps, unit }: { reps: Rep[]; unit: Unit }) {
               <td>{r.drill || "full pitch"}</td>
               <td>{r.judged.speed ? speedText(r.judged.speed, unit, false) : ""}</td>
               <td>{r.judged.gap ? gapText(r.judged.gap, unit, false) : ""}</td>
-              <td>{r.judged.verdict}{r.judged.onEdge ? ", on the edge" : ""}</td>
+              <td>{r.judged.verdict}{r.judged.edgeOf ? `, ${edgeText(r.judged.edgeOf)}` : ""}</td>
             </tr>
           ))}
         </tbody>

@@ -1,5 +1,6 @@
 // How fast legs and arm went beside her own fastballs: a mark on a line of speed, and
 // the bar round it in which it may really lie. The numbers are the server's.
+import type { ComponentChildren } from "preact";
 import type { Slowing } from "../api/types";
 import { layOutPace } from "./pace-layout";
 import { useWidth } from "./use-width";
@@ -44,9 +45,19 @@ export function PacePicture({ legs, arm, baseline, open = false }: Props) {
         <text x={layout.left} y={bottom + 17}>◂ slower</text>
         <text x={layout.right} y={bottom + 17} text-anchor="end">faster ▸</text>
       </svg>
-      <figcaption class="fine quiet">The bar shows how sure the film is: she may really be anywhere on it.</figcaption>
+      <figcaption class="fine quiet">
+        <ul class="key">
+          <li><Sign><circle class="at" cx="15" cy="11" r="8" /></Sign> filled: the film is sure enough to say</li>
+          <li><Sign><circle class="at open" cx="15" cy="11" r="8" /></Sign> hollow: not sure enough to say</li>
+          <li><Sign><rect class="range" x="1" y="5" width="28" height="12" rx="3" /></Sign> she may really be anywhere on this bar</li>
+        </ul>
+      </figcaption>
     </figure>
   );
+}
+
+function Sign({ children }: { children: ComponentChildren }) {
+  return <svg width="30" height="22" aria-hidden="true">{children}</svg>;
 }
 
 function paceWords(name: string, of: Slowing, baseline: string): string {

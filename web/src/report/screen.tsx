@@ -15,7 +15,6 @@ import { FramePictures } from "../player/frame-pictures";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
 import { pitchName } from "../workouts/said";
-import { splitRule } from "../words/body";
 import { drillKey } from "../words/drill";
 import { dayText, gapText, speedText } from "../words/speed";
 import { pickStills } from "./stills";
@@ -46,7 +45,8 @@ function Page({ sheet, types }: { sheet: Sheet; types: PitchType[] }) {
   const thrown = sheet.reps.length;
   const warm = sheet.reps.filter((r) => r.warmUp).length;
   const said = judged.map((s) => <PitchSaid key={`${s.pitch} ${s.drill} ${s.gun}`} sheet={sheet} summary={s} gunMatters={guns.size > 1} base={base} />);
-  const rule = judged.some((s) => checkOf(sheet, s)?.split) && <p class="fine">{splitRule}</p>;
+  const rules = new Set(judged.flatMap((s) => checkOf(sheet, s)?.split?.rule ?? []));
+  const rule = [...rules].map((r) => <p key={r} class="fine">{r}</p>);
   return (
     <article class={`paper${judged.length > 1 ? " crowded" : ""}`} aria-label="Report">
       <header>
@@ -75,11 +75,11 @@ function Page({ sheet, types }: { sheet: Sheet; types: PitchType[] }) {
 /** One off-speed pitch: its gap, what comes next, and the body. */
 function PitchSaid({ sheet, summary: s, gunMatters, base }: { sheet: Sheet; summary: Summary; gunMatters: boolean; base: string }) {
   const unit = sheet.pitcher.unit;
-  const said = say(s, unit, gunMatters);
+  const said = say(s, unit, gunMatters, base);
   return (
     <section>
-      <h2>{said.title}{said.gap && <>: {said.gap} under</>} <VerdictMark verdict={said.verdict} onEdge={said.onEdge} /></h2>
-      {said.lines.map((l) => <p key={l}>{l}</p>)}
+      <h2>{said.title}{said.gap && <>: {said.gap} under</>} <VerdictMark verdict={said.verdict} edgeOf={said.edgeOf} /></h2>
+      {[...said.about, ...said.lines].map((l) => <p key={l}>{l}</p>)}
       {nextFor(s, unit, base).length > 0 && <p><b>Next:</b> {nextFor(s, unit, base).join(" ")}</p>}
       <BodyOnPaper check={checkOf(sheet, s)} unit={unit} />
     </section>
@@ -91,7 +91,7 @@ function BodyOnPaper({ check, unit }: { check: BodyCheck | undefined; unit: Unit
   if (!check) return null;
   return (
     <>
-      <p><b>Body:</b> <BodyMark verdict={check.verdict} /> {check.sentence}</p>
+      <p><b>Body:</b> <BodyMark verdict={check.verdict} /> {check.sentence}{check.softest && ` ${check.softest}`}</p>
       {check.split && <SplitBar split={check.split} unit={unit} width={420} />}
     </>
   );

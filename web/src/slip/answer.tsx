@@ -6,7 +6,7 @@ import { Drawn } from "../drawing/drawn";
 import { VerdictMark } from "../parts/verdict";
 import { pitchName } from "../workouts/said";
 import { bytesText, momentDayText } from "../words/size";
-import { gapText, rangeText, speedText } from "../words/speed";
+import { gapText, rangeText } from "../words/speed";
 import { Sets } from "./sets";
 
 export function Answer({ page, answer }: { page: SlipPage; answer: SlipAnswer }) {
@@ -91,11 +91,14 @@ function notes(drawing: SlipDrawing): string {
 }
 
 function Aim({ aim: a, unit, name }: { aim: SlipAim; unit: Unit; name: string }) {
+  // An answer sent before the server said whole numbers keeps what it was sent with.
+  const aim = a.aimSaid ?? (a.aim && rangeText(a.aim, unit, false));
+  const back = a.comeBackOnSaid ?? (a.comeBackOn && rangeText(a.comeBackOn, unit, false));
   return (
     <>
-      <p><b>{name}</b>{a.drill && `, ${a.drill}`}{a.aim && <>: aim at {speedText(a.aim.lo, unit, false) === speedText(a.aim.hi, unit, false) ? "" : "anything from "}<b>{rangeText(a.aim, unit)}</b></>}</p>
+      <p><b>{name}</b>{a.drill && `, ${a.drill}`}{aim && <>: aim at {aim.includes(" to ") && "anything from "}<b>{aim} {unit}</b></>}</p>
       {a.meanGap && <p>{gapText(a.meanGap, unit)} under your fastball on average: <VerdictMark verdict={a.verdict} /></p>}
-      {a.comeBackOn && <p>{rangeText(a.comeBackOn, unit)} can come back on.</p>}
+      {back && <p>{back} {unit} can come back on: throw it that much faster.</p>}
     </>
   );
 }

@@ -1,6 +1,6 @@
 import { test } from "node:test";
 import assert from "node:assert/strict";
-import { besideText, eyeText, eyeWords, keptUp, paceText } from "./body";
+import { besideText, eyeText, eyeWords, paceText } from "./body";
 
 test("a pace says how sure it is, never surer than one point", () => {
   assert.equal(paceText({ percent: 96.6, u: 1.8, within: true }), "97 % ± 2");
@@ -18,11 +18,4 @@ test("the instructor's own spread, measured or taken", () => {
   assert.equal(eyeWords(eye), "Your marks repeat within 9 ms.");
   assert.match(eyeText(eye), /Measured on 20 marks, 25 November 2026/);
   assert.match(eyeText({ millis: 8, known: false, marks: 0 }), /8 ms is taken until it is/);
-});
-
-test("only the same body is said to have kept up, and the arm only where it was judged", () => {
-  const arm = { percent: 1, lo: -1, hi: 3, speed: 99, speedLo: 97, speedHi: 101, spread: 2 };
-  assert.equal(keptUp({ verdict: "same body", arm }), "Her legs and her arm kept up with her fastball. ");
-  assert.equal(keptUp({ verdict: "same body" }, "drop"), "Her legs kept up with her drop. ");
-  for (const verdict of ["slowed body", "slowed arm", "can't tell"] as const) assert.equal(keptUp({ verdict, arm }), "");
 });

@@ -1,6 +1,6 @@
 // Body speed as a coach says it. Nothing is computed here: the numbers and whether
 // they lie inside her own spread are the server's.
-import type { BodyCheck, Eye, Pace, Rep } from "../api/types";
+import type { Eye, Pace, Rep } from "../api/types";
 import { dayText } from "./speed";
 
 /** "97 % ± 2". */
@@ -13,15 +13,6 @@ export function besideText({ percent, within }: Pace, baseline = "fastball"): st
   if (within) return `like her own ${baseline}s`;
   return percent < 100 ? `slower than her own ${baseline}s` : `faster than her own ${baseline}s`;
 }
-
-/** Of the same body: what kept up, before the sentence says how closely that is known. */
-export function keptUp({ verdict, arm }: Pick<BodyCheck, "verdict" | "arm">, baseline = "fastball"): string {
-  if (verdict !== "same body") return "";
-  return arm ? `Her legs and her arm kept up with her ${baseline}. ` : `Her legs kept up with her ${baseline}. `;
-}
-
-/** The rule by which a gap is divided, said wherever it is shown. */
-export const splitRule = "As if the ball slowed down just as the legs did: a rule of proportion, not a measurement.";
 
 /** How closely marks repeat: "Your marks repeat within 9 ms." */
 export function eyeWords(eye: Eye): string {

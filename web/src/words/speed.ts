@@ -2,17 +2,18 @@
 // sends every speed in both units.
 import type { Speed, SpeedRange, Unit, Gap } from "../api/types";
 
-const oneDigit = (v: number) => (Math.abs(v - Math.round(v)) < 0.05 ? String(Math.round(v)) : v.toFixed(1));
+/** One decimal, half of the last digit away from nothing, as the server rounds; none where it is 0. */
+export const tenthsText = (v: number) => String((Math.sign(v) * Math.round(10 * Math.abs(v))) / 10 + 0);
 
 /** "47 mph", "46.7 mph", or without the unit. */
 export function speedText(speed: Speed, unit: Unit, withUnit = true): string {
-  const text = oneDigit(unit === "mph" ? speed.mph : speed.kmh);
+  const text = tenthsText(unit === "mph" ? speed.mph : speed.kmh);
   return withUnit ? `${text} ${unit}` : text;
 }
 
 /** "9 mph", "14.5 km/h", or without the unit. */
 export function gapText(gap: Gap, unit: Unit, withUnit = true): string {
-  const text = oneDigit(unit === "mph" ? gap.mph : gap.kmh);
+  const text = tenthsText(unit === "mph" ? gap.mph : gap.kmh);
   return withUnit ? `${text} ${unit}` : text;
 }
 

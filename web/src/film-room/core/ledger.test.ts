@@ -254,3 +254,33 @@ test("readings entered together are undone together", async () => {
   await settled(ledger);
   assert.deepEqual(server.reps_.map((r) => r.reading?.value), [undefined, undefined, undefined]);
 });
+
+test("a run of readings goes in by one request and comes out by one undo", async () => {
+  const { server, ledger } = open();
+  for (const release of [30, 60, 90]) addAt(ledger, release);
+  await settled(ledger);
+  server.calls = [];
+  assert.equal(await ledger.enter({ text: "55 47 46", shift: 0 }, server.revision), 3);
+  assert.deepEqual(server.calls, ["enter", "reps"]);
+  assert.deepEqual(ledger.rows().map((r) => r.rep.reading?.value), [55, 47, 46]);
+  ledger.undo();
+  await settled(ledger);
+  assert.deepEqual(server.reps_.map((r) => r.reading), [undefined, undefined, undefined]);
+});
+
+test("a run that another window crosses is not split: nothing of it is saved", async () => {
+  const { server, ledger } = open();
+  for (const release of [30, 60, 90]) addAt(ledger, release);
+  await settled(ledger);
+  const seen = server.revision;
+  server.meanwhile = () => {
+    server.meanwhile = () => {};
+    void server.remove("id2", server.reps_[1]!.version);
+  };
+  await assert.rejects(ledger.enter({ text: "55 47 46", shift: 0 }, seen), { status: 409 });
+  assert.deepEqual(server.reps_.map((r) => r.reading), [undefined, undefined]);
+  assert.equal(ledger.history.canUndo, true); // only what was there before
+  ledger.undo();
+  await settled(ledger);
+  assert.equal(server.reps_.length, 1);
+});

@@ -15,10 +15,18 @@ export interface Desk {
   restore(id: string): Promise<RepChange>;
   /** Makes found instants of these reps marks. */
   accept(ids: readonly string[]): Promise<void>;
+  /** Puts a run of readings on the reps, all of them or none; refused once the bullpen is past the revision. */
+  enter(run: Run, revision: number): Promise<void>;
   /** The bullpen's reps as they are now. */
   reps(): Promise<{ revision: number; reps: readonly Rep[] }>;
   /** Pauses between tries, in milliseconds. */
   wait(ms: number): Promise<void>;
+}
+
+/** Many readings as they were typed, and how many reps further on the first one goes. */
+export interface Run {
+  text: string;
+  shift: number;
 }
 
 /** A rep as the page shows it. */
@@ -148,6 +156,26 @@ export class Ledger {
     if (changes.length > 0) this.history.did(changes);
     this.touch();
     return { marks: changes.reduce((n, c) => n + (c.kind === "edit" ? Object.keys(c.fields).length : 0), 0), reps: changes.length };
+  }
+
+  /**
+   * Puts a run of readings on the ledger in one request, once all before it is saved,
+   * and notes it as one step for undo; how many reps changed. The run was matched to
+   * the reps at that revision: with any change since, nothing of it is saved.
+   */
+  async enter(run: Run, revision: number): Promise<number> {
+    while (this.queue.length > 0) await new Promise<void>((resolve) => this.idle.push(resolve));
+    const before = this.rows();
+    await this.desk.enter(run, revision);
+    const now = await this.desk.reps();
+    this.adopt(now.revision, now.reps);
+    const changes = before.flatMap(({ key, rep }) => {
+      const { reading = null, pitch } = this.row(key)?.rep ?? rep;
+      return edit(key, rep, { reading, pitch }) ?? [];
+    });
+    if (changes.length > 0) this.history.did(changes);
+    this.touch();
+    return changes.length;
   }
 
   /** Takes the last step back; what was done for it. */
@@ -379,6 +407,11 @@ function provisional(key: Key, fields: Fields): Rep {
 /** What a failure says, for the eye. */
 export function messageOf(failure: unknown): string {
   return readFailure(failure).message;
+}
+
+/** Somebody else was first. */
+export function isConflict(failure: unknown): boolean {
+  return readFailure(failure).status === 409;
 }
 
 function readFailure(failure: unknown): { status: number; message: string } {

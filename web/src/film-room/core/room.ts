@@ -577,7 +577,7 @@ export class Room {
 /** A proposal in a few words: what speaks for it, how surely, and how well its release is known. */
 export function proposalSentence(p: Proposal): string {
   if (p.state === "thrown out") return "Thrown out: it is no rep.";
-  if (p.reason === unexplained) return "Unexplained motion: as much as in a rep, and like none of them.";
+  if (p.reason === unexplained) return "Unexplained motion: as much moves here as in a rep, but like none of them; somebody walking by, for instance. If it is a rep after all, mark its release.";
   const release = p.rough ? " Its release is rough until one release of this film is marked." : "";
   return `${p.sure ? "Proposed rep" : "Is this a rep?"}: ${p.reason}, ${likely(p.confidence)}.${release}`;
 }

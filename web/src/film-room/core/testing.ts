@@ -4,7 +4,7 @@ import { FrameClock } from "../../player/clock";
 import { withFields, type Fields } from "./change";
 import { acceptable } from "./found";
 import { actionOf } from "./keys";
-import { Ledger, type Desk } from "./ledger";
+import { Ledger, type Desk, type Run } from "./ledger";
 import { Room, type Loop, type Proposal, type Screen } from "./room";
 
 /** A server of the tests' own, with versions, soft deletion and bad moods. */
@@ -62,6 +62,14 @@ export class Server implements Desk {
   async accept(ids: readonly string[]): Promise<void> {
     this.mood("accept");
     for (const id of ids) this.put(id, acceptable(this.find(id)));
+  }
+  async enter({ text, shift }: Run, revision: number): Promise<void> {
+    this.mood("enter");
+    this.meanwhile();
+    if (revision !== this.revision) throw { status: 409, message: "look at the pairs again" };
+    const values = text.split(" ").map(Number);
+    this.reps_ = this.reps_.map((r, i) => (values[i - shift] ? { ...withFields(r, { reading: mph(values[i - shift]!) }), version: r.version + 1 } : r));
+    this.revision++;
   }
   /** What a search found on a rep. */
   saw(id: string, found: NonNullable<Rep["found"]>): void {
