@@ -99,7 +99,7 @@ func (e Edges) edgeWords(v, beyond Verdict, unit Unit) string {
 	default:
 		where = "the band ends at " + at(e.Hi)
 	}
-	return fmt.Sprintf("On the edge: %s, and this gap is too near that to be told apart.", where)
+	return fmt.Sprintf("On the edge: %s, and this gap is too near that to say on which side it lies.", where)
 }
 
 // comeBackOn returns how much speed can come back on: gap-hi .. gap-lo, or nil for
