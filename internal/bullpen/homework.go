@@ -43,6 +43,9 @@ type Reply struct {
 	// Shown is, of a reply that was sent, the numbers and drawings that it was sent
 	// with, as the server says them; nil for a reply from before they were kept.
 	Shown json.RawMessage `json:"shown,omitempty"`
+	// Copies are, of a reply that was sent, its clips as they were then: the ID of the
+	// copy by that of the clip; nil for a reply from before they were kept.
+	Copies map[string]string `json:"copies,omitempty"`
 }
 
 // DrawingOf names a drawing by the frame it is on.
@@ -87,7 +90,8 @@ type Slip struct {
 	HomeworkID string
 	Created    int64
 	Expires    int64
-	Closed     int64 // when it was revoked, 0 while it is not
+	Closed     int64 // when it was closed, 0 while it is not
+	Restored   bool  // it was closed because a backup was brought back: renewing opens it
 	LastUsed   int64 // 0 for never
 	MaxBytes   int64 // of all films together
 	MaxFiles   int

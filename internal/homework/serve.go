@@ -144,6 +144,9 @@ func (h *Homework) fits(ctx context.Context, p Pass, info handler.FileInfo) erro
 	if info.Size <= 0 || info.SizeIsDeferred {
 		return bullpen.Errorf(bullpen.Invalid, "“%s” is empty; choose another film.", name)
 	}
+	if _, err := h.store.Homework(ctx, p.Homework.ID); err != nil { // deleted a moment ago
+		return err
+	}
 	films, err := h.store.Films(ctx, p.Homework.BullpenID)
 	if err != nil {
 		return err

@@ -117,6 +117,13 @@ func (h *Homework) Arriving(homeworkID string) ([]Arriving, error) {
 	return out, err
 }
 
+// Still does something while no upload can begin.
+func (h *Homework) Still(do func() error) error {
+	h.create.Lock()
+	defer h.create.Unlock()
+	return do()
+}
+
 // Used is how much of a slip's limits is used: films that have arrived, refused ones
 // counted as files, and those on their way counted whole.
 type Used struct {

@@ -442,7 +442,7 @@ func TestRemovedWhileRead(t *testing.T) {
 	err = p.ReadFilm(t.Context(), j, func(float64) {
 		if !removed {
 			removed = true
-			if _, err := p.RemoveBullpen(t.Context(), p.pen.ID, 0); err != nil {
+			if _, err := p.RemoveBullpen(t.Context(), p.pen.ID, 0, func(Removed) error { return nil }); err != nil {
 				t.Error(err)
 			}
 		}

@@ -9,9 +9,9 @@ import (
 
 // Removed counts what a deletion took away, or would take away.
 type Removed struct {
-	Bullpens, Films, Reps, Clips, Slips int
-	HomeworkIDs                         []string
-	Bytes                               int64 // on the disk
+	Bullpens, Films, Reps, Clips, Copies, Slips int // Copies: of clips, in answers that were sent
+	HomeworkIDs                                 []string
+	Bytes                                       int64 // on the disk
 }
 
 // Would counts what removing a "pitcher", "bullpen", "film" or "clip" would take
@@ -22,14 +22,20 @@ func (in *Intake) Would(ctx context.Context, what, id string) (Removed, error) {
 }
 
 // RemovePitcher removes a pitcher with everything of hers. version is the one that
-// was seen, 0 is whatever it is now.
-func (in *Intake) RemovePitcher(ctx context.Context, id string, version int64) (Removed, error) {
-	return in.removed(ctx)(in.store.RemovePitcher(ctx, id, version))
+// was seen, 0 is whatever it is now. agree is told what that takes away, at a moment
+// when nothing else can come or go; nothing is removed when it fails.
+func (in *Intake) RemovePitcher(ctx context.Context, id string, version int64, agree func(Removed) error) (Removed, error) {
+	return in.removed(ctx)(in.store.RemovePitcher(ctx, id, version, counted(agree)))
 }
 
-// RemoveBullpen removes a bullpen with its films, reps and clips.
-func (in *Intake) RemoveBullpen(ctx context.Context, id string, version int64) (Removed, error) {
-	return in.removed(ctx)(in.store.RemoveBullpen(ctx, id, version))
+// RemoveBullpen removes a bullpen with its films, reps and clips, as RemovePitcher
+// does a pitcher.
+func (in *Intake) RemoveBullpen(ctx context.Context, id string, version int64, agree func(Removed) error) (Removed, error) {
+	return in.removed(ctx)(in.store.RemoveBullpen(ctx, id, version, counted(agree)))
+}
+
+func counted(agree func(Removed) error) func(store.Removal) error {
+	return func(r store.Removal) error { return agree(counts(r)) }
 }
 
 // RemoveFilm removes a film and the clips cut from it. Its reps keep their readings
@@ -56,7 +62,7 @@ func (in *Intake) removed(ctx context.Context) func(store.Removal, error) (Remov
 
 func counts(r store.Removal) Removed {
 	return Removed{
-		Bullpens: r.Bullpens, Films: r.Films, Reps: r.Reps, Clips: r.Clips, Slips: r.Slips,
+		Bullpens: r.Bullpens, Films: r.Films, Reps: r.Reps, Clips: r.Clips, Copies: r.Copies, Slips: r.Slips,
 		HomeworkIDs: r.HomeworkIDs, Bytes: r.Bytes(),
 	}
 }

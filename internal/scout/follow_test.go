@@ -250,7 +250,7 @@ func TestFollowingWhatIsRemoved(t *testing.T) {
 	if err := h.scout.FindInstants(t.Context(), job, func(float64) {}); err != nil {
 		t.Errorf("without its film: %v", err)
 	}
-	if _, err := h.store.RemoveBullpen(t.Context(), h.pen.ID, 0); err != nil {
+	if _, err := h.store.RemoveBullpen(t.Context(), h.pen.ID, 0, store.Whatever); err != nil {
 		t.Fatal(err)
 	}
 	if left := h.queued(t); len(left) != 0 {

@@ -25,16 +25,16 @@ func (s *Server) slipAnswer(ctx context.Context, p homework.Pass) (*wire.SlipAns
 		out.Next = &next
 	}
 	for _, id := range sent.ClipIDs {
-		e, err := s.deps.Shelf.Entry(ctx, id)
-		if bullpen.CodeOf(err) == bullpen.NotFound || err == nil && !e.Made {
-			continue // it was taken off the shelf since
+		c, err := s.deps.Store.Clip(ctx, sentClip(sent, id))
+		if bullpen.CodeOf(err) == bullpen.NotFound || err == nil && c.Made == "" {
+			continue // what it showed was deleted since
 		}
 		if err != nil {
 			return nil, err
 		}
 		out.Clips = append(out.Clips, wire.SlipClip{
-			Title: shown.Titles[id], Kind: e.Kind, File: s.ticket(p, "clip", e.ID), Captions: s.ticket(p, "captions", e.ID),
-			FileName: e.FileName, Bytes: e.Bytes, Seconds: e.Seconds, ReleaseSeconds: e.ReleaseAt,
+			Title: shown.Titles[id], Kind: c.Kind, File: s.ticket(p, "clip", id), Captions: s.ticket(p, "captions", id),
+			FileName: c.FileName, Bytes: c.Bytes, Seconds: c.Seconds, ReleaseSeconds: c.ReleaseAt,
 		})
 	}
 	for _, d := range shown.Drawings {
@@ -50,6 +50,15 @@ func (s *Server) slipAnswer(ctx context.Context, p homework.Pass) (*wire.SlipAns
 		out.Drawings = append(out.Drawings, wire.SlipDrawing{Order: shown.Orders[d.RepID], Picture: s.ticket(p, "frame", name), Shapes: d.Shapes})
 	}
 	return out, nil
+}
+
+// sentClip is the clip that went with an answer for one on the shelf: its copy, or, of
+// an answer from before copies were kept, itself.
+func sentClip(sent bullpen.Reply, id string) string {
+	if sent.Copies == nil {
+		return id
+	}
+	return sent.Copies[id]
 }
 
 // shownWith is what a reply was sent with; one from before that was kept shows what

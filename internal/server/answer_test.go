@@ -91,6 +91,19 @@ func TestAnswer(t *testing.T) {
 	if now := h.shown(t); now != seen || !strings.Contains(seen, `"verdict"`) {
 		t.Errorf("she sees %s and saw %s", now, seen)
 	}
+	captions := h.ask(t, get, "$captions", nil).body
+	h.run(t, []exchange{
+		{"a reply whose clip says what is no longer so", post, "/api/homework/$hw/send", `{"version":3}`, 409, "make it again", nil},
+		{"made again", post, "/api/bullpens/$pen/clips", `{"options":{"before":0.3,"after":0.2}}`, 202, "", nil},
+	})
+	h.until(t, "/api/clips/$clip", func(body string) bool { return strings.Contains(body, `"state":"ready"`) })
+	if now := h.ask(t, get, "/api/clips/$clip/captions.vtt", nil).body; now == captions || h.ask(t, get, "$captions", nil).body != captions {
+		t.Errorf("her clip's captions are %q now, on the shelf %q, and were %q", h.ask(t, get, "$captions", nil).body, now, captions)
+	}
+	var doctor wire.Doctor
+	if err := json.Unmarshal([]byte(h.ask(t, get, "/api/doctor", nil).body), &doctor); err != nil || !doctor.OK {
+		t.Errorf("the doctor says %+v, %v", doctor.Checks, err)
+	}
 	token := h.vars["token"]
 	h.vars["token"] = "" // a film's address needs no header
 	a := h.ask(t, get, "$file", nil, "Range", "bytes=0-99")

@@ -72,7 +72,9 @@ func serve[In, T any](s *Server, o huma.Operation, act func(context.Context, *In
 
 // ahead has films that arrive give way to an answer.
 func (s *Server) ahead(ctx huma.Context, next func(huma.Context)) {
-	defer s.deps.Intake.Lane().Answering()()
+	if films := s.deps.Intake; films != nil {
+		defer films.Lane().Answering()()
+	}
 	next(ctx)
 }
 

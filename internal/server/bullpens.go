@@ -64,7 +64,7 @@ func (s *Server) editBullpen(ctx context.Context, in *to[wire.BullpenEdit]) (wir
 }
 
 func (s *Server) removeBullpen(ctx context.Context, in *removeAll) (wire.Removed, error) {
-	return s.take(ctx, "bullpen", in, s.deps.Intake.RemoveBullpen)
+	return s.take(ctx, in, s.deps.Intake.RemoveBullpen)
 }
 
 func bullpenCards(cards []store.BullpenCard) []wire.BullpenCard {

@@ -134,7 +134,7 @@ func checkBands(bands map[bullpen.Pitch]bullpen.Band) error {
 }
 
 func (s *Server) removePitcher(ctx context.Context, in *removeAll) (wire.Removed, error) {
-	return s.take(ctx, "pitcher", in, s.deps.Intake.RemovePitcher)
+	return s.take(ctx, in, s.deps.Intake.RemovePitcher)
 }
 
 func pitcherCards(cards []store.PitcherCard) []wire.PitcherCard {

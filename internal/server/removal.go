@@ -25,18 +25,23 @@ func (s *Server) would(what string) func(context.Context, *byID) (wire.Removed, 
 		if err != nil {
 			return wire.Removed{}, err
 		}
-		n, bytes, err := s.deps.Homework.Count(r.HomeworkIDs...)
-		out := removedOf(r)
-		out.Uploads, out.Bytes = n, out.Bytes+bytes
-		out.Confirm = confirmation(out)
-		return out, err
+		return s.withUploads(r)
 	}
+}
+
+// withUploads adds the uploads under way to what is counted, and what confirms it.
+func (s *Server) withUploads(r intake.Removed) (wire.Removed, error) {
+	n, bytes, err := s.deps.Homework.Count(r.HomeworkIDs...)
+	out := removedOf(r)
+	out.Uploads, out.Bytes = n, out.Bytes+bytes
+	out.Confirm = confirmation(out)
+	return out, err
 }
 
 // confirmation names what was counted, so that a deletion takes no more than
 // somebody has seen.
 func confirmation(r wire.Removed) string {
-	sum := sha256.Sum256(fmt.Appendf(nil, "%d %d %d %d %d %d %d", r.Bullpens, r.Films, r.Reps, r.Clips, r.Homework, r.Slips, r.Uploads))
+	sum := sha256.Sum256(fmt.Appendf(nil, "%d %d %d %d %d %d %d %d", r.Bullpens, r.Films, r.Reps, r.Clips, r.Copies, r.Homework, r.Slips, r.Uploads))
 	return hex.EncodeToString(sum[:8])
 }
 
@@ -48,6 +53,7 @@ func counted(r wire.Removed) string {
 		one, many string
 	}{
 		{r.Bullpens, "bullpen", "bullpens"}, {r.Films, "film", "films"}, {r.Reps, "rep", "reps"}, {r.Clips, "clip", "clips"},
+		{r.Copies, "clip in an answer", "clips in answers"},
 		{r.Homework, "homework", "homeworks"}, {r.Slips, "slip", "slips"}, {r.Uploads, "film on its way", "films on their way"},
 	} {
 		switch of.n {
@@ -64,32 +70,42 @@ func counted(r wire.Removed) string {
 	return strings.Join(parts, ", ")
 }
 
-// take removes a pitcher or a bullpen once what it takes away was confirmed.
-func (s *Server) take(ctx context.Context, what string, in *removeAll, act func(context.Context, string, int64) (intake.Removed, error)) (wire.Removed, error) {
-	now, err := s.would(what)(ctx, &byID{ID: in.ID})
-	if err != nil {
-		return wire.Removed{}, err
-	}
-	switch in.Confirm {
-	case now.Confirm:
-	case "":
-		return wire.Removed{}, bullpen.Errorf(bullpen.Invalid, "Deleting this takes away %s. Ask for the count first and send its confirm with the deletion.", counted(now))
-	default:
-		return wire.Removed{}, bullpen.Errorf(bullpen.Conflict, "Something came or went since this was counted; now it takes away %s. Look at the numbers again before deleting.", counted(now))
-	}
-	r, err := act(ctx, in.ID, in.Version)
-	if err != nil {
-		return wire.Removed{}, err
-	}
-	out := removedOf(r)
-	out.Uploads, err = s.deps.Homework.Forget(r.HomeworkIDs...)
+// remover removes a pitcher or a bullpen if somebody agrees to what that takes away.
+type remover func(ctx context.Context, id string, version int64, agree func(intake.Removed) error) (intake.Removed, error)
+
+// take removes a pitcher or a bullpen if what it takes away is what was confirmed:
+// counted and removed in one, while no upload begins.
+func (s *Server) take(ctx context.Context, in *removeAll, remove remover) (out wire.Removed, err error) {
+	err = s.deps.Homework.Still(func() error {
+		r, err := remove(ctx, in.ID, in.Version, func(r intake.Removed) error { return s.confirmed(in.Confirm, r) })
+		if err != nil {
+			return err
+		}
+		out = removedOf(r)
+		out.Uploads, err = s.deps.Homework.Forget(r.HomeworkIDs...)
+		return err
+	})
 	return out, err
+}
+
+// confirmed refuses a deletion of anything but what was confirmed.
+func (s *Server) confirmed(confirm string, r intake.Removed) error {
+	now, err := s.withUploads(r)
+	switch {
+	case err != nil:
+		return err
+	case confirm == "":
+		return bullpen.Errorf(bullpen.Invalid, "Deleting this takes away %s. Ask for the count first and send its confirm with the deletion.", counted(now))
+	case confirm != now.Confirm:
+		return bullpen.Errorf(bullpen.Conflict, "Something came or went since this was counted; now it takes away %s. Look at the numbers again before deleting.", counted(now))
+	}
+	return nil
 }
 
 // removedOf says what a deletion took away.
 func removedOf(r intake.Removed) wire.Removed {
 	return wire.Removed{
-		Bullpens: r.Bullpens, Films: r.Films, Reps: r.Reps, Clips: r.Clips,
+		Bullpens: r.Bullpens, Films: r.Films, Reps: r.Reps, Clips: r.Clips, Copies: r.Copies,
 		Homework: len(r.HomeworkIDs), Slips: r.Slips, Bytes: r.Bytes,
 	}
 }

@@ -81,15 +81,6 @@ func (s *Server) sendReply(ctx context.Context, in *to[wire.SendReply]) (wire.An
 	if err := s.onlyHers(ctx, h); err != nil {
 		return wire.Answered{}, err
 	}
-	for _, id := range h.Draft.ClipIDs {
-		e, err := s.deps.Shelf.Entry(ctx, id)
-		if err != nil {
-			return wire.Answered{}, err
-		}
-		if !e.Made {
-			return wire.Answered{}, bullpen.Errorf(bullpen.Unavailable, "The clip “%s” is not ready yet; send the reply when it is.", e.FileName)
-		}
-	}
 	shown, err := s.toShow(ctx, h.BullpenID, h.Draft)
 	if err != nil {
 		return wire.Answered{}, err
@@ -98,7 +89,7 @@ func (s *Server) sendReply(ctx context.Context, in *to[wire.SendReply]) (wire.An
 	if err != nil {
 		return wire.Answered{}, err
 	}
-	if _, err := s.deps.Store.SendReply(ctx, h, text); err != nil {
+	if err := s.deps.Shelf.Send(ctx, h, text); err != nil {
 		return wire.Answered{}, err
 	}
 	out, err := s.getHomework(ctx, &byID{ID: in.ID})

@@ -169,11 +169,11 @@ func (s *Server) getSlipFile(c *gin.Context) error {
 	switch t.Kind {
 	case "clip":
 		if slices.Contains(h.Sent.ClipIDs, t.Of) {
-			return s.slipClip(c, t.Of, "video/mp4", ".mp4", s.deps.Shelf.File)
+			return s.slipClip(c, sentClip(h.Sent, t.Of), "video/mp4", ".mp4", s.deps.Shelf.File)
 		}
 	case "captions":
 		if slices.Contains(h.Sent.ClipIDs, t.Of) {
-			return s.slipClip(c, t.Of, "text/vtt; charset=utf-8", ".vtt", s.deps.Shelf.VTT)
+			return s.slipClip(c, sentClip(h.Sent, t.Of), "text/vtt; charset=utf-8", ".vtt", s.deps.Shelf.VTT)
 		}
 	case "frame":
 		for _, d := range h.Sent.Drawings {

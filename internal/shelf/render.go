@@ -79,10 +79,10 @@ func (s *Shelf) render(ctx context.Context, c store.Clip, sc scene, progress fun
 		return err
 	}
 	defer os.RemoveAll(desk)
-	if err := clip.Run(ctx, plan, filepath.Join(desk, "clip.mp4"), progress); err != nil {
+	if err := clip.Run(ctx, plan, filepath.Join(desk, filmName), progress); err != nil {
 		return err
 	}
-	for name, write := range map[string]func(io.Writer, []caption.Cue) error{"clip.vtt": caption.WriteVTT, "clip.srt": caption.WriteSRT} {
+	for name, write := range map[string]func(io.Writer, []caption.Cue) error{vttName: caption.WriteVTT, srtName: caption.WriteSRT} {
 		var b bytes.Buffer
 		if err := write(&b, plan.Cues); err != nil {
 			return err
@@ -96,34 +96,50 @@ func (s *Shelf) render(ctx context.Context, c store.Clip, sc scene, progress fun
 	return s.keep(context.WithoutCancel(ctx), c, desk)
 }
 
+// The names of a finished clip's files.
+const (
+	filmName = "clip.mp4"
+	vttName  = "clip.vtt"
+	srtName  = "clip.srt"
+)
+
+// adopt takes the files of a finished clip in from a desk. The files are to be
+// discarded when nothing comes to name them, after an error too.
+func (s *Shelf) adopt(ctx context.Context, clipID, desk string) (names string, files []store.File, err error) {
+	// Every rendering has a folder of its own: what lies under a key never changes.
+	folder := "clips/" + clipID + "/" + store.NewFilmID() + "/"
+	m := made{Film: folder + filmName, VTT: folder + vttName, SRT: folder + srtName}
+	text, err := json.Marshal(m)
+	if err != nil {
+		return "", nil, err
+	}
+	if err := s.store.Expect(ctx, m.Film, m.VTT, m.SRT); err != nil {
+		return "", nil, err
+	}
+	files = []store.File{{Key: m.Film}, {Key: m.VTT}, {Key: m.SRT}}
+	for i, f := range files {
+		info, err := s.files.Adopt(f.Key, filepath.Join(desk, path.Base(f.Key)))
+		if err != nil {
+			return "", files, err
+		}
+		files[i].Bytes = info.Size
+	}
+	return string(text), files, nil
+}
+
 // keep takes the files on the desk in, and lets go of those they replace.
 func (s *Shelf) keep(ctx context.Context, c store.Clip, desk string) error {
-	// Every rendering has a folder of its own: what lies under a key never changes.
-	folder := "clips/" + c.ID + "/" + store.NewFilmID() + "/"
-	m := made{Film: folder + "clip.mp4", VTT: folder + "clip.vtt", SRT: folder + "clip.srt"}
-	names, err := json.Marshal(m)
-	if err != nil {
-		return err
-	}
-	c.Made = string(names)
-	files := []store.File{{Key: m.Film}, {Key: m.VTT}, {Key: m.SRT}}
-	if err := s.store.Expect(ctx, m.Film, m.VTT, m.SRT); err != nil {
-		return err
-	}
+	m, files, err := s.adopt(ctx, c.ID, desk)
 	kept := false
 	defer func() {
 		if !kept {
 			s.discard(ctx, files)
 		}
 	}()
-	for i, f := range files {
-		info, err := s.files.Adopt(f.Key, filepath.Join(desk, path.Base(f.Key)))
-		if err != nil {
-			return err
-		}
-		files[i].Bytes = info.Size
+	if err != nil {
+		return err
 	}
-	c.Bytes = files[0].Bytes
+	c.Made, c.Bytes = m, files[0].Bytes
 	loose, err := s.store.FinishClip(ctx, c, files)
 	if bullpen.CodeOf(err) == bullpen.NotFound {
 		return nil // taken off the shelf meanwhile

@@ -33,11 +33,11 @@ func clipFrom(row scanner) (c Clip, err error) {
 		&c.FileName, &c.Bytes, &c.Seconds, &c.ReleaseAt, &c.Made, &c.JobID)
 }
 
-// Clips lists a bullpen's clips, of pairs too, in the order of their reps. Clips of
-// reps that were taken out are left out.
+// Clips lists a bullpen's clips on the shelf, of pairs too, in the order of their reps.
+// Clips of reps that were taken out are left out.
 func (s *Store) Clips(ctx context.Context, bullpenID string) ([]Clip, error) {
 	return all(ctx, s.read, clipFrom, `SELECT `+clipFields+` FROM clips c JOIN reps r ON r.id = c.rep_id
-		WHERE c.bullpen_id = ? AND c.academy_id = ? AND r.deleted = 0 ORDER BY c.kind DESC, r.place, c.created, c.id`, bullpenID, s.own(ctx))
+		WHERE c.bullpen_id = ? AND c.academy_id = ? AND c.sent_with IS NULL AND r.deleted = 0 ORDER BY c.kind DESC, r.place, c.created, c.id`, bullpenID, s.own(ctx))
 }
 
 // Clip returns one clip.

@@ -42,8 +42,9 @@ type Closed struct {
 }
 
 // CloseAllIn closes the slips and ends the sessions of all academies in a copy of a
-// database that nobody has open, and flushes it to the disk. It may be of an older
-// schema, from before there were any.
+// database that nobody has open, and flushes it to the disk. The slips can be renewed,
+// one by one, where the database can tell them from those that were revoked. It may be
+// of an older schema, also from before there were any.
 func CloseAllIn(ctx context.Context, path string) (c Closed, err error) {
 	// No file stays beside the copy: a journal would be left behind by its renaming.
 	db, err := pool(path, 1, "_journal_mode=DELETE", "_synchronous=FULL", "_txlock=immediate")
@@ -55,13 +56,20 @@ func CloseAllIn(ctx context.Context, path string) (c Closed, err error) {
 	if err := db.QueryRowContext(ctx, `SELECT count(*) FROM sqlite_schema WHERE type = 'table' AND name IN ('slips', 'sessions')`).Scan(&tables); err != nil || tables < 2 {
 		return c, explain(err)
 	}
+	restored := ""
+	if err := db.QueryRowContext(ctx, `SELECT iif(count(*), ', restored = 1', '') FROM pragma_table_info('slips') WHERE name = 'restored'`).Scan(&restored); err != nil {
+		return c, explain(err)
+	}
 	sqlTx, err := db.BeginTx(ctx, nil)
 	if err != nil {
 		return c, explain(err)
 	}
 	defer func() { err = errors.Join(err, ignoreDone(sqlTx.Rollback())) }()
 	t := &tx{Tx: sqlTx, ctx: ctx, now: time.Now().UnixMicro()}
-	if c.Slips, err = t.closeSlips(`1`); err != nil {
+	if err := t.QueryRow(`SELECT count(*) FROM slips WHERE closed = 0 AND expires > ?`, t.now).Scan(&c.Slips); err != nil {
+		return c, explain(err)
+	}
+	if _, err := t.Exec(`UPDATE slips SET closed = ?`+restored+` WHERE closed = 0`, t.now); err != nil {
 		return c, explain(err)
 	}
 	if err := t.QueryRow(`SELECT count(*) FROM sessions WHERE expires > ?`, t.now).Scan(&c.Sessions); err != nil {

@@ -123,18 +123,25 @@ func (s *Store) saveHomework(tx *tx, h bullpen.Homework) error {
 }
 
 // SendReply makes the draft the reply that the slip's page shows, with what is shown
-// beside its words, if h.Version is still the current one.
-func (s *Store) SendReply(ctx context.Context, h bullpen.Homework, shown json.RawMessage) (bullpen.Homework, error) {
-	err := s.tx(ctx, func(tx *tx) error {
+// beside its words and copies of its clips, if h.Version is still the current one. The
+// copies of the reply before go; their files are the caller's to remove.
+func (s *Store) SendReply(ctx context.Context, h bullpen.Homework, shown json.RawMessage, copies []ClipCopy) (_ bullpen.Homework, loose []File, err error) {
+	err = s.tx(ctx, func(tx *tx) error {
 		h.Sent = h.Draft
 		h.Sent.SentAt, h.Sent.Shown = tx.now, shown
+		if loose, err = tx.uncopy(h.ID); err != nil {
+			return err
+		}
+		if h.Sent.Copies, err = tx.copyClips(h.ID, copies); err != nil {
+			return err
+		}
 		if _, err := tx.Exec(`UPDATE homeworks SET trimmed = 0 WHERE id = ? AND academy_id = ?`, h.ID, tx.academy); err != nil {
 			return err
 		}
 		return s.saveHomework(tx, h)
 	})
 	h.Version++
-	return h, err
+	return h, loose, err
 }
 
 // BeginReview notes that somebody looks at what came.

@@ -8,9 +8,11 @@ import (
 
 // Removal is what a deletion takes away, or would.
 type Removal struct {
-	Bullpens, Films, Reps, Clips, Slips int
-	FilmIDs, ClipIDs, HomeworkIDs       []string
-	Files                               []File // nothing names them any more; they have to go from the disk too
+	Bullpens, Films, Reps, Slips  int
+	Clips                         int // on the shelf
+	Copies                        int // of clips, in answers that were sent
+	FilmIDs, ClipIDs, HomeworkIDs []string
+	Files                         []File // nothing names them any more; they have to go from the disk too
 }
 
 // Bytes returns how much room the files take.
@@ -30,7 +32,8 @@ var covers = map[string]cover{
 		bullpens: `pitcher_id = ?1`,
 		films:    `bullpen_id IN (SELECT id FROM bullpens WHERE pitcher_id = ?1)`,
 		reps:     `pitcher_id = ?1 AND deleted = 0`,
-		clips:    `bullpen_id IN (SELECT id FROM bullpens WHERE pitcher_id = ?1) OR other_id IN (SELECT id FROM reps WHERE pitcher_id = ?1)`,
+		clips: `bullpen_id IN (SELECT id FROM bullpens WHERE pitcher_id = ?1) OR other_id IN (SELECT id FROM reps WHERE pitcher_id = ?1)
+			OR sent_with IN (SELECT id FROM homeworks WHERE pitcher_id = ?1)`,
 
 		homeworks: `pitcher_id = ?1`,
 	},
@@ -38,7 +41,8 @@ var covers = map[string]cover{
 		bullpens: `id = ?1`,
 		films:    `bullpen_id = ?1`,
 		reps:     `bullpen_id = ?1 AND deleted = 0`,
-		clips:    `bullpen_id = ?1 OR other_id IN (SELECT id FROM reps WHERE bullpen_id = ?1)`,
+		clips: `bullpen_id = ?1 OR other_id IN (SELECT id FROM reps WHERE bullpen_id = ?1)
+			OR sent_with IN (SELECT id FROM homeworks WHERE bullpen_id = ?1)`,
 
 		homeworks: `bullpen_id = ?1`,
 	},
@@ -76,7 +80,10 @@ func (c cover) count(ctx context.Context, db queryer, id string) (r Removal, err
 	if err := db.QueryRowContext(ctx, `SELECT count(*) FROM slips WHERE homework_id IN (SELECT id FROM homeworks WHERE `+c.homeworks+`)`, id).Scan(&r.Slips); err != nil {
 		return r, explain(err)
 	}
-	r.Films, r.Clips = len(r.FilmIDs), len(r.ClipIDs)
+	if err := db.QueryRowContext(ctx, `SELECT count(*) FROM clips WHERE sent_with IS NOT NULL AND (`+c.clips+`)`, id).Scan(&r.Copies); err != nil {
+		return r, explain(err)
+	}
+	r.Films, r.Clips = len(r.FilmIDs), len(r.ClipIDs)-r.Copies
 	r.Files, err = all(ctx, db, fileFrom, `SELECT key, bytes FROM files WHERE film_id IN (SELECT id FROM films WHERE `+c.films+`)
 		OR clip_id IN (SELECT id FROM clips WHERE `+c.clips+`) ORDER BY key`, id)
 	return r, err
@@ -99,33 +106,41 @@ func (s *Store) Would(ctx context.Context, what, id string) (Removal, error) {
 }
 
 // RemovePitcher removes a pitcher with all her bullpens. version 0 is whatever it
-// is now. The files are the caller's to remove afterwards.
-func (s *Store) RemovePitcher(ctx context.Context, id string, version int64) (Removal, error) {
-	return s.remove(ctx, "pitcher", "pitchers", id, version)
+// is now. agree is told, within the transaction, what that takes away; nothing is
+// removed when it fails. The files are the caller's to remove afterwards.
+func (s *Store) RemovePitcher(ctx context.Context, id string, version int64, agree func(Removal) error) (Removal, error) {
+	return s.remove(ctx, "pitcher", "pitchers", id, version, agree)
 }
 
-// RemoveBullpen removes a bullpen with its films, reps and clips.
-func (s *Store) RemoveBullpen(ctx context.Context, id string, version int64) (Removal, error) {
-	return s.remove(ctx, "bullpen", "bullpens", id, version)
+// RemoveBullpen removes a bullpen with its films, reps and clips, as RemovePitcher
+// does a pitcher.
+func (s *Store) RemoveBullpen(ctx context.Context, id string, version int64, agree func(Removal) error) (Removal, error) {
+	return s.remove(ctx, "bullpen", "bullpens", id, version, agree)
 }
+
+// Whatever agrees to all that goes.
+func Whatever(Removal) error { return nil }
 
 // RemoveFilm removes a film; its reps stay with their readings and lose their
 // marks, and their clips go.
 func (s *Store) RemoveFilm(ctx context.Context, id string, version int64) (Removal, error) {
-	return s.remove(ctx, "film", "films", id, version)
+	return s.remove(ctx, "film", "films", id, version, Whatever)
 }
 
-// RemoveClip removes a clip.
+// RemoveClip takes a clip off the shelf; what was sent of it stays.
 func (s *Store) RemoveClip(ctx context.Context, id string) (Removal, error) {
-	return s.remove(ctx, "clip", "clips", id, 0)
+	return s.remove(ctx, "clip", "clips", id, 0, Whatever)
 }
 
-func (s *Store) remove(ctx context.Context, what, table, id string, version int64) (r Removal, err error) {
+func (s *Store) remove(ctx context.Context, what, table, id string, version int64, agree func(Removal) error) (r Removal, err error) {
 	err = s.tx(ctx, func(tx *tx) error {
 		if err := tx.seen(what, table, id, version); err != nil {
 			return err
 		}
 		if r, err = covers[what].count(ctx, tx.Tx, id); err != nil {
+			return err
+		}
+		if err := agree(r); err != nil {
 			return err
 		}
 		bullpens, err := all(ctx, tx.Tx, text, `SELECT id FROM bullpens WHERE `+covers[what].bullpens, id)
@@ -214,9 +229,11 @@ func (t *tx) unfilm(filmID string) error {
 }
 
 // PurgeReps removes for good, with their clips, the academy's reps that were taken out
-// before the given time, and returns the files that have to go from the disk.
+// before the given time, and returns the files that have to go from the disk. Reps that
+// an answer shows wait until it no longer does.
 func (s *Store) PurgeReps(ctx context.Context, before time.Time) (loose []File, err error) {
-	const old = `(SELECT id FROM reps WHERE deleted > 0 AND deleted < ?1 AND academy_id = ?2)`
+	const old = `(SELECT id FROM reps WHERE deleted > 0 AND deleted < ?1 AND academy_id = ?2
+		AND id NOT IN (SELECT rep_id FROM clips WHERE sent_with IS NOT NULL UNION ALL SELECT other_id FROM clips WHERE sent_with IS NOT NULL AND other_id IS NOT NULL))`
 	const shown = `FROM clips WHERE rep_id IN ` + old + ` OR other_id IN ` + old
 	err = s.tx(ctx, func(tx *tx) error {
 		loose, err = all(ctx, tx, fileFrom, `SELECT key, bytes FROM files WHERE clip_id IN (SELECT id `+shown+`) ORDER BY key`, before.UnixMicro(), tx.academy)
@@ -226,7 +243,7 @@ func (s *Store) PurgeReps(ctx context.Context, before time.Time) (loose []File, 
 		if err := tx.touchAll(`SELECT DISTINCT bullpen_id `+shown, before.UnixMicro(), tx.academy); err != nil {
 			return err
 		}
-		_, err = tx.Exec(`DELETE FROM reps WHERE deleted > 0 AND deleted < ? AND academy_id = ?`, before.UnixMicro(), tx.academy)
+		_, err = tx.Exec(`DELETE FROM reps WHERE id IN `+old, before.UnixMicro(), tx.academy)
 		return err
 	})
 	return loose, err

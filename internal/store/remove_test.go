@@ -45,11 +45,11 @@ func TestRemove(t *testing.T) {
 	if err != nil || would.Bullpens != 1 || would.Films != 1 || would.Reps != 2 || would.Bytes() != 1000 {
 		t.Errorf("a pitcher would take %+v, %v", would, err)
 	}
-	_, err = s.RemovePitcher(t.Context(), hers.PitcherID, 9)
+	_, err = s.RemovePitcher(t.Context(), hers.PitcherID, 9, Whatever)
 	wantCode(t, err, bullpen.Conflict)
-	did, err = s.RemovePitcher(t.Context(), hers.PitcherID, 0)
+	did, err = s.RemovePitcher(t.Context(), hers.PitcherID, 0, Whatever)
 	same(t, did, would, err)
-	_, err = s.RemovePitcher(t.Context(), hers.PitcherID, 0)
+	_, err = s.RemovePitcher(t.Context(), hers.PitcherID, 0, Whatever)
 	wantCode(t, err, bullpen.NotFound)
 	_, err = s.Would(t.Context(), "pitcher", hers.PitcherID)
 	wantCode(t, err, bullpen.NotFound)
@@ -80,7 +80,7 @@ func TestRemove(t *testing.T) {
 	if err != nil || would.Bullpens != 1 || would.Films != 1 || would.Reps != 1 {
 		t.Errorf("a bullpen would take %+v, %v", would, err)
 	}
-	did, err = s.RemoveBullpen(t.Context(), others.ID, others.Version)
+	did, err = s.RemoveBullpen(t.Context(), others.ID, others.Version, Whatever)
 	same(t, did, would, err)
 	if named, err = s.NamedFiles(t.Context()); err != nil || len(named) != 0 {
 		t.Errorf("named: %v, %v", named, err)

@@ -10,10 +10,10 @@ import (
 	"tenoff/internal/bullpen"
 )
 
-const slipFields = `s.id, s.homework_id, s.created, s.expires, s.closed, s.last_used, s.max_bytes, s.max_files`
+const slipFields = `s.id, s.homework_id, s.created, s.expires, s.closed, s.restored, s.last_used, s.max_bytes, s.max_files`
 
 func slipFrom(row scanner, more ...any) (p bullpen.Slip, err error) {
-	return p, row.Scan(append([]any{&p.ID, &p.HomeworkID, &p.Created, &p.Expires, &p.Closed, &p.LastUsed, &p.MaxBytes, &p.MaxFiles}, more...)...)
+	return p, row.Scan(append([]any{&p.ID, &p.HomeworkID, &p.Created, &p.Expires, &p.Closed, &p.Restored, &p.LastUsed, &p.MaxBytes, &p.MaxFiles}, more...)...)
 }
 
 func onlySlip(row scanner) (bullpen.Slip, error) { return slipFrom(row) }
@@ -76,21 +76,22 @@ func (t *tx) mayShare(homeworkID string) error {
 	return err
 }
 
-// RenewSlip makes a slip that was not closed last so long from now.
+// RenewSlip makes a slip last so long from now, if nobody closed it: one that was
+// closed because a backup was brought back opens again.
 func (s *Store) RenewSlip(ctx context.Context, id string, lasts time.Duration) (p bullpen.Slip, err error) {
 	err = s.tx(ctx, func(tx *tx) error {
 		p, err = onlySlip(tx.QueryRow(`SELECT `+slipFields+` FROM slips s WHERE s.id = ? AND s.academy_id = ?`, id, tx.academy))
 		if err != nil {
 			return one(err, "slip")
 		}
-		if p.Closed != 0 {
+		if p.Closed != 0 && !p.Restored {
 			return bullpen.Errorf(bullpen.Conflict, "This slip was revoked and stays closed; make a new one.")
 		}
 		if err := tx.mayShare(p.HomeworkID); err != nil {
 			return err
 		}
-		p.Expires = tx.now + lasts.Microseconds()
-		_, err = tx.Exec(`UPDATE slips SET expires = ? WHERE id = ?`, p.Expires, id)
+		p.Expires, p.Closed, p.Restored = tx.now+lasts.Microseconds(), 0, false
+		_, err = tx.Exec(`UPDATE slips SET expires = ?, closed = 0, restored = 0 WHERE id = ?`, p.Expires, id)
 		return err
 	})
 	return p, err
@@ -111,12 +112,12 @@ func (s *Store) RevokeSlip(ctx context.Context, id string) (bullpen.Slip, error)
 	return s.Slip(ctx, id)
 }
 
-// closeSlips closes the slips that match and counts those that were open.
+// closeSlips closes the slips that match for good and counts those that were open.
 func (t *tx) closeSlips(which string, args ...any) (open int, err error) {
 	if err := t.QueryRow(`SELECT count(*) FROM slips WHERE closed = 0 AND expires > ? AND `+which, append([]any{t.now}, args...)...).Scan(&open); err != nil {
 		return 0, err
 	}
-	_, err = t.Exec(`UPDATE slips SET closed = ? WHERE closed = 0 AND `+which, append([]any{t.now}, args...)...)
+	_, err = t.Exec(`UPDATE slips SET closed = iif(closed = 0, ?, closed), restored = 0 WHERE (closed = 0 OR restored = 1) AND `+which, append([]any{t.now}, args...)...)
 	return open, err
 }
 

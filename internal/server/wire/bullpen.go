@@ -83,6 +83,7 @@ type Removed struct {
 	Films    int    `json:"films"`
 	Reps     int    `json:"reps"`
 	Clips    int    `json:"clips"`
+	Copies   int    `json:"copies" doc:"clips in answers that were sent"`
 	Homework int    `json:"homework"`
 	Slips    int    `json:"slips"`
 	Uploads  int    `json:"uploads" doc:"films on their way"`

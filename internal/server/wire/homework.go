@@ -136,7 +136,7 @@ type Arriving struct {
 // Slip is a private link, without its token.
 type Slip struct {
 	ID       string `json:"id"`
-	State    string `json:"state" enum:"open,expired,revoked"`
+	State    string `json:"state" enum:"open,expired,revoked,restored" doc:"restored: closed because a backup was brought back; renewing opens it"`
 	Created  int64  `json:"created" doc:"microseconds UTC"`
 	Expires  int64  `json:"expires" doc:"microseconds UTC"`
 	LastUsed int64  `json:"lastUsed,omitempty" doc:"when its page was last looked at, microseconds UTC"`
@@ -219,6 +219,8 @@ func ReplyOf(r bullpen.Reply) Reply {
 func SlipOf(s bullpen.Slip, now int64) Slip {
 	state := "open"
 	switch {
+	case s.Closed != 0 && s.Restored:
+		state = "restored"
 	case s.Closed != 0:
 		state = "revoked"
 	case !s.Open(now):

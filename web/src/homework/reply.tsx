@@ -127,7 +127,7 @@ function Reply({ homework: first }: { homework: Homework }) {
           <legend>Clips that go with it</legend>
           <ul class="picks">
             {ready.map((c) => (
-              <li key={c.id}><label><input type="checkbox" checked={clipIds.includes(c.id)} onChange={(e) => setClipIds(e.currentTarget.checked ? [...clipIds, c.id] : clipIds.filter((id) => id !== c.id))} /> {c.kind === "pair" ? "Side by side: " : ""}{c.fileName.replace(/\.mp4$/, "")}</label></li>
+              <li key={c.id}><label><input type="checkbox" checked={clipIds.includes(c.id)} onChange={(e) => setClipIds(e.currentTarget.checked ? [...clipIds, c.id] : clipIds.filter((id) => id !== c.id))} /> {c.kind === "pair" ? "Side by side: " : ""}{c.fileName.replace(/\.mp4$/, "")}</label>{c.stale && <span class="quiet">Something it shows has changed: make it again before you send.</span>}</li>
             ))}
           </ul>
         </fieldset>

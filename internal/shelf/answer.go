@@ -1,0 +1,79 @@
+package shelf
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/store"
+)
+
+// Send makes the draft of a homework the answer that its slip's page shows, with copies
+// of its clips: what was sent stays what it was when a clip is made again. shown is what
+// the page shows beside. The clips have to be made and to show what is true now.
+func (s *Shelf) Send(ctx context.Context, h bullpen.Homework, shown json.RawMessage) error {
+	var copies []store.ClipCopy
+	var files []store.File
+	sent := false
+	defer func() {
+		if !sent {
+			s.discard(ctx, files)
+		}
+	}()
+	for _, id := range h.Draft.ClipIDs {
+		e, err := s.Entry(ctx, id)
+		switch {
+		case err != nil:
+			return err
+		case !e.Made || e.State != ready:
+			return bullpen.Errorf(bullpen.Unavailable, "The clip “%s” is not ready yet; send the reply when it is.", e.FileName)
+		case e.Stale:
+			return bullpen.Errorf(bullpen.Conflict, "Something that the clip “%s” shows has changed since it was made; make it again, then send the reply.", e.FileName)
+		}
+		c, err := s.copyOf(ctx, e.Clip)
+		files = append(files, c.Files...)
+		if err != nil {
+			return err
+		}
+		copies = append(copies, c)
+	}
+	_, loose, err := s.store.SendReply(ctx, h, shown, copies)
+	if err != nil {
+		return err
+	}
+	sent = true
+	s.discard(ctx, loose)
+	return nil
+}
+
+// copyOf copies the files of a finished clip. They take no room twice.
+func (s *Shelf) copyOf(ctx context.Context, c store.Clip) (store.ClipCopy, error) {
+	out := store.ClipCopy{ID: store.NewClipID(), Of: c.ID, Was: c.Made}
+	m, err := madeFrom(c)
+	if err != nil {
+		return out, err
+	}
+	desk, err := s.files.Desk()
+	if err != nil {
+		return out, err
+	}
+	defer os.RemoveAll(desk)
+	for name, key := range map[string]string{filmName: m.Film, vttName: m.VTT, srtName: m.SRT} {
+		path, err := s.files.Path(key)
+		if err == nil {
+			err = os.Link(path, filepath.Join(desk, name))
+		}
+		if errors.Is(err, fs.ErrNotExist) {
+			return out, store.ErrMadeAgain
+		}
+		if err != nil {
+			return out, err
+		}
+	}
+	out.Made, out.Files, err = s.adopt(ctx, out.ID, desk)
+	return out, err
+}
