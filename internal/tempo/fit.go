@@ -48,15 +48,49 @@ func (f fit) at(guess, u float64) float64 { return guess + f.D + math.Exp(f.L)*u
 // own returns the template time of real second t.
 func (f fit) own(guess, t float64) float64 { return (t - guess - f.D) / math.Exp(f.L) }
 
-// sample writes the window's listed cells at real second t into out.
-func (w window) sample(t float64, list []int, out []float32) {
+// around returns the window's frames before and after real second t, and how much the
+// second counts.
+func (w window) around(t float64) (from, to []float32, a float32) {
 	p := (t - w.start) * rate
 	k := int(math.Floor(p))
-	a := float32(p - float64(k))
-	k0, k1 := min(max(k, 0), len(w.cells)-1), min(max(k+1, 0), len(w.cells)-1)
-	from, to := w.cells[k0], w.cells[k1]
+	last := len(w.cells) - 1
+	return w.cells[min(max(k, 0), last)], w.cells[min(max(k+1, 0), last)], float32(p - float64(k))
+}
+
+// sample writes the window's listed cells at real second t into out.
+func (w window) sample(t float64, list []int, out []float32) {
+	from, to, a := w.around(t)
 	for i, c := range list {
 		out[i] = from[c]*(1-a) + to[c]*a
+	}
+}
+
+// aside is a list of cells moved across the picture: between the cells near and far,
+// part of the way. What would lie outside is taken from the edge.
+type aside struct {
+	near, far []int
+	part      float32
+}
+
+// asideOf moves a list of cells of a picture dx cells to the right.
+func asideOf(list []int, cols int, dx float64) aside {
+	step := int(math.Floor(dx))
+	out := aside{near: make([]int, len(list)), far: make([]int, len(list)), part: float32(dx - float64(step))}
+	for i, c := range list {
+		col := c % cols
+		out.near[i] = c - col + min(max(col+step, 0), cols-1)
+		out.far[i] = c - col + min(max(col+step+1, 0), cols-1)
+	}
+	return out
+}
+
+// sampleAside does as sample, at cells moved aside.
+func (w window) sampleAside(t float64, moved aside, out []float32) {
+	from, to, a := w.around(t)
+	for i, near := range moved.near {
+		far := moved.far[i]
+		v := from[near]*(1-a) + to[near]*a
+		out[i] = v + moved.part*(from[far]*(1-a)+to[far]*a-v)
 	}
 }
 
@@ -134,14 +168,22 @@ func (t template) patch(from, to, perSecond float64, keep []int) patch {
 	return p
 }
 
-// match is the correlation of the patch, laid into w so that template time u
-// falls on real second zero + stretch*u, with each cell's own mean taken off.
-func (p patch) match(w window, zero, stretch float64) float64 {
+// match is the correlation of the patch, laid into w round real second at, with each
+// cell's own mean taken off.
+func (p patch) match(w window, at float64, l lay) float64 {
 	row, sum := make([]float32, len(p.list)), make([]float64, len(p.list))
 	var cross, square float64
-	for j, u := range p.u {
-		w.sample(zero+stretch*u, p.list, row)
-		t := p.cells[j]
+	for j, t := range p.cells {
+		if l.aside == nil {
+			w.sample(at+l.lags[j], p.list, row)
+		} else {
+			w.sampleAside(at+l.lags[j], l.aside[j], row)
+		}
+		if l.gains != nil {
+			for i := range row {
+				row[i] *= l.gains[j]
+			}
+		}
 		var c, s float32
 		for i, v := range row {
 			c += v * t[i]
@@ -165,7 +207,7 @@ func (p patch) match(w window, zero, stretch float64) float64 {
 // fine one round its best, and a paraboloid through the best nine.
 func (t template) fitTo(w window) fit {
 	p := t.patch(fitFrom, fitTo, tempRate, nil)
-	score := func(l, d float64) float64 { return p.match(w, w.guess+d, math.Exp(l)) }
+	score := func(l, d float64) float64 { return p.match(w, w.guess+d, even(math.Exp(l)).lay(p.u, 0)) }
 	best := fit{Match: math.Inf(-1)}
 	try := func(l, d float64) {
 		if s := score(l, d); s > best.Match {

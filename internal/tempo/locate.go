@@ -2,9 +2,9 @@ package tempo
 
 import "math"
 
-// bands are the parts of the body's box that tell an instant, as indices into
-// the template's cells.
-type bands struct{ legs, feet, top, arm []int }
+// bands are the parts of the body's box that tell an instant, and the hips that carry
+// the arm's circle along, as indices into the template's cells.
+type bands struct{ legs, feet, top, arm, hips []int }
 
 // Shares of the box's height (0 at the top) between which the bands lie.
 const (
@@ -12,6 +12,8 @@ const (
 	feetFrom = 0.78
 	topTo    = 0.30
 	armTo    = 0.60
+	hipsFrom = 0.50
+	hipsTo   = 0.75
 )
 
 func bandsOf(b box, cols int, list []int) bands {
@@ -28,7 +30,10 @@ func bandsOf(b box, cols int, list []int) bands {
 		}
 		return out
 	}
-	return bands{legs: pick(legsFrom, 1.01), feet: pick(feetFrom, 1.01), top: pick(0, topTo), arm: pick(0, armTo)}
+	return bands{
+		legs: pick(legsFrom, 1.01), feet: pick(feetFrom, 1.01), hips: pick(hipsFrom, hipsTo),
+		top: pick(0, topTo), arm: pick(0, armTo),
+	}
 }
 
 const (
@@ -66,9 +71,10 @@ type place struct {
 	patches []patch
 }
 
-// finder holds the places of the four instants.
+// finder holds the places of the four instants, and where the hips stand meanwhile.
 type finder struct {
 	ref                        Instants
+	hips                       track
 	drive, plant, top, release place
 }
 
@@ -88,6 +94,7 @@ func finderOf(t template, b bands, ref Instants) finder {
 	}
 	return finder{
 		ref:     ref,
+		hips:    trackOf(t, b.hips),
 		drive:   cut(ref.Drive, driveReach, b.legs, aside),
 		plant:   cut(ref.Plant, plantReach, b.feet, aside),
 		top:     cut(ref.Top, topReach, b.top, []template{t}),
@@ -96,34 +103,57 @@ func finderOf(t template, b bands, ref Instants) finder {
 }
 
 // locate finds the four instants in one rep. Legs and arm begin with the whole
-// delivery's stretch and get their own from what the first passes found.
+// delivery's stretch and get their own from what the first passes found: the legs
+// another pace after the plant than before it, and the arm a circle that the body has
+// carried as far as the legs' time says, not the arm's.
 func (fi finder) locate(w window, f fit) Transferred {
 	out := Transferred{Stretch: f.L, Match: f.Match}
-	legs, arm := f.L, f.L
-	near := func(l float64) float64 { return math.Min(math.Max(l, f.L-ownReach), f.L+ownReach) }
+	legs, arm := even(math.Exp(f.L)), even(math.Exp(f.L))
+	topLay, releaseLay := fi.top.laid(arm), fi.release.laid(arm)
+	near := func(pace float64) float64 {
+		return math.Exp(math.Min(math.Max(math.Log(pace), f.L-ownReach), f.L+ownReach))
+	}
 	for pass := range 3 {
-		out.Drive = fi.drive.find(w, f, legs)
-		out.Plant = fi.plant.find(w, f, legs)
-		out.Top = fi.top.find(w, f, arm)
-		out.Release = fi.release.find(w, f, arm)
+		out.Drive = fi.drive.find(w, f, fi.drive.laid(legs))
+		out.Plant = fi.plant.find(w, f, fi.plant.laid(legs))
+		out.Top = fi.top.find(w, f, topLay)
+		out.Release = fi.release.find(w, f, releaseLay)
 		if pass == 2 {
 			break
 		}
-		if d := out.Plant.Seconds - out.Drive.Seconds; d > 0 {
-			legs = near(math.Log(d / (fi.ref.Plant - fi.ref.Drive)))
+		if pace := near(span(out.Top.Seconds, out.Release.Seconds) / fi.ref.Arm()); pace > 0 {
+			arm = even(pace)
 		}
-		if d := out.Release.Seconds - out.Top.Seconds; d > 0 {
-			arm = near(math.Log(d / (fi.ref.Release - fi.ref.Top)))
+		topLay, releaseLay = fi.top.laid(arm), fi.release.laid(arm)
+		wait := span(out.Plant.Seconds, out.Release.Seconds)
+		stride := near(span(out.Drive.Seconds, out.Plant.Seconds) / fi.ref.Legs())
+		after := wait / span(fi.ref.Plant, fi.ref.Release)
+		if !(stride > 0 && after > 0) { // out of order: nothing to go by
+			continue
+		}
+		legs = bent(fi.ref, stride, after)
+		for _, at := range []struct {
+			place
+			*lay
+		}{{fi.top, &topLay}, {fi.release, &releaseLay}} {
+			for _, dx := range fi.hips.carried(at.times(), arm, legs, fi.ref.Release, wait) {
+				at.aside = append(at.aside, asideOf(at.patches[0].list, w.cols, dx))
+			}
 		}
 	}
 	return out
 }
 
-// find slides the patches, stretched by e^l, round where the whole delivery's fit
-// puts them: every second step with each of them, then uphill step by step, and a
+// times are the template times of the patches' samples.
+func (pl place) times() []float64 { return pl.patches[0].u }
+
+// laid lays the patches round their instant as the warp says.
+func (pl place) laid(w warp) lay { return w.lay(pl.times(), pl.u) }
+
+// find slides the patches, as they are laid, round where the whole delivery's fit puts
+// them: every second step with each of them, then uphill step by step, and a
 // paraboloid through the best nine.
-func (pl place) find(w window, f fit, l float64) Found {
-	stretch := math.Exp(l)
+func (pl place) find(w window, f fit, l lay) Found {
 	middle := f.at(w.guess, pl.u)
 	n, m := int(math.Round(locateReach/locateStep)), len(pl.patches)
 	scores := make([]float64, m*(2*n+1)) // NaN is not yet known
@@ -132,7 +162,7 @@ func (pl place) find(w window, f fit, l float64) Found {
 	}
 	score := func(i, j int) float64 {
 		if s := &scores[j*(2*n+1)+i]; math.IsNaN(*s) {
-			*s = pl.patches[j].match(w, middle+float64(i-n)*locateStep-stretch*pl.u, stretch)
+			*s = pl.patches[j].match(w, middle+float64(i-n)*locateStep, l)
 		}
 		return scores[j*(2*n+1)+i]
 	}

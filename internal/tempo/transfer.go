@@ -64,10 +64,10 @@ const (
 //
 // The pattern of motion energy round each mark is found again in every other rep
 // by correlation: legs' cells for drive, feet's for plant, the top's for top, the
-// arm's before the release for release, each with the rep's own stretch for legs and
-// for arm, since one stretch for all takes a late arm for a slow body; and looked for
-// aside as well, since a foot that lands elsewhere otherwise reads as one that lands
-// at another time.
+// arm's before the release for release, each with the rep's own time for legs and for
+// arm, since one stretch for all takes a late arm for a slow body; and looked for aside
+// as well, since a foot that lands elsewhere otherwise reads as one that lands at
+// another time.
 func Transfer(reps []Delivery) ([]Transferred, error) {
 	raws, err := prepare(reps)
 	if err != nil {
