@@ -8,10 +8,10 @@ import (
 	"net/http"
 	"net/netip"
 	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 
+	"golang.org/x/crypto/acme"
 	"golang.org/x/crypto/acme/autocert"
 
 	"tenoff/internal/bullpen"
@@ -23,6 +23,7 @@ type reach struct {
 	address   string
 	lan       bool
 	domain    string
+	directory string // the authority's, for a certificate by ACME
 	cert, key string
 	proxies   string
 }
@@ -31,7 +32,8 @@ func reachFlags(flags *flag.FlagSet) *reach {
 	r := &reach{}
 	flags.StringVar(&r.address, "listen", "", "where to listen: HOST:PORT, port 0 for any free one (default "+defaultListen+"); anything but loopback asks for the passphrase that `tenoff passphrase` sets")
 	flags.BoolVar(&r.lan, "lan", false, "be reached from this network too, by the passphrase; not encrypted unless with --cert")
-	flags.StringVar(&r.domain, "domain", "", "be reached by this name over https; the certificate comes by ACME (Let's Encrypt) and needs port 443 open to the world, unless --cert or --behind-proxy is said")
+	flags.StringVar(&r.domain, "domain", "", "be reached by this name over https; the certificate comes by ACME and needs port 443 open to the world, unless --cert or --behind-proxy is said")
+	flags.StringVar(&r.directory, "acme-directory", acme.LetsEncryptURL, "the authority that certifies --domain: the address of its ACME directory (RFC 8555)")
 	flags.StringVar(&r.cert, "cert", "", "serve https with this certificate (PEM), and --key")
 	flags.StringVar(&r.key, "key", "", "the certificate's key (PEM)")
 	flags.StringVar(&r.proxies, "behind-proxy", "", "believe the X-Forwarded headers of the proxies at these addresses, separated by commas; --domain is the name they are reached by")
@@ -42,7 +44,8 @@ func reachFlags(flags *flag.FlagSet) *reach {
 type way struct {
 	listen string
 	access server.Access
-	tls    *tls.Config // nil for plain HTTP
+	tls    *tls.Config       // nil for plain HTTP
+	acme   *autocert.Manager // where the certificate comes from; nil for nowhere, or a file
 }
 
 // way works out what was asked for. dir is the data folder: a certificate that came
@@ -54,10 +57,9 @@ func (r *reach) way(dir string) (way, error) {
 		return w, err
 	}
 	w.access.Proxies = proxies
-	acme := r.domain != "" && r.cert == "" && len(proxies) == 0
 	if w.listen == "" {
 		switch {
-		case acme:
+		case r.byACME():
 			w.listen = ":443"
 		case r.lan:
 			w.listen = ":7300"
@@ -97,12 +99,11 @@ func (r *reach) way(dir string) (way, error) {
 			return w, &bullpen.Error{Code: bullpen.Invalid, Message: "The certificate " + r.cert + " and its key " + r.key + " can't be used together: " + err.Error() + ".", Err: err}
 		}
 		w.tls = &tls.Config{Certificates: []tls.Certificate{pair}, MinVersion: tls.VersionTLS12}
-	case acme:
-		manager := &autocert.Manager{
-			Prompt: autocert.AcceptTOS, HostPolicy: autocert.HostWhitelist(r.domain),
-			Cache: autocert.DirCache(filepath.Join(dir, "certificates")),
+	case r.byACME():
+		if w.acme, err = r.certificates(dir); err != nil {
+			return w, err
 		}
-		w.tls = manager.TLSConfig()
+		w.tls = w.acme.TLSConfig()
 		w.tls.MinVersion = tls.VersionTLS12
 	}
 	return w, nil

@@ -19,6 +19,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"golang.org/x/crypto/acme"
 )
 
 // certificate writes a self-signed certificate and its key.
@@ -64,7 +66,7 @@ func TestWay(t *testing.T) {
 		{"no address", reach{address: ":7000"}, ":7000", true, false, "", ""},
 		{"one of a network", reach{address: "192.168.1.4:7000"}, "192.168.1.4:7000", true, false, "", "192.168.1.4"},
 		{"this network", reach{lan: true, address: "10.0.0.9:7300"}, "10.0.0.9:7300", true, false, "http://10.0.0.9:7300", "10.0.0.9"},
-		{"a name", reach{domain: "films.example"}, ":443", true, true, "https://films.example", "films.example"},
+		{"a name", reach{domain: "films.example", directory: acme.LetsEncryptURL}, ":443", true, true, "https://films.example", "films.example"},
 		{"a name and a certificate", reach{domain: "films.example", cert: cert, key: key, address: ":8443"}, ":8443", true, true, "https://films.example:8443", "films.example"},
 		{"behind a proxy on this machine", reach{domain: "films.example", proxies: "127.0.0.1, ::1"}, defaultListen, true, false, "https://films.example", "films.example"},
 		{"a certificate on loopback", reach{cert: cert, key: key}, defaultListen, false, true, "", ""},
@@ -79,6 +81,11 @@ func TestWay(t *testing.T) {
 		}
 		if c.host != "" && !slices.Contains(w.access.Hosts, c.host) {
 			t.Errorf("%s: may be called by %v", c.what, w.access.Hosts)
+		}
+	}
+	for _, directory := range []string{"", "directory", "http://ca.example/directory", "https:///directory"} {
+		if _, err := (&reach{domain: "films.example", directory: directory}).way(""); err == nil {
+			t.Errorf("an authority at %q", directory)
 		}
 	}
 	if _, err := (&reach{cert: key, key: cert}).way(""); err == nil {
