@@ -62,6 +62,7 @@ func (s *Scout) Listen(ctx context.Context, p bullpen.Pitcher, films []store.Fil
 	if !ok {
 		return out
 	}
+	wayU := s.wayU(ctx, p)
 	for _, f := range films {
 		if f.State != bullpen.FilmReady || f.Made.Sound == "" {
 			continue
@@ -86,7 +87,7 @@ func (s *Scout) Listen(ctx context.Context, p bullpen.Pitcher, films []store.Fil
 		for i := range throws {
 			throws[i].Sound = sound
 		}
-		said := trace.Clock(throws, trace.Setting{Way: way, Glove: glove})
+		said := trace.Clock(throws, trace.Setting{Way: way, Glove: glove, WayU: wayU})
 		if said.Slowed > 1 && !f.SlowKnown {
 			out.Slowed[f.ID] = said.Slowed
 		}
@@ -100,6 +101,23 @@ func (s *Scout) Listen(ctx context.Context, p bullpen.Pitcher, films []store.Fil
 		}
 	}
 	return out
+}
+
+// usualWayU is the standard uncertainty of a way whose extension is only her level's,
+// metres: girls of one level let go 3 to 7 ft in front of the rubber (an assumption).
+const usualWayU = 0.75
+
+// wayU returns how well p's way is known, metres: 0, the usual, if she has an extension
+// of her own.
+func (s *Scout) wayU(ctx context.Context, p bullpen.Pitcher) float64 {
+	level, err := s.store.Level(ctx, p.Level)
+	if err != nil && bullpen.CodeOf(err) != bullpen.NotFound {
+		s.log.WarnContext(ctx, "level can't be read", "level", p.Level, "err", err)
+	}
+	if err == nil && level.ExtensionFeet == p.ExtensionFeet {
+		return usualWayU
+	}
+	return 0
 }
 
 // usualDistance returns the distance that some level pitches from, if one is as near

@@ -1,6 +1,7 @@
 package scout
 
 import (
+	"math"
 	"testing"
 
 	"tenoff/internal/bullpen"
@@ -34,6 +35,40 @@ func TestUsualDistance(t *testing.T) {
 	for feet, want := range map[float64]float64{34.1: 35, 42.2: 43, 44.4: 43, 47: 46, 57.2: 57, 25.4: 25} {
 		if got := usualDistance(feet); got != want {
 			t.Errorf("%g ft is said to be %g, want %g", feet, got, want)
+		}
+	}
+}
+
+// Where only her level says how far in front of the rubber she lets go, her film speeds
+// are known less well; with readings it makes no difference.
+func TestListenSaysHowTheWayIsKnown(t *testing.T) {
+	h := newHouse(t)
+	reps := h.throw(t)
+	films, err := h.store.Films(t.Context(), h.pen.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	level, _ := bullpen.LevelOf("14U")
+	hers, levels := bullpen.NewPitcher("Wren", level), bullpen.NewPitcher("Robin", level)
+	hers.ExtensionFeet += 0.01
+	for _, readings := range []bool{true, false} {
+		for i := range reps {
+			if !readings {
+				reps[i].Reading = nil
+			}
+		}
+		known := h.scout.Listen(t.Context(), hers, films, reps).Speeds
+		guessed := h.scout.Listen(t.Context(), levels, films, reps).Speeds
+		if len(known) != len(reps) || len(guessed) != len(reps) {
+			t.Fatalf("%d reps, %d and %d film speeds", len(reps), len(known), len(guessed))
+		}
+		for id, k := range known {
+			switch g := guessed[id]; {
+			case readings && math.Abs(float64(g.U-k.U)) > 0.02:
+				t.Errorf("with readings: +- %.2f and %.2f mph", k.U, g.U)
+			case !readings && g.U < 1.3*k.U:
+				t.Errorf("without readings: +- %.2f and %.2f mph", k.U, g.U)
+			}
 		}
 	}
 }

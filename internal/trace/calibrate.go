@@ -13,6 +13,11 @@ const (
 	delaySigma = 0.012
 	near       = 0.045 // seconds off the expected pop that an onset may be
 	nearSigma  = 0.015
+
+	expectedWorth = 8.0  // throws that the expected scatter is worth
+	medianWorth   = 0.37 // efficiency of the median absolute deviation (Rousseeuw & Croux 1993)
+	strayAt       = 3.0  // standard deviations
+	settleRounds  = 3
 )
 
 // calibrate sets the delay from the readings; false if too few have an onset.
@@ -37,58 +42,22 @@ func (c *clocking) calibrate() bool {
 			best, most = d, sum
 		}
 	}
-	near := c.residuals(best)
-	if len(near) < leastOwn {
-		return false
+	set := c.delay
+	c.delay = best
+	for i, want := range c.wants {
+		c.chosen[i] = -1
+		if want > 0 {
+			c.chosen[i] = nearest(c.lags[i], want+best)
+		}
 	}
-	c.settle(best, near)
-	c.own = true
-	return true
+	if c.own = c.settle(); !c.own {
+		c.delay = set
+	}
+	return c.own
 }
 
 // weight grows with an onset's loudness, above 0.
-func weight(l lag) float64 { return max(0.2, (l.loud+8)/4) }
-
-// residuals returns, for every throw with a reading and an onset near where
-// delay puts its pop, how much later that onset is.
-func (c *clocking) residuals(delay float64) []float64 {
-	var out []float64
-	for i, want := range c.wants {
-		if want == 0 {
-			continue
-		}
-		if k := nearest(c.lags[i], want+delay); k >= 0 {
-			out = append(out, c.lags[i][k].seconds-want-delay)
-		}
-	}
-	return out
-}
-
-// settle sets delay, its uncertainty and the scale of the residuals from those
-// found about delay. The median's standard error is 1.25 that of the mean.
-func (c *clocking) settle(delay float64, residuals []float64) {
-	n := float64(len(residuals))
-	off := median(slices.Clone(residuals))
-	for i := range residuals {
-		residuals[i] = math.Abs(residuals[i] - off)
-	}
-	c.delay = delay + off
-	c.scale = max(1.4826*median(residuals), leastScale)
-	c.delayU = 1.25 * c.scale / math.Sqrt(n)
-}
-
-// recalibrate takes the delay from the chosen pops.
-func (c *clocking) recalibrate() {
-	var r []float64
-	for i, k := range c.chosen {
-		if k >= 0 && c.wants[i] > 0 && c.fitting[i] {
-			r = append(r, c.lags[i][k].seconds-c.wants[i]-c.delay)
-		}
-	}
-	if len(r) >= leastOwn {
-		c.settle(c.delay, r)
-	}
-}
+func weight(l lag) float64 { return max(0.2, (l.loud+6)/4) }
 
 // nearest returns the onset that is loud and near the expected lag, or -1.
 func nearest(lags []lag, expected float64) int {
@@ -105,38 +74,63 @@ func nearest(lags []lag, expected float64) int {
 	return best
 }
 
-// choose picks every throw's pop: an onset that fits its reading if there is one,
-// else the one that is loud and comes as late as other throws' pops do.
-func (c *clocking) choose() {
-	var known []float64 // lags of the pops that fit
-	for i, want := range c.wants {
-		c.chosen[i], c.fitting[i] = -1, false
-		if want == 0 {
+// settle takes the delay, its uncertainty and how much more or less the pops
+// scatter than expected from the chosen pops that are near where their readings put
+// them; false, and nothing is changed, if those are fewer than five.
+//
+// What is expected of each throw's scatter is known beforehand but for assumptions;
+// what is measured on a dozen throws is known to a fifth. The one is taken for
+// expectedWorth throws beside the others (a scaled inverse chi-square prior:
+// Gelman et al., Bayesian Data Analysis, section 2.6; from memory). A slip among the
+// readings would draw the mean and widen the scatter by which it has to be told, so
+// throws beyond strayAt are left out of both.
+func (c *clocking) settle() bool {
+	var off, scatter []float64
+	var of []int
+	for i, k := range c.chosen {
+		c.part[i] = 0
+		if k < 0 || c.wants[i] == 0 {
 			continue
 		}
-		if k := nearest(c.lags[i], want+c.delay); k >= 0 {
-			c.chosen[i], c.fitting[i] = k, true
-			known = append(known, c.lags[i][k].seconds)
+		if e := c.lags[i][k].seconds - c.wants[i] - c.delay; math.Abs(e) <= near {
+			off, scatter, of = append(off, e), append(scatter, c.scatter(i, c.throws[i].Reading.Speed())), append(of, i)
 		}
 	}
-	for i, lags := range c.lags {
-		if c.chosen[i] >= 0 {
-			continue
-		}
-		most := math.Inf(-1)
-		for k, l := range lags {
-			if l.seconds < popEarliest || l.seconds > popLatest {
+	if len(off) < leastOwn {
+		return false
+	}
+	middle := median(slices.Clone(off))
+	rest := make([]float64, len(off))
+	for i, e := range off {
+		rest[i] = math.Abs(e-middle) / scatter[i]
+	}
+	// A median of deviations says as much of a scatter as the squares of 0.37 times as many.
+	n := medianWorth * float64(len(off))
+	excess := math.Sqrt((expectedWorth + n*sq(1.4826*median(rest))) / (expectedWorth + n))
+	total := 0.0
+	for range settleRounds {
+		total = 0
+		sum, squares, kept := 0.0, 0.0, 0.0
+		for i, e := range off {
+			c.part[of[i]] = 0
+			if math.Abs(e-middle) > strayAt*excess*scatter[i] {
 				continue
 			}
-			common := 0.0
-			for _, s := range known {
-				common += math.Exp(-0.5*sq((l.seconds-s)/popSpread)) / float64(len(known))
-			}
-			if score := l.loud + popCommon*math.Log(common+0.05); score > most {
-				c.chosen[i], most = k, score
-			}
+			w := 1 / sq(scatter[i])
+			c.part[of[i]] = w
+			total, sum, kept = total+w, sum+w*e, kept+1
+			squares += w * sq(e-middle)
 		}
+		middle = sum / total
+		excess = math.Sqrt((expectedWorth + squares) / (expectedWorth + max(kept-1, 0)))
 	}
+	for i := range c.part {
+		c.part[i] /= total
+	}
+	c.delay += middle
+	c.excess = excess
+	c.delayU = excess / math.Sqrt(total)
+	return true
 }
 
 // slowed returns how many times too long the film's flights are against the

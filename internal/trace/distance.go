@@ -111,10 +111,17 @@ func (c *clocking) heard() []flown {
 }
 
 // scatter is the standard uncertainty of throw i's pop about where way and delay put
-// it, seconds, with the reading right to half the display's step.
+// it, seconds, with the reading right to the gun and half the display's step.
 func (c *clocking) scatter(i int, v bullpen.Speed) float64 {
-	shown := c.throws[i].Reading.Step / math.Sqrt(12) / c.throws[i].Reading.Value * c.wants[i]
-	return math.Sqrt(sq(c.throws[i].ReleaseSD) + sq(popU) + sq(gloveU/v.MetresPerSecond()) + sq(shown))
+	r := c.throws[i].Reading
+	shown := math.Hypot(r.Step/math.Sqrt(12)/r.Value, gunU/float64(r.Speed())) * c.wants[i]
+	return math.Sqrt(c.ownScatter(i, v.MetresPerSecond()) + sq(shown))
+}
+
+// ownScatter is the variance of throw i's pop, seconds squared, that is the film's own:
+// of its release, its pop and where its hand and glove are.
+func (c *clocking) ownScatter(i int, metresPerSecond float64) float64 {
+	return sq(c.throws[i].ReleaseSD) + sq(popU) + sq(math.Hypot(gloveU, handU)/metresPerSecond)
 }
 
 // fitWay fits the delay of the sound to a way of metres, release to glove.

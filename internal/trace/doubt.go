@@ -2,7 +2,6 @@ package trace
 
 import (
 	"math"
-	"slices"
 
 	"tenoff/internal/bullpen"
 )
@@ -40,13 +39,14 @@ func (c *clocking) speed(i int) FilmSpeed {
 
 // uncertainty returns the standard uncertainty of f, throw i's, by dv/dT = -v/T
 // and dv/dD about v/D. A calibrated delay holds what is wrong with the distance
-// for all reps alike, and the residuals' scale what differs from rep to rep.
+// for all reps alike; what differs from rep to rep is as much more than expected as
+// the pops scatter about the readings, and never less: the less may be the gun's.
 func (c *clocking) uncertainty(i int, f FilmSpeed) bullpen.Speed {
 	metresPerSecond := f.Speed.MetresPerSecond()
-	rep := sq(c.throws[i].ReleaseSD) + sq(popU) + sq(gloveU/metresPerSecond)
+	rep := sq(max(c.excess, 1)) * c.ownScatter(i, metresPerSecond)
 	common := sq(c.delayU)
 	if !c.own {
-		common += sq(wayU / metresPerSecond)
+		common += sq(c.wayU / metresPerSecond)
 		// dv/dk is about v D/2, which as time is T k D/2 for a share of k.
 		common += sq(f.Flight * c.way.Drag * c.way.Metres / 2 * dragU)
 	}
@@ -60,11 +60,11 @@ func (c *clocking) doubts(speeds []FilmSpeed) {
 			continue
 		}
 		off := f.Flight - c.wants[i]
-		limit := doubtAt * c.scale
+		limit := c.limit(i)
 		if !c.own {
 			limit = max(limit, doubtAt*float64(f.U)/float64(f.Speed)*f.Flight)
 		}
-		if math.Abs(off) <= limit {
+		if math.Abs(off) <= limit || math.Abs(float64(f.Speed-c.throws[i].Reading.Speed())) < leastSlip {
 			continue
 		}
 		speeds[i].Doubt, speeds[i].Meant = c.cause(i, f, limit)
@@ -72,6 +72,22 @@ func (c *clocking) doubts(speeds []FilmSpeed) {
 			speeds[i].Speed, speeds[i].U = 0, 0 // it would be some other sound's
 		}
 	}
+}
+
+// limit returns how many seconds throw i's flight may be from what its reading means.
+// A throw that has part in the delay has drawn it to itself and lies nearer, by the
+// leverage h: the variance of its residual is 1-h of a throw's, that of one without
+// part 1+h (Cook & Weisberg, Residuals and Influence in Regression, 1982, section 2.1;
+// from memory).
+func (c *clocking) limit(i int) float64 {
+	scatter := c.excess * c.scatter(i, c.throws[i].Reading.Speed())
+	if !c.own {
+		return doubtAt * scatter
+	}
+	if c.part[i] > 0 {
+		return doubtAt * scatter * math.Sqrt(max(1-c.part[i], 0.2))
+	}
+	return doubtAt * math.Hypot(scatter, c.delayU)
 }
 
 // cause names the likeliest reason for a disagreement beyond limit seconds.
@@ -99,21 +115,8 @@ func (c *clocking) cause(i int, f FilmSpeed, limit float64) (Doubt, *bullpen.Rea
 
 // likeHers reports whether throw i's reading is like the others of its pitch.
 func (c *clocking) likeHers(i int) bool {
-	var same []float64
-	for j, t := range c.throws {
-		if j != i && t.Reading != nil && t.Pitch == c.throws[i].Pitch {
-			same = append(same, float64(t.Reading.Speed()))
-		}
-	}
-	if len(same) < 3 {
-		return false
-	}
-	usual := median(slices.Clone(same))
-	for k := range same {
-		same[k] = math.Abs(same[k] - usual)
-	}
-	spread := max(1.4826*median(same), 1)
-	return math.Abs(float64(c.throws[i].Reading.Speed())-usual) < 3*spread
+	usual, spread, ok := c.usualReading(i)
+	return ok && math.Abs(float64(c.throws[i].Reading.Speed())-usual) < 3*spread
 }
 
 // swapDigits returns r with the two digits of its whole part changed round; false

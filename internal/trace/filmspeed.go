@@ -1,6 +1,7 @@
 package trace
 
 import (
+	"cmp"
 	"math"
 
 	"tenoff/internal/bullpen"
@@ -25,6 +26,9 @@ type Setting struct {
 	Glove float64
 	// Phone is how far the phone stood from the glove, metres; 0 is not known.
 	Phone float64
+	// WayU is the standard uncertainty of the way from release to glove, metres; 0:
+	// that of a way whose ends somebody has looked at.
+	WayU float64
 }
 
 // What is assumed where nothing was measured. All are assumptions.
@@ -39,8 +43,10 @@ const (
 	dragU       = 0.10  // of the drag, as a share
 	popU        = 0.002 // of a pop's instant, seconds
 	leastOwn    = 5     // readings with a pop that a calibration takes
-	leastScale  = 0.010 // seconds: residuals are never taken to scatter less
-	doubtAt     = 3.5   // residuals of that many scales are doubted
+	handU       = 0.06  // of where the hand lets go from rep to rep, metres
+	gunU        = 0.25  // of a reading, mph, but for the step that is shown
+	doubtAt     = 2.5   // residuals of that many standard deviations are doubted
+	leastSlip   = 4.0   // mph: gun and film that are nearer to each other are never doubted
 )
 
 // FilmSpeed is how fast the film says a rep's ball was.
@@ -97,8 +103,7 @@ func Clock(throws []Throw, set Setting) Clocked {
 	out.Calibrated = c.calibrate()
 	out.Delay, out.DelayU = c.delay, c.delayU
 	c.choose()
-	if out.Calibrated {
-		c.recalibrate()
+	if out.Calibrated && c.settle() {
 		out.Delay, out.DelayU = c.delay, c.delayU
 		c.choose()
 	}
@@ -113,24 +118,25 @@ func Clock(throws []Throw, set Setting) Clocked {
 type lag struct {
 	index   int     // in the sound's Onsets
 	seconds float64 // real, after the release
-	loud    float64 // natural logarithm of its amplitude
+	loud    float64 // natural logarithm of its amplitude times how far it stands out
 }
 
 // clocking is the state of one Clock.
 type clocking struct {
-	throws  []Throw
-	way     bullpen.Way // from release to glove
-	glove   float64     // of that, behind the plate's point
-	phone   float64
-	phoneU  float64
-	wants   []float64 // flight that each reading means, seconds; 0 for none
-	lags    [][]lag   // of each throw
-	delay   float64
-	delayU  float64
-	scale   float64
-	chosen  []int // of each throw: index in its lags, -1 for none
-	fitting []bool
-	own     bool // the delay was taken from the readings
+	throws []Throw
+	way    bullpen.Way // from release to glove
+	glove  float64     // of that, behind the plate's point
+	phone  float64
+	phoneU float64
+	wayU   float64
+	wants  []float64 // flight that each reading means, seconds; 0 for none
+	lags   [][]lag   // of each throw
+	delay  float64
+	delayU float64
+	excess float64   // how many times more than expected the pops scatter about the readings
+	chosen []int     // of each throw: index in its lags, -1 for none
+	part   []float64 // of each throw: its share in the delay, 0 for none
+	own    bool      // the delay was taken from the readings
 }
 
 func newClocking(throws []Throw, set Setting) *clocking {
@@ -138,10 +144,10 @@ func newClocking(throws []Throw, set Setting) *clocking {
 		throws: throws,
 		way:    bullpen.Way{Metres: set.Way.Metres + set.Glove, Drag: set.Way.Drag},
 		glove:  set.Glove,
-		phone:  set.Phone, phoneU: phoneU,
+		phone:  set.Phone, phoneU: phoneU, wayU: cmp.Or(set.WayU, wayU),
 		wants: make([]float64, len(throws)), lags: make([][]lag, len(throws)),
-		chosen: make([]int, len(throws)), fitting: make([]bool, len(throws)),
-		scale: leastScale,
+		chosen: make([]int, len(throws)), part: make([]float64, len(throws)),
+		excess: 1,
 	}
 	if c.phone <= 0 {
 		c.phone, c.phoneU = usualPhone, usualPhoneU
@@ -173,7 +179,7 @@ func lagsOf(t Throw, slow float64) []lag {
 	first, last := t.Sound.between(t.Release+popEarliest*t.Slow/2, t.Release+popLatest*t.Slow*slow)
 	for k := first; k < last; k++ {
 		o := t.Sound.Onsets[k]
-		out = append(out, lag{k, (o.Time - t.Release) / t.Slow, float64(o.Peak)})
+		out = append(out, lag{k, (o.Time - t.Release) / t.Slow, float64(o.Peak) + math.Log(max(float64(o.Z), 1))})
 	}
 	return out
 }

@@ -5,6 +5,9 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+
 	"tenoff/internal/bullpen"
 )
 
@@ -125,6 +128,87 @@ func TestClockDoubtsPlantedErrors(t *testing.T) {
 			t.Errorf("%g fps: %.3f within twice their uncertainty", fps, share)
 		}
 		t.Logf("%g fps: caught %d/%d, false %d/%d, SD %.2f mph, within U %.3f", fps, caught, planted, falsely, readings, sd, share)
+	}
+}
+
+// Wherever other gloves pop and people talk, a sound comes near the time that a wrong
+// reading means: it must not bear the reading out. One slip of 8 mph at a time, in every
+// reading; and a film without one.
+func TestClockHearsPastOtherSounds(t *testing.T) {
+	for _, fps := range []float64{30, 240} {
+		slips, caught, readings, falsely := 0, 0, 0, 0
+		for seed := range uint64(4) {
+			throws, _ := thrown{fps: fps, delay: 0.03, slow: 1, declared: 1, others: 1.3}.session(16, rand.New(rand.NewPCG(seed, 31)))
+			for _, f := range Clock(throws, testSetting).Throws {
+				readings++
+				if f.Doubt != NoDoubt {
+					falsely++
+				}
+			}
+			for i := range throws {
+				right := throws[i].Reading
+				for _, off := range []float64{-8, 8} {
+					throws[i].Reading = &bullpen.Reading{Value: right.Value + off, Unit: bullpen.MPH, Step: 1}
+					slips++
+					if f := Clock(throws, testSetting).Throws[i]; f.Doubt != NoDoubt {
+						caught++
+					} else {
+						t.Logf("%g fps, seed %d: %g for %g is believed, film speed %.1f", fps, seed, right.Value+off, right.Value, f.Speed)
+					}
+				}
+				throws[i].Reading = right
+			}
+		}
+		if share := float64(caught) / float64(slips); share < 0.98 {
+			t.Errorf("%g fps: %d of %d slips are doubted", fps, caught, slips)
+		}
+		if falsely*50 > readings {
+			t.Errorf("%g fps: %d of %d true readings are doubted", fps, falsely, readings)
+		}
+		t.Logf("%g fps: caught %d/%d, false %d/%d", fps, caught, slips, falsely, readings)
+	}
+}
+
+// Several slips in few readings neither draw the delay to themselves nor widen the
+// scatter by which they are told.
+func TestClockIsNotDrawnBySlips(t *testing.T) {
+	for seed := range uint64(10) {
+		throws, _ := thrown{fps: 60, delay: 0.03, slow: 1, declared: 1}.session(9, rand.New(rand.NewPCG(seed, 41)))
+		straight := Clock(throws, testSetting)
+		for _, i := range []int{2, 5} {
+			throws[i].Reading = &bullpen.Reading{Value: throws[i].Reading.Value + 8, Unit: bullpen.MPH, Step: 1}
+		}
+		got := Clock(throws, testSetting)
+		if d := math.Abs(got.Delay - straight.Delay); !got.Calibrated || d > 0.008 {
+			t.Errorf("seed %d: two slips move the delay by %.1f ms", seed, 1000*d)
+		}
+		for i, f := range got.Throws {
+			if slipped := i == 2 || i == 5; slipped != (f.Doubt != NoDoubt) {
+				t.Errorf("seed %d, throw %d: doubt %q", seed, i, f.Doubt)
+			}
+		}
+	}
+}
+
+// Where the way is hardly known the speeds say so, until readings calibrate it: then
+// it changes neither a speed nor a doubt.
+func TestClockKnowsHowTheWayIsKnown(t *testing.T) {
+	throws, _ := thrown{fps: 60, delay: 0.02, slow: 1, declared: 1}.session(10, rand.New(rand.NewPCG(6, 6)))
+	throws[3].Reading = &bullpen.Reading{Value: throws[3].Reading.Value + 8, Unit: bullpen.MPH, Step: 1}
+	vague := testSetting
+	vague.WayU = 0.75
+	if d := cmp.Diff(Clock(throws, testSetting), Clock(throws, vague), cmpopts.EquateNaNs()); d != "" {
+		t.Errorf("calibrated on ten readings:\n%s", d)
+	}
+	for i := range throws {
+		throws[i].Reading = nil
+	}
+	for i, f := range Clock(throws, vague).Throws {
+		usual := Clock(throws, testSetting).Throws[i]
+		// Of a flight of D metres, 0.75 of them are that share of the speed.
+		if least := float64(f.Speed) * 0.75 / (testWay.Metres + 0.6); float64(f.U) < least || f.U <= usual.U || f.Speed != usual.Speed {
+			t.Errorf("throw %d: %.2f +- %.2f, at least %.2f is the way's; usually %.2f", i, f.Speed, f.U, least, usual.U)
+		}
 	}
 }
 
