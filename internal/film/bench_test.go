@@ -8,7 +8,9 @@ import (
 	"testing"
 	"time"
 
+	"tenoff/internal/demo"
 	"tenoff/internal/film/filmtest"
+	"tenoff/internal/trace"
 )
 
 // BenchmarkRead prints what it costs to read a 1080p30 film in, probing, strip,
@@ -49,6 +51,53 @@ func BenchmarkRead(b *testing.B) {
 	b.ReportMetric(float64(ours)/float64(theirs), "cpu-ratio")
 	b.ReportMetric(float64(oursWall)/float64(theirsWall), "wall-ratio")
 	b.ReportMetric(600/30*float64(b.N)/oursWall.Seconds(), "x-real-time")
+}
+
+// BenchmarkSignals measures a generated film of three minutes and forty reps, 640x360 at
+// 60 frames a second, for its traces alone, decoding included, as is done when their
+// method has changed; and looks for the reps in them, first in the rough and then from
+// one marked release. It prints seconds of the wall clock and of the processor.
+//
+//	go test ./internal/film -run '^$' -bench Signals -benchtime 3x -timeout 30m
+func BenchmarkSignals(b *testing.B) {
+	path := filepath.Join(b.TempDir(), "signals.mp4")
+	truth, err := demo.Write(b.Context(), demo.Options{
+		Seed: 45, Width: 640, Height: 360, Pace: demo.FPS(60, 1), Rest: 4.5, Handheld: 4, Noise: 5,
+		Reps: demo.Series(20, 20, demo.Same, 1),
+	}, path)
+	if err != nil {
+		b.Fatal(err)
+	}
+	facts, err := Probe(b.Context(), path, "signals.mp4")
+	if err != nil {
+		b.Fatal(err)
+	}
+	clock, made := truth.Clock, b.TempDir()
+	read, err := Read(b.Context(), path, facts, made, func(float64) {})
+	if err != nil {
+		b.Fatal(err)
+	}
+	var pass, passCPU, fits time.Duration
+	for b.Loop() {
+		used, from := cpu(), time.Now()
+		motion, sound, err := Measure(b.Context(), path, "signals.mp4", read.Cut, clock, func(float64) {})
+		if err != nil {
+			b.Fatal(err)
+		}
+		pass, passCPU = pass+time.Since(from), passCPU+cpu()-used
+		used = cpu()
+		trace.Find(motion, sound)
+		found := trace.Transfer(motion, sound, []float64{clock.FileSeconds(truth.Reps[0].Release.Frame)})
+		fits += cpu() - used
+		if len(found.Candidates) != len(truth.Reps) {
+			b.Errorf("%d of %d reps are found", len(found.Candidates), len(truth.Reps))
+		}
+	}
+	n := float64(b.N)
+	b.ReportMetric(clock.FileSeconds(clock.Frames()-1), "film-s")
+	b.ReportMetric(pass.Seconds()/n, "pass-s")
+	b.ReportMetric(passCPU.Seconds()/n, "pass-cpu-s")
+	b.ReportMetric(fits.Seconds()/n, "find-cpu-s")
 }
 
 // cpu is the processor time of this process and of those it waited for.

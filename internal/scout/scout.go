@@ -5,6 +5,7 @@ package scout
 import (
 	"context"
 	"log/slog"
+	"math"
 
 	"tenoff/internal/blob"
 	"tenoff/internal/bullpen"
@@ -93,7 +94,19 @@ func (s *Scout) FindReps(ctx context.Context, job store.Job, progress func(done 
 		return err
 	}
 	progress(0.9)
-	return s.store.Propose(ctx, f.ID, proposals(f.Clock, finding, len(marked) == 0), finding.Box, nearFrames(f.Clock))
+	return s.store.Propose(ctx, f.ID, proposals(f.Clock, finding, len(marked) == 0), between(f.Clock, finding), finding.Box, nearFrames(f.Clock))
+}
+
+// between returns where between frames the releases were found, by the frame that is
+// said to be theirs.
+func between(c bullpen.Clock, f trace.Finding) map[int]float64 {
+	out := map[int]float64{}
+	for _, x := range f.Candidates {
+		if !math.IsNaN(x.Found) && c.Frames() > 0 {
+			out[nearest(c, x.Release)] = x.Found
+		}
+	}
+	return out
 }
 
 func slowOf(c bullpen.Clock) float64 {
@@ -129,10 +142,14 @@ func proposals(c bullpen.Clock, f trace.Finding, rough bool) []store.Proposal {
 	}
 	out := make([]store.Proposal, 0, len(f.Candidates)+len(f.Unexplained))
 	for _, x := range f.Candidates {
-		out = append(out, store.Proposal{
+		p := store.Proposal{
 			From: c.At(x.From), To: c.At(x.To), Release: nearest(c, x.Release),
 			Confidence: confidence(x), Reason: string(x.Reason), Rough: rough,
-		})
+		}
+		if !math.IsNaN(x.Found) {
+			p.Instant = &x.Found
+		}
+		out = append(out, p)
 	}
 	for _, x := range f.Unexplained {
 		out = append(out, store.Proposal{From: c.At(x.From), To: c.At(x.To), Release: c.At((x.From + x.To) / 2), Reason: Unexplained, Rough: rough})

@@ -63,6 +63,13 @@ func (s *Scout) Listen(ctx context.Context, p bullpen.Pitcher, films []store.Fil
 		return out
 	}
 	wayU := s.wayU(ctx, p)
+	found := map[string]float64{}
+	if len(reps) > 0 {
+		var err error
+		if found, err = s.store.FoundReleases(ctx, reps[0].BullpenID); err != nil {
+			s.log.WarnContext(ctx, "releases between frames can't be read", "bullpen", reps[0].BullpenID, "err", err)
+		}
+	}
 	for _, f := range films {
 		if f.State != bullpen.FilmReady || f.Made.Sound == "" {
 			continue
@@ -74,7 +81,11 @@ func (s *Scout) Listen(ctx context.Context, p bullpen.Pitcher, films []store.Fil
 				continue
 			}
 			ids = append(ids, r.ID)
-			throws = append(throws, throwOf(f.Clock, r))
+			t := throwOf(f.Clock, r)
+			if at, ok := found[r.ID]; ok {
+				refine(&t, at)
+			}
+			throws = append(throws, t)
 		}
 		if len(throws) == 0 {
 			continue
@@ -134,6 +145,15 @@ func usualDistance(feet float64) float64 {
 		return best
 	}
 	return math.Round(feet)
+}
+
+// refine takes t's release from between the frames, where the motion puts it; a mark that
+// is further from there than frame and eye may be off was set otherwise on purpose.
+func refine(t *trace.Throw, found float64) {
+	const astray = 2 // standard uncertainties of a mark by hand
+	if math.Abs(found-t.Release)/t.Slow <= astray*t.ReleaseSD {
+		t.Release, t.ReleaseSD = found, trace.TransferSD
+	}
 }
 
 // throwOf takes the release as marked by hand: right to its frame and to the eye.

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/store"
+	"tenoff/internal/trace"
 )
 
 // A distance that is not the one thrown from is doubted, and the one thrown from is
@@ -72,3 +74,44 @@ func TestListenSaysHowTheWayIsKnown(t *testing.T) {
 		}
 	}
 }
+
+// Once releases are marked and the others were looked for, film speeds rest on where the
+// motion puts each release between the frames: at 30 frames a second that is worth
+// most of what is unsure of them. A mark set elsewhere by hand counts as it is.
+func TestListenBetweenFrames(t *testing.T) {
+	h := newHouse(t)
+	reps := h.throw(t)
+	films, err := h.store.Films(t.Context(), h.pen.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	level, _ := bullpen.LevelOf("14U")
+	her := bullpen.NewPitcher("Wren", level)
+	off := func(speeds map[string]trace.FilmSpeed) (sd, u float64) {
+		for i, r := range h.truth.Reps {
+			f := speeds[reps[i].ID]
+			sd += sq(float64(f.Speed-r.Speed)) / float64(len(reps))
+			u += float64(f.U) / float64(len(reps))
+		}
+		return math.Sqrt(sd), u
+	}
+	framed := h.scout.Listen(t.Context(), her, films, reps).Speeds
+	if err := h.scout.FindReps(t.Context(), store.Job{NewJob: store.NewJob{Subject: h.film.ID}}, func(float64) {}); err != nil {
+		t.Fatal(err)
+	}
+	between := h.scout.Listen(t.Context(), her, films, reps).Speeds
+	framedSD, framedU := off(framed)
+	sd, u := off(between)
+	t.Logf("by frames %.2f mph off, said to be +- %.2f; between them %.2f, +- %.2f", framedSD, framedU, sd, u)
+	if sd > framedSD || u > 0.75*framedU || sd > 1.2 {
+		t.Errorf("by frames %.2f mph off, said to be +- %.2f; between them %.2f, +- %.2f", framedSD, framedU, sd, u)
+	}
+	// Two frames later by hand: that is no matter of between frames.
+	reps[3].Release += 2
+	moved := h.scout.Listen(t.Context(), her, films, reps).Speeds[reps[3].ID]
+	if d := moved.Flight - between[reps[3].ID].Flight; d > -0.03 {
+		t.Errorf("a release marked two frames later makes the flight %.0f ms longer", 1000*d)
+	}
+}
+
+func sq(v float64) float64 { return v * v }

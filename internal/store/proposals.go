@@ -20,11 +20,14 @@ const (
 // Proposal is a rep that was found in a film and that nobody has confirmed. It
 // counts in no number.
 type Proposal struct {
-	ID         string
-	FilmID     string
-	Version    int64
-	From, To   int // frames
-	Release    int // frame
+	ID       string
+	FilmID   string
+	Version  int64
+	From, To int // frames
+	Release  int // frame
+	// Instant is where between frames that release was found, file seconds; nil in the
+	// rough.
+	Instant    *float64
 	Confidence float64
 	Reason     string
 	State      ProposalState
@@ -32,10 +35,10 @@ type Proposal struct {
 	RepID      string // "" unless confirmed
 }
 
-const proposalFields = `p.id, p.film_id, p.version, p.from_frame, p.to_frame, p."release", p.confidence, p.reason, p.state, p.rough, coalesce(p.rep_id, '')`
+const proposalFields = `p.id, p.film_id, p.version, p.from_frame, p.to_frame, p."release", p.instant, p.confidence, p.reason, p.state, p.rough, coalesce(p.rep_id, '')`
 
 func proposalFrom(row scanner) (p Proposal, err error) {
-	return p, row.Scan(&p.ID, &p.FilmID, &p.Version, &p.From, &p.To, &p.Release, &p.Confidence, &p.Reason, &p.State, &p.Rough, &p.RepID)
+	return p, row.Scan(&p.ID, &p.FilmID, &p.Version, &p.From, &p.To, &p.Release, &p.Instant, &p.Confidence, &p.Reason, &p.State, &p.Rough, &p.RepID)
 }
 
 // Proposals lists the proposals on a bullpen's films, in order.
@@ -48,8 +51,9 @@ func (s *Store) Proposals(ctx context.Context, bullpenID string) ([]Proposal, er
 // found unless that is none; proposals that were confirmed or thrown out stay. A new
 // one within near frames of what was decided is left out; one within near frames of
 // an open one takes its place and its ID, so that whoever looks at that one may still
-// confirm it.
-func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, box bullpen.Box, near int) error {
+// confirm it. between says, by frame, where beside it the motion puts a release, file
+// seconds: a rep whose mark is on that frame keeps it.
+func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, between map[int]float64, box bullpen.Box, near int) error {
 	return s.tx(ctx, func(tx *tx) error {
 		var bullpenID string
 		if err := tx.QueryRow(`SELECT bullpen_id FROM films WHERE id = ? AND academy_id = ?`, filmID, s.own(ctx)).Scan(&bullpenID); err != nil {
@@ -71,19 +75,40 @@ func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, bo
 				p.ID, p.Version = open[k].ID, open[k].Version+1
 				open = slices.Delete(open, k, k+1)
 			}
-			_, err := tx.Exec(`INSERT INTO proposals (id, academy_id, film_id, version, from_frame, to_frame, "release", confidence, reason, state, rough)
-				SELECT ?, ?, ?, ?, ?, ?, ?, ?, ?, 'open', ?
+			_, err := tx.Exec(`INSERT INTO proposals (id, academy_id, film_id, version, from_frame, to_frame, "release", instant, confidence, reason, state, rough)
+				SELECT ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, 'open', ?
 				WHERE NOT EXISTS (SELECT 1 FROM proposals WHERE film_id = ? AND abs("release" - ?) <= ?)
 				AND NOT EXISTS (SELECT 1 FROM reps WHERE film_id = ? AND deleted = 0 AND abs("release" - ?) <= ?)`,
-				p.ID, s.own(ctx), filmID, p.Version, p.From, p.To, p.Release, p.Confidence, p.Reason, p.Rough,
+				p.ID, s.own(ctx), filmID, p.Version, p.From, p.To, p.Release, p.Instant, p.Confidence, p.Reason, p.Rough,
 				filmID, p.Release, near, filmID, p.Release, near)
 			if err != nil {
+				return err
+			}
+		}
+		if _, err := tx.Exec(`UPDATE reps SET found = NULL WHERE film_id = ? AND found IS NOT NULL`, filmID); err != nil {
+			return err
+		}
+		for frame, instant := range between {
+			if _, err := tx.Exec(`UPDATE reps SET found = ? WHERE film_id = ? AND "release" = ?`, instant, filmID, frame); err != nil {
 				return err
 			}
 		}
 		_, err = tx.touch(bullpenID)
 		return err
 	})
+}
+
+// FoundReleases returns where between frames the releases of a bullpen's reps were
+// found, file seconds, by rep: only of those that were.
+func (s *Store) FoundReleases(ctx context.Context, bullpenID string) (map[string]float64, error) {
+	out := map[string]float64{}
+	_, err := all(ctx, s.read, func(row scanner) (id string, err error) {
+		var at float64
+		err = row.Scan(&id, &at)
+		out[id] = at
+		return id, err
+	}, `SELECT id, found FROM reps WHERE bullpen_id = ? AND deleted = 0 AND found IS NOT NULL AND academy_id = ?`, bullpenID, s.own(ctx))
+	return out, err
 }
 
 // nearestOf returns the index of the proposal whose release is nearest to a frame and
@@ -135,6 +160,9 @@ func (s *Store) Confirm(ctx context.Context, id string, r bullpen.Rep) (bullpen.
 			if err == nil {
 				err = stale("proposal")
 			}
+			return err
+		}
+		if _, err := tx.Exec(`UPDATE reps SET found = (SELECT instant FROM proposals WHERE id = ?) WHERE id = ?`, id, r.ID); err != nil {
 			return err
 		}
 		revision, err = tx.touch(r.BullpenID)

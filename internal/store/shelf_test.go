@@ -69,7 +69,7 @@ func TestProposals(t *testing.T) {
 		return out
 	}
 	add(t, s, marked(f, 150, bullpen.Fastball)) // marked by hand already
-	if err := s.Propose(t.Context(), f.ID, found(30, 60, 90, 151), bullpen.Box{}, 5); err != nil {
+	if err := s.Propose(t.Context(), f.ID, found(30, 60, 90, 151), nil, bullpen.Box{}, 5); err != nil {
 		t.Fatal(err)
 	}
 	same(t, releases(), map[int]ProposalState{30: ProposalOpen, 60: ProposalOpen, 90: ProposalOpen}, nil)
@@ -91,12 +91,21 @@ func TestProposals(t *testing.T) {
 	if reps, err := s.Reps(t.Context(), b.ID); err != nil || len(reps) != 2 {
 		t.Errorf("a proposal confirmed twice left %d reps, %v", len(reps), err)
 	}
-	// Found anew from the first mark: what was decided stays.
-	if err := s.Propose(t.Context(), f.ID, found(31, 62, 92, 120), bullpen.Box{}, 5); err != nil {
+	// Found anew from the first mark: what was decided stays, and where between frames
+	// a marked release is, is kept with its rep.
+	anew := found(31, 62, 92, 120)
+	anew[2].Instant = new(3.0712)
+	if err := s.Propose(t.Context(), f.ID, anew, map[int]float64{61: 2.0391, 62: 2.07}, bullpen.Box{}, 5); err != nil {
 		t.Fatal(err)
 	}
+	instants := func(want map[string]float64) {
+		t.Helper()
+		got, err := s.FoundReleases(t.Context(), b.ID)
+		same(t, got, want, err)
+	}
+	instants(map[string]float64{rep.ID: 2.0391})
 	same(t, releases(), map[int]ProposalState{30: ProposalThrownOut, 60: ProposalConfirmed, 92: ProposalOpen, 120: ProposalOpen}, nil)
-	anew, err := s.Proposals(t.Context(), b.ID)
+	anew, err = s.Proposals(t.Context(), b.ID)
 	if err != nil || anew[2].ID != list[2].ID || anew[2].Version != list[2].Version+1 || anew[3].ID == list[2].ID {
 		t.Errorf("the open one, found two frames later, is %+v, and was %+v; %v", anew[2], list[2], err)
 	}
@@ -119,7 +128,18 @@ func TestProposals(t *testing.T) {
 	if got := releases()[30]; got != ProposalOpen {
 		t.Errorf("back: %s", got)
 	}
-	wantCode(t, s.Propose(t.Context(), "nothing", nil, bullpen.Box{}, 5), bullpen.NotFound)
+	// A release that was found between frames goes with its proposal to the rep, until
+	// all are found anew.
+	third, _, err := s.Confirm(t.Context(), anew[2].ID, marked(f, 92, bullpen.Fastball))
+	if err != nil {
+		t.Fatal(err)
+	}
+	instants(map[string]float64{rep.ID: 2.0391, third.ID: 3.0712})
+	if err := s.Propose(t.Context(), f.ID, nil, map[int]float64{92: 3.0720}, bullpen.Box{}, 5); err != nil {
+		t.Fatal(err)
+	}
+	instants(map[string]float64{third.ID: 3.0720})
+	wantCode(t, s.Propose(t.Context(), "nothing", nil, nil, bullpen.Box{}, 5), bullpen.NotFound)
 }
 
 func TestLevelsAndSettings(t *testing.T) {

@@ -37,13 +37,13 @@ func (a *tally) watch(b testing.TB, name string, o demo.Options) {
 	own := mark/s.truth.Clock.Slow - s.truth.Reps[first].Release.Seconds
 	f := Transfer(s.motion, s.sound, []float64{mark})
 	after := s.compare(f)
-	releases := make([]float64, len(s.truth.Reps)) // file seconds, NaN where not found
+	releases := make([]Candidate, len(s.truth.Reps)) // Release NaN where not found
 	for i, k := range after.hit {
-		releases[i] = math.NaN()
+		releases[i].Release = math.NaN()
 		if k < 0 {
 			continue
 		}
-		releases[i] = f.Candidates[k].Release
+		releases[i] = f.Candidates[k]
 		if i != first {
 			e := f.Candidates[k].Release/s.truth.Clock.Slow - s.truth.Reps[i].Release.Seconds - own
 			a.late, a.frames = append(a.late, e), append(a.frames, e/frame)
@@ -163,22 +163,28 @@ func wav(pcm []int16, rate uint32) []byte {
 	return w.Bytes()
 }
 
-// clock works out the film speeds as the program does, from releases (file
-// seconds) at the nearest frame, and plants mistakes one at a time.
-func (a *tally) clock(s session, releases []float64) {
+// clock works out the film speeds as the program does, from releases as found about
+// one mark, and once more from the nearest frames alone, as of marks set by hand; and
+// plants mistakes one at a time.
+func (a *tally) clock(s session, releases []Candidate) {
 	c := s.truth.Clock
 	frame := c.RealSeconds(0, 1)
-	var throws []Throw
+	var throws, framed []Throw
 	var truth []bullpen.Speed
 	for i, r := range s.truth.Reps {
-		if math.IsNaN(releases[i]) {
+		if math.IsNaN(releases[i].Release) {
 			continue
 		}
 		reading := r.Reading
-		throws = append(throws, Throw{
-			Sound: s.sound, Slow: c.Slow, Release: c.FileSeconds(c.At(releases[i] + frame*c.Slow/2)), ReleaseSD: math.Hypot(frame/math.Sqrt(12), 0.008),
+		t := Throw{
+			Sound: s.sound, Slow: c.Slow, Release: c.FileSeconds(c.At(releases[i].Release + frame*c.Slow/2)), ReleaseSD: math.Hypot(frame/math.Sqrt(12), 0.008),
 			Reading: &reading, Pitch: r.Pitch,
-		})
+		}
+		framed = append(framed, t)
+		if found := releases[i].Found; !math.IsNaN(found) {
+			t.Release, t.ReleaseSD = found, TransferSD
+		}
+		throws = append(throws, t)
 		truth = append(truth, r.Speed)
 	}
 	p := bullpen.Pitcher{DistanceFeet: s.truth.DistanceFeet, ExtensionFeet: 6, BallKind: "12 in"}
@@ -203,6 +209,11 @@ func (a *tally) clock(s session, releases []float64) {
 			in = 1
 		}
 		a.inside = append(a.inside, in)
+	}
+	for i, f := range Clock(framed, set).Throws {
+		if f.Speed != 0 {
+			a.framed = append(a.framed, float64(f.Speed-truth[i]))
+		}
 	}
 	a.mistake(throws, set, said)
 	a.offset(throws, set, said)

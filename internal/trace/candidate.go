@@ -22,6 +22,10 @@ const (
 type Candidate struct {
 	From, To float64 // its span, from before the drive to after the follow-through
 	Release  float64 // proposed instant of release
+	// Found is where the motion puts the release once some are marked, to TransferSD
+	// about what those marks have in common: for a marked one too, whose mark is no
+	// nearer than its frame. NaN if none is marked, or it was not really found.
+	Found float64
 	// Spread is the standard deviation to expect of Release, in file seconds: rough
 	// while no release of the film is marked.
 	Spread float64
@@ -175,18 +179,27 @@ func (s *study) candidates(sound *Sound, marked []float64) []Candidate {
 	slow := s.motion.Slow
 	releases, spread, popSD := s.roughReleases(), roughSD, popRough
 	marks := s.owners(marked)
+	var match []float64
 	if len(marks) > 0 {
-		releases, _ = s.transfer(marks)
-		spread, popSD = transferSD, popSpread
+		releases, match = s.transfer(marks)
+		spread, popSD = TransferSD, popSpread
 	}
 	still := s.model.contrast() >= stillContrast
 	var out []Candidate
 	for i, like := range s.alone {
-		_, isMarked := marks[i]
+		mark, isMarked := marks[i]
 		if like < askLikeness && !isMarked {
 			continue
 		}
+		found := math.NaN()
+		if match != nil && match[i] >= foundMatch {
+			found = releases[i] * slow
+		}
+		if isMarked {
+			releases[i] = mark
+		}
 		c := newCandidate(releases[i], spread, slow)
+		c.Found = found
 		c.Likeness = like
 		c.Sure = isMarked || like >= sureLikeness && still
 		out = append(out, c)

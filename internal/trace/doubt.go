@@ -59,12 +59,11 @@ func (c *clocking) doubts(speeds []FilmSpeed) {
 		if f.Speed == 0 || c.wants[i] == 0 {
 			continue
 		}
-		off := f.Flight - c.wants[i]
 		limit := c.limit(i)
 		if !c.own {
-			limit = max(limit, doubtAt*float64(f.U)/float64(f.Speed)*f.Flight)
+			limit = max(limit, doubtBlind*float64(f.U)/float64(f.Speed)*f.Flight)
 		}
-		if math.Abs(off) <= limit || math.Abs(float64(f.Speed-c.throws[i].Reading.Speed())) < leastSlip {
+		if c.agree(f, c.throws[i].Reading.Speed(), limit) {
 			continue
 		}
 		speeds[i].Doubt, speeds[i].Meant = c.cause(i, f, limit)
@@ -72,6 +71,12 @@ func (c *clocking) doubts(speeds []FilmSpeed) {
 			speeds[i].Speed, speeds[i].U = 0, 0 // it would be some other sound's
 		}
 	}
+}
+
+// agree reports whether film speed f and a gun's v can both be right: their flights
+// within limit seconds, or they themselves nearer than any slip.
+func (c *clocking) agree(f FilmSpeed, v bullpen.Speed, limit float64) bool {
+	return math.Abs(f.Flight-c.way.Seconds(v)) <= limit || math.Abs(float64(f.Speed-v)) < leastSlip
 }
 
 // limit returns how many seconds throw i's flight may be from what its reading means.
@@ -93,9 +98,7 @@ func (c *clocking) limit(i int) float64 {
 // cause names the likeliest reason for a disagreement beyond limit seconds.
 func (c *clocking) cause(i int, f FilmSpeed, limit float64) (Doubt, *bullpen.Reading) {
 	reading := *c.throws[i].Reading
-	fits := func(r bullpen.Reading) bool {
-		return math.Abs(c.way.Seconds(r.Speed())-f.Flight) <= limit
-	}
+	fits := func(r bullpen.Reading) bool { return c.agree(f, r.Speed(), limit) }
 	if swapped, ok := swapDigits(reading); ok && fits(swapped) {
 		return DigitsSwapped, &swapped
 	}

@@ -45,7 +45,8 @@ const (
 	leastOwn    = 5     // readings with a pop that a calibration takes
 	handU       = 0.06  // of where the hand lets go from rep to rep, metres
 	gunU        = 0.25  // of a reading, mph, but for the step that is shown
-	doubtAt     = 2.5   // residuals of that many standard deviations are doubted
+	doubtAt     = 2.5   // residuals of that many standard deviations are doubted ...
+	doubtBlind  = 3.5   // and without calibration, where all reps may be wrong alike
 	leastSlip   = 4.0   // mph: gun and film that are nearer to each other are never doubted
 )
 

@@ -37,6 +37,33 @@ func TestFindAndTransferOnGeneratedFilms(t *testing.T) {
 					t.Errorf("release %d is %.0f ms off although one was marked", i+1, 1000*(e-mark))
 				}
 			}
+			releasesBetweenFrames(t, s)
 		})
+	}
+}
+
+// releasesBetweenFrames marks every release of s to its frame: the marks count, and
+// beside them the motion says where between two frames each of them is.
+func releasesBetweenFrames(t *testing.T, s session) {
+	t.Helper()
+	var marks, off []float64
+	for _, r := range s.truth.Reps {
+		marks = append(marks, s.truth.Clock.FileSeconds(r.Release.Frame))
+	}
+	f := Transfer(s.motion, s.sound, marks)
+	for i, k := range s.compare(f).hit {
+		if k < 0 {
+			t.Errorf("release %d is marked and not found", i+1)
+			continue
+		}
+		c := f.Candidates[k]
+		if c.Release != marks[i] {
+			t.Errorf("release %d is marked at %g s, said to be at %g", i+1, marks[i], c.Release)
+		}
+		off = append(off, c.Found-s.truth.Reps[i].Release.Seconds)
+	}
+	// A frame of 1/30 s alone scatters by 1/30/sqrt(12) = 9.6 ms.
+	if sd := spreadOf(off); !(sd < TransferSD) {
+		t.Errorf("releases are found with an SD of %.1f ms", 1000*sd)
 	}
 }

@@ -28,8 +28,12 @@ const (
 	armStep     = 0.04
 	armBefore   = 0.32 // seconds of the arm's longer pattern, which tells its tempo
 	armShare    = 0.70 // of the body's height, from the top: the arm's cells
-	transferSD  = 0.004
+	foundMatch  = 0.6  // correlation below which a release was not really found
 )
+
+// TransferSD is the standard deviation to expect of a release that was carried over,
+// about the mark's own error, real seconds.
+const TransferSD = 0.004
 
 // roughRelease returns the model time at which the ball probably leaves the hand.
 func (m *model) roughRelease() float64 {
@@ -78,10 +82,10 @@ func (s *study) roughReleases() []float64 {
 	return out
 }
 
-// transfer proposes every delivery's release from those marked, given as real
-// seconds of deliveries by index. moved is how well each was found: the
-// correlation of the arm's pattern.
-func (s *study) transfer(marked map[int]float64) (releases, found []float64) {
+// transfer finds every delivery's release from those marked, given as real seconds of
+// deliveries by index: the marked ones' too, to a fraction of a frame. match is how well
+// each was found: the correlation of the arm's pattern.
+func (s *study) transfer(marked map[int]float64) (found, match []float64) {
 	u := 0.0
 	for i, t := range marked {
 		u += s.fits[i].own(t-s.guesses[i]) / float64(len(marked))
@@ -92,23 +96,20 @@ func (s *study) transfer(marked map[int]float64) (releases, found []float64) {
 	// of the marked deliveries themselves, so that a lead or lag of the model's is
 	// nobody's.
 	lead := 0.0
-	releases, found = make([]float64, len(s.fits)), make([]float64, len(s.fits))
+	found, match = make([]float64, len(s.fits)), make([]float64, len(s.fits))
 	for i, f := range s.fits {
 		w := newMatcher(s.windows[i])
 		bad := s.strangers(i)
 		at, c := slide(w, p.without(bad), f, u, armTempo(w, long.without(bad), f, u))
-		releases[i], found[i] = s.guesses[i]+at, c
+		found[i], match[i] = s.guesses[i]+at, c
 		if t, ok := marked[i]; ok {
-			lead += (t - releases[i]) / float64(len(marked))
+			lead += (t - found[i]) / float64(len(marked))
 		}
 	}
-	for i := range releases {
-		releases[i] += lead
-		if t, ok := marked[i]; ok {
-			releases[i] = t
-		}
+	for i := range found {
+		found[i] += lead
 	}
-	return releases, found
+	return found, match
 }
 
 // armTempo returns the log stretch at which the arm's longer pattern p fits the

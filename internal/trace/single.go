@@ -77,7 +77,7 @@ func (r *reel) moment(k int) (energy, contrast float64) {
 func newCandidate(release, spread, slow float64) Candidate {
 	return Candidate{
 		From: (release - spanBefore) * slow, To: (release + spanAfter) * slow,
-		Release: release * slow, Spread: spread * slow,
+		Release: release * slow, Spread: spread * slow, Found: math.NaN(),
 		Reason: MotionOnly, Pop: math.NaN(),
 	}
 }
