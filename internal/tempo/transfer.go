@@ -68,8 +68,12 @@ const (
 // arm, since one stretch for all takes a late arm for a slow body; and looked for aside
 // as well, since a foot that lands elsewhere otherwise reads as one that lands at
 // another time.
+//
+// In a film whose frames some program repeats and leaves out in a steady cadence the
+// instants found are those at which the pictures were taken.
 func Transfer(reps []Delivery) ([]Transferred, error) {
-	raws, err := prepare(reps)
+	reps, cadences := taken(reps)
+	raws, err := prepare(reps, cadences)
 	if err != nil {
 		return nil, err
 	}
@@ -97,8 +101,29 @@ func Transfer(reps []Delivery) ([]Transferred, error) {
 	return out, nil
 }
 
+// taken returns the deliveries by when their pictures were taken, and each one's film's
+// cadence.
+func taken(reps []Delivery) ([]Delivery, []cadence) {
+	out, cadences := make([]Delivery, len(reps)), make([]cadence, len(reps))
+	known := map[*trace.Motion]cadence{}
+	for i, r := range reps {
+		c, ok := known[r.Motion]
+		if !ok {
+			c = cadenceOf(r.Motion)
+			known[r.Motion] = c
+		}
+		for _, at := range []*float64{&r.Guess, &r.Marked.Drive, &r.Marked.Plant, &r.Marked.Top, &r.Marked.Release} {
+			if !math.IsNaN(*at) {
+				*at -= c.late(*at)
+			}
+		}
+		out[i], cadences[i] = r, c
+	}
+	return out, cadences
+}
+
 // prepare cuts the reps' windows out and refuses what can't be worked on.
-func prepare(reps []Delivery) ([]raw, error) {
+func prepare(reps []Delivery, cadences []cadence) ([]raw, error) {
 	fast := 0
 	for _, r := range reps {
 		if r.Fast {
@@ -111,7 +136,7 @@ func prepare(reps []Delivery) ([]raw, error) {
 	raws := make([]raw, len(reps))
 	doubled, samples, zoomed := 0, 0, 0
 	for i, r := range reps {
-		raws[i] = cut(r.Motion, r.Guess)
+		raws[i] = cut(r.Motion, r.Guess, cadences[i])
 		if len(raws[i].cells) < 2 {
 			return nil, bullpen.Errorf(bullpen.Refused, "The film ends too close to rep %d to follow the body; mark this rep by hand or leave it out.", i+1)
 		}

@@ -21,7 +21,11 @@ func usual(seed uint64, tempo demo.Tempo, stretch float64) demo.Options {
 
 // A slower body is seen as one, in legs and arm.
 func TestTransferSeesASlowedBody(t *testing.T) {
-	s := film(t, usual(11, demo.Body, 1.15)).transfer(t, 11)
+	f := film(t, usual(11, demo.Body, 1.15))
+	if c := cadenceOf(f.motion); c != (cadence{}) {
+		t.Errorf("a phone's own film keeps a cadence: %+v", c)
+	}
+	s := f.transfer(t, 11)
 	if s.check.Verdict != SlowedBody {
 		t.Errorf("verdict %q, want %q (legs %.3f to %.3f)", s.check.Verdict, SlowedBody, s.legsLow, s.legsHigh)
 	}
@@ -70,7 +74,13 @@ func TestTransferOfDoubledFrames(t *testing.T) {
 	if share := f.motion.DoubledShare(); share <= Retimed {
 		t.Errorf("share of doubled frames %.3f was not noticed", share)
 	}
+	if c := cadenceOf(f.motion); c.every != 6 || c.repeats != 1 || c.skips != 4 {
+		t.Errorf("cadence %+v, want every sixth frame from 1 on repeated and the fourth after a gap", c)
+	}
 	s := f.transfer(t, 14)
+	if s.legsSD > 0.022 {
+		t.Errorf("the legs' times scatter by %.3f round the truth", s.legsSD)
+	}
 	if d := math.Abs(s.legs - s.legsTrue); d > 0.03 {
 		t.Errorf("legs %.3f, truly %.3f", s.legs, s.legsTrue)
 	}

@@ -37,8 +37,9 @@ type raw struct {
 }
 
 // cut takes the samples round a guess (real seconds) out of a film's motion and
-// undoes the camera's path, cumulated from the sample nearest the guess.
-func cut(m *trace.Motion, guess float64) raw {
+// undoes the camera's path, cumulated from the sample nearest the guess, and what a
+// cadence did to the film: the samples lie where their pictures were taken.
+func cut(m *trace.Motion, guess float64, c cadence) raw {
 	slow := m.Slow
 	if slow <= 0 {
 		slow = 1
@@ -56,8 +57,12 @@ func cut(m *trace.Motion, guess float64) raw {
 			r.doubled++
 		}
 		r.samples++
-		r.times = append(r.times, m.Times[i]/slow)
+		if c.repeated(m, i) {
+			continue
+		}
+		r.times = append(r.times, c.taken(m, i))
 		cells := m.Cells(i, nil)
+		c.dim(m, i, cells)
 		r.cells = append(r.cells, shifted(cells, r.cols, r.rows, x[i-lo]/cellPixels, y[i-lo]/cellPixels))
 	}
 	return r
