@@ -57,7 +57,7 @@ func TestAPairIsExplained(t *testing.T) {
 		t.Errorf("%+v, %v", x, err)
 	}
 	// Frames at 30 a second: 20 of legs against 9, 5 of arm against 4.
-	if want := "Change-up as thrown: drive to plant 367 ms longer · top to release alike (+33 ms, too close to tell)"; x.Chart.Words != want {
+	if want := "Change-up as thrown: legs, drive to plant 367 ms longer · arm, top to release alike (+33 ms, too close to tell)"; x.Chart.Words != want {
 		t.Errorf("%q, want %q", x.Chart.Words, want)
 	}
 	if name := x.name(); !strings.HasSuffix(name, "_same-tempo.mp4") || strings.Contains(name, secret) {

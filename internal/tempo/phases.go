@@ -92,8 +92,11 @@ func (p Phase) String() string {
 func PhaseWords(phases []Phase) string {
 	var words []string
 	for _, p := range phases {
-		if p.From == bullpen.Drive && p.To == bullpen.Plant || p.From == bullpen.Top {
-			words = append(words, p.String())
+		switch {
+		case p.From == bullpen.Drive && p.To == bullpen.Plant:
+			words = append(words, "legs, "+p.String())
+		case p.From == bullpen.Top:
+			words = append(words, "arm, "+p.String())
 		}
 	}
 	if len(words) == 0 && len(phases) > 0 {

@@ -29,14 +29,14 @@ func TestPhases(t *testing.T) {
 		stretch   float64
 		n         int
 	}{
-		{"all", off, fast, "Drive to plant 50 ms longer · top to release 20 ms longer", 0.60 / 0.56, 4},
-		{"turned round", fast, off, "Drive to plant 50 ms shorter · top to release 20 ms shorter", 0.56 / 0.60, 4},
-		{"the same", off, off, "Drive to plant alike (+0 ms, too close to tell) · top to release alike (+0 ms, too close to tell)", 1, 4},
-		{"legs only", momentsOf(10, 10.50, none, none, 0.003), fast, "Drive to plant 50 ms longer", 0, 1},
-		{"no drive", momentsOf(none, 10.50, 10.46, 10.60, 0.003), fast, "Top to release 20 ms longer", 0.14 / 0.12, 2},
+		{"all", off, fast, "Legs, drive to plant 50 ms longer · arm, top to release 20 ms longer", 0.60 / 0.56, 4},
+		{"turned round", fast, off, "Legs, drive to plant 50 ms shorter · arm, top to release 20 ms shorter", 0.56 / 0.60, 4},
+		{"the same", off, off, "Legs, drive to plant alike (+0 ms, too close to tell) · arm, top to release alike (+0 ms, too close to tell)", 1, 4},
+		{"legs only", momentsOf(10, 10.50, none, none, 0.003), fast, "Legs, drive to plant 50 ms longer", 0, 1},
+		{"no drive", momentsOf(none, 10.50, 10.46, 10.60, 0.003), fast, "Arm, top to release 20 ms longer", 0.14 / 0.12, 2},
 		{"plant and release", momentsOf(none, 10.50, none, 10.62, 0.003), fast, "Plant to release alike (+10 ms, too close to tell)", 0.12 / 0.11, 1},
 		{"nothing", Moments{}, fast, "", 0, 0},
-		{"shaky", momentsOf(10, 10.50, 10.46, 10.60, 0.02), fast, "Drive to plant alike (+50 ms, too close to tell) · top to release alike (+20 ms, too close to tell)", 0.60 / 0.56, 4},
+		{"shaky", momentsOf(10, 10.50, 10.46, 10.60, 0.02), fast, "Legs, drive to plant alike (+50 ms, too close to tell) · arm, top to release alike (+20 ms, too close to tell)", 0.60 / 0.56, 4},
 	} {
 		phases := Phases(c.off, c.fast)
 		if got := PhaseWords(phases); got != c.words || len(phases) != c.n {

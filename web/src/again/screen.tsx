@@ -12,6 +12,7 @@ import { to } from "../shell/routes";
 import { say } from "../shell/say";
 import { instantNames, type InstantName } from "../side-by-side/phases";
 import { eyeText, eyeWords } from "../words/body";
+import { sense } from "../words/instants";
 import { answer, begin, isOver, mark, missing, onward, rep, within, type Exercise } from "./exercise";
 
 export function AgainScreen({ bullpenId }: { bullpenId: string }) {
@@ -133,7 +134,8 @@ function OneRep({ exercise, onMark, onNext }: OneRepProps) {
   }, []);
   return (
     <section class="exercise" aria-label={`Rep ${exercise.at + 1} of ${exercise.reps.length}`}>
-      <p>Rep {exercise.at + 1} of {exercise.reps.length}: <b>{now.label.replace(/^\d+\. /, "")}</b>. Mark {listed(now.instants ?? [])} as if for the first time; your earlier marks are hidden.</p>
+      <p>Rep {exercise.at + 1} of {exercise.reps.length}: <b>{now.label.replace(/^\d+\. /, "")}</b>. Mark {listed(now.instants ?? [])} as if for the first time; your earlier marks are hidden. How far the new ones lie from them is how sure your marks are.</p>
+      <p class="quiet">{(now.instants ?? []).map((i) => `${i}: ${sense[i as keyof typeof sense]}`).join("; ")}.</p>
       <video ref={video} muted playsInline data-ready={ready} aria-label={`Film of rep ${exercise.at + 1} of the exercise`} />
       <div class="row">
         <HoldButton label="−10: ten frames back" onPress={() => step(-10)}>−10</HoldButton>

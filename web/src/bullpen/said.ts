@@ -52,12 +52,12 @@ export function titleOf(s: Summary, gunMatters: boolean): string {
   return parts.join(", ");
 }
 
-/** base is what her baseline pitch is called. */
-export function say(s: Summary, unit: Unit, gunMatters: boolean, base: string): Said {
+/** base is what her baseline pitch is called; told: what the baseline is has been said above. */
+export function say(s: Summary, unit: Unit, gunMatters: boolean, base: string, told = false): Said {
   const lines: string[] = [];
   if (s.pending) lines.push(s.pending);
   if (s.meanGap && s.baseline) {
-    lines.push(`${speedText(s.mean, unit)} on average: ${Math.round(s.meanGap.percent)} % of the baseline of ${speedText(s.baseline.speed, unit)} (${baselineIs(s.baseline, base)})${later(s)}.`);
+    lines.push(`${speedText(s.mean, unit)} on average: ${Math.round(s.meanGap.percent)} % of the baseline of ${speedText(s.baseline.speed, unit)}${told ? "" : ` (${baselineIs(s.baseline, base)})`}${later(s)}.`);
   }
   if (s.judged > 0 && s.share) {
     lines.push(`${s.inBand} of ${s.judged} in the band (${percentText(s.share.value)}; likely between ${percentText(s.share.lo)} and ${percentText(s.share.hi)} in the long run).`);

@@ -2,9 +2,10 @@
 // arm went beside her own fastballs.
 import type { Rep } from "../api/types";
 import { besideText, paceText } from "../words/body";
+import { sense } from "../words/instants";
 import { pitchName } from "../workouts/said";
 import { instants, type Instant } from "./core/change";
-import { acceptable, alikeText, sense } from "./core/found";
+import { acceptable, alikeText } from "./core/found";
 import type { Row } from "./core/ledger";
 import { useOffice } from "./office";
 import { hint } from "./transport";

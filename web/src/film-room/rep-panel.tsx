@@ -58,6 +58,7 @@ function ChosenRep({ row, typing }: { row: Row | undefined; typing: Typing | und
         {typing ? <ReadingField typing={typing} unit={unit} /> : <ReadingShown rep={rep} unit={unit} />}
         {rep && !typing && <Outcome rep={rep} />}
       </div>
+      {rep && !typing && <CountedFrom rep={rep} />}
       <div class="pitches" role="group" aria-label="Pitch">
         {office.pitchTypes.map((type) => (
           <button key={type.code} type="button" class="button" aria-pressed={pitch === type.code} onClick={() => room.pick(type.code)}>
@@ -135,21 +136,30 @@ function ReadingShown({ rep, unit }: { rep: Rep | undefined; unit: Unit }) {
   );
 }
 
-/** Gap and verdict, as the server has them, and what they are counted from. */
-function Outcome({ rep: { judged, pitch, drill } }: { rep: Rep }) {
-  const office = useOffice();
-  const { pitcher, summaries } = office.sheet;
-  const { unit } = pitcher;
-  const band = summaries.find((s) => s.pitch === pitch && sameDrill(s.drill, drill))?.bands.find((b) => b.unit === unit);
-  const base = judged.baseline;
+/** Gap and verdict, as the server has them. */
+function Outcome({ rep: { judged } }: { rep: Rep }) {
+  const { unit } = useOffice().sheet.pitcher;
   return (
     <div class="outcome">
       {judged.gap && <p class="gap"><b>{gapText(judged.gap, unit, false).replace("-", "")}</b> {unit} {judged.gap.mph < 0 ? "over" : "under"}</p>}
       <p><Judgement judged={judged} /></p>
       {judged.comeBackOnSaid && <p class="quiet">{judged.comeBackOnSaid} {unit} can come back on</p>}
-      {base && judged.gap && <p class="quiet">baseline {speedText(base.speed, unit)} ({baselineIs(base, pitchName(office.pitchTypes, base.pitch))})</p>}
-      {band && judged.verdict && <p class="quiet">the band, to aim for: {tenthsText(band.lo)} to {tenthsText(band.hi)} {unit} under</p>}
     </div>
+  );
+}
+
+/** What the gap is counted from, and where it should lie. */
+function CountedFrom({ rep: { judged, pitch, drill } }: { rep: Rep }) {
+  const office = useOffice();
+  const { pitcher: { unit }, summaries } = office.sheet;
+  const { baseline: base, gap, verdict } = judged;
+  if (!base || !gap) return null;
+  const band = verdict && summaries.find((s) => s.pitch === pitch && sameDrill(s.drill, drill))?.bands.find((b) => b.unit === unit);
+  return (
+    <p class="quiet fine">
+      Baseline {speedText(base.speed, unit)} ({baselineIs(base, pitchName(office.pitchTypes, base.pitch))}).
+      {band && ` The band, to aim for: ${tenthsText(band.lo)} to ${tenthsText(band.hi)} ${unit} under it.`}
+    </p>
   );
 }
 

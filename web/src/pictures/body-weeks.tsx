@@ -49,21 +49,21 @@ export function BodyWeeks({ points, pitch, pitchName, height = 260, onPick }: Pr
               d={shapePath(pitch, d.x, d.y, layout.radius)}
               tabIndex={0}
               role="button"
-              aria-label={`${dayText(d.of.day)}: body ${Math.round(d.of.percent)} %, ${d.of.verdict}`}
+              aria-label={`${dayText(d.of.day)}: legs ${Math.round(d.of.percent)} %, ${d.of.verdict}`}
               onClick={() => onPick(d.of.bullpenId)}
               onKeyDown={(e) => {
                 if (e.key === "Enter") onPick(d.of.bullpenId);
               }}
             >
-              <title>{`${dayText(d.of.day)}: body ${Math.round(d.of.percent)} %, ${d.of.verdict}`}</title>
+              <title>{`${dayText(d.of.day)}: legs ${Math.round(d.of.percent)} %, ${d.of.verdict}`}</title>
             </path>
           </g>
         ))}
       </svg>
       <figcaption>
         <ul class="key">
-          <li><svg width="22" height="22" aria-hidden="true"><path class={`dot pitch-${pitch}`} d={shapePath(pitch, 11, 11, 7)} /></svg> body speed, % of her fastball</li>
-          <li><svg width="22" height="22" aria-hidden="true"><line class="spread" x1="11" x2="11" y1="2" y2="20" /></svg> how sure it is</li>
+          <li><svg width="22" height="22" aria-hidden="true"><path class={`dot pitch-${pitch}`} d={shapePath(pitch, 11, 11, 7)} /></svg> body speed (legs), % of her fastball</li>
+          <li><svg width="22" height="22" aria-hidden="true"><line class="spread" x1="11" x2="11" y1="2" y2="20" /></svg> how sure the film is</li>
           <li><svg width="30" height="22" aria-hidden="true"><line class="baseline" x1="2" x2="28" y1="11" y2="11" /></svg> her fastball</li>
           {weeks.some((w) => w.verdict === "slowed body") && <li>hollow: slowed body</li>}
         </ul>

@@ -68,7 +68,7 @@ export function WeeksPicture({ points, pitch, pitchName, unit, followed = "gap",
         <ul class="key">
           <li><svg width="22" height="22" aria-hidden="true"><path class={`dot pitch-${pitch}`} d={shapePath(pitch, 11, 11, 7)} /></svg> {what} ({unit})</li>
           {isGap && <li><svg width="22" height="22" aria-hidden="true"><line class="spread" x1="11" x2="11" y1="2" y2="20" /></svg> spread from rep to rep</li>}
-          {layout.bands.length > 0 && <li><svg width="30" height="22" aria-hidden="true"><rect class="band" x="2" y="4" width="26" height="14" /></svg> the band</li>}
+          {layout.bands.length > 0 && <li><svg width="30" height="22" aria-hidden="true"><rect class="band" x="2" y="4" width="26" height="14" /></svg> the band: the gap to aim for</li>}
         </ul>
       </figcaption>
       <details class="behind">

@@ -95,7 +95,7 @@ function TrendView({ trend, page, types }: { trend: Trend; page: PitcherPage; ty
         {trend.gap && <li>{slopeText("The gap", inUnit(trend.gap, unit), unit)}</li>}
         {trend.sd && <li>{slopeText("The spread", inUnit(trend.sd, unit), unit)}</li>}
         {trend.share && <li>{slopeText("The share in the band", trend.share, "%")}</li>}
-        {trend.body && <li>{slopeText("The body’s speed", trend.body, "points")}</li>}
+        {trend.body && <li>{slopeText("The body speed (legs)", trend.body, "points")}</li>}
         {trend.baseline && <li>{slopeText(`The ${pitchName(types, base)}`, inUnit(trend.baseline, unit), unit)}</li>}
       </ul>
     </article>
@@ -116,7 +116,7 @@ function Load({ days, caution }: { days: LoadDay[]; caution: string }) {
               {shown.map((d) => (
                 <tr key={d.day}>
                   <th scope="row">{dayText(d.day)}</th><td>{d.reps}</td><td>{d.warmUp}</td><td>{d.sevenDays}</td><td>{d.daysInARow}</td>
-                  <td class="guidance">{d.notes.map((n) => <p key={n.text}>{n.text} <span class="quiet">({n.source})</span></p>)}</td>
+                  <td class="guidance">{d.notes.length === 0 && <span class="quiet">nothing to note</span>}{d.notes.map((n) => <p key={n.text}>{n.text} <span class="quiet">({n.source})</span></p>)}</td>
                 </tr>
               ))}
             </tbody>

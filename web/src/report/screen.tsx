@@ -75,7 +75,7 @@ function Page({ sheet, types }: { sheet: Sheet; types: PitchType[] }) {
 /** One off-speed pitch: its gap, what comes next, and the body. */
 function PitchSaid({ sheet, summary: s, gunMatters, base }: { sheet: Sheet; summary: Summary; gunMatters: boolean; base: string }) {
   const unit = sheet.pitcher.unit;
-  const said = say(s, unit, gunMatters, base);
+  const said = say(s, unit, gunMatters, base, true);
   return (
     <section>
       <h2>{said.title}{said.gap && <>: {said.gap} under</>} <VerdictMark verdict={said.verdict} edgeOf={said.edgeOf} /></h2>

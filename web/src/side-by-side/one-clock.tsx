@@ -2,6 +2,7 @@
 // instants, and how much moved in the picture. The pictures above show what lies
 // under the upright line.
 import { lines } from "../pictures/scale";
+import { sense } from "../words/instants";
 import { useWidth } from "../pictures/use-width";
 import { motionPath, type Motion } from "./motion";
 import { instantNames, layOutPhases, type Bar, type InstantName, type Moments } from "./phases";
@@ -74,7 +75,7 @@ export function OneClock({ sides, now, align, onGo }: Props) {
         <ul class="key">
           <li><svg width="30" height="22" aria-hidden="true"><rect class="phase legs" x="2" y="5" width="26" height="12" /></svg> legs: drive to plant</li>
           <li><svg width="30" height="22" aria-hidden="true"><rect class="phase arm" x="2" y="5" width="26" height="12" /></svg> arm: top to release</li>
-          {instantNames.map((i) => <li key={i}><svg width="22" height="22" aria-hidden="true"><InstantSign instant={i} x={11} y={11} /></svg> {i}</li>)}
+          {instantNames.map((i) => <li key={i}><svg width="22" height="22" aria-hidden="true"><InstantSign instant={i} x={11} y={11} /></svg> {i}: {sense[i]}</li>)}
           {moved && sides.map((s, i) => <li key={i}><svg width="30" height="22" aria-hidden="true"><path class={`moved ${i === 0 ? "first" : "second"}`} d="M2 16Q15 2 28 12" /></svg> {s.label}</li>)}
         </ul>
       </figcaption>

@@ -3,14 +3,6 @@
 import type { Rep } from "../../api/types";
 import { instants, type Fields, type Instant } from "./change";
 
-/** What happens at each instant. */
-export const sense: Record<Instant, string> = {
-  drive: "the stride foot leaves",
-  plant: "the front foot lands",
-  top: "the hand passes 12 o’clock",
-  release: "the ball leaves the hand",
-};
-
 /** What accepting a rep's found instants marks: those that are sure and not marked yet. */
 export function acceptable(rep: Rep): Fields {
   const fields: Fields = {};
