@@ -18,6 +18,7 @@ import { pitchName } from "../workouts/said";
 import { drillKey } from "../words/drill";
 import { dayText, gapText, speedText } from "../words/speed";
 import { pickStills } from "./stills";
+import { useNarrow } from "./use-narrow";
 
 const caution = "Stop for pain, numbness or loss of control or speed; never throw through arm pain. The numbers are guidance and no medical advice: league rules and licensed professionals come first.";
 
@@ -38,6 +39,7 @@ export function ReportScreen({ bullpenId }: { bullpenId: string }) {
 
 function Page({ sheet, types }: { sheet: Sheet; types: PitchType[] }) {
   const unit = sheet.pitcher.unit;
+  const narrow = useNarrow();
   const b = sheet.bullpen;
   const judged = forPaper(sheet.summaries, sheet.pitcher.baselinePitch);
   const base = pitchName(types, sheet.pitcher.baselinePitch);
@@ -64,7 +66,7 @@ function Page({ sheet, types }: { sheet: Sheet; types: PitchType[] }) {
       </div>
       {judged.length > 1 && <div class="every-pitch">{said}</div>}
       {judged.length > 1 && rule}
-      <BullpenPicture reps={sheet.reps} summaries={sheet.summaries} pitchTypes={types} unit={unit} width={700} height={judged.length > 2 ? 150 : judged.length > 1 ? 200 : 250} />
+      <BullpenPicture reps={sheet.reps} summaries={sheet.summaries} pitchTypes={types} unit={unit} width={narrow ? 310 : 700} height={judged.length > 2 ? 150 : judged.length > 1 ? 200 : 250} />
       <Readings reps={sheet.reps} types={types} unit={unit} />
       {b.note && <section class="said"><h2>From your instructor</h2><p class="note">{b.note}</p></section>}
       <footer><p>{caution}</p></footer>
@@ -88,11 +90,12 @@ function PitchSaid({ sheet, summary: s, gunMatters, base }: { sheet: Sheet; summ
 
 /** Whether the body slowed down, in one sentence, and where the gap came from. */
 function BodyOnPaper({ check, unit }: { check: BodyCheck | undefined; unit: Unit }) {
+  const narrow = useNarrow();
   if (!check) return null;
   return (
     <>
       <p><b>Body:</b> <BodyMark verdict={check.verdict} /> {check.sentence}{check.softest && ` ${check.softest}`}</p>
-      {check.split && <SplitBar split={check.split} unit={unit} width={420} />}
+      {check.split && <SplitBar split={check.split} unit={unit} width={narrow ? 290 : 420} />}
     </>
   );
 }

@@ -1,8 +1,9 @@
 // What came back: the words first, then clips, drawings, numbers, what to aim at,
 // what to throw next. Every number is the server's.
 import { useState } from "preact/hooks";
-import type { SlipAim, SlipAnswer, SlipClip, SlipDrawing, SlipPage, Unit } from "../api/types";
+import type { SlipAim, SlipAnswer, SlipClip, SlipDrawing, SlipPage, Unit, Verdict } from "../api/types";
 import { Drawn } from "../drawing/drawn";
+import { capital } from "../bullpen/said";
 import { VerdictMark } from "../parts/verdict";
 import { pitchName } from "../workouts/said";
 import { bytesText, momentDayText } from "../words/size";
@@ -45,6 +46,7 @@ export function Answer({ page, answer }: { page: SlipPage; answer: SlipAnswer })
               </tbody>
             </table>
           </div>
+          {judged && <p class="quiet">{meanings(read.map((r) => r.verdict))}</p>}
         </>
       )}
       {answer.next && (
@@ -56,6 +58,19 @@ export function Answer({ page, answer }: { page: SlipPage; answer: SlipAnswer })
       )}
     </section>
   );
+}
+
+const means: Record<Exclude<Verdict, "">, string> = {
+  "too firm": "too close to your fastball",
+  "in the band": "as much slower than your fastball as it should be",
+  soft: "slower than it should be; strong hitters can wait for it",
+  "too soft": "much slower than it should be",
+};
+
+/** What the verdicts mean, those that occur. */
+function meanings(verdicts: readonly Verdict[]): string {
+  const said = Object.entries(means).filter(([v]) => verdicts.includes(v as Verdict)).map(([v, text]) => `${capital(v)}: ${text}.`);
+  return said.join(" ");
 }
 
 /** Its first picture is shown before it is played; some phones show none unless they are sent to one. */
