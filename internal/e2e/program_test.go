@@ -162,18 +162,18 @@ func (p *program) must(t testing.TB, method, path string, body, out any) {
 	}
 }
 
-// until asks for path again and again until good says so.
+// until asks for path again and again until good says so. What never comes is said,
+// with what there is instead.
 func (p *program) until(t testing.TB, path string, out any, good func() bool) {
 	t.Helper()
-	for {
+	for began := time.Now(); ; time.Sleep(100 * time.Millisecond) {
 		p.must(t, http.MethodGet, path, nil, out)
 		if good() {
 			return
 		}
-		select {
-		case <-time.After(100 * time.Millisecond):
-		case <-t.Context().Done():
-			t.Fatalf("%s never came to it", path)
+		if time.Since(began) > 4*patience {
+			instead, _ := json.Marshal(out)
+			t.Fatalf("%s never came to what was waited for: %s", path, instead)
 		}
 	}
 }
