@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -38,13 +39,14 @@ func decoded(t *testing.T, path, filter string, portrait bool) (*Motion, *Sound)
 	gray := run("ffmpeg", "-v", "error", "-nostdin", "-i", path, "-an", "-vf", filter, "-fps_mode", "passthrough", "-f", "rawvideo", "-")
 	var times []float64
 	for line := range strings.Lines(string(run("ffprobe", "-v", "error", "-select_streams", "v:0",
-		"-show_entries", "frame=best_effort_timestamp_time", "-of", "csv=p=0", path))) {
+		"-show_entries", "packet=pts_time", "-of", "csv=p=0", path))) { // of packets: nothing is decoded twice
 		v, err := strconv.ParseFloat(strings.Trim(strings.TrimSpace(line), ","), 64)
 		if err != nil {
 			continue
 		}
 		times = append(times, v)
 	}
+	slices.Sort(times) // packets come as they are decoded
 	meter := NewMeter(width, height, 1)
 	for i := range len(gray) / (width * height) {
 		at := times[min(i, len(times)-1)] - times[0]
