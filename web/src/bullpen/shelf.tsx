@@ -4,6 +4,7 @@ import { ask } from "../api/client";
 import type { Clip, Sheet } from "../api/types";
 import { Dialog } from "../parts/dialog";
 import { bodyIsKnown } from "../words/body";
+import { clipName } from "../words/clip";
 import { percentText } from "../words/speed";
 import { act } from "./screen";
 
@@ -37,21 +38,13 @@ export function Shelf({ sheet, refresh }: { sheet: Sheet; refresh: () => void })
       <ul class="clips">
         {sheet.clips.map((c) => <ClipCard key={c.id} clip={c} sheet={sheet} refresh={refresh} onWatch={() => setWatching(c)} />)}
       </ul>
-      {watching && <Watch clip={watching} name={nameOf(watching, sheet)} onClose={() => setWatching(undefined)} />}
+      {watching && <Watch clip={watching} name={clipName(watching, sheet)} onClose={() => setWatching(undefined)} />}
     </section>
   );
 }
 
-function nameOf(clip: Clip, sheet: Sheet): string {
-  const names = clip.repIds.map((id) => {
-    const rep = sheet.reps.find((r) => r.id === id);
-    return rep ? `${rep.order}. ${rep.pitchName}` : "a rep of another bullpen";
-  });
-  return clip.kind === "pair" ? `${names.join(" beside ")}` : names[0] ?? "clip";
-}
-
 function ClipCard({ clip, sheet, refresh, onWatch }: { clip: Clip; sheet: Sheet; refresh: () => void; onWatch: () => void }) {
-  const name = nameOf(clip, sheet);
+  const name = clipName(clip, sheet);
   const again = async () => {
     if (clip.jobId && await act(ask("post", "/api/jobs/{id}/retry", { path: { id: clip.jobId } }), `${name} is being made again.`)) refresh();
   };

@@ -9,6 +9,7 @@ import { useWatched } from "../film-room/watch";
 import { CopyButton } from "../parts/copy-button";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
+import { clipName } from "../words/clip";
 import { momentDayText } from "../words/size";
 import { useHomework } from "./screen";
 
@@ -127,7 +128,7 @@ function Reply({ homework: first }: { homework: Homework }) {
           <legend>Clips that go with it</legend>
           <ul class="picks">
             {ready.map((c) => (
-              <li key={c.id}><label><input type="checkbox" checked={clipIds.includes(c.id)} onChange={(e) => setClipIds(e.currentTarget.checked ? [...clipIds, c.id] : clipIds.filter((id) => id !== c.id))} /> {c.kind === "pair" ? "Side by side: " : ""}{c.fileName.replace(/\.mp4$/, "")}</label>{c.stale && <span class="quiet">Something it shows has changed: make it again before you send.</span>}</li>
+              <li key={c.id}><label><input type="checkbox" checked={clipIds.includes(c.id)} onChange={(e) => setClipIds(e.currentTarget.checked ? [...clipIds, c.id] : clipIds.filter((id) => id !== c.id))} /> {clipName(c, office.sheet)}</label>{c.stale && <span class="quiet">Something it shows has changed: make it again before you send.</span>}</li>
             ))}
           </ul>
         </fieldset>

@@ -18,7 +18,7 @@ export function StateMark({ state }: { state: HomeworkState }) {
 /** What is known of a homework, in a line. */
 export function homeworkFacts(h: HomeworkCard): string {
   return [
-    h.films > 0 ? `${h.films} ${h.films === 1 ? "film" : "films"}` : "no film yet",
+    h.films > 0 ? `${h.films} ${h.films === 1 ? "film" : "films"}` : h.filmAt ? "no film that can be used" : "no film yet",
     h.films > 0 ? `${h.reps} of ${h.places} reps logged` : `${h.places} reps to throw`,
     h.due ? `due ${dayText(h.due)}` : "",
     h.sentAt ? `answered ${momentDayText(h.sentAt)}` : h.filmAt ? `film came ${momentDayText(h.filmAt)}` : "",

@@ -31,16 +31,17 @@ export function Answer({ page, answer }: { page: SlipPage; answer: SlipAnswer })
       {read.length > 0 && (
         <>
           <h3>Your numbers</h3>
+          {judged && <p class="quiet">The gap is how far a pitch came in under your fastball.</p>}
           <div class="numbers" tabIndex={0} role="region" aria-label="Your numbers">
             <table>
-              <thead><tr><th scope="col">rep</th><th scope="col">pitch</th><th scope="col" class="figure">{unit}</th>{judged && <><th scope="col" class="figure">gap</th><th scope="col">it is</th></>}</tr></thead>
+              <thead><tr><th scope="col">rep</th><th scope="col">pitch</th><th scope="col" class="figure">{unit}</th>{judged && <th scope="col" class="figure">gap</th>}</tr></thead>
               <tbody>
                 {read.map((r) => (
                   <tr key={r.order}>
                     <th scope="row">{r.order}</th>
                     <td>{pitchName(types, r.pitch)}</td>
                     <td class="figure">{r.reading!.value}</td>
-                    {judged && <><td class="figure">{r.gap ? gapText(r.gap, unit, false) : ""}</td><td><VerdictMark verdict={r.verdict} /></td></>}
+                    {judged && <td class="figure">{r.gap ? gapText(r.gap, unit, false) : ""}<VerdictMark verdict={r.verdict} /></td>}
                   </tr>
                 ))}
               </tbody>
