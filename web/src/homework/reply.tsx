@@ -3,7 +3,7 @@
 // sees it when it is sent.
 import { useEffect, useRef, useState } from "preact/hooks";
 import { APIError, ask, sentenceOf } from "../api/client";
-import type { DrawingRef, Homework, Workout } from "../api/types";
+import type { Clip, DrawingRef, Homework, Workout } from "../api/types";
 import { useOffice } from "../film-room/office";
 import { useWatched } from "../film-room/watch";
 import { CopyButton } from "../parts/copy-button";
@@ -23,6 +23,18 @@ export function ReplyPanel() {
   if (!id) return null;
   if (!homework) return problem ? <p class="notice alarm" role="alert">{problem}</p> : null;
   return <Reply key={id} homework={homework} />;
+}
+
+/** A clip goes with a reply only while it shows what is true. */
+function MakeAgain({ clip }: { clip: Clip }) {
+  const office = useOffice();
+  const [off, fast] = clip.repIds;
+  return (
+    <div class="of-pick">
+      <p class="quiet">Something it shows has changed since it was made.</p>
+      {clip.kind === "pair" ? off && <Link class="button" to={to.sideBySide(off, fast)}>Make it again</Link> : off && <button type="button" class="button" onClick={() => office.makeClips([off])}>Make it again</button>}
+    </div>
+  );
 }
 
 const sameFrame = (a: DrawingRef) => (b: DrawingRef) => a.repId === b.repId && a.frame === b.frame;
@@ -128,7 +140,7 @@ function Reply({ homework: first }: { homework: Homework }) {
           <legend>Clips that go with it</legend>
           <ul class="picks">
             {ready.map((c) => (
-              <li key={c.id}><label><input type="checkbox" checked={clipIds.includes(c.id)} onChange={(e) => setClipIds(e.currentTarget.checked ? [...clipIds, c.id] : clipIds.filter((id) => id !== c.id))} /> {clipName(c, office.sheet)}</label>{c.stale && <span class="quiet">Something it shows has changed: make it again before you send.</span>}</li>
+              <li key={c.id}><label><input type="checkbox" checked={clipIds.includes(c.id)} onChange={(e) => setClipIds(e.currentTarget.checked ? [...clipIds, c.id] : clipIds.filter((id) => id !== c.id))} /> {clipName(c, office.sheet)}</label>{c.stale && clipIds.includes(c.id) && <MakeAgain clip={c} />}</li>
             ))}
           </ul>
         </fieldset>
