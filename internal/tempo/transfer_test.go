@@ -3,6 +3,7 @@ package tempo
 import (
 	"fmt"
 	"math"
+	"slices"
 	"syscall"
 	"testing"
 	"time"
@@ -19,13 +20,60 @@ func usual(seed uint64, tempo demo.Tempo, stretch float64) demo.Options {
 	}
 }
 
-// A slower body is seen as one, in legs and arm.
-func TestTransferSeesASlowedBody(t *testing.T) {
-	f := film(t, usual(11, demo.Body, 1.15))
-	if c := cadenceOf(f.motion); c != (cadence{}) {
-		t.Errorf("a phone's own film keeps a cadence: %+v", c)
+// kinds are what a pitcher does with her off-speed pitches, each with a pitch of its
+// own, so that one film and its fastballs serve for all.
+var kinds = []demo.RepSpec{
+	{Pitch: bullpen.ChangeUp, Tempo: demo.Body, Stretch: 1.15},
+	{Pitch: bullpen.Drop, Tempo: demo.ArmLate, Stretch: 1.15},
+	{Pitch: bullpen.Curve, Stiff: true},
+	{Pitch: bullpen.Rise, Posture: 1},
+}
+
+// TestTransfer follows every kind of off-speed pitch, five against five fastballs.
+func TestTransfer(t *testing.T) {
+	o := usual(17, demo.Same, 1)
+	o.Reps = nil
+	for range 5 {
+		o.Reps = append(append(o.Reps, demo.RepSpec{Pitch: bullpen.Fastball}), kinds...)
 	}
-	s := f.transfer(t, 11)
+	f := film(t, o)
+	t.Run("an own film", func(t *testing.T) {
+		if c := cadenceOf(f.motion); c != (cadence{}) {
+			t.Errorf("a phone's own film keeps a cadence: %+v", c)
+		}
+	})
+	for _, k := range []struct {
+		name  string
+		pitch bullpen.Pitch
+		check func(*testing.T, seen)
+	}{
+		{"a slowed body", bullpen.ChangeUp, slowedBody},
+		{"a late arm", bullpen.Drop, lateArm},
+		{"a stiff finish", bullpen.Curve, stiffFinish},
+		{"another posture", bullpen.Rise, anotherPosture},
+	} {
+		t.Run(k.name, func(t *testing.T) {
+			t.Parallel()
+			k.check(t, f.against(k.pitch).transfer(t, o.Seed))
+		})
+	}
+	t.Run("refusals", func(t *testing.T) {
+		t.Parallel()
+		refuses(t, f.against(bullpen.ChangeUp))
+	})
+}
+
+// against keeps the fastballs and the reps of one pitch.
+func (f filmed) against(p bullpen.Pitch) filmed {
+	keep := f
+	keep.truth.Reps = slices.DeleteFunc(slices.Clone(f.truth.Reps), func(r demo.RepTruth) bool {
+		return r.Pitch != bullpen.Fastball && r.Pitch != p
+	})
+	return keep
+}
+
+// A slower body is seen as one, in legs and arm.
+func slowedBody(t *testing.T, s seen) {
 	if s.check.Verdict != SlowedBody {
 		t.Errorf("verdict %q, want %q (legs %.3f to %.3f)", s.check.Verdict, SlowedBody, s.legsLow, s.legsHigh)
 	}
@@ -36,14 +84,15 @@ func TestTransferSeesASlowedBody(t *testing.T) {
 
 // The trap: with legs at full speed and the arm 15 % late, one stretch of the
 // whole pattern reads a slow body. The legs' own time must not.
-func TestTransferIsNotFooledByALateArm(t *testing.T) {
-	f := film(t, usual(12, demo.ArmLate, 1.15))
-	s := f.transfer(t, 12)
+func lateArm(t *testing.T, s seen) {
 	if s.check.Verdict == SlowedBody {
 		t.Errorf("a late arm was taken for a slowed body (legs %.3f to %.3f)", s.legsLow, s.legsHigh)
 	}
 	if math.Abs(s.legs) > 0.035 {
 		t.Errorf("legs contrast %.3f, want none", s.legs)
+	}
+	if d := math.Abs(s.legs - s.legsTrue); d > 0.03 {
+		t.Errorf("legs %.3f, truly %.3f", s.legs, s.legsTrue)
 	}
 	if s.whole < 0.08 {
 		t.Errorf("the whole pattern's stretch reads only %.3f: the trap is not set", s.whole)
@@ -51,12 +100,7 @@ func TestTransferIsNotFooledByALateArm(t *testing.T) {
 }
 
 // A braked finish must not move the release.
-func TestTransferOfAStiffFinish(t *testing.T) {
-	o := usual(13, demo.Same, 1)
-	for i := range o.Reps {
-		o.Reps[i].Stiff = o.Reps[i].Pitch != bullpen.Fastball
-	}
-	s := film(t, o).transfer(t, 13)
+func stiffFinish(t *testing.T, s seen) {
 	if d := math.Abs(s.arm - s.armTrue); d > 0.04 {
 		t.Errorf("arm %.3f, truly %.3f", s.arm, s.armTrue)
 	}
@@ -65,8 +109,42 @@ func TestTransferOfAStiffFinish(t *testing.T) {
 	}
 }
 
+// A shorter stride, more lean and less opening, at the fastballs' own tempo, are no
+// slow-down: a foot that lands elsewhere has not landed later.
+func anotherPosture(t *testing.T, s seen) {
+	if d := math.Abs(s.legs - s.legsTrue); d > 0.03 {
+		t.Errorf("legs %.3f, truly %.3f", s.legs, s.legsTrue)
+	}
+	if s.check.Verdict == SlowedBody {
+		t.Errorf("another posture was taken for a slowed body (legs %.3f to %.3f)", s.legsLow, s.legsHigh)
+	}
+	if s.check.legs.Unlike <= 0.02 {
+		t.Errorf("the motion's other shape counts as %.3f only", s.check.legs.Unlike)
+	}
+}
+
+func refuses(t *testing.T, f filmed) {
+	few := f.some(0, 2, 1)
+	if _, err := Transfer(few.deliveries(15)); bullpen.CodeOf(err) != bullpen.Refused {
+		t.Errorf("two fastballs: %v, want a refusal", err)
+	}
+	reps := few.deliveries(15)
+	for i := range reps {
+		reps[i].Fast = true
+		reps[i].Marked = Unknown()
+	}
+	if _, err := Transfer(reps); bullpen.CodeOf(err) != bullpen.Invalid {
+		t.Errorf("no marks: %v, want to be told to mark one", err)
+	}
+	reps[0].Guess = f.motion.End + 10
+	if _, err := Transfer(reps); bullpen.CodeOf(err) != bullpen.Refused {
+		t.Errorf("a release after the film's end: %v, want a refusal", err)
+	}
+}
+
 // Every sixth frame shown twice: mended, and the legs still right.
 func TestTransferOfDoubledFrames(t *testing.T) {
+	t.Parallel()
 	o := usual(14, demo.Body, 1.12)
 	o.Doubled = 6
 	o.Rest = 4.57 // so that reps fall on all phases of the cadence
@@ -83,42 +161,6 @@ func TestTransferOfDoubledFrames(t *testing.T) {
 	}
 	if d := math.Abs(s.legs - s.legsTrue); d > 0.03 {
 		t.Errorf("legs %.3f, truly %.3f", s.legs, s.legsTrue)
-	}
-}
-
-// A shorter stride, more lean and less opening, at the fastballs' own tempo, are no
-// slow-down: a foot that lands elsewhere has not landed later.
-func TestTransferOfAnotherPosture(t *testing.T) {
-	o := usual(17, demo.Same, 1)
-	posture(1, func(*demo.Options) {})(&o)
-	s := film(t, o).transfer(t, 17)
-	if d := math.Abs(s.legs - s.legsTrue); d > 0.03 {
-		t.Errorf("legs %.3f, truly %.3f", s.legs, s.legsTrue)
-	}
-	if s.check.Verdict == SlowedBody {
-		t.Errorf("another posture was taken for a slowed body (legs %.3f to %.3f)", s.legsLow, s.legsHigh)
-	}
-	if s.check.legs.Unlike <= 0.02 {
-		t.Errorf("the motion's other shape counts as %.3f only", s.check.legs.Unlike)
-	}
-}
-
-func TestTransferRefuses(t *testing.T) {
-	f := film(t, demo.Options{Seed: 15, Reps: demo.Series(2, 1, demo.Same, 1), Rest: 4.6, Steady: true, Pace: demo.FPS(30, 1), Sound: demo.Sound{Off: true}})
-	if _, err := Transfer(f.deliveries(15)); bullpen.CodeOf(err) != bullpen.Refused {
-		t.Errorf("two fastballs: %v, want a refusal", err)
-	}
-	reps := f.deliveries(15)
-	for i := range reps {
-		reps[i].Fast = true
-		reps[i].Marked = Unknown()
-	}
-	if _, err := Transfer(reps); bullpen.CodeOf(err) != bullpen.Invalid {
-		t.Errorf("no marks: %v, want to be told to mark one", err)
-	}
-	reps[0].Guess = f.motion.End + 10
-	if _, err := Transfer(reps); bullpen.CodeOf(err) != bullpen.Refused {
-		t.Errorf("a release after the film's end: %v, want a refusal", err)
 	}
 }
 
