@@ -252,7 +252,7 @@ func TestWordsClaimNothing(t *testing.T) {
 				for _, v := range []bullpen.View{bullpen.ViewUnknown, bullpen.ViewSide, bullpen.ViewBehind} {
 					a := Assess(session(n, v, legs, arm, 0.03), Options{Gaps: map[Subject]MeanGap{{Pitch: bullpen.ChangeUp}: {Baseline: 54, Gap: 9}}})
 					c := only(t, a)
-					words := c.Sentence + strings.Join(c.Notes, " ")
+					words := c.Sentence + c.Next + strings.Join(c.Notes, " ")
 					if c.Split != nil {
 						words += c.Split.Sentence
 					}

@@ -54,6 +54,8 @@ type Check struct {
 	Reason    Reason        `json:"reason,omitempty"`
 	// Sentence says the verdict in words, and of can't tell what would settle it.
 	Sentence string `json:"sentence"`
+	// Next says what to do about a slow-down in words; empty without one.
+	Next string `json:"next,omitempty"`
 	// Notes are sentences to be read with it: from behind, arm not judged, reps
 	// left out.
 	Notes []string `json:"notes"`

@@ -103,3 +103,25 @@ func TestSplitInKMH(t *testing.T) {
 		t.Errorf("%q %q", c.Split.Sentence, c.Split.Line)
 	}
 }
+
+// The parts in words add up to the gap, and none lies beside its own range, also where
+// the legs were faster than on the fastballs or gave more than the whole gap.
+func TestSplitWordsAgreeWithThemselves(t *testing.T) {
+	for _, tt := range []struct {
+		gap        float64 // mph, of a fastball of 60
+		legs       float64 // times of the fastballs'
+		wantLegs   string
+		wantOthers string
+	}{
+		{10, 0.9, "legs about 0 mph", "grip and hand about 10 mph"},
+		{10, 1.25, "legs about 10 mph", "grip and hand about 0 mph"},
+		{9.4, 1.083, "legs about 5 mph (4 to 5)", "grip and hand about 4 mph (4 to 6)"},
+	} {
+		g := MeanGap{Baseline: 60, Gap: bullpen.Speed(tt.gap), U: 0.3}
+		s := Divide(g, Contrast{Log: math.Log(tt.legs), U: 0.008})
+		s.say(SameBody, bullpen.MPH)
+		if s.LegsWords != tt.wantLegs || s.RestWords != tt.wantOthers {
+			t.Errorf("gap %g, legs at %g: %q, %q, want %q, %q", tt.gap, tt.legs, s.LegsWords, s.RestWords, tt.wantLegs, tt.wantOthers)
+		}
+	}
+}

@@ -63,8 +63,8 @@ func softest(all []counted, paces []RepPace, s Subject, name, fast string, throw
 		speeds = append(speeds, strings.TrimSuffix(bullpen.Percent(r.legs.Percent), " %"))
 	}
 	k := len(slow)
-	return fmt.Sprintf("Her %d softest %s (reps %s) are also the %d with the slowest legs (%s %% of her %s's speed): watch her legs on those.",
-		k, plural(name), listed(reps), k, listed(speeds), fast)
+	return fmt.Sprintf("Of %d %s with a reading and a body speed the %d softest (reps %s) also have the slowest legs (%s %% of her %s's speed): watch her legs on those.",
+		k+len(others), plural(name), k, listed(reps), listed(speeds), fast)
 }
 
 // choices is how many ways there are to pick k of n.

@@ -45,8 +45,10 @@ func (c *Check) say(baseline bullpen.Pitch, unit bullpen.Unit) {
 	switch c.Verdict {
 	case SlowedBody:
 		c.Sentence = fmt.Sprintf("Her legs slowed down on the %s: they went at %s.", name, c.Legs.words("their", fast))
+		c.Next = fmt.Sprintf("Legs and hips as fast as on the %s; grip and hand take the speed off.", fast)
 	case SlowedArm:
 		c.Sentence = fmt.Sprintf("Her legs kept up on the %s, but her arm slowed down: it went at %s.", name, c.Arm.words("its", fast))
+		c.Next = fmt.Sprintf("The arm as fast as on the %s; grip and hand take the speed off.", fast)
 	case SameBody:
 		who, what := "Her legs and her arm", "slow-down"
 		if c.Arm == nil {
@@ -122,14 +124,16 @@ func (s *Split) say(v Verdict, unit bullpen.Unit) {
 	if v == SlowedArm {
 		s.Rest = "arm, grip and hand"
 	}
-	whole := func(v bullpen.Speed) float64 { return math.Max(math.Round(v.In(unit)), 0) }
-	// Whole numbers that add up: nobody should wonder where a mile went.
-	gap := whole(s.Gap)
-	legs := math.Min(whole(s.Body), gap)
+	// Whole numbers that add up: nobody should wonder where a mile went. A part is no
+	// less than nothing and no more than the whole gap.
+	gap := math.Max(math.Round(s.Gap.In(unit)), 0)
+	whole := func(v bullpen.Speed) float64 { return min(max(math.Round(v.In(unit)), 0), gap) }
+	legs := whole(s.Body)
 	hand := gap - legs
 	part := func(name string, about float64, lo, hi bullpen.Speed) string {
 		words := fmt.Sprintf("%s about %.0f %s", name, about, unit)
-		if a, b := whole(lo), whole(hi); a < b {
+		// Rounded each by itself, a part might lie beside its range.
+		if a, b := min(whole(lo), about), max(whole(hi), about); a < b {
 			words += fmt.Sprintf(" (%.0f to %.0f)", a, b)
 		}
 		return words

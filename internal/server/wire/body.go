@@ -38,6 +38,7 @@ type BodyCheck struct {
 	Verdict    tempo.Verdict `json:"verdict"`
 	Reason     tempo.Reason  `json:"reason" doc:"why it can't be told; empty when it can"`
 	Sentence   string        `json:"sentence" doc:"the verdict in words; of can't tell, what would settle it"`
+	Next       string        `json:"next,omitempty" doc:"what to do about a slow-down, in words"`
 	Notes      []string      `json:"notes" nullable:"false" doc:"sentences to be read with it: from behind, arm not judged, reps left out"`
 	NoMoreThan *float64      `json:"noMoreThan,omitempty" doc:"the largest slow-down the film does not rule out, per cent"`
 	Fast       int           `json:"fast" doc:"fastballs with the legs timed"`
@@ -150,7 +151,7 @@ func BodyOf(a tempo.Assessment) Body {
 func checkOf(c tempo.Check) BodyCheck {
 	return BodyCheck{
 		Pitch: c.Pitch, PitchName: c.PitchName, Drill: c.Drill, Verdict: c.Verdict, Reason: c.Reason,
-		Sentence: c.Sentence, Notes: c.Notes, NoMoreThan: c.NoMoreThan,
+		Sentence: c.Sentence, Next: c.Next, Notes: c.Notes, NoMoreThan: c.NoMoreThan,
 		Fast: c.Fast, Off: c.Off, MoreFast: c.MoreFast, MoreOff: c.MoreOff,
 		Legs: (*Slowing)(c.Legs), Arm: (*Slowing)(c.Arm), Own: (*PercentRange)(c.Own), View: c.View,
 		FromBehind: c.View != bullpen.ViewSide && c.View != bullpen.ViewDiagonal, LeftOut: c.LeftOut, Split: splitOf(c.Split), Softest: c.Softest,

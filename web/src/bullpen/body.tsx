@@ -30,10 +30,11 @@ export function BodyFinding({ sheet, check, unit, baseline }: { sheet: Sheet; ch
       <p class="body-verdict"><BodyMark verdict={check.verdict} /></p>
       <p>{check.sentence}</p>
       {check.softest && <p><b>{check.softest}</b></p>}
+      {check.next && <p><b>Next:</b> {check.next}</p>}
       {check.legs && <PacePicture legs={check.legs} arm={check.arm} baseline={baseline} open={check.verdict === "can't tell"} />}
       {check.split && (
         <>
-          <h4>Where the {check.split.gapWords} came from</h4>
+          <h4>What took the {check.split.gapWords} off</h4>
           <SplitBar split={check.split} unit={unit} />
           <p class="quiet fine">{check.split.rule}</p>
         </>

@@ -29,9 +29,10 @@ export function BodyBar() {
           <p><b>{check.pitchName}{check.drill && `, ${check.drill}`}</b> <BodyMark verdict={check.verdict} /></p>
           <p>{check.sentence}</p>
           {check.softest && <p><b>{check.softest}</b></p>}
+          {check.next && <p><b>Next:</b> {check.next}</p>}
           {check.split && (
             <>
-              <h3>Where the {check.split.gapWords} came from</h3>
+              <h3>What took the {check.split.gapWords} off</h3>
               <SplitBar split={check.split} unit={office.sheet.pitcher.unit} />
               <p class="quiet fine">{check.split.rule}</p>
             </>

@@ -27,7 +27,7 @@ export function PacePicture({ legs, arm, baseline, open = false }: Props) {
     <figure class="picture pace" ref={box}>
       <svg viewBox={`0 0 ${width} ${high}`} width={width} height={high} role="img" aria-label={lines.map(({ name, of }) => paceWords(name, of, baseline)).join("; ")}>
         <rect class="slower" x={layout.left} width={layout.whole - layout.left} y={head} height={bottom - head} />
-        <text x={Math.min(layout.whole, width - 48)} y={head - 8} text-anchor="middle">her {baseline}</text>
+        <text x={Math.min(layout.whole, width - 66)} y={head - 8} text-anchor="middle">her {baseline}: 100 %</text>
         <line class="baseline" x1={layout.whole} x2={layout.whole} y1={head} y2={bottom} />
         {lines.map(({ name, of }, i) => {
           const y = head + row * (i + 0.5);
@@ -47,9 +47,9 @@ export function PacePicture({ legs, arm, baseline, open = false }: Props) {
       </svg>
       <figcaption class="fine quiet">
         <ul class="key">
-          <li><Sign><circle class="at" cx="15" cy="11" r="8" /></Sign> filled: the film is sure enough to say</li>
-          <li><Sign><circle class="at open" cx="15" cy="11" r="8" /></Sign> hollow: not sure enough to say</li>
-          <li><Sign><rect class="range" x="1" y="5" width="28" height="12" rx="3" /></Sign> she may really be anywhere on this bar</li>
+          <li><Sign><circle class={open ? "at open" : "at"} cx="15" cy="11" r="8" /></Sign> {open ? "hollow: her speed as the film shows it, but not surely enough to tell" : "her speed, in per cent of her " + baseline + "’s"}</li>
+          <li><Sign><rect class="range" x="1" y="5" width="28" height="12" rx="3" /></Sign> it may really lie anywhere on this bar</li>
+          <li><Sign><rect class="slower" x="1" y="5" width="28" height="12" /></Sign> slower than on her {baseline}</li>
         </ul>
       </figcaption>
     </figure>

@@ -17,7 +17,7 @@ export interface PlayerEvents {
 }
 
 /** How long the browser may take to report a painted frame once a seek is through. */
-const patience = 250;
+const patience = 1000;
 /** The rates browsers play at. */
 const slowest = 0.0625;
 const fastest = 16;
