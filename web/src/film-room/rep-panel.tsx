@@ -5,8 +5,7 @@ import type { Rep, Unit } from "../api/types";
 import { FilmSpeedLine } from "../parts/film-speed";
 import { Judgement } from "../parts/verdict";
 import { baselineIs } from "../words/baseline";
-import { sameDrill } from "../words/drill";
-import { gapText, speedText, tenthsText } from "../words/speed";
+import { gapText, speedText } from "../words/speed";
 import { pitchName } from "../workouts/said";
 import { PlanLine } from "./plan-line";
 import type { Row } from "./core/ledger";
@@ -149,16 +148,15 @@ function Outcome({ rep: { judged } }: { rep: Rep }) {
 }
 
 /** What the gap is counted from, and where it should lie. */
-function CountedFrom({ rep: { judged, pitch, drill } }: { rep: Rep }) {
+function CountedFrom({ rep: { judged } }: { rep: Rep }) {
   const office = useOffice();
-  const { pitcher: { unit }, summaries } = office.sheet;
-  const { baseline: base, gap, verdict } = judged;
+  const { unit } = office.sheet.pitcher;
+  const { baseline: base, gap, verdict, aim } = judged;
   if (!base || !gap) return null;
-  const band = verdict && summaries.find((s) => s.pitch === pitch && sameDrill(s.drill, drill))?.bands.find((b) => b.unit === unit);
   return (
     <p class="quiet fine">
       Baseline {speedText(base.speed, unit)} ({baselineIs(base, pitchName(office.pitchTypes, base.pitch))}).
-      {band && ` The band, to aim for: ${tenthsText(band.lo)} to ${tenthsText(band.hi)} ${unit} under it.`}
+      {verdict && aim && ` In the band, to aim for: ${speedText(aim.lo, unit, false)} to ${speedText(aim.hi, unit)}.`}
     </p>
   );
 }
