@@ -39,8 +39,11 @@ func bandsOf(b box, cols int, list []int) bands {
 const (
 	locateRate  = 240.0 // patch samples per second
 	locateReach = 0.10  // seconds searched to either side
-	locateStep  = 0.004
-	ownReach    = 0.20 // how far legs and arm may stretch apart from the whole, log
+	// releaseSearch is that of the release: the guess is one of it, and a pattern that a
+	// late arm and a braked finish have changed is else found in the follow-through.
+	releaseSearch = 0.06
+	locateStep    = 0.004
+	ownReach      = 0.20 // how far legs and arm may stretch apart from the whole, log
 )
 
 // How far the body may stand aside of where the fastballs had it, in cells. A
@@ -65,7 +68,8 @@ var (
 
 // place is one instant's patch and where in the template it belongs.
 type place struct {
-	u float64
+	u      float64
+	search float64 // seconds to either side
 	// patches show the body ever further to the right, asideStep apart; the middle
 	// one where the fastballs had it.
 	patches []patch
@@ -86,19 +90,21 @@ func finderOf(t template, b bands, ref Instants) finder {
 		aside = append(aside, t.moved(dx))
 	}
 	cut := func(u float64, s reach, keep []int, from []template) place {
-		pl := place{u: u}
+		pl := place{u: u, search: locateReach}
 		for _, t := range from {
 			pl.patches = append(pl.patches, t.patch(u-s.before, u+s.after, locateRate, keep))
 		}
 		return pl
 	}
+	release := cut(ref.Release, releaseReach, b.arm, aside)
+	release.search = releaseSearch
 	return finder{
 		ref:     ref,
 		hips:    trackOf(t, b.hips),
 		drive:   cut(ref.Drive, driveReach, b.legs, aside),
 		plant:   cut(ref.Plant, plantReach, b.feet, aside),
 		top:     cut(ref.Top, topReach, b.top, []template{t}),
-		release: cut(ref.Release, releaseReach, b.arm, aside),
+		release: release,
 	}
 }
 
@@ -155,7 +161,7 @@ func (pl place) laid(w warp) lay { return w.lay(pl.times(), pl.u) }
 // paraboloid through the best nine.
 func (pl place) find(w window, f fit, l lay) Found {
 	middle := f.at(w.guess, pl.u)
-	n, m := int(math.Round(locateReach/locateStep)), len(pl.patches)
+	n, m := int(math.Round(pl.search/locateStep)), len(pl.patches)
 	scores := make([]float64, m*(2*n+1)) // NaN is not yet known
 	for k := range scores {
 		scores[k] = math.NaN()
