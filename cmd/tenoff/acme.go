@@ -12,7 +12,8 @@ import (
 func (r *reach) byACME() bool { return r.domain != "" && r.cert == "" && r.proxies == "" }
 
 // certificates gets the domain's certificate, and no other, from the authority, and
-// renews it. What it got is kept within the data folder dir. The authority sees that the
+// renews it. What it got is kept within the data folder dir, apart for each authority: a
+// certificate for trying out is not served once the real one is asked. The authority sees that the
 // domain is ours by a handshake on port 443 (tls-alpn-01, RFC 8737).
 func (r *reach) certificates(dir string) (*autocert.Manager, error) {
 	u, err := url.Parse(r.directory)
@@ -21,7 +22,7 @@ func (r *reach) certificates(dir string) (*autocert.Manager, error) {
 	}
 	return &autocert.Manager{
 		Prompt: autocert.AcceptTOS, HostPolicy: autocert.HostWhitelist(r.domain),
-		Cache:  autocert.DirCache(filepath.Join(dir, "certificates")),
+		Cache:  autocert.DirCache(filepath.Join(dir, "certificates", url.PathEscape(r.directory))),
 		Client: &acme.Client{DirectoryURL: r.directory},
 	}, nil
 }

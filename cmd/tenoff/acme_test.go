@@ -73,7 +73,7 @@ func names(t *testing.T) string {
 }
 
 // A certificate for the domain is got from an authority when somebody first calls, is
-// served for the domain only, and is still there after a restart.
+// served for the domain only, and is still there after a restart, for the same authority.
 func TestCertificateByACME(t *testing.T) {
 	dir := t.TempDir()
 	l, err := new(net.ListenConfig).Listen(t.Context(), "tcp", "127.0.0.1:0")
@@ -81,9 +81,9 @@ func TestCertificateByACME(t *testing.T) {
 		t.Fatal(err)
 	}
 	ca := newAuthority(t, l.Addr().(*net.TCPAddr).Port)
-	serve := func() *tls.Config {
+	serve := func(directory string) *tls.Config {
 		t.Helper()
-		w, err := (&reach{domain: "films.example", directory: ca.URL + "/dir"}).way(dir)
+		w, err := (&reach{domain: "films.example", directory: directory}).way(dir)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -91,7 +91,7 @@ func TestCertificateByACME(t *testing.T) {
 		return w.tls
 	}
 	var now atomic.Pointer[tls.Config]
-	now.Store(serve())
+	now.Store(serve(ca.URL + "/dir"))
 	s := &http.Server{ReadHeaderTimeout: time.Minute, ErrorLog: log.New(io.Discard, "", 0), Handler: http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		_, _ = io.WriteString(w, "films") // the test sees what is missing
 	})}
@@ -122,11 +122,15 @@ func TestCertificateByACME(t *testing.T) {
 			t.Errorf("%s is served: %q", name, text)
 		}
 	}
-	now.Store(serve())
+	now.Store(serve(ca.URL + "/dir"))
 	if text, err := call("films.example"); err != nil || text != "films" {
 		t.Errorf("after a restart: %q, %v", text, err)
 	}
 	if n := ca.orders.Load(); n != 1 {
 		t.Errorf("%d certificates were ordered in all", n)
+	}
+	now.Store(serve(ca.URL + "/dir?another")) // whose certificates are other ones
+	if text, err := call("films.example"); err != nil || text != "films" || ca.orders.Load() != 2 {
+		t.Errorf("from another authority: %q, %v, %d certificates were ordered", text, err, ca.orders.Load())
 	}
 }

@@ -83,6 +83,7 @@ func TestExitCodesAndSentences(t *testing.T) {
 		{"serve --data NEW --lan --listen :0", exitUsage, "set a passphrase first"},
 		{"serve --data NEW --domain films.example --behind-proxy 127.0.0.1 --listen 127.0.0.1:0", exitUsage, "set a passphrase first"},
 		{"serve --data NEW --behind-proxy 127.0.0.1", exitUsage, "needs --domain"},
+		{"serve --data NEW --acme-directory https://authority.example/directory", exitUsage, "goes with --domain"},
 		{"serve --data NEW --behind-proxy anyone --domain films.example", exitUsage, "takes addresses"},
 		{"serve --data NEW --cert x.pem", exitUsage, "go together"},
 		{"demo --listen 0.0.0.0:7300", exitUsage, "would open these films to the network"},

@@ -92,6 +92,9 @@ func (r *reach) way(dir string) (way, error) {
 	case r.lan:
 		w.access.Public = r.lanAddress(host, port)
 	}
+	if r.directory != "" && r.directory != acme.LetsEncryptURL && !r.byACME() {
+		return w, usageError{sentence: "--acme-directory goes with --domain, and with neither --cert nor --behind-proxy"}
+	}
 	switch {
 	case r.cert != "":
 		pair, err := tls.LoadX509KeyPair(r.cert, r.key)

@@ -14,7 +14,8 @@ import (
 
 // Send makes the draft of a homework the answer that its slip's page shows, with copies
 // of its clips: what was sent stays what it was when a clip is made again. shown is what
-// the page shows beside. The clips have to be made and to show what is true now.
+// the page shows beside. The clips have to be made, and to show what is true now where they can be made again: of an
+// original that is not kept any more they can't.
 func (s *Shelf) Send(ctx context.Context, h bullpen.Homework, shown json.RawMessage) error {
 	var copies []store.ClipCopy
 	var files []store.File
@@ -31,7 +32,7 @@ func (s *Shelf) Send(ctx context.Context, h bullpen.Homework, shown json.RawMess
 			return err
 		case !e.Made || e.State != ready:
 			return bullpen.Errorf(bullpen.Unavailable, "The clip “%s” is not ready yet; send the reply when it is.", e.FileName)
-		case e.Stale:
+		case e.Stale && s.canBeMadeAgain(ctx, e.Clip):
 			return bullpen.Errorf(bullpen.Conflict, "Something that the clip “%s” shows has changed since it was made; make it again, then send the reply.", e.FileName)
 		}
 		c, err := s.copyOf(ctx, e.Clip)
@@ -48,6 +49,20 @@ func (s *Shelf) Send(ctx context.Context, h bullpen.Homework, shown json.RawMess
 	sent = true
 	s.discard(ctx, loose)
 	return nil
+}
+
+// canBeMadeAgain reports whether the originals of a clip's films are there.
+func (s *Shelf) canBeMadeAgain(ctx context.Context, c store.Clip) bool {
+	sc, err := s.scene(ctx, c, map[string]Board{})
+	if err != nil {
+		return true // what it shows was taken out: it is no longer to be sent
+	}
+	for _, x := range sc.shots {
+		if _, _, err := s.cutting(x.film); err != nil {
+			return false
+		}
+	}
+	return true
 }
 
 // copyOf copies the files of a finished clip. They take no room twice.

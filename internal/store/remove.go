@@ -84,7 +84,8 @@ func (c cover) count(ctx context.Context, db queryer, id string) (r Removal, err
 		return r, explain(err)
 	}
 	r.Films, r.Clips = len(r.FilmIDs), len(r.ClipIDs)-r.Copies
-	r.Files, err = all(ctx, db, fileFrom, `SELECT key, bytes FROM files WHERE film_id IN (SELECT id FROM films WHERE `+c.films+`)
+	r.Files, err = all(ctx, db, fileFrom, `SELECT key, iif(clip_id IN (SELECT id FROM clips WHERE sent_with IS NOT NULL), 0, bytes) -- a copy takes no room beside its clip
+		FROM files WHERE film_id IN (SELECT id FROM films WHERE `+c.films+`)
 		OR clip_id IN (SELECT id FROM clips WHERE `+c.clips+`) ORDER BY key`, id)
 	return r, err
 }
