@@ -48,6 +48,8 @@ func (c *clocking) uncertainty(i int, f FilmSpeed) bullpen.Speed {
 	if !c.own {
 		common += sq(c.wayU / metresPerSecond)
 		// dv/dk is about v D/2, which as time is T k D/2 for a share of k.
+		// The mark that the others were found from is off by the same for all of them.
+		common += sq(markU)
 		common += sq(f.Flight * c.way.Drag * c.way.Metres / 2 * dragU)
 	}
 	return bullpen.Speed(float64(f.Speed) / f.Flight * math.Sqrt(rep+common))

@@ -33,21 +33,22 @@ type Setting struct {
 
 // What is assumed where nothing was measured. All are assumptions.
 const (
-	soundSpeed  = 343.0 // m/s, dry air of 20 degrees Celsius
-	usualPhone  = 8.0   // metres from glove to phone where it is not known ...
-	phoneU      = 1.0   // standard uncertainty of a known distance, metres
-	usualPhoneU = 4.0   // and of an unknown one
-	offsetU     = 0.020 // half-width of the file's offset of sound to picture, seconds, rectangular
-	wayU        = 0.30  // of the distance from release to glove, metres
-	gloveU      = 0.15  // of where the glove is from rep to rep, metres
-	dragU       = 0.10  // of the drag, as a share
-	popU        = 0.002 // of a pop's instant, seconds
-	leastOwn    = 5     // readings with a pop that a calibration takes
-	handU       = 0.06  // of where the hand lets go from rep to rep, metres
-	gunU        = 0.25  // of a reading, mph, but for the step that is shown
-	doubtAt     = 2.5   // residuals of that many standard deviations are doubted ...
-	doubtBlind  = 3.5   // and without calibration, where all reps may be wrong alike
-	leastSlip   = 4.0   // mph: gun and film that are nearer to each other are never doubted
+	soundSpeed  = 343.0  // m/s, dry air of 20 degrees Celsius
+	usualPhone  = 8.0    // metres from glove to phone where it is not known ...
+	phoneU      = 1.0    // standard uncertainty of a known distance, metres
+	usualPhoneU = 4.0    // and of an unknown one
+	offsetU     = 0.020  // half-width of the file's offset of sound to picture, seconds, rectangular
+	wayU        = 0.30   // of the distance from release to glove, metres
+	gloveU      = 0.15   // of where the glove is from rep to rep, metres
+	dragU       = 0.10   // of the drag, as a share
+	popU        = 0.002  // of a pop's instant, seconds
+	markU       = 0.0096 // of the mark that a film's releases are found from, seconds: a frame of 30 fps / sqrt(12)
+	leastOwn    = 5      // readings with a pop that a calibration takes
+	handU       = 0.06   // of where the hand lets go from rep to rep, metres
+	gunU        = 0.25   // of a reading, mph, but for the step that is shown
+	doubtAt     = 2.5    // residuals of that many standard deviations are doubted ...
+	doubtBlind  = 3.5    // and without calibration, where all reps may be wrong alike
+	leastSlip   = 4.0    // mph: gun and film that are nearer to each other are never doubted
 )
 
 // FilmSpeed is how fast the film says a rep's ball was.
