@@ -284,3 +284,16 @@ test("a run that another window crosses is not split: nothing of it is saved", a
   await settled(ledger);
   assert.equal(server.reps_.length, 1);
 });
+
+test("a run is not sent later unasked: without a connection it is refused", async () => {
+  const { server, ledger } = open();
+  for (const release of [30, 60]) addAt(ledger, release);
+  await settled(ledger);
+  server.moods = [0];
+  server.calls = [];
+  change(ledger, ledger.rows()[0]!.key, { note: "low" });
+  await assert.rejects(ledger.enter({ text: "55 47", shift: 0 }, server.revision), { message: "What was entered before is not saved yet. Once it is, do this again." });
+  await settled(ledger);
+  assert.deepEqual(server.reps_.map((r) => r.reading), [undefined, undefined]);
+  assert.ok(!server.calls.includes("enter"));
+});

@@ -76,7 +76,7 @@ export class Ledger {
   private running = false;
   private cache: Row[] | undefined;
   private wake: () => void = () => {};
-  /** Who waits until all is saved. */
+  /** Who waits until all is saved, and looks again at every change. */
   private idle: (() => void)[] = [];
 
   constructor(
@@ -143,7 +143,7 @@ export class Ledger {
    * hand marks, so this is the server's to do.
    */
   async accept(keys: readonly Key[]): Promise<{ marks: number; reps: number }> {
-    while (this.queue.length > 0) await new Promise<void>((resolve) => this.idle.push(resolve));
+    await this.allSaved();
     const before = keys.flatMap((key) => this.row(key) ?? []);
     await this.desk.accept(before.map(({ key }) => this.idOf(key)));
     const { revision, reps } = await this.desk.reps();
@@ -164,7 +164,7 @@ export class Ledger {
    * the reps at that revision: with any change since, nothing of it is saved.
    */
   async enter(run: Run, revision: number): Promise<number> {
-    while (this.queue.length > 0) await new Promise<void>((resolve) => this.idle.push(resolve));
+    await this.allSaved();
     const before = this.rows();
     await this.desk.enter(run, revision);
     const now = await this.desk.reps();
@@ -176,6 +176,14 @@ export class Ledger {
     if (changes.length > 0) this.history.did(changes);
     this.touch();
     return changes.length;
+  }
+
+  /** Waits until all before is saved; fails when that can't be done now, so that nothing is sent later unasked. */
+  private async allSaved(): Promise<void> {
+    while (this.queue.length > 0) {
+      if (this.saving.state === "waiting" || this.saving.state === "clash") throw { message: "What was entered before is not saved yet. Once it is, do this again." };
+      await new Promise<void>((resolve) => this.idle.push(resolve));
+    }
   }
 
   /** Takes the last step back; what was done for it. */
@@ -264,7 +272,6 @@ export class Ledger {
     if (this.queue.length === 0) {
       this.saving = { state: "saved" };
       this.touch();
-      for (const go of this.idle.splice(0)) go();
     }
   }
 
@@ -350,6 +357,7 @@ export class Ledger {
   private touch(): void {
     this.cache = undefined;
     this.changed();
+    for (const go of this.idle.splice(0)) go();
   }
 
   /** Lays a change that is not saved yet over the rows. */
