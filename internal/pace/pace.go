@@ -56,9 +56,6 @@ func Of(ctx context.Context, s *store.Store, p bullpen.Pitcher, pen bullpen.Bull
 			}
 		}
 		timings[i] = tempo.TimingOf(r, by[r.FilmID], t)
-		if a, ok := accepted[r.ID]; ok {
-			timings[i].Copied = copied(r.Drive, a.Drive) || copied(r.Plant, a.Plant)
-		}
 	}
 	out.Body = tempo.Assess(timings, tempo.Options{Baseline: p.BaselinePitch, Eye: eye.Seconds, Gaps: meanGaps(sheet), Thrown: thrown(pen, reps, sheet), Unit: cmp.Or(p.Unit, pen.Unit)})
 	return out, nil
@@ -98,9 +95,6 @@ func leaveMoved(t *tempo.Transferred, r bullpen.Rep, a store.Accepted) {
 		}
 	}
 }
-
-// copied says that a mark stands where what was found put it.
-func copied(mark, was int) bool { return was >= 0 && mark == was }
 
 // meanGaps are the pitches' mean gaps.
 func meanGaps(sheet bullpen.Sheet) map[tempo.Subject]tempo.MeanGap {

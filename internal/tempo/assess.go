@@ -118,7 +118,6 @@ func Assess(reps []RepTiming, o Options) Assessment {
 		eye = o.Eye
 	}
 	a.EyeMillis = 1000 * eye
-	o.Eye = eye
 	all := make([]counted, len(reps))
 	hasFast := map[string]bool{"": true}
 	for i, r := range reps {
@@ -240,9 +239,7 @@ func checkFrom(all []counted, s Subject, view bullpen.View, o Options) Check {
 	l, lok := Compare(legs.fast, legs.off, legs.u2(), bias.Legs)
 	r, rok := Compare(arm.fast, arm.off, arm.u2(), bias.Arm)
 	// Only the legs': an arm that keeps another time than the body always looks unlike.
-	l = l.laidOver(legs.unlike())
-	l.byEye = legs.byEye(o.Eye)
-	c := Judge(l, lok, r, rok, o.Margins)
+	c := Judge(l.laidOver(legs.unlike()), lok, r, rok, o.Margins)
 	c.Pitch, c.View, c.fastThrown, c.offThrown = s.Pitch, view, legs.thrownFast, legs.thrownOff
 	if own, ok := SpreadOf(legs.fast, math.Sqrt(legs.u2())); ok {
 		c.Own = &own
@@ -257,7 +254,6 @@ type sides struct {
 	// How well the found ends of the times match, summed, and of how many reps.
 	matchFast, matchOff float64
 	foundFast, foundOff float64
-	looks               looks
 	// thrown counts the reps with and without a time.
 	thrownFast, thrownOff int
 }
@@ -277,7 +273,6 @@ func (s *sides) add(fast bool, t timed) {
 		s.off = append(s.off, t.seconds)
 	}
 	s.squares += t.u * t.u / (t.seconds * t.seconds)
-	s.looks.add(fast, t)
 	switch {
 	case t.source != ByFinder:
 	case fast:
@@ -290,13 +285,12 @@ func (s *sides) add(fast bool, t timed) {
 }
 
 // unlike is how much worse the off-speed reps' instants match the fastballs' motion
-// than the fastballs' own do, or less where marks by hand say that what was found is
-// nearer than that; 0 for not at all or for hand marks.
+// than the fastballs' own do, 0 for not at all or for hand marks.
 func (s *sides) unlike() float64 {
 	if s.foundFast == 0 || s.foundOff == 0 {
 		return 0
 	}
-	return math.Min(math.Max(s.matchFast/s.foundFast-s.matchOff/s.foundOff, 0), s.looks.apart())
+	return math.Max(s.matchFast/s.foundFast-s.matchOff/s.foundOff, 0)
 }
 
 // u2 is the mean squared relative uncertainty of the times.

@@ -82,7 +82,6 @@ type Check struct {
 	// legs; "" where they are not.
 	Softest string `json:"softest,omitempty"`
 
-	markEach              int // of how many reps on each side marks by hand would settle it; 0: of none
 	legs                  Contrast
 	fastThrown, offThrown int // with and without a time
 }
@@ -151,26 +150,8 @@ func Judge(legs Contrast, legsOK bool, arm Contrast, armOK bool, m Margins) Chec
 	c.Verdict = decide(legs, arm, armOK, m)
 	if c.Verdict == CantTell {
 		c.Reason, c.MoreFast, c.MoreOff = settle(legs, arm, armOK, m)
-		if c.Reason == OtherShape {
-			c.markEach = marksEach(legs, arm, armOK, m)
-		}
 	}
 	return c
-}
-
-// marksEach returns on how many reps of each side marks of drive and plant by hand
-// would settle a check whose reps move unlike each other, if they agreed with what was
-// found; 0 for none.
-func marksEach(legs, arm Contrast, armOK bool, m Margins) int {
-	if legs.byEye == 0 {
-		return 0
-	}
-	for n := leastLooks; n <= mostReps; n++ {
-		if decide(legs.looked(n), arm.with(n), armOK, m) != CantTell {
-			return n
-		}
-	}
-	return 0
 }
 
 // settle says what would decide an undecided check: the fewest reps on both sides

@@ -16,8 +16,6 @@ type Contrast struct {
 	Spread    float64 // pooled standard deviation of the logs, rep to rep
 	Bias      float64 // share of |Log| that the method may be off by
 	Unlike    float64 // what U holds for motion that was found but is of another shape, log units
-
-	byEye float64 // standard uncertainty of one time marked by hand, log units; 0: not known
 }
 
 // Lo returns the lower end of the 95 % interval of Log.
@@ -95,13 +93,6 @@ func (c Contrast) with(n int) Contrast {
 	c.Fast, c.Off = max(c.Fast, n), max(c.Off, n)
 	c.U = c.widened(bullpen.Welch(bullpen.Sample{N: c.Off, SD: c.Spread}, bullpen.Sample{N: c.Fast, SD: c.Spread}))
 	return c
-}
-
-// looked returns the contrast as it would be with n reps on each side marked by hand
-// whose marks agree with what was found.
-func (c Contrast) looked(n int) Contrast {
-	c.Unlike = math.Min(c.Unlike, 2*c.byEye*math.Sqrt(2/float64(n)))
-	return c.with(n)
 }
 
 func logs(times []float64) []float64 {

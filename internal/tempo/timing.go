@@ -19,9 +19,6 @@ type RepTiming struct {
 	// Gaps are the real seconds between the frames around each mark, see GapsOf.
 	Gaps  Instants
 	Found *Transferred // nil where event transfer was not run or refused
-	// Copied says that the mark of drive or plant was taken over from what was found:
-	// nobody looked for it apart from that.
-	Copied bool
 }
 
 // TimingOf gathers what is known of a rep on its film. found is nil where event
@@ -79,28 +76,6 @@ type timed struct {
 	u       float64 // standard uncertainty of the measurement alone
 	source  Source
 	match   float64 // of both ends together, where both were found
-	// look is the log of what was marked by hand over what was found, where both ends
-	// were marked and what was found counts; lookU is its standard uncertainty, 0 for
-	// no marks.
-	look, lookU float64
-}
-
-// looked adds what a person saw of a time whose ends were both found.
-func (t timed) looked(from, to, fromGap, toGap, eye float64) timed {
-	marked := timed{seconds: span(from, to)}
-	if t.source == ByFinder && t.known() && marked.known() {
-		t.look = math.Log(marked.seconds / t.seconds)
-		t.lookU = DurationUncertainty(MarkUncertainty(gapOf(fromGap), eye), MarkUncertainty(gapOf(toGap), eye)) / t.seconds
-	}
-	return t
-}
-
-// gapOf is the gap between the frames around a mark, a usual one where nobody said it.
-func gapOf(gap float64) float64 {
-	if !(gap >= 0) || math.IsInf(gap, 1) {
-		return unknownGap
-	}
-	return gap
 }
 
 // known says whether there is a time.
@@ -128,7 +103,9 @@ type Moments struct {
 // what was found stands for that finer instant; one that does not was moved on
 // purpose and wins.
 func momentOf(mark, gap float64, f Found, ran bool, sd, eye float64) *Moment {
-	gap = gapOf(gap)
+	if !(gap >= 0) || math.IsInf(gap, 1) {
+		gap = unknownGap
+	}
 	u := MarkUncertainty(gap, eye)
 	switch {
 	case ran && f.Sure && !(math.Abs(mark-f.Seconds) > agree*u):
@@ -169,9 +146,6 @@ func (r RepTiming) times(eye float64) (m Moments, legs, arm timed) {
 		Release: at(r.Marked.Release, r.Gaps.Release, f.Release, releaseFoundSD),
 	}
 	legs, arm = between(m.Drive, m.Plant), between(m.Top, m.Release)
-	if !r.Copied {
-		legs = legs.looked(r.Marked.Drive, r.Marked.Plant, r.Gaps.Drive, r.Gaps.Plant, eye)
-	}
 	if arm.known() && max(m.Top.gap, m.Release.gap) > armGap {
 		arm.seconds = math.NaN()
 	}
