@@ -212,10 +212,10 @@ func (p pen) digest() string {
 		Fast                           bool
 	}
 	in := struct {
-		Trace int
-		Films []film
-		Reps  []rep
-	}{Trace: trace.Version}
+		Trace, Tempo int
+		Films        []film
+		Reps         []rep
+	}{Trace: trace.Version, Tempo: tempo.Version}
 	for _, f := range p.films {
 		in.Films = append(in.Films, film{f.ID, f.Made.Motion, f.View, f.Clock.Slow})
 	}

@@ -7,6 +7,9 @@ import (
 	"tenoff/internal/trace"
 )
 
+// Version is the method's: what another one found is found anew.
+const Version = 2
+
 // Delivery is one rep of a film as event transfer takes it in.
 type Delivery struct {
 	Motion *trace.Motion // of the film it is on
