@@ -278,7 +278,7 @@ func TestPairOnOneClock(t *testing.T) {
 	if err := json.Unmarshal([]byte(a.body), &look); err != nil || a.status != http.StatusOK {
 		t.Fatalf("%d %s", a.status, a.body)
 	}
-	if len(look.Phases) != 4 || !strings.HasPrefix(look.Sentence, "Drive to plant ") || look.Stretch == nil {
+	if len(look.Phases) != 4 || !strings.HasPrefix(look.Sentence, "Legs, drive to plant ") || look.Stretch == nil {
 		t.Fatalf("%+v %q", look.Phases, look.Sentence)
 	}
 	for _, p := range look.Phases {
