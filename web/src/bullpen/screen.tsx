@@ -14,6 +14,7 @@ import { say as announce } from "../shell/say";
 import { baselineIs } from "../words/baseline";
 import { dayText, gapText, percentText, rangeText, speedText } from "../words/speed";
 import { BodyFinding, checkOf, paced, unreadChecks } from "./body";
+import { Doubted, doubtedIn } from "./doubted";
 import { BullpenSettings } from "./settings";
 import { baselines, capital, nextFor, offSpeed, say, titleOf } from "./said";
 import { Shelf } from "./shelf";
@@ -124,6 +125,7 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
                   ? <p class="gap"><strong>{said.gap}</strong> <VerdictMark verdict={said.verdict} edgeOf={said.edgeOf} /></p>
                   : <p class="gap pending">Gap pending</p>}
                 {said.about.map((line) => <p key={line} class="quiet">{line}</p>)}
+                <Doubted sheet={sheet} reps={doubtedIn(sheet, s)} unit={unit} />
                 {next.length > 0 && <p><b>Next:</b> {next.join(" ")}</p>}
               </div>
               {check && <BodyFinding sheet={sheet} check={check} unit={unit} baseline={baseName} />}
@@ -139,9 +141,12 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
         </article>
       ))}
       {base.map((s) => (
-        <p key={`${s.pitch} ${s.drill} ${s.gun}`} class="baseline-said">
-          <b>Baseline: {titleOf(s, gunMatters).toLowerCase()} {s.baseline ? speedText(s.baseline.speed, unit) : ""}</b>{s.baseline && ` (${baselineIs(s.baseline, baseName)}: what gaps are counted from)`}, {s.n === 1 ? "one reading" : `${s.n} readings from ${rangeText(s.range, unit)}`}{s.sd ? `, spread ${speedText(s.sd, unit)} from rep to rep` : ""}.
-        </p>
+        <div key={`${s.pitch} ${s.drill} ${s.gun}`}>
+          <p class="baseline-said">
+            <b>Baseline: {titleOf(s, gunMatters).toLowerCase()} {s.baseline ? speedText(s.baseline.speed, unit) : ""}</b>{s.baseline && ` (${baselineIs(s.baseline, baseName)}: what gaps are counted from)`}, {s.n === 1 ? "one reading" : `${s.n} readings from ${rangeText(s.range, unit)}`}{s.sd ? `, spread ${speedText(s.sd, unit)} from rep to rep` : ""}.
+          </p>
+          <Doubted sheet={sheet} reps={doubtedIn(sheet, s)} unit={unit} />
+        </div>
       ))}
       {judged.length === 0 && base.length === 0 && <p class="quiet">Type some readings in the film room, fastballs and change-ups from the same gun place, and the gap stands here.</p>}
     </section>

@@ -43,6 +43,8 @@ export function DrawingLayer() {
         event.currentTarget.setPointerCapture(event.pointerId);
         does((p) => board.sketch.press(p))(event);
       }}
+      // The keyboard stays where drawing puts it, in a note's field.
+      onMouseDown={(event) => open && event.preventDefault()}
       onPointerMove={does((p) => board.sketch.move(p))}
       onPointerUp={does((p) => board.sketch.release(p))}
     >

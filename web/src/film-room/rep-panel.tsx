@@ -5,6 +5,7 @@ import type { Rep, Unit } from "../api/types";
 import { FilmSpeedLine } from "../parts/film-speed";
 import { Judgement } from "../parts/verdict";
 import { baselineIs } from "../words/baseline";
+import { isRight, questionsOf } from "../parts/sure";
 import { gapText, speedText } from "../words/speed";
 import { pitchName } from "../workouts/said";
 import { PlanLine } from "./plan-line";
@@ -164,15 +165,13 @@ function CountedFrom({ rep: { judged } }: { rep: Rep }) {
 /** "Sure?": asked once for each reading, refused never. */
 function Doubt({ row: { key, rep } }: { row: Row }) {
   const { room } = useOffice();
-  const about = `${rep.id} ${rep.reading?.value} ${rep.reading?.unit}`;
-  const [sure, setSure] = useState(() => new Set(remembered()));
-  const said = [rep.filmSpeed?.doubt, rep.judged.doubt].filter(Boolean);
-  if (said.length === 0 || sure.has(about)) return null;
+  const [, look] = useState(0);
+  const said = questionsOf(rep);
+  if (said.length === 0) return null;
   const meant = rep.filmSpeed?.meant;
   const yes = () => {
-    const more = new Set(sure).add(about);
-    remember([...more]);
-    setSure(more);
+    isRight(rep);
+    look((n) => n + 1);
   };
   return (
     <div class="notice alarm sure" role="status">
@@ -184,22 +183,4 @@ function Doubt({ row: { key, rep } }: { row: Row }) {
       </div>
     </div>
   );
-}
-
-const place = "tenoff-sure";
-
-function remembered(): string[] {
-  try {
-    return JSON.parse(sessionStorage.getItem(place) ?? "[]") as string[];
-  } catch {
-    return [];
-  }
-}
-
-function remember(sure: string[]): void {
-  try {
-    sessionStorage.setItem(place, JSON.stringify(sure.slice(-300)));
-  } catch {
-    // Without storage the question is asked again after a reload.
-  }
 }

@@ -6,9 +6,12 @@ export function slopeText(what: string, slope: Slope, unit: Unit | "%" | "points
   const by = unit === "%" ? 100 : 1;
   const n = (v: number) => (Math.abs(v) * by).toFixed(unit === "%" ? 0 : 1);
   const signed = (v: number) => `${v * by < 0 ? "−" : ""}${n(v)}`;
-  const range = `likely between ${signed(slope.lo)} and ${signed(slope.hi)} a week, ${slope.n} bullpens`;
+  const u = unit === "%" ? "points" : unit;
+  // A share moves by 100 points at most.
+  if (unit === "%" && (slope.lo < -1 || slope.hi > 1)) return `${what}: ${slope.n} bullpens are too few to see a change.`;
+  const range = `likely between ${signed(slope.lo)} and ${signed(slope.hi)} ${u} a week, ${slope.n} bullpens`;
   if (slope.lo <= 0 && slope.hi >= 0) return `${what} shows no clear change (${range}).`;
-  return `${what} ${slope.perWeek > 0 ? "grows" : "falls"} by ${n(slope.perWeek)} ${unit === "%" ? "points" : unit} a week (${range}).`;
+  return `${what} ${slope.perWeek > 0 ? "grows" : "falls"} by ${n(slope.perWeek)} ${u} a week (${range}).`;
 }
 
 /** A speed's slope in her unit. */

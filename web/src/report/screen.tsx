@@ -5,6 +5,7 @@ import type { BodyCheck, Clock, PitchType, Rep, Sheet, Summary, Unit } from "../
 import { useSheet } from "../api/use-sheet";
 import { usePitchTypes } from "../bullpen/screen";
 import { checkOf } from "../bullpen/body";
+import { Doubted, doubtedIn } from "../bullpen/doubted";
 import { baselineSaid, capital, forPaper, nextFor, say } from "../bullpen/said";
 import { BodyMark } from "../parts/body-mark";
 import { VerdictMark } from "../parts/verdict";
@@ -82,6 +83,7 @@ function PitchSaid({ sheet, summary: s, gunMatters, base }: { sheet: Sheet; summ
     <section>
       <h2>{said.title}{said.gap && <>: {said.gap} under</>} <VerdictMark verdict={said.verdict} edgeOf={said.edgeOf} /></h2>
       {[...said.about, ...said.lines].map((l) => <p key={l}>{l}</p>)}
+      <Doubted sheet={sheet} reps={doubtedIn(sheet, s)} unit={unit} onPaper />
       {nextFor(s, unit, base).length > 0 && <p><b>Next:</b> {nextFor(s, unit, base).join(" ")}</p>}
       <BodyOnPaper check={checkOf(sheet, s)} unit={unit} />
     </section>
