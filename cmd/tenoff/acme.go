@@ -13,8 +13,8 @@ func (r *reach) byACME() bool { return r.domain != "" && r.cert == "" && r.proxi
 
 // certificates gets the domain's certificate, and no other, from the authority, and
 // renews it. What it got is kept within the data folder dir, apart for each authority: a
-// certificate for trying out is not served once the real one is asked. The authority sees that the
-// domain is ours by a handshake on port 443 (tls-alpn-01, RFC 8737).
+// certificate for trying out is not served once the real one is asked. The authority
+// sees that the domain is ours by a handshake on port 443 (tls-alpn-01, RFC 8737).
 func (r *reach) certificates(dir string) (*autocert.Manager, error) {
 	u, err := url.Parse(r.directory)
 	if err != nil || u.Scheme != "https" || u.Host == "" {

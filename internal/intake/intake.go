@@ -19,7 +19,6 @@ type Options struct {
 	MaxBytes int64 // the largest film; default 32 GiB
 	Reserve  int64 // room that stays free on the disk, bytes; default 512 MiB
 	Log      *slog.Logger
-	Lane     *bulk.Lane // along which films come in; default: one of its own
 }
 
 // Intake receives, reads and removes films. Its methods may be used by several
@@ -42,13 +41,10 @@ func New(s *store.Store, blobs *blob.Store, o Options) *Intake {
 	if o.Reserve <= 0 {
 		o.Reserve = 512 << 20
 	}
-	if o.Lane == nil {
-		o.Lane = bulk.NewLane()
-	}
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	return &Intake{store: s, blobs: blobs, options: o, log: o.Log, free: blobs.Free, now: time.Now, lane: o.Lane}
+	return &Intake{store: s, blobs: blobs, options: o, log: o.Log, free: blobs.Free, now: time.Now, lane: bulk.NewLane()}
 }
 
 // Lane is the lane along which films come in.

@@ -94,19 +94,7 @@ func (s *Scout) FindReps(ctx context.Context, job store.Job, progress func(done 
 		return err
 	}
 	progress(0.9)
-	return s.store.Propose(ctx, f.ID, proposals(f.Clock, finding, len(marked) == 0), between(f.Clock, finding), finding.Box, nearFrames(f.Clock))
-}
-
-// between returns where between frames the releases were found, by the frame that is
-// said to be theirs.
-func between(c bullpen.Clock, f trace.Finding) map[int]float64 {
-	out := map[int]float64{}
-	for _, x := range f.Candidates {
-		if !math.IsNaN(x.Found) && c.Frames() > 0 {
-			out[nearest(c, x.Release)] = x.Found
-		}
-	}
-	return out
+	return s.store.Propose(ctx, f.ID, proposals(f.Clock, finding, len(marked) == 0), finding.Box, nearFrames(f.Clock))
 }
 
 func slowOf(c bullpen.Clock) float64 {

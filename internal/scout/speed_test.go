@@ -9,16 +9,23 @@ import (
 	"tenoff/internal/trace"
 )
 
-// A distance that is not the one thrown from is doubted, and the one thrown from is
-// named; a right one is not.
-func TestListenDoubtsTheDistance(t *testing.T) {
-	h := newHouse(t)
-	reps := h.throw(t)
+// listening is a house whose film was thrown, and a pitcher's level.
+func listening(t *testing.T) (h house, films []store.Film, reps []bullpen.Rep, level bullpen.Level) {
+	t.Helper()
+	h = newHouse(t)
+	reps = h.throw(t)
 	films, err := h.store.Films(t.Context(), h.pen.ID)
 	if err != nil {
 		t.Fatal(err)
 	}
-	level, _ := bullpen.LevelOf("14U")
+	level, _ = bullpen.LevelOf("14U")
+	return h, films, reps, level
+}
+
+// A distance that is not the one thrown from is doubted, and the one thrown from is
+// named; a right one is not.
+func TestListenDoubtsTheDistance(t *testing.T) {
+	h, films, reps, level := listening(t)
 	her := bullpen.NewPitcher("Wren", level)
 	her.ExtensionFeet = h.truth.ExtensionFeet
 	for set, want := range map[float64]float64{h.truth.DistanceFeet: 0, 35: h.truth.DistanceFeet, 54: h.truth.DistanceFeet} {
@@ -44,13 +51,7 @@ func TestUsualDistance(t *testing.T) {
 // Where only her level says how far in front of the rubber she lets go, her film speeds
 // are known less well; with readings it makes no difference.
 func TestListenSaysHowTheWayIsKnown(t *testing.T) {
-	h := newHouse(t)
-	reps := h.throw(t)
-	films, err := h.store.Films(t.Context(), h.pen.ID)
-	if err != nil {
-		t.Fatal(err)
-	}
-	level, _ := bullpen.LevelOf("14U")
+	h, films, reps, level := listening(t)
 	hers, levels := bullpen.NewPitcher("Wren", level), bullpen.NewPitcher("Robin", level)
 	hers.ExtensionFeet += 0.01
 	for _, readings := range []bool{true, false} {
@@ -79,13 +80,7 @@ func TestListenSaysHowTheWayIsKnown(t *testing.T) {
 // motion puts each release between the frames: at 30 frames a second that is worth
 // most of what is unsure of them. A mark set elsewhere by hand counts as it is.
 func TestListenBetweenFrames(t *testing.T) {
-	h := newHouse(t)
-	reps := h.throw(t)
-	films, err := h.store.Films(t.Context(), h.pen.ID)
-	if err != nil {
-		t.Fatal(err)
-	}
-	level, _ := bullpen.LevelOf("14U")
+	h, films, reps, level := listening(t)
 	her := bullpen.NewPitcher("Wren", level)
 	off := func(speeds map[string]trace.FilmSpeed) (sd, u float64) {
 		for i, r := range h.truth.Reps {

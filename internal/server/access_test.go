@@ -16,6 +16,7 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/homework"
+	"tenoff/internal/intake"
 	"tenoff/internal/store"
 )
 
@@ -251,7 +252,7 @@ func school(t *testing.T) *house {
 		t.Fatal(err)
 	}
 	h.vars["job"] = job.ID
-	if err := h.deps.Store.Propose(ctx, h.vars["film"], []store.Proposal{{From: 1, To: 9, Release: 5, Confidence: 0.5, Reason: "motion only"}}, nil, bullpen.Box{}, 3); err != nil {
+	if err := h.deps.Store.Propose(ctx, h.vars["film"], []store.Proposal{{From: 1, To: 9, Release: 5, Confidence: 0.5, Reason: "motion only"}}, bullpen.Box{}, 3); err != nil {
 		t.Fatal(err)
 	}
 	proposals, err := h.deps.Store.Proposals(ctx, h.vars["pen"])
@@ -421,7 +422,7 @@ func TestGuessingSlips(t *testing.T) {
 // A proxy that is named is believed, any other is not; foreign names and origins are
 // refused in every case.
 func TestProxies(t *testing.T) {
-	s := New(Deps{Version: "test", Access: Access{
+	s := New(Deps{Version: "test", Intake: intake.New(nil, nil, intake.Options{}), Access: Access{
 		Guarded: true, Hosts: []string{"films.example"}, Proxies: []netip.Addr{netip.MustParseAddr("10.0.0.2")},
 	}})
 	for _, c := range []struct {

@@ -14,8 +14,8 @@ import (
 
 // Send makes the draft of a homework the answer that its slip's page shows, with copies
 // of its clips: what was sent stays what it was when a clip is made again. shown is what
-// the page shows beside. The clips have to be made, and to show what is true now where they can be made again: of an
-// original that is not kept any more they can't.
+// the page shows beside. The clips have to be made, and to show what is true now where
+// they can be made again: of an original that is not kept any more they can't.
 func (s *Shelf) Send(ctx context.Context, h bullpen.Homework, shown json.RawMessage) error {
 	var copies []store.ClipCopy
 	var files []store.File

@@ -51,9 +51,9 @@ func (s *Store) Proposals(ctx context.Context, bullpenID string) ([]Proposal, er
 // found unless that is none; proposals that were confirmed or thrown out stay. A new
 // one within near frames of what was decided is left out; one within near frames of
 // an open one takes its place and its ID, so that whoever looks at that one may still
-// confirm it. between says, by frame, where beside it the motion puts a release, file
-// seconds: a rep whose mark is on that frame keeps it.
-func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, between map[int]float64, box bullpen.Box, near int) error {
+// confirm it. Where between frames a release was found is kept with a rep that is marked on
+// its frame.
+func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, box bullpen.Box, near int) error {
 	return s.tx(ctx, func(tx *tx) error {
 		var bullpenID string
 		if err := tx.QueryRow(`SELECT bullpen_id FROM films WHERE id = ? AND academy_id = ?`, filmID, s.own(ctx)).Scan(&bullpenID); err != nil {
@@ -67,6 +67,9 @@ func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, be
 			return err
 		}
 		if _, err := tx.Exec(`DELETE FROM proposals WHERE film_id = ? AND state = 'open'`, filmID); err != nil {
+			return err
+		}
+		if _, err := tx.Exec(`UPDATE reps SET found = NULL WHERE film_id = ? AND found IS NOT NULL`, filmID); err != nil {
 			return err
 		}
 		for _, p := range found {
@@ -84,12 +87,10 @@ func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, be
 			if err != nil {
 				return err
 			}
-		}
-		if _, err := tx.Exec(`UPDATE reps SET found = NULL WHERE film_id = ? AND found IS NOT NULL`, filmID); err != nil {
-			return err
-		}
-		for frame, instant := range between {
-			if _, err := tx.Exec(`UPDATE reps SET found = ? WHERE film_id = ? AND "release" = ?`, instant, filmID, frame); err != nil {
+			if p.Instant == nil {
+				continue
+			}
+			if _, err := tx.Exec(`UPDATE reps SET found = ? WHERE film_id = ? AND "release" = ?`, p.Instant, filmID, p.Release); err != nil {
 				return err
 			}
 		}

@@ -69,7 +69,7 @@ func TestProposals(t *testing.T) {
 		return out
 	}
 	add(t, s, marked(f, 150, bullpen.Fastball)) // marked by hand already
-	if err := s.Propose(t.Context(), f.ID, found(30, 60, 90, 151), nil, bullpen.Box{}, 5); err != nil {
+	if err := s.Propose(t.Context(), f.ID, found(30, 60, 90, 151), bullpen.Box{}, 5); err != nil {
 		t.Fatal(err)
 	}
 	same(t, releases(), map[int]ProposalState{30: ProposalOpen, 60: ProposalOpen, 90: ProposalOpen}, nil)
@@ -93,9 +93,9 @@ func TestProposals(t *testing.T) {
 	}
 	// Found anew from the first mark: what was decided stays, and where between frames
 	// a marked release is, is kept with its rep.
-	anew := found(31, 62, 92, 120)
-	anew[2].Instant = new(3.0712)
-	if err := s.Propose(t.Context(), f.ID, anew, map[int]float64{61: 2.0391, 62: 2.07}, bullpen.Box{}, 5); err != nil {
+	anew := found(31, 61, 62, 92, 120)
+	anew[1].Instant, anew[2].Instant, anew[3].Instant = new(2.0391), new(2.07), new(3.0712)
+	if err := s.Propose(t.Context(), f.ID, anew, bullpen.Box{}, 5); err != nil {
 		t.Fatal(err)
 	}
 	instants := func(want map[string]float64) {
@@ -135,11 +135,13 @@ func TestProposals(t *testing.T) {
 		t.Fatal(err)
 	}
 	instants(map[string]float64{rep.ID: 2.0391, third.ID: 3.0712})
-	if err := s.Propose(t.Context(), f.ID, nil, map[int]float64{92: 3.0720}, bullpen.Box{}, 5); err != nil {
+	last := found(92)
+	last[0].Instant = new(3.0720)
+	if err := s.Propose(t.Context(), f.ID, last, bullpen.Box{}, 5); err != nil {
 		t.Fatal(err)
 	}
 	instants(map[string]float64{third.ID: 3.0720})
-	wantCode(t, s.Propose(t.Context(), "nothing", nil, nil, bullpen.Box{}, 5), bullpen.NotFound)
+	wantCode(t, s.Propose(t.Context(), "nothing", nil, bullpen.Box{}, 5), bullpen.NotFound)
 }
 
 func TestLevelsAndSettings(t *testing.T) {

@@ -18,13 +18,10 @@ const (
 // film), at even steps from RoundFrom to RoundTo: the square root of the motion
 // energy, 1 for the greatest of them. It is empty for a film without motion.
 func Round(m *trace.Motion, release float64) []float32 {
-	slow := m.Slow
-	if slow <= 0 {
-		slow = 1
-	}
 	if m.Len() < 2 {
 		return nil
 	}
+	slow := slowOf(m)
 	n := int(math.Round((RoundTo-RoundFrom)/RoundStep)) + 1
 	lo, hi := max(m.At((release+RoundFrom)*slow)-1, 0), min(m.At((release+RoundTo)*slow)+1, m.Len()-1)
 	energy := make([]float64, hi-lo+1)

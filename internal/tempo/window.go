@@ -40,10 +40,7 @@ type raw struct {
 // undoes the camera's path, cumulated from the sample nearest the guess, and what a
 // cadence did to the film: the samples lie where their pictures were taken.
 func cut(m *trace.Motion, guess float64, c cadence) raw {
-	slow := m.Slow
-	if slow <= 0 {
-		slow = 1
-	}
+	slow := slowOf(m)
 	r := raw{window: window{cols: m.Cols, rows: m.Rows, guess: guess}}
 	lo, hi := m.At((guess-before)*slow), m.At((guess+after)*slow)
 	if m.Len() == 0 || hi <= lo {
