@@ -67,6 +67,19 @@ test("one key accepts a rep's, another one all of the film, and one undo takes i
   assert.match(said.pop()!, /Nothing that was found/);
 });
 
+test("a rep's accepted and then, at once, all of the film's are two steps", async () => {
+  const { room, press, ledger, marks } = await searched();
+  room.act({ do: "accept", of: "rep" });
+  room.act({ do: "accept", of: "film" });
+  room.act({ do: "undo" });
+  await settled(ledger);
+  for (let i = 0; i < 40; i++) await new Promise((resolve) => setImmediate(resolve));
+  assert.deepEqual(marks(), [[60, 86, 87, 96], [...bare, 196], [...bare, 96]]);
+  await press("u");
+  for (let i = 0; i < 40; i++) await new Promise((resolve) => setImmediate(resolve));
+  assert.deepEqual(marks(), [[...bare, 96], [...bare, 196], [...bare, 96]]);
+});
+
 test("undo pressed at once takes back what is just being accepted", async () => {
   const { room, press, ledger, marks } = await searched();
   room.edit(ledger.rows()[0]!.key, { note: "before" });

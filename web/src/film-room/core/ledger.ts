@@ -78,6 +78,8 @@ export class Ledger {
   private wake: () => void = () => {};
   /** Who waits until all is saved, and looks again at every change. */
   private idle: (() => void)[] = [];
+  /** What the server is asked to do with many reps at once goes one after the other, each on top of what the one before did. */
+  private many: Promise<unknown> = Promise.resolve();
 
   constructor(
     private readonly desk: Desk,
@@ -142,7 +144,11 @@ export class Ledger {
    * it as one step for undo; how many marks on how many reps. Accepted marks are no
    * hand marks, so this is the server's to do.
    */
-  async accept(keys: readonly Key[]): Promise<{ marks: number; reps: number }> {
+  accept(keys: readonly Key[]): Promise<{ marks: number; reps: number }> {
+    return this.afterMany(() => this.acceptNow(keys));
+  }
+
+  private async acceptNow(keys: readonly Key[]): Promise<{ marks: number; reps: number }> {
     await this.allSaved();
     const before = keys.flatMap((key) => this.row(key) ?? []);
     await this.desk.accept(before.map(({ key }) => this.idOf(key)));
@@ -163,7 +169,11 @@ export class Ledger {
    * and notes it as one step for undo; how many reps changed. The run was matched to
    * the reps at that revision: with any change since, nothing of it is saved.
    */
-  async enter(run: Run, revision: number): Promise<number> {
+  enter(run: Run, revision: number): Promise<number> {
+    return this.afterMany(() => this.enterNow(run, revision));
+  }
+
+  private async enterNow(run: Run, revision: number): Promise<number> {
     await this.allSaved();
     const before = this.rows();
     await this.desk.enter(run, revision);
@@ -176,6 +186,12 @@ export class Ledger {
     if (changes.length > 0) this.history.did(changes);
     this.touch();
     return changes.length;
+  }
+
+  private afterMany<T>(go: () => Promise<T>): Promise<T> {
+    const done = this.many.then(go);
+    this.many = done.catch(() => undefined); // whoever asked hears of a failure; the next one begins all the same
+    return done;
   }
 
   /** Waits until all before is saved; fails when that can't be done now, so that nothing is sent later unasked. */
