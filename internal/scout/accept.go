@@ -102,8 +102,12 @@ func accept(r bullpen.Rep, c bullpen.Clock, i store.Instants) (bullpen.Rep, stor
 // Save stores a rep that was changed; was is how it is stored. A mark on an instant that
 // was surely found accepts it, or moves it when it lies elsewhere; a moved one counts
 // in place of what was found, however near. On fastballs a mark is a mark: the others
-// are found from it.
-func (s *Scout) Save(ctx context.Context, was, r bullpen.Rep) (bullpen.Rep, int64, error) {
+// are found from it. A change that undo takes back counts as it did at the version as of
+// the rep, whatever was found since; 0 for any other.
+func (s *Scout) Save(ctx context.Context, was, r bullpen.Rep, as int64) (bullpen.Rep, int64, error) {
+	if as > 0 {
+		return s.store.SaveRepAs(ctx, r, as)
+	}
 	a, err := s.placedOn(ctx, was, r)
 	if err != nil {
 		return r, 0, err

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"net/http"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -224,6 +225,78 @@ func TestAMovedMarkCounts(t *testing.T) {
 		if other.ID != r.ID && *other.Found != *after.Reps[i].Found {
 			t.Errorf("rep %d is found elsewhere", other.Order)
 		}
+	}
+}
+
+// Marks taken off, found a frame away meanwhile, accepted there and undone step by step:
+// the marks are back, and so is what they say, arm and all. At 30 frames a second only
+// marks that stand for what was found tell the arm.
+func TestUndoneMarksCountAsBefore(t *testing.T) {
+	h, _ := moved(t)
+	var r wire.Rep
+	for _, r = range h.sheet(t).Reps {
+		if r.Pitch != bullpen.Fastball && r.Found.Plant.Sure && r.Found.Drive.Sure && r.Found.Top.Sure && r.Body.Arm != nil {
+			break
+		}
+	}
+	version := r.Version
+	put := func(marksOf int64, drive, plant, top any) wire.Rep {
+		t.Helper()
+		as := ""
+		if marksOf > 0 {
+			as = fmt.Sprintf(`,"marksOf":%d`, marksOf)
+		}
+		a := h.send(t, http.MethodPatch, "/api/reps/"+r.ID, fmt.Sprintf(`{"version":%d%s,"drive":%v,"plant":%v,"top":%v}`, version, as, drive, plant, top))
+		if a.status != http.StatusOK {
+			t.Fatalf("%d %s", a.status, a.body)
+		}
+		now := h.sheet(t).Reps[r.Order-1]
+		version = now.Version
+		return now
+	}
+	drive, plant, top := r.Found.Drive.Frame, r.Found.Plant.Frame, r.Found.Top.Frame
+	before := put(0, drive, plant, top)
+	if before.Body.Arm == nil || before.Body.ArmFrom != tempo.ByFinder {
+		t.Fatalf("%+v", before.Body)
+	}
+	accepted := version
+	put(0, "null", "null", "null")
+	off := version
+
+	// A search finds them a frame later.
+	pen := h.vars["pen"]
+	films, err := h.deps.Store.Followed(t.Context(), pen)
+	if err != nil {
+		t.Fatal(err)
+	}
+	found, err := h.deps.Store.Instants(t.Context(), pen)
+	if err != nil {
+		t.Fatal(err)
+	}
+	moved := slices.Clone(found)
+	for i := range moved {
+		if moved[i].RepID == r.ID {
+			moved[i].Drive.Seconds, moved[i].Plant.Seconds, moved[i].Top.Seconds = moved[i].Drive.Seconds+1./30, moved[i].Plant.Seconds+1./30, moved[i].Top.Seconds+1./30
+		}
+	}
+	if err := h.deps.Store.KeepInstants(t.Context(), pen, films, moved); err != nil {
+		t.Fatal(err)
+	}
+	if a := h.send(t, http.MethodPost, "/api/bullpens/$pen/instants/accept", fmt.Sprintf(`{"repIds":[%q]}`, r.ID)); !strings.Contains(a.body, `"marks":3`) {
+		t.Fatalf("%d %s", a.status, a.body)
+	}
+	version = h.sheet(t).Reps[r.Order-1].Version
+	put(off, "null", "null", "null")
+	back := put(accepted, drive, plant, top)
+	if back.Body.ArmFrom != tempo.ByFinder || back.Body.Arm == nil {
+		t.Errorf("arm from %q, %+v", back.Body.ArmFrom, back.Body.Arm)
+	}
+	// And with what was found as it was, the very same numbers.
+	if err := h.deps.Store.KeepInstants(t.Context(), pen, films, found); err != nil {
+		t.Fatal(err)
+	}
+	if back = h.sheet(t).Reps[r.Order-1]; back.Body.LegsFrom != before.Body.LegsFrom || *back.Body.Arm != *before.Body.Arm || *back.Body.Legs != *before.Body.Legs {
+		t.Errorf("arm %+v, was %+v; legs %+v, were %+v", back.Body.Arm, before.Body.Arm, back.Body.Legs, before.Body.Legs)
 	}
 }
 

@@ -2,6 +2,8 @@ package store
 
 import (
 	"context"
+	"database/sql"
+	"errors"
 
 	"tenoff/internal/bullpen"
 )
@@ -121,23 +123,75 @@ func (s *Store) Accepted(ctx context.Context, bullpenID string) (map[string]Acce
 		out[id] = a
 		return id, err
 	}, `SELECT a.rep_id, a.drive, a.plant, a.top FROM reps r CROSS JOIN accepted a ON a.rep_id = r.id
-		WHERE r.bullpen_id = ? AND r.deleted = 0 AND r.academy_id = ?`, bullpenID, s.own(ctx))
+		WHERE r.bullpen_id = ? AND r.deleted = 0 AND r.academy_id = ?
+		AND a.version = (SELECT max(version) FROM accepted WHERE rep_id = r.id)`, bullpenID, s.own(ctx))
 	return out, err
 }
 
 // AcceptInstants stores reps with marks on what was found, all or none, and returns
 // their bullpen's new revision. taken says where it was found, by rep.
 func (s *Store) AcceptInstants(ctx context.Context, reps []bullpen.Rep, taken map[string]Accepted) (revision int64, err error) {
-	return s.saveReps(ctx, reps, taken)
+	return s.saveReps(ctx, reps, func(tx *tx, was, _ bullpen.Rep) error {
+		a, ok := taken[was.ID]
+		if !ok {
+			return nil
+		}
+		return reaccept(tx, was, a, [3]bool{a.Drive >= 0, a.Plant >= 0, a.Top >= 0})
+	})
 }
 
-func keepAccepted(tx *tx, repID string, a Accepted) error {
-	_, err := tx.Exec(`INSERT INTO accepted (rep_id, academy_id, drive, plant, top) VALUES (?, ?, ?, ?, ?)
-		ON CONFLICT (rep_id) DO UPDATE SET
-			drive = CASE WHEN excluded.drive >= 0 THEN excluded.drive ELSE drive END,
-			plant = CASE WHEN excluded.plant >= 0 THEN excluded.plant ELSE plant END,
-			top   = CASE WHEN excluded.top   >= 0 THEN excluded.top   ELSE top   END`, repID, tx.academy, a.Drive, a.Plant, a.Top)
+// SaveRepAs is SaveRep for marks that come back: each mark that changes counts again as
+// it did at the given version of the rep, as found or as placed by hand.
+func (s *Store) SaveRepAs(ctx context.Context, r bullpen.Rep, version int64) (bullpen.Rep, int64, error) {
+	revision, err := s.saveReps(ctx, []bullpen.Rep{r}, func(tx *tx, was, now bullpen.Rep) error {
+		if version > was.Version {
+			return bullpen.Errorf(bullpen.Invalid, "There is no version %d of this rep; it is at version %d.", version, was.Version)
+		}
+		then, err := acceptedAt(tx, was.ID, version)
+		if err != nil {
+			return err
+		}
+		return reaccept(tx, was, then, [3]bool{was.Drive != now.Drive, was.Plant != now.Plant, was.Top != now.Top})
+	})
+	if err != nil {
+		return r, 0, err
+	}
+	r, err = s.Rep(ctx, r.ID)
+	return r, revision, err
+}
+
+// reaccept keeps from a rep's next version on what is in a of some of its drive, plant
+// and top; of the others what is kept stays.
+func reaccept(tx *tx, was bullpen.Rep, a Accepted, which [3]bool) error {
+	now, err := acceptedAt(tx, was.ID, was.Version)
+	if err != nil {
+		return err
+	}
+	with := now
+	for i, at := range []struct {
+		into *int
+		from int
+	}{{&with.Drive, a.Drive}, {&with.Plant, a.Plant}, {&with.Top, a.Top}} {
+		if which[i] {
+			*at.into = at.from
+		}
+	}
+	if with == now {
+		return nil
+	}
+	_, err = tx.Exec(`INSERT INTO accepted (rep_id, version, academy_id, drive, plant, top) VALUES (?, ?, ?, ?, ?, ?)`,
+		was.ID, was.Version+1, tx.academy, with.Drive, with.Plant, with.Top)
 	return err
+}
+
+// acceptedAt returns what was accepted of a rep at one of its versions.
+func acceptedAt(tx *tx, repID string, version int64) (Accepted, error) {
+	a := NoneAccepted()
+	err := tx.QueryRow(`SELECT drive, plant, top FROM accepted WHERE rep_id = ? AND version <= ? ORDER BY version DESC LIMIT 1`, repID, version).Scan(&a.Drive, &a.Plant, &a.Top)
+	if errors.Is(err, sql.ErrNoRows) {
+		return a, nil
+	}
+	return a, err
 }
 
 // timedQuery lists the bullpens of a pitcher in which the legs of some rep may be

@@ -84,6 +84,90 @@ func TestAcceptedMarksAreTold(t *testing.T) {
 	wantCode(t, err, bullpen.Conflict)
 }
 
+// However marks come and go, those that come back count as they did.
+func TestMarksComeBackAsTheyWere(t *testing.T) {
+	s := fresh(t)
+	ctx := t.Context()
+	b := pen(t, s, "Kit", "2026-04-11")
+	f := ready(t, s, b, "a.mov", 90, 0)
+	r := add(t, s, marked(f, 60, bullpen.ChangeUp))
+	accepted := func() Accepted {
+		t.Helper()
+		all, err := s.Accepted(ctx, b.ID)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if a, ok := all[r.ID]; ok {
+			return a
+		}
+		return NoneAccepted()
+	}
+	type state struct {
+		drive, plant int
+		accepted     Accepted
+	}
+	var states []state
+	var versions []int64
+	save := func(drive, plant int, taken *Accepted, as int64) {
+		t.Helper()
+		var err error
+		r.Drive, r.Plant = drive, plant
+		switch {
+		case as > 0:
+			r, _, err = s.SaveRepAs(ctx, r, as)
+		case taken != nil:
+			if _, err = s.AcceptInstants(ctx, []bullpen.Rep{r}, map[string]Accepted{r.ID: *taken}); err == nil {
+				r, err = s.Rep(ctx, r.ID)
+			}
+		default:
+			r, _, err = s.SaveRep(ctx, r)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	keep := func() {
+		states = append(states, state{r.Drive, r.Plant, accepted()})
+		versions = append(versions, r.Version)
+	}
+	keep()
+	save(45, 52, nil, 0) // by hand, before anything was found
+	keep()
+	save(-1, -1, nil, 0)
+	keep()
+	save(46, 53, &Accepted{46, 53, -1}, 0) // a search found them a frame away
+	keep()
+	save(46, 52, nil, 0) // and one of them is moved
+	keep()
+	save(-1, 52, nil, 0)
+	keep()
+	save(47, 52, &Accepted{47, -1, -1}, 0)
+	keep()
+	last := len(states) - 1
+	for i := last - 1; i >= 0; i-- {
+		save(states[i].drive, states[i].plant, nil, versions[i])
+		if got := accepted(); got != states[i].accepted {
+			t.Errorf("undone to %d: %+v, it was %+v", i, got, states[i].accepted)
+		}
+	}
+	for i := 1; i <= last; i++ {
+		save(states[i].drive, states[i].plant, nil, versions[i])
+		if got := accepted(); got != states[i].accepted {
+			t.Errorf("done again to %d: %+v, it was %+v", i, got, states[i].accepted)
+		}
+	}
+	// What was never found can't be said to have been: another frame is a moved mark.
+	save(30, 52, nil, versions[3])
+	if got := accepted(); got.Drive != 46 || r.Drive != 30 {
+		t.Errorf("%+v, drive at %d", got, r.Drive)
+	}
+	_, _, err := s.SaveRepAs(ctx, r, r.Version+1)
+	wantCode(t, err, bullpen.Invalid)
+	r.Version--
+	_, _, err = s.SaveRepAs(ctx, r, 1)
+	wantCode(t, err, bullpen.Conflict)
+}
+
 // A job that fails because what it worked on was removed is no failure.
 func TestAJobThatFailsWhileItIsStoppedIsCancelled(t *testing.T) {
 	s := fresh(t)

@@ -133,21 +133,21 @@ func (s *Store) SaveReps(ctx context.Context, reps []bullpen.Rep) (revision int6
 	return s.saveReps(ctx, reps, nil)
 }
 
-// saveReps stores reps, and of some which instants were found on them.
-func (s *Store) saveReps(ctx context.Context, reps []bullpen.Rep, taken map[string]Accepted) (revision int64, err error) {
+// saveReps stores reps; beside, if not nil, stores what else changes with each of them.
+func (s *Store) saveReps(ctx context.Context, reps []bullpen.Rep, beside func(tx *tx, was, now bullpen.Rep) error) (revision int64, err error) {
 	if len(reps) == 0 {
 		return 0, nil
 	}
 	err = s.tx(ctx, func(tx *tx) error {
 		moved := map[string]bool{} // by bullpen
 		for _, r := range reps {
-			bullpenID, elsewhere, err := saveRep(tx, r)
+			was, elsewhere, err := saveRep(tx, r)
 			if err != nil {
 				return err
 			}
-			moved[bullpenID] = moved[bullpenID] || elsewhere
-			if a, ok := taken[r.ID]; ok {
-				if err := keepAccepted(tx, r.ID, a); err != nil {
+			moved[was.BullpenID] = moved[was.BullpenID] || elsewhere
+			if beside != nil {
+				if err := beside(tx, was, r); err != nil {
 					return err
 				}
 			}
@@ -169,17 +169,18 @@ func (s *Store) saveReps(ctx context.Context, reps []bullpen.Rep, taken map[stri
 	return revision, err
 }
 
-// saveRep stores one rep and reports whether it may have got another place.
-func saveRep(tx *tx, r bullpen.Rep) (bullpenID string, moved bool, err error) {
-	was, err := onlyRep(tx.QueryRow(`SELECT `+repFields+` FROM reps r WHERE r.id = ? AND r.deleted = 0 AND r.academy_id = ?`, r.ID, tx.academy))
+// saveRep stores one rep and reports how it was and whether it may have got another
+// place.
+func saveRep(tx *tx, r bullpen.Rep) (was bullpen.Rep, moved bool, err error) {
+	was, err = onlyRep(tx.QueryRow(`SELECT `+repFields+` FROM reps r WHERE r.id = ? AND r.deleted = 0 AND r.academy_id = ?`, r.ID, tx.academy))
 	if err != nil {
-		return "", false, one(err, "rep")
+		return was, false, one(err, "rep")
 	}
 	r.BullpenID, r.Drill = was.BullpenID, bullpen.DrillName(r.Drill)
 	if r.FilmID != was.FilmID || r.Drive != was.Drive || r.Plant != was.Plant || r.Top != was.Top || r.Release != was.Release {
 		moved = true
 		if err := checkMarks(tx, r); err != nil {
-			return "", false, err
+			return was, false, err
 		}
 	}
 	value, read := readingFields(r)
@@ -190,7 +191,7 @@ func saveRep(tx *tx, r bullpen.Rep) (bullpenID string, moved bool, err error) {
 	if err == nil && r.Order > 0 && r.Order != was.Order {
 		moved, err = true, move(tx, r, was.Order)
 	}
-	return r.BullpenID, moved, err
+	return was, moved, err
 }
 
 // RemoveRep takes a rep out; RestoreRep brings it back. version 0 is whatever it

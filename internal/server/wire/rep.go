@@ -75,6 +75,7 @@ type RepEdit struct {
 	Plant   Edit[int]      `json:"plant,omitzero" doc:"frame index; null takes the mark away"`
 	Top     Edit[int]      `json:"top,omitzero" doc:"frame index; null takes the mark away"`
 	Release Edit[int]      `json:"release,omitzero" doc:"frame index; null takes the mark away"`
+	MarksOf int64          `json:"marksOf,omitempty" minimum:"1" doc:"a version of this rep: each mark that changes counts again as it did then, as found or as placed by hand; for undo"`
 	Order   *int           `json:"order,omitempty" minimum:"1"`
 	Pitch   *bullpen.Pitch `json:"pitch,omitempty"`
 	Reading Edit[Reading]  `json:"reading,omitzero" doc:"null takes the reading away"`

@@ -12,8 +12,8 @@ export function deskOf(bullpenId: string, changed: () => void): Desk {
   };
   return {
     add: (key, fields) => ask("post", "/api/bullpens/{id}/reps", { path: { id: bullpenId }, body: { ...bare(fields), key } }).then(then),
-    edit: (id, version, fields) =>
-      ask("patch", "/api/reps/{id}", { path: { id }, body: { ...fields, version } as RepEdit }).then(then),
+    edit: (id, version, fields, marksOf) =>
+      ask("patch", "/api/reps/{id}", { path: { id }, body: { ...fields, version, ...(marksOf ? { marksOf } : {}) } as RepEdit }).then(then),
     remove: (id, version) => ask("delete", "/api/reps/{id}", { path: { id }, query: { version } }).then(then),
     restore: (id) => ask("post", "/api/reps/{id}/restore", { path: { id } }).then(then),
     accept: (ids) => ask("post", "/api/bullpens/{id}/instants/accept", { path: { id: bullpenId }, body: { repIds: [...ids] } }).then(() => changed()),

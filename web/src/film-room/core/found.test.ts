@@ -67,6 +67,43 @@ test("one key accepts a rep's, another one all of the film, and one undo takes i
   assert.match(said.pop()!, /Nothing that was found/);
 });
 
+test("marks that undo and redo bring back count as they did then, whatever is found meanwhile", async () => {
+  const { room, press, ledger, server } = await searched();
+  const key = ledger.rows()[1]!.key;
+  const version = () => server.reps_[1]!.version;
+  const done = async () => {
+    await settled(ledger);
+    for (let i = 0; i < 20; i++) await new Promise((resolve) => setImmediate(resolve));
+  };
+  room.choose(key);
+  const bareAt = version();
+  await press("a");
+  await done();
+  const acceptedAt = version();
+  room.edit(key, { drive: null, top: null });
+  await done();
+  const offAt = version();
+  server.saw(server.reps_[1]!.id, found(161, false));
+  const now = await server.reps();
+  ledger.adopt(now.revision, now.reps);
+  await press("a");
+  await done();
+  const againAt = version();
+  assert.deepEqual(server.asOf.splice(0).slice(-1), [undefined], "marks taken off by hand are no step back");
+
+  await press("u", "u", "u");
+  await done();
+  assert.deepEqual(server.asOf.splice(0), [offAt, acceptedAt, bareAt]);
+  await press("Shift+U", "Shift+U", "Shift+U");
+  await done();
+  assert.deepEqual(server.asOf.splice(0), [acceptedAt, offAt, againAt]);
+  assert.equal(server.reps_[1]!.drive, 161);
+  room.edit(key, { note: "no mark" });
+  await press("u");
+  await done();
+  assert.deepEqual(server.asOf, [undefined, undefined]);
+});
+
 test("a rep's accepted and then, at once, all of the film's are two steps", async () => {
   const { room, press, ledger, marks } = await searched();
   room.act({ do: "accept", of: "rep" });

@@ -10,7 +10,8 @@ import { History } from "./history";
 export interface Desk {
   /** Logs a rep. Sent again under the same key, it answers with the one it logged. */
   add(key: Key, fields: Fields): Promise<RepChange>;
-  edit(id: string, version: number, fields: Fields): Promise<RepChange>;
+  /** Changes a rep. Marks that come back count again as they did at the version marksOf of it. */
+  edit(id: string, version: number, fields: Fields, marksOf?: number): Promise<RepChange>;
   remove(id: string, version: number): Promise<{ revision: number }>;
   restore(id: string): Promise<RepChange>;
   /** Makes found instants of these reps marks. */
@@ -70,6 +71,8 @@ export class Ledger {
   private reps: readonly Rep[] = [];
   private revision = -1;
   private removed = new Map<string, Rep>();
+  /** At which version a rep had these fields. How its marks counted then, found or by hand, the server knows. */
+  private versions = new WeakMap<Fields, number>();
   private queue: Waiting[] = [];
   private ids = new Map<Key, string>();
   private keys = new Map<string, Key>();
@@ -157,7 +160,10 @@ export class Ledger {
     const changes = before.flatMap(({ key, rep }) => {
       const now = this.row(key)?.rep;
       const taken = Object.entries(acceptable(rep)).filter(([field, frame]) => now?.[field as Field] === frame);
-      return edit(key, rep, Object.fromEntries(taken)) ?? [];
+      const change = edit(key, rep, Object.fromEntries(taken));
+      if (change?.kind !== "edit") return [];
+      this.versions.set(change.before, rep.version).set(change.fields, now!.version);
+      return change;
     });
     if (changes.length > 0) this.history.did(changes);
     this.touch();
@@ -306,7 +312,11 @@ export class Ledger {
           this.saving = { state: "clash", clash: { key: change.rep, fields, mine: change.fields, removing: false, theirs: now } };
           return;
         }
-        return this.take(change.rep, await this.desk.edit(id, now.version, change.fields));
+        const { versions } = this;
+        if (!versions.has(change.before)) versions.set(change.before, now.version);
+        const answer = await this.desk.edit(id, now.version, change.fields, marks(change.fields) ? versions.get(change.fields) : undefined);
+        if (!versions.has(change.fields)) versions.set(change.fields, answer.rep.version);
+        return this.take(change.rep, answer);
       }
       case "remove": {
         const now = this.reps.find((rep) => rep.id === id);
@@ -406,6 +416,11 @@ export class Ledger {
     });
     rows.splice(at < 0 ? rows.length : at, 0, row);
   }
+}
+
+/** Whether the fields are marks that may count as found or as placed by hand. */
+function marks(fields: Fields): boolean {
+  return fields.drive !== undefined || fields.plant !== undefined || fields.top !== undefined;
 }
 
 /** The answer to a change does not say the film's speed: while what it hangs on is the same, it is too. */

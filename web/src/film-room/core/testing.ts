@@ -13,6 +13,8 @@ export class Server implements Desk {
   gone = new Map<string, Rep>();
   revision = 0;
   calls: string[] = [];
+  /** As of which version of its rep each edit was sent. */
+  asOf: (number | undefined)[] = [];
   /** Fails the next calls with these statuses. */
   moods: number[] = [];
   /** Does the work of the next add, then loses the answer. */
@@ -37,8 +39,9 @@ export class Server implements Desk {
     }
     return this.answer(rep.id);
   }
-  async edit(id: string, version: number, fields: Fields): Promise<RepChange> {
+  async edit(id: string, version: number, fields: Fields, marksOf?: number): Promise<RepChange> {
     this.mood("edit");
+    this.asOf.push(marksOf);
     const rep = this.find(id);
     if (rep.version !== version) throw { status: 409, message: "changed" };
     this.put(id, fields);
