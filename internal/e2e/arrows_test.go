@@ -19,8 +19,10 @@ const module = "tenoff/"
 var arrows = map[string][]string{
 	"internal/bullpen":       {},
 	"internal/flight":        {"internal/bullpen"},
-	"internal/tempo":         {"internal/bullpen", "internal/trace"},
-	"internal/trace":         {"internal/bullpen"},
+	"internal/peak":          {},
+	"internal/stance":        {"internal/peak"},
+	"internal/tempo":         {"internal/bullpen", "internal/peak", "internal/stance", "internal/trace"},
+	"internal/trace":         {"internal/bullpen", "internal/peak", "internal/stance"},
 	"internal/trust":         {"internal/bullpen", "internal/tempo"},
 	"internal/caption":       {"internal/bullpen"},
 	"internal/ledger":        {"internal/bullpen", "internal/tempo"},
@@ -56,7 +58,7 @@ var arrows = map[string][]string{
 }
 
 // pure packages compute: no file, process, network, database or log.
-var pure = []string{"internal/bullpen", "internal/flight", "internal/tempo", "internal/trace", "internal/trust"}
+var pure = []string{"internal/bullpen", "internal/flight", "internal/peak", "internal/stance", "internal/tempo", "internal/trace", "internal/trust"}
 
 // outside is what a pure package does not import.
 var outside = []string{"os", "net", "database", "log", "syscall", "io/fs", "path/filepath", "embed"}

@@ -1,6 +1,11 @@
 package tempo
 
-import "math"
+import (
+	"math"
+
+	"tenoff/internal/peak"
+	"tenoff/internal/stance"
+)
 
 // The template's own time u runs from the release guess, in real seconds of a
 // mean fastball.
@@ -27,7 +32,7 @@ func (t template) moved(dx float64) template {
 		for i, c := range t.list {
 			picture[c] = cells[i]
 		}
-		aside := shifted(picture, t.cols, t.rows, -dx, 0)
+		aside := stance.Moved(picture, t.cols, t.rows, -dx, 0)
 		out.cells[k] = make([]float32, len(t.list))
 		for i, c := range t.list {
 			out.cells[k][i] = aside[c]
@@ -232,25 +237,8 @@ func (t template) fitTo(w window) fit {
 			z[i][j] = score(best.L+stepL*float64(i-1), best.D+stepD*float64(j-1))
 		}
 	}
-	x, y := summit(z)
+	x, y := peak.Summit(z)
 	best.L += x * stepL
 	best.D += y * stepD
 	return best
-}
-
-// summit returns where the paraboloid through a 3 x 3 grid is highest, in steps
-// from the middle along the first and second index, at most 1.5 away.
-func summit(z [3][3]float64) (x, y float64) {
-	gx, gy := (z[2][1]-z[0][1])/2, (z[1][2]-z[1][0])/2
-	xx, yy := z[2][1]-2*z[1][1]+z[0][1], z[1][2]-2*z[1][1]+z[1][0]
-	xy := (z[2][2] - z[2][0] - z[0][2] + z[0][0]) / 4
-	det := xx*yy - xy*xy
-	if xx >= 0 || yy >= 0 || det <= 0 {
-		return vertex(z[0][1], z[1][1], z[2][1]), vertex(z[1][0], z[1][1], z[1][2])
-	}
-	x, y = (xy*gy-yy*gx)/det, (xy*gx-xx*gy)/det
-	if math.Abs(x) > 1.5 || math.Abs(y) > 1.5 {
-		return vertex(z[0][1], z[1][1], z[2][1]), vertex(z[1][0], z[1][1], z[1][2])
-	}
-	return x, y
 }

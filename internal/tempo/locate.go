@@ -1,6 +1,10 @@
 package tempo
 
-import "math"
+import (
+	"math"
+
+	"tenoff/internal/peak"
+)
 
 // bands are the parts of the body's box that tell an instant, and the hips that carry
 // the arm's circle along, as indices into the template's cells.
@@ -196,7 +200,7 @@ func (pl place) find(w window, f fit, l lay) Found {
 	if bestI == 0 || bestI == 2*n {
 		return found
 	}
-	x := vertex(score(bestI-1, bestJ), score(bestI, bestJ), score(bestI+1, bestJ))
+	x := peak.Between(score(bestI-1, bestJ), score(bestI, bestJ), score(bestI+1, bestJ))
 	if bestJ > 0 && bestJ < m-1 {
 		var z [3][3]float64
 		for i := range 3 {
@@ -204,7 +208,7 @@ func (pl place) find(w window, f fit, l lay) Found {
 				z[i][j] = score(bestI+i-1, bestJ+j-1)
 			}
 		}
-		x, _ = summit(z)
+		x, _ = peak.Summit(z)
 	}
 	found.Seconds += locateStep * x
 	found.Sure = found.Match >= leastMatch

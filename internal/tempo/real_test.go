@@ -167,7 +167,7 @@ func stretchBetween(a *trace.Motion, at float64, b *trace.Motion, then float64) 
 			return fit{}, false
 		}
 	}
-	offsets, mean := places(raws)
-	t := meanOf([]window{raws[0].even(offsets[0].dx, offsets[0].dy)}, make([]fit, 1), bodyBox(mean, raws[0].cols, raws[0].rows).mask(raws[0].cols, 0, 1))
-	return t.fitTo(raws[1].even(offsets[1].dx, offsets[1].dy)), true
+	stances, mean := places(raws)
+	t := meanOf([]window{raws[0].even(stances[0].DX, stances[0].DY)}, make([]fit, 1), bodyBox(mean, raws[0].cols, raws[0].rows).mask(raws[0].cols, 0, 1))
+	return t.fitTo(raws[1].even(stances[1].DX, stances[1].DY)), true
 }

@@ -80,9 +80,9 @@ func Transfer(reps []Delivery) ([]Transferred, error) {
 	if err != nil {
 		return nil, err
 	}
-	offsets, mean := places(raws)
+	stances, mean := places(raws)
 	windows := make([]window, len(raws))
-	each(len(raws), func(i int) { windows[i] = raws[i].even(offsets[i].dx, offsets[i].dy) })
+	each(len(raws), func(i int) { windows[i] = raws[i].even(stances[i].DX, stances[i].DY) })
 	body := bodyBox(mean, raws[0].cols, raws[0].rows)
 	t, fits := learn(reps, windows, body.mask(raws[0].cols, 0, 1))
 	ref, err := reference(reps, windows, fits)

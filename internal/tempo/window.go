@@ -3,6 +3,7 @@ package tempo
 import (
 	"math"
 
+	"tenoff/internal/stance"
 	"tenoff/internal/trace"
 )
 
@@ -60,7 +61,7 @@ func cut(m *trace.Motion, guess float64, c cadence) raw {
 		r.times = append(r.times, c.taken(m, i))
 		cells := m.Cells(i, nil)
 		c.dim(m, i, cells)
-		r.cells = append(r.cells, shifted(cells, r.cols, r.rows, x[i-lo]/cellPixels, y[i-lo]/cellPixels))
+		r.cells = append(r.cells, stance.Moved(cells, r.cols, r.rows, x[i-lo]/cellPixels, y[i-lo]/cellPixels))
 	}
 	return r
 }
@@ -101,33 +102,6 @@ func path(m *trace.Motion, lo, hi, middle int) (x, y []float64, zoom float64) {
 	return x, y, most - least
 }
 
-// shifted returns cells moved so that what stands at (c+dx, r+dy) comes to (c, r),
-// by bilinear interpolation with nothing outside.
-func shifted(cells []float32, cols, rows int, dx, dy float64) []float32 {
-	if dx == 0 && dy == 0 {
-		return cells
-	}
-	out := make([]float32, len(cells))
-	fx, fy := math.Floor(dx), math.Floor(dy)
-	ax, ay := float32(dx-fx), float32(dy-fy)
-	at := func(c, r int) float32 {
-		if c < 0 || r < 0 || c >= cols || r >= rows {
-			return 0
-		}
-		return cells[r*cols+c]
-	}
-	for r := range rows {
-		y := r + int(fy)
-		for c := range cols {
-			x := c + int(fx)
-			top := at(x, y)*(1-ax) + at(x+1, y)*ax
-			low := at(x, y+1)*(1-ax) + at(x+1, y+1)*ax
-			out[r*cols+c] = top*(1-ay) + low*ay
-		}
-	}
-	return out
-}
-
 // even moves every sample by (dx, dy) cells, blurs the cells in the picture and
 // in time, and brings them to the even rate.
 func (r raw) even(dx, dy float64) window {
@@ -137,7 +111,7 @@ func (r raw) even(dx, dy float64) window {
 	w.cells = make([][]float32, n)
 	placed := make([][]float32, len(r.cells))
 	for i, cells := range r.cells {
-		placed[i] = blurred(shifted(cells, r.cols, r.rows, dx, dy), r.cols, r.rows)
+		placed[i] = blurred(stance.Moved(cells, r.cols, r.rows, dx, dy), r.cols, r.rows)
 	}
 	j := 0
 	for k := range w.cells {

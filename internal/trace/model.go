@@ -3,6 +3,8 @@ package trace
 import (
 	"math"
 	"slices"
+
+	"tenoff/internal/peak"
 )
 
 // The model's own time u runs in real seconds of a mean delivery, 0 at the mean
@@ -221,8 +223,8 @@ func (m *matcher) lay(p *patch, near fit) fit {
 		}
 	}
 	at := func(i, j float64) float64 { return m.match(p, best.d+i*fineD, math.Exp(best.l+j*fineL)) }
-	x := crest(at(-1, 0), best.match, at(1, 0))
-	y := crest(at(0, -1), best.match, at(0, 1))
+	x := peak.Between(at(-1, 0), best.match, at(1, 0))
+	y := peak.Between(at(0, -1), best.match, at(0, 1))
 	best.d += x * fineD
 	best.l += y * fineL
 	return best

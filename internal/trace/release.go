@@ -3,6 +3,8 @@ package trace
 import (
 	"math"
 	"slices"
+
+	"tenoff/internal/peak"
 )
 
 // Releases are proposed from the model alone until one is marked.
@@ -145,7 +147,7 @@ func slide(m *matcher, p *patch, f fit, u, l float64) (at, match float64) {
 	}
 	offset := float64(best-n) * patchStep
 	if best > 0 && best < len(scores)-1 {
-		offset += patchStep * crest(scores[best-1], scores[best], scores[best+1])
+		offset += patchStep * peak.Between(scores[best-1], scores[best], scores[best+1])
 	}
 	return middle + offset, scores[best]
 }

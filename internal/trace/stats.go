@@ -29,15 +29,3 @@ func percentile(v []float64, p float64) float64 {
 	}
 	return s[i] + (at-float64(i))*(s[i+1]-s[i])
 }
-
-// dots returns a.b, a.a and b.b.
-func dots(a, b []float32) (ab, aa, bb float32) {
-	b = b[:len(a)]
-	for i, v := range a {
-		w := b[i]
-		ab += v * w
-		aa += v * v
-		bb += w * w
-	}
-	return ab, aa, bb
-}

@@ -3,6 +3,8 @@ package trace
 import (
 	"math"
 	"slices"
+
+	"tenoff/internal/stance"
 )
 
 // study is a close look at the places of a film that may be deliveries: each one
@@ -27,11 +29,11 @@ func newStudy(m *Motion, places []place) *study {
 		weights[i] = p.likeness * p.likeness
 		images[i] = m.strip(p.at, 0, 0).image()
 	}
-	at, mean := stances(images, weights, m.Cols, m.Rows)
+	at, mean := stance.Of(images, weights, m.Cols, m.Rows)
 	s.model = newModel(mean, m.Cols, m.Rows)
 	s.fits = make([]fit, len(places))
 	for i, p := range places {
-		strip := m.strip(p.at, at[i].dx, at[i].dy)
+		strip := m.strip(p.at, at[i].DX, at[i].DY)
 		s.windows = append(s.windows, strip.even(p.at, s.model.cells, m.Cols, m.Rows))
 		s.fits[i] = fit{l: math.Log(p.stretch), match: p.likeness}
 	}
@@ -51,7 +53,7 @@ func newModel(mean []float32, cols, rows int) *model {
 			m.cells = append(m.cells, c)
 		}
 	}
-	m.top, m.low = middle98(down)
+	m.top, m.low = stance.Extent(down)
 	return m
 }
 

@@ -1,6 +1,10 @@
 package trace
 
-import "math"
+import (
+	"math"
+
+	"tenoff/internal/stance"
+)
 
 // The windows in which deliveries are laid over one another.
 const (
@@ -27,7 +31,7 @@ func (m *Motion) strip(guess, dx, dy float64) strip {
 	put := func(i int, x, y float64) {
 		cells := m.Cells(i, nil)
 		s.times[i-lo] = m.Times[i]/m.Slow - guess
-		s.cells[i-lo] = moved(cells, m.Cols, m.Rows, dx+x/cellSide, dy+y/cellSide)
+		s.cells[i-lo] = stance.Moved(cells, m.Cols, m.Rows, dx+x/cellSide, dy+y/cellSide)
 	}
 	put(middle, 0, 0)
 	x, y := 0.0, 0.0
@@ -60,43 +64,6 @@ func (m *Motion) scene(i int) (x, y float64) {
 		y = -float64(s.Y) * share
 	}
 	return x, y
-}
-
-// moved returns cells moved so that what stands at (c+dx, r+dy) comes to (c, r),
-// by bilinear interpolation with nothing outside.
-func moved(cells []float32, cols, rows int, dx, dy float64) []float32 {
-	if dx == 0 && dy == 0 {
-		return cells
-	}
-	left, top := math.Floor(dx), math.Floor(dy)
-	wx, wy := float32(dx-left), float32(dy-top)
-	// First along the rows, then along the columns.
-	across := make([]float32, len(cells))
-	for r := range rows {
-		row, to := cells[r*cols:][:cols], across[r*cols:][:cols]
-		for c := range to {
-			if k := c + int(left); k >= 0 && k < cols {
-				to[c] = row[k] * (1 - wx)
-			}
-			if k := c + int(left) + 1; k >= 0 && k < cols {
-				to[c] += row[k] * wx
-			}
-		}
-	}
-	out := make([]float32, len(cells))
-	for r := range rows {
-		to := out[r*cols:][:cols]
-		for d, w := range [2]float32{1 - wy, wy} {
-			k := r + int(top) + d
-			if k < 0 || k >= rows || w == 0 {
-				continue
-			}
-			for c, v := range across[k*cols:][:cols] {
-				to[c] += v * w
-			}
-		}
-	}
-	return out
 }
 
 // image is where the delivery's motion lies: the square root of each cell's
