@@ -59,10 +59,12 @@ test("one key accepts a rep's, another one all of the film, and one undo takes i
   assert.match(said.join(" "), /5 instants on 2 reps accepted/);
   await press("u");
   await settled(ledger);
+  assert.equal(said.pop(), "Undone: 5 instants on 2 reps are no longer accepted.");
   assert.deepEqual(marks(), [[...bare, 96], [...bare, 196], [...bare, 96]]);
   await press("Shift+U");
   await settled(ledger);
   assert.deepEqual(marks()[1], [160, undefined, 187, 196]);
+  assert.equal(said.pop(), "Done again: 5 instants on 2 reps are accepted.");
   await press("Shift+A");
   assert.match(said.pop()!, /Nothing that was found/);
 });

@@ -4,23 +4,29 @@ import { inverse, type Change, type Key } from "./change";
 const most = 500;
 
 /** What one undo takes back: usually one change. */
-type Step = readonly Change[];
+export interface Step {
+  changes: readonly Change[];
+  /** What it was, where its changes alone don't tell: found instants that were accepted, or a run of readings. */
+  of?: "accepting" | "readings" | undefined;
+}
+
+const none: Step = { changes: [] };
 
 export class History {
   private past: Step[] = [];
   private future: Step[] = [];
 
   /** Notes a step that was made. What had been undone is gone then. */
-  did(step: Step): void {
-    this.past.push(step);
+  did(changes: readonly Change[], of?: Step["of"]): void {
+    this.past.push({ changes, of });
     if (this.past.length > most) this.past.shift();
     this.future = [];
   }
 
-  /** The changes to make in order to take the last step back. */
+  /** The changes to make in order to take the last step back; none when there is no step. */
   undo(): Step {
     const last = this.past.pop();
-    if (!last) return [];
+    if (!last) return none;
     const back = reversed(last);
     this.future.push(reversed(back));
     return back;
@@ -29,7 +35,7 @@ export class History {
   /** The changes to make in order to do again what was taken back last. */
   redo(): Step {
     const next = this.future.pop();
-    if (!next) return [];
+    if (!next) return none;
     this.past.push(next);
     return next;
   }
@@ -44,10 +50,11 @@ export class History {
 
   /** Drops everything about a rep that turned out not to be ours to change any more. */
   forget(rep: Key): void {
-    const without = (steps: Step[]) => steps.map((s) => s.filter((c) => c.rep !== rep)).filter((s) => s.length > 0);
+    const without = (steps: Step[]) =>
+      steps.map((s) => ({ ...s, changes: s.changes.filter((c) => c.rep !== rep) })).filter((s) => s.changes.length > 0);
     this.past = without(this.past);
     this.future = without(this.future);
   }
 }
 
-const reversed = (step: Step): Step => step.map(inverse).reverse();
+const reversed = ({ changes, of }: Step): Step => ({ changes: changes.map(inverse).reverse(), of });

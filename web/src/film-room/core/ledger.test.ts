@@ -53,12 +53,12 @@ test("everything can be undone and redone, down to the empty ledger", async () =
   const end = JSON.stringify(server.reps_.map((r) => [r.release, r.reading?.value, r.call]));
 
   let steps = 0;
-  while (ledger.undo().length > 0) steps++;
+  while (ledger.undo().changes.length > 0) steps++;
   await settled(ledger);
   assert.equal(steps, 6);
   assert.equal(server.reps_.length, 0);
 
-  while (ledger.redo().length > 0);
+  while (ledger.redo().changes.length > 0);
   await settled(ledger);
   assert.equal(JSON.stringify(server.reps_.map((r) => [r.release, r.reading?.value, r.call])), end);
   assert.equal(ledger.history.canRedo, false);
@@ -69,7 +69,7 @@ test("a new change ends redo", async () => {
   addAt(ledger, 30);
   ledger.undo();
   addAt(ledger, 60);
-  assert.deepEqual(ledger.redo(), []);
+  assert.deepEqual(ledger.redo().changes, []);
   await settled(ledger);
   assert.deepEqual(ledger.rows().map((r) => r.rep.release), [60]);
 });

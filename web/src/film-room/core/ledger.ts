@@ -4,7 +4,7 @@
 import type { Rep, RepChange } from "../../api/types";
 import { clashes, differences, edit, picked, same, withFields, type Change, type Field, type Fields, type Key } from "./change";
 import { acceptable } from "./found";
-import { History } from "./history";
+import { History, type Step } from "./history";
 
 /** What the ledger needs of the API. A failure carries the HTTP status, 0 for none. */
 export interface Desk {
@@ -139,7 +139,7 @@ export class Ledger {
   /** Makes changes now, notes them as one step for undo, and sends them. */
   make(...changes: Change[]): void {
     if (changes.length > 0) this.history.did(changes);
-    this.send(changes);
+    this.send({ changes });
   }
 
   /**
@@ -165,7 +165,7 @@ export class Ledger {
       this.versions.set(change.before, rep.version).set(change.fields, now!.version);
       return change;
     });
-    if (changes.length > 0) this.history.did(changes);
+    if (changes.length > 0) this.history.did(changes, "accepting");
     this.touch();
     return { marks: changes.reduce((n, c) => n + (c.kind === "edit" ? Object.keys(c.fields).length : 0), 0), reps: changes.length };
   }
@@ -189,7 +189,7 @@ export class Ledger {
       const { reading = null, pitch } = this.row(key)?.rep ?? rep;
       return edit(key, rep, { reading, pitch }) ?? [];
     });
-    if (changes.length > 0) this.history.did(changes);
+    if (changes.length > 0) this.history.did(changes, "readings");
     this.touch();
     return changes.length;
   }
@@ -209,11 +209,11 @@ export class Ledger {
   }
 
   /** Takes the last step back; what was done for it. */
-  undo(): readonly Change[] {
+  undo(): Step {
     return this.send(this.history.undo());
   }
 
-  redo(): readonly Change[] {
+  redo(): Step {
     return this.send(this.history.redo());
   }
 
@@ -261,9 +261,9 @@ export class Ledger {
     return this.keys.get(id) ?? id;
   }
 
-  private send(changes: readonly Change[]): readonly Change[] {
-    if (changes.length === 0) return changes;
-    for (const change of changes) {
+  private send(step: Step): Step {
+    if (step.changes.length === 0) return step;
+    for (const change of step.changes) {
       const row = change.kind === "remove" ? this.row(change.rep) : undefined;
       if (row) this.removed.set(this.idOf(change.rep), row.rep);
       const seen = row && row.rep.version > 0 ? { seen: row.rep } : {};
@@ -274,7 +274,7 @@ export class Ledger {
     if (this.saving.state === "saved") this.saving = { state: "saving" };
     void this.pump();
     this.touch();
-    return changes;
+    return step;
   }
 
   private async pump(): Promise<void> {

@@ -3,11 +3,12 @@
 // state after each change.
 import type { Film, GunPlace, Pitch, Reading, Rep, Unit } from "../../api/types";
 import type { FrameClock } from "../../player/clock";
-import { edit, instants, type Change, type Fields, type Instant, type Key } from "./change";
+import { edit, instants, type Fields, type Instant, type Key } from "./change";
 import { read, type Entry, type PitchKey } from "./entry";
 import { acceptable, nextInstant, sentenceOfInstant } from "./found";
 import type { Action } from "./keys";
 import { messageOf, type Ledger, type Row } from "./ledger";
+import { wentText } from "./went";
 
 /** The picture, as the room directs it. It reports each painted frame to Room.painted. */
 export interface Screen {
@@ -199,9 +200,9 @@ export class Room {
       case "delete":
         return this.remove();
       case "undo":
-        return this.afterAccepting(() => this.went("Undone", this.around.ledger.undo()));
+        return this.afterAccepting(() => this.went("undo"));
       case "redo":
-        return this.afterAccepting(() => this.went("Done again", this.around.ledger.redo()));
+        return this.afterAccepting(() => this.went("redo"));
       case "field":
         return this.withChosen(() => this.around.errand(action.field));
       case "watch":
@@ -391,14 +392,20 @@ export class Room {
     });
   }
 
-  private went(word: string, changes: readonly Change[]): void {
-    const change = changes[changes.length - 1];
-    if (!change) return this.around.say(word === "Undone" ? "There is nothing to undo." : "There is nothing to do again.");
-    const row = this.around.ledger.row(change.rep);
+  /** Takes the last step back, or does it again; shows where, and says what. */
+  private went(way: "undo" | "redo"): void {
+    const { ledger } = this.around;
+    const before = new Map(ledger.rows().map(({ key, rep }) => [key, rep]));
+    const step = ledger[way]();
+    const last = step.changes[step.changes.length - 1];
+    const row = last && ledger.row(last.rep);
     if (row) this.choose(row.key);
-    else if (this.state.chosen === change.rep) this.set({ chosen: undefined });
-    const what = { add: "a rep came back", restore: "a rep came back", remove: "a rep is gone", edit: `rep ${row?.rep.order ?? ""} changed` };
-    this.around.say(`${word}: ${changes.length > 1 ? `${changes.length} reps changed` : what[change.kind]}.`);
+    else if (last && this.state.chosen === last.rep) this.set({ chosen: undefined });
+    const pitches = this.around.pitches();
+    this.around.say(wentText(way === "undo", step, {
+      rep: (key) => ledger.row(key)?.rep ?? before.get(key),
+      pitch: (code) => pitches.find((p) => p.code === code)?.name ?? code,
+    }));
   }
 
   private playOrStop(): void {
