@@ -1,7 +1,8 @@
 // One bullpen: what it says, every rep as a picture and as a table, the shelf.
-import { useEffect, useMemo, useState } from "preact/hooks";
+import { useMemo, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import type { PitchType, Rep, Sheet, Unit } from "../api/types";
+import { usePitchTypes } from "../api/use-pitch-types";
 import { useSheet } from "../api/use-sheet";
 import { PickFilms } from "../intake/drop";
 import { FilmSpeedAside } from "../parts/film-speed";
@@ -51,14 +52,6 @@ export function BullpenScreen({ bullpenId }: { bullpenId: string }) {
       )}
     </>
   );
-}
-
-export function usePitchTypes(): PitchType[] {
-  const [types, setTypes] = useState<PitchType[]>([]);
-  useEffect(() => {
-    ask("get", "/api/pitch-types").then((all) => setTypes(all.pitchTypes), () => {});
-  }, []);
-  return types;
 }
 
 function Heading({ sheet, refresh }: { sheet: Sheet; refresh: () => void }) {
@@ -210,16 +203,4 @@ function Row({ rep: r, unit, bullpenId, baselinePitch }: { rep: Rep; unit: Unit;
       </td>
     </tr>
   );
-}
-
-/** Does something on the server and says how it went. */
-export async function act(doing: Promise<unknown>, done: string): Promise<boolean> {
-  try {
-    await doing;
-    announce(done);
-    return true;
-  } catch (failure) {
-    announce(sentenceOf(failure), true);
-    return false;
-  }
 }

@@ -4,11 +4,11 @@ import { ask } from "../api/client";
 import type { GunPlace, Sheet, Unit } from "../api/types";
 import { Dialog } from "../parts/dialog";
 import { Removal } from "../parts/removal";
+import { act } from "../shell/act";
 import { navigate } from "../shell/router";
 import { to } from "../shell/routes";
 import { say } from "../shell/say";
 import { dayText } from "../words/speed";
-import { act } from "./screen";
 
 const guns: GunPlace[] = ["behind catcher", "behind pitcher", "beside pitcher"];
 

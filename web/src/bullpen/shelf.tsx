@@ -3,10 +3,10 @@ import { useState } from "preact/hooks";
 import { ask } from "../api/client";
 import type { Clip, Sheet } from "../api/types";
 import { Dialog } from "../parts/dialog";
+import { act } from "../shell/act";
 import { bodyIsKnown } from "../words/body";
 import { clipName } from "../words/clip";
 import { percentText } from "../words/speed";
-import { act } from "./screen";
 
 export function Shelf({ sheet, refresh }: { sheet: Sheet; refresh: () => void }) {
   const [slow, setSlow] = useState(false);

@@ -1,7 +1,7 @@
 // The tools of drawing, in reach while it is on.
 import { useState } from "preact/hooks";
 import type { ShapeKind } from "../api/types";
-import { hint } from "../film-room/transport";
+import { hint } from "../film-room/hint";
 import { useOffice } from "../film-room/office";
 import { useWatched } from "../film-room/watch";
 import { inks } from "./drawn";

@@ -9,7 +9,7 @@ import { pitchName } from "../workouts/said";
 import { instants } from "./core/change";
 import { acceptable, byHand } from "./core/found";
 import { useOffice } from "./office";
-import { hint } from "./transport";
+import { hint } from "./hint";
 import { useWatched } from "./watch";
 
 /** The kind of the job that looks for instants. */

@@ -4,7 +4,7 @@ import { address } from "../api/client";
 import type { Clip, Rep } from "../api/types";
 import { Dialog } from "../parts/dialog";
 import { useOffice } from "./office";
-import { hint } from "./transport";
+import { hint } from "./hint";
 import { useWatched } from "./watch";
 
 export const clipFile = (id: string): string => address("/api/clips/{id}/file.mp4", { id });

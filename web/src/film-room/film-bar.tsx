@@ -6,7 +6,7 @@ import { TypedField } from "../parts/typed-field";
 import { readNumber } from "./core/entry";
 import { useOffice } from "./office";
 import { BoxSwitch } from "./pitcher-box";
-import { hint } from "./transport";
+import { hint } from "./hint";
 import { useWatched } from "./watch";
 
 /** Which of several films is open. */

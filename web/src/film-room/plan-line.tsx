@@ -6,7 +6,7 @@ import type { Row } from "./core/ledger";
 import { edit } from "./core/change";
 import { useOffice } from "./office";
 import { placeText, shiftText } from "./planned";
-import { hint } from "./transport";
+import { hint } from "./hint";
 import { useWatched } from "./watch";
 
 export function PlanLine({ row }: { row: Row | undefined }) {

@@ -2,7 +2,7 @@
 // its film speeds together say.
 import { useOffice } from "./office";
 import { proposalSentence, unexplained } from "./core/room";
-import { hint } from "./transport";
+import { hint } from "./hint";
 import { useWatched } from "./watch";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";

@@ -8,7 +8,7 @@ import { instants, type Instant } from "./core/change";
 import { acceptable, alikeText } from "./core/found";
 import type { Row } from "./core/ledger";
 import { useOffice } from "./office";
-import { hint } from "./transport";
+import { hint } from "./hint";
 
 export function RepBody({ row: { key, rep } }: { row: Row }) {
   const office = useOffice();

@@ -8,7 +8,7 @@ import type { Row } from "./core/ledger";
 import { ClipButtons } from "./clips";
 import { useOffice } from "./office";
 import { RepBody } from "./rep-body";
-import { hint } from "./transport";
+import { hint } from "./hint";
 import { useWatched } from "./watch";
 
 const most = { set: 999, number: 9999 };

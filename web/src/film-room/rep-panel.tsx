@@ -13,7 +13,7 @@ import type { Row } from "./core/ledger";
 import type { Typing } from "./core/room";
 import { useOffice } from "./office";
 import { RepDetails } from "./rep-details";
-import { hint } from "./transport";
+import { hint } from "./hint";
 import { useWatched } from "./watch";
 
 export function RepPanel() {

@@ -27,7 +27,8 @@ import { DistanceDoubt, ProposalNote, SlowDoubt } from "./proposal-note";
 import { RepPanel } from "./rep-panel";
 import { SavingState } from "./saving";
 import { Timeline, type TimelineHandle } from "./timeline";
-import { Transport, hint } from "./transport";
+import { hint } from "./hint";
+import { Transport } from "./transport";
 import { useWatched } from "./watch";
 
 export function FilmRoomScreen({ bullpenId, repId }: { bullpenId: string; repId?: string }) {

@@ -1,7 +1,7 @@
 // The buttons under the picture: everything its keys do.
 import type { Action } from "./core/keys";
-import { keyFor } from "./core/keys";
 import { speeds } from "./core/room";
+import { hint } from "./hint";
 import { HoldButton } from "./hold-button";
 import { DrawButton } from "../drawing/tools";
 import { useOffice } from "./office";
@@ -48,12 +48,6 @@ export function Transport() {
       </div>
     </div>
   );
-}
-
-/** A button's hint with its key. */
-export function hint(says: string, action: Action): string {
-  const key = keyFor(action);
-  return key ? `${says} (${key})` : says;
 }
 
 function PlaySign({ playing }: { playing: boolean }) {

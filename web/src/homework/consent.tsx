@@ -2,7 +2,7 @@
 import { useCallback, useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import type { ConsentList } from "../api/types";
-import { act } from "../bullpen/screen";
+import { act } from "../shell/act";
 import { say } from "../shell/say";
 import { dayText } from "../words/speed";
 

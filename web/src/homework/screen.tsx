@@ -4,7 +4,7 @@ import { useCallback, useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import { listen } from "../api/events";
 import type { Homework, PitchType } from "../api/types";
-import { usePitchTypes } from "../bullpen/screen";
+import { usePitchTypes } from "../api/use-pitch-types";
 import { Link, navigate } from "../shell/router";
 import { to } from "../shell/routes";
 import { say } from "../shell/say";

@@ -3,7 +3,7 @@
 import { useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import type { Homework, MadeSlip, Slip } from "../api/types";
-import { act } from "../bullpen/screen";
+import { act } from "../shell/act";
 import { Dialog } from "../parts/dialog";
 import { say } from "../shell/say";
 import { bytesText, momentDayText } from "../words/size";

@@ -3,7 +3,8 @@
 import { useCallback, useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import type { Band, Level, Pitch, PitchType } from "../api/types";
-import { act, usePitchTypes } from "../bullpen/screen";
+import { usePitchTypes } from "../api/use-pitch-types";
+import { act } from "../shell/act";
 import { capital } from "../bullpen/said";
 import { AddBand } from "../pitcher/add-band";
 import { BallField } from "../pitcher/ball-field";

@@ -3,7 +3,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { ask } from "../api/client";
 import type { Band, BandAnswer, BandUnit, Pitch, PitcherPage, PitchType } from "../api/types";
-import { act } from "../bullpen/screen";
+import { act } from "../shell/act";
 import { capital } from "../bullpen/said";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";

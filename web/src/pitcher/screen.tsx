@@ -5,7 +5,7 @@ import { ask, sentenceOf } from "../api/client";
 import { listen } from "../api/events";
 import type { LoadDay, PitcherPage, Trend } from "../api/types";
 import { Consents } from "../homework/consent";
-import { usePitchTypes } from "../bullpen/screen";
+import { usePitchTypes } from "../api/use-pitch-types";
 import { capital } from "../bullpen/said";
 import { useIntake } from "../intake/drop";
 import { BodyWeeks } from "../pictures/body-weeks";

@@ -2,7 +2,7 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { ask } from "../api/client";
 import type { Level, Pitch, PitcherPage, PitchType, Unit } from "../api/types";
-import { act } from "../bullpen/screen";
+import { act } from "../shell/act";
 import { Removal } from "../parts/removal";
 import { Link, navigate } from "../shell/router";
 import { to } from "../shell/routes";

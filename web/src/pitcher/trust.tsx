@@ -3,7 +3,7 @@
 import { useCallback, useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import type { Pitch, PitchType, TrustAnswer, TrustLine } from "../api/types";
-import { act } from "../bullpen/screen";
+import { act } from "../shell/act";
 import { Dialog } from "../parts/dialog";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";

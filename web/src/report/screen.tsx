@@ -3,7 +3,7 @@ import { useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import type { BodyCheck, Clock, PitchType, Rep, Sheet, Summary, Unit } from "../api/types";
 import { useSheet } from "../api/use-sheet";
-import { usePitchTypes } from "../bullpen/screen";
+import { usePitchTypes } from "../api/use-pitch-types";
 import { checkOf } from "../bullpen/body";
 import { Doubted, doubtedIn } from "../bullpen/doubted";
 import { baselineSaid, capital, forPaper, nextFor, say } from "../bullpen/said";

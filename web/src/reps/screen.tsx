@@ -2,7 +2,7 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import type { Pitch, PitcherCard, RepRow, Verdict } from "../api/types";
-import { usePitchTypes } from "../bullpen/screen";
+import { usePitchTypes } from "../api/use-pitch-types";
 import { Judgement } from "../parts/verdict";
 import { pageWithRows } from "./pages";
 import { Link } from "../shell/router";

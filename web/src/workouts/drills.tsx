@@ -2,7 +2,7 @@
 import { useState } from "preact/hooks";
 import { ask } from "../api/client";
 import type { Drill } from "../api/types";
-import { act } from "../bullpen/screen";
+import { act } from "../shell/act";
 import { Dialog } from "../parts/dialog";
 
 export function Drills({ drills, refresh }: { drills: readonly Drill[]; refresh: () => void }) {

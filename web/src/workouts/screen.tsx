@@ -2,7 +2,8 @@
 import { useCallback, useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import type { Drill, Workout, WorkoutText } from "../api/types";
-import { act, usePitchTypes } from "../bullpen/screen";
+import { usePitchTypes } from "../api/use-pitch-types";
+import { act } from "../shell/act";
 import { HandOut } from "../homework/hand-out";
 import { Drills } from "./drills";
 import { emptyWorkout } from "./edit";
