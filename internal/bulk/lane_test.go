@@ -85,6 +85,59 @@ func TestPiecesGiveWay(t *testing.T) {
 	}
 }
 
+// drops gives a film as a connection does: no more than n bytes at a time, and in the
+// end, with the last of them or after it, err.
+type drops struct {
+	film io.Reader
+	n    int
+	err  error
+}
+
+func (d *drops) Read(p []byte) (int, error) {
+	n, err := d.film.Read(p[:min(len(p), d.n)])
+	if err == io.EOF {
+		err = d.err
+	}
+	return n, err
+}
+
+// A turn is worth a whole piece, however little the connection gives at a time: a TLS
+// record has no more than 16 KiB (RFC 8446, 5.1).
+func TestATurnIsAWholePiece(t *testing.T) {
+	const record = 16 << 10
+	for _, c := range []struct {
+		what string
+		n    int
+	}{{"in records", record}, {"in odd drops", 1000}, {"as it comes", 1 << 30}} {
+		t.Run(c.what, func(t *testing.T) {
+			synctest.Test(t, func(t *testing.T) {
+				l := newLane(1)
+				defer l.Answering()()
+				film := bytes.Repeat([]byte("film"), Piece) // four pieces
+				var to bytes.Buffer
+				began := time.Now()
+				n, err := l.Copy(t.Context(), &to, &drops{bytes.NewReader(film), c.n, io.EOF})
+				if n != 4*Piece || err != nil || !bytes.Equal(to.Bytes(), film) {
+					t.Errorf("%d bytes, %v", n, err)
+				}
+				if took := time.Since(began); took != 4*Patience {
+					t.Errorf("four pieces took %v, want %v", took, 4*Patience)
+				}
+			})
+		})
+	}
+}
+
+// What came before a connection broke is not lost with it.
+func TestWhatCameIsKept(t *testing.T) {
+	broke := errors.New("broke")
+	var to bytes.Buffer
+	n, err := newLane(1).Copy(t.Context(), &to, &drops{strings.NewReader("half a film"), 3, broke})
+	if n != 11 || to.String() != "half a film" || !errors.Is(err, broke) {
+		t.Errorf("%d bytes, %q, %v", n, to.String(), err)
+	}
+}
+
 // An answer that says twice that it is done ends no other.
 func TestDoneTwice(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
