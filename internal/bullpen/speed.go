@@ -50,6 +50,19 @@ const (
 	BesidePitcher GunPlace = "beside pitcher"
 )
 
+// From says the place in a sentence: "behind the catcher".
+func (g GunPlace) From() string {
+	switch g {
+	case BehindCatcher:
+		return "behind the catcher"
+	case BehindPitcher:
+		return "behind the pitcher"
+	case BesidePitcher:
+		return "beside the pitcher"
+	}
+	return "nobody said where"
+}
+
 // Reading is what the gun showed for one rep.
 type Reading struct {
 	Value float64  `json:"value"` // as shown, in Unit

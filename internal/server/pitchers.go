@@ -142,7 +142,7 @@ func pitcherCards(cards []store.PitcherCard) []wire.PitcherCard {
 	for i, c := range cards {
 		out[i] = wire.PitcherCard{
 			ID: c.ID, Version: c.Version, Label: c.Label, Level: c.Level,
-			Bullpens: c.Bullpens, Reps: c.Reps, LastDay: c.LastDay,
+			Bullpens: c.Bullpens, Reps: c.Reps, LastDay: c.LastDay, Gun: c.Gun, Unit: cmp.Or(c.Unit, bullpen.MPH),
 		}
 	}
 	return out

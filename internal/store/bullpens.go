@@ -127,12 +127,27 @@ func (s *Store) addBullpen(tx *tx, b bullpen.Bullpen, daySaid bool) (bullpen.Bul
 	if err := s.owns(tx, "pitcher", "pitchers", b.PitcherID); err != nil {
 		return b, err
 	}
+	if b.Gun == "" {
+		gun, err := lastGun(tx, b.PitcherID)
+		if err != nil {
+			return b, err
+		}
+		b.Gun = gun
+	}
 	b.ID, b.Version, b.Begun = newID(), 1, tx.now
 	_, err := tx.Exec(`INSERT INTO bullpens (id, academy_id, pitcher_id, version, revision, created, day, day_said, title, gun, unit, step, note)
 		VALUES (?, ?, ?, 1, 1, ?, ?, ?, ?, ?, ?, ?, ?)`,
 		b.ID, tx.academy, b.PitcherID, tx.now, b.Day, daySaid, b.Title, b.Gun, b.Unit, b.Step, b.Note)
 	tx.changed[b.ID] = 1
 	return b, err
+}
+
+// lastGun is where the gun stood in her latest bullpen: a gun has its place, and
+// readings from another one can't be compared. Behind the catcher without a bullpen.
+func lastGun(tx *tx, pitcherID string) (gun bullpen.GunPlace, err error) {
+	err = tx.QueryRow(`SELECT coalesce((SELECT gun FROM bullpens WHERE pitcher_id = ? ORDER BY day DESC, created DESC LIMIT 1), ?)`,
+		pitcherID, bullpen.BehindCatcher).Scan(&gun)
+	return gun, err
 }
 
 // owns says NotFound unless the row exists and is this academy's.

@@ -13,7 +13,8 @@ import (
 type PitcherCard struct {
 	bullpen.Pitcher
 	Bullpens, Reps int
-	LastDay        string // YYYY-MM-DD of her latest bullpen, "" for none
+	LastDay        string           // YYYY-MM-DD of her latest bullpen, "" for none
+	Gun            bullpen.GunPlace // where it stands in her next bullpen unless said: as in the latest
 }
 
 const pitcherFields = `p.id, p.version, p.label, p.hand, p.level, p.distance_feet, p.extension_feet,
@@ -38,13 +39,14 @@ func pitcherFrom(row scanner, more ...any) (p bullpen.Pitcher, err error) {
 // Pitchers lists every pitcher by label.
 func (s *Store) Pitchers(ctx context.Context) ([]PitcherCard, error) {
 	return all(ctx, s.read, func(row scanner) (c PitcherCard, err error) {
-		c.Pitcher, err = pitcherFrom(row, &c.Bullpens, &c.Reps, &c.LastDay)
+		c.Pitcher, err = pitcherFrom(row, &c.Bullpens, &c.Reps, &c.LastDay, &c.Gun)
 		return c, err
 	}, pitchersQuery, s.own(ctx))
 }
 
 // The order of the groups is the index's, so that nothing is sorted.
-const pitchersQuery = `SELECT ` + pitcherFields + `, count(b.id), coalesce(sum(b.reps), 0), coalesce(max(b.day), '')
+const pitchersQuery = `SELECT ` + pitcherFields + `, count(b.id), coalesce(sum(b.reps), 0), coalesce(max(b.day), ''),
+	coalesce((SELECT l.gun FROM bullpens l INDEXED BY bullpens_by_pitcher WHERE l.pitcher_id = p.id ORDER BY l.day DESC, l.created DESC LIMIT 1), '` + string(bullpen.BehindCatcher) + `')
 	FROM pitchers p LEFT JOIN bullpens b INDEXED BY bullpens_by_pitcher ON b.pitcher_id = p.id WHERE p.academy_id = ?
 	GROUP BY p.label COLLATE NOCASE, p.id ORDER BY p.label COLLATE NOCASE, p.id`
 

@@ -198,7 +198,8 @@ func checkOf(all []counted, s Subject, o Options) Check {
 	}
 	for _, v := range views {
 		c := checkFrom(all, s, v, o)
-		if n := min(c.Fast, c.Off); n > most {
+		// Where nothing is timed yet, from where most was filmed.
+		if n := min(c.Fast, c.Off); n > most || n == most && min(c.fastThrown, c.offThrown) > min(best.fastThrown, best.offThrown) {
 			best, most = c, n
 		}
 	}
@@ -232,8 +233,8 @@ func checkFrom(all []counted, s Subject, view bullpen.View, o Options) Check {
 		if c.View != view || !c.Full || c.drill != s.Drill || (!c.fast && c.Pitch != s.Pitch) {
 			continue
 		}
-		legs.add(c.fast, c.legs)
-		arm.add(c.fast, c.arm)
+		legs.add(c.fast, c.Filmed, c.legs)
+		arm.add(c.fast, c.Filmed, c.arm)
 	}
 	bias := BiasOf(view)
 	l, lok := Compare(legs.fast, legs.off, legs.u2(), bias.Legs)
@@ -254,14 +255,16 @@ type sides struct {
 	// How well the found ends of the times match, summed, and of how many reps.
 	matchFast, matchOff float64
 	foundFast, foundOff float64
-	// thrown counts the reps with and without a time.
+	// thrown counts the reps on film, with and without a time.
 	thrownFast, thrownOff int
 }
 
-func (s *sides) add(fast bool, t timed) {
-	if fast {
+func (s *sides) add(fast, filmed bool, t timed) {
+	switch {
+	case !filmed && !t.known():
+	case fast:
 		s.thrownFast++
-	} else {
+	default:
 		s.thrownOff++
 	}
 	switch {

@@ -3,6 +3,7 @@ package tempo
 import (
 	"encoding/json"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -67,39 +68,84 @@ func TestAssessVerdictsAndWords(t *testing.T) {
 		want      Verdict
 		reason    Reason
 		sentence  string
+		next      string
 		split     bool
 		armJudged bool
 	}{
 		{"same", session(8, bullpen.ViewSide, 1, 1, 0.02), SameBody, Decided,
-			"Her legs and her arm kept up with her fastball: no slow-down larger than 3 % seen.", true, true},
+			"Her legs and her arm kept up with her fastball: no slow-down larger than 3 % seen.", "", true, true},
 		{"slowed body", session(8, bullpen.ViewSide, 1.15, 1.15, 0.02), SlowedBody, Decided,
-			"Her legs slowed down on the change-up: they went at 87 % of their fastball speed (85 to 89 %).", true, true},
+			"Her legs slowed down on the change-up: they went at 87 % of their fastball speed (85 to 89 %). Her arm slowed down too: 87 % of its fastball speed (84 to 90 %).",
+			"Legs and hips as fast as on the fastball; grip and hand take the speed off.", true, true},
 		{"slowed arm", session(8, bullpen.ViewSide, 1, 1.15, 0.02), SlowedArm, Decided,
-			"Her legs kept up on the change-up, but her arm slowed down: it went at 87 % of its fastball speed (84 to 90 %).", true, true},
+			"Her legs kept up on the change-up, but her arm slowed down: it went at 87 % of its fastball speed (84 to 90 %).",
+			"The arm as fast as on the fastball; grip and hand take the speed off.", true, true},
 		{"few", session(2, bullpen.ViewSide, 1, 1, 0.02), CantTell, TooFewReps,
-			"1 more fastball and 1 more change-up like these should settle it.", false, true},
+			"Her legs went at 100 % of their fastball speed (92 to 109 %).", "1 more fastball and 1 more change-up like these should settle it.", false, true},
 		{"between", session(30, bullpen.ViewSide, 1.05, 1.05, 0.06), CantTell, BetweenEdges,
-			"Her legs went at 95 % of their fastball speed (92 to 98 %), and more reps like these would not settle it; look at the two side by side.", false, true},
+			"Her legs may be a little slower, not sure enough to call it that: 95 % of their fastball speed (92 to 98 %). Her arm may be a little slower, not sure enough to call it that: 95 % of its fastball speed (92 to 98 %).",
+			"Even 30 of each like these would hardly settle it; look at the two side by side.", false, true},
 		{"behind", session(30, bullpen.ViewBehind, 1.0278, 1.0278, 0.0378), CantTell, ViewTooPoor,
-			"From where the phone stood the film shows too little: film from the side and look again.", false, true},
+			"From where the phone stood the film shows too little. Her legs may be a little slower, not sure enough to call it that: 97 % of their fastball speed (95 to 99 %). Her arm may be a little slower, not sure enough to call it that: 97 % of its fastball speed (95 to 99 %).",
+			"Film from the side and look again.", false, true},
+		{"from nobody knows where", session(30, bullpen.ViewUnknown, 1.0278, 1, 0.0378), CantTell, ViewTooPoor,
+			"Nobody said where the phone stood, so that the film shows too little. Her legs may be a little slower, not sure enough to call it that: 97 % of their fastball speed (95 to 99 %).",
+			"Say in the film room where the phone stood: from the side, this film may do.", false, true},
+		{"an arm that may be slower", session(8, bullpen.ViewSide, 1, 1.05, 0.02), SameBody, Decided,
+			"Her legs and her arm kept up with her fastball: no slow-down larger than 8 % seen. Her arm may be a little slower, too few reps to tell: 95 % of its fastball speed (93 to 98 %).", "", true, true},
+		{"an arm that few reps can't tell of", session(4, bullpen.ViewSide, 1, 1.06, 0.03), CantTell, TooFewReps,
+			"Her legs went at 100 % of their fastball speed (95 to 105 %). Her arm may be a little slower, too few reps to tell: 94 % of its fastball speed (89 to 100 %).",
+			"6 more fastballs and 6 more change-ups like these should settle it.", false, true},
 		{"faster", session(8, bullpen.ViewSide, 0.9, 0.9, 0.02), SameBody, Decided,
-			"Her legs and her arm kept up with her fastball: no slow-down seen.", true, true},
+			"Her legs and her arm kept up with her fastball: no slow-down seen.", "", true, true},
 		{"of another shape", unlike(session(30, bullpen.ViewSide, 1, 1, 0.02), 0.85), CantTell, OtherShape,
-			"She moves otherwise on the change-up than on the fastball (a shorter stride, another posture), so that its times can't be read closely enough off the fastball; look at the two side by side.", false, true},
+			"She moves otherwise on the change-up than on the fastball (a shorter stride, another posture), so that its times can't be read closely enough off the fastball. Her legs went at 100 % of their fastball speed (90 to 111 %).",
+			"More reps would not settle it: look at the two side by side, and mark drive and front-foot plant by hand where those found are off.", false, true},
 		{"of another shape, and far slower", unlike(session(8, bullpen.ViewSide, 1.25, 1.25, 0.02), 0.85), SlowedBody, Decided,
-			"Her legs slowed down on the change-up: they went at 80 % of their fastball speed (72 to 89 %).", true, true},
+			"Her legs slowed down on the change-up: they went at 80 % of their fastball speed (72 to 89 %). Her arm slowed down too: 80 % of its fastball speed (77 to 83 %).",
+			"Legs and hips as fast as on the fastball; grip and hand take the speed off.", true, true},
 		{"one change-up", session(8, bullpen.ViewSide, 1, 1, 0.02)[:2], CantTell, NoFastballs,
-			"There is film of 1 fastball, and it takes at least 3.", false, false},
+			"There is film of 1 fastball, which is too few to compare.", "Film at least 3 fastballs.", false, false},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			c := only(t, Assess(tt.reps, Options{Gaps: gaps}))
-			if c.Verdict != tt.want || c.Reason != tt.reason || c.Sentence != tt.sentence {
-				t.Errorf("%q %q %q, want %q %q %q", c.Verdict, c.Reason, c.Sentence, tt.want, tt.reason, tt.sentence)
+			if c.Verdict != tt.want || c.Reason != tt.reason || c.Sentence != tt.sentence || c.Next != tt.next {
+				t.Errorf("%q %q %q %q, want %q %q %q %q", c.Verdict, c.Reason, c.Sentence, c.Next, tt.want, tt.reason, tt.sentence, tt.next)
 			}
 			if (c.Split != nil) != tt.split || (c.Arm != nil) != tt.armJudged {
 				t.Errorf("split %v, arm %v", c.Split, c.Arm)
 			}
 		})
+	}
+}
+
+// What is asked for where next to nothing is timed is what would help: film where
+// there is none, marks where there is film, and a rep without film is no film.
+func TestAssessSaysWhatIsMissing(t *testing.T) {
+	rep := func(p bullpen.Pitch, filmed, timed bool) RepTiming {
+		r := RepTiming{Pitch: p, Full: true, Filmed: filmed, View: bullpen.ViewSide, Marked: Unknown(), Gaps: Unknown()}
+		if timed {
+			r.Marked.Drive, r.Marked.Plant = 10, 10.45
+		}
+		return r
+	}
+	times := func(n int, r RepTiming) []RepTiming { return slices.Repeat([]RepTiming{r}, n) }
+	fast, off := bullpen.Fastball, bullpen.ChangeUp
+	for _, tt := range []struct {
+		name           string
+		reps           []RepTiming
+		sentence, next string
+	}{
+		{"marks", append(times(6, rep(fast, true, false)), times(6, rep(off, true, true))...),
+			"The legs are not timed on any fastball yet.", "Mark drive and front-foot plant on at least 3 fastballs."},
+		{"film", append(times(6, rep(fast, false, false)), times(6, rep(off, true, true))...),
+			"There is no film of her fastballs to compare.", "Film at least 3 fastballs."},
+		{"a mark", append(times(6, rep(fast, true, true)), append(times(6, rep(off, true, false)), rep(off, true, true))...),
+			"The legs are timed on 1 change-up, which is too few to compare.", "Mark drive and front-foot plant on at least 3 change-ups."},
+	} {
+		if c := only(t, Assess(tt.reps, Options{})); c.Sentence != tt.sentence || c.Next != tt.next {
+			t.Errorf("%s: %q %q, want %q %q", tt.name, c.Sentence, c.Next, tt.sentence, tt.next)
+		}
 	}
 }
 

@@ -52,9 +52,11 @@ type Check struct {
 	Drill     string        `json:"drill"` // "" is the full pitch
 	Verdict   Verdict       `json:"verdict"`
 	Reason    Reason        `json:"reason,omitempty"`
-	// Sentence says the verdict in words, and of can't tell what would settle it.
+	// Sentence says the verdict in words, of can't tell why, and of legs or an arm
+	// that look slower without being shown to be how far that may be off.
 	Sentence string `json:"sentence"`
-	// Next says what to do about a slow-down in words; empty without one.
+	// Next says what to do about a slow-down in words, and of can't tell what would
+	// settle it; empty for the same body.
 	Next string `json:"next,omitempty"`
 	// Notes are sentences to be read with it: from behind, arm not judged, reps
 	// left out.
@@ -83,6 +85,7 @@ type Check struct {
 	Softest string `json:"softest,omitempty"`
 
 	legs                  Contrast
+	legsLook, armLook     looks
 	fastThrown, offThrown int // with and without a time
 }
 
@@ -148,6 +151,10 @@ func Judge(legs Contrast, legsOK bool, arm Contrast, armOK bool, m Margins) Chec
 	}
 	c.NoMoreThan = &most
 	c.Verdict = decide(legs, arm, armOK, m)
+	c.legsLook = lookOf(legs, m.BodySlowed, m.LegsSame)
+	if armOK {
+		c.armLook = lookOf(arm, m.ArmSlowed, m.ArmSame)
+	}
 	if c.Verdict == CantTell {
 		c.Reason, c.MoreFast, c.MoreOff = settle(legs, arm, armOK, m)
 	}
@@ -157,7 +164,10 @@ func Judge(legs Contrast, legsOK bool, arm Contrast, armOK bool, m Margins) Chec
 // settle says what would decide an undecided check: the fewest reps on both sides
 // that would, if they looked like the ones so far.
 func settle(legs, arm Contrast, armOK bool, m Margins) (Reason, int, int) {
-	would := func(n int) bool { return decide(legs.with(n), arm.with(n), armOK, m) != CantTell }
+	// The arm may be timed on fewer reps than the legs: it gains what is added, no more.
+	would := func(n int) bool {
+		return decide(legs.with(n), arm.plus(n-legs.Fast, n-legs.Off), armOK, m) != CantTell
+	}
 	for n := min(legs.Fast, legs.Off) + 1; n <= mostReps; n++ {
 		if would(n) {
 			return TooFewReps, max(n-legs.Fast, 0), max(n-legs.Off, 0)

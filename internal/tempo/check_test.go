@@ -63,6 +63,19 @@ func TestSettleKeepsItsWord(t *testing.T) {
 	}
 }
 
+// An arm timed on fewer reps than the legs gains the reps that are asked for, no more.
+func TestSettleCountsTheArmsOwnReps(t *testing.T) {
+	m := DefaultMargins()
+	legs, arm := contrastOf(0, 0.02, 12), contrastOf(0.05, 0.04, 3)
+	c := Judge(legs, true, arm, true, m)
+	if c.Verdict != CantTell || c.Reason != TooFewReps {
+		t.Fatalf("%q because %q", c.Verdict, c.Reason)
+	}
+	if got := Judge(legs.plus(c.MoreFast, c.MoreOff), true, arm.plus(c.MoreFast, c.MoreOff), true, m); got.Verdict == CantTell {
+		t.Errorf("%d and %d more of each are asked for, and do not settle it", c.MoreFast, c.MoreOff)
+	}
+}
+
 // Ordinary tests call these tempo values different (Welch p = 0.038) although
 // neither "same" nor "slowed" is shown: the third verdict has to exist.
 func TestDifferentYetUndecided(t *testing.T) {

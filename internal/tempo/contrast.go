@@ -89,8 +89,12 @@ func (c Contrast) widened(d bullpen.Difference) float64 {
 
 // with returns the contrast as it would be with at least n reps on each side that
 // look like the ones so far.
-func (c Contrast) with(n int) Contrast {
-	c.Fast, c.Off = max(c.Fast, n), max(c.Off, n)
+func (c Contrast) with(n int) Contrast { return c.plus(n-c.Fast, n-c.Off) }
+
+// plus returns the contrast as it would be with so many more reps that look like the
+// ones so far; less than none is none.
+func (c Contrast) plus(fast, off int) Contrast {
+	c.Fast, c.Off = c.Fast+max(fast, 0), c.Off+max(off, 0)
 	c.U = c.widened(bullpen.Welch(bullpen.Sample{N: c.Off, SD: c.Spread}, bullpen.Sample{N: c.Fast, SD: c.Spread}))
 	return c
 }

@@ -14,6 +14,7 @@ type RepTiming struct {
 	Drill string // "" is the full pitch; reps are compared within one drill
 	// Full is false for warm-ups, which are compared with nothing.
 	Full   bool
+	Filmed bool         // it is on a film, whatever is known of when things happened on it
 	View   bullpen.View // of the rep's film
 	Marked Instants     // by hand; NaN where no mark was made
 	// Gaps are the real seconds between the frames around each mark, see GapsOf.
@@ -25,7 +26,7 @@ type RepTiming struct {
 // transfer has nothing to say.
 func TimingOf(rep bullpen.Rep, film bullpen.Film, found *Transferred) RepTiming {
 	return RepTiming{
-		RepID: rep.ID, Pitch: rep.Pitch, Drill: rep.Drill, Full: !rep.WarmUp, View: film.View,
+		RepID: rep.ID, Pitch: rep.Pitch, Drill: rep.Drill, Full: !rep.WarmUp, Filmed: rep.FilmID != "", View: film.View,
 		Marked: InstantsOf(rep, film.Clock), Gaps: GapsOf(rep, film.Clock), Found: found,
 	}
 }

@@ -59,21 +59,56 @@ func (c *Check) say(baseline bullpen.Pitch, unit bullpen.Unit) {
 		}
 		c.Sentence = fmt.Sprintf("%s kept up with her %s: no %s seen.", who, fast, what)
 	default:
-		c.Sentence = c.whyNot(name, fast)
+		c.Sentence, c.Next = c.whyNot(name, fast), c.settles(name, fast)
 	}
+	c.Sentence = join(c.Sentence, c.seen(fast))
 	c.note()
 	if c.Split != nil {
 		c.Split.say(c.Verdict, unit)
 	}
 }
 
-// whyNot says why a film does not decide it, and what would; it stands after the verdict.
+// seen says of legs and arm that the verdict says nothing of how they look.
+func (c *Check) seen(fast string) string {
+	legs, arm := c.legsLook.seen("legs", c.Legs, "their", fast), c.armLook.seen("arm", c.Arm, "its", fast)
+	switch c.Verdict {
+	case SlowedBody:
+		return arm
+	case SlowedArm:
+		return legs
+	case CantTell:
+		if legs == "" && c.Legs != nil {
+			legs = fmt.Sprintf("Her legs went at %s.", c.Legs.words("their", fast))
+		}
+	}
+	return join(legs, arm)
+}
+
+// whyNot says why a film does not decide it; it stands after the verdict.
 func (c *Check) whyNot(name, fast string) string {
 	switch c.Reason {
 	case NoFastballs:
 		return untimed(c.Fast, c.fastThrown, fast)
 	case NoOffSpeed:
 		return untimed(c.Off, c.offThrown, name)
+	case OtherShape:
+		return fmt.Sprintf("She moves otherwise on the %s than on the %s (a shorter stride, another posture), so that its times can't be read closely enough off the %s.", name, fast, fast)
+	case ViewTooPoor:
+		if c.View == bullpen.ViewUnknown {
+			return "Nobody said where the phone stood, so that the film shows too little."
+		}
+		return "From where the phone stood the film shows too little."
+	}
+	return ""
+}
+
+// settles says what would settle it.
+func (c *Check) settles(name, fast string) string {
+	switch c.Reason {
+	case NoFastballs:
+		return toTime(c.fastThrown, fast)
+	case NoOffSpeed:
+		return toTime(c.offThrown, name)
 	case TooFewReps:
 		var more []string
 		if c.MoreFast > 0 {
@@ -88,11 +123,14 @@ func (c *Check) whyNot(name, fast string) string {
 		}
 		return capital(fmt.Sprintf("%s like these should settle it.", what))
 	case OtherShape:
-		return fmt.Sprintf("She moves otherwise on the %s than on the %s (a shorter stride, another posture), so that its times can't be read closely enough off the %s; look at the two side by side.", name, fast, fast)
+		return "More reps would not settle it: look at the two side by side, and mark drive and front-foot plant by hand where those found are off."
 	case ViewTooPoor:
-		return "From where the phone stood the film shows too little: film from the side and look again."
+		if c.View == bullpen.ViewUnknown {
+			return "Say in the film room where the phone stood: from the side, this film may do."
+		}
+		return "Film from the side and look again."
 	}
-	return fmt.Sprintf("Her legs went at %s, and more reps like these would not settle it; look at the two side by side.", c.Legs.words("their", fast))
+	return fmt.Sprintf("Even %d of each like these would hardly settle it; look at the two side by side.", mostReps)
 }
 
 // note writes what must be read with the verdict.
@@ -154,23 +192,41 @@ func nameOf(p bullpen.Pitch) string {
 	return "pitch"
 }
 
-// count says "1 fastball", "no fastballs", "3 change-ups".
+// count says "1 fastball", "3 change-ups".
 func count(n int, name string) string {
-	switch n {
-	case 0:
-		return "no " + plural(name)
-	case 1:
+	if n == 1 {
 		return "1 " + name
 	}
 	return fmt.Sprintf("%d %s", n, plural(name))
 }
 
+// enough is how many of each are asked for where there is next to nothing.
+const enough = 3
+
 // untimed says which reps have too few of them timed.
 func untimed(timed, thrown int, name string) string {
-	if thrown < 3 {
-		return fmt.Sprintf("There is film of %s, and it takes at least 3.", count(thrown, name))
+	switch {
+	case thrown == 0:
+		return fmt.Sprintf("There is no film of her %s to compare.", plural(name))
+	case thrown < enough:
+		return fmt.Sprintf("There is film of %s, which is too few to compare.", count(thrown, name))
+	case timed == 0:
+		return fmt.Sprintf("The legs are not timed on any %s yet.", name)
 	}
-	return fmt.Sprintf("The legs are timed on %s; mark drive and front-foot plant on at least 3.", count(timed, name))
+	return fmt.Sprintf("The legs are timed on %s, which is too few to compare.", count(timed, name))
+}
+
+// toTime says how they become enough.
+func toTime(thrown int, name string) string {
+	if thrown < enough {
+		return fmt.Sprintf("Film at least %d %s.", enough, plural(name))
+	}
+	return fmt.Sprintf("Mark drive and front-foot plant on at least %d %s.", enough, plural(name))
+}
+
+// join puts sentences one behind the other.
+func join(a, b string) string {
+	return strings.TrimSpace(a + " " + b)
 }
 
 func plusMore(n int, name string) string {

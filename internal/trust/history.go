@@ -11,6 +11,7 @@ import (
 type history struct {
 	judged   []judged // with a verdict
 	called   []judged // strike or ball
+	thrown   int      // called or not
 	bullpens []string // in which it was thrown
 	told     []told   // bullpens that tell of the body
 }
@@ -31,6 +32,7 @@ func historyOf(p bullpen.Pitch, sessions []Session) history {
 		if c, ok := s.check(p); ok && c.Verdict != tempo.CantTell {
 			h.told = append(h.told, told{s.Bullpen.ID, c.Verdict})
 		}
+		h.thrown += len(full)
 		for _, j := range full {
 			if j.numbers.Verdict != bullpen.Pending {
 				h.judged = append(h.judged, j)
@@ -63,10 +65,10 @@ func (h history) answer(l Line) LineAnswer {
 	case Strikes:
 		reps := last(h.called, l.Of)
 		a.sort(reps, func(j judged) bool { return j.rep.Call == bullpen.Strike })
-		a.Have = "no rep is called strike or ball"
+		a.Have = "no pitch is called strike or ball"
 		if n := len(reps); n > 0 {
 			a.Met = n >= l.Of && float64(100*len(a.Made)) >= l.Need*float64(n)
-			a.Have = fmt.Sprintf("%d of %d strikes (%s)%s", len(a.Made), n, bullpen.Percent(100*float64(len(a.Made))/float64(n)), soFar(n, l.Of))
+			a.Have = fmt.Sprintf("%d of %d called pitches were strikes (%s)%s%s", len(a.Made), n, bullpen.Percent(100*float64(len(a.Made))/float64(n)), soFar(n, l.Of), h.uncalled())
 		}
 	case Bullpens:
 		a.Made = append(a.Made, h.bullpens...)
@@ -78,6 +80,14 @@ func (h history) answer(l Line) LineAnswer {
 		h.sameBody(l, &a)
 	}
 	return a
+}
+
+// uncalled says how many pitches a share of strikes knows nothing of.
+func (h history) uncalled() string {
+	if n := h.thrown - len(h.called); n > 0 {
+		return fmt.Sprintf("; %d of the %d thrown were not called", n, h.thrown)
+	}
+	return ""
 }
 
 // sameBody answers a line on the body: made by the bullpens in which it was the

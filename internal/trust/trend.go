@@ -1,6 +1,7 @@
 package trust
 
 import (
+	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/stat"
@@ -52,7 +53,11 @@ type Trend struct {
 	SD       *Slope        `json:"sd,omitempty"`       // spread of the gaps, mph per week
 	Share    *Slope        `json:"share,omitempty"`    // share in the band, 1 = all, per week
 	Baseline *Slope        `json:"baseline,omitempty"` // mean speed of the baseline pitch, mph per week
-	Body     *Slope        `json:"body,omitempty"`     // body speed, per cent of her fastballs' that day, points per week
+	// BaselineGun is the place that Baseline keeps to, "" while the baseline pitch was
+	// not read; PlacesSaid says so in words where it was read from others too.
+	BaselineGun bullpen.GunPlace `json:"baselineGun,omitempty"`
+	PlacesSaid  string           `json:"placesSaid,omitempty"`
+	Body        *Slope           `json:"body,omitempty"` // body speed, per cent of her fastballs' that day, points per week
 }
 
 // TrendOf follows the pitch through the sessions, and base, the pitch that gaps are
@@ -90,16 +95,28 @@ func TrendOf(p, base bullpen.Pitch, sessions []Session) Trend {
 		}
 	}
 	t.Gap, t.SD, t.Share, t.Body = gap.slope(), sd.slope(), share.slope(), body.slope()
+	t.keepTo(speeds)
+	return t
+}
+
+// keepTo takes the baseline pitch's slope from the place most bullpens were read from.
+func (t *Trend) keepTo(speeds map[bullpen.GunPlace]*series) {
 	var most *series
 	for _, place := range []bullpen.GunPlace{bullpen.BehindCatcher, bullpen.BehindPitcher, bullpen.BesidePitcher, ""} {
 		if s := speeds[place]; s != nil && (most == nil || len(s.x) > len(most.x)) {
-			most = s
+			most, t.BaselineGun = s, place
 		}
 	}
-	if most != nil {
-		t.Baseline = most.slope()
+	if most == nil {
+		return
 	}
-	return t
+	t.Baseline = most.slope()
+	if len(speeds) > 1 {
+		t.PlacesSaid = fmt.Sprintf("The gun did not always stand in the same place, and speeds read from different places can't be compared: each place has a line of its own, and the change a week is of the %d bullpens read from %s.", len(most.x), t.BaselineGun.From())
+		if t.Baseline == nil {
+			t.PlacesSaid = "The gun did not always stand in the same place, and speeds read from different places can't be compared: each place has a line of its own, and none has bullpens enough to see a change."
+		}
+	}
 }
 
 // speeds adds the pitch's mean speed, of the full pitch, to its place's series.

@@ -164,6 +164,36 @@ func TestTheBandIsFollowed(t *testing.T) {
 	}
 }
 
+// Speeds from different places are kept apart, and that is said.
+func TestTheFastballKeepsToOnePlace(t *testing.T) {
+	days := []string{"2026-05-01", "2026-05-08", "2026-05-15", "2026-05-22", "2026-05-29"}
+	for _, tt := range []struct {
+		words []string
+		gun   bullpen.GunPlace
+		slope float64 // 0: none
+		said  string
+	}{
+		{[]string{"fb60", "fb61", "fb62", "fb63", "fb64"}, bullpen.BehindCatcher, 1, ""},
+		{[]string{"fb60", "fb61", "fb62", "fb68@pitcher", "fb69@pitcher"}, bullpen.BehindCatcher, 1, "of the 3 bullpens read from behind the catcher."},
+		{[]string{"fb60", "fb61", "fb66@pitcher", "fb68@pitcher", "fb70@pitcher"}, bullpen.BehindPitcher, 2, "of the 3 bullpens read from behind the pitcher."},
+		{[]string{"fb60", "fb61", "fb66@pitcher", "fb68@pitcher", "ch50"}, bullpen.BehindCatcher, 0, "none has bullpens enough to see a change."},
+	} {
+		var all []Session
+		for i, w := range tt.words {
+			all = append(all, session(t, days[i], w))
+		}
+		got := TrendOf(bullpen.Fastball, bullpen.Fastball, all)
+		if got.BaselineGun != tt.gun || !strings.HasSuffix(got.PlacesSaid, tt.said) || (got.PlacesSaid == "") != (tt.said == "") {
+			t.Errorf("%v: from %q, %q", tt.words, got.BaselineGun, got.PlacesSaid)
+		}
+		if (got.Baseline != nil) != (tt.slope != 0) {
+			t.Errorf("%v: slope %+v", tt.words, got.Baseline)
+		} else if got.Baseline != nil {
+			near(t, "slope", got.Baseline.PerWeek, tt.slope, 1e-9)
+		}
+	}
+}
+
 func TestTrendOfNothing(t *testing.T) {
 	got := TrendOf(bullpen.ChangeUp, bullpen.Fastball, nil)
 	if got.Points == nil || len(got.Points) != 0 || got.Gap != nil || got.Baseline != nil {

@@ -37,8 +37,8 @@ type BodyCheck struct {
 	Drill      string        `json:"drill" doc:"empty: the full pitch"`
 	Verdict    tempo.Verdict `json:"verdict"`
 	Reason     tempo.Reason  `json:"reason" doc:"why it can't be told; empty when it can"`
-	Sentence   string        `json:"sentence" doc:"the verdict in words; of can't tell, what would settle it"`
-	Next       string        `json:"next,omitempty" doc:"what to do about a slow-down, in words"`
+	Sentence   string        `json:"sentence" doc:"the verdict in words; of can't tell, why; and of legs or an arm that look slower without being shown to be, how far that may be off"`
+	Next       string        `json:"next,omitempty" doc:"what to do about a slow-down, or what would settle a can't tell, in words"`
 	Notes      []string      `json:"notes" nullable:"false" doc:"sentences to be read with it: from behind, arm not judged, reps left out"`
 	NoMoreThan *float64      `json:"noMoreThan,omitempty" doc:"the largest slow-down the film does not rule out, per cent"`
 	Fast       int           `json:"fast" doc:"fastballs with the legs timed"`

@@ -26,7 +26,7 @@ type NewBullpen struct {
 	PitcherLevel string           `json:"pitcherLevel,omitempty" maxLength:"40" doc:"a new pitcher's level, for her distance, extension and ball; 14U unless said"`
 	Day          string           `json:"day,omitempty" format:"date" doc:"today unless said; moved to the first film's day while nobody has said"`
 	Title        string           `json:"title,omitempty" maxLength:"120"`
-	Gun          bullpen.GunPlace `json:"gun,omitempty" doc:"behind catcher unless said"`
+	Gun          bullpen.GunPlace `json:"gun,omitempty" doc:"where it stood in her latest bullpen unless said; behind catcher in the first"`
 	Unit         bullpen.Unit     `json:"unit,omitempty" doc:"the pitcher's unit unless said"`
 	Step         float64          `json:"step,omitempty" exclusiveMinimum:"0" maximum:"1" doc:"1 unless said"`
 	Note         string           `json:"note,omitempty" maxLength:"4000"`

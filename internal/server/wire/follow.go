@@ -16,14 +16,16 @@ type PitcherPage struct {
 
 // Trend is one pitch over all bullpens. A slope that can't be told is left out.
 type Trend struct {
-	Pitch     bullpen.Pitch `json:"pitch"`
-	PitchName string        `json:"pitchName"`
-	Points    []TrendPoint  `json:"points" nullable:"false" doc:"earliest first"`
-	Gap       *SpeedSlope   `json:"gap,omitempty" doc:"of the mean gap"`
-	SD        *SpeedSlope   `json:"sd,omitempty" doc:"of the gaps' standard deviation"`
-	Share     *Slope        `json:"share,omitempty" doc:"of the share in the band (1 = all), per week"`
-	Baseline  *SpeedSlope   `json:"baseline,omitempty" doc:"of the mean speed of her baseline pitch"`
-	Body      *Slope        `json:"body,omitempty" doc:"of the body's speed (per cent of her fastballs' that day), points per week"`
+	Pitch       bullpen.Pitch    `json:"pitch"`
+	PitchName   string           `json:"pitchName"`
+	Points      []TrendPoint     `json:"points" nullable:"false" doc:"earliest first"`
+	Gap         *SpeedSlope      `json:"gap,omitempty" doc:"of the mean gap"`
+	SD          *SpeedSlope      `json:"sd,omitempty" doc:"of the gaps' standard deviation"`
+	Share       *Slope           `json:"share,omitempty" doc:"of the share in the band (1 = all), per week"`
+	Baseline    *SpeedSlope      `json:"baseline,omitempty" doc:"of the mean speed of her baseline pitch, read from baselineGun"`
+	BaselineGun bullpen.GunPlace `json:"baselineGun,omitempty" doc:"where most bullpens' baseline pitch was read: its speeds from elsewhere can't be compared with these"`
+	PlacesSaid  string           `json:"placesSaid,omitempty" doc:"one sentence: that it was read from several places, and what its slope counts; missing where it was not"`
+	Body        *Slope           `json:"body,omitempty" doc:"of the body's speed (per cent of her fastballs' that day), points per week"`
 }
 
 // TrendPoint is one pitch of one bullpen.
@@ -31,6 +33,7 @@ type TrendPoint struct {
 	BullpenID string           `json:"bullpenId"`
 	Day       string           `json:"day" format:"date"`
 	Gun       bullpen.GunPlace `json:"gun" doc:"where most of its reps were read"`
+	GunSaid   string           `json:"gunSaid" doc:"the same in a sentence: behind the catcher"`
 	N         int              `json:"n" doc:"reps with a reading"`
 	Mean      Speed            `json:"mean" doc:"mean reading"`
 	MeanGap   *Speed           `json:"meanGap,omitempty" doc:"mean gap under the baseline"`
@@ -88,11 +91,11 @@ func TrendOf(t trust.Trend) Trend {
 	out := Trend{
 		Pitch: t.Pitch, PitchName: PitchName(t.Pitch), Points: make([]TrendPoint, len(t.Points)),
 		Gap: speedSlopeOf(t.Gap), SD: speedSlopeOf(t.SD), Share: (*Slope)(t.Share), Baseline: speedSlopeOf(t.Baseline),
-		Body: (*Slope)(t.Body),
+		Body: (*Slope)(t.Body), BaselineGun: t.BaselineGun, PlacesSaid: t.PlacesSaid,
 	}
 	for i, p := range t.Points {
 		out.Points[i] = TrendPoint{
-			BullpenID: p.BullpenID, Day: p.Day, Gun: p.Gun, N: p.N, Mean: SpeedOf(p.Mean), MeanGap: speedOf(p.MeanGap),
+			BullpenID: p.BullpenID, Day: p.Day, Gun: p.Gun, GunSaid: p.Gun.From(), N: p.N, Mean: SpeedOf(p.Mean), MeanGap: speedOf(p.MeanGap),
 			SDGap: speedOf(p.SDGap), Judged: p.Judged, InBand: p.InBand, Share: (*Share)(p.Share), Baseline: baselineOf(p.Baseline), Band: rangeOf(p.Band),
 		}
 		if p.Body != nil {

@@ -48,13 +48,15 @@ type PitcherEdit struct {
 
 // PitcherCard is a pitcher in a list.
 type PitcherCard struct {
-	ID       string `json:"id"`
-	Version  int64  `json:"version"`
-	Label    string `json:"label"`
-	Level    string `json:"level"`
-	Bullpens int    `json:"bullpens" doc:"how many bullpens she has"`
-	Reps     int    `json:"reps" doc:"how many reps in all"`
-	LastDay  string `json:"lastDay,omitempty" format:"date" doc:"the day of her latest bullpen"`
+	ID       string           `json:"id"`
+	Version  int64            `json:"version"`
+	Label    string           `json:"label"`
+	Level    string           `json:"level"`
+	Bullpens int              `json:"bullpens" doc:"how many bullpens she has"`
+	Reps     int              `json:"reps" doc:"how many reps in all"`
+	LastDay  string           `json:"lastDay,omitempty" format:"date" doc:"the day of her latest bullpen"`
+	Gun      bullpen.GunPlace `json:"gun" doc:"where the gun stands in her next bullpen unless said: where it stood in the latest"`
+	Unit     bullpen.Unit     `json:"unit" doc:"what the gun shows in her next bullpen unless said"`
 }
 
 // PitcherOf returns p as the API says it.

@@ -26,8 +26,8 @@ export function NewBullpen({ files, pitcherId, onMade, onClose }: Props) {
   const [her, setHer] = useState(nobodyYet);
   const [day, setDay] = useState(() => dayOf(files[0]));
   const [title, setTitle] = useState("");
-  const [gun, setGun] = useState<GunPlace>("behind catcher");
-  const [unit, setUnit] = useState<Unit>("mph");
+  const [saidGun, setGun] = useState<GunPlace>();
+  const [saidUnit, setUnit] = useState<Unit>();
   const [problem, setProblem] = useState("");
   const [busy, setBusy] = useState(false);
 
@@ -40,6 +40,11 @@ export function NewBullpen({ files, pitcherId, onMade, onClose }: Props) {
       (failure) => setProblem(sentenceOf(failure)),
     );
   }, []);
+
+  // A gun has its place: until it is said, as in her latest bullpen.
+  const known = pitchers?.find((p) => p.id === who);
+  const gun = saidGun ?? known?.gun ?? "behind catcher";
+  const unit = saidUnit ?? known?.unit ?? "mph";
 
   const make = async (event: Event) => {
     event.preventDefault();

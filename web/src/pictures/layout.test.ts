@@ -62,7 +62,7 @@ test("warm-ups and reps without a reading are left out", () => {
 });
 
 test("weeks: a larger gap lies lower", () => {
-  const point = (bullpenId: string, mph: number) => ({ bullpenId, day: "2026-04-12", gun: "behind catcher" as const, n: 5, mean: both(45), meanGap: both(mph), sdGap: both(1), inBand: 3, judged: 5, band: { lo: both(8), hi: both(12) } });
+  const point = (bullpenId: string, mph: number) => ({ bullpenId, day: "2026-04-12", gun: "behind catcher" as const, gunSaid: "behind the catcher", n: 5, mean: both(45), meanGap: both(mph), sdGap: both(1), inBand: 3, judged: 5, band: { lo: both(8), hi: both(12) } });
   const out = layOutWeeks([point("a", 6), point("b", 14)], "mph", 400, 240);
   assert.equal(out.bands.length, 1);
   assert.ok(out.weeks[0]!.y < out.bands[0]!.y0 && out.weeks[1]!.y > out.bands[0]!.y1);
@@ -70,7 +70,7 @@ test("weeks: a larger gap lies lower", () => {
 });
 
 test("weeks: the band lies under each bullpen's own baseline, in her unit", () => {
-  const point = (bullpenId: string, lo: number, hi: number) => ({ bullpenId, day: "2026-04-12", gun: "behind catcher" as const, n: 5, mean: both(45), meanGap: both(9), inBand: 3, judged: 5, band: { lo: both(lo), hi: both(hi) } });
+  const point = (bullpenId: string, lo: number, hi: number) => ({ bullpenId, day: "2026-04-12", gun: "behind catcher" as const, gunSaid: "behind the catcher", n: 5, mean: both(45), meanGap: both(9), inBand: 3, judged: 5, band: { lo: both(lo), hi: both(hi) } });
   const points = [point("a", 7.5, 10), point("b", 9, 12), point("c", 9, 12)];
   for (const unit of ["mph", "km/h"] as const) {
     const out = layOutWeeks(points, unit, 400, 240);
@@ -79,6 +79,14 @@ test("weeks: the band lies under each bullpen's own baseline, in her unit", () =
     assert.ok(out.bands[1]!.y0 > out.bands[0]!.y0 && out.bands[1]!.y1 > out.bands[0]!.y1);
   }
   assert.equal(layOutWeeks(points, "mph", 400, 240, "reading").bands.length, 0);
+});
+
+test("weeks: readings from different places of the gun are not joined, gaps are", () => {
+  const point = (bullpenId: string, gun: "behind catcher" | "beside pitcher") => ({ bullpenId, day: "2026-04-12", gun, gunSaid: gun, n: 5, mean: both(55), meanGap: both(9), inBand: 3, judged: 5 });
+  const points = [point("a", "behind catcher"), point("b", "behind catcher"), point("c", "beside pitcher"), point("d", "beside pitcher")];
+  const joins = (followed: "gap" | "reading") => layOutWeeks(points, "mph", 400, 240, followed).threads.map((d) => d.split(/[ML]/).length - 1);
+  assert.deepEqual(joins("reading"), [2, 2]);
+  assert.deepEqual(joins("gap"), [4]);
 });
 
 test("every pitch has a path; place maps ends onto ends", () => {

@@ -17,6 +17,8 @@ export interface WeeksLayout {
   left: number;
   bottom: number;
   weeks: Week[];
+  /** The lines that join weeks: gaps all of them, readings those from one place of the gun. */
+  threads: string[];
   /** The band under each bullpen's own baseline; next to one another where it stays the same, they are one. */
   bands: { x0: number; x1: number; y0: number; y1: number }[];
   rows: { y: number; label: string }[];
@@ -71,6 +73,8 @@ export function layOutWeeks(points: TrendPoint[], unit: Unit, width: number, hei
     if (last && last.x1 === x0 && Math.abs(last.y0 - y0) < 0.01 && Math.abs(last.y1 - y1) < 0.01) last.x1 = x1;
     else bands.push({ x0, x1, y0, y1 });
   });
+  const places = followed === "gap" ? [undefined] : [...new Set(own.map((p) => p.gun))];
+  const threads = places.map((gun) => weeks.filter((w) => gun === undefined || w.point.gun === gun).map((w, i) => `${i === 0 ? "M" : "L"}${w.x.toFixed(1)} ${w.y.toFixed(1)}`).join(""));
   const every = Math.max(1, Math.ceil(own.length / Math.max(1, Math.floor((width - left) / 74))));
   return {
     width,
@@ -78,6 +82,7 @@ export function layOutWeeks(points: TrendPoint[], unit: Unit, width: number, hei
     left,
     bottom,
     weeks,
+    threads,
     bands,
     rows: lines(range.from, range.to, range.step).map((v) => ({ y: place(y, v), label: String(Math.round(v * 10) / 10) })),
     days: weeks.filter((_, i) => i % every === 0).map((w) => ({ x: w.x, label: shortDay(w.point.day) })),

@@ -88,15 +88,16 @@ function TrendView({ trend, page, types }: { trend: Trend; page: PitcherPage; ty
     <article class="trend">
       <h3>{capital(trend.pitchName)}</h3>
       <div class="trend-pictures">
-        <WeeksPicture points={trend.points} pitch={trend.pitch} pitchName={trend.pitchName} unit={unit} followed={trend.pitch === base ? "reading" : "gap"} onPick={(b) => navigate(to.bullpen(b))} />
+        <WeeksPicture points={trend.points} pitch={trend.pitch} pitchName={trend.pitchName} unit={unit} followed={trend.pitch === base ? "reading" : "gap"} {...(trend.baselineGun ? { gun: trend.baselineGun } : {})} onPick={(b) => navigate(to.bullpen(b))} />
         <BodyWeeks points={trend.points} pitch={trend.pitch} pitchName={trend.pitchName} onPick={(b) => navigate(to.bullpen(b))} />
       </div>
+      {trend.placesSaid && trend.pitch === base && <p class="notice">{trend.placesSaid}</p>}
       <ul class="slopes">
         {trend.gap && <li>{slopeText("The gap", inUnit(trend.gap, unit), unit)}</li>}
         {trend.sd && <li>{slopeText("The spread", inUnit(trend.sd, unit), unit)}</li>}
         {trend.share && <li>{slopeText("The share in the band", trend.share, "%")}</li>}
         {trend.body && <li>{slopeText("The body speed (legs)", trend.body, "points")}</li>}
-        {trend.baseline && <li>{slopeText(`The ${pitchName(types, base)}`, inUnit(trend.baseline, unit), unit)}</li>}
+        {trend.baseline && <li>{slopeText(`The ${pitchName(types, base)}`, inUnit(trend.baseline, unit), unit)}{trend.placesSaid && trend.pitch !== base && " Counted from one place of the gun only."}</li>}
       </ul>
     </article>
   );
