@@ -36,6 +36,11 @@ func (s *Scout) Accept(ctx context.Context, bullpenID, filmID string, repIDs []s
 	if err != nil {
 		return got, err
 	}
+	followed, err := s.store.Followed(ctx, bullpenID)
+	if err != nil {
+		return got, err
+	}
+	cadences := store.Cadences(followed)
 	var changed []bullpen.Rep
 	taken := map[string]store.Accepted{}
 	for _, r := range reps {
@@ -47,7 +52,7 @@ func (s *Scout) Accept(ctx context.Context, bullpenID, filmID string, repIDs []s
 		if f < 0 || x < 0 || !found[x].Holds(r, films[f].Film) {
 			continue
 		}
-		if with, a, n := accept(r, films[f].Clock, found[x]); n > 0 {
+		if with, a, n := accept(r, films[f].Clock, cadences[r.FilmID], found[x]); n > 0 {
 			changed, taken[r.ID] = append(changed, with), a
 			got.Marks += n
 		}
@@ -82,14 +87,14 @@ func open(r *bullpen.Rep, i store.Instants) []slot {
 	return []slot{{&r.Drive, i.Drive}, {&r.Plant, i.Plant}, {&r.Top, i.Top}}
 }
 
-func accept(r bullpen.Rep, c bullpen.Clock, i store.Instants) (bullpen.Rep, store.Accepted, int) {
+func accept(r bullpen.Rep, c bullpen.Clock, k bullpen.Cadence, i store.Instants) (bullpen.Rep, store.Accepted, int) {
 	a := store.NoneAccepted()
 	into := []*int{&a.Drive, &a.Plant, &a.Top}
 	n := 0
-	for k, m := range open(&r, i) {
+	for at, m := range open(&r, i) {
 		if *m.mark < 0 && m.found.Sure {
-			*m.mark = FrameAt(c, m.found.Seconds)
-			*into[k] = *m.mark
+			*m.mark = k.Frame(c, m.found.Seconds)
+			*into[at] = *m.mark
 			n++
 		}
 	}
@@ -143,19 +148,19 @@ func (s *Scout) placedOn(ctx context.Context, was, r bullpen.Rep) (store.Accepte
 	if f < 0 || x < 0 || !all[x].Holds(r, p.films[f].Film) {
 		return a, nil
 	}
-	i, c := all[x], p.films[f].Clock
+	followed, err := s.store.Followed(ctx, was.BullpenID)
+	if err != nil {
+		return a, err
+	}
+	i, c, k := all[x], p.films[f].Clock, store.Cadences(followed)[r.FilmID]
 	for _, m := range []struct {
 		was, now int
 		found    store.FoundInstant
 		into     *int
 	}{{was.Drive, r.Drive, i.Drive, &a.Drive}, {was.Plant, r.Plant, i.Plant, &a.Plant}, {was.Top, r.Top, i.Top, &a.Top}} {
 		if placed(m.was, m.now) && m.found.Sure {
-			*m.into = FrameAt(c, m.found.Seconds)
+			*m.into = k.Frame(c, m.found.Seconds)
 		}
 	}
 	return a, nil
 }
-
-// FrameAt returns the frame of the clock that is nearest to a real second from its
-// first frame.
-func FrameAt(c bullpen.Clock, real float64) int { return nearest(c, real*slowOf(c)) }

@@ -269,10 +269,10 @@ func (p pen) groups() []group {
 	return out
 }
 
-func (s *Scout) reelOf(p pen, f store.Film) (reel, float64, error) {
+func (s *Scout) reelOf(p pen, f store.Film) (reel, store.Followed, error) {
 	motion := new(trace.Motion)
 	if err := s.load(f.Made.Motion, motion); err != nil {
-		return reel{}, 0, err
+		return reel{}, store.Followed{}, err
 	}
 	motion.Slow = slowOf(f.Clock) // the user may have said it only later
 	r := reel{film: f, marked: tempo.Unknown()}
@@ -290,7 +290,7 @@ func (s *Scout) reelOf(p pen, f store.Film) (reel, float64, error) {
 		r.reps, r.in = append(r.reps, rep), append(r.in, d)
 		r.marked = r.marked.Or(d.Marked)
 	}
-	return r, motion.DoubledShare(), nil
+	return r, store.Followed{FilmID: f.ID, Doubled: motion.DoubledShare(), Cadence: tempo.CadenceOf(motion)}, nil
 }
 
 // followed is what a search has found so far.
@@ -312,11 +312,11 @@ func (s *Scout) followGroup(ctx context.Context, g group, out *followed, progres
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		r, doubled, err := s.reelOf(g.pen, f)
+		r, about, err := s.reelOf(g.pen, f)
 		if err != nil {
 			return err
 		}
-		said[f.ID] = &store.Followed{FilmID: f.ID, Doubled: doubled}
+		said[f.ID] = &about
 		if r.fast >= tempo.LeastFastballs && r.marked.Complete() {
 			own = append(own, r)
 		} else {

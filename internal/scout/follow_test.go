@@ -263,3 +263,35 @@ func TestFollowingWhatIsRemoved(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// On a film whose every sixth frame shows the one before again, and whose third was left
+// out before the fourth, what was found lies half a step after its picture; the frame
+// that shows the picture is marked, and the mark stands for what was found.
+func TestAcceptsThePicture(t *testing.T) {
+	h := newHouse(t)
+	at := func(picture int) store.FoundInstant {
+		return store.FoundInstant{Seconds: (float64(picture) + 0.5) * h.film.Clock.RealSeconds(0, 1), Match: 0.9, Sure: true}
+	}
+	rep := h.truth.Reps[1].Rep(h.film.ID)
+	rep.BullpenID, rep.Pitch, rep.Drive, rep.Plant, rep.Top, rep.Release = h.pen.ID, bullpen.ChangeUp, -1, -1, -1, 90
+	rep, _, err := h.store.AddRep(t.Context(), rep)
+	if err != nil {
+		t.Fatal(err)
+	}
+	said := store.Followed{FilmID: h.film.ID, Doubled: 1.0 / 6, Cadence: bullpen.Cadence{Step: h.film.Clock.RealSeconds(0, 1), Every: 6, Repeats: 1, Skips: 4}}
+	found := store.Instants{
+		RepID: rep.ID, FilmID: h.film.ID, Mark: 90, Slow: h.film.Clock.Slow, Trace: 1,
+		Drive: at(60), Plant: at(76), Top: at(80), Release: at(90),
+	}
+	if err := h.store.KeepInstants(t.Context(), h.pen.ID, []store.Followed{said}, []store.Instants{found}); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := h.scout.Accept(t.Context(), h.pen.ID, "", []string{rep.ID}); err != nil {
+		t.Fatal(err)
+	}
+	got, err := h.store.Rep(t.Context(), rep.ID)
+	// Pictures 60, 76 and 80 are shown by frames 60 (and 61), 76 and 81.
+	if err != nil || got.Drive != 60 || got.Plant != 76 || got.Top != 81 {
+		t.Errorf("drive %d, plant %d, top %d, %v", got.Drive, got.Plant, got.Top, err)
+	}
+}

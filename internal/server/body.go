@@ -76,16 +76,16 @@ func repOf(b shelf.Board, i int) wire.Rep {
 	if found, ok := b.Found[r.ID]; ok {
 		for _, f := range b.Films {
 			if f.ID == r.FilmID {
-				out.Found = foundOf(f.Clock, found)
+				out.Found = foundOf(f.Clock, b.Cadence(f.ID), found)
 			}
 		}
 	}
 	return out
 }
 
-func foundOf(c bullpen.Clock, i store.Instants) *wire.FoundInstants {
+func foundOf(c bullpen.Clock, k bullpen.Cadence, i store.Instants) *wire.FoundInstants {
 	at := func(f store.FoundInstant) wire.FoundInstant {
-		return wire.FoundInstant{Frame: scout.FrameAt(c, f.Seconds), Seconds: f.Seconds, Match: f.Match, Sure: f.Sure}
+		return wire.FoundInstant{Frame: k.Frame(c, f.Seconds), Seconds: f.Seconds, Match: f.Match, Sure: f.Sure}
 	}
 	return &wire.FoundInstants{Drive: at(i.Drive), Plant: at(i.Plant), Top: at(i.Top), Release: at(i.Release), Match: i.Match}
 }

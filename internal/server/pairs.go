@@ -7,7 +7,6 @@ import (
 	"slices"
 
 	"tenoff/internal/bullpen"
-	"tenoff/internal/scout"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/shelf"
 	"tenoff/internal/store"
@@ -137,12 +136,12 @@ func (s *Server) pairSide(ctx context.Context, b shelf.Board, r bullpen.Rep) (wi
 	}
 	return wire.PairSide{
 		Rep: repOf(b, i), Film: s.filmOf(f, nil), Day: b.Bullpen.Day,
-		Instants: pairInstants(pace.Moments, f.Clock), Motion: s.motionRound(ctx, f, r),
+		Instants: pairInstants(pace.Moments, f.Clock, b.Cadence(f.ID)), Motion: s.motionRound(ctx, f, r),
 	}, nil
 }
 
 // pairInstants puts a rep's instants on the clock of its release.
-func pairInstants(m tempo.Moments, c bullpen.Clock) wire.PairInstants {
+func pairInstants(m tempo.Moments, c bullpen.Clock, k bullpen.Cadence) wire.PairInstants {
 	if m.Release == nil {
 		return wire.PairInstants{}
 	}
@@ -150,7 +149,7 @@ func pairInstants(m tempo.Moments, c bullpen.Clock) wire.PairInstants {
 		if i == nil {
 			return nil
 		}
-		return &wire.PairInstant{Seconds: i.Seconds - m.Release.Seconds, U: i.U, Frame: scout.FrameAt(c, i.Seconds), From: i.From}
+		return &wire.PairInstant{Seconds: i.Seconds - m.Release.Seconds, U: i.U, Frame: k.Frame(c, i.Seconds), From: i.From}
 	}
 	return wire.PairInstants{Drive: at(m.Drive), Plant: at(m.Plant), Top: at(m.Top), Release: at(m.Release)}
 }

@@ -10,7 +10,7 @@ import (
 
 // FoundInstant is one instant that was found in a rep.
 type FoundInstant struct {
-	Seconds float64 // real seconds of the rep's film
+	Seconds float64 // real seconds of the rep's film, when the picture was taken, see bullpen.Cadence
 	Match   float64 // correlation with the pattern round the mark, -1 to 1
 	Sure    bool    // false: it would be here, but mark it by hand
 }
@@ -42,6 +42,16 @@ type Followed struct {
 	Inputs  string  // digest of all that the search hung on
 	Refusal string  // one sentence, "" if it went well
 	Doubled float64 // share of repeated frames
+	Cadence bullpen.Cadence
+}
+
+// Cadences returns how films had been re-timed, by their IDs.
+func Cadences(films []Followed) map[string]bullpen.Cadence {
+	out := make(map[string]bullpen.Cadence, len(films))
+	for _, f := range films {
+		out[f.FilmID] = f.Cadence
+	}
+	return out
 }
 
 // Accepted is where instants of a rep were found when they were made marks, as frames;
@@ -73,8 +83,8 @@ const instantsQuery = `SELECT ` + instantFields + ` FROM films f CROSS JOIN inst
 // Followed lists what the last search for instants said of a bullpen's films.
 func (s *Store) Followed(ctx context.Context, bullpenID string) ([]Followed, error) {
 	return all(ctx, s.read, func(row scanner) (f Followed, err error) {
-		return f, row.Scan(&f.FilmID, &f.Inputs, &f.Refusal, &f.Doubled)
-	}, `SELECT w.film_id, w.inputs, w.refusal, w.doubled FROM films f CROSS JOIN followed w ON w.film_id = f.id
+		return f, row.Scan(&f.FilmID, &f.Inputs, &f.Refusal, &f.Doubled, &f.Cadence.Step, &f.Cadence.Every, &f.Cadence.Repeats, &f.Cadence.Skips)
+	}, `SELECT w.film_id, w.inputs, w.refusal, w.doubled, w.step, w.cadence, w.repeats, w.skips FROM films f CROSS JOIN followed w ON w.film_id = f.id
 		WHERE f.bullpen_id = ? AND f.academy_id = ? ORDER BY f.position, f.id`, bullpenID, s.own(ctx))
 }
 
@@ -91,8 +101,9 @@ func (s *Store) KeepInstants(ctx context.Context, bullpenID string, films []Foll
 			}
 		}
 		for _, f := range films {
-			_, err := tx.Exec(`INSERT INTO followed (film_id, academy_id, inputs, refusal, doubled)
-				SELECT id, ?, ?, ?, ? FROM films WHERE id = ? AND bullpen_id = ?`, s.own(ctx), f.Inputs, f.Refusal, f.Doubled, f.FilmID, bullpenID)
+			_, err := tx.Exec(`INSERT INTO followed (film_id, academy_id, inputs, refusal, doubled, step, cadence, repeats, skips)
+				SELECT id, ?, ?, ?, ?, ?, ?, ?, ? FROM films WHERE id = ? AND bullpen_id = ?`, s.own(ctx), f.Inputs, f.Refusal, f.Doubled,
+				f.Cadence.Step, f.Cadence.Every, f.Cadence.Repeats, f.Cadence.Skips, f.FilmID, bullpenID)
 			if err != nil {
 				return err
 			}

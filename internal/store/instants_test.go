@@ -20,7 +20,7 @@ func TestInstantsAreKeptApartFromMarks(t *testing.T) {
 	}
 	gone := found
 	gone.RepID = "nosuchrep"
-	said := []Followed{{FilmID: f.ID, Inputs: "one", Refusal: "", Doubled: 0.02}}
+	said := []Followed{{FilmID: f.ID, Inputs: "one", Refusal: "", Doubled: 0.02, Cadence: bullpen.Cadence{Step: 0.04, Every: 6, Repeats: 1, Skips: 4}}}
 	if err := s.KeepInstants(ctx, b.ID, said, []Instants{found, gone}); err != nil {
 		t.Fatal(err)
 	}

@@ -4,18 +4,12 @@ import (
 	"math"
 	"slices"
 
+	"tenoff/internal/bullpen"
 	"tenoff/internal/trace"
 )
 
-// cadence is how a film was re-timed by a program that showed one of every so many
-// frames twice and left another one out: its pictures come a step late from the
-// repeated frame on until the gap.
-type cadence struct {
-	step    float64 // real seconds from frame to frame
-	every   int     // frames; 0 for a film that keeps no such cadence
-	repeats int     // frames whose number is that, modulo every, repeat the one before
-	skips   int     // and these follow a gap
-}
+// cadence is a film's cadence as its motion samples see it.
+type cadence struct{ bullpen.Cadence }
 
 const (
 	leastRepeats = 12   // repeated frames from which on a cadence is looked for
@@ -24,6 +18,9 @@ const (
 	leastGap     = 0.30 // log of the energy across the gap against that of the other steps
 	leastMoving  = 400  // energy from which on a sample tells of a gap
 )
+
+// CadenceOf looks for a cadence in a film's motion, see Transfer.
+func CadenceOf(m *trace.Motion) bullpen.Cadence { return cadenceOf(m).Cadence }
 
 // cadenceOf looks for a cadence in a film whose samples reach from each frame to the
 // next: it has none where frames are repeated now and then, or where only repeats
@@ -48,7 +45,7 @@ func cadenceOf(m *trace.Motion) cadence {
 	if middle <= 0 || lags[len(lags)/10] < 0.9*middle || lags[len(lags)*9/10] > 1.1*middle {
 		return cadence{}
 	}
-	c := cadence{step: middle / slowOf(m)}
+	c := cadence{bullpen.Cadence{Step: middle / slowOf(m)}}
 	for every := 4; every <= mostCadence; every++ {
 		count := make([]int, every)
 		for i, d := range m.Doubled {
@@ -57,11 +54,11 @@ func cadenceOf(m *trace.Motion) cadence {
 			}
 		}
 		if most := slices.Max(count); float64(most) >= leastLoyal*float64(repeated) {
-			c.every, c.repeats = every, slices.Index(count, most)
+			c.Every, c.Repeats = every, slices.Index(count, most)
 			break
 		}
 	}
-	if c.every == 0 || !c.gap(m) {
+	if c.Every == 0 || !c.gap(m) {
 		return cadence{}
 	}
 	return c
@@ -69,30 +66,25 @@ func cadenceOf(m *trace.Motion) cadence {
 
 // frame returns the number of the later of sample i's two frames.
 func (c cadence) frame(m *trace.Motion, i int) int {
-	return c.number((m.Times[i] + float64(m.Shifts[i].Lag)/2) / slowOf(m))
-}
-
-// number returns the number of the frame shown at a real second.
-func (c cadence) number(seconds float64) int {
-	return max(int(math.Floor(seconds/c.step+0.5)), 0)
+	return c.Index((m.Times[i] + float64(m.Shifts[i].Lag)/2) / slowOf(m))
 }
 
 // repeated says that sample i shows a frame twice.
 func (c cadence) repeated(m *trace.Motion, i int) bool {
-	return c.every > 0 && c.frame(m, i)%c.every == c.repeats
+	return c.Every > 0 && c.frame(m, i)%c.Every == c.Repeats
 }
 
 // taken returns the real second in the middle of the pictures of sample i.
 func (c cadence) taken(m *trace.Motion, i int) float64 {
 	at := m.Times[i] / slowOf(m)
 	half := float64(m.Shifts[i].Lag) / 2 / slowOf(m)
-	return at - (c.late(at-half)+c.late(at+half))/2
+	return at - (c.Late(at-half)+c.Late(at+half))/2
 }
 
 // dim makes up for the gap that sample i may lie across: twice the movement shows twice
 // the energy there.
 func (c cadence) dim(m *trace.Motion, i int, cells []float32) {
-	if c.every == 0 || c.frame(m, i)%c.every != c.skips {
+	if c.Every == 0 || c.frame(m, i)%c.Every != c.Skips {
 		return
 	}
 	for k := range cells {
@@ -112,7 +104,7 @@ func slowOf(m *trace.Motion) float64 {
 // other frames to the next.
 func (c *cadence) gap(m *trace.Motion) bool {
 	energy := m.Energy()
-	sum, n := make([]float64, c.every), make([]float64, c.every)
+	sum, n := make([]float64, c.Every), make([]float64, c.Every)
 	for i := 2; i+2 < len(energy); i++ {
 		around, others := 0.0, 0.0
 		for _, k := range []int{i - 2, i - 1, i + 1, i + 2} {
@@ -124,36 +116,21 @@ func (c *cadence) gap(m *trace.Motion) bool {
 		if m.Doubled[i] || others < 3 || energy[i] < leastMoving {
 			continue
 		}
-		p := c.frame(m, i) % c.every
+		p := c.frame(m, i) % c.Every
 		sum[p] += math.Log(energy[i]) - around/others
 		n[p]++
 	}
 	best, second := math.Inf(-1), math.Inf(-1)
 	for p := range sum {
-		if p == c.repeats || n[p] == 0 {
+		if p == c.Repeats || n[p] == 0 {
 			continue
 		}
 		switch v := sum[p] / n[p]; {
 		case v > best:
-			best, second, c.skips = v, best, p
+			best, second, c.Skips = v, best, p
 		case v > second:
 			second = v
 		}
 	}
 	return best > leastGap && best > 2*second
-}
-
-// late returns by how much the picture shown at a real second comes later than the
-// film's pictures on the whole do.
-func (c cadence) late(seconds float64) float64 {
-	if c.every == 0 {
-		return 0
-	}
-	after := func(from, k int) int { return ((k-from)%c.every + c.every) % c.every }
-	behind := after(c.repeats, c.skips)
-	late := -float64(behind) / float64(c.every)
-	if after(c.repeats, c.number(seconds)) < behind {
-		late++
-	}
-	return late * c.step
 }

@@ -30,6 +30,16 @@ func InstantsOf(rep bullpen.Rep, clock bullpen.Clock) Instants {
 	return Instants{at(rep.Drive), at(rep.Plant), at(rep.Top), at(rep.Release)}
 }
 
+// taken returns when the pictures shown at these instants were taken.
+func (i Instants) taken(c bullpen.Cadence) Instants {
+	for _, at := range []*float64{&i.Drive, &i.Plant, &i.Top, &i.Release} {
+		if !math.IsNaN(*at) {
+			*at = c.Taken(*at)
+		}
+	}
+	return i
+}
+
 // Complete reports whether all four are known.
 func (i Instants) Complete() bool { return !math.IsNaN(i.Drive + i.Plant + i.Top + i.Release) }
 

@@ -142,6 +142,7 @@ func (f filmed) some(n, fast, off int) filmed {
 
 // seen is what the program makes of a film, beside the truth.
 type seen struct {
+	found             []Transferred
 	check             Check
 	legs, arm         float64    // contrasts, log
 	legsTrue, armTrue float64    // realised contrasts of the reps themselves
@@ -164,7 +165,7 @@ func (f filmed) transfer(t testing.TB, seed uint64) seen {
 		t.Fatal(err)
 	}
 	timings := make([]RepTiming, len(reps))
-	var s seen
+	s := seen{found: got}
 	var legsTrue, armTrue, whole [2][]float64
 	var legsErr, armErr []float64
 	var events [4][]float64
@@ -177,7 +178,7 @@ func (f filmed) transfer(t testing.TB, seed uint64) seen {
 		} else if r.Tempo == demo.Body {
 			s.legsSet = math.Log(r.Stretch)
 		}
-		timings[i] = TimingOf(r.Rep("film"), bullpen.Film{Clock: f.truth.Clock, View: f.truth.View}, &got[i])
+		timings[i] = TimingOf(r.Rep("film"), bullpen.Film{Clock: f.truth.Clock, View: f.truth.View}, CadenceOf(f.motion), &got[i])
 		if !(reps[i].Marked.Drive > 0) {
 			timings[i].Marked = Unknown()
 		}

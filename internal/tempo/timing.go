@@ -23,11 +23,12 @@ type RepTiming struct {
 }
 
 // TimingOf gathers what is known of a rep on its film. found is nil where event
-// transfer has nothing to say.
-func TimingOf(rep bullpen.Rep, film bullpen.Film, found *Transferred) RepTiming {
+// transfer has nothing to say. cadence is the film's: a mark counts as of when its
+// picture was taken, as what was found does.
+func TimingOf(rep bullpen.Rep, film bullpen.Film, cadence bullpen.Cadence, found *Transferred) RepTiming {
 	return RepTiming{
 		RepID: rep.ID, Pitch: rep.Pitch, Drill: rep.Drill, Full: !rep.WarmUp, Filmed: rep.FilmID != "", View: film.View,
-		Marked: InstantsOf(rep, film.Clock), Gaps: GapsOf(rep, film.Clock), Found: found,
+		Marked: InstantsOf(rep, film.Clock).taken(cadence), Gaps: GapsOf(rep, film.Clock), Found: found,
 	}
 }
 

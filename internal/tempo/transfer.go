@@ -115,11 +115,7 @@ func taken(reps []Delivery) ([]Delivery, []cadence) {
 			c = cadenceOf(r.Motion)
 			known[r.Motion] = c
 		}
-		for _, at := range []*float64{&r.Guess, &r.Marked.Drive, &r.Marked.Plant, &r.Marked.Top, &r.Marked.Release} {
-			if !math.IsNaN(*at) {
-				*at -= c.late(*at)
-			}
-		}
+		r.Guess, r.Marked = c.Taken(r.Guess), r.Marked.taken(c.Cadence)
 		out[i], cadences[i] = r, c
 	}
 	return out, cadences

@@ -152,7 +152,7 @@ func TestTransferOfDoubledFrames(t *testing.T) {
 	if share := f.motion.DoubledShare(); share <= Retimed {
 		t.Errorf("share of doubled frames %.3f was not noticed", share)
 	}
-	if c := cadenceOf(f.motion); c.every != 6 || c.repeats != 1 || c.skips != 4 {
+	if c := cadenceOf(f.motion); c.Every != 6 || c.Repeats != 1 || c.Skips != 4 {
 		t.Errorf("cadence %+v, want every sixth frame from 1 on repeated and the fourth after a gap", c)
 	}
 	s := f.transfer(t, 14)
@@ -162,6 +162,53 @@ func TestTransferOfDoubledFrames(t *testing.T) {
 	if d := math.Abs(s.legs - s.legsTrue); d > 0.03 {
 		t.Errorf("legs %.3f, truly %.3f", s.legs, s.legsTrue)
 	}
+	with, without, moved, all := picturesOff(f, s.found)
+	t.Logf("of %d instants %d are marked on another picture, %d without the cadence", all, with, without)
+	if all < 2*len(s.found) || with > 0 || moved > 0 || without < all/4 {
+		t.Errorf("of %d instants found %d are marked on another picture, %d without the cadence, and %d marks count as moved", all, with, without, moved)
+	}
+}
+
+// picturesOff says of how many instants the frame that accepting them marks shows
+// another picture than the one truly taken nearest to them, with the film's cadence and
+// without it, and how many of the marks count as moved by hand. Of a film whose every
+// sixth frame shows the one before again.
+func picturesOff(f filmed, found []Transferred) (with, without, moved, all int) {
+	k, c := CadenceOf(f.motion), f.truth.Clock
+	step := c.RealSeconds(0, 1)
+	picture := func(i int) int { // which one frame i shows, see demo.Options.Doubled
+		if r := i % 6; r >= 1 && r <= 3 {
+			return i - 1
+		}
+		return i
+	}
+	// Three of six pictures come a step late, so that the film's come half a step late.
+	taken := func(i int) float64 { return (float64(picture(i)) + 0.5) * step }
+	for _, t := range found {
+		for _, x := range []Found{t.Drive, t.Plant, t.Top} {
+			if !x.Sure {
+				continue
+			}
+			all++
+			best := 0
+			for i := range c.Ticks {
+				if math.Abs(taken(i)-x.Seconds) < math.Abs(taken(best)-x.Seconds)-1e-6 {
+					best = i
+				}
+			}
+			frame := k.Frame(c, x.Seconds)
+			if frame != best {
+				with++
+			}
+			if picture(bullpen.Cadence{}.Frame(c, x.Seconds)) != picture(best) {
+				without++
+			}
+			if m := momentOf(k.Taken(c.RealSeconds(0, frame)), step, x, true, topFoundSD, EyeSpread); m.From != ByFinder {
+				moved++
+			}
+		}
+	}
+	return with, without, moved, all
 }
 
 // BenchmarkTransfer finds the instants in 10, 20 and 40 reps, and prints how long
