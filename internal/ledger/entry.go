@@ -11,6 +11,8 @@ type Defaults struct {
 	Unit bullpen.Unit
 	Step float64 // of the display, in Unit; a finer value makes its own step finer
 	Gun  bullpen.GunPlace
+	// Whole reads what a CSV says of each rep beside pitch and reading, too.
+	Whole bool
 }
 
 // Entry is one reading as typed, pasted or imported.
@@ -19,6 +21,7 @@ type Entry struct {
 	Text    string           // as it was typed
 	Reading *bullpen.Reading // nil holds the place of a rep that was not read
 	Pitch   bullpen.Pitch    // "" if not said
+	Said    *Line            // drill, set, rep, call, warm-up and note of a CSV read whole; nil without one
 }
 
 // ParseReadings reads a run ("55 fb 47 ch 46 ch", or "fb 55 ch 47"), a pasted
@@ -93,6 +96,12 @@ func entriesOf(text string, d Defaults) ([]Entry, error) {
 		}
 		if p := t.cell(l, "pitch"); p != "" {
 			if e.Pitch, err = pitchCell(l.number, p); err != nil {
+				return nil, err
+			}
+		}
+		if d.Whole {
+			e.Said = new(Line)
+			if err := t.details(l, e.Said); err != nil {
 				return nil, err
 			}
 		}

@@ -11,6 +11,10 @@ import (
 type Pair struct {
 	Entry *Entry
 	Rep   *bullpen.Rep
+	// New is the rep that is to be logged for an entry without one; nil for none.
+	New *bullpen.Rep
+	// behind says that the entry comes after the last rep.
+	behind bool
 	// OtherPitch says that the rep is logged as another pitch than was typed.
 	OtherPitch bool
 	Doubt      string // one sentence that asks whether the reading can be right
@@ -21,10 +25,18 @@ func (p Pair) Pitch() bullpen.Pitch {
 	if p.Entry != nil && p.Entry.Pitch != "" {
 		return p.Entry.Pitch
 	}
-	if p.Rep != nil {
-		return p.Rep.Pitch
+	if r := p.rep(); r != nil {
+		return r.Pitch
 	}
 	return ""
+}
+
+// rep returns the pair's rep, a new one too; nil for none.
+func (p Pair) rep() *bullpen.Rep {
+	if p.Rep != nil {
+		return p.Rep
+	}
+	return p.New
 }
 
 // Preview is how readings would fall on reps.
@@ -32,6 +44,8 @@ type Preview struct {
 	Pairs   []Pair // in order; surplus on either side is in its place
 	Matched int    // pairs that have both
 	Over    int    // entries without a rep
+	Behind  int    // of these, those after the last rep; a negative shift leaves out the others
+	New     int    // entries that get a new rep, see LogBehind
 	Missing int    // reps without an entry
 }
 
@@ -57,6 +71,9 @@ func Match(entries []Entry, reps []bullpen.Rep, shift int) Preview {
 		switch {
 		case pair.Rep == nil:
 			p.Over++
+			if pair.behind = place-skip >= len(inOrder); pair.behind {
+				p.Behind++
+			}
 		case pair.Entry == nil:
 			p.Missing++
 		default:
@@ -69,6 +86,43 @@ func Match(entries []Entry, reps []bullpen.Rep, shift int) Preview {
 	return p
 }
 
+// LogBehind has a new rep logged for each entry after the last rep, as thrown. A CSV
+// read whole says what each one is. Any other takes over from the rep before it, as one
+// marked on film does: drill, set, the next number and warm-up; with planned, where a
+// workout says what a rep is, only the warm-up. Without a pitch it is a fastball. before
+// is the last rep of the bullpen, the zero Rep for none.
+func (p *Preview) LogBehind(before bullpen.Rep, planned bool) {
+	for i := range p.Pairs {
+		pair := &p.Pairs[i]
+		if !pair.behind {
+			continue
+		}
+		r := after(before, planned)
+		if said := pair.Entry.Said; said != nil {
+			r.Drill, r.Set, r.Number, r.Call, r.WarmUp, r.Note = said.Drill, said.Set, said.Number, said.Call, said.WarmUp, said.Note
+		}
+		r.Pitch, r.Reading = cmp.Or(pair.Entry.Pitch, bullpen.Fastball), pair.Entry.Reading
+		pair.New, before = &r, r
+	}
+	p.New, p.Over, p.Behind = p.Behind, p.Over-p.Behind, 0
+	p.doubt()
+}
+
+// after returns what a rep thrown after another one takes over from it.
+func after(before bullpen.Rep, planned bool) bullpen.Rep {
+	r := bullpen.Rep{
+		BullpenID: before.BullpenID, WarmUp: before.WarmUp,
+		Drive: bullpen.Unmarked, Plant: bullpen.Unmarked, Top: bullpen.Unmarked, Release: bullpen.Unmarked,
+	}
+	if !planned {
+		r.Drill, r.Set, r.Number = before.Drill, before.Set, before.Number
+		if r.Number > 0 {
+			r.Number++
+		}
+	}
+	return r
+}
+
 // doubt asks about each reading, given the others of its pitch and drill.
 func (p Preview) doubt() {
 	type key struct {
@@ -77,8 +131,8 @@ func (p Preview) doubt() {
 	}
 	keyOf := func(pair Pair) key {
 		k := key{pitch: pair.Pitch()}
-		if pair.Rep != nil {
-			k.drill = bullpen.DrillKey(pair.Rep.Drill)
+		if r := pair.rep(); r != nil {
+			k.drill = bullpen.DrillKey(r.Drill)
 		}
 		return k
 	}

@@ -3,6 +3,7 @@ package ledger
 import (
 	"fmt"
 	"runtime"
+	"slices"
 	"strings"
 	"testing"
 
@@ -71,6 +72,71 @@ func TestMatch(t *testing.T) {
 				t.Errorf("matched %d, over %d, missing %d; want %d, %d, %d", p.Matched, p.Over, p.Missing, c.matched, c.over, c.short)
 			}
 		})
+	}
+}
+
+// Each reading after the last rep gets a rep of its own, when asked for; those that a
+// shift leaves out get none.
+func TestLogBehind(t *testing.T) {
+	type rep struct {
+		pitch, drill string
+		set, number  int
+		reading      float64 // 0: not read
+		warmUp       bool
+	}
+	last := bullpen.Rep{Order: 2, Drill: "K drill", Set: 2, Number: 4}
+	for _, c := range []struct {
+		name, text string
+		reps       int
+		shift      int
+		before     bullpen.Rep
+		planned    bool
+		want       []rep
+		left       int
+	}{
+		{name: "only a gun", text: "55 47 ch - 46 c", want: []rep{{"fb", "", 0, 0, 55, false}, {"ch", "", 0, 0, 47, false}, {"fb", "", 0, 0, 0, false}, {"ch", "", 0, 0, 46, false}}},
+		{name: "as many", text: "55 47", reps: 2, before: last},
+		{name: "two more", text: "55 47 56 46 ch", reps: 2, before: last, want: []rep{{"fb", "K drill", 2, 5, 56, false}, {"ch", "K drill", 2, 6, 46, false}}},
+		{name: "along a workout", text: "55 47 56", reps: 2, before: bullpen.Rep{Drill: "K drill", Set: 2, Number: 4, WarmUp: true}, planned: true, want: []rep{{"fb", "", 0, 0, 56, true}}},
+		{name: "left out in front", text: "55 47 56 46", reps: 2, shift: -1, want: []rep{{"fb", "", 0, 0, 46, false}}, left: 1},
+		{name: "left out of none", text: "55 47", shift: -1, want: []rep{{"fb", "", 0, 0, 47, false}}, left: 1},
+		{name: "a CSV says it all", text: "reading,pitch,drill,set,rep,warm-up\n55,fb,,1,1,yes\n41,ch,wall,2,1,\n", before: last,
+			want: []rep{{"fb", "", 1, 1, 55, true}, {"ch", "wall", 2, 1, 41, false}}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			whole := defaults
+			whole.Whole = true
+			entries, err := ParseReadings(c.text, whole)
+			if err != nil {
+				t.Fatal(err)
+			}
+			p := Match(entries, reps(c.reps), c.shift)
+			if p.Behind != len(c.want) {
+				t.Errorf("%d behind, want %d", p.Behind, len(c.want))
+			}
+			p.LogBehind(c.before, c.planned)
+			var got []rep
+			for _, pair := range p.Pairs {
+				if r := pair.New; r != nil {
+					one := rep{pitch: string(r.Pitch), drill: r.Drill, set: r.Set, number: r.Number, warmUp: r.WarmUp}
+					if r.Reading != nil {
+						one.reading = r.Reading.Value
+					}
+					got = append(got, one)
+				}
+			}
+			if !slices.Equal(got, c.want) || p.New != len(c.want) || p.Over != c.left || p.Behind != 0 {
+				t.Errorf("%+v, want %+v; new %d, over %d", got, c.want, p.New, p.Over)
+			}
+		})
+	}
+	bad := "reading,call\n55,wild\n"
+	if _, err := ParseReadings(bad, defaults); err != nil {
+		t.Errorf("a column that is not asked for is read: %v", err)
+	}
+	_, err := ParseReadings(bad, Defaults{Unit: bullpen.MPH, Step: 1, Whole: true})
+	if bullpen.CodeOf(err) != bullpen.Invalid || !strings.Contains(bullpen.MessageOf(err), "Line 2") {
+		t.Errorf("%v", err)
 	}
 }
 

@@ -86,7 +86,7 @@ func blank(cells []string) bool { return strings.TrimSpace(strings.Join(cells, "
 
 func (t table) rep(l tableLine, d Defaults) (Line, error) {
 	cell := func(name string) string { return t.cell(l, name) }
-	line := Line{Line: l.number, Frame: bullpen.Unmarked, Film: cell("film"), Drill: bullpen.DrillName(cell("drill")), Note: cell("note")}
+	line := Line{Line: l.number, Frame: bullpen.Unmarked, Film: cell("film")}
 	var err error
 	if frame := cell("frame"); frame != "" {
 		if line.Frame, err = countCell(l.number, "frame", frame, math.MaxInt32); err != nil {
@@ -104,17 +104,24 @@ func (t table) rep(l tableLine, d Defaults) (Line, error) {
 	if line.Reading, err = t.reading(l, d); err != nil {
 		return line, err
 	}
+	return line, t.details(l, &line)
+}
+
+// details reads what a line says beside pitch and reading.
+func (t table) details(l tableLine, line *Line) (err error) {
+	cell := func(name string) string { return t.cell(l, name) }
+	line.Drill, line.Note = bullpen.DrillName(cell("drill")), cell("note")
 	if line.Set, err = countCell(l.number, "set", cell("set"), 999); err != nil {
-		return line, err
+		return err
 	}
 	if line.Number, err = countCell(l.number, "rep", cell("rep"), 9999); err != nil {
-		return line, err
+		return err
 	}
 	if line.Call, err = callCell(l.number, cell("call")); err != nil {
-		return line, err
+		return err
 	}
 	line.WarmUp, err = yesCell(l.number, "warm-up", cell("warmup"))
-	return line, err
+	return err
 }
 
 // reading reads the reading of a line, whose unit, display step and gun place may

@@ -180,6 +180,26 @@ func TestReps(t *testing.T) {
 		{"readings that are none", post, "/api/bullpens/$pen/readings", `{"text":"55 fb, hm ch"}`, 422, "", nil},
 		{"they count", get, "/api/bullpens/$pen", "", 200, `"gap":{"mph":8,`, nil},
 
+		{"readings left over make no reps", post, "/api/bullpens/$pen/readings", `{"text":"55 fb 47 ch 46 ch"}`, 200, `"behind":1
+			"logged":[]`, map[string]string{"seen": "revision"}},
+		{"unless asked for, to look at", post, "/api/bullpens/$pen/readings", `{"text":"55 fb 47 ch 46 ch - fb","newReps":true,"dryRun":true}`, 200, `"matched":2
+			"over":0
+			"new":2
+			"logged":[]
+			"new":true,"pitch":"ch"`, nil},
+		{"nothing was logged", get, "/api/bullpens/$pen", "", 200, `"revision":$seen`, nil},
+		{"log them", post, "/api/bullpens/$pen/readings", `{"text":"55 fb 47 ch 46 ch - fb","newReps":true,"key":"once","revision":$seen}`, 200, `"saved":true
+			"new":2`, map[string]string{"third": "logged.0", "fourth": "logged.1"}},
+		{"log them again, the answer was lost", post, "/api/bullpens/$pen/readings", `{"text":"55 fb 47 ch 46 ch - fb","newReps":true,"key":"once","revision":$seen}`, 200, `"saved":true
+			"logged":["$third","$fourth"]`, nil},
+		{"they are there once", get, "/api/bullpens/$pen", "", 200, `"id":"$third"
+			"id":"$fourth"
+			"order":4`, nil},
+		{"under another name from an old window", post, "/api/bullpens/$pen/readings", `{"text":"55 fb 47 ch 46 ch - fb 50","newReps":true,"key":"twice","revision":$seen}`, 409, "", nil},
+		{"take the third out", del, "/api/reps/$third", "", 200, "", nil},
+		{"take the fourth out", del, "/api/reps/$fourth", "", 200, "", nil},
+		{"two are left", post, "/api/bullpens/$pen/readings", `{"text":"","dryRun":true}`, 200, `"missing":2`, nil},
+
 		{"delete the change-up", del, "/api/reps/$ch", "", 200, `"id":"$ch"`, nil},
 		{"it is gone", patch, "/api/reps/$ch", `{"version":1}`, 404, "", nil},
 		{"bring it back", post, "/api/reps/$ch/restore", "", 200, `"gap":{"mph":8,`, nil},

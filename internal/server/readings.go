@@ -8,6 +8,7 @@ import (
 	"tenoff/internal/bullpen"
 	"tenoff/internal/ledger"
 	"tenoff/internal/server/wire"
+	"tenoff/internal/store"
 )
 
 func (s *Server) readingRoutes() {
@@ -19,9 +20,6 @@ func (s *Server) enterReadings(ctx context.Context, in *to[wire.Readings]) (wire
 	if err != nil {
 		return wire.ReadingPairs{}, err
 	}
-	if seen := in.Body.Revision; seen != 0 && seen != revision {
-		return wire.ReadingPairs{}, bullpen.Errorf(bullpen.Conflict, "This bullpen was changed in the meantime; look at the pairs again.")
-	}
 	entries, err := ledger.ParseReadings(in.Body.Text, defaults(pen, in.Body))
 	if err != nil {
 		return wire.ReadingPairs{}, err
@@ -31,17 +29,35 @@ func (s *Server) enterReadings(ctx context.Context, in *to[wire.Readings]) (wire
 		return wire.ReadingPairs{}, err
 	}
 	preview := ledger.Match(entries, from(reps, in.Body.From), in.Body.Shift)
-	if !in.Body.DryRun {
-		if revision, err = s.deps.Store.SaveReps(ctx, entered(preview)); err != nil {
+	if in.Body.NewReps {
+		_, planned, err := s.deps.Store.HomeworkOf(ctx, in.ID)
+		if err != nil {
 			return wire.ReadingPairs{}, err
 		}
+		var last bullpen.Rep
+		if len(reps) > 0 {
+			last = reps[len(reps)-1]
+		}
+		preview.LogBehind(last, planned)
 	}
-	return pairsOf(preview, revision, !in.Body.DryRun), nil
+	if in.Body.DryRun {
+		return pairsOf(preview, revision, nil), nil
+	}
+	run := store.Run{BullpenID: in.ID, Seen: in.Body.Revision, Key: in.Body.Key}
+	run.Saved, run.New = entered(preview)
+	logged, revision, err := s.deps.Store.Enter(ctx, run)
+	if err != nil {
+		return wire.ReadingPairs{}, err
+	}
+	s.followAgain(ctx, in.ID) // a pitch may be another one now
+	out := pairsOf(preview, revision, logged)
+	out.Saved = true
+	return out, nil
 }
 
 func defaults(pen bullpen.Bullpen, sent wire.Readings) ledger.Defaults {
 	return ledger.Defaults{
-		Unit: cmp.Or(sent.Unit, pen.Unit), Step: cmp.Or(sent.Step, pen.Step), Gun: cmp.Or(sent.Gun, pen.Gun),
+		Unit: cmp.Or(sent.Unit, pen.Unit), Step: cmp.Or(sent.Step, pen.Step), Gun: cmp.Or(sent.Gun, pen.Gun), Whole: sent.NewReps,
 	}
 }
 
@@ -55,32 +71,37 @@ func from(reps []bullpen.Rep, order int) []bullpen.Rep {
 	return nil
 }
 
-// entered returns the reps that a preview changes, as they will be.
-func entered(p ledger.Preview) []bullpen.Rep {
-	var out []bullpen.Rep
+// entered returns the reps that a preview changes, as they will be, and those it logs.
+func entered(p ledger.Preview) (saved, logged []bullpen.Rep) {
 	for _, pair := range p.Pairs {
+		if pair.New != nil {
+			logged = append(logged, *pair.New)
+		}
 		if pair.Rep == nil || pair.Entry == nil || pair.Entry.Reading == nil {
 			continue
 		}
 		r := *pair.Rep
 		r.Reading, r.Pitch = pair.Entry.Reading, pair.Pitch()
-		out = append(out, r)
+		saved = append(saved, r)
 	}
-	return out
+	return saved, logged
 }
 
-func pairsOf(p ledger.Preview, revision int64, saved bool) wire.ReadingPairs {
+func pairsOf(p ledger.Preview, revision int64, logged []string) wire.ReadingPairs {
 	out := wire.ReadingPairs{
-		Pairs: make([]wire.ReadingPair, len(p.Pairs)), Matched: p.Matched, Over: p.Over, Missing: p.Missing,
-		Saved: saved, Revision: revision,
+		Pairs: make([]wire.ReadingPair, len(p.Pairs)), Matched: p.Matched, Over: p.Over, Behind: p.Behind, New: p.New, Missing: p.Missing,
+		Logged: append([]string{}, logged...), Revision: revision,
 	}
 	for i, pair := range p.Pairs {
-		one := wire.ReadingPair{Doubt: pair.Doubt, OtherPitch: pair.OtherPitch}
+		one := wire.ReadingPair{Doubt: pair.Doubt, OtherPitch: pair.OtherPitch, New: pair.New != nil}
 		if e := pair.Entry; e != nil {
 			one.Text, one.Reading = e.Text, (*wire.Reading)(e.Reading)
 			if e.Pitch != "" {
 				one.Pitch = &e.Pitch
 			}
+		}
+		if r := pair.New; r != nil {
+			one.Pitch = &r.Pitch
 		}
 		if r := pair.Rep; r != nil {
 			one.RepID, one.Order, one.Before = r.ID, r.Order, (*wire.Reading)(r.Reading)

@@ -82,24 +82,30 @@ func (s *Store) addRep(tx *tx, r bullpen.Rep, sentAs string) (bullpen.Rep, error
 	if err := s.owns(tx, "bullpen", "bullpens", r.BullpenID); err != nil {
 		return r, err
 	}
-	if err := checkMarks(tx, r); err != nil {
-		return r, err
-	}
-	r.ID, r.Version, r.Drill = newID(), 1, bullpen.DrillName(r.Drill)
-	value, read := readingFields(r)
-	_, err := tx.Exec(`INSERT INTO reps (id, academy_id, bullpen_id, pitcher_id, day, begun, sent_as, version, created, deleted, film_id,
-		drive, plant, top, "release", place, pitch, reading, unit, step, gun, drill, set_number, number, called, warm_up, note)
-		SELECT ?, ?, b.id, b.pitcher_id, b.day, b.created, ?, 1, ?, 0, ?, ?, ?, ?, ?, 1 + (SELECT coalesce(max(place), 0) FROM reps WHERE bullpen_id = b.id AND deleted = 0),
-		?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ? FROM bullpens b WHERE b.id = ?`,
-		r.ID, tx.academy, sentAs, tx.now, null(r.FilmID), r.Drive, r.Plant, r.Top, r.Release,
-		r.Pitch, value, read.Unit, read.Step, read.Gun, r.Drill, r.Set, r.Number, r.Call, r.WarmUp, r.Note, r.BullpenID)
+	id, err := insertRep(tx, r, sentAs)
 	if err != nil {
 		return r, err
 	}
 	if err := renumber(tx, r.BullpenID); err != nil {
 		return r, err
 	}
-	return onlyRep(tx.QueryRow(`SELECT `+repFields+` FROM reps r WHERE r.id = ?`, r.ID))
+	return onlyRep(tx.QueryRow(`SELECT `+repFields+` FROM reps r WHERE r.id = ?`, id))
+}
+
+// insertRep stores a new rep behind all others of its bullpen.
+func insertRep(tx *tx, r bullpen.Rep, sentAs string) (id string, err error) {
+	if err := checkMarks(tx, r); err != nil {
+		return "", err
+	}
+	id, r.Drill = newID(), bullpen.DrillName(r.Drill)
+	value, read := readingFields(r)
+	_, err = tx.Exec(`INSERT INTO reps (id, academy_id, bullpen_id, pitcher_id, day, begun, sent_as, version, created, deleted, film_id,
+		drive, plant, top, "release", place, pitch, reading, unit, step, gun, drill, set_number, number, called, warm_up, note)
+		SELECT ?, ?, b.id, b.pitcher_id, b.day, b.created, ?, 1, ?, 0, ?, ?, ?, ?, ?, 1 + (SELECT coalesce(max(place), 0) FROM reps WHERE bullpen_id = b.id AND deleted = 0),
+		?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ? FROM bullpens b WHERE b.id = ?`,
+		id, tx.academy, sentAs, tx.now, null(r.FilmID), r.Drive, r.Plant, r.Top, r.Release,
+		r.Pitch, value, read.Unit, read.Step, read.Gun, r.Drill, r.Set, r.Number, r.Call, r.WarmUp, r.Note, r.BullpenID)
+	return id, err
 }
 
 func readingFields(r bullpen.Rep) (any, bullpen.Reading) {
@@ -139,34 +145,39 @@ func (s *Store) saveReps(ctx context.Context, reps []bullpen.Rep, beside func(tx
 		return 0, nil
 	}
 	err = s.tx(ctx, func(tx *tx) error {
-		moved := map[string]bool{} // by bullpen
-		for _, r := range reps {
-			was, elsewhere, err := saveRep(tx, r)
-			if err != nil {
-				return err
-			}
-			moved[was.BullpenID] = moved[was.BullpenID] || elsewhere
-			if beside != nil {
-				if err := beside(tx, was, r); err != nil {
-					return err
-				}
-			}
-		}
-		for bullpenID, elsewhere := range moved {
-			put := tx.layReps
-			if elsewhere {
-				put = func(id string) error { return renumber(tx, id) }
-			}
-			if err := put(bullpenID); err != nil {
-				return err
-			}
-			if revision, err = tx.touch(bullpenID); err != nil {
-				return err
-			}
-		}
-		return nil
+		revision, err = tx.saveReps(reps, beside)
+		return err
 	})
 	return revision, err
+}
+
+func (t *tx) saveReps(reps []bullpen.Rep, beside func(tx *tx, was, now bullpen.Rep) error) (revision int64, err error) {
+	moved := map[string]bool{} // by bullpen
+	for _, r := range reps {
+		was, elsewhere, err := saveRep(t, r)
+		if err != nil {
+			return 0, err
+		}
+		moved[was.BullpenID] = moved[was.BullpenID] || elsewhere
+		if beside != nil {
+			if err := beside(t, was, r); err != nil {
+				return 0, err
+			}
+		}
+	}
+	for bullpenID, elsewhere := range moved {
+		put := t.layReps
+		if elsewhere {
+			put = func(id string) error { return renumber(t, id) }
+		}
+		if err := put(bullpenID); err != nil {
+			return 0, err
+		}
+		if revision, err = t.touch(bullpenID); err != nil {
+			return 0, err
+		}
+	}
+	return revision, nil
 }
 
 // saveRep stores one rep and reports how it was and whether it may have got another

@@ -11,6 +11,8 @@ type Readings struct {
 	Step     float64          `json:"step,omitempty" minimum:"0" maximum:"1" doc:"the bullpen's unless said, in unit"`
 	Gun      bullpen.GunPlace `json:"gun,omitempty" doc:"the bullpen's unless said"`
 	Revision int64            `json:"revision,omitempty" doc:"the bullpen's revision that the preview was shown at; 409 when it has moved on"`
+	NewReps  bool             `json:"newReps,omitempty" doc:"log a new rep for each reading after the last rep, a held place too; what a CSV says of it beside pitch and reading is taken over"`
+	Key      string           `json:"key,omitempty" maxLength:"64" doc:"a name of the caller's own, random: sent again with it, new reps are not logged a second time"`
 	DryRun   bool             `json:"dryRun,omitempty" doc:"only show the pairs"`
 }
 
@@ -19,8 +21,11 @@ type ReadingPairs struct {
 	Pairs    []ReadingPair `json:"pairs" nullable:"false" doc:"in order; a rep without a reading and a reading without a rep are shown too"`
 	Matched  int           `json:"matched" doc:"pairs that have both"`
 	Over     int           `json:"over" doc:"readings without a rep"`
+	Behind   int           `json:"behind" doc:"of these, those after the last rep: with newReps, each gets a new one"`
+	New      int           `json:"new" doc:"readings that get a new rep"`
 	Missing  int           `json:"missing" doc:"reps without a reading"`
 	Saved    bool          `json:"saved" doc:"false for a dry run"`
+	Logged   []string      `json:"logged" nullable:"false" doc:"the new reps, as thrown; none for a dry run"`
 	Revision int64         `json:"revision" doc:"of the bullpen afterwards"`
 }
 
@@ -30,7 +35,8 @@ type ReadingPair struct {
 	Order      int            `json:"order,omitempty" doc:"the rep's"`
 	Text       string         `json:"text,omitempty" doc:"as it was typed"`
 	Reading    *Reading       `json:"reading,omitempty"`
-	Pitch      *bullpen.Pitch `json:"pitch,omitempty" doc:"the pitch typed beside it"`
+	New        bool           `json:"new" doc:"a new rep is logged for it"`
+	Pitch      *bullpen.Pitch `json:"pitch,omitempty" doc:"the pitch typed beside it; of a new rep, what it is logged as"`
 	OtherPitch bool           `json:"otherPitch" doc:"the rep is logged as another pitch than was typed"`
 	Before     *Reading       `json:"before,omitempty" doc:"the reading the rep has now"`
 	Doubt      string         `json:"doubt,omitempty" doc:"a sentence that asks whether it can be right"`

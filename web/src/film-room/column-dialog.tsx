@@ -1,12 +1,13 @@
 // Many readings at once: typed in a run or pasted as a column, matched to the reps
 // in order and shown before anything is saved.
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import type { ReadingPairs } from "../api/types";
 import { Dialog } from "../parts/dialog";
 import { say } from "../shell/say";
 import { same } from "./core/change";
-import { isConflict, messageOf } from "./core/ledger";
+import { adviceText, buttonText, countsText, enteredText } from "./core/column";
+import { isConflict, messageOf, type Run } from "./core/ledger";
 import { useOffice } from "./office";
 
 /** How long typing rests before the pairs are asked for. */
@@ -17,6 +18,11 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
   const { ledger, sheet } = office;
   const [text, setText] = useState("");
   const [shift, setShift] = useState(0);
+  const filmed = office.films.length > 0;
+  /** Without any film a reading is a rep; with film, only who says so gets reps that are not on it. */
+  const [newReps, setNewReps] = useState(!filmed);
+  /** A run that is sent again, because its answer was lost, is sent under the same name. */
+  const key = useMemo(() => ledger.newKey(), [text, shift, newReps]);
   const [found, setFound] = useState<ReadingPairs>();
   const [problem, setProblem] = useState("");
   /** Why the run was not saved when it was sent. */
@@ -34,7 +40,7 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
     if (text.trim() === "") return;
     const stop = new AbortController();
     const timer = setTimeout(() => {
-      pairsOf(sheet.bullpen.id, text, shift, stop.signal).then(
+      pairsOf(sheet.bullpen.id, { text, shift, newReps }, stop.signal).then(
         setFound,
         (failure: unknown) => stop.signal.aborted || setProblem(sentenceOf(failure)),
       );
@@ -43,35 +49,35 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
       clearTimeout(timer);
       stop.abort();
     };
-  }, [text, shift, sheet.bullpen.id]);
+  }, [text, shift, newReps, sheet.bullpen.id]);
 
   useEffect(() => {
-    if (hurry.current && found && found.matched > 0) save();
+    if (hurry.current && fitting(found) > 0) save();
   }, [found]);
 
   const save = () => {
     if (!found) return void (hurry.current = true);
-    if (found.matched === 0) return;
+    if (fitting(found) === 0) return;
     if (sending.current) return;
     sending.current = true;
     hurry.current = false;
     setRefused("");
     enter(found).then(
-      (changed) => {
-        say(`${changed} ${changed === 1 ? "rep" : "reps"} changed. U takes it back.`);
+      (done) => {
+        say(enteredText(done));
         onClose();
       },
       (failure: unknown) => setRefused(messageOf(failure)),
     ).finally(() => (sending.current = false));
   };
   /** All of them or none. When the bullpen has moved on, but not so that the pairs are others, they go in all the same. */
-  const enter = async (seen: ReadingPairs): Promise<number> => {
+  const enter = async (seen: ReadingPairs): Promise<{ changed: number; logged: number }> => {
     if (ledger.saving.state === "clash") throw { message: "Two windows disagree about a rep; end that on the ledger first." };
     try {
-      return await ledger.enter({ text, shift }, seen.revision);
+      return await ledger.enter({ text, shift, newReps, key }, seen.revision);
     } catch (failure) {
       if (!isConflict(failure)) throw failure;
-      const now = await pairsOf(sheet.bullpen.id, text, shift);
+      const now = await pairsOf(sheet.bullpen.id, { text, shift, newReps });
       setFound(now);
       if (!same(now.pairs, seen.pairs) || now.revision === seen.revision) throw failure;
       return enter(now);
@@ -110,8 +116,13 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
           CSV file
           <input type="file" class="sr-only" accept=".csv,.txt,.tsv,text/csv,text/plain" onChange={(event) => void event.currentTarget.files?.[0]?.text().then(setText)} />
         </label>
-        <p role="status">{found ? counts(found) : ""}</p>
+        <label class="check">
+          <input type="checkbox" checked={newReps} onChange={(event) => setNewReps(event.currentTarget.checked)} />
+          New reps for readings without one
+        </label>
+        <p role="status">{found ? countsText(found) : ""}</p>
       </div>
+      {found && adviceText(found, filmed) && <p class="notice">{adviceText(found, filmed)}</p>}
       {(problem || refused) && <p class="notice alarm" role="alert">{problem || refused}</p>}
       {found && found.pairs.length > 0 && (
         <div class="pairs" tabIndex={0} role="region" aria-label="Pairs">
@@ -119,12 +130,12 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
             <thead><tr><th scope="col">rep</th><th scope="col">reading</th><th scope="col">pitch</th><th scope="col">until now</th><th scope="col">remark</th></tr></thead>
             <tbody>
               {found.pairs.map((pair, i) => (
-                <tr key={i} class={pair.repId && pair.reading ? "" : "alone"}>
-                  <th scope="row">{pair.order || "no rep"}</th>
+                <tr key={i} class={pair.new || (pair.repId && pair.reading) ? "" : "alone"}>
+                  <th scope="row">{pair.new ? "new rep" : pair.order || "no rep"}</th>
                   <td><b>{pair.reading ? `${pair.reading.value} ${pair.reading.unit}` : "none"}</b></td>
                   <td>{name(pair.pitch)}</td>
                   <td>{pair.before ? `${pair.before.value} ${pair.before.unit}` : ""}</td>
-                  <td>{pair.doubt ? <span class="problem">{pair.doubt}</span> : !pair.repId ? "left over: there is no rep for it" : ""}</td>
+                  <td>{pair.doubt ? <span class="problem">{pair.doubt}</span> : !pair.repId && !pair.new ? "left over: there is no rep for it" : ""}</td>
                 </tr>
               ))}
             </tbody>
@@ -133,20 +144,16 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
       )}
       <footer>
         <button type="button" class="button" onClick={onClose}>Cancel</button>
-        <button type="button" class="button primary" disabled={!found || found.matched === 0} onClick={save}>Put {found?.matched ?? 0} on the ledger <kbd>Ctrl</kbd> <kbd>Enter</kbd></button>
+        <button type="button" class="button primary" disabled={fitting(found) === 0} onClick={save}>{buttonText(found)} <kbd>Ctrl</kbd> <kbd>Enter</kbd></button>
       </footer>
     </Dialog>
   );
 }
 
 /** The readings laid beside the reps; nothing is saved. */
-function pairsOf(bullpenId: string, text: string, shift: number, signal?: AbortSignal): Promise<ReadingPairs> {
-  return ask("post", "/api/bullpens/{id}/readings", { path: { id: bullpenId }, body: { text, shift, dryRun: true }, ...(signal ? { signal } : {}) });
+function pairsOf(bullpenId: string, run: Omit<Run, "key">, signal?: AbortSignal): Promise<ReadingPairs> {
+  return ask("post", "/api/bullpens/{id}/readings", { path: { id: bullpenId }, body: { ...run, dryRun: true }, ...(signal ? { signal } : {}) });
 }
 
-function counts(found: ReadingPairs): string {
-  const parts = [`${found.matched} matched`];
-  if (found.over > 0) parts.push(`${found.over} ${found.over === 1 ? "reading" : "readings"} without a rep`);
-  if (found.missing > 0) parts.push(`${found.missing} ${found.missing === 1 ? "rep" : "reps"} without a reading`);
-  return `${parts.join(", ")}.`;
-}
+/** How many readings have a rep, old or new. */
+const fitting = (found: ReadingPairs | undefined) => (found ? found.matched + found.new : 0);

@@ -17,7 +17,7 @@ export function deskOf(bullpenId: string, changed: () => void): Desk {
     remove: (id, version) => ask("delete", "/api/reps/{id}", { path: { id }, query: { version } }).then(then),
     restore: (id) => ask("post", "/api/reps/{id}/restore", { path: { id } }).then(then),
     accept: (ids) => ask("post", "/api/bullpens/{id}/instants/accept", { path: { id: bullpenId }, body: { repIds: [...ids] } }).then(() => changed()),
-    enter: (run, revision) => ask("post", "/api/bullpens/{id}/readings", { path: { id: bullpenId }, body: { ...run, revision } }).then(() => changed()),
+    enter: (run, revision) => ask("post", "/api/bullpens/{id}/readings", { path: { id: bullpenId }, body: { ...run, revision } }).then(({ logged }) => then(logged)),
     reps: () => ask("get", "/api/bullpens/{id}", { path: { id: bullpenId } }),
     wait: (ms) => new Promise((resolve) => setTimeout(resolve, ms)),
   };

@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { edit, type Fields } from "./change";
 import { Ledger } from "./ledger";
-import { mph, Server, settled } from "./testing";
+import { mph, run, Server, settled } from "./testing";
 
 function open(server = new Server()): { server: Server; ledger: Ledger } {
   const ledger = new Ledger(server, () => {});
@@ -260,7 +260,7 @@ test("a run of readings goes in by one request and comes out by one undo", async
   for (const release of [30, 60, 90]) addAt(ledger, release);
   await settled(ledger);
   server.calls = [];
-  assert.equal(await ledger.enter({ text: "55 47 46", shift: 0 }, server.revision), 3);
+  assert.deepEqual(await ledger.enter(run("55 47 46"), server.revision), { changed: 3, logged: 0 });
   assert.deepEqual(server.calls, ["enter", "reps"]);
   assert.deepEqual(ledger.rows().map((r) => r.rep.reading?.value), [55, 47, 46]);
   ledger.undo();
@@ -277,7 +277,7 @@ test("a run that another window crosses is not split: nothing of it is saved", a
     server.meanwhile = () => {};
     void server.remove("id2", server.reps_[1]!.version);
   };
-  await assert.rejects(ledger.enter({ text: "55 47 46", shift: 0 }, seen), { status: 409 });
+  await assert.rejects(ledger.enter(run("55 47 46"), seen), { status: 409 });
   assert.deepEqual(server.reps_.map((r) => r.reading), [undefined, undefined]);
   assert.equal(ledger.history.canUndo, true); // only what was there before
   ledger.undo();
@@ -292,8 +292,28 @@ test("a run is not sent later unasked: without a connection it is refused", asyn
   server.moods = [0];
   server.calls = [];
   change(ledger, ledger.rows()[0]!.key, { note: "low" });
-  await assert.rejects(ledger.enter({ text: "55 47", shift: 0 }, server.revision), { message: "What was entered before is not saved yet. Once it is, do this again." });
+  await assert.rejects(ledger.enter(run("55 47"), server.revision), { message: "What was entered before is not saved yet. Once it is, do this again." });
   await settled(ledger);
   assert.deepEqual(server.reps_.map((r) => r.reading), [undefined, undefined]);
   assert.ok(!server.calls.includes("enter"));
+});
+
+test("a run that logs reps of its own is one step, and is logged once", async () => {
+  const { server, ledger } = open();
+  ledger.make({ kind: "add", rep: ledger.newKey(), fields: {} });
+  await settled(ledger);
+  const seen = server.revision;
+  server.loseAnswer = true;
+  await assert.rejects(ledger.enter(run("55 47 46", true), seen), { status: 0 });
+  const heard = await server.reps();
+  ledger.adopt(heard.revision, heard.reps); // the page hears of it all the same
+  const { logged } = await ledger.enter(run("55 47 46", true), seen);
+  assert.equal(logged, 2);
+  assert.deepEqual(ledger.rows().map(({ rep }) => rep.reading?.value), [55, 47, 46]);
+  ledger.undo();
+  await settled(ledger);
+  assert.equal(server.reps_.length, 1);
+  ledger.redo();
+  await settled(ledger);
+  assert.deepEqual(server.reps_.map((r) => r.reading?.value), [55, 47, 46]);
 });

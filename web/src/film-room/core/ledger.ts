@@ -16,8 +16,11 @@ export interface Desk {
   restore(id: string): Promise<RepChange>;
   /** Makes found instants of these reps marks. */
   accept(ids: readonly string[]): Promise<void>;
-  /** Puts a run of readings on the reps, all of them or none; refused once the bullpen is past the revision. */
-  enter(run: Run, revision: number): Promise<void>;
+  /**
+   * Puts a run of readings on the reps, all of them or none; refused once the bullpen is
+   * past the revision. The ids of the reps that it logged: sent again, the same ones.
+   */
+  enter(run: Run, revision: number): Promise<readonly string[]>;
   /** The bullpen's reps as they are now. */
   reps(): Promise<{ revision: number; reps: readonly Rep[] }>;
   /** Pauses between tries, in milliseconds. */
@@ -28,6 +31,10 @@ export interface Desk {
 export interface Run {
   text: string;
   shift: number;
+  /** Each reading after the last rep gets a new rep. */
+  newReps: boolean;
+  /** A name of its own: sent again under it, its new reps are not logged a second time. */
+  key: string;
 }
 
 /** A rep as the page shows it. */
@@ -172,26 +179,28 @@ export class Ledger {
 
   /**
    * Puts a run of readings on the ledger in one request, once all before it is saved,
-   * and notes it as one step for undo; how many reps changed. The run was matched to
-   * the reps at that revision: with any change since, nothing of it is saved.
+   * and notes it as one step for undo; how many reps changed and how many are new. The
+   * run was matched to the reps at that revision: with any change since, nothing of it
+   * is saved.
    */
-  enter(run: Run, revision: number): Promise<number> {
+  enter(run: Run, revision: number): Promise<{ changed: number; logged: number }> {
     return this.afterMany(() => this.enterNow(run, revision));
   }
 
-  private async enterNow(run: Run, revision: number): Promise<number> {
+  private async enterNow(run: Run, revision: number): Promise<{ changed: number; logged: number }> {
     await this.allSaved();
     const before = this.rows();
-    await this.desk.enter(run, revision);
+    const logged = await this.desk.enter(run, revision);
     const now = await this.desk.reps();
     this.adopt(now.revision, now.reps);
-    const changes = before.flatMap(({ key, rep }) => {
+    const edits = before.flatMap(({ key, rep }) => {
       const { reading = null, pitch } = this.row(key)?.rep ?? rep;
       return edit(key, rep, { reading, pitch }) ?? [];
     });
-    if (changes.length > 0) this.history.did(changes, "readings");
+    const adds = logged.map((id): Change => ({ kind: "add", rep: this.keyOf(id), fields: {} }));
+    if (edits.length + adds.length > 0) this.history.did([...edits, ...adds], "readings");
     this.touch();
-    return changes.length;
+    return { changed: edits.length, logged: adds.length };
   }
 
   private afterMany<T>(go: () => Promise<T>): Promise<T> {

@@ -17,11 +17,12 @@ export class Server implements Desk {
   asOf: (number | undefined)[] = [];
   /** Fails the next calls with these statuses. */
   moods: number[] = [];
-  /** Does the work of the next add, then loses the answer. */
+  /** Does the work of the next add or run, then loses the answer. */
   loseAnswer = false;
   /** Is called between a change and its answer. */
   meanwhile: () => void = () => {};
   private sent = new Map<string, string>();
+  private runs = new Map<string, string[]>();
   private n = 0;
 
   async add(key: string, fields: Fields): Promise<RepChange> {
@@ -66,13 +67,25 @@ export class Server implements Desk {
     this.mood("accept");
     for (const id of ids) this.put(id, acceptable(this.find(id)));
   }
-  async enter({ text, shift }: Run, revision: number): Promise<void> {
+  async enter({ text, shift, newReps, key }: Run, revision: number): Promise<readonly string[]> {
     this.mood("enter");
     this.meanwhile();
+    const known = this.runs.get(key);
+    if (known) return known;
     if (revision !== this.revision) throw { status: 409, message: "look at the pairs again" };
     const values = text.split(" ").map(Number);
+    const behind = newReps ? values.slice(Math.max(0, this.reps_.length - shift)) : [];
     this.reps_ = this.reps_.map((r, i) => (values[i - shift] ? { ...withFields(r, { reading: mph(values[i - shift]!) }), version: r.version + 1 } : r));
-    this.revision++;
+    const logged = behind.map((value) => withFields(blank(`id${++this.n}`), { reading: mph(value) }));
+    this.reps_.push(...logged);
+    this.sort();
+    const ids = logged.map((r) => r.id);
+    if (ids.length > 0) this.runs.set(key, ids);
+    if (this.loseAnswer) {
+      this.loseAnswer = false;
+      throw { status: 0, message: "lost" };
+    }
+    return ids;
   }
   /** What a search found on a rep. */
   saw(id: string, found: NonNullable<Rep["found"]>): void {
@@ -117,6 +130,9 @@ export function blank(id: string): Rep {
     call: "", warmUp: false, note: "", judged: { verdict: "", onEdge: false },
   };
 }
+
+/** A run as the page sends it. */
+export const run = (text: string, newReps = false): Run => ({ text, shift: 0, newReps, key: text });
 
 export const mph = (value: number) => ({ value, unit: "mph", step: 1, gun: "behind catcher" }) as const;
 

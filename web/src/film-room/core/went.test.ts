@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { Fields } from "./change";
-import { film, mph, roomWith, settled } from "./testing";
+import { film, mph, roomWith, run, settled } from "./testing";
 
 /** Three reps on a film, and what is said of undo and redo after something is done. */
 async function three() {
@@ -57,9 +57,14 @@ test("a rep that goes or comes back keeps its number in words", async () => {
 
 test("many at once are counted", async () => {
   const { ledger, server, said, press } = await three();
-  await ledger.enter({ text: "55 47 46", shift: 0 }, server.revision);
+  await ledger.enter(run("55 47 46"), server.revision);
   await press("u");
   assert.equal(said.pop(), "Undone: 2 reps have the readings they had before.");
   await press("Shift+U");
   assert.equal(said.pop(), "Done again: 2 reps have their new readings.");
+  await press("u");
+  await settled(ledger);
+  await ledger.enter(run("55 47 46 48 49", true), server.revision);
+  await press("u");
+  assert.equal(said.pop(), "Undone: 2 reps have the readings they had before and 2 reps are taken out.");
 });
