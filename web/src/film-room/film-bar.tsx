@@ -134,7 +134,7 @@ export function NoFilm() {
   return (
     <div class="no-film">
       <h2>{waiting ? "The film is being read" : "No film in this bullpen yet"}</h2>
-      <p>{waiting ? "It opens here by itself as soon as it is ready." : "Drop one long film or one film per pitch anywhere on this page. Readings can be logged without film too."}</p>
+      <p>{waiting ? "It opens here by itself as soon as it is ready." : "Drop one long film or one film per pitch anywhere on this page. Readings can be logged without film too: one by one (M), or all at once (R)."}</p>
       {!waiting && <PickFilms bullpenId={office.sheet.bullpen.id} primary>Choose films</PickFilms>}
     </div>
   );
