@@ -30,6 +30,18 @@ func Tenths(v float64) string {
 	return strconv.FormatFloat(math.Round(10*v)/10+0, 'f', -1, 64)
 }
 
+// Signed writes v in whole numbers with the sign that people read: "+8", "\u22128" (the
+// minus sign, not the hyphen of a keyboard), "0".
+func Signed(v float64) string {
+	switch v = math.Round(v); {
+	case v > 0:
+		return "+" + strconv.FormatFloat(v, 'f', -1, 64)
+	case v < 0:
+		return "\u2212" + strconv.FormatFloat(-v, 'f', -1, 64)
+	}
+	return "0"
+}
+
 // Percent writes a number of per cent without decimals, a half rounded away from
 // nothing: 62.5 is 63 % wherever it is said, as on the page.
 func Percent(v float64) string {

@@ -160,9 +160,11 @@ func comparePhases(out *wire.PairLook, here shelf.Board, off bullpen.Rep, there 
 	b, _ := there.Body.Rep(fast.ID)
 	phases := tempo.Phases(a.Moments, b.Moments)
 	for _, p := range phases {
+		offShown, fastShown, shown := p.Whole()
 		out.Phases = append(out.Phases, wire.PairPhase{
 			From: string(p.From), To: string(p.To), OffMillis: 1000 * p.Off, FastMillis: 1000 * p.Fast,
-			Difference: 1000 * p.Difference(), U: 1000 * p.U, Clear: p.Clear(), Words: p.String(),
+			Difference: 1000 * p.Difference(), U: 1000 * p.U, Clear: p.Clear(),
+			OffShown: offShown, FastShown: fastShown, Shown: shown, Signed: bullpen.Signed(float64(shown)), Words: p.String(),
 		})
 	}
 	out.Sentence = tempo.PhaseWords(phases)

@@ -45,6 +45,7 @@ func (s *Server) getBullpen(ctx context.Context, in *byID) (wire.Sheet, error) {
 	if out.Plan, err = s.plan(ctx, in.ID); err != nil {
 		return wire.Sheet{}, err
 	}
+	out.Waiting = waiting(out.Proposals, out.Plan, out.Reps)
 	s.listenTo(ctx, &out, board.Pitcher, board.Films, board.Reps)
 	return out, nil
 }

@@ -16,7 +16,6 @@ import (
 	"tenoff/internal/film"
 	"tenoff/internal/homework"
 	"tenoff/internal/server/wire"
-	"tenoff/internal/trust"
 )
 
 // The student's side. Everything here acts within the one homework that the slip in
@@ -53,12 +52,19 @@ func (s *Server) tus(c *gin.Context) error {
 
 // howToFilm is told to every student (common practice, no source).
 var howToFilm = []string{
-	"Stand the phone still, on a tripod or against something, at the height of her hips.",
-	"Film from the side of her throwing arm, square to the line to the plate.",
-	"Her whole body stays in the picture, from the first move to the end of the follow-through.",
-	"Use as many frames a second as the phone has (slow motion), in good light.",
-	"Keep the glove in earshot: the pop of the catch helps to time the pitch.",
+	"Stand the phone still, on a tripod or against something, as high as your hips.",
+	"Film from the side of your throwing arm, straight across the line to the plate.",
+	"All of you stays in the picture, from the first move to the end of the follow-through.",
+	"Use slow motion if the phone has it (the most pictures a second it can), in good light.",
+	"Stand it where it hears the ball hit the glove: the pop helps to time the pitch.",
 	"One long film or one for each pitch, as you like.",
+}
+
+// cautions are told to every student, after what she is to do: one to her, one to
+// her parent. They say of trust.Caution what she needs, in her words.
+var cautions = []string{
+	"Stop if something hurts, goes numb, or you lose speed or control, and tell a grown-up. Never throw through arm pain. What is asked for here is enough: no more pitches, no longer stride.",
+	"For parents: this is guidance, not medical advice. League rules, and your doctor, come first.",
 }
 
 func (s *Server) getSlip(ctx context.Context, _ *struct{}) (wire.SlipPage, error) {
@@ -74,7 +80,7 @@ func (s *Server) getSlip(ctx context.Context, _ *struct{}) (wire.SlipPage, error
 	}
 	out := wire.SlipPage{
 		Pitcher: her.Label, Due: h.Due, Expires: p.Slip.Expires, Workout: wire.HandedWorkoutOf(h.Workout), Drills: []wire.SlipDrill{},
-		HowToFilm: howToFilm, Cautions: []string{trust.Caution}, PitchTypes: types.PitchTypes, Unit: her.Unit,
+		HowToFilm: howToFilm, Cautions: cautions, PitchTypes: types.PitchTypes, Unit: her.Unit,
 		Films: []wire.SlipFilm{}, Note: h.Student.Note, Gun: string(h.Student.Gun), Readings: placeReadingsOf(h.Student),
 	}
 	for _, d := range h.Drills {

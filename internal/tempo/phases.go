@@ -18,6 +18,14 @@ type Phase struct {
 // Difference returns how much longer the phase took on the off-speed rep, seconds.
 func (p Phase) Difference() float64 { return p.Off - p.Fast }
 
+// Whole returns both times and their difference in whole milliseconds as they are
+// shown: the difference is that of the two shown numbers, so that whoever takes one
+// from the other gets it. It is off by less than a millisecond.
+func (p Phase) Whole() (off, fast, difference int) {
+	off, fast = int(math.Round(1000*p.Off)), int(math.Round(1000*p.Fast))
+	return off, fast, off - fast
+}
+
 // Clear reports whether the difference is more than twice its uncertainty.
 func (p Phase) Clear() bool { return math.Abs(p.Difference()) > 2*p.U }
 
@@ -78,14 +86,14 @@ var eventNames = map[bullpen.Event]string{
 // String says the phase and its difference in words: "drive to plant 40 ms longer".
 func (p Phase) String() string {
 	name := eventNames[p.From] + " to " + eventNames[p.To]
-	ms := math.Round(1000 * p.Difference())
+	_, _, ms := p.Whole()
 	switch {
 	case !p.Clear():
-		return fmt.Sprintf("%s alike (%+.0f ms, too close to tell)", name, ms)
+		return fmt.Sprintf("%s alike (%s ms, too close to tell)", name, bullpen.Signed(float64(ms)))
 	case ms < 0:
-		return fmt.Sprintf("%s %.0f ms shorter", name, -ms)
+		return fmt.Sprintf("%s %d ms shorter", name, -ms)
 	}
-	return fmt.Sprintf("%s %.0f ms longer", name, ms)
+	return fmt.Sprintf("%s %d ms longer", name, ms)
 }
 
 // PhaseWords says the differences of legs and arm in one line; "" without a phase.

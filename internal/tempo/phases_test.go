@@ -31,7 +31,7 @@ func TestPhases(t *testing.T) {
 	}{
 		{"all", off, fast, "Legs, drive to plant 50 ms longer · arm, top to release 20 ms longer", 0.60 / 0.56, 4},
 		{"turned round", fast, off, "Legs, drive to plant 50 ms shorter · arm, top to release 20 ms shorter", 0.56 / 0.60, 4},
-		{"the same", off, off, "Legs, drive to plant alike (+0 ms, too close to tell) · arm, top to release alike (+0 ms, too close to tell)", 1, 4},
+		{"the same", off, off, "Legs, drive to plant alike (0 ms, too close to tell) · arm, top to release alike (0 ms, too close to tell)", 1, 4},
 		{"legs only", momentsOf(10, 10.50, none, none, 0.003), fast, "Legs, drive to plant 50 ms longer", 0, 1},
 		{"no drive", momentsOf(none, 10.50, 10.46, 10.60, 0.003), fast, "Arm, top to release 20 ms longer", 0.14 / 0.12, 2},
 		{"plant and release", momentsOf(none, 10.50, none, 10.62, 0.003), fast, "Plant to release alike (+10 ms, too close to tell)", 0.12 / 0.11, 1},
@@ -45,6 +45,24 @@ func TestPhases(t *testing.T) {
 		times, ok := Stretch(phases)
 		if ok != (c.stretch > 0) || ok && math.Abs(times-c.stretch) > 1e-9 {
 			t.Errorf("%s: stretch %v, %v; want %v", c.name, times, ok, c.stretch)
+		}
+	}
+}
+
+// What is shown adds up: each time rounded, and the difference that of the two.
+func TestPhasesShownAddUp(t *testing.T) {
+	for _, c := range []struct {
+		off, fast       float64
+		a, b, different int
+		words           string
+	}{
+		{0.5786, 0.5704, 579, 570, 9, "drive to plant 9 ms longer"}, // 8.2 apart
+		{0.5704, 0.5786, 570, 579, -9, "drive to plant 9 ms shorter"},
+		{0.4504, 0.4495, 450, 450, 0, "drive to plant alike (0 ms, too close to tell)"},
+	} {
+		p := Phase{From: bullpen.Drive, To: bullpen.Plant, Off: c.off, Fast: c.fast, U: 0.002}
+		if a, b, d := p.Whole(); a != c.a || b != c.b || d != c.different || p.String() != c.words {
+			t.Errorf("%v beside %v: %d - %d = %d, %q", c.off, c.fast, a, b, d, p)
 		}
 	}
 }

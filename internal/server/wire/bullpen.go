@@ -75,6 +75,7 @@ type Sheet struct {
 	Clips          []Clip          `json:"clips" nullable:"false"`
 	Jobs           []Job           `json:"jobs" nullable:"false" doc:"queued, running or failed"`
 	Plan           *Plan           `json:"plan,omitempty" doc:"a homework's bullpen: where its reps lie along the workout"`
+	Waiting        []string        `json:"waiting" nullable:"false" doc:"sentences: what was found in the films or typed by her and counts in nothing until somebody sees to it in the film room"`
 }
 
 // Removed says what a deletion took away, or would.

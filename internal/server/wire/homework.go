@@ -176,6 +176,7 @@ type Plan struct {
 	Places     []Place               `json:"places" nullable:"false"`
 	Laid       []LaidRep             `json:"laid" nullable:"false" doc:"reps that are no warm-up, as thrown"`
 	Next       int                   `json:"next" doc:"index into places for the rep logged next; -1: the workout is done"`
+	Typed      []PlaceReading        `json:"typed" nullable:"false" doc:"the readings she typed, by place"`
 }
 
 // LaidRep is one rep's place.

@@ -48,6 +48,10 @@ type PairPhase struct {
 	Difference float64 `json:"difference" doc:"off - fast, milliseconds: positive is slower"`
 	U          float64 `json:"u" doc:"standard uncertainty of the difference, milliseconds"`
 	Clear      bool    `json:"clear" doc:"the difference is more than twice its uncertainty"`
+	OffShown   int     `json:"offShown" doc:"offMillis in whole milliseconds, as it is shown"`
+	FastShown  int     `json:"fastShown" doc:"likewise fastMillis"`
+	Shown      int     `json:"shown" doc:"the difference of the two shown numbers"`
+	Signed     string  `json:"signed" doc:"the same with its sign: +9, 0, or \u22129"`
 	Words      string  `json:"words" doc:"the phase and its difference in words"`
 }
 

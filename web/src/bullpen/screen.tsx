@@ -32,6 +32,7 @@ export function BullpenScreen({ bullpenId }: { bullpenId: string }) {
     <>
       <Heading sheet={sheet} refresh={refresh} />
       {problem && <p class="notice alarm" role="alert">{problem}</p>}
+      <Waiting sheet={sheet} />
       {sheet.reps.length === 0 ? <Empty sheet={sheet} /> : (
         <>
           <Findings sheet={sheet} unit={unit} types={types} />
@@ -80,6 +81,17 @@ function Heading({ sheet, refresh }: { sheet: Sheet; refresh: () => void }) {
         </p>
       ))}
     </header>
+  );
+}
+
+/** What counts in nothing until somebody sees to it. */
+function Waiting({ sheet }: { sheet: Sheet }) {
+  if (sheet.waiting.length === 0) return null;
+  return (
+    <div class="notice waiting">
+      {sheet.waiting.map((sentence) => <p key={sentence}>{sentence}</p>)}
+      <p><Link to={to.filmRoom(sheet.bullpen.id)}>See to it in the film room</Link></p>
+    </div>
   );
 }
 

@@ -12,6 +12,8 @@ export interface ClockSide {
   label: string;
   /** How long legs and arm took; empty where it is not known. */
   times: string;
+  /** It is drawn at the other one's tempo, not as long as it took. */
+  stretched: boolean;
   /** Its instants on the one clock. */
   moments: Moments;
   motion: Motion;
@@ -69,12 +71,13 @@ export function OneClock({ sides, now, align, onGo }: Props) {
           </g>
         ))}
         {x >= 0 && x <= width && <path class="now" d={below(x)} />}
-        {sides.map((side, i) => <text key={i} class="name" x={0} y={i * lane.high + lane.name - 4}>{side.label}<tspan class="ms" dx="10">{side.times}</tspan></text>)}
+        {sides.map((side, i) => <text key={i} class="name" x={0} y={i * lane.high + lane.name - 4}>{side.label}<tspan class="ms" dx="10">{side.times}{side.stretched && side.times && " as thrown"}</tspan></text>)}
       </svg>
       <figcaption>
         <ul class="key">
           <li><svg width="30" height="22" aria-hidden="true"><rect class="phase legs" x="2" y="5" width="26" height="12" /></svg> legs: drive to plant</li>
           <li><svg width="30" height="22" aria-hidden="true"><rect class="phase arm" x="2" y="5" width="26" height="12" /></svg> arm: top to release</li>
+          {sides.filter((s) => s.stretched).map((s) => <li key={s.label}>{s.label}: drawn at the fastball’s tempo, its milliseconds as thrown</li>)}
           {instantNames.map((i) => <li key={i}><svg width="22" height="22" aria-hidden="true"><InstantSign instant={i} x={11} y={11} /></svg> {i}: {sense[i]}</li>)}
           {moved && sides.map((s, i) => <li key={i}><svg width="30" height="22" aria-hidden="true"><path class={`moved ${i === 0 ? "first" : "second"}`} d="M2 16Q15 2 28 12" /></svg> {s.label}</li>)}
         </ul>

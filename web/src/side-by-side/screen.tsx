@@ -180,7 +180,7 @@ function Stage({ look, offClock, fastClock }: { look: PairLook; offClock: FrameC
   const clockSides = [look.off, look.fast].map((side, i): ClockSide => {
     const zero = known[i]![align] ?? 0;
     const { tempo } = sides[i]!;
-    return { label: nameOf(side), times: timesText(look, i), moments: countedFrom(known[i]!, zero, tempo), motion: side.motion, fromRelease: (t) => (t - zero) / tempo };
+    return { label: nameOf(side), times: timesText(look, i), stretched: tempo !== 1, moments: countedFrom(known[i]!, zero, tempo), motion: side.motion, fromRelease: (t) => (t - zero) / tempo };
   }) as [ClockSide, ClockSide];
   const overlay = lay !== "beside";
   return (
@@ -190,7 +190,6 @@ function Stage({ look, offClock, fastClock }: { look: PairLook; offClock: FrameC
         <SideView side={look.off} video={offVideo} frame={shown[0]} />
         <SideView side={look.fast} video={fastVideo} frame={shown[1]} />
       </div>
-      <OneClock sides={clockSides} now={at} align={align} onGo={(t) => { setPlaying(false); go(t); }} />
       <div class="times">
         <output class="one-clock" aria-label={`Time from ${align}`}>{clockText(at)}</output>
         <span class="quiet">from {align}</span>
@@ -221,6 +220,7 @@ function Stage({ look, offClock, fastClock }: { look: PairLook; offClock: FrameC
         <button type="button" class="button" onClick={() => setSwapped(!swapped)}>Swap <kbd>X</kbd></button>
         {look.stretch !== undefined && <button type="button" class="button" aria-pressed={stretched} title="Plays this pitch at the fastball's tempo, so that only the shape of the two differs" onClick={() => setStretched(!stretched)}>At the fastball’s tempo <kbd>T</kbd></button>}
       </div>
+      <OneClock sides={clockSides} now={at} align={align} onGo={(t) => { setPlaying(false); go(t); }} />
       <Times look={look} />
       <Choose look={look} />
       <SavePair look={look} speed={speed} lay={lay} stretched={stretched} />
@@ -244,7 +244,7 @@ function zeroOf({ instants, rep }: PairSide, align: InstantName): number {
 function timesText(look: PairLook, side: number): string {
   const of = (from: InstantName, to: InstantName) => look.phases.find((p) => p.from === from && p.to === to);
   return ([["legs", of("drive", "plant")], ["arm", of("top", "release")]] as const)
-    .flatMap(([name, p]) => (p ? [`${name} ${Math.round(side === 0 ? p.offMillis : p.fastMillis)} ms`] : []))
+    .flatMap(([name, p]) => (p ? [`${name} ${side === 0 ? p.offShown : p.fastShown} ms`] : []))
     .join(", ");
 }
 

@@ -26,13 +26,12 @@ export function Times({ look }: { look: PairLook }) {
 
 function Row({ phase: p }: { phase: Phase }) {
   const name = names[`${p.from} ${p.to}`];
-  const ms = Math.round(p.difference);
   return (
     <tr>
       <th scope="row">{name && <b>{name}: </b>}{p.from} to {p.to}</th>
-      <td>{Math.round(p.offMillis)} ms</td>
-      <td>{Math.round(p.fastMillis)} ms</td>
-      <td>{p.clear ? <b>{Math.abs(ms)} ms {ms < 0 ? "shorter" : "longer"}</b> : <>{ms < 0 ? "−" : "+"}{Math.abs(ms)} ms: too close to tell</>}</td>
+      <td>{p.offShown} ms</td>
+      <td>{p.fastShown} ms</td>
+      <td>{p.clear ? <b>{Math.abs(p.shown)} ms {p.shown < 0 ? "shorter" : "longer"}</b> : <>{p.signed} ms: too close to tell</>}</td>
     </tr>
   );
 }

@@ -63,9 +63,9 @@ function Homework({ page, sendings, refresh, problem }: { page: SlipPage; sendin
     <>
       <section aria-labelledby="do">
         <h2 id="do">What to do</h2>
-        <p class="notice">{page.cautions.join(" ")} What is asked for is enough: no more pitches, no longer stride.</p>
         {workout.note && <p class="words">{workout.note}</p>}
         <Sets sets={workout.sets} drills={page.drills} types={page.pitchTypes} />
+        <div class="notice caution">{page.cautions.map((sentence) => <p key={sentence}>{sentence}</p>)}</div>
       </section>
       <section aria-labelledby="film">
         <h2 id="film">How to film it</h2>
