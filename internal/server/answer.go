@@ -25,7 +25,7 @@ func (s *Server) slipAnswer(ctx context.Context, p homework.Pass) (*wire.SlipAns
 		out.Next = &next
 	}
 	for _, id := range sent.ClipIDs {
-		c, err := s.deps.Store.Clip(ctx, sentClip(sent, id))
+		c, err := s.deps.Shelf.Sent(ctx, p.Homework, id)
 		if bullpen.CodeOf(err) == bullpen.NotFound || err == nil && c.Made == "" {
 			continue // what it showed was deleted since
 		}
@@ -50,15 +50,6 @@ func (s *Server) slipAnswer(ctx context.Context, p homework.Pass) (*wire.SlipAns
 		out.Drawings = append(out.Drawings, wire.SlipDrawing{Order: shown.Orders[d.RepID], Picture: s.ticket(p, "frame", name), Shapes: d.Shapes})
 	}
 	return out, nil
-}
-
-// sentClip is the clip that went with an answer for one on the shelf: its copy, or, of
-// an answer from before copies were kept, itself.
-func sentClip(sent bullpen.Reply, id string) string {
-	if sent.Copies == nil {
-		return id
-	}
-	return sent.Copies[id]
 }
 
 // shownWith is what a reply was sent with; one from before that was kept shows what

@@ -56,6 +56,39 @@ func (h *house) shown(t *testing.T) string {
 	return string(text)
 }
 
+// copyIsNoClip takes the copy that went with the answer for a clip on the shelf,
+// wherever one is asked for.
+func (h *house) copyIsNoClip(t *testing.T) {
+	t.Helper()
+	work, err := h.deps.Store.Homework(t.Context(), h.vars["hw"])
+	if err != nil || work.Sent.Copies[h.vars["clip"]] == "" {
+		t.Fatalf("no copy of the clip: %+v, %v", work.Sent, err)
+	}
+	h.vars["copy"] = work.Sent.Copies[h.vars["clip"]]
+	tried := 0
+	for _, r := range h.server.engine.Routes() {
+		if !strings.HasPrefix(r.Path, "/api/clips/:id") {
+			continue
+		}
+		tried++
+		if a := h.ask(t, r.Method, strings.Replace(r.Path, ":id", h.vars["copy"], 1), nil); a.status != http.StatusNotFound {
+			t.Errorf("a sent copy at %s %s: %d %.99s", r.Method, r.Path, a.status, a.body)
+		}
+	}
+	if tried < 5 {
+		t.Errorf("%d addresses of clips", tried)
+	}
+	h.run(t, []exchange{
+		{"a sent copy as an example", http.MethodPost, "/api/drills", `{"name":"Copy","clipId":"$copy"}`, 422, "on the shelf", nil},
+		{"a drill without one", http.MethodPost, "/api/drills", `{"name":"Bare"}`, 201, "", map[string]string{"bare": "id"}},
+		{"given one later", http.MethodPatch, "/api/drills/$bare", `{"version":1,"clipId":"$copy"}`, 422, "on the shelf", nil},
+		{"a sent copy in a reply", http.MethodPut, "/api/homework/$hw/reply", `{"version":7,"words":"x","clipIds":["$copy"]}`, 404, "", nil},
+	})
+	if a := h.ask(t, http.MethodGet, "$file", nil); a.status != http.StatusOK {
+		t.Errorf("the sent copy after that: %d", a.status)
+	}
+}
+
 // What came back: a drawing on a frame, a clip, and nobody else's.
 func TestAnswer(t *testing.T) {
 	const get, post, put, patch = http.MethodGet, http.MethodPost, http.MethodPut, http.MethodPatch
@@ -137,6 +170,7 @@ func TestAnswer(t *testing.T) {
 	if a := h.ask(t, get, "$file", nil); a.status != http.StatusOK {
 		t.Errorf("back in the answer: %d", a.status)
 	}
+	h.copyIsNoClip(t)
 	h.send(t, post, "/api/slips/$slip/revoke", "")
 	refused("a clip of a slip that was revoked", "$file")
 

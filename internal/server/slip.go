@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"net/http"
+	"os"
 	"slices"
 	"strconv"
 	"strings"
@@ -16,6 +17,7 @@ import (
 	"tenoff/internal/film"
 	"tenoff/internal/homework"
 	"tenoff/internal/server/wire"
+	"tenoff/internal/store"
 )
 
 // The student's side. Everything here acts within the one homework that the slip in
@@ -175,11 +177,11 @@ func (s *Server) getSlipFile(c *gin.Context) error {
 	switch t.Kind {
 	case "clip":
 		if slices.Contains(h.Sent.ClipIDs, t.Of) {
-			return s.slipClip(c, sentClip(h.Sent, t.Of), "video/mp4", ".mp4", s.deps.Shelf.File)
+			return s.slipClip(c, t.Of, "video/mp4", ".mp4", ofAnswer(h, s.deps.Shelf.SentFile))
 		}
 	case "captions":
 		if slices.Contains(h.Sent.ClipIDs, t.Of) {
-			return s.slipClip(c, sentClip(h.Sent, t.Of), "text/vtt; charset=utf-8", ".vtt", s.deps.Shelf.VTT)
+			return s.slipClip(c, t.Of, "text/vtt; charset=utf-8", ".vtt", ofAnswer(h, s.deps.Shelf.SentVTT))
 		}
 	case "frame":
 		for _, d := range h.Sent.Drawings {
@@ -197,6 +199,11 @@ func (s *Server) getSlipFile(c *gin.Context) error {
 		}
 	}
 	return nothing
+}
+
+// ofAnswer opens one of the files of a clip that went with a homework's answer.
+func ofAnswer(h bullpen.Homework, open func(context.Context, bullpen.Homework, string) (*os.File, store.Clip, error)) opener {
+	return func(ctx context.Context, id string) (*os.File, store.Clip, error) { return open(ctx, h, id) }
 }
 
 // frameName is what a ticket for a frame is of.

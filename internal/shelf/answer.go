@@ -51,6 +51,27 @@ func (s *Shelf) Send(ctx context.Context, h bullpen.Homework, shown json.RawMess
 	return nil
 }
 
+// Sent returns the clip that went with a homework's answer for one on the shelf: its
+// copy, or, of an answer from before copies were kept, itself.
+func (s *Shelf) Sent(ctx context.Context, h bullpen.Homework, clipID string) (store.Clip, error) {
+	if h.Sent.Copies == nil {
+		return s.store.Clip(ctx, clipID)
+	}
+	return s.store.SentClip(ctx, h.ID, h.Sent.Copies[clipID])
+}
+
+// SentFile opens the film of a clip that went with a homework's answer, see Sent.
+func (s *Shelf) SentFile(ctx context.Context, h bullpen.Homework, clipID string) (*os.File, store.Clip, error) {
+	c, err := s.Sent(ctx, h, clipID)
+	return s.open(c, err, func(m made) string { return m.Film })
+}
+
+// SentVTT opens its captions for the page.
+func (s *Shelf) SentVTT(ctx context.Context, h bullpen.Homework, clipID string) (*os.File, store.Clip, error) {
+	c, err := s.Sent(ctx, h, clipID)
+	return s.open(c, err, func(m made) string { return m.VTT })
+}
+
 // canBeMadeAgain reports whether the originals of a clip's films are there.
 func (s *Shelf) canBeMadeAgain(ctx context.Context, c store.Clip) bool {
 	sc, err := s.scene(ctx, c, map[string]Board{})

@@ -89,21 +89,24 @@ func (s *Shelf) entry(ctx context.Context, c store.Clip, j store.Job, pending bo
 
 // File opens a finished clip.
 func (s *Shelf) File(ctx context.Context, id string) (*os.File, store.Clip, error) {
-	return s.open(ctx, id, func(m made) string { return m.Film })
+	c, err := s.store.Clip(ctx, id)
+	return s.open(c, err, func(m made) string { return m.Film })
 }
 
 // VTT opens a finished clip's captions for the page.
 func (s *Shelf) VTT(ctx context.Context, id string) (*os.File, store.Clip, error) {
-	return s.open(ctx, id, func(m made) string { return m.VTT })
+	c, err := s.store.Clip(ctx, id)
+	return s.open(c, err, func(m made) string { return m.VTT })
 }
 
 // SRT opens a finished clip's captions as a file to go beside it.
 func (s *Shelf) SRT(ctx context.Context, id string) (*os.File, store.Clip, error) {
-	return s.open(ctx, id, func(m made) string { return m.SRT })
+	c, err := s.store.Clip(ctx, id)
+	return s.open(c, err, func(m made) string { return m.SRT })
 }
 
-func (s *Shelf) open(ctx context.Context, id string, key func(made) string) (*os.File, store.Clip, error) {
-	c, err := s.store.Clip(ctx, id)
+// open opens one of the files of a clip that was looked up with err.
+func (s *Shelf) open(c store.Clip, err error, key func(made) string) (*os.File, store.Clip, error) {
 	if err != nil {
 		return nil, c, err
 	}

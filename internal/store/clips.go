@@ -40,9 +40,10 @@ func (s *Store) Clips(ctx context.Context, bullpenID string) ([]Clip, error) {
 		WHERE c.bullpen_id = ? AND c.academy_id = ? AND c.sent_with IS NULL AND r.deleted = 0 ORDER BY c.kind DESC, r.place, c.created, c.id`, bullpenID, s.own(ctx))
 }
 
-// Clip returns one clip.
+// Clip returns one clip on the shelf. Copies that went with answers are none of them,
+// see SentClip.
 func (s *Store) Clip(ctx context.Context, id string) (Clip, error) {
-	c, err := clipFrom(s.read.QueryRowContext(ctx, `SELECT `+clipFields+` FROM clips c WHERE c.id = ? AND c.academy_id = ?`, id, s.own(ctx)))
+	c, err := clipFrom(s.read.QueryRowContext(ctx, `SELECT `+clipFields+` FROM clips c WHERE c.id = ? AND c.sent_with IS NULL AND c.academy_id = ?`, id, s.own(ctx)))
 	return c, one(err, "clip")
 }
 

@@ -99,7 +99,7 @@ func (s *Store) example(tx *tx, d bullpen.Drill) error {
 		return nil
 	}
 	pitchers, err := all(tx.ctx, tx.Tx, text, `SELECT r.pitcher_id FROM clips c JOIN reps r ON r.id IN (c.rep_id, c.other_id)
-		WHERE c.id = ? AND c.academy_id = ? AND c.state = 'ready'`, d.ClipID, tx.academy)
+		WHERE c.id = ? AND c.academy_id = ? AND c.sent_with IS NULL AND c.state = 'ready'`, d.ClipID, tx.academy)
 	if err != nil {
 		return err
 	}

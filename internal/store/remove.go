@@ -1,6 +1,7 @@
 package store
 
 import (
+	"cmp"
 	"context"
 	"slices"
 	"time"
@@ -58,7 +59,7 @@ var covers = map[string]cover{
 		bullpens: `id = ?1 AND 0`,
 		films:    `id = ?1 AND 0`,
 		reps:     `id = ?1 AND 0`,
-		clips:    `id = ?1`,
+		clips:    `id = ?1 AND sent_with IS NULL`,
 
 		homeworks: `id = ?1 AND 0`,
 	},
@@ -103,7 +104,8 @@ func (s *Store) Would(ctx context.Context, what, id string) (Removal, error) {
 	if n == 0 {
 		return Removal{}, notFound(what)
 	}
-	return covers[what].count(ctx, s.read, id)
+	r, err := covers[what].count(ctx, s.read, id)
+	return r, cmp.Or(err, r.onShelf(what))
 }
 
 // RemovePitcher removes a pitcher with all her bullpens. version 0 is whatever it
@@ -130,7 +132,16 @@ func (s *Store) RemoveFilm(ctx context.Context, id string, version int64) (Remov
 
 // RemoveClip takes a clip off the shelf; what was sent of it stays.
 func (s *Store) RemoveClip(ctx context.Context, id string) (Removal, error) {
-	return s.remove(ctx, "clip", "clips", id, 0, Whatever)
+	return s.remove(ctx, "clip", "clips", id, 0, func(r Removal) error { return r.onShelf("clip") })
+}
+
+// onShelf fails where a clip was asked for and the ID is a sent copy's, which goes with
+// its answer only.
+func (r Removal) onShelf(what string) error {
+	if what == "clip" && len(r.ClipIDs) == 0 {
+		return notFound(what)
+	}
+	return nil
 }
 
 func (s *Store) remove(ctx context.Context, what, table, id string, version int64, agree func(Removal) error) (r Removal, err error) {

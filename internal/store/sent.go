@@ -2,6 +2,7 @@ package store
 
 import (
 	"cmp"
+	"context"
 
 	"tenoff/internal/bullpen"
 )
@@ -18,6 +19,12 @@ type ClipCopy struct {
 // NewClipID returns the ID of a clip that is about to be made.
 func NewClipID() string { return newID() }
 
+// SentClip returns a copy of a clip that went with a homework's answer.
+func (s *Store) SentClip(ctx context.Context, homeworkID, id string) (Clip, error) {
+	c, err := clipFrom(s.read.QueryRowContext(ctx, `SELECT `+clipFields+` FROM clips c WHERE c.id = ? AND c.sent_with = ? AND c.academy_id = ?`, id, homeworkID, s.own(ctx)))
+	return c, one(err, "clip")
+}
+
 // copyClips stores copies of clips that go with a homework's answer, and returns their
 // IDs by those of the clips.
 func (t *tx) copyClips(homeworkID string, copies []ClipCopy) (map[string]string, error) {
@@ -26,7 +33,7 @@ func (t *tx) copyClips(homeworkID string, copies []ClipCopy) (map[string]string,
 		res, err := t.Exec(`INSERT INTO clips (id, academy_id, bullpen_id, created, kind, rep_id, other_id, options, shows, state, problem,
 				file_name, bytes, seconds, release_at, made, job_id, sent_with)
 			SELECT ?, academy_id, bullpen_id, ?, kind, rep_id, other_id, options, shows, 'ready', '', file_name, bytes, seconds, release_at, ?, '', ?
-			FROM clips WHERE id = ? AND made = ? AND academy_id = ?`, c.ID, t.now, c.Made, homeworkID, c.Of, c.Was, t.academy)
+			FROM clips WHERE id = ? AND made = ? AND sent_with IS NULL AND academy_id = ?`, c.ID, t.now, c.Made, homeworkID, c.Of, c.Was, t.academy)
 		if err != nil {
 			return nil, err
 		}

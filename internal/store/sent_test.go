@@ -49,7 +49,7 @@ func TestSentClips(t *testing.T) {
 	clip, pair := finished(t, s, bullpen.Bullpen{ID: work.BullpenID}, r.ID, ""), finished(t, s, other, mo.ID, r.ID)
 	has := func(what, id string, want bool) {
 		t.Helper()
-		_, err := s.Clip(ctx, id)
+		_, err := s.SentClip(ctx, work.ID, id)
 		named, e := s.NamedFiles(ctx)
 		file := slices.ContainsFunc(named, func(f File) bool { return f.Key == "clips/"+id+"/1/clip.mp4" })
 		if e != nil || (err == nil) != want || file != want {
