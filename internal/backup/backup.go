@@ -69,7 +69,7 @@ func Make(ctx context.Context, s *store.Store, blobs *blob.Store, dest string) (
 // is compared with what the database says of it and read back. The database comes
 // last: with it the folder is whole. After an error nothing is left. What opened the
 // data to somebody when the backup was taken opens nothing any more: it may have been
-// taken back since.
+// taken back since. A backup of an older program is brought to the current schema.
 func Restore(ctx context.Context, from, dataDir string) (r Report, err error) {
 	files, err := store.NamedIn(ctx, filepath.Join(from, store.Database))
 	if err != nil {

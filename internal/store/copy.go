@@ -41,44 +41,37 @@ type Closed struct {
 	Sessions int // that were signed in
 }
 
-// CloseAllIn closes the slips and ends the sessions of all academies in a copy of a
-// database that nobody has open, and flushes it to the disk. The slips can be renewed,
-// one by one, where the database can tell them from those that were revoked. It may be
-// of an older schema, also from before there were any.
+// CloseAllIn brings a copy of a database that nobody has open to the current schema,
+// closes the slips and ends the sessions of all its academies, and flushes it to the
+// disk. The slips can be renewed, one by one: a schema of before could not tell them
+// from those that were revoked.
 func CloseAllIn(ctx context.Context, path string) (c Closed, err error) {
+	steps, err := steps()
+	if err != nil {
+		return c, err
+	}
 	// No file stays beside the copy: a journal would be left behind by its renaming.
 	db, err := pool(path, 1, "_journal_mode=DELETE", "_synchronous=FULL", "_txlock=immediate")
 	if err != nil {
 		return c, err
 	}
-	defer func() { err = errors.Join(err, db.Close()) }()
-	var tables int
-	if err := db.QueryRowContext(ctx, `SELECT count(*) FROM sqlite_schema WHERE type = 'table' AND name IN ('slips', 'sessions')`).Scan(&tables); err != nil || tables < 2 {
-		return c, explain(err)
+	s := &Store{dir: filepath.Dir(path), write: db, now: time.Now}
+	defer func() { err = errors.Join(err, s.Close()) }()
+	if err := s.migrate(ctx, steps, func(context.Context, int) error { return nil }); err != nil { // what it was copied from is kept
+		return c, err
 	}
-	restored := ""
-	if err := db.QueryRowContext(ctx, `SELECT iif(count(*), ', restored = 1', '') FROM pragma_table_info('slips') WHERE name = 'restored'`).Scan(&restored); err != nil {
-		return c, explain(err)
-	}
-	sqlTx, err := db.BeginTx(ctx, nil)
-	if err != nil {
-		return c, explain(err)
-	}
-	defer func() { err = errors.Join(err, ignoreDone(sqlTx.Rollback())) }()
-	t := &tx{Tx: sqlTx, ctx: ctx, now: time.Now().UnixMicro()}
-	if err := t.QueryRow(`SELECT count(*) FROM slips WHERE closed = 0 AND expires > ?`, t.now).Scan(&c.Slips); err != nil {
-		return c, explain(err)
-	}
-	if _, err := t.Exec(`UPDATE slips SET closed = ?`+restored+` WHERE closed = 0`, t.now); err != nil {
-		return c, explain(err)
-	}
-	if err := t.QueryRow(`SELECT count(*) FROM sessions WHERE expires > ?`, t.now).Scan(&c.Sessions); err != nil {
-		return c, explain(err)
-	}
-	if _, err := t.Exec(`DELETE FROM sessions`); err != nil {
-		return c, explain(err)
-	}
-	return c, explain(sqlTx.Commit())
+	err = s.tx(ctx, func(t *tx) error {
+		err := t.QueryRow(`SELECT (SELECT count(*) FROM slips WHERE closed = 0 AND expires > ?1), (SELECT count(*) FROM sessions WHERE expires > ?1)`, t.now).Scan(&c.Slips, &c.Sessions)
+		if err != nil {
+			return err
+		}
+		if _, err := t.Exec(`UPDATE slips SET closed = ?, restored = 1 WHERE closed = 0`, t.now); err != nil {
+			return err
+		}
+		_, err = t.Exec(`DELETE FROM sessions`)
+		return err
+	})
+	return c, err
 }
 
 // NamedIn lists the files that a copy of a database names, after having checked

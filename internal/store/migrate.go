@@ -57,8 +57,8 @@ func schemaOf(ctx context.Context, db queryer, dir string, newest int) (int, err
 }
 
 // migrate brings the database to the newest schema, a step and a transaction at a
-// time. Before each step a copy of the database is kept beside it.
-func (s *Store) migrate(ctx context.Context, steps []string) error {
+// time. Before each step that changes anything keep is told to which schema.
+func (s *Store) migrate(ctx context.Context, steps []string, keep func(ctx context.Context, schema int) error) error {
 	have, err := schemaOf(ctx, s.write, s.dir, len(steps))
 	if err != nil || have == len(steps) {
 		return err
@@ -70,7 +70,7 @@ func (s *Store) migrate(ctx context.Context, steps []string) error {
 	}
 	for have < len(steps) {
 		if have > 0 {
-			if err := s.keep(ctx, have+1); err != nil {
+			if err := keep(ctx, have+1); err != nil {
 				return err
 			}
 		}

@@ -211,3 +211,60 @@ func TestRenewRestored(t *testing.T) {
 		wantCode(t, err, bullpen.Conflict)
 	}
 }
+
+// A backup of an older program tells no slip that a restore closed from one that was
+// revoked. It is brought up to date on its way back, so that every slip that was open
+// can be renewed, with the link that the student has, and no other.
+func TestRenewRestoredFromBefore(t *testing.T) {
+	ctx, now := t.Context(), current(t)
+	for _, schema := range []int{3, 7} { // the first with slips, the last that could not tell
+		dir := t.TempDir()
+		s, err := openAt(t, dir, now[:schema]...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		tokens := map[string]string{}
+		const far = int64(1) << 60
+		then := time.Now().UnixMicro()
+		insert := func(query string, args ...any) {
+			t.Helper()
+			if _, err := s.write.Exec(query, args...); err != nil {
+				t.Fatal(err)
+			}
+		}
+		insert(`INSERT INTO pitchers (id, academy_id, version, created, label, hand, level, distance_feet, extension_feet, ball_kind, baseline_pitch,
+			policy, typed_baseline, gun_tolerance, bands, trust_rule, unit) VALUES ('kit', ?, 1, 1, 'Kit', 'right', '', 40, 5, '', 'fb', 'mean', 0, 1, '{}', '', 'mph')`, s.first)
+		insert(`INSERT INTO bullpens (id, academy_id, pitcher_id, version, revision, created, day, day_said, title, gun, unit, step, note)
+			VALUES ('pen', ?, 'kit', 1, 1, 1, '2026-04-11', 1, '', '', 'mph', 1, '')`, s.first)
+		insert(`INSERT INTO homeworks (id, academy_id, pitcher_id, bullpen_id, version, created, workout, drills, due, student, draft, sent, film_at, review_at, trimmed)
+			VALUES ('work', ?, 'kit', 'pen', 1, 1, '{}', '[]', '', '{}', '{}', '{}', 0, 0, 0)`, s.first)
+		insert(`INSERT INTO consents (id, academy_id, pitcher_id, created, guardian, given, covers, withdrawn) VALUES ('yes', ?, 'kit', 1, 'her mother', '2026-04-01', '', 0)`, s.first)
+		for id, slip := range map[string]struct{ expires, closed int64 }{"open": {far, 0}, "revoked": {far, then}, "expired": {2, 0}} {
+			token, hash := secret()
+			tokens[id] = token
+			insert(`INSERT INTO slips (id, academy_id, homework_id, token, created, expires, closed, last_used, max_bytes, max_files)
+				VALUES (?, ?, 'work', ?, 1, ?, ?, 0, 1, 1)`, id, s.first, hash, slip.expires, slip.closed)
+		}
+		dir = t.TempDir()
+		if err := errors.Join(s.CopyTo(ctx, filepath.Join(dir, Database)), s.Close()); err != nil {
+			t.Fatal(err)
+		}
+		if c, err := CloseAllIn(ctx, filepath.Join(dir, Database)); err != nil || c != (Closed{Slips: 1}) {
+			t.Fatalf("schema %d: %+v, %v", schema, c, err)
+		}
+		if beside, err := filepath.Glob(filepath.Join(dir, "*")); err != nil || len(beside) != 1 {
+			t.Errorf("schema %d: %v, %v", schema, beside, err)
+		}
+		s = at(t, dir)
+		for id, token := range tokens {
+			if _, _, err := s.OpenSlip(ctx, token); bullpen.CodeOf(err) != bullpen.NotFound {
+				t.Errorf("schema %d: the slip that was %s opens something: %v", schema, id, err)
+			}
+			_, err := s.RenewSlip(ctx, id, time.Hour)
+			_, _, opens := s.OpenSlip(ctx, token)
+			if renewed := id != "revoked"; (err == nil) != renewed || (opens == nil) != renewed {
+				t.Errorf("schema %d: the slip that was %s, renewed: %v, %v", schema, id, err, opens)
+			}
+		}
+	}
+}

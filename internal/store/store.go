@@ -65,7 +65,7 @@ func open(ctx context.Context, dir string, steps []string, now func() time.Time)
 	if s.write, err = pool(path, 1, "_journal_mode=WAL", "_synchronous=FULL", "_txlock=immediate"); err != nil {
 		return nil, err
 	}
-	if err := s.migrate(ctx, steps); err != nil {
+	if err := s.migrate(ctx, steps, s.keep); err != nil {
 		return nil, err
 	}
 	if s.first, err = s.firstAcademy(ctx); err != nil {
