@@ -55,15 +55,17 @@ func (l *Lane) Answering() (done func()) {
 	})
 }
 
-// do does one piece of work when it is its turn. It fails, without having done it,
-// when ctx ends before.
-func (l *Lane) do(ctx context.Context, work func()) error {
+// do does a part of a piece, giving way before it if it is the first one. It fails,
+// without having done it, when ctx ends before.
+func (l *Lane) do(ctx context.Context, first bool, work func()) error {
 	if err := l.room.Acquire(ctx, 1); err != nil {
 		return err
 	}
 	defer l.room.Release(1)
-	if err := l.giveWay(ctx); err != nil {
-		return err
+	if first {
+		if err := l.giveWay(ctx); err != nil {
+			return err
+		}
 	}
 	work()
 	return nil
@@ -90,44 +92,37 @@ func (l *Lane) giveWay(ctx context.Context) error {
 	}
 }
 
-// Writer returns w, each of whose writes is a piece. It fails when ctx ends.
-func (l *Lane) Writer(ctx context.Context, w io.Writer) io.Writer { return writer{ctx, l, w} }
+// Writer returns w, along the lane: it gives way once for every Piece, however little of
+// it is written at a time. A connection gives little, an encrypted one 16 KiB at most
+// (RFC 8446, 5.1); giving way for each of them, films would hardly come in beside
+// answers, and what has come is not held back until there is a piece of it. It fails
+// when ctx ends.
+func (l *Lane) Writer(ctx context.Context, w io.Writer) io.Writer {
+	return &writer{ctx: ctx, lane: l, w: w}
+}
 
 type writer struct {
 	ctx  context.Context
 	lane *Lane
 	w    io.Writer
+	left int // bytes of the piece it has given way for
 }
 
-func (w writer) Write(p []byte) (n int, err error) {
-	if e := w.lane.do(w.ctx, func() { n, err = w.w.Write(p) }); e != nil {
+func (w *writer) Write(p []byte) (n int, err error) {
+	first := w.left <= 0
+	if e := w.lane.do(w.ctx, first, func() { n, err = w.w.Write(p) }); e != nil {
 		return 0, e
 	}
+	if first {
+		w.left += Piece
+	}
+	w.left -= n
 	return n, err
 }
 
-// Copy copies r into w, a piece at a time, and returns how much it copied. What came
-// before r failed is copied.
+// Copy copies r into w, at most a piece at a time, and returns how much it copied. What
+// came before r failed is copied.
 func (l *Lane) Copy(ctx context.Context, w io.Writer, r io.Reader) (int64, error) {
 	// Neither end may do the copying: it would in pieces of its own size.
-	return io.CopyBuffer(l.Writer(ctx, w), Whole(r), make([]byte, Piece))
-}
-
-// Whole returns r, whose reads fill what they are given unless r ends, fails or has
-// nothing to give before. A connection gives little at a time, an encrypted one 16 KiB
-// at most (RFC 8446, 5.1); with a turn on the lane for each of them, films would hardly
-// come in beside answers.
-func Whole(r io.Reader) io.Reader { return whole{r} }
-
-type whole struct{ r io.Reader }
-
-func (w whole) Read(p []byte) (n int, err error) {
-	for n < len(p) {
-		more, err := w.r.Read(p[n:])
-		n += more
-		if err != nil || more == 0 {
-			return n, err
-		}
-	}
-	return n, nil
+	return io.CopyBuffer(l.Writer(ctx, w), struct{ io.Reader }{r}, make([]byte, Piece))
 }

@@ -138,6 +138,29 @@ func TestWhatCameIsKept(t *testing.T) {
 	}
 }
 
+// What has come is there at once, and not only when there is a whole piece of it.
+func TestWhatCameIsThere(t *testing.T) {
+	from, to := io.Pipe()
+	out := make(chan string, 1)
+	go func() { _, _ = newLane(1).Copy(t.Context(), writes(func(p []byte) { out <- string(p) }), from) }()
+	defer to.Close()
+	for _, drop := range []string{"half", " a film"} {
+		if _, err := io.WriteString(to, drop); err != nil {
+			t.Fatal(err)
+		}
+		if got := <-out; got != drop {
+			t.Errorf("%q came, %q is there", drop, got)
+		}
+	}
+}
+
+type writes func(p []byte)
+
+func (w writes) Write(p []byte) (int, error) {
+	w(p)
+	return len(p), nil
+}
+
 // An answer that says twice that it is done ends no other.
 func TestDoneTwice(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {

@@ -132,7 +132,6 @@ const lookEvery = 64 << 20
 // stream copies r, hashing it, as long as there is room for it.
 func (in *Intake) stream(ctx context.Context, f io.Writer, sum hash.Hash, name string, r io.Reader) (total int64, err error) {
 	to := in.lane.Writer(ctx, io.MultiWriter(sum, f))
-	r = bulk.Whole(r)
 	buffer := make([]byte, bulk.Piece)
 	unchecked := 0
 	for {
