@@ -13,65 +13,140 @@ const (
 	doubtOthers                  = 3 // as many others show a spread
 )
 
-// Doubt returns one sentence that asks whether a reading can be right, or "": it
-// lies outside 15..90 mph, or more than four standard deviations from the mean of
-// the others, the spread taken as one step of the display at least. others are the
-// readings of the same pitch, drill and gun place without this one; it takes three
-// of them. A question, never a refusal.
-func Doubt(r Reading, others []Reading) string {
-	speeds := make([]float64, 0, len(others))
-	for _, o := range others {
-		if o.Speed().possible() {
-			speeds = append(speeds, float64(o.Speed()))
-		}
-	}
-	return doubt(r, SampleOf(speeds))
+// A slip of the finger needs less: a reading as far as any slip takes it from others
+// that agree, and among them once it is put right. Working values: of readings that are
+// right they take up next to none, see the test of false questions.
+const (
+	slipFar   = 8.0  // mph from the mean; swapped digits are 9 apart at least
+	slipNear  = 4.0  // mph from the mean, put right
+	slipAgree = 3.0  // mph, the most that the others spread
+	slipUnder = 15.0 // mph that a slower pitch may lie under any other
+	slipOver  = 2.0  // mph that it may lie over all others
+)
+
+// Question is what a reading is asked about; the zero Question for nothing.
+type Question struct {
+	Sentence string   // whether the reading can be right, and the likely slip
+	Meant    *Reading // what was read, if that slip was made; nil where none explains it
 }
 
-// Doubts returns the Doubt of each reading given all others, in linear time.
-func Doubts(all []Reading) []string {
-	speeds := make([]float64, 0, len(all))
-	for _, r := range all {
-		if v := r.Speed(); v.possible() {
-			speeds = append(speeds, float64(v))
+// Questions returns what each rep's reading is asked about, given the bullpen's others:
+// those of the same pitch, drill and gun place. It is asked when it lies outside 15..90
+// mph, or more than four standard deviations from the mean of the others, the spread
+// taken as one step of the display at least and three others needed; and as soon as two
+// others agree, when swapped digits or the other unit explain it. A slower pitch without
+// two others like it is compared with all of its drill and gun place: over all of them
+// it can't be. Questions, never refusals.
+func Questions(pen Bullpen, reps []Rep) []Question {
+	j := newJudge(Pitcher{}, pen, reps)
+	out := make([]Question, len(reps))
+	for _, t := range j.thrown {
+		if t.rep.Reading != nil {
+			out[t.index] = j.question(t)
 		}
 	}
-	together := SampleOf(speeds)
-	doubts := make([]string, len(all))
-	for i, r := range all {
-		if v := r.Speed(); v.possible() {
-			doubts[i] = doubt(r, together.without(float64(v)))
-		} else {
-			doubts[i] = doubt(r, together)
-		}
-	}
-	return doubts
+	return out
 }
 
 // MostRead is the largest number that is taken for a reading, in either unit: what
 // lies beyond is a slip of the finger, and refused.
 const MostRead = 250
 
-// doubt is Doubt with the others described.
-func doubt(r Reading, others Sample) string {
+// question asks about a reading of a pitch, given the others like it, and all others of
+// its drill and gun place.
+func question(r Reading, pitch Pitch, like, all Sample) Question {
 	v := r.Speed()
+	meant, how := slip(r, pitch, like, all)
+	sure := fmt.Sprintf("Sure about %s?", r)
+	others := othersSaid(r, like, all)
 	switch {
 	case !v.possible():
-		return fmt.Sprintf("Sure about %s? No ball has that speed.", r)
+		return Question{Sentence: sure + " No ball has that speed."}
 	case v < doubtBelow || v > doubtAbove:
-		return fmt.Sprintf("Sure about %s? It lies outside %.0f to %.0f %s.", r, doubtBelow.In(r.Unit), doubtAbove.In(r.Unit), r.Unit)
-	case others.N < doubtOthers:
-		return ""
+		out := fmt.Sprintf(" It lies outside %.0f to %.0f %s.", doubtBelow.In(r.Unit), doubtAbove.In(r.Unit), r.Unit)
+		return Question{sure + out + how, meant}
+	case meant != nil:
+		return Question{sure + others + how, meant}
+	case like.N < doubtOthers:
+		return Question{}
 	}
-	spread := max(others.SD, float64(SpeedOf(r.Step, r.Unit)))
-	if exact(math.Abs(float64(v)-others.Mean)) <= exact(doubtSDs*spread) {
-		return ""
+	spread := max(like.SD, float64(SpeedOf(r.Step, r.Unit)))
+	if exact(math.Abs(float64(v)-like.Mean)) <= exact(doubtSDs*spread) {
+		return Question{}
+	}
+	return Question{Sentence: sure + others}
+}
+
+// othersSaid says what the others read, in the reading's unit.
+func othersSaid(r Reading, like, all Sample) string {
+	others, what := like, "others like it"
+	if like.N < 2 {
+		others, what = all, "others"
 	}
 	low, high := decimal(Speed(others.Min).In(r.Unit), r.Step), decimal(Speed(others.Max).In(r.Unit), r.Step)
 	if low != high {
 		low += " to " + high
 	}
-	return fmt.Sprintf("Sure about %s? The %d others like it read %s %s.", r, others.N, low, r.Unit)
+	return fmt.Sprintf(" The %d %s read %s %s.", others.N, what, low, r.Unit)
+}
+
+// slip returns what was read if the reading is a slip of the finger that explains it,
+// and asks for it; nil for none. Of two slips that do, swapped digits are the likelier.
+func slip(r Reading, pitch Pitch, like, all Sample) (meant *Reading, asked string) {
+	fits := func(v Speed) bool { return math.Abs(float64(v)-like.Mean) <= slipNear }
+	switch v := float64(r.Speed()); {
+	case like.N >= 2:
+		if like.SD > slipAgree || math.Abs(v-like.Mean) < slipFar {
+			return nil, ""
+		}
+	case all.N >= 2 && isSlower(pitch):
+		if v < all.Max+slipFar {
+			return nil, ""
+		}
+		fits = func(v Speed) bool { return float64(v) >= all.Min-slipUnder && float64(v) <= all.Max+slipOver }
+	default:
+		return nil, ""
+	}
+	if swapped, ok := r.Swapped(); ok && fits(swapped.Speed()) {
+		return &swapped, fmt.Sprintf(" Were the digits swapped, and it was %s?", swapped)
+	}
+	if other := r.InOther(); fits(other.Speed()) {
+		in := r
+		in.Value = other.Speed().In(r.Unit)
+		return &other, fmt.Sprintf(" Was it %s, which is %s %s?", other, decimal(in.Value, r.Step), r.Unit)
+	}
+	return nil, ""
+}
+
+// isSlower says whether a pitch is meant to be slower than the baseline.
+func isSlower(p Pitch) bool {
+	t, ok := TypeOf(p)
+	return ok && t.Band != nil
+}
+
+// Swapped returns the reading with the two digits of its whole part changed round (74
+// for 47); false if that is no other reading.
+func (r Reading) Swapped() (Reading, bool) {
+	whole := math.Floor(r.Value)
+	if whole < 10 || whole > 99 {
+		return r, false
+	}
+	tens, ones := math.Floor(whole/10), math.Mod(whole, 10)
+	if tens == ones || ones == 0 {
+		return r, false
+	}
+	r.Value += (10*ones + tens) - whole
+	return r, true
+}
+
+// InOther returns the same number read in the other unit.
+func (r Reading) InOther() Reading {
+	if r.Unit == KMH {
+		r.Unit = MPH
+	} else {
+		r.Unit = KMH
+	}
+	return r
 }
 
 // without returns the sample less one of its numbers: in each of n readings' turn the

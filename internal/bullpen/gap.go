@@ -6,7 +6,7 @@ import (
 )
 
 // The speeds that can be a ball's at all, mph; beyond them nothing is computed.
-// What a coach may have mistyped inside them is only asked about, by Doubt.
+// What a coach may have mistyped inside them is only asked about, by Questions.
 const slowest, fastest Speed = 0.1, 1000
 
 // possible says whether s can be a ball's speed.

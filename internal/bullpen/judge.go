@@ -33,7 +33,8 @@ type judge struct {
 	way     Way  // zero if it is not known
 	unit    Unit // what is said is said in
 	thrown  []*throw
-	sets    []*set // in order of their first rep
+	sets    []*set           // in order of their first rep
+	groups  map[group]Sample // of all pitches' speeds, mph
 	bases   bases
 }
 
@@ -49,6 +50,7 @@ func newJudge(pitcher Pitcher, pen Bullpen, reps []Rep) *judge {
 	}
 	j.bases.itself = isBaseline(j.bases.pitch)
 	j.sets, j.bases.sets = setsOf(j.thrown)
+	j.groups = groupsOf(j.thrown)
 	return j
 }
 
@@ -56,7 +58,8 @@ func newJudge(pitcher Pitcher, pen Bullpen, reps []Rep) *judge {
 func (j *judge) numbers(t *throw) RepNumbers {
 	n := RepNumbers{RepID: t.rep.ID}
 	if t.rep.Reading != nil {
-		n.Doubt = j.doubt(t)
+		q := j.question(t)
+		n.Doubt, n.Meant = q.Sentence, q.Meant
 	}
 	if !t.read {
 		n.Pending = noReading(t)
@@ -115,13 +118,14 @@ func (j *judge) band(p Pitch, baseline Speed) (Band, Edges, string) {
 	return band, edges, ""
 }
 
-// doubt asks whether t's reading can be right, given the others of its set.
-func (j *judge) doubt(t *throw) string {
+// question asks whether t's reading can be right, given the others.
+func (j *judge) question(t *throw) Question {
 	s := j.bases.sets[setKey{t.pitch, t.in}]
 	if s == nil || !t.counts() {
-		return doubt(t.reading, Sample{})
+		return question(t.reading, t.pitch, Sample{}, Sample{})
 	}
-	return doubt(t.reading, s.sample.without(float64(t.speed)))
+	v := float64(t.speed)
+	return question(t.reading, t.pitch, s.sample.without(v), j.groups[t.in].without(v))
 }
 
 // between returns the real seconds from frame a to frame b of the clock, or nil if

@@ -46,6 +46,21 @@ func setsOf(thrown []*throw) (sets []*set, byKey map[setKey]*set) {
 	return sets, byKey
 }
 
+// groupsOf describes the speeds that count of each group.
+func groupsOf(thrown []*throw) map[group]Sample {
+	speeds := map[group][]float64{}
+	for _, t := range thrown {
+		if t.counts() {
+			speeds[t.in] = append(speeds[t.in], float64(t.speed))
+		}
+	}
+	out := make(map[group]Sample, len(speeds))
+	for g, s := range speeds {
+		out[g] = SampleOf(s)
+	}
+	return out
+}
+
 // describe computes what hangs on all throws together.
 func (s *set) describe() {
 	n := len(s.throws)

@@ -36,8 +36,9 @@ type RepNumbers struct {
 	// ComeBackOnSaid is the same in whole numbers of her unit, as Range.Whole writes it.
 	ComeBackOnSaid string `json:"comeBackOnSaid,omitempty"`
 
-	Aim   *Range `json:"aim,omitempty"`   // readings that would lie in the band, mph
-	Doubt string `json:"doubt,omitempty"` // one sentence that asks whether the reading is right
+	Aim   *Range   `json:"aim,omitempty"`   // readings that would lie in the band, mph
+	Doubt string   `json:"doubt,omitempty"` // one sentence that asks whether the reading is right
+	Meant *Reading `json:"meant,omitempty"` // what was read, if the slip that Doubt names was made
 	// Legs and Arm are real seconds between hand marks on the film's clock: drive
 	// to plant, and top to release.
 	Legs *float64 `json:"legs,omitempty"`

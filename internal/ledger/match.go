@@ -17,7 +17,8 @@ type Pair struct {
 	behind bool
 	// OtherPitch says that the rep is logged as another pitch than was typed.
 	OtherPitch bool
-	Doubt      string // one sentence that asks whether the reading can be right
+	// Doubt asks whether the reading can be right, see Ask.
+	Doubt bullpen.Question
 }
 
 // Pitch returns the pitch the pair speaks of: the typed one, or else the rep's.
@@ -82,7 +83,6 @@ func Match(entries []Entry, reps []bullpen.Rep, shift int) Preview {
 		}
 		p.Pairs = append(p.Pairs, pair)
 	}
-	p.doubt()
 	return p
 }
 
@@ -105,7 +105,6 @@ func (p *Preview) LogBehind(before bullpen.Rep, planned bool) {
 		pair.New, before = &r, r
 	}
 	p.New, p.Over, p.Behind = p.Behind, p.Over-p.Behind, 0
-	p.doubt()
 }
 
 // after returns what a rep thrown after another one takes over from it.
@@ -123,35 +122,36 @@ func after(before bullpen.Rep, planned bool) bullpen.Rep {
 	return r
 }
 
-// doubt asks about each reading, given the others of its pitch and drill.
-func (p Preview) doubt() {
-	type key struct {
-		pitch bullpen.Pitch
-		drill string
+// Ask asks about each reading as it will be asked once it is saved: given the others of
+// the run and those that the bullpen's reps, all of them, keep. One without a rep is
+// taken for a full pitch.
+func (p *Preview) Ask(pen bullpen.Bullpen, reps []bullpen.Rep) {
+	all := slices.Clone(reps)
+	at := make(map[string]int, len(all))
+	for i, r := range all {
+		at[r.ID] = i
 	}
-	keyOf := func(pair Pair) key {
-		k := key{pitch: pair.Pitch()}
-		if r := pair.rep(); r != nil {
-			k.drill = bullpen.DrillKey(r.Drill)
-		}
-		return k
-	}
-	readings := map[key][]bullpen.Reading{}
-	for _, pair := range p.Pairs {
-		if pair.Entry != nil && pair.Entry.Reading != nil {
-			readings[keyOf(pair)] = append(readings[keyOf(pair)], *pair.Entry.Reading)
-		}
-	}
-	doubts := make(map[key][]string, len(readings))
-	for k, all := range readings {
-		doubts[k] = bullpen.Doubts(all)
-	}
-	for i := range p.Pairs {
-		pair := &p.Pairs[i]
+	asked := make([]int, len(p.Pairs))
+	for i, pair := range p.Pairs {
+		asked[i] = -1
 		if pair.Entry == nil || pair.Entry.Reading == nil {
 			continue
 		}
-		k := keyOf(*pair)
-		pair.Doubt, doubts[k] = doubts[k][0], doubts[k][1:]
+		r := bullpen.Rep{}
+		if has := pair.rep(); has != nil {
+			r = *has
+		}
+		r.Reading, r.Pitch = pair.Entry.Reading, cmp.Or(pair.Pitch(), bullpen.Fastball)
+		if k, ok := at[r.ID]; ok && pair.Rep != nil {
+			asked[i], all[k] = k, r
+		} else {
+			asked[i], all = len(all), append(all, r)
+		}
+	}
+	questions := bullpen.Questions(pen, all)
+	for i, k := range asked {
+		if k >= 0 {
+			p.Pairs[i].Doubt = questions[k]
+		}
 	}
 }

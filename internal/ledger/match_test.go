@@ -168,12 +168,14 @@ func TestMatchShowsWhatDoesNotFit(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for i, pair := range Match(entries, reps(8), 0).Pairs {
+	preview := Match(entries, reps(8), 0)
+	preview.Ask(bullpen.Bullpen{}, reps(8))
+	for i, pair := range preview.Pairs {
 		if pair.OtherPitch {
 			t.Errorf("pair %d: typed and logged pitch are said to differ", i)
 		}
-		if asked := pair.Doubt != ""; asked != (pair.Entry.Text == "74 ch") {
-			t.Errorf("pair %d, %s: doubt %q", i, pair.Entry.Text, pair.Doubt)
+		if asked := pair.Doubt.Meant != nil && pair.Doubt.Meant.Value == 47; asked != (pair.Entry.Text == "74 ch") {
+			t.Errorf("pair %d, %s: doubt %+v", i, pair.Entry.Text, pair.Doubt)
 		}
 	}
 	for i, pair := range Match(entries, reps(8), 1).Pairs {

@@ -90,6 +90,7 @@ var table = map[string]route{
 	"GET /api/bullpens/:id/clips.zip":        {who: instructor},
 	"PUT /api/bullpens/:id/films":            {who: instructor, query: "?name=a.mp4", body: "no film"},
 	"POST /api/bullpens/:id/readings":        {who: instructor, body: `{"text":"55 fb"}`},
+	"POST /api/bullpens/:id/readings/doubt":  {who: instructor, body: `{"reading":{"value":47,"unit":"mph","step":1,"gun":"behind catcher"}}`},
 	"POST /api/bullpens/:id/reps":            {who: instructor, body: `{}`},
 	"GET /api/bullpens/:id/reps.csv":         {who: instructor},
 	"GET /api/bullpens/:id/reps.json":        {who: instructor},

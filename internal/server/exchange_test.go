@@ -180,6 +180,17 @@ func TestReps(t *testing.T) {
 		{"readings that are none", post, "/api/bullpens/$pen/readings", `{"text":"55 fb, hm ch"}`, 422, "", nil},
 		{"they count", get, "/api/bullpens/$pen", "", 200, `"gap":{"mph":8,`, nil},
 
+		{"more of them", post, "/api/bullpens/$pen/readings", `{"text":"55 fb 47 ch 46 ch 48 ch","newReps":true}`, 200, `"new":2`, map[string]string{"last": "logged.1", "before": "logged.0"}},
+		{"a slip is named before it is saved", post, "/api/bullpens/$pen/readings", `{"text":"55 fb 47 ch 46 ch 84 ch","dryRun":true}`, 200, `Were the digits swapped, and it was 48 mph?`, nil},
+		{"likewise of one that is left out of a run, beside what the others keep", post, "/api/bullpens/$pen/readings", `{"text":"84","shift":3,"dryRun":true}`, 200, `Were the digits swapped, and it was 48 mph?`, nil},
+		{"and of one being typed", post, "/api/bullpens/$pen/readings/doubt", `{"repId":"$last",` + reading("84") + `}`, 200, `The 2 others like it read 46 to 47 mph. Were the digits swapped, and it was 48 mph?
+			"meant":{"value":48,"unit":"mph"`, nil},
+		{"or of a new one", post, "/api/bullpens/$pen/readings/doubt", `{"pitch":"ch",` + reading("74") + `}`, 200, `it was 47 mph?`, nil},
+		{"which may be right", post, "/api/bullpens/$pen/readings/doubt", `{"pitch":"ch",` + reading("47") + `}`, 200, `"doubt":""`, nil},
+		{"in no bullpen", post, "/api/bullpens/nope/readings/doubt", `{` + reading("47") + `}`, 404, "", nil},
+		{"without the last", del, "/api/reps/$last", "", 200, "", nil},
+		{"and the one before", del, "/api/reps/$before", "", 200, "", nil},
+
 		{"readings left over make no reps", post, "/api/bullpens/$pen/readings", `{"text":"55 fb 47 ch 46 ch"}`, 200, `"behind":1
 			"logged":[]`, map[string]string{"seen": "revision"}},
 		{"unless asked for, to look at", post, "/api/bullpens/$pen/readings", `{"text":"55 fb 47 ch 46 ch - fb","newReps":true,"dryRun":true}`, 200, `"matched":2

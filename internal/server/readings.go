@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"net/http"
+	"slices"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/ledger"
@@ -13,6 +14,27 @@ import (
 
 func (s *Server) readingRoutes() {
 	serve(s, answering(http.StatusOK, op("enterReadings", http.MethodPost, "/api/bullpens/{id}/readings", "Match a run, a column or a CSV of readings to the reps in order")), s.enterReadings)
+	serve(s, answering(http.StatusOK, op("doubtReading", http.MethodPost, "/api/bullpens/{id}/readings/doubt", "Ask whether one reading can be right, before it is saved")), s.doubtReading)
+}
+
+// doubtReading asks of a reading what will be asked of it once it is saved.
+func (s *Server) doubtReading(ctx context.Context, in *to[wire.ReadingToDoubt]) (wire.ReadingDoubt, error) {
+	pen, _, err := s.deps.Store.Bullpen(ctx, in.ID)
+	if err != nil {
+		return wire.ReadingDoubt{}, err
+	}
+	reps, err := s.deps.Store.Reps(ctx, in.ID)
+	if err != nil {
+		return wire.ReadingDoubt{}, err
+	}
+	at := slices.IndexFunc(reps, func(r bullpen.Rep) bool { return in.Body.RepID != "" && r.ID == in.Body.RepID })
+	if at < 0 { // a rep that is still to come
+		at, reps = len(reps), append(reps, bullpen.Rep{Pitch: bullpen.Fastball, Drill: in.Body.Drill, WarmUp: in.Body.WarmUp})
+	}
+	reps[at].Reading = (*bullpen.Reading)(&in.Body.Reading)
+	reps[at].Pitch = cmp.Or(in.Body.Pitch, reps[at].Pitch)
+	q := bullpen.Questions(pen, reps)[at]
+	return wire.ReadingDoubt{Doubt: q.Sentence, Meant: (*wire.Reading)(q.Meant)}, nil
 }
 
 func (s *Server) enterReadings(ctx context.Context, in *to[wire.Readings]) (wire.ReadingPairs, error) {
@@ -40,6 +62,7 @@ func (s *Server) enterReadings(ctx context.Context, in *to[wire.Readings]) (wire
 		}
 		preview.LogBehind(last, planned)
 	}
+	preview.Ask(pen, reps)
 	if in.Body.DryRun {
 		return pairsOf(preview, revision, nil), nil
 	}
@@ -93,7 +116,7 @@ func pairsOf(p ledger.Preview, revision int64, logged []string) wire.ReadingPair
 		Logged: append([]string{}, logged...), Revision: revision,
 	}
 	for i, pair := range p.Pairs {
-		one := wire.ReadingPair{Doubt: pair.Doubt, OtherPitch: pair.OtherPitch, New: pair.New != nil}
+		one := wire.ReadingPair{Doubt: pair.Doubt.Sentence, OtherPitch: pair.OtherPitch, New: pair.New != nil}
 		if e := pair.Entry; e != nil {
 			one.Text, one.Reading = e.Text, (*wire.Reading)(e.Reading)
 			if e.Pitch != "" {

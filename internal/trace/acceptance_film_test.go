@@ -233,7 +233,7 @@ func (a *tally) mistake(throws []Throw, set Setting, said Clocked) {
 		if said.Throws[i].Speed == 0 {
 			continue
 		}
-		if r, ok := swapDigits(*t.Reading); ok && math.Abs(r.Value-t.Reading.Value) >= 8 {
+		if r, ok := t.Reading.Swapped(); ok && math.Abs(r.Value-t.Reading.Value) >= 8 {
 			a.swaps++
 			if plant(i, r) {
 				a.swapsCaught++

@@ -101,15 +101,10 @@ func (c *clocking) limit(i int) float64 {
 func (c *clocking) cause(i int, f FilmSpeed, limit float64) (Doubt, *bullpen.Reading) {
 	reading := *c.throws[i].Reading
 	fits := func(r bullpen.Reading) bool { return c.agree(f, r.Speed(), limit) }
-	if swapped, ok := swapDigits(reading); ok && fits(swapped) {
+	if swapped, ok := reading.Swapped(); ok && fits(swapped) {
 		return DigitsSwapped, &swapped
 	}
-	other := reading
-	other.Unit = bullpen.KMH
-	if reading.Unit == bullpen.KMH {
-		other.Unit = bullpen.MPH
-	}
-	if fits(other) {
+	if other := reading.InOther(); fits(other) {
 		return OtherUnit, &other
 	}
 	if c.likeHers(i) {
@@ -122,19 +117,4 @@ func (c *clocking) cause(i int, f FilmSpeed, limit float64) (Doubt, *bullpen.Rea
 func (c *clocking) likeHers(i int) bool {
 	usual, spread, ok := c.usualReading(i)
 	return ok && math.Abs(float64(c.throws[i].Reading.Speed())-usual) < 3*spread
-}
-
-// swapDigits returns r with the two digits of its whole part changed round; false
-// if that is no other reading.
-func swapDigits(r bullpen.Reading) (bullpen.Reading, bool) {
-	whole := math.Floor(r.Value)
-	if whole < 10 || whole > 99 {
-		return r, false
-	}
-	tens, ones := math.Floor(whole/10), math.Mod(whole, 10)
-	if tens == ones || ones == 0 {
-		return r, false
-	}
-	r.Value += (10*ones + tens) - whole
-	return r, true
 }

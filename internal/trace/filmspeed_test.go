@@ -77,7 +77,7 @@ func TestClockDoubtsPlantedErrors(t *testing.T) {
 			throws, truth := thrown{fps: fps, delay: 0.03, slow: 1, declared: 1, others: 0.3}.session(20, random)
 			k := random.IntN(len(throws))
 			r := throws[k].Reading
-			switch swapped, ok := swapDigits(*r); random.IntN(3) {
+			switch swapped, ok := r.Swapped(); random.IntN(3) {
 			case 0:
 				if ok && math.Abs(swapped.Value-r.Value) >= 8 {
 					*r = swapped

@@ -41,3 +41,18 @@ type ReadingPair struct {
 	Before     *Reading       `json:"before,omitempty" doc:"the reading the rep has now"`
 	Doubt      string         `json:"doubt,omitempty" doc:"a sentence that asks whether it can be right"`
 }
+
+// ReadingToDoubt is a POST body: a reading that is being typed.
+type ReadingToDoubt struct {
+	RepID   string        `json:"repId,omitempty" maxLength:"64" doc:"the rep it is for; one that is not known is taken for a new one"`
+	Reading Reading       `json:"reading"`
+	Pitch   bullpen.Pitch `json:"pitch,omitempty" doc:"the rep's unless said; of a new one, fb"`
+	Drill   string        `json:"drill,omitempty" maxLength:"80" doc:"of a new rep"`
+	WarmUp  bool          `json:"warmUp,omitempty" doc:"of a new rep"`
+}
+
+// ReadingDoubt answers ReadingToDoubt.
+type ReadingDoubt struct {
+	Doubt string   `json:"doubt" doc:"one sentence that asks whether the reading is right, and names a slip that explains it; empty for nothing"`
+	Meant *Reading `json:"meant,omitempty" doc:"what was read, if that slip was made"`
+}

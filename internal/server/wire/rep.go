@@ -44,6 +44,7 @@ type Judged struct {
 	BackOnSaid  string          `json:"comeBackOnSaid,omitempty" doc:"the same in whole numbers of her unit, rounded inwards: 3 to 6"`
 	Aim         *SpeedRange     `json:"aim,omitempty" doc:"readings that would lie in the band"`
 	Doubt       string          `json:"doubt,omitempty" doc:"one sentence that asks whether the reading is right; nothing is refused for it"`
+	Meant       *Reading        `json:"meant,omitempty" doc:"what was read, if the slip was made that doubt names"`
 	Legs        *float64        `json:"legs,omitempty" doc:"drive to plant by hand marks, real seconds"`
 	Arm         *float64        `json:"arm,omitempty" doc:"top to release by hand marks, real seconds"`
 }
@@ -119,7 +120,7 @@ func RepOf(r bullpen.Rep, n bullpen.RepNumbers) Rep {
 		Judged: Judged{
 			Speed: speedOf(n.Speed), Baseline: baselineOf(n.Baseline), Gap: gapOf(n.Gap),
 			Uncertainty: speedOf(n.Uncertainty), Verdict: n.Verdict, OnEdge: n.OnEdge, EdgeOf: n.EdgeOf, Pending: n.Pending,
-			ComeBackOn: rangeOf(n.ComeBackOn), BackOnSaid: n.ComeBackOnSaid, Aim: rangeOf(n.Aim), Doubt: n.Doubt, Legs: n.Legs, Arm: n.Arm,
+			ComeBackOn: rangeOf(n.ComeBackOn), BackOnSaid: n.ComeBackOnSaid, Aim: rangeOf(n.Aim), Doubt: n.Doubt, Meant: readingOf(n.Meant), Legs: n.Legs, Arm: n.Arm,
 		},
 	}
 }

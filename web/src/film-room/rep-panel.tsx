@@ -11,6 +11,7 @@ import { pitchName } from "../workouts/said";
 import { PlanLine } from "./plan-line";
 import type { Row } from "./core/ledger";
 import type { Typing } from "./core/room";
+import { useAsked } from "./asked";
 import { useOffice } from "./office";
 import { RepDetails } from "./rep-details";
 import { hint } from "./hint";
@@ -76,6 +77,7 @@ function ReadingField({ typing, unit }: { typing: Typing; unit: Unit }) {
   const { room } = useOffice();
   const input = useRef<HTMLInputElement>(null);
   const pressed = useRef(false);
+  const asked = useAsked();
   useLayoutEffect(() => {
     pressed.current = false;
     input.current?.focus();
@@ -100,7 +102,7 @@ function ReadingField({ typing, unit }: { typing: Typing; unit: Unit }) {
           enterkeyhint="done"
           value={typing.text}
           aria-invalid={typing.problem !== undefined}
-          aria-describedby="reading-problem"
+          aria-describedby="reading-problem reading-asked"
           onInput={(event) => {
             room.type(event.currentTarget.value);
             // A letter is taken out at once, also when nothing else changed.
@@ -119,6 +121,7 @@ function ReadingField({ typing, unit }: { typing: Typing; unit: Unit }) {
       <span class="unit">{unit}</span>
       <button type="submit" class="button primary">Confirm</button>
       <p id="reading-problem" class="problem" role="alert">{typing.problem ?? ""}</p>
+      <p id="reading-asked" class="problem" role="status">{asked}</p>
     </form>
   );
 }
@@ -168,7 +171,7 @@ function Doubt({ row: { key, rep } }: { row: Row }) {
   const [, look] = useState(0);
   const said = questionsOf(rep);
   if (said.length === 0) return null;
-  const meant = rep.filmSpeed?.meant;
+  const meant = rep.filmSpeed?.meant ?? rep.judged.meant;
   const yes = () => {
     isRight(rep);
     look((n) => n + 1);

@@ -285,3 +285,20 @@ test("a reading typed over one that another window changed meanwhile is not save
   assert.equal(ledger.saving.state, "saved", "a field that was only looked at changes nothing");
   assert.equal(server.reps_[0]!.reading?.value, 75);
 });
+
+test("the reading being typed is told as it would be saved, and only while it is another one", async () => {
+  const { press, room, ledger } = roomWith([film("a", 300, 0)]);
+  await press("m", "7", "4", "c");
+  const typed = room.typed();
+  assert.deepEqual([typed?.reading, typed?.pitch], [mph(74), "ch"]);
+  await press("Enter");
+  await settled(ledger);
+  assert.equal(room.typed(), undefined);
+  await press("Enter");
+  assert.equal(room.typed(), undefined, "the same as before");
+  room.type("47.5");
+  assert.deepEqual(room.typed()?.reading, { ...mph(47.5), step: 0.1 });
+  assert.equal(room.typed()?.rep?.pitch, "ch");
+  room.type("47..");
+  assert.equal(room.typed(), undefined);
+});

@@ -3,7 +3,7 @@
 // state after each change.
 import type { Film, GunPlace, Pitch, Reading, Rep, Unit } from "../../api/types";
 import type { FrameClock } from "../../player/clock";
-import { edit, instants, type Fields, type Instant, type Key } from "./change";
+import { edit, instants, same, type Fields, type Instant, type Key } from "./change";
 import { read, type Entry, type PitchKey } from "./entry";
 import { acceptable, nextInstant, sentenceOfInstant } from "./found";
 import type { Action } from "./keys";
@@ -374,12 +374,26 @@ export class Room {
     });
   }
 
+  /** The reading that is being typed, as it would be saved; nothing while there is none, or no other than before. */
+  typed(): { rep: Rep | undefined; reading: Reading; pitch: string | undefined } | undefined {
+    const { typing } = this.state;
+    if (!typing || typing.problem || typing.value === undefined) return undefined;
+    const rep = this.around.ledger.row(typing.key)?.rep;
+    const reading = this.readingOf(typing, rep);
+    const pitch = typing.pitch ?? rep?.pitch;
+    return same(reading, rep?.reading) && pitch === rep?.pitch ? undefined : { rep, reading, pitch };
+  }
+
+  private readingOf(typing: Typing, rep: Rep | undefined): Reading {
+    const gun = this.around.gun();
+    const base: Reading = rep?.reading ?? { value: 0, unit: gun.unit, step: gun.step, gun: gun.place };
+    return { ...base, value: typing.value!, step: typing.step ?? base.step };
+  }
+
   private fieldsOf(typing: Typing, rep: Rep): Fields {
     const fields: Fields = typing.pitch ? { pitch: typing.pitch as Pitch } : {};
     if (typing.value === undefined) return typing.fresh && !rep.reading ? fields : { ...fields, reading: null };
-    const gun = this.around.gun();
-    const base: Reading = rep.reading ?? { value: 0, unit: gun.unit, step: gun.step, gun: gun.place };
-    return { ...fields, reading: { ...base, value: typing.value, step: typing.step ?? base.step } };
+    return { ...fields, reading: this.readingOf(typing, rep) };
   }
 
   private remove(): void {
