@@ -20,8 +20,8 @@ const (
 	slipFar   = 8.0  // mph from the mean; swapped digits are 9 apart at least
 	slipNear  = 4.0  // mph from the mean, put right
 	slipAgree = 3.0  // mph, the most that the others spread
-	slipUnder = 15.0 // mph that a slower pitch may lie under any other
-	slipOver  = 2.0  // mph that it may lie over all others
+	slipUnder = 20.0 // mph that a slower pitch may lie under every faster one
+	slipOver  = 2.0  // mph that it may lie over all of them
 )
 
 // Question is what a reading is asked about; the zero Question for nothing.
@@ -34,9 +34,9 @@ type Question struct {
 // those of the same pitch, drill and gun place. It is asked when it lies outside 15..90
 // mph, or more than four standard deviations from the mean of the others, the spread
 // taken as one step of the display at least and three others needed; and as soon as two
-// others agree, when swapped digits or the other unit explain it. A slower pitch without
-// two others like it is compared with all of its drill and gun place: over all of them
-// it can't be. Questions, never refusals.
+// others agree, when swapped digits or the other unit explain it. A slower pitch whose
+// others are too few, or slips themselves, is compared with the faster pitches of its
+// drill and gun place: far over all of them it can't be. Questions, never refusals.
 func Questions(pen Bullpen, reps []Rep) []Question {
 	j := newJudge(Pitcher{}, pen, reps)
 	out := make([]Question, len(reps))
@@ -52,68 +52,59 @@ func Questions(pen Bullpen, reps []Rep) []Question {
 // lies beyond is a slip of the finger, and refused.
 const MostRead = 250
 
-// question asks about a reading of a pitch, given the others like it, and all others of
-// its drill and gun place.
-func question(r Reading, pitch Pitch, like, all Sample) Question {
+// question asks about a reading, given the others like it and, of a slower pitch, the
+// faster ones.
+func question(r Reading, like, faster Sample) Question {
 	v := r.Speed()
-	meant, how := slip(r, pitch, like, all)
-	sure := fmt.Sprintf("Sure about %s?", r)
-	others := othersSaid(r, like, all)
-	switch {
+	others, named := like, "others like it"
+	var meant *Reading
+	var how string
+	switch agree := like.N >= 2 && like.SD <= slipAgree; {
+	case agree && math.Abs(float64(v)-like.Mean) >= slipFar:
+		meant, how = slip(r, like.isLike)
+	case !agree && faster.N >= 2 && float64(v) >= faster.Max+slipFar:
+		others, named = faster, "faster pitches"
+		meant, how = slip(r, faster.isOver)
+	}
+	switch spread := max(like.SD, float64(SpeedOf(r.Step, r.Unit))); {
 	case !v.possible():
-		return Question{Sentence: sure + " No ball has that speed."}
+		return Question{Sentence: fmt.Sprintf("Sure about %s? No ball has that speed.", r)}
 	case v < doubtBelow || v > doubtAbove:
-		out := fmt.Sprintf(" It lies outside %.0f to %.0f %s.", doubtBelow.In(r.Unit), doubtAbove.In(r.Unit), r.Unit)
-		return Question{sure + out + how, meant}
+		return Question{fmt.Sprintf("Sure about %s? It lies outside %.0f to %.0f %s.%s", r, doubtBelow.In(r.Unit), doubtAbove.In(r.Unit), r.Unit, how), meant}
 	case meant != nil:
-		return Question{sure + others + how, meant}
-	case like.N < doubtOthers:
+	case like.N < doubtOthers || exact(math.Abs(float64(v)-like.Mean)) <= exact(doubtSDs*spread):
 		return Question{}
+	default:
+		others, named = like, "others like it"
 	}
-	spread := max(like.SD, float64(SpeedOf(r.Step, r.Unit)))
-	if exact(math.Abs(float64(v)-like.Mean)) <= exact(doubtSDs*spread) {
-		return Question{}
-	}
-	return Question{Sentence: sure + others}
+	return Question{fmt.Sprintf("Sure about %s? The %d %s read %s.%s", r, others.N, named, others.said(r), how), meant}
 }
 
-// othersSaid says what the others read, in the reading's unit.
-func othersSaid(r Reading, like, all Sample) string {
-	others, what := like, "others like it"
-	if like.N < 2 {
-		others, what = all, "others"
-	}
-	low, high := decimal(Speed(others.Min).In(r.Unit), r.Step), decimal(Speed(others.Max).In(r.Unit), r.Step)
+// said is between which speeds the sample lies, as the gun of the reading shows them.
+func (s Sample) said(r Reading) string {
+	low, high := decimal(Speed(s.Min).In(r.Unit), r.Step), decimal(Speed(s.Max).In(r.Unit), r.Step)
 	if low != high {
 		low += " to " + high
 	}
-	return fmt.Sprintf(" The %d %s read %s %s.", others.N, what, low, r.Unit)
+	return low + " " + string(r.Unit)
 }
 
-// slip returns what was read if the reading is a slip of the finger that explains it,
-// and asks for it; nil for none. Of two slips that do, swapped digits are the likelier.
-func slip(r Reading, pitch Pitch, like, all Sample) (meant *Reading, asked string) {
-	fits := func(v Speed) bool { return math.Abs(float64(v)-like.Mean) <= slipNear }
-	switch v := float64(r.Speed()); {
-	case like.N >= 2:
-		if like.SD > slipAgree || math.Abs(v-like.Mean) < slipFar {
-			return nil, ""
-		}
-	case all.N >= 2 && isSlower(pitch):
-		if v < all.Max+slipFar {
-			return nil, ""
-		}
-		fits = func(v Speed) bool { return float64(v) >= all.Min-slipUnder && float64(v) <= all.Max+slipOver }
-	default:
-		return nil, ""
-	}
+// isLike says whether v is like the others.
+func (s Sample) isLike(v Speed) bool { return math.Abs(float64(v)-s.Mean) <= slipNear }
+
+// isOver says whether v is what a slower pitch can have beside these faster ones.
+func (s Sample) isOver(v Speed) bool {
+	return float64(v) >= s.Min-slipUnder && float64(v) <= s.Max+slipOver
+}
+
+// slip returns what was read if a slip of the finger makes it fit, and asks for it; nil
+// for none. Of two slips that do, swapped digits are the likelier.
+func slip(r Reading, fits func(Speed) bool) (meant *Reading, asked string) {
 	if swapped, ok := r.Swapped(); ok && fits(swapped.Speed()) {
 		return &swapped, fmt.Sprintf(" Were the digits swapped, and it was %s?", swapped)
 	}
 	if other := r.InOther(); fits(other.Speed()) {
-		in := r
-		in.Value = other.Speed().In(r.Unit)
-		return &other, fmt.Sprintf(" Was it %s, which is %s %s?", other, decimal(in.Value, r.Step), r.Unit)
+		return &other, fmt.Sprintf(" Was it %s, which is %s %s?", other, decimal(other.Speed().In(r.Unit), r.Step), r.Unit)
 	}
 	return nil, ""
 }

@@ -34,7 +34,7 @@ type judge struct {
 	unit    Unit // what is said is said in
 	thrown  []*throw
 	sets    []*set           // in order of their first rep
-	groups  map[group]Sample // of all pitches' speeds, mph
+	faster  map[group]Sample // of the speeds of pitches that are not meant to be slower, mph
 	bases   bases
 }
 
@@ -50,7 +50,7 @@ func newJudge(pitcher Pitcher, pen Bullpen, reps []Rep) *judge {
 	}
 	j.bases.itself = isBaseline(j.bases.pitch)
 	j.sets, j.bases.sets = setsOf(j.thrown)
-	j.groups = groupsOf(j.thrown)
+	j.faster = fasterOf(j.thrown)
 	return j
 }
 
@@ -122,10 +122,13 @@ func (j *judge) band(p Pitch, baseline Speed) (Band, Edges, string) {
 func (j *judge) question(t *throw) Question {
 	s := j.bases.sets[setKey{t.pitch, t.in}]
 	if s == nil || !t.counts() {
-		return question(t.reading, t.pitch, Sample{}, Sample{})
+		return question(t.reading, Sample{}, Sample{})
 	}
-	v := float64(t.speed)
-	return question(t.reading, t.pitch, s.sample.without(v), j.groups[t.in].without(v))
+	var faster Sample
+	if isSlower(t.pitch) {
+		faster = j.faster[t.in]
+	}
+	return question(t.reading, s.sample.without(float64(t.speed)), faster)
 }
 
 // between returns the real seconds from frame a to frame b of the clock, or nil if

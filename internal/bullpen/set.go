@@ -46,11 +46,12 @@ func setsOf(thrown []*throw) (sets []*set, byKey map[setKey]*set) {
 	return sets, byKey
 }
 
-// groupsOf describes the speeds that count of each group.
-func groupsOf(thrown []*throw) map[group]Sample {
+// fasterOf describes, by group, the speeds that count of pitches that are not meant to be
+// slower.
+func fasterOf(thrown []*throw) map[group]Sample {
 	speeds := map[group][]float64{}
 	for _, t := range thrown {
-		if t.counts() {
+		if t.counts() && !isSlower(t.pitch) {
 			speeds[t.in] = append(speeds[t.in], float64(t.speed))
 		}
 	}
