@@ -57,6 +57,9 @@ func NewProgram(ctx context.Context, dir string, log *slog.Logger) (*Program, er
 	if err := p.intake.Sweep(ctx); err != nil {
 		return nil, errors.Join(err, p.Close())
 	}
+	if err := p.shelf.CopyAnswers(ctx); err != nil { // a full disk must not keep her from making room
+		log.WarnContext(ctx, "clips of old answers can't be copied; it is tried again at the next start", "err", err)
+	}
 	if err := p.scout.Refresh(ctx); err != nil {
 		return nil, errors.Join(err, p.Close())
 	}

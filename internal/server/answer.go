@@ -24,10 +24,12 @@ func (s *Server) slipAnswer(ctx context.Context, p homework.Pass) (*wire.SlipAns
 		next := wire.WorkoutTextOf(*sent.Next)
 		out.Next = &next
 	}
+	gone := 0
 	for _, id := range sent.ClipIDs {
 		c, err := s.deps.Shelf.Sent(ctx, p.Homework, id)
 		if bullpen.CodeOf(err) == bullpen.NotFound || err == nil && c.Made == "" {
-			continue // what it showed was deleted since
+			gone++ // what it showed was deleted since
+			continue
 		}
 		if err != nil {
 			return nil, err
@@ -36,6 +38,12 @@ func (s *Server) slipAnswer(ctx context.Context, p homework.Pass) (*wire.SlipAns
 			Title: shown.Titles[id], Kind: c.Kind, File: s.ticket(p, "clip", id), Captions: s.ticket(p, "captions", id),
 			FileName: c.FileName, Bytes: c.Bytes, Seconds: c.Seconds, ReleaseSeconds: c.ReleaseAt,
 		})
+	}
+	switch {
+	case gone == 1:
+		out.Gone = "A clip that came with this answer is no longer there; ask your instructor if you want to see it again."
+	case gone > 1:
+		out.Gone = fmt.Sprintf("%d clips that came with this answer are no longer there; ask your instructor if you want to see them again.", gone)
 	}
 	for _, d := range shown.Drawings {
 		_, _, err := s.onFilm(ctx, d.RepID)

@@ -2,12 +2,15 @@ package server
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
+	"maps"
 	"net/http"
 	"os"
 	"strings"
 	"testing"
 
+	"tenoff/internal/bullpen"
 	"tenoff/internal/server/wire"
 )
 
@@ -87,6 +90,69 @@ func (h *house) copyIsNoClip(t *testing.T) {
 	if a := h.ask(t, http.MethodGet, "$file", nil); a.status != http.StatusOK {
 		t.Errorf("the sent copy after that: %d", a.status)
 	}
+}
+
+// oldAnswer makes the answer one from before copies were kept: they are made once, as
+// the same files, and stay what they are; clips that are gone are said to be.
+func (h *house) oldAnswer(t *testing.T) {
+	t.Helper()
+	answer := func(change func(*bullpen.Reply)) (copies map[string]string, version int64) {
+		t.Helper()
+		work, err := h.deps.Store.Homework(t.Context(), h.vars["hw"])
+		if err == nil && change != nil {
+			change(&work.Sent)
+			work, err = h.deps.Store.SaveHomework(t.Context(), work)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		return work.Sent.Copies, work.Version
+	}
+	copied := func() {
+		t.Helper()
+		if err := h.deps.Shelf.CopyAnswers(t.Context()); err != nil {
+			t.Fatal(err)
+		}
+	}
+	answer(func(r *bullpen.Reply) { r.Copies = nil })
+	copied()
+	first, version := answer(nil)
+	copied()
+	again, still := answer(nil)
+	if first[h.vars["clip"]] == "" || !maps.Equal(first, again) || version != still {
+		t.Errorf("copies %v at version %d, then %v at %d", first, version, again, still)
+	}
+	shelf, _, err := h.deps.Shelf.File(t.Context(), h.vars["clip"])
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer shelf.Close()
+	work, err := h.deps.Store.Homework(t.Context(), h.vars["hw"])
+	if err != nil {
+		t.Fatal(err)
+	}
+	sent, _, err := h.deps.Shelf.SentFile(t.Context(), work, h.vars["clip"])
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer sent.Close()
+	a, errA := shelf.Stat()
+	b, errB := sent.Stat()
+	if err := errors.Join(errA, errB); err != nil || !os.SameFile(a, b) {
+		t.Errorf("the copy takes room of its own (%v)", err)
+	}
+	h.run(t, []exchange{{"a whole answer", http.MethodGet, "/api/slip", "", 200, `"clips":[{`, nil}})
+	if a := h.ask(t, http.MethodGet, "/api/slip", nil); strings.Contains(a.body, "no longer there") {
+		t.Errorf("gone, though it is there: %s", a.body)
+	}
+	answer(func(r *bullpen.Reply) { r.Copies, r.ClipIDs = nil, []string{h.vars["clip"], "gone", "too"} })
+	copied()
+	h.run(t, []exchange{{"two are gone", http.MethodGet, "/api/slip", "", 200, `"clips":[{
+		2 clips that came with this answer are no longer there`, nil}})
+	answer(func(r *bullpen.Reply) { r.Copies, r.ClipIDs = nil, []string{"gone"} })
+	copied()
+	h.run(t, []exchange{{"all are gone", http.MethodGet, "/api/slip", "", 200, `"clips":[]
+		A clip that came with this answer is no longer there`, nil}})
 }
 
 // What came back: a drawing on a frame, a clip, and nobody else's.
@@ -171,6 +237,7 @@ func TestAnswer(t *testing.T) {
 		t.Errorf("back in the answer: %d", a.status)
 	}
 	h.copyIsNoClip(t)
+	h.oldAnswer(t)
 	h.send(t, post, "/api/slips/$slip/revoke", "")
 	refused("a clip of a slip that was revoked", "$file")
 

@@ -51,6 +51,56 @@ func (s *Shelf) Send(ctx context.Context, h bullpen.Homework, shown json.RawMess
 	return nil
 }
 
+// CopyAnswers copies, in every academy, the clips of answers that were sent before
+// copies were kept, as they are now: from here on what was sent stays what it is. Of a
+// clip that is gone there is no copy. Done again, or after it broke off, it does what is
+// left to do.
+func (s *Shelf) CopyAnswers(ctx context.Context) error {
+	return s.store.InEach(ctx, func(ctx context.Context) error {
+		old, err := s.store.UncopiedAnswers(ctx)
+		errs := []error{err}
+		for _, h := range old {
+			errs = append(errs, s.copyAnswer(ctx, h))
+		}
+		return errors.Join(errs...)
+	})
+}
+
+func (s *Shelf) copyAnswer(ctx context.Context, h bullpen.Homework) error {
+	var copies []store.ClipCopy
+	var files []store.File
+	kept := false
+	defer func() {
+		if !kept {
+			s.discard(ctx, files)
+		}
+	}()
+	for _, id := range h.Sent.ClipIDs {
+		c, err := s.store.Clip(ctx, id)
+		if bullpen.CodeOf(err) == bullpen.NotFound || err == nil && c.Made == "" {
+			continue
+		}
+		if err != nil {
+			return err
+		}
+		out, err := s.copyOf(ctx, c)
+		files = append(files, out.Files...)
+		if errors.Is(err, error(store.ErrMadeAgain)) {
+			continue // its files are lost
+		}
+		if err != nil {
+			return err
+		}
+		copies = append(copies, out)
+	}
+	if len(copies) == 0 {
+		return nil
+	}
+	err := s.store.CopyAnswer(ctx, h, copies)
+	kept = err == nil
+	return err
+}
+
 // Sent returns the clip that went with a homework's answer for one on the shelf: its
 // copy, or, of an answer from before copies were kept, itself.
 func (s *Shelf) Sent(ctx context.Context, h bullpen.Homework, clipID string) (store.Clip, error) {

@@ -25,6 +25,25 @@ func (s *Store) SentClip(ctx context.Context, homeworkID, id string) (Clip, erro
 	return c, one(err, "clip")
 }
 
+// UncopiedAnswers lists the homework whose answer was sent with clips before copies of
+// them were kept.
+func (s *Store) UncopiedAnswers(ctx context.Context) ([]bullpen.Homework, error) {
+	return all(ctx, s.read, onlyHomework, `SELECT `+homeworkFields+` FROM homeworks h WHERE h.academy_id = ?
+		AND json_extract(h.sent, '$.sentAt') > 0 AND json_extract(h.sent, '$.copies') IS NULL AND json_array_length(h.sent, '$.clipIds') > 0
+		ORDER BY h.created, h.id`, s.own(ctx))
+}
+
+// CopyAnswer stores copies of clips that go with a homework's answer from now on, if
+// h.Version is still the current one.
+func (s *Store) CopyAnswer(ctx context.Context, h bullpen.Homework, copies []ClipCopy) error {
+	return s.tx(ctx, func(tx *tx) (err error) {
+		if h.Sent.Copies, err = tx.copyClips(h.ID, copies); err != nil {
+			return err
+		}
+		return s.saveHomework(tx, h)
+	})
+}
+
 // copyClips stores copies of clips that go with a homework's answer, and returns their
 // IDs by those of the clips.
 func (t *tx) copyClips(homeworkID string, copies []ClipCopy) (map[string]string, error) {

@@ -52,6 +52,7 @@ type SlipAnswer struct {
 	SentAt   int64         `json:"sentAt" doc:"microseconds UTC"`
 	Words    string        `json:"words"`
 	Clips    []SlipClip    `json:"clips" nullable:"false"`
+	Gone     string        `json:"gone,omitempty" doc:"says that clips which came with it are no longer there; missing while all are"`
 	Drawings []SlipDrawing `json:"drawings" nullable:"false"`
 	Reps     []SlipRep     `json:"reps" nullable:"false" doc:"her numbers, as thrown"`
 	Aims     []SlipAim     `json:"aims" nullable:"false" doc:"what to aim at, per pitch and drill"`

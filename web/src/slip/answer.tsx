@@ -21,6 +21,7 @@ export function Answer({ page, answer }: { page: SlipPage; answer: SlipAnswer })
       <h2 id="answer">What came back</h2>
       {answer.words && <p class="words">{answer.words}</p>}
       {answer.clips.map((clip) => <Clip key={clip.file} clip={clip} />)}
+      {answer.gone && <p class="quiet">{answer.gone}</p>}
       {answer.drawings.map((d) => <DrawnFrame key={d.picture} drawing={d} />)}
       {aims.length > 0 && (
         <>
