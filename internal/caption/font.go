@@ -98,7 +98,12 @@ type run struct {
 // out. Spaces, signs and marks stay in the font of the letters before them where
 // it has them, so that a script is not torn apart between its words.
 func (t typeface) runs(s string) []run {
-	var out []run
+	out, _ := t.split(s)
+	return out
+}
+
+// split returns the runs of s and what is left out between them.
+func (t typeface) split(s string) (out []run, left []string) {
 	dropped := false
 	for _, r := range s {
 		var now *face
@@ -108,6 +113,10 @@ func (t typeface) runs(s string) []run {
 		f, ems := t.pick(r, now)
 		joiner := unicode.Is(unicode.Cf, r)
 		if f == nil || joiner && (dropped || now == nil) {
+			if !dropped {
+				left = append(left, "")
+			}
+			left[len(left)-1] += string(r)
 			dropped = true
 			continue
 		}
@@ -121,7 +130,7 @@ func (t typeface) runs(s string) []run {
 		}
 		out = append(out, run{f, string(r), ems})
 	}
-	return out
+	return out, left
 }
 
 // pick returns the font that draws r and r's advance in it. Beyond the basic

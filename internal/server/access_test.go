@@ -51,6 +51,7 @@ var table = map[string]route{
 	"PUT /api/settings":                {who: instructor, own: true, body: `{"keepDays":3}`},
 	"PUT /api/passphrase":              {who: instructor, own: true, body: `{"old":"not this one","new":"some long passphrase"}`},
 	"GET /api/jobs":                    {who: instructor, own: true},
+	"POST /api/captions":               {who: instructor, own: true, body: `{"text":"x"}`},
 	"POST /api/bands":                  {who: instructor, body: `{"pitcherId":"$wren","band":{"unit":"mph","lo":8,"hi":12,"limit":15}}`},
 	"GET /api/pitchers":                {who: instructor, own: true},
 	"POST /api/pitchers":               {who: instructor, own: true, body: `{"label":"Kit"}`},

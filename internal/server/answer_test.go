@@ -169,6 +169,8 @@ func TestAnswer(t *testing.T) {
 		{"after the end of the film", put, "/api/reps/$rep/drawings/99999", fmt.Sprintf(angle, 0), 422, "", nil},
 		{"out of the picture", put, at, `{"version":2,"shapes":[{"kind":"line","colour":0,"points":[[0,0],[2,2]]}]}`, 422, "", nil},
 		{"a point of three", put, at, `{"version":2,"shapes":[{"kind":"line","colour":0,"points":[[0,0,0],[1,1]]}]}`, 422, "", nil},
+		{"words for a note", post, "/api/captions", `{"text":"hip first"}`, 200, `{}`, nil},
+		{"that no font has", post, "/api/captions", `{"text":"hip 🥎"}`, 200, `"missing":"🥎 can't be burned into a clip; the rest can."`, nil},
 		{"look at them", get, "/api/reps/$rep/drawings", "", 200, `"text":"hip"`, nil},
 		{"no such rep", get, "/api/reps/nope/drawings", "", 404, "", nil},
 

@@ -4,6 +4,7 @@ import (
 	"context"
 	"net/http"
 
+	"tenoff/internal/caption"
 	"tenoff/internal/clip"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/shelf"
@@ -14,6 +15,7 @@ func (s *Server) clipRoutes() {
 	serve(s, answering(http.StatusAccepted, op("makeClips", http.MethodPost, "/api/bullpens/{id}/clips", "Make clips of all reps or of some")), s.makeClips)
 	serve(s, answering(http.StatusAccepted, op("makePair", http.MethodPost, "/api/pairs", "Make a side by side of two reps")), s.makePair)
 	serve(s, op("getClip", http.MethodGet, "/api/clips/{id}", "One clip"), s.getClip)
+	serve(s, answering(http.StatusOK, op("sayMissing", http.MethodPost, "/api/captions", "What of a typed text can't be burned into a clip")), s.sayMissing)
 	serve(s, op("removeClip", http.MethodDelete, "/api/clips/{id}", "Take a clip off the shelf"), s.removeClip)
 }
 
@@ -61,6 +63,11 @@ func (s *Server) makePair(ctx context.Context, in *sent[wire.NewPair]) (wire.Cli
 func (s *Server) getClip(ctx context.Context, in *byID) (wire.Clip, error) {
 	e, err := s.deps.Shelf.Entry(ctx, in.ID)
 	return clipOf(e), err
+}
+
+func (s *Server) sayMissing(_ context.Context, in *sent[wire.CaptionAsked]) (wire.CaptionAnswer, error) {
+	missing, err := caption.Missing(in.Body.Text)
+	return wire.CaptionAnswer{Missing: missing}, err
 }
 
 func (s *Server) removeClip(ctx context.Context, in *byID) (wire.Removed, error) {

@@ -4,6 +4,7 @@ import type { ShapeKind } from "../api/types";
 import { hint } from "../film-room/hint";
 import { useOffice } from "../film-room/office";
 import { useWatched } from "../film-room/watch";
+import { BurnHint } from "../parts/burn-hint";
 import { inks } from "./drawn";
 import { sentence } from "./sketch";
 
@@ -67,6 +68,7 @@ function NoteField({ onWrite }: { onWrite: (words: string) => void }) {
         <input class="input" ref={(element) => element?.focus()} maxLength={200} autocomplete="off" value={words} onInput={(e) => setWords(e.currentTarget.value)} onKeyDown={(e) => e.key === "Escape" && onWrite("")} />
       </label>
       <button class="button primary">Pin it</button>
+      <BurnHint text={words} />
     </form>
   );
 }

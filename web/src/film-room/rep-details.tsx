@@ -2,6 +2,7 @@
 import { useRef } from "preact/hooks";
 import type { GunPlace, Unit } from "../api/types";
 import { gunPlaces, units } from "../intake/new-bullpen";
+import { BurnHint } from "../parts/burn-hint";
 import { TypedField } from "../parts/typed-field";
 import { readCount } from "./core/entry";
 import type { Row } from "./core/ledger";
@@ -69,7 +70,7 @@ function Rest({ row: { key, rep } }: { row: Row }) {
   return (
     <div class="rep-details" key={key} onFocusIn={() => (seen.current = rep)} onKeyDown={backToPicture}>
       <div class="fields">
-        <TypedField label={<>Drill <kbd>D</kbd></>} class="wide" id="rep-drill" list="drills" maxLength={80} placeholder="full pitch" {...text("drill")} />
+        <TypedField label={<>Drill <kbd>D</kbd></>} class="wide" id="rep-drill" list="drills" maxLength={80} placeholder="full pitch" below={(typed) => <BurnHint text={typed} />} {...text("drill")} />
         <datalist id="drills">{drills.map((drill) => <option key={drill} value={drill} />)}</datalist>
         <TypedField label="Set" keys="numeric" {...count("set")} />
         <TypedField label="Rep in set" keys="numeric" {...count("number")} />

@@ -3,6 +3,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import type { Level } from "../api/types";
+import { BurnHint } from "./burn-hint";
 
 export interface NewPitcher {
   label: string;
@@ -23,6 +24,7 @@ export function NewPitcherFields({ her, required = false, onChange }: { her: New
       <label class="field">
         <span>New pitcher’s nickname or initials (no full name needed)</span>
         <input class="input" data-first required={required} value={her.label} maxLength={60} autocomplete="off" onInput={(e) => onChange({ ...her, label: e.currentTarget.value })} />
+        <BurnHint text={her.label} />
       </label>
       <label class="field">
         <span>Her level (distance and ball go with it; her page has them to change)</span>

@@ -19,9 +19,11 @@ interface Props<T> {
   maxLength?: number;
   placeholder?: string;
   list?: string;
+  /** Said below the field of what is being typed. */
+  below?: (text: string) => ComponentChildren;
 }
 
-export function TypedField<T>({ label, value, read, onCommit, class: extra = "", keys = "text", rows, ...rest }: Props<T>) {
+export function TypedField<T>({ label, value, read, onCommit, class: extra = "", keys = "text", rows, below, ...rest }: Props<T>) {
   const [text, setText] = useState(value);
   const [problem, setProblem] = useState("");
   const seen = useRef(value);
@@ -69,6 +71,7 @@ export function TypedField<T>({ label, value, read, onCommit, class: extra = "",
     <label class={`field ${extra}`}>
       <span>{label}</span>
       {rows ? <textarea {...common} rows={rows} /> : <input {...common} type="text" inputMode={keys} />}
+      {below?.(text)}
       {problem && <span id={about} class="problem" role="alert">{problem}</span>}
     </label>
   );

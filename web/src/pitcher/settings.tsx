@@ -3,6 +3,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { ask } from "../api/client";
 import type { Level, Pitch, PitcherPage, PitchType, Unit } from "../api/types";
 import { act } from "../shell/act";
+import { BurnHint } from "../parts/burn-hint";
 import { Removal } from "../parts/removal";
 import { Link, navigate } from "../shell/router";
 import { to } from "../shell/routes";
@@ -71,7 +72,7 @@ function SettingsForm({ page, types, onSaved }: { page: PitcherPage; types: Pitc
   return (
     <form class="card stack" onSubmit={(e) => void save(e)}>
       <div class="filters">
-        <label class="field"><span>Nickname or initials</span><input class="input" value={label} maxLength={60} required onInput={(e) => setLabel(e.currentTarget.value)} /></label>
+        <label class="field"><span>Nickname or initials</span><input class="input" value={label} maxLength={60} required onInput={(e) => setLabel(e.currentTarget.value)} /><BurnHint text={label} /></label>
         <label class="field"><span>Throws</span><select class="input" value={hand} onChange={(e) => setHand(e.currentTarget.value as "right" | "left")}><option>right</option><option>left</option></select></label>
         <label class="field"><span>Level</span><select class="input" value={level} onChange={(e) => takeLevel(e.currentTarget.value)}>{levels.length === 0 ? <option>{level}</option> : levels.map((l) => <option key={l.key} value={l.key}>{l.name}</option>)}</select></label>
         <label class="field"><span>Pitching distance (ft)</span><input class="input" ref={asked} inputMode="decimal" value={distance} onInput={(e) => setDistance(e.currentTarget.value)} /></label>

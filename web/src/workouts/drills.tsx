@@ -2,6 +2,7 @@
 import { useState } from "preact/hooks";
 import { ask } from "../api/client";
 import type { Drill } from "../api/types";
+import { BurnHint } from "../parts/burn-hint";
 import { act } from "../shell/act";
 import { Dialog } from "../parts/dialog";
 
@@ -41,7 +42,7 @@ function DrillDialog({ drill, refresh, onClose }: { drill?: Drill; refresh: () =
   return (
     <Dialog title={drill ? "Drill" : "New drill"} onClose={onClose}>
       <form class="stack" onSubmit={(e) => void save(e)}>
-        <label class="field"><span>Name</span><input class="input" data-first required maxLength={80} value={name} onInput={(e) => setName(e.currentTarget.value)} /></label>
+        <label class="field"><span>Name</span><input class="input" data-first required maxLength={80} value={name} onInput={(e) => setName(e.currentTarget.value)} /><BurnHint text={name} /></label>
         <label class="field"><span>How it is done, in a sentence or two</span><textarea class="input" rows={3} maxLength={600} value={howTo} onInput={(e) => setHowTo(e.currentTarget.value)} /></label>
         <p class="quiet">What was handed out keeps the words it had.</p>
         <footer>
