@@ -89,7 +89,7 @@ func TestWay(t *testing.T) {
 	for v := Speed(15); v < 100; v += 5 {
 		near(t, "release from flight", way.Release(way.Seconds(v)), v, 1e-12)
 	}
-	for _, p := range []Pitcher{{}, {DistanceFeet: 43}, {DistanceFeet: 43, ExtensionFeet: 44, BallKind: "12 in"}, {DistanceFeet: 43, ExtensionFeet: -1, BallKind: "12 in"}, {DistanceFeet: math.NaN(), BallKind: "12 in"}} {
+	for _, p := range []Pitcher{{}, {DistanceFeet: 43}, {DistanceFeet: 43, ExtensionFeet: new(44.0), BallKind: "12 in"}, {DistanceFeet: 43, ExtensionFeet: new(-1.0), BallKind: "12 in"}, {DistanceFeet: math.NaN(), BallKind: "12 in"}} {
 		if w, ok := p.Way(); ok {
 			t.Errorf("%+v has a way of %v m", p, w.Metres)
 		}

@@ -70,7 +70,7 @@ func FuzzJudge(f *testing.F) {
 			}
 		}
 		p := Pitcher{
-			DistanceFeet: feet, ExtensionFeet: extension, BallKind: "12 in", GunTolerance: Speed(tolerance),
+			DistanceFeet: feet, ExtensionFeet: &extension, BallKind: "12 in", GunTolerance: Speed(tolerance),
 			Policy:        []Policy{MeanOf, Hardest, Last, Typed}[policy%4],
 			TypedBaseline: Speed(other),
 			Bands:         map[Pitch]Band{ChangeUp: {BandUnits[int(unit)%len(BandUnits)], lo, hi, limit}},

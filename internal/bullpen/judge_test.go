@@ -2,6 +2,7 @@ package bullpen
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 
@@ -386,6 +387,30 @@ func TestBandsOfTheLevel(t *testing.T) {
 	}
 	if her := NewPitcher("Kim", young).At(older); len(her.Bands) != 0 || her.Level != "14U" {
 		t.Errorf("a level's bands became her own: %+v", her)
+	}
+}
+
+func TestExtensionOfTheLevel(t *testing.T) {
+	young, older := Level{Key: "12U", DistanceFeet: 40, ExtensionFeet: 5, BallKind: "12 in"}, Level{Key: "14U", DistanceFeet: 43, ExtensionFeet: 6, BallKind: "12 in"}
+	own := NewPitcher("Kim", young)
+	own.ExtensionFeet = new(4.2)
+	for _, c := range []struct {
+		name string
+		her  Pitcher
+		want float64
+	}{
+		{"her level's", NewPitcher("Kim", young), 5},
+		{"the new level's after she moved up", NewPitcher("Kim", young).At(older), 6},
+		{"her own", own, 4.2},
+		{"her own after she moved up", own.At(older), 4.2},
+	} {
+		way, ok := c.her.Way()
+		if got := c.her.Extension(); got != c.want || !ok || math.Abs(way.Metres-(c.her.DistanceFeet-c.want)*0.3048) > 1e-9 {
+			t.Errorf("%s: %v ft, a way of %v m (%v), want %v ft", c.name, got, way.Metres, ok, c.want)
+		}
+	}
+	if her := NewPitcher("Kim", young).At(older); her.ExtensionFeet != nil {
+		t.Errorf("a level's extension became her own: %v", *her.ExtensionFeet)
 	}
 }
 

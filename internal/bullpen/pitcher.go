@@ -19,17 +19,20 @@ type Pitcher struct {
 	Level string // a key of Levels
 	// DistanceFeet is from the front of the rubber to the rear point of the plate.
 	DistanceFeet float64
-	// ExtensionFeet is how far in front of the rubber the ball is released.
-	ExtensionFeet float64
-	BallKind      string // "12 in", "11 in", "baseball"
-	BaselinePitch Pitch
-	Policy        Policy
-	TypedBaseline Speed          // for Typed
-	GunTolerance  Speed          // half-width of the gun's tolerance, default 1 mph, rectangular
-	Bands         map[Pitch]Band // her own bands, in any unit
-	LevelBands    map[Pitch]Band // her level's; they go with Level and are never hers to keep
-	Unit          Unit           // what pages and captions show
-	Version       int64
+	// ExtensionFeet is how far in front of the rubber she releases the ball, where that is
+	// known of herself; nil: as her level does, see Extension.
+	ExtensionFeet *float64
+	// LevelExtensionFeet is her level's; like LevelBands it goes with Level.
+	LevelExtensionFeet float64
+	BallKind           string // "12 in", "11 in", "baseball"
+	BaselinePitch      Pitch
+	Policy             Policy
+	TypedBaseline      Speed          // for Typed
+	GunTolerance       Speed          // half-width of the gun's tolerance, default 1 mph, rectangular
+	Bands              map[Pitch]Band // her own bands, in any unit
+	LevelBands         map[Pitch]Band // her level's; they go with Level and are never hers to keep
+	Unit               Unit           // what pages and captions show
+	Version            int64
 }
 
 // NewPitcher returns a pitcher of the level with everything else at its default.
@@ -41,11 +44,20 @@ func NewPitcher(label string, level Level) Pitcher {
 }
 
 // At returns p at the level, with its distance, extension, ball and bands. Her own
-// bands stay.
+// extension and bands stay.
 func (p Pitcher) At(level Level) Pitcher {
-	p.Level, p.LevelBands = level.Key, level.Bands
-	p.DistanceFeet, p.ExtensionFeet, p.BallKind = level.DistanceFeet, level.ExtensionFeet, level.BallKind
+	p.Level, p.LevelBands, p.LevelExtensionFeet = level.Key, level.Bands, level.ExtensionFeet
+	p.DistanceFeet, p.BallKind = level.DistanceFeet, level.BallKind
 	return p
+}
+
+// Extension returns how far in front of the rubber the ball is released, feet: her own,
+// or else her level's.
+func (p Pitcher) Extension() float64 {
+	if p.ExtensionFeet != nil {
+		return *p.ExtensionFeet
+	}
+	return p.LevelExtensionFeet
 }
 
 // BandOf returns the pitch's band: her own, or else what she goes by without one; ok

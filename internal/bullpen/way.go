@@ -16,13 +16,13 @@ type Way struct {
 // missing or makes no sense.
 func (p Pitcher) Way() (w Way, ok bool) {
 	ball, known := BallKindOf(p.BallKind)
-	w = Way{Metres: (p.DistanceFeet - p.ExtensionFeet) * metresPerFoot, Drag: ball.Drag(SeaLevel)}
-	return w, known && p.ExtensionFeet >= 0 && w.Metres > 0.3 && w.Metres < 100
+	w = Way{Metres: (p.DistanceFeet - p.Extension()) * metresPerFoot, Drag: ball.Drag(SeaLevel)}
+	return w, known && p.Extension() >= 0 && w.Metres > 0.3 && w.Metres < 100
 }
 
 // FeetMore returns how many feet longer than p's way one of so many metres is.
 func (p Pitcher) FeetMore(metres float64) float64 {
-	return metres/metresPerFoot - (p.DistanceFeet - p.ExtensionFeet)
+	return metres/metresPerFoot - (p.DistanceFeet - p.Extension())
 }
 
 // reach is the length (e^(k x) - 1)/k, metres: what the way would measure to a

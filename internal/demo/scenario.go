@@ -10,7 +10,7 @@ import (
 // caller. The whole is invented.
 func Bullpen() (bullpen.Pitcher, bullpen.Bullpen, Options) {
 	p := bullpen.Pitcher{
-		Label: "Wren", Hand: "right", Level: "14U", DistanceFeet: distanceFeet, ExtensionFeet: 3.6,
+		Label: "Wren", Hand: "right", Level: "14U", DistanceFeet: distanceFeet, ExtensionFeet: new(3.6),
 		BallKind: ballKind, BaselinePitch: bullpen.Fastball, Policy: bullpen.MeanOf, GunTolerance: 1, Unit: bullpen.MPH,
 	}
 	b := bullpen.Bullpen{

@@ -17,7 +17,7 @@ func TestBullpenShowsEverything(t *testing.T) {
 	if s := truth.Clock.FileSeconds(truth.Clock.Frames() - 1); s < 60 || s > 95 {
 		t.Errorf("%.0f s long", s)
 	}
-	if math.Abs(who.ExtensionFeet-truth.ExtensionFeet) > .3 || who.DistanceFeet != truth.DistanceFeet || pen.Gun != truth.Gun || who.Hand != truth.Hand {
+	if math.Abs(who.Extension()-truth.ExtensionFeet) > .3 || who.DistanceFeet != truth.DistanceFeet || pen.Gun != truth.Gun || who.Hand != truth.Hand {
 		t.Errorf("the pitcher's card says %+v, the truth %.2f ft of extension, %v", who, truth.ExtensionFeet, truth.Gun)
 	}
 	var sum, n float64

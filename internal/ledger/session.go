@@ -132,7 +132,7 @@ func ExportOf(sessions ...Session) Export {
 			Day: s.Bullpen.Day, Title: s.Bullpen.Title, Note: s.Bullpen.Note,
 			Pitcher: Settings{
 				Label: p.Label, Hand: p.Hand, Level: p.Level,
-				DistanceFeet: p.DistanceFeet, ExtensionFeet: p.ExtensionFeet, BallKind: p.BallKind,
+				DistanceFeet: p.DistanceFeet, ExtensionFeet: p.Extension(), BallKind: p.BallKind,
 				BaselinePitch: p.BaselinePitch, Policy: p.Policy, TypedBaseline: p.TypedBaseline,
 				GunTolerance: p.GunTolerance, Bands: p.Bands, LevelBands: p.LevelBands,
 			},

@@ -62,7 +62,7 @@ func (s *Scout) Listen(ctx context.Context, p bullpen.Pitcher, films []store.Fil
 	if !ok {
 		return out
 	}
-	wayU := s.wayU(ctx, p)
+	wayU := wayU(p)
 	found := map[string]float64{}
 	if len(reps) > 0 {
 		var err error
@@ -122,12 +122,8 @@ const usualWayU = 0.68
 
 // wayU returns how well p's way is known, metres: 0, the usual, if she has an extension
 // of her own.
-func (s *Scout) wayU(ctx context.Context, p bullpen.Pitcher) float64 {
-	level, err := s.store.Level(ctx, p.Level)
-	if err != nil && bullpen.CodeOf(err) != bullpen.NotFound {
-		s.log.WarnContext(ctx, "level can't be read", "level", p.Level, "err", err)
-	}
-	if err == nil && level.ExtensionFeet == p.ExtensionFeet {
+func wayU(p bullpen.Pitcher) float64 {
+	if p.ExtensionFeet == nil {
 		return usualWayU
 	}
 	return 0

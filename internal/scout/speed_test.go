@@ -27,7 +27,7 @@ func listening(t *testing.T) (h house, films []store.Film, reps []bullpen.Rep, l
 func TestListenDoubtsTheDistance(t *testing.T) {
 	h, films, reps, level := listening(t)
 	her := bullpen.NewPitcher("Wren", level)
-	her.ExtensionFeet = h.truth.ExtensionFeet
+	her.ExtensionFeet = &h.truth.ExtensionFeet
 	for set, want := range map[float64]float64{h.truth.DistanceFeet: 0, 35: h.truth.DistanceFeet, 54: h.truth.DistanceFeet} {
 		her.DistanceFeet = set
 		said := h.scout.Listen(t.Context(), her, films, reps)
@@ -53,7 +53,7 @@ func TestUsualDistance(t *testing.T) {
 func TestListenSaysHowTheWayIsKnown(t *testing.T) {
 	h, films, reps, level := listening(t)
 	hers, levels := bullpen.NewPitcher("Wren", level), bullpen.NewPitcher("Robin", level)
-	hers.ExtensionFeet += 0.01
+	hers.ExtensionFeet = &level.ExtensionFeet
 	for _, readings := range []bool{true, false} {
 		for i := range reps {
 			if !readings {

@@ -238,3 +238,19 @@ func TestReps(t *testing.T) {
 		t.Errorf("2 MiB of JSON answered %d", a.status)
 	}
 }
+
+// Her extension is her own where somebody set it, and her level's, whatever that is, where
+// nobody did.
+func TestHerExtension(t *testing.T) {
+	const get, post, patch = http.MethodGet, http.MethodPost, http.MethodPatch
+	h := newHouse(t)
+	h.run(t, []exchange{
+		{"add a pitcher", post, "/api/pitchers", `{"label":"Wren"}`, 201, `"distanceFeet":43,"usualExtensionFeet":6`, map[string]string{"wren": "id"}},
+		{"her level's is another", patch, "/api/levels/14U", `{"version":0,"extensionFeet":5}`, 200, "", nil},
+		{"she follows it", patch, "/api/pitchers/$wren", `{"version":1,"hand":"left"}`, 200, `"distanceFeet":43,"usualExtensionFeet":5`, nil},
+		{"her own", patch, "/api/pitchers/$wren", `{"version":2,"extensionFeet":4.2}`, 200, `"extensionFeet":4.2,"usualExtensionFeet":5`, nil},
+		{"no such one", patch, "/api/pitchers/$wren", `{"version":3,"extensionFeet":13}`, 422, "0 to 12 ft", nil},
+		{"it stays when she moves up", patch, "/api/pitchers/$wren", `{"version":3,"level":"HS"}`, 200, `"extensionFeet":4.2,"usualExtensionFeet":6`, nil},
+		{"her level's again", patch, "/api/pitchers/$wren", `{"version":4,"extensionFeet":null}`, 200, `"distanceFeet":43,"usualExtensionFeet":6`, nil},
+	})
+}

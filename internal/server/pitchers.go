@@ -99,6 +99,9 @@ func (s *Server) editPitcher(ctx context.Context, in *to[wire.PitcherEdit]) (wir
 	if err := checkBands(p.Bands); err != nil {
 		return wire.Pitcher{}, err
 	}
+	if x := p.ExtensionFeet; x != nil && (*x < 0 || *x > 12) {
+		return wire.Pitcher{}, bullpen.Errorf(bullpen.Invalid, "The ball is released 0 to 12 ft in front of the rubber; write that, or nothing for her level's.")
+	}
 	if p.Policy == bullpen.Typed && p.TypedBaseline <= 0 {
 		return wire.Pitcher{}, bullpen.Errorf(bullpen.Invalid, "A typed baseline needs its number.")
 	}

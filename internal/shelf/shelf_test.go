@@ -88,7 +88,7 @@ func newHouse(t *testing.T) *house {
 func (h *house) bullpen(day string) bullpen.Bullpen {
 	h.t.Helper()
 	_, pen, err := h.store.AddBullpenFor(context.Background(), bullpen.Pitcher{
-		Label: secret, BaselinePitch: bullpen.Fastball, Policy: bullpen.MeanOf, GunTolerance: 1, Unit: bullpen.MPH, DistanceFeet: 43, ExtensionFeet: 6,
+		Label: secret, BaselinePitch: bullpen.Fastball, Policy: bullpen.MeanOf, GunTolerance: 1, Unit: bullpen.MPH, DistanceFeet: 43, ExtensionFeet: new(6.0),
 	}, bullpen.Bullpen{Day: day, Title: secret + "'s evening", Gun: bullpen.BehindCatcher, Unit: bullpen.MPH, Step: 1}, true)
 	if err != nil {
 		h.t.Fatal(err)

@@ -69,7 +69,7 @@ func (s *Store) Level(ctx context.Context, key string) (Level, error) {
 }
 
 // SaveLevel stores an edited level if l.Version is still the current one. With other
-// bands its pitchers' numbers are others.
+// bands, or another extension, its pitchers' numbers are others.
 func (s *Store) SaveLevel(ctx context.Context, l Level) (Level, error) {
 	if _, ok := bullpen.LevelOf(l.Key); !ok {
 		return l, notFound("level")
@@ -94,7 +94,7 @@ func (s *Store) SaveLevel(ctx context.Context, l Level) (Level, error) {
 		}
 		_, err = tx.Exec(`INSERT INTO levels (academy_id, key, version, edited) VALUES (?, ?, ?, ?)
 			ON CONFLICT (academy_id, key) DO UPDATE SET version = excluded.version, edited = excluded.edited`, tx.academy, l.Key, now+1, string(text))
-		if err != nil || reflect.DeepEqual(before.Bands, l.Bands) {
+		if err != nil || before.ExtensionFeet == l.ExtensionFeet && reflect.DeepEqual(before.Bands, l.Bands) {
 			return err
 		}
 		return tx.touchAll(`SELECT b.id FROM bullpens b JOIN pitchers p ON p.id = b.pitcher_id WHERE p.academy_id = ? AND p.level = ?`, tx.academy, l.Key)

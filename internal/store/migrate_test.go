@@ -141,6 +141,51 @@ func TestCopiedBandsAreTakenOff(t *testing.T) {
 	}
 }
 
+// An extension that was copied from her level is no longer hers; how far in front of the
+// rubber she lets go stays the same for everybody.
+func TestCopiedExtensionsAreTakenOff(t *testing.T) {
+	now := current(t)
+	before := slices.IndexFunc(now, func(step string) bool { return strings.Contains(step, "A pitcher's extension is her own only") })
+	dir := t.TempDir()
+	s, err := openAt(t, dir, now[:before]...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	pitchers := map[string]struct {
+		level string
+		feet  float64
+		own   bool
+	}{
+		"copy":              {"14U", 6, false},
+		"copy of an edited": {"12U", 4.5, false},
+		"own":               {"14U", 4.2, true},
+		"half a foot":       {"BB50", 5.5, false},
+		"copied earlier":    {"12U", 5, true},
+		"no level":          {"", 5, true},
+	}
+	for id, her := range pitchers {
+		if _, err := s.write.Exec(`INSERT INTO pitchers (id, academy_id, version, created, label, hand, level, distance_feet, extension_feet,
+			ball_kind, baseline_pitch, policy, typed_baseline, gun_tolerance, bands, trust_rule, unit)
+			VALUES (?, ?, 1, 1, ?, 'right', ?, 40, ?, '12 in', 'fb', 'mean', 0, 1, '{}', '', 'mph')`, id, s.first, id, her.level, her.feet); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if _, err := s.write.Exec(`INSERT INTO levels (academy_id, key, version, edited) VALUES (?, '12U', 1, ?)`, s.first,
+		`{"Key":"12U","Name":"12 and under","DistanceFeet":40,"ExtensionFeet":4.5,"BallKind":"12 in","Bands":null}`); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Close(); err != nil {
+		t.Fatal(err)
+	}
+	s = at(t, dir)
+	for id, her := range pitchers {
+		p, err := s.Pitcher(t.Context(), id)
+		if err != nil || (p.ExtensionFeet != nil) != her.own || p.Extension() != her.feet {
+			t.Errorf("%s: own %v, %v ft, want %v (%v)", id, p.ExtensionFeet != nil, p.Extension(), her, err)
+		}
+	}
+}
+
 func TestMigrateAllOrNothing(t *testing.T) {
 	now := current(t)
 	for name, bad := range map[string]string{

@@ -32,7 +32,7 @@ func pitcherFrom(row scanner, more ...any) (p bullpen.Pitcher, err error) {
 		return p, fmt.Errorf("bands of pitcher %s: %w", p.ID, err)
 	}
 	edited, err := editedLevel(p.Level, level)
-	p.LevelBands = edited.Bands
+	p.LevelBands, p.LevelExtensionFeet = edited.Bands, edited.ExtensionFeet
 	return p, err
 }
 

@@ -182,6 +182,44 @@ func TestLevelsAndSettings(t *testing.T) {
 	same(t, unset, "", err)
 }
 
+// Nor is a level's extension: a pitcher without one of her own follows it.
+func TestPitchersFollowTheirLevelsExtension(t *testing.T) {
+	s, ctx := fresh(t), t.Context()
+	b := pen(t, s, "Kit", "2026-04-11")
+	her, err := s.Pitcher(ctx, b.PitcherID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if her, err = s.SavePitcher(ctx, her); err != nil || her.ExtensionFeet != nil {
+		t.Fatalf("%+v, %v", her, err)
+	}
+	_, before, err := s.Bullpen(ctx, b.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	level, err := s.Level(ctx, her.Level)
+	if err != nil {
+		t.Fatal(err)
+	}
+	level.ExtensionFeet = 4.75
+	if _, err := s.SaveLevel(ctx, level); err != nil {
+		t.Fatal(err)
+	}
+	if _, after, err := s.Bullpen(ctx, b.ID); err != nil || after != before+1 {
+		t.Errorf("revision %d, then %d, %v: her numbers hang on her level", before, after, err)
+	}
+	if her, err = s.Pitcher(ctx, b.PitcherID); err != nil || her.ExtensionFeet != nil || her.Extension() != 4.75 {
+		t.Errorf("%v ft, own %v, %v", her.Extension(), her.ExtensionFeet, err)
+	}
+	her.ExtensionFeet = new(3.5)
+	if _, err := s.SavePitcher(ctx, her); err != nil {
+		t.Fatal(err)
+	}
+	if her, err = s.Pitcher(ctx, b.PitcherID); err != nil || her.Extension() != 3.5 || her.LevelExtensionFeet != 4.75 {
+		t.Errorf("%v ft, her level's %v, %v", her.Extension(), her.LevelExtensionFeet, err)
+	}
+}
+
 // A level's bands are never copied onto its pitchers: whatever the level is set to
 // later holds for her, except where she has a band of her own.
 func TestPitchersFollowTheirLevel(t *testing.T) {

@@ -187,7 +187,7 @@ func (a *tally) clock(s session, releases []Candidate) {
 		throws = append(throws, t)
 		truth = append(truth, r.Speed)
 	}
-	p := bullpen.Pitcher{DistanceFeet: s.truth.DistanceFeet, ExtensionFeet: 6, BallKind: "12 in"}
+	p := bullpen.Pitcher{DistanceFeet: s.truth.DistanceFeet, ExtensionFeet: new(6.0), BallKind: "12 in"}
 	way, _ := p.Way()
 	set := Setting{Way: way, Glove: 0.6}
 	said := Clock(throws, set)

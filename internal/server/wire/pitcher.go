@@ -4,21 +4,22 @@ import "tenoff/internal/bullpen"
 
 // Pitcher is one student and what the instructor set for her.
 type Pitcher struct {
-	ID            string                 `json:"id"`
-	Version       int64                  `json:"version" doc:"send it back with a PATCH"`
-	Label         string                 `json:"label" doc:"a nickname or initials"`
-	Hand          string                 `json:"hand" enum:"right,left"`
-	Level         string                 `json:"level" doc:"a key of /api/levels"`
-	DistanceFeet  float64                `json:"distanceFeet" doc:"front of the rubber to the rear point of the plate, feet"`
-	ExtensionFeet float64                `json:"extensionFeet" doc:"how far in front of the rubber she lets go, feet"`
-	BallKind      string                 `json:"ballKind" enum:"12 in,11 in,baseball"`
-	BaselinePitch bullpen.Pitch          `json:"baselinePitch" doc:"the pitch that gaps are counted from"`
-	Policy        bullpen.Policy         `json:"policy"`
-	TypedBaseline *Speed                 `json:"typedBaseline,omitempty" doc:"the baseline when policy is typed"`
-	GunTolerance  Speed                  `json:"gunTolerance" doc:"half-width of the gun's tolerance"`
-	Bands         map[bullpen.Pitch]Band `json:"bands" doc:"her own bands by pitch code"`
-	UsualBands    map[bullpen.Pitch]Band `json:"usualBands" doc:"what she goes by where she has no band of her own: her level's, or else the pitch type's default"`
-	Unit          bullpen.Unit           `json:"unit" doc:"what pages and captions show"`
+	ID                 string                 `json:"id"`
+	Version            int64                  `json:"version" doc:"send it back with a PATCH"`
+	Label              string                 `json:"label" doc:"a nickname or initials"`
+	Hand               string                 `json:"hand" enum:"right,left"`
+	Level              string                 `json:"level" doc:"a key of /api/levels"`
+	DistanceFeet       float64                `json:"distanceFeet" doc:"front of the rubber to the rear point of the plate, feet"`
+	ExtensionFeet      *float64               `json:"extensionFeet,omitempty" doc:"how far in front of the rubber she lets go, feet; missing: as far as usualExtensionFeet"`
+	UsualExtensionFeet float64                `json:"usualExtensionFeet" doc:"what she goes by without an extension of her own: her level's, feet"`
+	BallKind           string                 `json:"ballKind" enum:"12 in,11 in,baseball"`
+	BaselinePitch      bullpen.Pitch          `json:"baselinePitch" doc:"the pitch that gaps are counted from"`
+	Policy             bullpen.Policy         `json:"policy"`
+	TypedBaseline      *Speed                 `json:"typedBaseline,omitempty" doc:"the baseline when policy is typed"`
+	GunTolerance       Speed                  `json:"gunTolerance" doc:"half-width of the gun's tolerance"`
+	Bands              map[bullpen.Pitch]Band `json:"bands" doc:"her own bands by pitch code"`
+	UsualBands         map[bullpen.Pitch]Band `json:"usualBands" doc:"what she goes by where she has no band of her own: her level's, or else the pitch type's default"`
+	Unit               bullpen.Unit           `json:"unit" doc:"what pages and captions show"`
 }
 
 // NewPitcher is a POST body: what is left out is filled in from the level.
@@ -36,7 +37,7 @@ type PitcherEdit struct {
 	Hand             *string                 `json:"hand,omitempty" enum:"right,left"`
 	Level            *string                 `json:"level,omitempty" maxLength:"40" doc:"takes the level's distance and ball along unless they are sent too"`
 	DistanceFeet     *float64                `json:"distanceFeet,omitempty" minimum:"20" maximum:"70" doc:"feet"`
-	ExtensionFeet    *float64                `json:"extensionFeet,omitempty" minimum:"0" maximum:"12" doc:"feet"`
+	ExtensionFeet    Edit[float64]           `json:"extensionFeet,omitzero" doc:"her own, 0 to 12 feet; null: her level's"`
 	BallKind         *string                 `json:"ballKind,omitempty" enum:"12 in,11 in,baseball"`
 	BaselinePitch    *bullpen.Pitch          `json:"baselinePitch,omitempty"`
 	Policy           *bullpen.Policy         `json:"policy,omitempty"`
@@ -63,7 +64,7 @@ type PitcherCard struct {
 func PitcherOf(p bullpen.Pitcher) Pitcher {
 	out := Pitcher{
 		ID: p.ID, Version: p.Version, Label: p.Label, Hand: p.Hand, Level: p.Level,
-		DistanceFeet: p.DistanceFeet, ExtensionFeet: p.ExtensionFeet, BallKind: p.BallKind,
+		DistanceFeet: p.DistanceFeet, ExtensionFeet: p.ExtensionFeet, UsualExtensionFeet: p.LevelExtensionFeet, BallKind: p.BallKind,
 		BaselinePitch: p.BaselinePitch, Policy: p.Policy, GunTolerance: SpeedOf(p.GunTolerance),
 		Bands: bandsOf(p.Bands), UsualBands: map[bullpen.Pitch]Band{}, Unit: p.Unit,
 	}
@@ -78,8 +79,8 @@ func PitcherOf(p bullpen.Pitcher) Pitcher {
 	return out
 }
 
-// Onto writes what was sent onto p. A level takes its distance, extension and
-// ball along, unless they were sent too, and its bands, under her own.
+// Onto writes what was sent onto p. A level takes its distance and ball along, unless
+// they were sent too, and its extension and bands, under her own.
 func (e PitcherEdit) Onto(p *bullpen.Pitcher, level bullpen.Level) {
 	p.Version = e.Version
 	set(&p.Label, e.Label)
@@ -88,7 +89,9 @@ func (e PitcherEdit) Onto(p *bullpen.Pitcher, level bullpen.Level) {
 		*p = p.At(level)
 	}
 	set(&p.DistanceFeet, e.DistanceFeet)
-	set(&p.ExtensionFeet, e.ExtensionFeet)
+	if e.ExtensionFeet.Sent {
+		p.ExtensionFeet = e.ExtensionFeet.Value
+	}
 	set(&p.BallKind, e.BallKind)
 	set(&p.BaselinePitch, e.BaselinePitch)
 	set(&p.Policy, e.Policy)

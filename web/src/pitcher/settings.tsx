@@ -31,7 +31,8 @@ function SettingsForm({ page, types, onSaved }: { page: PitcherPage; types: Pitc
   const [hand, setHand] = useState(p.hand);
   const [level, setLevel] = useState(p.level);
   const [distance, setDistance] = useState(String(p.distanceFeet));
-  const [extension, setExtension] = useState(String(p.extensionFeet));
+  const [extension, setExtension] = useState(p.extensionFeet === undefined ? "" : String(p.extensionFeet));
+  const [usual, setUsual] = useState(p.usualExtensionFeet);
   const [ball, setBall] = useState(p.ballKind);
   const [baselinePitch, setBaselinePitch] = useState<Pitch>(p.baselinePitch);
   const [policy, setPolicy] = useState<Policy>(p.policy);
@@ -53,13 +54,13 @@ function SettingsForm({ page, types, onSaved }: { page: PitcherPage; types: Pitc
     const l = levels.find((one) => one.key === key);
     if (!l) return;
     setDistance(String(l.distanceFeet));
-    setExtension(String(l.extensionFeet));
+    setUsual(l.extensionFeet);
     setBall(l.ballKind);
   };
   const save = async (event: Event) => {
     event.preventDefault();
     const body = {
-      version: p.version, label, hand, level, distanceFeet: numberOf(distance), extensionFeet: numberOf(extension), ballKind: ball,
+      version: p.version, label, hand, level, distanceFeet: numberOf(distance), extensionFeet: extension.trim() === "" ? null : numberOf(extension), ballKind: ball,
       baselinePitch, policy, unit, gunToleranceMph: numberOf(tolerance),
       ...(policy === "typed" ? { typedBaselineMph: numberOf(typed) } : {}),
     };
@@ -76,7 +77,7 @@ function SettingsForm({ page, types, onSaved }: { page: PitcherPage; types: Pitc
         <label class="field"><span>Throws</span><select class="input" value={hand} onChange={(e) => setHand(e.currentTarget.value as "right" | "left")}><option>right</option><option>left</option></select></label>
         <label class="field"><span>Level</span><select class="input" value={level} onChange={(e) => takeLevel(e.currentTarget.value)}>{levels.length === 0 ? <option>{level}</option> : levels.map((l) => <option key={l.key} value={l.key}>{l.name}</option>)}</select></label>
         <label class="field"><span>Pitching distance (ft)</span><input class="input" ref={asked} inputMode="decimal" value={distance} onInput={(e) => setDistance(e.currentTarget.value)} /></label>
-        <label class="field"><span>Releases in front of the rubber (ft)</span><input class="input" inputMode="decimal" value={extension} onInput={(e) => setExtension(e.currentTarget.value)} /></label>
+        <label class="field"><span>Releases in front of the rubber (ft)</span><input class="input" inputMode="decimal" pattern="[0-9]*[.,]?[0-9]*" title="A number of feet; empty: as her level" value={extension} placeholder={`${usual}, as her level`} onInput={(e) => setExtension(e.currentTarget.value)} /></label>
         <BallField ball={ball} onChange={setBall} />
         <label class="field"><span>Gaps are counted from her</span><select class="input" value={baselinePitch} onChange={(e) => setBaselinePitch(e.currentTarget.value as Pitch)}>{types.map((t) => <option key={t.code} value={t.code}>{t.name}</option>)}</select></label>
         <label class="field"><span>Which is</span><select class="input" value={policy} onChange={(e) => setPolicy(e.currentTarget.value as Policy)}>{(Object.keys(policies) as Policy[]).map((k) => <option key={k} value={k}>{policies[k]}</option>)}</select></label>
