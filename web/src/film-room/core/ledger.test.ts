@@ -32,6 +32,26 @@ test("a rep is on the ledger before the server has answered, and keeps its key",
   assert.deepEqual(ledger.saving, { state: "saved" });
 });
 
+test("a new rep that is seen before its answer has come stands there once", async () => {
+  const { server, ledger } = open();
+  let seen: string[] = [];
+  server.meanwhile = () => {
+    ledger.adopt(server.revision + 1, server.reps_.map((r) => ({ ...r })));
+    seen = ledger.rows().map((r) => r.key);
+  };
+  const key = addAt(ledger, 30);
+  await settled(ledger);
+  assert.deepEqual(seen, [key]);
+  assert.deepEqual(ledger.rows().map((r) => [r.key, r.rep.id]), [[key, "id1"]]);
+
+  // And when the answer is lost, what was seen meanwhile is not.
+  server.loseAnswer = true;
+  const second = addAt(ledger, 90);
+  await settled(ledger);
+  await settled(ledger);
+  assert.deepEqual(ledger.rows().map((r) => [r.key, r.rep.id]), [[key, "id1"], [second, "id2"]]);
+});
+
 test("an unsaved rep stands where its release lies", async () => {
   const { ledger } = open();
   addAt(ledger, 300);

@@ -84,6 +84,9 @@ export class Ledger {
   private ids = new Map<Key, string>();
   private keys = new Map<string, Key>();
   private running = false;
+  private adding = false;
+  /** The latest of what the server had while a rep was being added. */
+  private seen: { revision: number; reps: readonly Rep[] } | undefined;
   private cache: Row[] | undefined;
   private wake: () => void = () => {};
   /** Who waits until all is saved, and looks again at every change. */
@@ -98,8 +101,17 @@ export class Ledger {
     private readonly place: (filmId: string | undefined) => number = () => 0,
   ) {}
 
-  /** Takes the server's reps, unless they are older than what is known. */
+  /**
+   * Takes the server's reps, unless they are older than what is known. While the answer
+   * to a new rep is on its way they wait: it may be among them under an id that is not
+   * known to be its own yet, and would stand there twice.
+   */
   adopt(revision: number, reps: readonly Rep[]): void {
+    if (this.adding) this.seen = { revision, reps };
+    else this.takeAll(revision, reps);
+  }
+
+  private takeAll(revision: number, reps: readonly Rep[]): void {
     if (revision < this.revision) return;
     this.revision = revision;
     this.reps = reps;
@@ -163,7 +175,7 @@ export class Ledger {
     const before = keys.flatMap((key) => this.row(key) ?? []);
     await this.desk.accept(before.map(({ key }) => this.idOf(key)));
     const { revision, reps } = await this.desk.reps();
-    this.adopt(revision, reps);
+    this.takeAll(revision, reps);
     const changes = before.flatMap(({ key, rep }) => {
       const now = this.row(key)?.rep;
       const taken = Object.entries(acceptable(rep)).filter(([field, frame]) => now?.[field as Field] === frame);
@@ -192,7 +204,7 @@ export class Ledger {
     const before = this.rows();
     const logged = await this.desk.enter(run, revision);
     const now = await this.desk.reps();
-    this.adopt(now.revision, now.reps);
+    this.takeAll(now.revision, now.reps);
     const edits = before.flatMap(({ key, rep }) => {
       const { reading = null, pitch } = this.row(key)?.rep ?? rep;
       return edit(key, rep, { reading, pitch }) ?? [];
@@ -312,7 +324,7 @@ export class Ledger {
     const id = this.idOf(change.rep);
     switch (change.kind) {
       case "add":
-        return this.take(change.rep, await this.desk.add(change.rep, change.fields));
+        return this.add(change.rep, change.fields);
       case "edit": {
         const now = this.reps.find((rep) => rep.id === id);
         if (!now) throw { status: 404, message: "That rep was deleted in another window." };
@@ -347,6 +359,18 @@ export class Ledger {
     }
   }
 
+  private async add(key: Key, fields: Fields): Promise<void> {
+    this.adding = true;
+    try {
+      this.take(key, await this.desk.add(key, fields));
+    } finally {
+      const { seen } = this;
+      this.adding = false;
+      this.seen = undefined;
+      if (seen) this.takeAll(seen.revision, seen.reps);
+    }
+  }
+
   private take(key: Key, { rep, revision }: RepChange): void {
     if (rep.id !== key) {
       this.ids.set(key, rep.id);
@@ -367,7 +391,7 @@ export class Ledger {
       // Somebody else was first: look at what there is now, then try again on top of it.
       try {
         const { revision, reps } = await this.desk.reps();
-        this.adopt(revision, reps);
+        this.takeAll(revision, reps);
         return;
       } catch {
         // No answer either: wait below, like for any other lost connection.
