@@ -17,7 +17,7 @@ func (s *Server) logged(c *gin.Context) {
 	began := time.Now()
 	c.Next()
 	level := slog.LevelDebug
-	if c.Writer.Status() >= http.StatusInternalServerError {
+	if c.Writer.Status() >= http.StatusInternalServerError && c.Request.Context().Err() == nil { // else whoever asked is gone
 		level = slog.LevelError
 	} else if c.Request.Method != http.MethodGet && c.Request.Method != http.MethodHead {
 		level = slog.LevelInfo
