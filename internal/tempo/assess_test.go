@@ -99,7 +99,7 @@ func TestAssessVerdictsAndWords(t *testing.T) {
 		{"faster", session(8, bullpen.ViewSide, 0.9, 0.9, 0.02), SameBody, Decided,
 			"Her legs and her arm kept up with her fastball: no slow-down seen.", "", true, true},
 		{"of another shape", unlike(session(30, bullpen.ViewSide, 1, 1, 0.02), 0.85), CantTell, OtherShape,
-			"She moves otherwise on the change-up than on the fastball (a shorter stride, another posture), so that its times can't be read closely enough off the fastball. Her legs went at 100 % of their fastball speed (90 to 111 %).",
+			"She moves differently on the change-up than on the fastball (a shorter stride, another posture), so that its times can't be read closely enough off the fastball. Her legs went at 100 % of their fastball speed (90 to 111 %).",
 			"More reps would not settle it: look at the two side by side, and mark drive and front-foot plant by hand where those found are off.", false, true},
 		{"of another shape, and far slower", unlike(session(8, bullpen.ViewSide, 1.25, 1.25, 0.02), 0.85), SlowedBody, Decided,
 			"Her legs slowed down on the change-up: they went at 80 % of their fastball speed (72 to 89 %). Her arm slowed down too: 80 % of its fastball speed (77 to 83 %).",

@@ -92,7 +92,7 @@ func (c *Check) whyNot(name, fast string) string {
 	case NoOffSpeed:
 		return untimed(c.Off, c.offThrown, name)
 	case OtherShape:
-		return fmt.Sprintf("She moves otherwise on the %s than on the %s (a shorter stride, another posture), so that its times can't be read closely enough off the %s.", name, fast, fast)
+		return fmt.Sprintf("She moves differently on the %s than on the %s (a shorter stride, another posture), so that its times can't be read closely enough off the %s.", name, fast, fast)
 	case ViewTooPoor:
 		if c.View == bullpen.ViewUnknown {
 			return "Nobody said where the phone stood, so that the film shows too little."

@@ -84,7 +84,10 @@ func (h history) answer(l Line) LineAnswer {
 
 // uncalled says how many pitches a share of strikes knows nothing of.
 func (h history) uncalled() string {
-	if n := h.thrown - len(h.called); n > 0 {
+	switch n := h.thrown - len(h.called); {
+	case n == 1:
+		return fmt.Sprintf("; 1 of the %d thrown was not called", h.thrown)
+	case n > 1:
 		return fmt.Sprintf("; %d of the %d thrown were not called", n, h.thrown)
 	}
 	return ""
