@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 )
 
 // Whole returns the whole numbers of the unit that lie in the range, written "41 to
@@ -27,19 +28,26 @@ func (r Range) Whole(unit Unit) string {
 // Tenths writes v with one decimal, a half rounded away from nothing, or with none
 // where that is 0: the one rounding of speeds in words, the page's as well.
 func Tenths(v float64) string {
-	return strconv.FormatFloat(math.Round(10*v)/10+0, 'f', -1, 64)
+	return Minus(strconv.FormatFloat(math.Round(10*v)/10+0, 'f', -1, 64))
+}
+
+// Minus writes a number's text with the minus sign that people read instead of the
+// hyphen of a keyboard; what programs read keeps the hyphen.
+func Minus(number string) string {
+	if rest, ok := strings.CutPrefix(number, "-"); ok {
+		return "\u2212" + rest
+	}
+	return number
 }
 
 // Signed writes v in whole numbers with the sign that people read: "+8", "\u22128" (the
 // minus sign, not the hyphen of a keyboard), "0".
 func Signed(v float64) string {
-	switch v = math.Round(v); {
-	case v > 0:
-		return "+" + strconv.FormatFloat(v, 'f', -1, 64)
-	case v < 0:
-		return "\u2212" + strconv.FormatFloat(-v, 'f', -1, 64)
+	text := Minus(strconv.FormatFloat(math.Round(v)+0, 'f', -1, 64))
+	if v = math.Round(v); v > 0 {
+		return "+" + text
 	}
-	return "0"
+	return text
 }
 
 // Percent writes a number of per cent without decimals, a half rounded away from

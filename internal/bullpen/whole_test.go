@@ -27,6 +27,24 @@ func TestWholeNumbersLieInTheRange(t *testing.T) {
 	}
 }
 
+// What people read has the minus sign, and nothing has no sign.
+func TestSigned(t *testing.T) {
+	for v, want := range map[float64]string{8.4: "+8", -8.4: "−8", 0.4: "0", -0.4: "0", 0.5: "+1", -1200: "−1200"} {
+		if got := Signed(v); got != want {
+			t.Errorf("%v: %q, want %q", v, got, want)
+		}
+	}
+}
+
+// A day is said one way; what is no day is left alone.
+func TestDayText(t *testing.T) {
+	for day, want := range map[string]string{"2026-04-12": "12 April 2026", "2026-12-01": "1 December 2026", "": "", "soon": "soon"} {
+		if got := DayText(day); got != want {
+			t.Errorf("%q: %q, want %q", day, got, want)
+		}
+	}
+}
+
 // Half of a last digit goes up, on paper, page and clip alike.
 func TestOneRounding(t *testing.T) {
 	for v, want := range map[float64]string{62.5: "63 %", 37.5: "38 %", 0: "0 %", 99.49: "99 %", -0.2: "0 %"} {
@@ -34,7 +52,7 @@ func TestOneRounding(t *testing.T) {
 			t.Errorf("%v per cent: %q, want %q", v, got, want)
 		}
 	}
-	for v, want := range map[float64]string{44.25: "44.3", 44.75: "44.8", 44: "44", 43.96: "44", -0.04: "0", -2.25: "-2.3"} {
+	for v, want := range map[float64]string{44.25: "44.3", 44.75: "44.8", 44: "44", 43.96: "44", -0.04: "0", -2.25: "−2.3"} {
 		if got := Tenths(v); got != want {
 			t.Errorf("%v: %q, want %q", v, got, want)
 		}

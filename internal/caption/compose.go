@@ -180,7 +180,7 @@ func ClockCues(t Times, frames, rate int, speed float64) []Cue {
 	cues := make([]Cue, frames)
 	for k := range cues {
 		real := (at(k) - t.Release).Seconds() * speed
-		text := fmt.Sprintf(form, real)
+		text := bullpen.Minus(fmt.Sprintf(form, real))
 		if at(k) == t.Release {
 			text = "release"
 		}

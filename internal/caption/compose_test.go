@@ -160,7 +160,7 @@ func TestComposeHalf(t *testing.T) {
 
 func TestClockCues(t *testing.T) {
 	cues := ClockCues(Times{Release: 2 * time.Second, End: 4 * time.Second}, 240, 60, 0.25)
-	for frame, want := range map[int]string{0: "-0.500 s", 119: "-0.004 s", 120: "release", 122: "+0.008 s", 239: "+0.496 s"} {
+	for frame, want := range map[int]string{0: "−0.500 s", 119: "−0.004 s", 120: "release", 122: "+0.008 s", 239: "+0.496 s"} {
 		if got := cues[frame].text(); got != want {
 			t.Errorf("frame %d says %q, want %q", frame, got, want)
 		}

@@ -101,7 +101,7 @@ func beside(t *testing.T, p *program, b tab, sheet wire.Sheet) {
 		t.Fatalf("nothing is known of the times: %+v", look.Phases)
 	}
 	b.do(chromedp.Navigate(p.url + "/side-by-side/" + off.ID))
-	b.until(fmt.Sprintf(`document.querySelector(".two-times .says")?.innerText === %q`, look.Sentence+"."))
+	b.until(fmt.Sprintf(`document.querySelector(".two-times .says")?.innerText.replaceAll("\u00a0", " ") === %q`, look.Sentence+"."))
 	b.until(fmt.Sprintf(`Number(document.querySelector(".side").dataset.frame) === %d`, *look.Off.Rep.Release))
 	b.press("o")
 	b.until(`document.querySelector(".side-stage.blended")`)
@@ -126,7 +126,7 @@ func again(t *testing.T, p *program, b tab, pen string) {
 	b.until(`document.querySelector(".says")`)
 	var eye wire.Eye
 	p.must(t, http.MethodGet, "/api/eye", nil, &eye)
-	if said, want := eval[string](b, `document.querySelector(".says").innerText`), fmt.Sprintf("Your marks repeat within %.0f ms.", eye.Millis); !eye.Known || said != want {
+	if said, want := eval[string](b, `document.querySelector(".says").innerText.replaceAll("\u00a0", " ")`), fmt.Sprintf("Your marks repeat within %.0f ms.", eye.Millis); !eye.Known || said != want {
 		t.Errorf("it says %q, want %q (%+v)", said, want, eye)
 	}
 	p.must(t, http.MethodDelete, "/api/eye", nil, &eye)

@@ -34,7 +34,7 @@ func (b tab) another() (tab, func()) {
 const seen = `(says, tags) => {
 	const top = [...document.querySelectorAll("dialog[open]")].at(-1) ?? document;
 	return [...top.querySelectorAll(tags)].find((e) => e.getClientRects().length > 0 && !e.disabled
-		&& [e.getAttribute("aria-label"), e.innerText].some((words) => words?.trim().startsWith(says)));
+		&& [e.getAttribute("aria-label"), e.innerText].some((words) => words?.trim().replaceAll("\u00a0", " ").startsWith(says)));
 }`
 
 // push clicks or taps the button or link called says, once it is there.

@@ -72,6 +72,7 @@ func repOf(b shelf.Board, i int) wire.Rep {
 	if r.FilmID == "" {
 		return out
 	}
+	out.StillName = shelf.StillName(b.Bullpen, r)
 	out.Body = wire.RepBodyOf(b.Body.Reps[i])
 	if found, ok := b.Found[r.ID]; ok {
 		for _, f := range b.Films {

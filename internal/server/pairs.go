@@ -121,7 +121,7 @@ func label(b shelf.Board, r bullpen.Rep) string {
 	if r.Drill != "" {
 		text += ", " + r.Drill
 	}
-	return text + " (" + b.Bullpen.Day + ")"
+	return text + " (" + bullpen.DayText(b.Bullpen.Day) + ")"
 }
 
 func (s *Server) pairSide(ctx context.Context, b shelf.Board, r bullpen.Rep) (wire.PairSide, error) {

@@ -3,6 +3,7 @@ package server
 import (
 	"context"
 	"fmt"
+	"mime"
 	"net/http"
 	"os"
 	"slices"
@@ -17,6 +18,7 @@ import (
 	"tenoff/internal/film"
 	"tenoff/internal/homework"
 	"tenoff/internal/server/wire"
+	"tenoff/internal/shelf"
 	"tenoff/internal/store"
 )
 
@@ -212,7 +214,11 @@ func frameName(d bullpen.DrawingOf) string { return fmt.Sprintf("%s-%d", d.RepID
 // slipFrame answers with the frame that was drawn on.
 func (s *Server) slipFrame(c *gin.Context, d bullpen.DrawingOf) error {
 	ctx := c.Request.Context()
-	_, f, err := s.onFilm(ctx, d.RepID)
+	rep, f, err := s.onFilm(ctx, d.RepID)
+	if err != nil {
+		return err
+	}
+	pen, _, err := s.deps.Store.Bullpen(ctx, rep.BullpenID)
 	if err != nil {
 		return err
 	}
@@ -227,6 +233,7 @@ func (s *Server) slipFrame(c *gin.Context, d bullpen.DrawingOf) error {
 	if err != nil {
 		return err
 	}
+	c.Header("Content-Disposition", mime.FormatMediaType("inline", map[string]string{"filename": shelf.StillName(pen, rep)}))
 	return serveBytes(c, jpeg, "image/jpeg", f.Made.Working+"."+strconv.Itoa(d.Frame))
 }
 

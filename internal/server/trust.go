@@ -53,14 +53,14 @@ func (s *Server) trustRule(ctx context.Context, pitcherID string) (trust.Rule, e
 	return rule, nil
 }
 
-// namesIn names reps and bullpens of the sessions: "12 Apr 2026, rep 7".
+// namesIn names reps and bullpens of the sessions: "12 April 2026, rep 7".
 func namesIn(sessions []trust.Session) func(id string) wire.RepName {
 	names := map[string]wire.RepName{}
 	for _, session := range sessions {
 		pen := session.Bullpen
-		names[pen.ID] = wire.RepName{ID: pen.ID, BullpenID: pen.ID, Label: pen.Day}
+		names[pen.ID] = wire.RepName{ID: pen.ID, BullpenID: pen.ID, Label: bullpen.DayText(pen.Day)}
 		for _, r := range session.Reps {
-			names[r.ID] = wire.RepName{ID: r.ID, BullpenID: pen.ID, Label: fmt.Sprintf("%s, rep %d", pen.Day, r.Order)}
+			names[r.ID] = wire.RepName{ID: r.ID, BullpenID: pen.ID, Label: fmt.Sprintf("%s, rep %d", bullpen.DayText(pen.Day), r.Order)}
 		}
 	}
 	return func(id string) wire.RepName { return names[id] }

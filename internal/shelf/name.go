@@ -14,6 +14,15 @@ func FileName(day string, order int, pitch bullpen.Pitch, reading *bullpen.Readi
 	return safe(day) + "_" + RepName(order, pitch, reading) + ".mp4"
 }
 
+// StillName is what a still of a rep is called, as a clip of it is but for the ending.
+func StillName(pen bullpen.Bullpen, r bullpen.Rep) string {
+	reading := r.Reading
+	if reading != nil {
+		reading = new(pen.Fill(*reading))
+	}
+	return strings.TrimSuffix(FileName(pen.Day, r.Order, r.Pitch, reading), ".mp4") + ".jpg"
+}
+
 // PairName is what a side by side is called; off and fast are what RepName
 // calls the reps.
 func PairName(day string, off, fast string, speed float64, blend bool) string {

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+
+	"tenoff/internal/bullpen"
 )
 
 // Thrown is how much was thrown in one bullpen.
@@ -121,7 +123,7 @@ func (g Guide) rested(days []Day) []Note {
 		words = "day"
 	}
 	return []Note{{
-		Text:   fmt.Sprintf("%d %s of rest since %d reps on %s; published guidance for ages %s is %d.", rest, words, due.Reps, due.Day, g.Ages, asked),
+		Text:   fmt.Sprintf("%d %s of rest since %d reps on %s; published guidance for ages %s is %d.", rest, words, due.Reps, bullpen.DayText(due.Day), g.Ages, asked),
 		Source: g.Source,
 	}}
 }

@@ -112,7 +112,7 @@ func TestThirdDayOfTheYoungest(t *testing.T) {
 func TestRest(t *testing.T) {
 	thrown := []Thrown{{"2026-05-01", 55, 0}, {"2026-05-04", 20, 0}, {"2026-05-06", 20, 0}}
 	days := LoadOf(thrown, "BB54")
-	if n := days[1].Notes; len(n) != 1 || n[0].Text != "2 days of rest since 55 reps on 2026-05-01; published guidance for ages 13-14 is 3." {
+	if n := days[1].Notes; len(n) != 1 || n[0].Text != "2 days of rest since 55 reps on 1 May 2026; published guidance for ages 13-14 is 3." {
 		t.Errorf("notes %+v", n)
 	}
 	if n := days[2].Notes; len(n) != 0 {
@@ -123,9 +123,9 @@ func TestRest(t *testing.T) {
 	days = LoadOf([]Thrown{{"2026-03-01", 70, 0}, {"2026-03-03", 10, 0}, {"2026-03-04", 25, 0}, {"2026-03-05", 5, 0}, {"2026-03-06", 5, 0}}, "BB54")
 	for i, want := range []string{
 		"",
-		"1 day of rest since 70 reps on 2026-03-01; published guidance for ages 13-14 is 4.",
-		"1 day of rest since 70 reps on 2026-03-01; published guidance for ages 13-14 is 4.",
-		"1 day of rest since 70 reps on 2026-03-01; published guidance for ages 13-14 is 4.",
+		"1 day of rest since 70 reps on 1 March 2026; published guidance for ages 13-14 is 4.",
+		"1 day of rest since 70 reps on 1 March 2026; published guidance for ages 13-14 is 4.",
+		"1 day of rest since 70 reps on 1 March 2026; published guidance for ages 13-14 is 4.",
 		"",
 	} {
 		got := ""

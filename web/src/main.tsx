@@ -2,7 +2,9 @@ import { render } from "preact";
 import { App } from "./shell/app";
 import { followSystem, paintTheme } from "./shell/theme";
 import "./main.css";
+import { glueAll } from "./words/glue";
 
+glueAll();
 paintTheme();
 followSystem();
 const place = document.getElementById("app");

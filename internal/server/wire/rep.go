@@ -8,6 +8,7 @@ type Rep struct {
 	Version   int64         `json:"version" doc:"send it back with a PATCH"`
 	BullpenID string        `json:"bullpenId"`
 	FilmID    string        `json:"filmId,omitempty" doc:"missing for a rep that was only read off the gun"`
+	StillName string        `json:"stillName,omitempty" doc:"what a still of it is called as a file: day, order, pitch and reading; missing without a film, and in lists over bullpens"`
 	Drive     *int          `json:"drive,omitempty" doc:"frame index on the film; missing: not marked"`
 	Plant     *int          `json:"plant,omitempty" doc:"frame index on the film; missing: not marked"`
 	Top       *int          `json:"top,omitempty" doc:"frame index on the film; missing: not marked"`

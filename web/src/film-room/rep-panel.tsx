@@ -144,7 +144,7 @@ function Outcome({ rep: { judged } }: { rep: Rep }) {
   const { unit } = useOffice().sheet.pitcher;
   return (
     <div class="outcome">
-      {judged.gap && <p class="gap"><b>{gapText(judged.gap, unit, false).replace("-", "")}</b> {unit} {judged.gap.mph < 0 ? "over" : "under"}</p>}
+      {judged.gap && <p class="gap"><b>{gapText(judged.gap, unit, false).replace("−", "")}</b> {unit} {judged.gap.mph < 0 ? "over" : "under"}</p>}
       <p><Judgement judged={judged} /></p>
       {judged.comeBackOnSaid && <p class="quiet">{judged.comeBackOnSaid} {unit} can come back on</p>}
     </div>

@@ -2,6 +2,7 @@
 // of throwing, the baseline as a line, the band shaded under it. Plain numbers in,
 // plain numbers out; the picture itself is drawn by bullpen-picture.tsx.
 import type { Rep, Summary, Unit, Verdict, Pitch } from "../api/types";
+import { tenthsText } from "../words/speed";
 import { airy, lines, place, type Scale } from "./scale";
 
 export interface Dot {
@@ -126,7 +127,7 @@ export function layOut(reps: Rep[], summaries: Summary[], unit: Unit, width: num
     width,
     height,
     panels,
-    rows: lines(range.from, range.to, range.step).map((v) => ({ y: place(y, v), label: String(Math.round(v * 10) / 10) })),
+    rows: lines(range.from, range.to, range.step).map((v) => ({ y: place(y, v), label: tenthsText(v) })),
     left,
     bottom,
     radius: Math.max(2, Math.min(9, step * 0.36)),

@@ -1,6 +1,7 @@
 // Where everything of a pitcher's weeks lies: one column per bullpen,
 // the mean gap as a mark, its spread as a line through it, the band behind.
 import type { TrendPoint, Unit } from "../api/types";
+import { tenthsText } from "../words/speed";
 import { airy, lines, place, type Scale } from "./scale";
 
 export interface Week {
@@ -84,7 +85,7 @@ export function layOutWeeks(points: TrendPoint[], unit: Unit, width: number, hei
     weeks,
     threads,
     bands,
-    rows: lines(range.from, range.to, range.step).map((v) => ({ y: place(y, v), label: String(Math.round(v * 10) / 10) })),
+    rows: lines(range.from, range.to, range.step).map((v) => ({ y: place(y, v), label: tenthsText(v) })),
     days: weeks.filter((_, i) => i % every === 0).map((w) => ({ x: w.x, label: shortDay(w.point.day) })),
     radius: Math.max(2, Math.min(8, step * 0.3)),
   };

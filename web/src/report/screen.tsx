@@ -159,8 +159,8 @@ function Stills({ sheet, unit }: { sheet: Sheet; unit: Unit }) {
     <div class="stills">
       {stills.map(({ rep, picture }) => (
         <figure key={rep.id}>
-          <img src={picture} alt={`${rep.pitchName} at release`} />
-          <figcaption>{capital(rep.pitchName)} at release{rep.judged.speed ? `, ${speedText(rep.judged.speed, unit)}` : ""}{rep.judged.gap && rep.judged.verdict ? ` (${gapText(rep.judged.gap, unit)} under)` : ""}</figcaption>
+          <a href={picture} download={rep.stillName} title="Save this picture"><img src={picture} alt={`Rep ${rep.order}, ${rep.pitchName}, at release`} /></a>
+          <figcaption>Rep {rep.order}: {rep.pitchName} at release{rep.judged.speed ? `, ${speedText(rep.judged.speed, unit)}` : ""}{rep.judged.gap && rep.judged.verdict ? ` (${gapText(rep.judged.gap, unit)} under)` : ""}</figcaption>
         </figure>
       ))}
       {problem && <p class="quiet no-print">{problem}</p>}

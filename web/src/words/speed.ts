@@ -2,8 +2,11 @@
 // sends every speed in both units.
 import type { Speed, SpeedRange, Unit, Gap } from "../api/types";
 
+/** A number's text with the minus sign that people read, not the keyboard's hyphen. */
+export const minus = (text: string) => text.replace(/^-/, "−");
+
 /** One decimal, half of the last digit away from nothing, as the server rounds; none where it is 0. */
-export const tenthsText = (v: number) => String((Math.sign(v) * Math.round(10 * Math.abs(v))) / 10 + 0);
+export const tenthsText = (v: number) => minus(String((Math.sign(v) * Math.round(10 * Math.abs(v))) / 10 + 0));
 
 /** "47 mph", "46.7 mph", or without the unit. */
 export function speedText(speed: Speed, unit: Unit, withUnit = true): string {
