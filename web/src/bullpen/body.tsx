@@ -41,7 +41,11 @@ export function BodyFinding({ sheet, check, unit, baseline }: { sheet: Sheet; ch
       )}
       {check.notes.map((note) => <p key={note} class="quiet fine">{note}</p>)}
       {check.verdict === "can't tell" && shown && (
-        <p>{timed(check) && <><Link to={to.sideBySide(shown.id)}>Look at it side by side with the {baseline}</Link> or </>}<Link to={to.filmRoom(sheet.bullpen.id, shown.id)}>{timed(check) ? "mark more in the film room" : "Mark them in the film room"}</Link></p>
+        <p>
+          {timed(check) && <Link to={to.sideBySide(shown.id)}>Look at it side by side with the {baseline}</Link>}
+          {check.reason === "too few reps" && " or "}
+          {(check.reason === "too few reps" || !timed(check)) && <Link to={to.filmRoom(sheet.bullpen.id, shown.id)}>{timed(check) ? "mark more in the film room" : "Mark them in the film room"}</Link>}
+        </p>
       )}
     </div>
   );
