@@ -25,14 +25,13 @@ function glueChildren(node: VNode): void {
   const props = node.props as { children?: ComponentChildren };
   const children = props.children;
   if (typeof children === "string") props.children = glue(children);
-  if (!Array.isArray(children)) return;
-  for (const [i, child] of children.entries()) {
-    if (typeof child !== "string") continue;
-    let text = glue(child);
-    // The number may stand before the text, in an element of its own: <b>44</b> mph.
-    if (text.startsWith(" ") && /\d$/.test(lastOf(children[i - 1])) && leading.test(run(children, i))) text = noBreak + text.slice(1);
-    children[i] = text;
-  }
+  if (Array.isArray(children)) props.children = children.map((child: ComponentChild, i) => (typeof child === "string" ? glueAt(children, i, child) : child));
+}
+
+function glueAt(children: readonly ComponentChild[], i: number, child: string): string {
+  const text = glue(child);
+  // The number may stand before the text, in an element of its own: <b>44</b> mph.
+  return text.startsWith(" ") && /\d$/.test(lastOf(children[i - 1])) && leading.test(run(children, i)) ? noBreak + text.slice(1) : text;
 }
 
 /** The text from one child on, up to the next element. */
