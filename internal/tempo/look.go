@@ -34,20 +34,23 @@ func lookOf(c Contrast, slowed, same float64) looks {
 // muchSlower is from where on a slow-down is no longer called a little, per cent.
 const muchSlower = 10
 
-// seen says of legs or an arm how they look, what with its range, without claiming it;
-// "" where there is nothing to say.
-func (l looks) seen(what string, s *Slowing, whose, fast string) string {
+// seen says of legs or an arm how they look, what with its range, without claiming it
+// unless the verdict is a slowed body; "" where there is nothing to say. few is whether
+// more reps would decide what the verdict does not.
+func (l looks) seen(what string, s *Slowing, whose, fast string, v Verdict, few bool) string {
 	how := "a little slower"
 	if s != nil && s.Percent >= muchSlower {
 		how = "slower"
 	}
-	switch l {
-	case looksFew:
-		return fmt.Sprintf("Her %s may be %s, too few reps to tell: %s.", what, how, s.words(whose, fast))
-	case looksSlower:
-		return fmt.Sprintf("Her %s may be %s, not sure enough to call it that: %s.", what, how, s.words(whose, fast))
-	case isSlower:
+	switch {
+	case l == looksEven:
+		return ""
+	case l == isSlower && v == SlowedBody:
 		return fmt.Sprintf("Her %s slowed down too: %s.", what, s.words(whose, fast))
+	case l == isSlower:
+		return fmt.Sprintf("Her %s %s %s: %s.", what, map[string]string{"legs": "look", "arm": "looks"}[what], how, s.words(whose, fast))
+	case l == looksFew && few:
+		return fmt.Sprintf("Her %s may be %s, too few reps to tell: %s.", what, how, s.words(whose, fast))
 	}
-	return ""
+	return fmt.Sprintf("Her %s may be %s, not sure enough to call it that: %s.", what, how, s.words(whose, fast))
 }

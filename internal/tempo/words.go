@@ -70,7 +70,9 @@ func (c *Check) say(baseline bullpen.Pitch, unit bullpen.Unit) {
 
 // seen says of legs and arm that the verdict says nothing of how they look.
 func (c *Check) seen(fast string) string {
-	legs, arm := c.legsLook.seen("legs", c.Legs, "their", fast), c.armLook.seen("arm", c.Arm, "its", fast)
+	few := c.Verdict != CantTell || c.Reason == TooFewReps
+	legs := c.legsLook.seen("legs", c.Legs, "their", fast, c.Verdict, few)
+	arm := c.armLook.seen("arm", c.Arm, "its", fast, c.Verdict, few)
 	switch c.Verdict {
 	case SlowedBody:
 		return arm
@@ -129,6 +131,9 @@ func (c *Check) settles(name, fast string) string {
 			return "Say in the film room where the phone stood: from the side, this film may do."
 		}
 		return "Film from the side and look again."
+	}
+	if min(c.Fast, c.Off) >= mostReps {
+		return "More reps like these would hardly settle it; look at the two side by side."
 	}
 	return fmt.Sprintf("Even %d of each like these would hardly settle it; look at the two side by side.", mostReps)
 }
