@@ -39,11 +39,7 @@ func (k Cadence) Taken(seconds float64) float64 { return seconds - k.Late(second
 // Frame returns the frame of a film whose picture was taken nearest to a real second,
 // the first of those that show the same one. c must have a frame.
 func (k Cadence) Frame(c Clock, taken float64) int {
-	slow := c.Slow
-	if slow == 0 {
-		slow = 1
-	}
-	at := c.At(taken * slow)
+	at := c.At(taken * c.SlowFactor())
 	best, least := at, math.Inf(1)
 	for i := max(at-2, 0); i <= min(at+2, c.Frames()-1); i++ { // a picture is less than a step late
 		if d := math.Abs(k.Taken(c.RealSeconds(0, i)) - taken); d < least {

@@ -33,11 +33,15 @@ func (c Clock) Seconds() float64 {
 
 // RealSeconds returns the time that passed in the world between frames a and b.
 func (c Clock) RealSeconds(a, b int) float64 {
-	slow := c.Slow
-	if slow == 0 {
-		slow = 1
+	return float64((c.Ticks[b]-c.Ticks[a])*c.Num) / float64(c.Den) / c.SlowFactor()
+}
+
+// SlowFactor returns how many times slower than life the film plays: 1 where nobody said.
+func (c Clock) SlowFactor() float64 {
+	if c.Slow > 0 {
+		return c.Slow
 	}
-	return float64((c.Ticks[b]-c.Ticks[a])*c.Num) / float64(c.Den) / slow
+	return 1
 }
 
 // At returns the index of the frame on show at file time s (seconds from the

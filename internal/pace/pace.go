@@ -14,8 +14,9 @@ import (
 
 // Pace is what is known of the body in one bullpen.
 type Pace struct {
-	Found    map[string]store.Instants // by rep: found on its film, apart from its marks
-	Followed []store.Followed          // what the last search for instants said, by film
+	Found    map[string]store.Instants  // by rep: found on its film, apart from its marks
+	Followed []store.Followed           // what the last search for instants said, by film
+	Cadences map[string]bullpen.Cadence // how films had been re-timed, by ID, as that search saw it
 	Eye      Eye
 	Body     tempo.Assessment // one pace for each rep, in order
 }
@@ -45,8 +46,7 @@ func Of(ctx context.Context, s *store.Store, p bullpen.Pitcher, pen bullpen.Bull
 	for _, f := range films {
 		by[f.ID] = f.Film
 	}
-	out := Pace{Followed: followed, Eye: eye, Found: standing(reps, by, found)}
-	cadences := store.Cadences(followed)
+	out := Pace{Followed: followed, Eye: eye, Found: standing(reps, by, found), Cadences: store.Cadences(followed, films)}
 	timings := make([]tempo.RepTiming, len(reps))
 	for i, r := range reps {
 		var t *tempo.Transferred
@@ -56,14 +56,11 @@ func Of(ctx context.Context, s *store.Store, p bullpen.Pitcher, pen bullpen.Bull
 				leaveMoved(t, r, a)
 			}
 		}
-		timings[i] = tempo.TimingOf(r, by[r.FilmID], cadences[r.FilmID], t)
+		timings[i] = tempo.TimingOf(r, by[r.FilmID], out.Cadences[r.FilmID], t)
 	}
 	out.Body = tempo.Assess(timings, tempo.Options{Baseline: p.BaselinePitch, Eye: eye.Seconds, Gaps: meanGaps(sheet), Thrown: thrown(pen, reps, sheet), Unit: cmp.Or(p.Unit, pen.Unit)})
 	return out, nil
 }
-
-// Cadence returns how a film had been re-timed, as its last search saw it.
-func (p Pace) Cadence(filmID string) bullpen.Cadence { return store.Cadences(p.Followed)[filmID] }
 
 // standing returns, by rep, those of the found instants that still belong to it.
 func standing(reps []bullpen.Rep, films map[string]bullpen.Film, found []store.Instants) map[string]store.Instants {

@@ -40,7 +40,7 @@ func (s *Scout) Accept(ctx context.Context, bullpenID, filmID string, repIDs []s
 	if err != nil {
 		return got, err
 	}
-	cadences := store.Cadences(followed)
+	cadences := store.Cadences(followed, films)
 	var changed []bullpen.Rep
 	taken := map[string]store.Accepted{}
 	for _, r := range reps {
@@ -152,7 +152,7 @@ func (s *Scout) placedOn(ctx context.Context, was, r bullpen.Rep) (store.Accepte
 	if err != nil {
 		return a, err
 	}
-	i, c, k := all[x], p.films[f].Clock, store.Cadences(followed)[r.FilmID]
+	i, c, k := all[x], p.films[f].Clock, store.Cadences(followed, p.films)[r.FilmID]
 	for _, m := range []struct {
 		was, now int
 		found    store.FoundInstant

@@ -125,6 +125,6 @@ func (s *Scout) Round(f store.Film, r bullpen.Rep) ([]float32, error) {
 	if err := s.load(f.Made.Motion, motion); err != nil {
 		return nil, err
 	}
-	motion.Slow = slowOf(f.Clock)
+	motion.Slow = f.Clock.SlowFactor()
 	return tempo.Round(motion, f.Clock.RealSeconds(0, r.Release)), nil
 }

@@ -108,6 +108,38 @@ func TestFindsInstantsFromOneFastball(t *testing.T) {
 		t.Errorf("%d jobs though nothing changed", n)
 	}
 
+	// At the next start of a program that finds in another way they are found anew.
+	refreshed := func() int {
+		t.Helper()
+		if err := h.scout.Refresh(t.Context()); err != nil {
+			t.Fatal(err)
+		}
+		return len(h.queued(t))
+	}
+	if n := refreshed(); n != 0 {
+		t.Errorf("%d jobs though they were found in this way", n)
+	}
+	said, err := h.store.Followed(t.Context(), h.pen.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range said {
+		said[i].Inputs = "0" + said[i].Inputs
+	}
+	all, err := h.store.Instants(t.Context(), h.pen.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := h.store.KeepInstants(t.Context(), h.pen.ID, said, all); err != nil {
+		t.Fatal(err)
+	}
+	if n := refreshed(); n != 1 {
+		t.Errorf("%d jobs after they were found in another way", n)
+	}
+	if again := h.follow(t); len(again) != len(found) || refreshed() != 0 {
+		t.Errorf("found %d again, %d before", len(again), len(found))
+	}
+
 	// What is accepted becomes marks, and is no reference: nothing is found anew.
 	got, err := h.scout.Accept(t.Context(), h.pen.ID, "", nil)
 	if err != nil || got.Reps != len(reps)-1 || got.Marks < 2*got.Reps {

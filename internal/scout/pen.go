@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"fmt"
 	"slices"
 
 	"tenoff/internal/bullpen"
@@ -93,6 +94,9 @@ func (p pen) hasReference() bool {
 	return drive && plant && top && release
 }
 
+// method names what searches for instants are made with; a digest begins with it.
+var method = fmt.Sprintf("%d.%d ", trace.Version, tempo.Version)
+
 // digest names everything that a search hangs on.
 func (p pen) digest() string {
 	type film struct {
@@ -105,11 +109,10 @@ func (p pen) digest() string {
 		At, Drive, Plant, Top, Release int
 		Fast                           bool
 	}
-	in := struct {
-		Trace, Tempo int
-		Films        []film
-		Reps         []rep
-	}{Trace: trace.Version, Tempo: tempo.Version}
+	var in struct {
+		Films []film
+		Reps  []rep
+	}
 	for _, f := range p.films {
 		in.Films = append(in.Films, film{f.ID, f.Made.Motion, f.View, f.Clock.Slow})
 	}
@@ -119,5 +122,5 @@ func (p pen) digest() string {
 	}
 	text, _ := json.Marshal(in) // strings, whole numbers and a slow factor: it can't fail
 	sum := sha256.Sum256(text)
-	return hex.EncodeToString(sum[:16])
+	return method + hex.EncodeToString(sum[:16])
 }

@@ -57,7 +57,7 @@ func (s *Scout) reelOf(p pen, f store.Film) (reel, store.Followed, error) {
 	if err := s.load(f.Made.Motion, motion); err != nil {
 		return reel{}, store.Followed{}, err
 	}
-	motion.Slow = slowOf(f.Clock) // the user may have said it only later
+	motion.Slow = f.Clock.SlowFactor() // the user may have said it only later
 	r := reel{film: f, marked: tempo.Unknown()}
 	for _, rep := range p.reps {
 		if rep.FilmID != f.ID {
@@ -73,7 +73,9 @@ func (s *Scout) reelOf(p pen, f store.Film) (reel, store.Followed, error) {
 		r.reps, r.in = append(r.reps, rep), append(r.in, d)
 		r.marked = r.marked.Or(d.Marked)
 	}
-	return r, store.Followed{FilmID: f.ID, Doubled: motion.DoubledShare(), Cadence: tempo.CadenceOf(motion)}, nil
+	cadence := tempo.CadenceOf(motion)
+	cadence.Step *= motion.Slow
+	return r, store.Followed{FilmID: f.ID, Doubled: motion.DoubledShare(), Cadence: cadence}, nil
 }
 
 // followed is what a search has found so far.

@@ -47,8 +47,8 @@ func (s *Scout) Remark(ctx context.Context, bullpenID string) ([]Again, error) {
 			first, last = min(first, r.Frame(e)), max(last, r.Frame(e))
 		}
 		lead := remarkLead + remarkPlay*rand.Float64()
-		again.From = nearest(c, (c.RealSeconds(0, first)-lead)*slowOf(c))
-		again.To = nearest(c, (c.RealSeconds(0, last)+remarkTail+remarkPlay*rand.Float64())*slowOf(c))
+		again.From = nearest(c, (c.RealSeconds(0, first)-lead)*c.SlowFactor())
+		again.To = nearest(c, (c.RealSeconds(0, last)+remarkTail+remarkPlay*rand.Float64())*c.SlowFactor())
 		r.Drive, r.Plant, r.Top, r.Release = bullpen.Unmarked, bullpen.Unmarked, bullpen.Unmarked, bullpen.Unmarked
 		again.Rep = r
 		out = append(out, again)

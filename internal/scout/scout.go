@@ -97,13 +97,6 @@ func (s *Scout) FindReps(ctx context.Context, job store.Job, progress func(done 
 	return s.store.Propose(ctx, f.ID, proposals(f.Clock, finding, len(marked) == 0), finding.Box, nearFrames(f.Clock))
 }
 
-func slowOf(c bullpen.Clock) float64 {
-	if c.Slow > 0 {
-		return c.Slow
-	}
-	return 1
-}
-
 // SamePitch reports whether two releases on a film, as frames, are so near to one
 // another that they must be the same pitch's.
 func SamePitch(c bullpen.Clock, a, b int) bool {

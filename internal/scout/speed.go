@@ -164,7 +164,7 @@ func throwOf(c bullpen.Clock, r bullpen.Rep) trace.Throw {
 		frame = c.RealSeconds(at-1, at)
 	}
 	t := trace.Throw{
-		Slow: slowOf(c), Release: c.FileSeconds(at), ReleaseSD: math.Hypot(frame/math.Sqrt(12), byEye), Pitch: r.Pitch,
+		Slow: c.SlowFactor(), Release: c.FileSeconds(at), ReleaseSD: math.Hypot(frame/math.Sqrt(12), byEye), Pitch: r.Pitch,
 	}
 	if r.Reading != nil {
 		t.Reading = r.Reading

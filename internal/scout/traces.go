@@ -14,7 +14,7 @@ import (
 // now to play slower or faster than they were measured for.
 func (s *Scout) traces(ctx context.Context, f store.Film, progress func(float64)) (*trace.Motion, *trace.Sound, error) {
 	motion, sound, err := s.stored(f)
-	if errors.Is(err, trace.ErrVersion) || err == nil && motion.Slow != slowOf(f.Clock) {
+	if errors.Is(err, trace.ErrVersion) || err == nil && motion.Slow != f.Clock.SlowFactor() {
 		s.log.InfoContext(ctx, "traces are measured anew", "film", f.ID)
 		if err := s.measure(ctx, f.ID, progress); err != nil {
 			return nil, nil, err
@@ -59,7 +59,8 @@ func (s *Scout) load(key string, into interface{ UnmarshalBinary([]byte) error }
 }
 
 // Refresh queues a search in every film, of every academy, whose traces another
-// version of the method stored: they are measured anew then.
+// version of the method stored: they are measured anew then. Likewise it has instants
+// found anew that another version of that method found.
 func (s *Scout) Refresh(ctx context.Context) error {
 	return s.store.InEach(ctx, s.refresh)
 }
@@ -70,14 +71,28 @@ func (s *Scout) refresh(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
+	measured := map[string]bool{} // bullpens whose instants are looked for after it
 	for _, f := range films {
 		switch err := s.current(f.Made.Motion); {
 		case errors.Is(err, trace.ErrVersion):
 			if _, err := s.Look(ctx, f.ID); err != nil {
 				return err
 			}
+			measured[f.BullpenID] = true
 		case err != nil:
 			s.log.WarnContext(ctx, "traces can't be read", "film", f.ID, "err", err)
+		}
+	}
+	pens, err := s.store.FollowedOtherwise(ctx, method)
+	if err != nil {
+		return err
+	}
+	for _, id := range pens {
+		if measured[id] {
+			continue
+		}
+		if err := s.FollowAgain(ctx, id); err != nil {
+			return err
 		}
 	}
 	return nil

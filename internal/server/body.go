@@ -77,7 +77,7 @@ func repOf(b shelf.Board, i int) wire.Rep {
 	if found, ok := b.Found[r.ID]; ok {
 		for _, f := range b.Films {
 			if f.ID == r.FilmID {
-				out.Found = foundOf(f.Clock, b.Cadence(f.ID), found)
+				out.Found = foundOf(f.Clock, b.Cadences[f.ID], found)
 			}
 		}
 	}

@@ -136,7 +136,7 @@ func (s *Server) pairSide(ctx context.Context, b shelf.Board, r bullpen.Rep) (wi
 	}
 	return wire.PairSide{
 		Rep: repOf(b, i), Film: s.filmOf(f, nil), Day: b.Bullpen.Day,
-		Instants: pairInstants(pace.Moments, f.Clock, b.Cadence(f.ID)), Motion: s.motionRound(ctx, f, r),
+		Instants: pairInstants(pace.Moments, f.Clock, b.Cadences[f.ID]), Motion: s.motionRound(ctx, f, r),
 	}, nil
 }
 

@@ -42,14 +42,23 @@ type Followed struct {
 	Inputs  string  // digest of all that the search hung on
 	Refusal string  // one sentence, "" if it went well
 	Doubled float64 // share of repeated frames
+	// Cadence is the film's as it plays: its step is in the film's own seconds, whatever
+	// slow factor somebody gives it later, see Cadences.
 	Cadence bullpen.Cadence
 }
 
-// Cadences returns how films had been re-timed, by their IDs.
-func Cadences(films []Followed) map[string]bullpen.Cadence {
-	out := make(map[string]bullpen.Cadence, len(films))
-	for _, f := range films {
-		out[f.FilmID] = f.Cadence
+// Cadences returns how films had been re-timed, by their IDs, in the real seconds of
+// their clocks as they are now.
+func Cadences(said []Followed, films []Film) map[string]bullpen.Cadence {
+	out := make(map[string]bullpen.Cadence, len(said))
+	for _, s := range said {
+		for _, f := range films {
+			if f.ID == s.FilmID {
+				k := s.Cadence
+				k.Step /= f.Clock.SlowFactor()
+				out[f.ID] = k
+			}
+		}
 	}
 	return out
 }
@@ -86,6 +95,15 @@ func (s *Store) Followed(ctx context.Context, bullpenID string) ([]Followed, err
 		return f, row.Scan(&f.FilmID, &f.Inputs, &f.Refusal, &f.Doubled, &f.Cadence.Step, &f.Cadence.Every, &f.Cadence.Repeats, &f.Cadence.Skips)
 	}, `SELECT w.film_id, w.inputs, w.refusal, w.doubled, w.step, w.cadence, w.repeats, w.skips FROM films f CROSS JOIN followed w ON w.film_id = f.id
 		WHERE f.bullpen_id = ? AND f.academy_id = ? ORDER BY f.position, f.id`, bullpenID, s.own(ctx))
+}
+
+// FollowedOtherwise lists the bullpens in which the last search for instants hung on
+// inputs that do not begin with method.
+func (s *Store) FollowedOtherwise(ctx context.Context, method string) ([]string, error) {
+	return all(ctx, s.read, func(row scanner) (id string, err error) {
+		return id, row.Scan(&id)
+	}, `SELECT DISTINCT f.bullpen_id FROM followed w CROSS JOIN films f ON f.id = w.film_id
+		WHERE w.academy_id = ? AND substr(w.inputs, 1, length(?)) <> ? ORDER BY f.bullpen_id`, s.own(ctx), method, method)
 }
 
 // KeepInstants puts what a search found in a bullpen's reps in place of all that

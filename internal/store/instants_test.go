@@ -32,6 +32,13 @@ func TestInstantsAreKeptApartFromMarks(t *testing.T) {
 		t.Errorf("the rep got a mark: %+v, %v", r, err)
 	}
 
+	// A cadence is in real seconds of the clock as it is now.
+	slower := f
+	slower.Clock.Slow = 8
+	if now, then := Cadences(films, []Film{slower})[f.ID], Cadences(films, []Film{f})[f.ID]; then.Step != 0.04 || now.Step != 0.005 || now.Every != 6 {
+		t.Errorf("cadences %+v, %+v", then, now)
+	}
+
 	// They hold only while they are of this release on this film.
 	if !found.Holds(off, f.Film) || found.Holds(fast, f.Film) {
 		t.Error("whose they are is not told")
