@@ -44,12 +44,46 @@ test("a new rep that is seen before its answer has come stands there once", asyn
   assert.deepEqual(seen, [key]);
   assert.deepEqual(ledger.rows().map((r) => [r.key, r.rep.id]), [[key, "id1"]]);
 
-  // And when the answer is lost, what was seen meanwhile is not.
+  // When the answer is lost it is sent again, and until that is answered stands there once.
   server.loseAnswer = true;
+  server.meanwhile = () => {};
+  const during: string[][] = [];
+  server.wait = async () => {
+    ledger.adopt(server.revision + 1, server.reps_.map((r) => ({ ...r })));
+    during.push(ledger.rows().map((r) => r.key));
+  };
   const second = addAt(ledger, 90);
   await settled(ledger);
   await settled(ledger);
+  assert.deepEqual(during, [[key, second]]);
   assert.deepEqual(ledger.rows().map((r) => [r.key, r.rep.id]), [[key, "id1"], [second, "id2"]]);
+});
+
+test("a rep marked while marks are being accepted stands there once", async () => {
+  const { server, ledger } = open();
+  const first = addAt(ledger, 30);
+  await settled(ledger);
+  server.saw("id1", { drive: { frame: 10, match: 0.9, sure: true }, plant: { frame: 20, match: 0.9, sure: true }, top: { frame: 21, match: 0.9, sure: true } } as never);
+  ledger.adopt(server.revision, server.reps_.map((r) => ({ ...r })));
+  let answer = () => {};
+  const add = server.add.bind(server);
+  server.add = async (key, fields) => {
+    const logged = await add(key, fields);
+    await new Promise<void>((resolve) => (answer = resolve));
+    return logged;
+  };
+  const accept = server.accept.bind(server);
+  let second = "";
+  server.accept = async (ids) => {
+    await accept(ids);
+    second = addAt(ledger, 90);
+    await new Promise((resolve) => setImmediate(resolve)); // until the server has it
+  };
+  assert.deepEqual(await ledger.accept([first]), { marks: 3, reps: 1 });
+  assert.deepEqual(ledger.rows().map((r) => r.key), [first, second]);
+  answer();
+  await settled(ledger);
+  assert.deepEqual(ledger.rows().map((r) => [r.key, r.rep.id, r.rep.drive]), [[first, "id1", 10], [second, "id2", undefined]]);
 });
 
 test("an unsaved rep stands where its release lies", async () => {
@@ -320,19 +354,18 @@ test("a run is not sent later unasked: without a connection it is refused", asyn
 
 test("a run that logs reps of its own is one step, and is logged once", async () => {
   const { server, ledger } = open();
-  ledger.make({ kind: "add", rep: ledger.newKey(), fields: {} });
+  ledger.make({ kind: "add", rep: ledger.newKey(), fields: { reading: mph(50) } });
   await settled(ledger);
   const seen = server.revision;
   server.loseAnswer = true;
   await assert.rejects(ledger.enter(run("55 47 46", true), seen), { status: 0 });
   const heard = await server.reps();
   ledger.adopt(heard.revision, heard.reps); // the page hears of it all the same
-  const { logged } = await ledger.enter(run("55 47 46", true), seen);
-  assert.equal(logged, 2);
+  assert.deepEqual(await ledger.enter(run("55 47 46", true), seen), { changed: 1, logged: 2 });
   assert.deepEqual(ledger.rows().map(({ rep }) => rep.reading?.value), [55, 47, 46]);
   ledger.undo();
   await settled(ledger);
-  assert.equal(server.reps_.length, 1);
+  assert.deepEqual(server.reps_.map((r) => r.reading?.value), [50]);
   ledger.redo();
   await settled(ledger);
   assert.deepEqual(server.reps_.map((r) => r.reading?.value), [55, 47, 46]);

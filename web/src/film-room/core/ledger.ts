@@ -65,6 +65,8 @@ export type Saving =
 interface Waiting {
   change: Change;
   tries: number;
+  /** It may have reached the server, which has not answered yet. */
+  sent?: boolean;
   /** Of a deletion: the rep as it was on the page then; missing for one the server had not seen. */
   seen?: Rep;
 }
@@ -84,13 +86,14 @@ export class Ledger {
   private ids = new Map<Key, string>();
   private keys = new Map<string, Key>();
   private running = false;
-  private adding = false;
-  /** The latest of what the server had while a rep was being added. */
+  /** The latest of what the server had while it owed the answer to a new rep. */
   private seen: { revision: number; reps: readonly Rep[] } | undefined;
   private cache: Row[] | undefined;
   private wake: () => void = () => {};
   /** Who waits until all is saved, and looks again at every change. */
   private idle: (() => void)[] = [];
+  /** The ledger before a run of readings whose answer never came, by the run's key. */
+  private unheard = new Map<string, readonly Row[]>();
   /** What the server is asked to do with many reps at once goes one after the other, each on top of what the one before did. */
   private many: Promise<unknown> = Promise.resolve();
 
@@ -107,8 +110,16 @@ export class Ledger {
    * known to be its own yet, and would stand there twice.
    */
   adopt(revision: number, reps: readonly Rep[]): void {
-    if (this.adding) this.seen = { revision, reps };
-    else this.takeAll(revision, reps);
+    if (!this.seen || revision >= this.seen.revision) this.seen = { revision, reps };
+    this.lookAtSeen();
+  }
+
+  private lookAtSeen(): void {
+    const { seen } = this;
+    const head = this.queue[0];
+    if (!seen || head?.change.kind === "add" && head.sent) return;
+    this.seen = undefined;
+    this.takeAll(seen.revision, seen.reps);
   }
 
   private takeAll(revision: number, reps: readonly Rep[]): void {
@@ -175,9 +186,9 @@ export class Ledger {
     const before = keys.flatMap((key) => this.row(key) ?? []);
     await this.desk.accept(before.map(({ key }) => this.idOf(key)));
     const { revision, reps } = await this.desk.reps();
-    this.takeAll(revision, reps);
+    this.adopt(revision, reps);
     const changes = before.flatMap(({ key, rep }) => {
-      const now = this.row(key)?.rep;
+      const now = reps.find(({ id }) => id === this.idOf(key));
       const taken = Object.entries(acceptable(rep)).filter(([field, frame]) => now?.[field as Field] === frame);
       const change = edit(key, rep, Object.fromEntries(taken));
       if (change?.kind !== "edit") return [];
@@ -201,12 +212,18 @@ export class Ledger {
 
   private async enterNow(run: Run, revision: number): Promise<{ changed: number; logged: number }> {
     await this.allSaved();
-    const before = this.rows();
-    const logged = await this.desk.enter(run, revision);
+    // Sent again because no answer came, it may be on the ledger already.
+    const before = this.unheard.get(run.key) ?? this.rows();
+    this.unheard.set(run.key, before);
+    const logged = await this.desk.enter(run, revision).catch((failure: unknown) => {
+      if (!passes(readFailure(failure).status)) this.unheard.delete(run.key);
+      throw failure;
+    });
+    this.unheard.delete(run.key);
     const now = await this.desk.reps();
-    this.takeAll(now.revision, now.reps);
+    this.adopt(now.revision, now.reps);
     const edits = before.flatMap(({ key, rep }) => {
-      const { reading = null, pitch } = this.row(key)?.rep ?? rep;
+      const { reading = null, pitch } = now.reps.find(({ id }) => id === this.idOf(key)) ?? rep;
       return edit(key, rep, { reading, pitch }) ?? [];
     });
     const adds = logged.map((id): Change => ({ kind: "add", rep: this.keyOf(id), fields: {} }));
@@ -324,7 +341,10 @@ export class Ledger {
     const id = this.idOf(change.rep);
     switch (change.kind) {
       case "add":
-        return this.add(change.rep, change.fields);
+        head.sent = true;
+        this.take(change.rep, await this.desk.add(change.rep, change.fields));
+        head.sent = false;
+        return this.lookAtSeen();
       case "edit": {
         const now = this.reps.find((rep) => rep.id === id);
         if (!now) throw { status: 404, message: "That rep was deleted in another window." };
@@ -359,18 +379,6 @@ export class Ledger {
     }
   }
 
-  private async add(key: Key, fields: Fields): Promise<void> {
-    this.adding = true;
-    try {
-      this.take(key, await this.desk.add(key, fields));
-    } finally {
-      const { seen } = this;
-      this.adding = false;
-      this.seen = undefined;
-      if (seen) this.takeAll(seen.revision, seen.reps);
-    }
-  }
-
   private take(key: Key, { rep, revision }: RepChange): void {
     if (rep.id !== key) {
       this.ids.set(key, rep.id);
@@ -391,12 +399,12 @@ export class Ledger {
       // Somebody else was first: look at what there is now, then try again on top of it.
       try {
         const { revision, reps } = await this.desk.reps();
-        this.takeAll(revision, reps);
+        this.adopt(revision, reps);
         return;
       } catch {
         // No answer either: wait below, like for any other lost connection.
       }
-    } else if (status !== 0 && status !== 429 && status < 500) {
+    } else if (!passes(status)) {
       this.drop(head.change, message);
       return;
     }
@@ -411,6 +419,7 @@ export class Ledger {
     this.problem = message;
     this.history.forget(change.rep);
     this.queue = this.queue.filter((w) => w.change !== change && (change.kind !== "add" || w.change.rep !== change.rep));
+    this.lookAtSeen();
   }
 
   private touch(): void {
@@ -484,6 +493,11 @@ export function messageOf(failure: unknown): string {
 /** Somebody else was first. */
 export function isConflict(failure: unknown): boolean {
   return readFailure(failure).status === 409;
+}
+
+/** Whether what went wrong passes by itself: no answer, too many questions, a server in trouble. */
+function passes(status: number): boolean {
+  return status === 0 || status === 429 || status >= 500;
 }
 
 function readFailure(failure: unknown): { status: number; message: string } {

@@ -46,6 +46,17 @@ test("undo and redo say what is so again", async () => {
   for (const [fields, undone, again] of cases) assert.deepEqual(await both(fields), [undone, again]);
 });
 
+test("a new rep that is undone was never out before", async () => {
+  const { room, press, ledger, said } = await three();
+  room.go(500);
+  await press("m", "Escape");
+  await settled(ledger);
+  await press("u");
+  assert.equal(said.pop(), "Undone: rep 4 is taken out.");
+  await press("Shift+U");
+  assert.equal(said.pop(), "Done again: rep 4 is back.");
+});
+
 test("a rep that goes or comes back keeps its number in words", async () => {
   const { room, ledger, said, press } = await three();
   room.choose(ledger.rows()[1]!.key);

@@ -50,7 +50,7 @@ function changeText(undone: boolean, change: Change, known: Known): string {
     case "restore":
       return `${name} is back`;
     case "remove":
-      return `${name} is taken out${undone ? " again" : ""}`;
+      return `${name} is taken out`;
     case "edit":
       return listed(fieldTexts(undone, change.fields, known).map((say, i) => (i === 0 ? say(name, `${name}'s`) : say("it", "its"))));
   }
