@@ -51,6 +51,28 @@ func TestLay(t *testing.T) {
 	}
 }
 
+// What comes next follows what was laid; past the end it is a fastball.
+func TestAhead(t *testing.T) {
+	all, beyond := weekly.Places(), Place{Pitch: Fastball}
+	for _, c := range []struct {
+		shifts []int
+		n      int
+		want   []Place
+	}{
+		{nil, 2, all[:2]},
+		{[]int{0, 0}, 1, all[2:3]},
+		{[]int{0, 1}, 1, all[3:4]},
+		{[]int{0, 0, -1}, 1, all[2:3]},
+		{[]int{0, 0, 0, 0, 0, 0}, 3, []Place{all[6], beyond, beyond}},
+		{[]int{-2}, 2, []Place{beyond, all[0]}},
+		{nil, 0, []Place{}},
+	} {
+		if got := weekly.Ahead(c.shifts, c.n); got == nil || !slices.Equal(got, c.want) {
+			t.Errorf("%d behind %v: %v, want %v", c.n, c.shifts, got, c.want)
+		}
+	}
+}
+
 func TestWorkoutCheck(t *testing.T) {
 	if err := weekly.Check(); err != nil {
 		t.Error(err)

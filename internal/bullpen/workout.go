@@ -1,6 +1,7 @@
 package bullpen
 
 import (
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -97,6 +98,25 @@ func (w Workout) Places() []Place {
 		}
 	}
 	return out
+}
+
+// Ahead returns the places of the next n reps behind those that the shifts were counted
+// for, see Lay. One that the workout has no place for is a fastball, see At.
+func (w Workout) Ahead(shifts []int, n int) []Place {
+	places, out := w.Places(), make([]Place, n)
+	for i, at := range Lay(len(places), slices.Concat(shifts, make([]int, n)))[len(shifts):] {
+		out[i] = At(places, at)
+	}
+	return out
+}
+
+// At returns one of a workout's places; Beyond them a rep is a fastball, and no more is
+// said of it.
+func At(places []Place, at int) Place {
+	if at == Beyond {
+		return Place{Pitch: Fastball}
+	}
+	return places[at]
 }
 
 // Beyond is the place of a rep that the workout has no place for.

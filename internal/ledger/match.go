@@ -88,20 +88,26 @@ func Match(entries []Entry, reps []bullpen.Rep, shift int) Preview {
 
 // LogBehind has a new rep logged for each entry after the last rep, as thrown. A CSV
 // read whole says what each one is. Any other takes over from the rep before it, as one
-// marked on film does: drill, set, the next number and warm-up; with planned, where a
-// workout says what a rep is, only the warm-up. Without a pitch it is a fastball. before
-// is the last rep of the bullpen, the zero Rep for none.
-func (p *Preview) LogBehind(before bullpen.Rep, planned bool) {
+// marked on film does: drill, set, the next number and warm-up. Without a pitch it is a
+// fastball. ahead are a workout's places that are still free, one for each entry behind,
+// nil without a workout: what is not typed is theirs, and only the warm-up, which has no
+// place, is taken over. before is the last rep of the bullpen, the zero Rep for none.
+func (p *Preview) LogBehind(before bullpen.Rep, ahead []bullpen.Place) {
 	for i := range p.Pairs {
 		pair := &p.Pairs[i]
 		if !pair.behind {
 			continue
 		}
-		r := after(before, planned)
+		r := after(before, ahead != nil)
 		if said := pair.Entry.Said; said != nil {
 			r.Drill, r.Set, r.Number, r.Call, r.WarmUp, r.Note = said.Drill, said.Set, said.Number, said.Call, said.WarmUp, said.Note
 		}
-		r.Pitch, r.Reading = cmp.Or(pair.Entry.Pitch, bullpen.Fastball), pair.Entry.Reading
+		r.Pitch, r.Reading = pair.Entry.Pitch, pair.Entry.Reading
+		if len(ahead) > 0 && !r.WarmUp {
+			r.Drill, r.Set, r.Number = cmp.Or(r.Drill, ahead[0].Drill), cmp.Or(r.Set, ahead[0].Set), cmp.Or(r.Number, ahead[0].Number)
+			r.Pitch, ahead = cmp.Or(r.Pitch, ahead[0].Pitch), ahead[1:]
+		}
+		r.Pitch = cmp.Or(r.Pitch, bullpen.Fastball)
 		pair.New, before = &r, r
 	}
 	p.New, p.Over, p.Behind = p.Behind, p.Over-p.Behind, 0

@@ -84,20 +84,28 @@ func TestLogBehind(t *testing.T) {
 		reading      float64 // 0: not read
 		warmUp       bool
 	}
+	snaps := []bullpen.Place{
+		{Set: 1, Number: 3, Drill: "Wrist snap", Pitch: bullpen.ChangeUp}, {Set: 2, Number: 1, Pitch: bullpen.ChangeUp},
+		{Set: 2, Number: 2, Pitch: bullpen.ChangeUp}, {Pitch: bullpen.Fastball},
+	}
 	last := bullpen.Rep{Order: 2, Drill: "K drill", Set: 2, Number: 4}
 	for _, c := range []struct {
 		name, text string
 		reps       int
 		shift      int
 		before     bullpen.Rep
-		planned    bool
+		ahead      []bullpen.Place
 		want       []rep
 		left       int
 	}{
 		{name: "only a gun", text: "55 47 ch - 46 c", want: []rep{{"fb", "", 0, 0, 55, false}, {"ch", "", 0, 0, 47, false}, {"fb", "", 0, 0, 0, false}, {"ch", "", 0, 0, 46, false}}},
 		{name: "as many", text: "55 47", reps: 2, before: last},
 		{name: "two more", text: "55 47 56 46 ch", reps: 2, before: last, want: []rep{{"fb", "K drill", 2, 5, 56, false}, {"ch", "K drill", 2, 6, 46, false}}},
-		{name: "along a workout", text: "55 47 56", reps: 2, before: bullpen.Rep{Drill: "K drill", Set: 2, Number: 4, WarmUp: true}, planned: true, want: []rep{{"fb", "", 0, 0, 56, true}}},
+		{name: "along a workout", text: "55 47 56", reps: 2, before: bullpen.Rep{Drill: "K drill", Set: 2, Number: 4, WarmUp: true}, ahead: snaps[:1], want: []rep{{"fb", "", 0, 0, 56, true}}},
+		{name: "what a workout says", text: "55 47 56 46 fb 30 31", reps: 2, before: bullpen.Rep{Drill: "K drill", Set: 2, Number: 4}, ahead: snaps,
+			want: []rep{{"ch", "Wrist snap", 1, 3, 56, false}, {"fb", "", 2, 1, 46, false}, {"ch", "", 2, 2, 30, false}, {"fb", "", 0, 0, 31, false}}},
+		{name: "a CSV along a workout", text: "reading,pitch,drill,set,rep,warm-up\n30,,,,,yes\n41,,wall,,,\n55,fb,,,9,\n", ahead: snaps[:3],
+			want: []rep{{"fb", "", 0, 0, 30, true}, {"ch", "wall", 1, 3, 41, false}, {"fb", "", 2, 9, 55, false}}},
 		{name: "left out in front", text: "55 47 56 46", reps: 2, shift: -1, want: []rep{{"fb", "", 0, 0, 46, false}}, left: 1},
 		{name: "left out of none", text: "55 47", shift: -1, want: []rep{{"fb", "", 0, 0, 47, false}}, left: 1},
 		{name: "a CSV says it all", text: "reading,pitch,drill,set,rep,warm-up\n55,fb,,1,1,yes\n41,ch,wall,2,1,\n", before: last,
@@ -114,7 +122,7 @@ func TestLogBehind(t *testing.T) {
 			if p.Behind != len(c.want) {
 				t.Errorf("%d behind, want %d", p.Behind, len(c.want))
 			}
-			p.LogBehind(c.before, c.planned)
+			p.LogBehind(c.before, c.ahead)
 			var got []rep
 			for _, pair := range p.Pairs {
 				if r := pair.New; r != nil {
@@ -147,10 +155,13 @@ func TestMatchIsLinear(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		all := reps(n)
+		all := reps(n / 2) // the other half is logged behind them
+		ahead := make([]bullpen.Place, n-len(all))
 		var before, after runtime.MemStats
 		runtime.ReadMemStats(&before)
-		Match(entries, all, 0)
+		p := Match(entries, all, 0)
+		p.LogBehind(bullpen.Rep{}, ahead)
+		p.Ask(bullpen.Bullpen{}, all)
 		runtime.ReadMemStats(&after)
 		return float64(after.TotalAlloc - before.TotalAlloc)
 	}

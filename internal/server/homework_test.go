@@ -6,6 +6,7 @@ import (
 	"crypto/sha256"
 	"encoding/base64"
 	"encoding/hex"
+	"encoding/json"
 	"fmt"
 	"io"
 	"net/http"
@@ -15,7 +16,9 @@ import (
 	"testing"
 	"time"
 
+	"tenoff/internal/bullpen"
 	"tenoff/internal/homework"
+	"tenoff/internal/server/wire"
 )
 
 const twoSets = `{"title":"Wall and full","sets":[{"times":2,"lines":[{"drill":"Wrist snap","pitch":"fb","reps":2},{"drill":"","pitch":"ch","reps":1}]}]}`
@@ -163,6 +166,39 @@ func TestHomework(t *testing.T) {
 		{"the homework is gone", get, "/api/homework/$hw", "", 404, "", nil},
 		{"without the workout", del, "/api/workouts/$workout", "", 200, `"workouts":[]`, nil},
 	})
+}
+
+// A run in a homework's bullpen is what its workout says, but for the pitches typed: to
+// look at, in the questions and as it is saved.
+func TestReadingsAlongAWorkout(t *testing.T) {
+	h := newHouse(t)
+	h.keep(t, "wren", "id", h.send(t, "POST", "/api/pitchers", `{"label":"Wren"}`))
+	h.keep(t, "workout", "id", h.send(t, "POST", "/api/workouts", `{"title":"Full","sets":[{"times":2,"lines":[{"drill":"","pitch":"fb","reps":2},{"drill":"","pitch":"ch","reps":1}]}]}`))
+	h.keep(t, "pen", "bullpenId", h.send(t, "POST", "/api/homework", `{"pitcherId":"$wren","workoutId":"$workout"}`))
+	const run = `{"text":"55 54 47 56 54 55 fb","newReps":true`
+	for _, more := range []string{`,"dryRun":true}`, `}`} {
+		var answer wire.ReadingPairs
+		if err := json.Unmarshal([]byte(h.send(t, "POST", "/api/bullpens/$pen/readings", run+more).body), &answer); err != nil {
+			t.Fatal(err)
+		}
+		if len(answer.Pairs) != 6 {
+			t.Fatalf("%+v", answer)
+		}
+		for i, want := range []bullpen.Pitch{"fb", "fb", "ch", "fb", "fb", "fb"} {
+			if p := answer.Pairs[i]; p.Pitch == nil || *p.Pitch != want || p.Doubt != "" {
+				t.Errorf("%s pair %d is %+v, want %s", more, i+1, p, want)
+			}
+		}
+	}
+	reps, err := h.deps.Store.Reps(t.Context(), h.vars["pen"])
+	if err != nil || len(reps) != 6 {
+		t.Fatalf("%+v, %v", reps, err)
+	}
+	for i, want := range []bullpen.Pitch{"fb", "fb", "ch", "fb", "fb", "fb"} {
+		if r := reps[i]; r.Pitch != want || r.Set != 1+i/3 || r.Number != 1+i%3 {
+			t.Errorf("saved: rep %d is %+v, want %s", i+1, r, want)
+		}
+	}
 }
 
 // tusAsk sends one request of the tus protocol.

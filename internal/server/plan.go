@@ -35,6 +35,24 @@ func (s *Server) plan(ctx context.Context, bullpenID string) (*wire.Plan, error)
 	return out, nil
 }
 
+// placesAhead returns the places of the next n reps of a homework's bullpen, nil for any other
+// bullpen.
+func (s *Server) placesAhead(ctx context.Context, bullpenID string, n int) ([]bullpen.Place, error) {
+	h, ok, err := s.deps.Store.HomeworkOf(ctx, bullpenID)
+	if err != nil || !ok {
+		return nil, err
+	}
+	laid, err := s.deps.Store.Laid(ctx, bullpenID)
+	if err != nil {
+		return nil, err
+	}
+	shifts := make([]int, len(laid))
+	for i, l := range laid {
+		shifts[i] = l.Shift
+	}
+	return h.Workout.Ahead(shifts, n), nil
+}
+
 func (s *Server) shiftRep(ctx context.Context, in *to[wire.ShiftRep]) (wire.PlanChange, error) {
 	bullpenID, revision, err := s.deps.Store.Shift(ctx, in.ID, in.Body.By)
 	if err != nil {

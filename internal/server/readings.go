@@ -52,7 +52,7 @@ func (s *Server) enterReadings(ctx context.Context, in *to[wire.Readings]) (wire
 	}
 	preview := ledger.Match(entries, from(reps, in.Body.From), in.Body.Shift)
 	if in.Body.NewReps {
-		_, planned, err := s.deps.Store.HomeworkOf(ctx, in.ID)
+		ahead, err := s.placesAhead(ctx, in.ID, preview.Behind)
 		if err != nil {
 			return wire.ReadingPairs{}, err
 		}
@@ -60,7 +60,7 @@ func (s *Server) enterReadings(ctx context.Context, in *to[wire.Readings]) (wire
 		if len(reps) > 0 {
 			last = reps[len(reps)-1]
 		}
-		preview.LogBehind(last, planned)
+		preview.LogBehind(last, ahead)
 	}
 	preview.Ask(pen, reps)
 	if in.Body.DryRun {

@@ -87,11 +87,7 @@ func (t *tx) layReps(bullpenID string) error {
 	}
 	places := h.Workout.Places()
 	for i, at := range bullpen.Lay(len(places), shifts) {
-		to := bullpen.Place{Pitch: bullpen.Fastball}
-		if at != bullpen.Beyond {
-			to = places[at]
-		}
-		if err := t.lay(reps[i], at, to, h.Student); err != nil {
+		if err := t.lay(reps[i], at, bullpen.At(places, at), h.Student); err != nil {
 			return err
 		}
 	}

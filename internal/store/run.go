@@ -12,7 +12,7 @@ type Run struct {
 	BullpenID string
 	Seen      int64         // the revision at which it was matched to the reps; 0 for any
 	Saved     []bullpen.Rep // reps that it changes, as they will be
-	New       []bullpen.Rep // reps that it logs behind all others, as thrown
+	New       []bullpen.Rep // reps that it logs behind all others, as thrown; of a homework too, each stays the pitch it is
 	// Key is a name of the caller's own, "" for none: a run that logged reps under it is
 	// not entered again.
 	Key string
@@ -56,6 +56,9 @@ func (s *Store) Enter(ctx context.Context, run Run) (logged []string, revision i
 		if err := renumber(tx, run.BullpenID); err != nil {
 			return err
 		}
+		if err := tx.keepPitches(logged, run.New); err != nil {
+			return err
+		}
 		revision, err = tx.touch(run.BullpenID)
 		return err
 	})
@@ -63,6 +66,17 @@ func (s *Store) Enter(ctx context.Context, run Run) (logged []string, revision i
 		return nil, 0, err
 	}
 	return logged, revision, nil
+}
+
+// keepPitches gives reps of these IDs the pitch they were logged as: laid for the first
+// time, a fastball counts as not said, and the workout's pitch took its place.
+func (t *tx) keepPitches(ids []string, as []bullpen.Rep) error {
+	for i, id := range ids {
+		if _, err := t.Exec(`UPDATE reps SET version = version + 1, pitch = ?1 WHERE id = ?2 AND pitch <> ?1`, as[i].Pitch, id); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // sentAs is the name under which a run's new rep is kept, "" for none.

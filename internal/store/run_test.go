@@ -56,3 +56,37 @@ func TestEnter(t *testing.T) {
 	_, _, err = s.Enter(ctx, Run{BullpenID: "nope", New: fresh})
 	wantCode(t, err, bullpen.NotFound)
 }
+
+// In a homework's bullpen a rep of a run stays the pitch it is logged as, wherever it
+// lies, and one that is what its place says goes on following it.
+func TestEnterKeepsPitches(t *testing.T) {
+	s := fresh(t)
+	ctx := t.Context()
+	h := assigned(t, s)
+	run := Run{BullpenID: h.BullpenID}
+	said := []bullpen.Pitch{bullpen.Fastball, bullpen.Drop, bullpen.ChangeUp, bullpen.Fastball, bullpen.Fastball, bullpen.Fastball}
+	for _, p := range said {
+		run.New = append(run.New, unmarked(bullpen.Bullpen{ID: h.BullpenID}, p, 50))
+	}
+	logged, _, err := s.Enter(ctx, run)
+	if err != nil {
+		t.Fatal(err)
+	}
+	check := func(what string, want []bullpen.Pitch) {
+		t.Helper()
+		reps, err := s.Reps(ctx, h.BullpenID)
+		var got []bullpen.Pitch
+		for _, r := range reps {
+			got = append(got, r.Pitch)
+		}
+		same(t, got, want, err)
+		if reps[0].Drill != "Wrist snap" || reps[0].Set != 1 {
+			t.Errorf("%s: the first lies nowhere: %+v", what, reps[0])
+		}
+	}
+	check("as said", said)
+	if _, _, err := s.Shift(ctx, logged[2], -1); err != nil {
+		t.Fatal(err)
+	}
+	check("one place on", []bullpen.Pitch{bullpen.Fastball, bullpen.Drop, bullpen.Fastball, bullpen.ChangeUp, bullpen.Fastball, bullpen.Fastball})
+}
