@@ -36,7 +36,8 @@ type Question struct {
 // taken as one step of the display at least and three others needed; and as soon as two
 // others agree, when swapped digits or the other unit explain it. A slower pitch whose
 // others are too few, or slips themselves, is compared with the faster pitches of its
-// drill and gun place: far over all of them it can't be. Questions, never refusals.
+// drill and gun place: far over all of them it can't be, nor was it meant to be there,
+// however many slips agree. Questions, never refusals.
 func Questions(pen Bullpen, reps []Rep) []Question {
 	j := newJudge(Pitcher{}, pen, reps)
 	out := make([]Question, len(reps))
@@ -61,7 +62,7 @@ func question(r Reading, like, faster Sample) Question {
 	var how string
 	switch agree := like.N >= 2 && like.SD <= slipAgree; {
 	case agree && math.Abs(float64(v)-like.Mean) >= slipFar:
-		meant, how = slip(r, like.isLike)
+		meant, how = slip(r, func(v Speed) bool { return like.isLike(v) && (faster.N < 2 || faster.isUnder(v)) })
 	case !agree && faster.N >= 2 && float64(v) >= faster.Max+slipFar:
 		others, named = faster, "faster pitches"
 		meant, how = slip(r, faster.isOver)
@@ -94,8 +95,11 @@ func (s Sample) isLike(v Speed) bool { return math.Abs(float64(v)-s.Mean) <= sli
 
 // isOver says whether v is what a slower pitch can have beside these faster ones.
 func (s Sample) isOver(v Speed) bool {
-	return float64(v) >= s.Min-slipUnder && float64(v) <= s.Max+slipOver
+	return float64(v) >= s.Min-slipUnder && s.isUnder(v)
 }
+
+// isUnder says whether v does not lie over all of these faster ones.
+func (s Sample) isUnder(v Speed) bool { return float64(v) <= s.Max+slipOver }
 
 // slip returns what was read if a slip of the finger makes it fit, and asks for it; nil
 // for none. Of two slips that do, swapped digits are the likelier.
