@@ -17,8 +17,8 @@ type Drill struct {
 // Check returns an *Error of code Invalid that says what is wrong with the drill,
 // or nil.
 func (d Drill) Check() error {
-	if strings.TrimSpace(d.Name) == "" || utf8.RuneCountInString(d.Name) > 80 || utf8.RuneCountInString(d.HowTo) > 600 {
-		return Errorf(Invalid, "A drill needs a name of at most 80 letters, and a how-to of at most 600.")
+	if strings.TrimSpace(d.Name) == "" || utf8.RuneCountInString(d.Name) > MostDrill || utf8.RuneCountInString(d.HowTo) > 600 {
+		return Errorf(Invalid, "A drill needs a name of at most %d letters, and a how-to of at most 600.", MostDrill)
 	}
 	return nil
 }

@@ -47,6 +47,12 @@ type Rep struct {
 	Version                    int64
 }
 
+// The most letters that are kept of what is written of a rep, whichever way it comes.
+const (
+	MostDrill = 80
+	MostNote  = 2000
+)
+
 // Unmarked is the frame index of an instant that was not marked.
 const Unmarked = -1
 

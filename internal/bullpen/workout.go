@@ -60,8 +60,8 @@ func (w Workout) Check() error {
 			if _, known := TypeOf(l.Pitch); !known {
 				return Errorf(Invalid, "Set %d, line %d: there is no pitch with the code %q.", i+1, j+1, l.Pitch)
 			}
-			if l.Reps < 1 || l.Reps > MostReps || utf8.RuneCountInString(l.Drill) > 80 {
-				return Errorf(Invalid, "Set %d, line %d: write 1 to %d reps, and a drill of at most 80 letters.", i+1, j+1, MostReps)
+			if l.Reps < 1 || l.Reps > MostReps || utf8.RuneCountInString(l.Drill) > MostDrill {
+				return Errorf(Invalid, "Set %d, line %d: write 1 to %d reps, and a drill of at most %d letters.", i+1, j+1, MostReps, MostDrill)
 			}
 		}
 	}

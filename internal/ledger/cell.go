@@ -4,6 +4,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"tenoff/internal/bullpen"
 )
@@ -116,6 +117,14 @@ func countCell(line int, name, cell string, most int) (int, error) {
 		return 0, wrong(line, "%s is %q; write a whole number from 0 to %d", name, cell, most)
 	}
 	return n, nil
+}
+
+// lettersWithin refuses a text of more than most letters.
+func lettersWithin(line int, name, text string, most int) error {
+	if n := utf8.RuneCountInString(text); n > most {
+		return wrong(line, "the %s has %d letters; the most is %d", name, n, most)
+	}
+	return nil
 }
 
 // yesCell reads yes or no in the usual ways.

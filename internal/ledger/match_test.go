@@ -142,9 +142,11 @@ func TestLogBehind(t *testing.T) {
 	if _, err := ParseReadings(bad, defaults); err != nil {
 		t.Errorf("a column that is not asked for is read: %v", err)
 	}
-	_, err := ParseReadings(bad, Defaults{Unit: bullpen.MPH, Step: 1, Whole: true})
-	if bullpen.CodeOf(err) != bullpen.Invalid || !strings.Contains(bullpen.MessageOf(err), "Line 2") {
-		t.Errorf("%v", err)
+	for _, text := range []string{bad, "reading,note\n55," + strings.Repeat("a", bullpen.MostNote+1) + "\n"} {
+		_, err := ParseReadings(text, Defaults{Unit: bullpen.MPH, Step: 1, Whole: true})
+		if bullpen.CodeOf(err) != bullpen.Invalid || !strings.Contains(bullpen.MessageOf(err), "Line 2") {
+			t.Errorf("%v", err)
+		}
 	}
 }
 

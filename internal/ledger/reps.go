@@ -111,6 +111,12 @@ func (t table) rep(l tableLine, d Defaults) (Line, error) {
 func (t table) details(l tableLine, line *Line) (err error) {
 	cell := func(name string) string { return t.cell(l, name) }
 	line.Drill, line.Note = bullpen.DrillName(cell("drill")), cell("note")
+	if err := lettersWithin(l.number, "drill", line.Drill, bullpen.MostDrill); err != nil {
+		return err
+	}
+	if err := lettersWithin(l.number, "note", line.Note, bullpen.MostNote); err != nil {
+		return err
+	}
 	if line.Set, err = countCell(l.number, "set", cell("set"), 999); err != nil {
 		return err
 	}

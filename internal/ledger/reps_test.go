@@ -102,6 +102,8 @@ func TestReadRepsNamesTheLine(t *testing.T) {
 		{"call", "frame,pitch,reading,call\n1,fb,55,foul\n", `Line 2: the call is "foul"`},
 		{"unit", "frame,pitch,reading,unit\n1,fb,55,knots\n", `Line 2: the unit is "knots"`},
 		{"step", "frame,pitch,reading,step\n1,fb,55,0\n", `Line 2: the display's step is "0"`},
+		{"drill", "frame,pitch,reading,drill\n1,fb,55," + strings.Repeat("é", bullpen.MostDrill) + "\n2,fb,55," + strings.Repeat("é", bullpen.MostDrill+1) + "\n", "Line 3: the drill has 81 letters; the most is 80."},
+		{"note", "frame,pitch,reading,note\n1,fb,55," + strings.Repeat("é", bullpen.MostNote) + "\n2,fb,55," + strings.Repeat("é", bullpen.MostNote+1) + "\n", "Line 3: the note has 2001 letters; the most is 2000."},
 		{"quotation mark", "frame,pitch,reading\n1,fb,55\n\"1,fb,55\n", "Line 3: a quotation mark is out of place"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

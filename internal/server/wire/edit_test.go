@@ -2,6 +2,8 @@ package wire
 
 import (
 	"encoding/json"
+	"reflect"
+	"strconv"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -121,5 +123,16 @@ func TestSpeedOfSaysBothUnits(t *testing.T) {
 	// 60 mph is 96.560 64 km/h exactly (NIST SP 811, appendix B.8).
 	if got := SpeedOf(60); got.MPH != 60 || got.KMH != 96.56064 {
 		t.Errorf("%+v", got)
+	}
+}
+
+// What is written of a rep may be as long as it may be in a CSV.
+func TestWhatIsWrittenIsAsLongEverywhere(t *testing.T) {
+	for _, of := range []reflect.Type{reflect.TypeFor[NewRep](), reflect.TypeFor[RepEdit](), reflect.TypeFor[ReadingToDoubt](), reflect.TypeFor[WorkoutLine]()} {
+		for name, most := range map[string]int{"Drill": bullpen.MostDrill, "Note": bullpen.MostNote} {
+			if f, has := of.FieldByName(name); has && f.Tag.Get("maxLength") != strconv.Itoa(most) {
+				t.Errorf("%s.%s: at most %q letters, want %d", of, name, f.Tag.Get("maxLength"), most)
+			}
+		}
 	}
 }
