@@ -11,7 +11,8 @@ import (
 type history struct {
 	judged   []judged // with a verdict
 	called   []judged // strike or ball
-	thrown   int      // called or not
+	before   []int    // full pitches thrown before each called one, called or not
+	thrown   int      // full pitches, called or not
 	bullpens []string // in which it was thrown
 	told     []told   // bullpens that tell of the body
 }
@@ -32,14 +33,14 @@ func historyOf(p bullpen.Pitch, sessions []Session) history {
 		if c, ok := s.check(p); ok && c.Verdict != tempo.CantTell {
 			h.told = append(h.told, told{s.Bullpen.ID, c.Verdict})
 		}
-		h.thrown += len(full)
 		for _, j := range full {
 			if j.numbers.Verdict != bullpen.Pending {
 				h.judged = append(h.judged, j)
 			}
 			if j.rep.Call != bullpen.NoCall {
-				h.called = append(h.called, j)
+				h.called, h.before = append(h.called, j), append(h.before, h.thrown)
 			}
+			h.thrown++
 		}
 	}
 	return h
@@ -68,7 +69,7 @@ func (h history) answer(l Line) LineAnswer {
 		a.Have = "no pitch is called strike or ball"
 		if n := len(reps); n > 0 {
 			a.Met = n >= l.Of && float64(100*len(a.Made)) >= l.Need*float64(n)
-			a.Have = fmt.Sprintf("%d of %d called pitches were strikes (%s)%s%s", len(a.Made), n, bullpen.Percent(100*float64(len(a.Made))/float64(n)), soFar(n, l.Of), h.uncalled())
+			a.Have = fmt.Sprintf("%d of %d called pitches were strikes (%s)%s%s", len(a.Made), n, bullpen.Percent(100*float64(len(a.Made))/float64(n)), soFar(n, l.Of), h.uncalled(l.Of))
 		}
 	case Bullpens:
 		a.Made = append(a.Made, h.bullpens...)
@@ -82,13 +83,18 @@ func (h history) answer(l Line) LineAnswer {
 	return a
 }
 
-// uncalled says how many pitches a share of strikes knows nothing of.
-func (h history) uncalled() string {
-	switch n := h.thrown - len(h.called); {
+// uncalled says how many full pitches a share of strikes in the last of called ones, or
+// in all for 0, knows nothing of: of the last, those thrown since the first of them.
+func (h history) uncalled(of int) string {
+	called, thrown := last(h.before, of), h.thrown
+	if of > 0 {
+		thrown -= called[0]
+	}
+	switch n := thrown - len(called); {
 	case n == 1:
-		return fmt.Sprintf("; 1 of the %d thrown was not called", h.thrown)
+		return fmt.Sprintf("; 1 of the %d full pitches thrown was not called", thrown)
 	case n > 1:
-		return fmt.Sprintf("; %d of the %d thrown were not called", n, h.thrown)
+		return fmt.Sprintf("; %d of the %d full pitches thrown were not called", n, thrown)
 	}
 	return ""
 }

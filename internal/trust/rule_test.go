@@ -24,9 +24,9 @@ func TestEvaluate(t *testing.T) {
 		{Line{InBand, 3, 5}, "3 of the last 5 in the band", "3 of 5 in the band", true, []string{a + "3", b + "2", b + "3"}, []string{a + "2", b + "4"}},
 		{Line{InBand, 2, 2}, "2 of the last 2 in the band", "1 of 2 in the band", false, []string{b + "3"}, []string{b + "4"}},
 		{Line{InBand, 3, 10}, "3 of the last 10 in the band", "3 of 5 in the band so far", true, []string{a + "3", b + "2", b + "3"}, []string{a + "2", b + "4"}},
-		{Line{Strikes, 60, 0}, "60 % strikes", "4 of 6 called pitches were strikes (67 %); 1 of the 7 thrown was not called", true, []string{a + "3", a + "4", b + "2", b + "4"}, []string{a + "2", b + "3"}},
-		{Line{Strikes, 75, 4}, "75 % strikes in the last 4", "3 of 4 called pitches were strikes (75 %); 1 of the 7 thrown was not called", true, []string{a + "4", b + "2", b + "4"}, []string{b + "3"}},
-		{Line{Strikes, 60, 10}, "60 % strikes in the last 10", "4 of 6 called pitches were strikes (67 %) so far; 1 of the 7 thrown was not called", false, []string{a + "3", a + "4", b + "2", b + "4"}, []string{a + "2", b + "3"}},
+		{Line{Strikes, 60, 0}, "60 % strikes", "4 of 6 called pitches were strikes (67 %); 1 of the 7 full pitches thrown was not called", true, []string{a + "3", a + "4", b + "2", b + "4"}, []string{a + "2", b + "3"}},
+		{Line{Strikes, 75, 4}, "75 % strikes in the last 4", "3 of 4 called pitches were strikes (75 %); 1 of the 5 full pitches thrown was not called", true, []string{a + "4", b + "2", b + "4"}, []string{b + "3"}},
+		{Line{Strikes, 60, 10}, "60 % strikes in the last 10", "4 of 6 called pitches were strikes (67 %) so far; 1 of the 7 full pitches thrown was not called", false, []string{a + "3", a + "4", b + "2", b + "4"}, []string{a + "2", b + "3"}},
 		{Line{Bullpens, 2, 0}, "thrown in 2 bullpens", "thrown in 2", true, []string{"pen 2026-05-01", "pen 2026-05-08"}, nil},
 		{Line{Bullpens, 3, 0}, "thrown in 3 bullpens", "thrown in 2", false, []string{"pen 2026-05-01", "pen 2026-05-08"}, nil},
 		{Line{Spread, 5, 3}, "the last 3 gaps spread by 5 mph at most", "4.9 mph over 3", true, []string{b + "2", b + "3"}, []string{b + "4"}},
@@ -44,6 +44,24 @@ func TestEvaluate(t *testing.T) {
 				t.Error(diff)
 			}
 		})
+	}
+}
+
+// What is said not to be called was thrown since the first pitch that counts.
+func TestUncalledSinceTheFirst(t *testing.T) {
+	sessions := []Session{
+		session(t, "2026-05-01", "fb60 ch50 ch50 ch50s ch50 ch50b"),
+		session(t, "2026-05-08", "ch50 ch50/wall wch50 ch50s ch50s"),
+	}
+	for of, want := range map[int]string{
+		0: "3 of 4 called pitches were strikes (75 %); 4 of the 8 full pitches thrown were not called",
+		9: "3 of 4 called pitches were strikes (75 %) so far; 2 of the 6 full pitches thrown were not called",
+		3: "2 of 3 called pitches were strikes (67 %); 1 of the 4 full pitches thrown was not called",
+		2: "2 of 2 called pitches were strikes (100 %)",
+	} {
+		if got := Evaluate(Rule{bullpen.ChangeUp, []Line{{Strikes, 60, of}}}, sessions).Lines[0].Have; got != want {
+			t.Errorf("of %d: %q, want %q", of, got, want)
+		}
 	}
 }
 
