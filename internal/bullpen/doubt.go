@@ -171,7 +171,7 @@ func (r Reading) String() string {
 	if padded := decimal(r.Value, r.Step); len(padded) > len(shown) {
 		shown = padded // 55.0 on a display of tenths
 	}
-	return shown + " " + string(r.Unit)
+	return Minus(shown) + " " + string(r.Unit)
 }
 
 // decimal writes v with as many decimals as a display of that step shows.

@@ -25,7 +25,7 @@ func TestQuestions(t *testing.T) {
 		{"too high, and why", mph(94), ChangeUp, "ch48 ch50", "Sure about 94 mph? It lies outside 15 to 90 mph. Were the digits swapped, and it was 49 mph?"},
 		{"km/h", kmh(96), ChangeUp, "", ""},
 		{"too high in km/h", kmh(150), ChangeUp, "", "Sure about 150 km/h? It lies outside 24 to 145 km/h."},
-		{"no speed", mph(-3), ChangeUp, "", "Sure about -3 mph? No ball has that speed."},
+		{"no speed", mph(-3), ChangeUp, "", "Sure about \u22123 mph? No ball has that speed."},
 		{"swapped digits", mph(74), ChangeUp, "ch47 ch46 ch48 ch47", "Sure about 74 mph? The 4 others like it read 46 to 48 mph. Were the digits swapped, and it was 47 mph?"},
 		{"of tenths", Reading{Value: 74.5, Unit: MPH, Step: 0.1}, ChangeUp, "ch47 ch46 ch48", "Sure about 74.5 mph? The 3 others like it read 46.0 to 48.0 mph. Were the digits swapped, and it was 47.5 mph?"},
 		{"swapped digits, two others", mph(74), ChangeUp, "ch47 ch46", "Sure about 74 mph? The 2 others like it read 46 to 47 mph. Were the digits swapped, and it was 47 mph?"},

@@ -50,7 +50,7 @@ const (
 	BesidePitcher GunPlace = "beside pitcher"
 )
 
-// From says the place in a sentence: "behind the catcher".
+// From says the place in a sentence: "behind the catcher", after "from".
 func (g GunPlace) From() string {
 	switch g {
 	case BehindCatcher:
@@ -60,7 +60,7 @@ func (g GunPlace) From() string {
 	case BesidePitcher:
 		return "beside the pitcher"
 	}
-	return "nobody said where"
+	return "an unknown place"
 }
 
 // Reading is what the gun showed for one rep.

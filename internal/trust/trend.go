@@ -112,10 +112,11 @@ func (t *Trend) keepTo(speeds map[bullpen.GunPlace]*series) {
 	}
 	t.Baseline = most.slope()
 	if len(speeds) > 1 {
-		t.PlacesSaid = fmt.Sprintf("The gun did not always stand in the same place, and speeds read from different places can't be compared: each place has a line of its own, and the change a week is of the %d bullpens read from %s.", len(most.x), t.BaselineGun.From())
-		if t.Baseline == nil {
-			t.PlacesSaid = "The gun did not always stand in the same place, and speeds read from different places can't be compared: each place has a line of its own, and none has bullpens enough to see a change."
+		said := "no change can be told yet"
+		if t.Baseline != nil {
+			said = fmt.Sprintf("the change a week is of the %d bullpens read from %s", len(most.x), t.BaselineGun.From())
 		}
+		t.PlacesSaid = "The gun did not always stand in the same place: speeds from different places are not joined, and " + said + "."
 	}
 }
 

@@ -12,7 +12,8 @@ import (
 
 // session judges a bullpen of a day from words like "fb60 ch50s ch48b ch-/wall":
 // pitch, reading (- for none), s for a strike, b for a ball, drill; w before it for a
-// warm-up rep, @pitcher for another place of the gun.
+// warm-up rep, @pitcher for another place of the gun,
+// @nowhere in a bullpen that says none.
 func session(t testing.TB, day, words string) Session {
 	t.Helper()
 	return sessionOf(t, kim(), day, words)
@@ -43,7 +44,11 @@ func sessionOf(t testing.TB, her bullpen.Pitcher, day, words string) Session {
 			if _, err := fmt.Sscan(w, &r.Reading.Value); err != nil {
 				t.Fatal(err)
 			}
-			if place != "" {
+			switch place {
+			case "":
+			case "nowhere":
+				s.Bullpen.Gun = ""
+			default:
 				r.Reading.Gun = bullpen.GunPlace("behind " + place)
 			}
 		}
@@ -176,7 +181,8 @@ func TestTheFastballKeepsToOnePlace(t *testing.T) {
 		{[]string{"fb60", "fb61", "fb62", "fb63", "fb64"}, bullpen.BehindCatcher, 1, ""},
 		{[]string{"fb60", "fb61", "fb62", "fb68@pitcher", "fb69@pitcher"}, bullpen.BehindCatcher, 1, "of the 3 bullpens read from behind the catcher."},
 		{[]string{"fb60", "fb61", "fb66@pitcher", "fb68@pitcher", "fb70@pitcher"}, bullpen.BehindPitcher, 2, "of the 3 bullpens read from behind the pitcher."},
-		{[]string{"fb60", "fb61", "fb66@pitcher", "fb68@pitcher", "ch50"}, bullpen.BehindCatcher, 0, "none has bullpens enough to see a change."},
+		{[]string{"fb60", "fb61", "fb66@pitcher", "fb68@pitcher", "ch50"}, bullpen.BehindCatcher, 0, "are not joined, and no change can be told yet."},
+		{[]string{"fb60@nowhere", "fb61@nowhere", "fb62@nowhere", "fb68@pitcher"}, "", 1, "of the 3 bullpens read from an unknown place."},
 	} {
 		var all []Session
 		for i, w := range tt.words {
