@@ -48,7 +48,13 @@ const (
 	BehindCatcher GunPlace = "behind catcher"
 	BehindPitcher GunPlace = "behind pitcher"
 	BesidePitcher GunPlace = "beside pitcher"
+	// PlaceNotSaid is of readings that somebody else took and nobody said from where:
+	// they are not mixed with any other place's either.
+	PlaceNotSaid GunPlace = "not said"
 )
+
+// GunPlaces are all places, in the order they are offered in.
+var GunPlaces = []GunPlace{BehindCatcher, BehindPitcher, BesidePitcher, PlaceNotSaid}
 
 // From says the place in a sentence: "behind the catcher", after "from".
 func (g GunPlace) From() string {
@@ -60,7 +66,7 @@ func (g GunPlace) From() string {
 	case BesidePitcher:
 		return "beside the pitcher"
 	}
-	return "an unknown place"
+	return "a place nobody said"
 }
 
 // Reading is what the gun showed for one rep.

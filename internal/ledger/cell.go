@@ -155,10 +155,10 @@ func callCell(line int, cell string) (bullpen.Call, error) {
 func gunCell(line int, cell string) (bullpen.GunPlace, error) {
 	name := strings.ToLower(strings.Join(strings.Fields(cell), " "))
 	name = strings.Replace(name, " the ", " ", 1)
-	for _, place := range []bullpen.GunPlace{bullpen.BehindCatcher, bullpen.BehindPitcher, bullpen.BesidePitcher} {
+	for _, place := range bullpen.GunPlaces {
 		if name == string(place) {
 			return place, nil
 		}
 	}
-	return "", wrong(line, "the gun's place is %q; write %s, %s or %s", cell, bullpen.BehindCatcher, bullpen.BehindPitcher, bullpen.BesidePitcher)
+	return "", wrong(line, "the gun's place is %q; write %s, %s, %s or %s", cell, bullpen.BehindCatcher, bullpen.BehindPitcher, bullpen.BesidePitcher, bullpen.PlaceNotSaid)
 }

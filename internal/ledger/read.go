@@ -12,7 +12,7 @@ var Read = []Column{
 	{Name: "kmh", Meaning: "the same in km/h, in the place of reading"},
 	{Name: "unit", Meaning: "mph or km/h; unless said, as the option says"},
 	{Name: "step", Meaning: "the display's step, in unit"},
-	{Name: "gun", Meaning: "where the gun stood: behind catcher, behind pitcher or beside pitcher"},
+	{Name: "gun", Meaning: "where the gun stood: behind catcher, behind pitcher, beside pitcher or not said"},
 	{Name: "drill", Meaning: "the drill; empty for the full pitch"},
 	{Name: "set", Meaning: "the set"},
 	{Name: "rep", Meaning: "the rep within the set"},

@@ -158,3 +158,27 @@ func TestSlips(t *testing.T) {
 		t.Errorf("%d tokens are stored, %v", n, err)
 	}
 }
+
+// A student who does not say where the gun stood leaves readings of no place: they are
+// not the bullpen's, and may be changed like any other.
+func TestAPlaceNobodySaidIsNone(t *testing.T) {
+	s := fresh(t)
+	ctx := t.Context()
+	h := assigned(t, s)
+	r, _, err := s.AddRep(ctx, blank(h.BullpenID))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct{ said, want bullpen.GunPlace }{{"", bullpen.PlaceNotSaid}, {bullpen.BehindPitcher, bullpen.BehindPitcher}} {
+		words := bullpen.Student{Gun: c.said, Readings: map[int]bullpen.TypedReading{0: {Value: 50, Unit: bullpen.MPH}}}
+		if c.said != "" {
+			words.Readings[0] = bullpen.TypedReading{Value: 51, Unit: bullpen.MPH}
+		}
+		if err := s.SaveStudent(ctx, h.ID, words); err != nil {
+			t.Fatal(err)
+		}
+		if r, err = s.Rep(ctx, r.ID); err != nil || r.Reading == nil || r.Reading.Gun != c.want {
+			t.Errorf("said %q: %+v, %v", c.said, r.Reading, err)
+		}
+	}
+}

@@ -1,6 +1,7 @@
 package store
 
 import (
+	"cmp"
 	"context"
 	"database/sql"
 	"errors"
@@ -105,7 +106,7 @@ func (t *tx) lay(r laidRep, at int, to bullpen.Place, student bullpen.Student) e
 	if r.typed != typed && readingAs(r.Reading) == r.typed {
 		now.Reading = nil
 		if typed.Value > 0 {
-			now.Reading = &bullpen.Reading{Value: typed.Value, Unit: typed.Unit, Step: 1, Gun: student.Gun}
+			now.Reading = &bullpen.Reading{Value: typed.Value, Unit: typed.Unit, Step: 1, Gun: cmp.Or(student.Gun, bullpen.PlaceNotSaid)}
 		}
 	}
 	if now != r.Rep {

@@ -3,6 +3,7 @@ package trust
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat"
 
@@ -102,7 +103,7 @@ func TrendOf(p, base bullpen.Pitch, sessions []Session) Trend {
 // keepTo takes the baseline pitch's slope from the place most bullpens were read from.
 func (t *Trend) keepTo(speeds map[bullpen.GunPlace]*series) {
 	var most *series
-	for _, place := range []bullpen.GunPlace{bullpen.BehindCatcher, bullpen.BehindPitcher, bullpen.BesidePitcher, ""} {
+	for _, place := range append(slices.Clone(bullpen.GunPlaces), "") {
 		if s := speeds[place]; s != nil && (most == nil || len(s.x) > len(most.x)) {
 			most, t.BaselineGun = s, place
 		}

@@ -182,7 +182,7 @@ func TestTheFastballKeepsToOnePlace(t *testing.T) {
 		{[]string{"fb60", "fb61", "fb62", "fb68@pitcher", "fb69@pitcher"}, bullpen.BehindCatcher, 1, "of the 3 bullpens read from behind the catcher."},
 		{[]string{"fb60", "fb61", "fb66@pitcher", "fb68@pitcher", "fb70@pitcher"}, bullpen.BehindPitcher, 2, "of the 3 bullpens read from behind the pitcher."},
 		{[]string{"fb60", "fb61", "fb66@pitcher", "fb68@pitcher", "ch50"}, bullpen.BehindCatcher, 0, "are not joined, and no change can be told yet."},
-		{[]string{"fb60@nowhere", "fb61@nowhere", "fb62@nowhere", "fb68@pitcher"}, "", 1, "of the 3 bullpens read from an unknown place."},
+		{[]string{"fb60@nowhere", "fb61@nowhere", "fb62@nowhere", "fb68@pitcher"}, "", 1, "of the 3 bullpens read from a place nobody said."},
 	} {
 		var all []Session
 		for i, w := range tt.words {

@@ -82,7 +82,7 @@ func (bandUnit) Schema(r huma.Registry) *huma.Schema {
 
 func (gunPlace) Schema(r huma.Registry) *huma.Schema {
 	return enum(r, "GunPlace", "Where the gun stood.",
-		bullpen.BehindCatcher, bullpen.BehindPitcher, bullpen.BesidePitcher)
+		bullpen.GunPlaces...)
 }
 
 func (policy) Schema(r huma.Registry) *huma.Schema {

@@ -48,7 +48,7 @@ export function baselineSaid(summaries: Summary[], pitch: Pitch, name: string, u
 export function titleOf(s: Summary, gunMatters: boolean): string {
   const parts = [capital(s.pitchName)];
   if (s.drill) parts.push(`in ${s.drill}`);
-  if (gunMatters) parts.push(`gun ${s.gun}`);
+  if (gunMatters) parts.push(gunSaid(s.gun));
   return parts.join(", ");
 }
 
@@ -92,6 +92,11 @@ export function nextFor(s: Summary, unit: Unit, baseline: string): string[] {
   if (s.nextInBand !== undefined) out.push(`Chance that the next one is in the band: ${percentText(s.nextInBand)}.`);
   else if (s.chancePending && s.chancePending !== s.pending) out.push(s.chancePending);
   return out;
+}
+
+/** Where the gun stood, as a part of a title. */
+export function gunSaid(gun: Summary["gun"]): string {
+  return gun === "not said" ? "the gun’s place not said" : `gun ${gun}`;
 }
 
 export function capital(text: string): string {

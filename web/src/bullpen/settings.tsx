@@ -2,6 +2,7 @@
 import { useState } from "preact/hooks";
 import { ask } from "../api/client";
 import type { GunPlace, Sheet, Unit } from "../api/types";
+import { gunPlaces } from "../intake/new-bullpen";
 import { Dialog } from "../parts/dialog";
 import { Removal } from "../parts/removal";
 import { act } from "../shell/act";
@@ -9,8 +10,6 @@ import { navigate } from "../shell/router";
 import { to } from "../shell/routes";
 import { say } from "../shell/say";
 import { dayText } from "../words/speed";
-
-const guns: GunPlace[] = ["behind catcher", "behind pitcher", "beside pitcher"];
 
 export function BullpenSettings({ sheet, onClose, onSaved }: { sheet: Sheet; onClose: () => void; onSaved: () => void }) {
   const b = sheet.bullpen;
@@ -40,7 +39,7 @@ export function BullpenSettings({ sheet, onClose, onSaved }: { sheet: Sheet; onC
         <label class="field"><span>Day</span><input class="input" type="date" value={day} data-first onInput={(e) => setDay(e.currentTarget.value)} /></label>
         <label class="field"><span>Title</span><input class="input" value={title} maxLength={120} onInput={(e) => setTitle(e.currentTarget.value)} /></label>
         <label class="field"><span>The gun stands (new readings)</span>
-          <select class="input" value={gun} onChange={(e) => setGun(e.currentTarget.value as GunPlace)}>{guns.map((g) => <option key={g}>{g}</option>)}</select>
+          <select class="input" value={gun} onChange={(e) => setGun(e.currentTarget.value as GunPlace)}>{gunPlaces.map((g) => <option key={g}>{g}</option>)}</select>
         </label>
         <label class="field"><span>The gun shows (new readings)</span>
           <select class="input" value={unit} onChange={(e) => setUnit(e.currentTarget.value as Unit)}><option>mph</option><option>km/h</option></select>

@@ -15,7 +15,7 @@ interface Props {
   onClose: () => void;
 }
 
-export const gunPlaces: readonly GunPlace[] = ["behind catcher", "behind pitcher", "beside pitcher"];
+export const gunPlaces: readonly GunPlace[] = ["behind catcher", "behind pitcher", "beside pitcher", "not said"];
 export const units: readonly Unit[] = ["mph", "km/h"];
 
 const someoneNew = "new";

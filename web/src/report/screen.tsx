@@ -6,7 +6,7 @@ import { useSheet } from "../api/use-sheet";
 import { usePitchTypes } from "../api/use-pitch-types";
 import { checkOf } from "../bullpen/body";
 import { Doubted, doubtedIn } from "../bullpen/doubted";
-import { baselineSaid, capital, forPaper, nextFor, say } from "../bullpen/said";
+import { baselineSaid, capital, forPaper, gunSaid, nextFor, say } from "../bullpen/said";
 import { BodyMark } from "../parts/body-mark";
 import { VerdictMark } from "../parts/verdict";
 import { BullpenPicture } from "../pictures/bullpen-picture";
@@ -54,7 +54,7 @@ function Page({ sheet, types }: { sheet: Sheet; types: PitchType[] }) {
     <article class={`paper${judged.length > 1 ? " crowded" : ""}`} aria-label="Report">
       <header>
         <h1>{sheet.pitcher.label}</h1>
-        <p>{b.title ? `${b.title}, ` : ""}{dayText(b.day)}. {thrown} {thrown === 1 ? "rep" : "reps"}{warm > 0 ? `, ${warm} of them warm-up` : ""}. {[...guns].map((g) => `Gun ${g}`).join("; ")}.</p>
+        <p>{b.title ? `${b.title}, ` : ""}{dayText(b.day)}. {thrown} {thrown === 1 ? "rep" : "reps"}{warm > 0 ? `, ${warm} of them warm-up` : ""}. {[...guns].map((g) => capital(gunSaid(g))).join("; ")}.</p>
       </header>
       <div class="columns">
         <div class="words">
