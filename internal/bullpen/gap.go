@@ -84,8 +84,8 @@ func (e Edges) edgeOf(gap, u Speed, v Verdict) Verdict {
 	return beyond
 }
 
-// edgeWords says in one sentence that the gap is too near the edge to the verdict
-// beyond to be told from it, in the unit.
+// edgeWords says in one sentence that the gap can't be told from the edge to the verdict
+// beyond, in the unit.
 func (e Edges) edgeWords(v, beyond Verdict, unit Unit) string {
 	at := func(edge Speed) string { return fmt.Sprintf("%s %s", Tenths(edge.In(unit)), unit) }
 	var where string
@@ -99,7 +99,7 @@ func (e Edges) edgeWords(v, beyond Verdict, unit Unit) string {
 	default:
 		where = "the band ends at " + at(e.Hi)
 	}
-	return fmt.Sprintf("On the edge: %s, and this gap is too near that to say on which side it lies.", where)
+	return fmt.Sprintf("On the edge: %s, and this gap is not known closely enough to say on which side it lies.", where)
 }
 
 // comeBackOn returns how much speed can come back on: gap-hi .. gap-lo, or nil for

@@ -281,9 +281,9 @@ func TestOnEdge(t *testing.T) {
 // The edge is named, so that "soft, on the edge" is not taken for nearly in the band.
 func TestWhichEdge(t *testing.T) {
 	for _, c := range []struct{ words, want string }{
-		{"fb60 ch45.5", "On the edge: too soft begins at 15 mph, and this gap is too near that to say on which side it lies."},
-		{"fb60 ch47.9", "On the edge: the band ends at 12 mph, and this gap is too near that to say on which side it lies."},
-		{"fb60 ch52.5", "On the edge: the band begins at 8 mph, and this gap is too near that to say on which side it lies."},
+		{"fb60 ch45.5", "On the edge: too soft begins at 15 mph, and this gap is not known closely enough to say on which side it lies."},
+		{"fb60 ch47.9", "On the edge: the band ends at 12 mph, and this gap is not known closely enough to say on which side it lies."},
+		{"fb60 ch52.5", "On the edge: the band begins at 8 mph, and this gap is not known closely enough to say on which side it lies."},
 		{"fb60 ch50", ""},
 	} {
 		if got := summaryOf(t, Judge(kim(), pen, nil, thrownReps(t, c.words)), ChangeUp, ""); got.EdgeSaid != c.want {

@@ -14,7 +14,7 @@ func Bullpen() (bullpen.Pitcher, bullpen.Bullpen, Options) {
 		BallKind: ballKind, BaselinePitch: bullpen.Fastball, Policy: bullpen.MeanOf, GunTolerance: 1, Unit: bullpen.MPH,
 	}
 	b := bullpen.Bullpen{
-		Title: "Change-up: same body", Gun: bullpen.BehindPitcher, Unit: bullpen.MPH, Step: 1,
+		Title: "Change-up day", Gun: bullpen.BehindPitcher, Unit: bullpen.MPH, Step: 1,
 		Note: "A bullpen drawn by tenoff to try things on. Nobody was filmed.",
 	}
 	const fb, ch = bullpen.Fastball, bullpen.ChangeUp

@@ -1,6 +1,6 @@
 import { test } from "node:test";
 import assert from "node:assert/strict";
-import type { Summary } from "../api/types";
+import type { Rep, Summary } from "../api/types";
 import { baselineSaid, baselines, forPaper, nextFor, offSpeed, say } from "./said";
 
 const both = (mph: number) => ({ mph, kmh: mph * 1.609344 });
@@ -72,4 +72,17 @@ test("what the gaps are counted from, in every case", () => {
 
 test("too firm is too close to her own baseline pitch", () => {
   assert.match(nextFor({ ...change, verdict: "too firm" }, "mph", "drop").join(" "), /Too close to the drop/);
+});
+
+test("a pitch that came in faster than the baseline is over it, and earlier", () => {
+  const over: Summary = { ...change, meanGap: { ...both(-10), percent: -18, millis: -32 } };
+  const said = say(over, "mph", false, "fastball");
+  assert.equal(said.under, "10 mph over");
+  assert.match(said.lines.join(" "), /32 ms earlier at the plate/);
+});
+
+test("what may be a slip is to be settled first", () => {
+  const rep = (order: number) => ({ order }) as Rep;
+  assert.equal(nextFor(change, "mph", "fastball", [rep(4)])[0], "First settle the reading of rep 4: what follows counts it as it stands.");
+  assert.equal(nextFor(change, "mph", "fastball", [rep(4), rep(6)])[0], "First settle the readings of reps 4, 6: what follows counts them as they stand.");
 });

@@ -1,8 +1,8 @@
 // What a bullpen says, in sentences: the numbers are the server's, only the
 // words are put together here.
-import type { Pitch, Summary, Unit } from "../api/types";
+import type { Pitch, Rep, Summary, Unit } from "../api/types";
 import { baselineIs } from "../words/baseline";
-import { gapText, percentText, speedText, tenthsText } from "../words/speed";
+import { gapText, percentText, speedText, tenthsText, underText } from "../words/speed";
 
 export interface Said {
   key: string;
@@ -11,6 +11,8 @@ export interface Said {
   edgeOf: Summary["edgeOf"];
   /** The gap, large; empty while it is pending. */
   gap: string;
+  /** The same in words: so much under or over. */
+  under: string;
   /** What the verdict means: the band, and the edge that the gap lies on. */
   about: string[];
   lines: string[];
@@ -68,6 +70,7 @@ export function say(s: Summary, unit: Unit, gunMatters: boolean, base: string, t
     verdict: s.verdict,
     edgeOf: s.edgeOf,
     gap: s.meanGap ? gapText(s.meanGap, unit) : "",
+    under: s.meanGap ? underText(s.meanGap, unit) : "",
     about: [bandText(s, unit, base), s.edgeSaid ?? ""].filter(Boolean),
     lines,
   };
@@ -80,12 +83,16 @@ function bandText(s: Summary, unit: Unit, base: string): string {
 }
 
 function later(s: Summary): string {
-  return s.meanGap?.millis !== undefined ? `, ${Math.round(s.meanGap.millis)} ms later at the plate` : "";
+  const ms = Math.round(s.meanGap?.millis ?? 0);
+  return ms === 0 ? "" : `, ${Math.abs(ms)} ms ${ms > 0 ? "later" : "earlier"} at the plate`;
 }
 
-/** What to do next with this pitch, in one or two sentences. */
-export function nextFor(s: Summary, unit: Unit, baseline: string): string[] {
+/** What to do next with this pitch, in one or two sentences; first with what may be a slip in it. */
+export function nextFor(s: Summary, unit: Unit, baseline: string, doubted: readonly Rep[] = []): string[] {
   const out: string[] = [];
+  const [one] = doubted;
+  if (doubted.length === 1) out.push(`First settle the reading of rep ${one!.order}: what follows counts it as it stands.`);
+  else if (one) out.push(`First settle the readings of reps ${doubted.map((r) => r.order).join(", ")}: what follows counts them as they stand.`);
   if (s.comeBackOnSaid) out.push(`${s.comeBackOnSaid} ${unit} can come back on: throw it that much faster.`);
   if (s.verdict === "too firm") out.push(`Too close to the ${baseline}: take speed off with the grip and the hand, not with the body.`);
   if (s.aimSaid) out.push(`Aim for ${s.aimSaid} ${unit}.`);

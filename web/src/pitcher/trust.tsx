@@ -9,6 +9,9 @@ import { Link } from "../shell/router";
 import { to } from "../shell/routes";
 import { numberOf } from "../words/number";
 
+/** How many of the reps that broke a line are named. */
+const shown = 8;
+
 export function Trust({ pitcherId, types, revision }: { pitcherId: string; types: PitchType[]; revision: unknown }) {
   const [answer, setAnswer] = useState<TrustAnswer>();
   const [problem, setProblem] = useState("");
@@ -30,7 +33,7 @@ export function Trust({ pitcherId, types, revision }: { pitcherId: string; types
                 <Sign met={l.met} />
                 <div>
                   <p><b>{l.text}</b>: {l.have}</p>
-                  {l.broke.length > 0 && <p class="quiet">Against it: {l.broke.slice(-8).map((r, i) => <>{i > 0 && ", "}<Link key={r.id} to={to.bullpen(r.bullpenId)}>{r.label}</Link></>)}</p>}
+                  {l.broke.length > 0 && <p class="quiet">Against it: {l.broke.length > shown && `${l.broke.length - shown} before, `}{l.broke.slice(-shown).map((r, i) => <>{i > 0 && ", "}<Link key={r.id} to={to.bullpen(r.bullpenId)}>{r.label}</Link></>)}</p>}
                   {l.made.length > 0 && <details><summary>{l.made.length} for it</summary><p class="quiet">{l.made.map((r, i) => <>{i > 0 && ", "}<Link key={r.id} to={to.bullpen(r.bullpenId)}>{r.label}</Link></>)}</p></details>}
                 </div>
               </li>

@@ -79,12 +79,14 @@ function Page({ sheet, types }: { sheet: Sheet; types: PitchType[] }) {
 function PitchSaid({ sheet, summary: s, gunMatters, base }: { sheet: Sheet; summary: Summary; gunMatters: boolean; base: string }) {
   const unit = sheet.pitcher.unit;
   const said = say(s, unit, gunMatters, base, true);
+  const doubted = doubtedIn(sheet, s);
+  const next = nextFor(s, unit, base, doubted);
   return (
     <section>
-      <h2>{said.title}{said.gap && <>: {said.gap} under</>} <VerdictMark verdict={said.verdict} edgeOf={said.edgeOf} /></h2>
+      <h2>{said.title}{said.under && <>: {said.under}</>} <VerdictMark verdict={said.verdict} edgeOf={said.edgeOf} /></h2>
       {[...said.about, ...said.lines].map((l) => <p key={l}>{l}</p>)}
-      <Doubted sheet={sheet} reps={doubtedIn(sheet, s)} unit={unit} onPaper />
-      {nextFor(s, unit, base).length > 0 && <p><b>Next:</b> {nextFor(s, unit, base).join(" ")}</p>}
+      <Doubted sheet={sheet} reps={doubted} unit={unit} onPaper />
+      {next.length > 0 && <p><b>Next:</b> {next.join(" ")}</p>}
       <BodyOnPaper check={checkOf(sheet, s)} unit={unit} />
     </section>
   );

@@ -7,7 +7,7 @@ import { capital } from "../bullpen/said";
 import { VerdictMark } from "../parts/verdict";
 import { pitchName } from "../workouts/said";
 import { bytesText, momentDayText } from "../words/size";
-import { gapText, rangeText } from "../words/speed";
+import { gapText, rangeText, underText } from "../words/speed";
 import { Sets } from "./sets";
 
 export function Answer({ page, answer }: { page: SlipPage; answer: SlipAnswer }) {
@@ -114,7 +114,7 @@ function Aim({ aim: a, unit, name }: { aim: SlipAim; unit: Unit; name: string })
   return (
     <>
       <p><b>{name}</b>{a.drill && `, ${a.drill}`}{aim && <>: aim at {aim.includes(" to ") && "anything from "}<b>{aim} {unit}</b></>}</p>
-      {a.meanGap && <p>{gapText(a.meanGap, unit)} under your fastball on average: <VerdictMark verdict={a.verdict} /></p>}
+      {a.meanGap && <p>{underText(a.meanGap, unit)} your fastball on average: <VerdictMark verdict={a.verdict} /></p>}
       {back && <p>{back} {unit} can come back on: throw it that much faster.</p>}
     </>
   );

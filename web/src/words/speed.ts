@@ -20,6 +20,11 @@ export function gapText(gap: Gap, unit: Unit, withUnit = true): string {
   return withUnit ? `${text} ${unit}` : text;
 }
 
+/** "9 mph under"; a pitch that came in faster than the baseline is so much over it. */
+export function underText(gap: Gap, unit: Unit): string {
+  return gap.mph < 0 ? `${gapText({ ...gap, mph: -gap.mph, kmh: -gap.kmh }, unit)} over` : `${gapText(gap, unit)} under`;
+}
+
 /** "7 to 11 mph"; a range of no width is said once. */
 export function rangeText(range: SpeedRange, unit: Unit, withUnit = true): string {
   const lo = speedText(range.lo, unit, false);
