@@ -7,6 +7,8 @@ test("a slope whose interval holds nought is no change", () => {
 });
 
 test("a clear slope says which way", () => {
+  assert.equal(slopeText("The gap", { perWeek: 0.05, lo: -0.04, hi: 0.14, n: 5 }, "mph"), "The gap shows no clear change (likely between 0.0 and 0.1 mph a week, 5 bullpens).");
+  assert.equal(slopeText("The gap", { perWeek: 0.12, lo: 0.03, hi: 0.21, n: 5 }, "mph"), "The gap grows by 0.12 mph a week (likely between 0.03 and 0.21 mph a week, 5 bullpens).");
   assert.equal(slopeText("The spread", { perWeek: -0.4, lo: -0.7, hi: -0.1, n: 6 }, "mph"), "The spread falls by 0.4 mph a week (likely between −0.7 and −0.1 mph a week, 6 bullpens).");
   assert.match(slopeText("The share in the band", { perWeek: 0.05, lo: 0.01, hi: 0.09, n: 8 }, "%"), /grows by 5 points a week \(likely between 1 and 9 points/);
 });
