@@ -37,7 +37,8 @@ type Question struct {
 // others agree, when swapped digits or the other unit explain it. A slower pitch whose
 // others are too few, or slips themselves, is compared with the faster pitches of its
 // drill and gun place: far over all of them it can't be, nor was it meant to be there,
-// however many slips agree. Questions, never refusals.
+// however many slips agree. Readings that look as if the whole run was typed in the
+// other unit are asked about together, see inOther. Questions, never refusals.
 func Questions(pen Bullpen, reps []Rep) []Question {
 	j := newJudge(Pitcher{}, pen, reps)
 	out := make([]Question, len(reps))

@@ -89,6 +89,11 @@ func TestFewFalseQuestions(t *testing.T) {
 			}
 			reps[i] = Rep{Order: i + 1, Pitch: p, Reading: &Reading{Value: math.Round(v), Unit: MPH, Step: 1}}
 		}
+		// Of the runs some follow others; from one to the next she changes by a tenth at most.
+		pen := pen
+		if random.IntN(2) == 1 {
+			pen.Usual = Speed(fast * between(0.9, 1.1))
+		}
 		for _, q := range Questions(pen, reps) {
 			all++
 			if q.Sentence != "" {

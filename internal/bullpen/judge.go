@@ -35,6 +35,7 @@ type judge struct {
 	thrown  []*throw
 	sets    []*set           // in order of their first rep
 	faster  map[group]Sample // of the speeds of pitches that are not meant to be slower, mph
+	other   []Question       // for each rep, whether its reading is in the other unit
 	bases   bases
 }
 
@@ -51,6 +52,7 @@ func newJudge(pitcher Pitcher, pen Bullpen, reps []Rep) *judge {
 	j.bases.itself = isBaseline(j.bases.pitch)
 	j.sets, j.bases.sets = setsOf(j.thrown)
 	j.faster = fasterOf(j.thrown)
+	j.other = j.inOther(pen.Usual, len(reps))
 	return j
 }
 
@@ -118,7 +120,8 @@ func (j *judge) band(p Pitch, baseline Speed) (Band, Edges, string) {
 	return band, edges, ""
 }
 
-// question asks whether t's reading can be right, given the others.
+// question asks whether t's reading can be right, given the others. A slip of its own
+// that explains it is likelier than a whole run in the other unit.
 func (j *judge) question(t *throw) Question {
 	s := j.bases.sets[setKey{t.pitch, t.in}]
 	if s == nil || !t.counts() {
@@ -128,7 +131,11 @@ func (j *judge) question(t *throw) Question {
 	if isSlower(t.pitch) {
 		faster = j.faster[t.in]
 	}
-	return question(t.reading, s.sample.without(float64(t.speed)), faster)
+	q := question(t.reading, s.sample.without(float64(t.speed)), faster)
+	if other := j.other[t.index]; q.Meant == nil && other.Meant != nil {
+		return other
+	}
+	return q
 }
 
 // between returns the real seconds from frame a to frame b of the clock, or nil if

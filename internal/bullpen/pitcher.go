@@ -93,4 +93,7 @@ type Bullpen struct {
 	Note      string
 	Begun     int64 // microseconds UTC, when it was entered: bullpens of one day follow each other by it
 	Version   int64
+	// Usual is the mean speed of her full pitch in the bullpens before, mph; 0 where it
+	// is not known. It is found, not stored, and only readings are asked about by it.
+	Usual Speed
 }

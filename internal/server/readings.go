@@ -23,6 +23,9 @@ func (s *Server) doubtReading(ctx context.Context, in *to[wire.ReadingToDoubt]) 
 	if err != nil {
 		return wire.ReadingDoubt{}, err
 	}
+	if pen.Usual, err = s.deps.Store.Usual(ctx, pen); err != nil {
+		return wire.ReadingDoubt{}, err
+	}
 	reps, err := s.deps.Store.Reps(ctx, in.ID)
 	if err != nil {
 		return wire.ReadingDoubt{}, err
@@ -40,6 +43,9 @@ func (s *Server) doubtReading(ctx context.Context, in *to[wire.ReadingToDoubt]) 
 func (s *Server) enterReadings(ctx context.Context, in *to[wire.Readings]) (wire.ReadingPairs, error) {
 	pen, revision, err := s.deps.Store.Bullpen(ctx, in.ID)
 	if err != nil {
+		return wire.ReadingPairs{}, err
+	}
+	if pen.Usual, err = s.deps.Store.Usual(ctx, pen); err != nil {
 		return wire.ReadingPairs{}, err
 	}
 	entries, err := ledger.ParseReadings(in.Body.Text, defaults(pen, in.Body))

@@ -31,6 +31,9 @@ func (s *Shelf) Board(ctx context.Context, bullpenID string) (Board, error) {
 	if b.Pitcher, err = s.store.Pitcher(ctx, b.Bullpen.PitcherID); err != nil {
 		return b, err
 	}
+	if b.Bullpen.Usual, err = s.store.Usual(ctx, b.Bullpen); err != nil {
+		return b, err
+	}
 	if b.Films, err = s.store.Films(ctx, bullpenID); err != nil {
 		return b, err
 	}

@@ -6,7 +6,7 @@ import type { ReadingPairs } from "../api/types";
 import { Dialog } from "../parts/dialog";
 import { say } from "../shell/say";
 import { same } from "./core/change";
-import { adviceText, buttonText, countsText, enteredText } from "./core/column";
+import { adviceText, askedTogether, buttonText, countsText, enteredText } from "./core/column";
 import { isConflict, messageOf, type Run } from "./core/ledger";
 import { useOffice } from "./office";
 
@@ -84,6 +84,7 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
     }
   };
   const name = (code: string | undefined) => office.pitchTypes.find((t) => t.code === code)?.name ?? "";
+  const together = found ? askedTogether(found) : [];
 
   return (
     <Dialog title="Many readings at once" wide onClose={onClose}>
@@ -123,6 +124,7 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
         <p role="status">{found ? countsText(found) : ""}</p>
       </div>
       {found && adviceText(found, filmed) && <p class="notice">{adviceText(found, filmed)}</p>}
+      {together.map((sentence) => <p key={sentence} class="notice alarm" role="status">{sentence}</p>)}
       {(problem || refused) && <p class="notice alarm" role="alert">{problem || refused}</p>}
       {found && found.pairs.length > 0 && (
         <div class="pairs" tabIndex={0} role="region" aria-label="Pairs">
@@ -135,7 +137,7 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
                   <td><b>{pair.reading ? `${pair.reading.value} ${pair.reading.unit}` : "none"}</b></td>
                   <td>{name(pair.pitch)}</td>
                   <td>{pair.before ? `${pair.before.value} ${pair.before.unit}` : ""}</td>
-                  <td>{pair.doubt ? <span class="problem">{pair.doubt}</span> : !pair.repId && !pair.new ? "left over: there is no rep for it" : ""}</td>
+                  <td>{pair.doubt ? <span class="problem">{together.includes(pair.doubt) ? "sure?" : pair.doubt}</span> : !pair.repId && !pair.new ? "left over: there is no rep for it" : ""}</td>
                 </tr>
               ))}
             </tbody>

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { ReadingPairs } from "../../api/types";
-import { adviceText, buttonText, countsText, enteredText } from "./column";
+import { adviceText, askedTogether, buttonText, countsText, enteredText } from "./column";
 
 const pairs = (over: Partial<ReadingPairs>): ReadingPairs => ({
   pairs: [{ text: "55", new: false, otherPitch: false }], matched: 0, over: 0, behind: 0, new: 0, missing: 0, saved: false, logged: [], revision: 1, ...over,
@@ -29,4 +29,10 @@ test("the counts, the button and the answer name new reps", () => {
   assert.equal(buttonText(pairs({ matched: 4, new: 2 })), "Put 4 on the ledger, log 2 new reps");
   assert.equal(enteredText({ changed: 1, logged: 0 }), "1 rep changed. U takes it back.");
   assert.equal(enteredText({ changed: 0, logged: 6 }), "6 new reps logged. U takes it back.");
+});
+
+test("a question about several readings is asked once", () => {
+  const asked = (...doubts: string[]) => askedTogether(pairs({ pairs: doubts.map((doubt) => ({ text: "55", new: false, otherPitch: false, doubt })) }));
+  assert.deepEqual(asked("", "a", "b", "a", "a", ""), ["a"]);
+  assert.deepEqual(asked("", "a", "b"), []);
 });

@@ -38,3 +38,9 @@ export function enteredText({ changed, logged }: { changed: number; logged: numb
   if (logged > 0) parts.push(`${logged} new ${logged === 1 ? "rep" : "reps"} logged`);
   return `${parts.join(", ")}. U takes it back.`;
 }
+
+/** What is asked of several readings at once, each question once. */
+export function askedTogether({ pairs }: ReadingPairs): string[] {
+  const asked = pairs.map((pair) => pair.doubt).filter((doubt) => doubt !== undefined && doubt !== "") as string[];
+  return [...new Set(asked.filter((doubt, i) => asked.indexOf(doubt) !== i))];
+}

@@ -1,0 +1,38 @@
+package store
+
+import (
+	"context"
+	"slices"
+
+	"tenoff/internal/bullpen"
+)
+
+// usualOf is how many of the latest bullpens before say what a pitcher throws.
+const usualOf = 9
+
+// Usual returns what she throws in the bullpens of that day and before, but for this
+// one: the median of the mean speeds of her full pitches, drills, warm-ups and pitches
+// that are meant to be slower left out, so that a single bullpen in the wrong unit
+// speaks for nothing. 0 means that none of them has such a reading.
+func (s *Store) Usual(ctx context.Context, pen bullpen.Bullpen) (bullpen.Speed, error) {
+	full, args := "", []any{bullpen.KMH, bullpen.KMHPerMPH, pen.PitcherID, pen.ID, pen.Day, s.own(ctx)}
+	for _, t := range bullpen.PitchTypes {
+		if t.Band == nil {
+			full += ", ?"
+			args = append(args, t.Code)
+		}
+	}
+	means, err := all(ctx, s.read, func(row scanner) (mean float64, err error) {
+		return mean, row.Scan(&mean)
+	}, `SELECT avg(CASE coalesce(nullif(r.unit, ''), b.unit) WHEN ? THEN r.reading / ? ELSE r.reading END)
+		FROM bullpens b JOIN reps r ON r.bullpen_id = b.id AND r.deleted = 0
+		WHERE b.pitcher_id = ? AND b.id <> ? AND b.day <= ? AND b.academy_id = ?
+		AND r.reading > 0 AND r.warm_up = 0 AND r.drill = '' AND r.pitch IN (`+full[2:]+`)
+		GROUP BY b.id ORDER BY b.day DESC, b.created DESC LIMIT ?`, append(args, usualOf)...)
+	if err != nil || len(means) == 0 {
+		return 0, err
+	}
+	slices.Sort(means)
+	n := len(means)
+	return bullpen.Speed(means[(n-1)/2]+means[n/2]) / 2, nil
+}
