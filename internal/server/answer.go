@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"reflect"
 	"slices"
 
 	"tenoff/internal/bullpen"
@@ -67,6 +68,20 @@ func (s *Server) shownWith(ctx context.Context, h bullpen.Homework) (shown wire.
 		return s.toShow(ctx, h.BullpenID, h.Sent)
 	}
 	return shown, json.Unmarshal(h.Sent.Shown, &shown)
+}
+
+// moved reports whether her reps' numbers are others than those that the answer was
+// sent with; not so for one from before they were kept, which shows what is true now.
+func (s *Server) moved(ctx context.Context, h bullpen.Homework) (bool, error) {
+	if h.Sent.Shown == nil {
+		return false, nil
+	}
+	then, err := s.shownWith(ctx, h)
+	if err != nil {
+		return false, err
+	}
+	now, err := s.toShow(ctx, h.BullpenID, bullpen.Reply{})
+	return err == nil && !reflect.DeepEqual(then.Reps, now.Reps), err
 }
 
 // toShow is what a reply would be sent with now.

@@ -180,6 +180,7 @@ func TestAnswer(t *testing.T) {
 		{"nor a drawing of anyone else", put, "/api/homework/$jays/reply", `{"version":1,"words":"x","drawings":[{"repId":"$rep","frame":1}]}`, 422, "another pitcher", nil},
 		{"the reply", put, "/api/homework/$hw/reply", `{"version":1,"words":"Good.","clipIds":["$clip"],"drawings":[{"repId":"$rep","frame":$frame}]}`, 200, "", nil},
 		{"sent", post, "/api/homework/$hw/send", `{"version":2}`, 200, "", nil},
+		{"which says what is true", get, "/api/homework/$hw", "", 200, `"moved":false`, nil},
 		{"what she sees", get, "/api/slip", "", 200, `"title":"Rep 1, fastball"
 			"degrees":90`, map[string]string{"file": "answer.clips.0.file", "captions": "answer.clips.0.captions", "picture": "answer.drawings.0.picture"}},
 	})
@@ -187,6 +188,7 @@ func TestAnswer(t *testing.T) {
 	h.run(t, []exchange{
 		{"her rep", get, "/api/bullpens/$pen", "", 200, "", map[string]string{"version": "reps.0.version"}},
 		{"what is measured later", patch, "/api/reps/$rep", `{"version":$version,"pitch":"ch","reading":{"value":48,"unit":"mph","step":1,"gun":"behind catcher"}}`, 200, "", nil},
+		{"which her answer does not say", get, "/api/homework/$hw", "", 200, `"moved":true`, nil},
 		{"and drawn", put, at, `{"version":2,"shapes":[]}`, 200, "", nil},
 	})
 	if now := h.shown(t); now != seen || !strings.Contains(seen, `"verdict"`) {
@@ -232,6 +234,9 @@ func TestAnswer(t *testing.T) {
 	refused("a clip that was taken out of the answer", "$file")
 	if now := h.shown(t); !strings.Contains(now, `"value":48`) || strings.Contains(now, `"degrees"`) {
 		t.Errorf("sent again she sees %s", now)
+	}
+	if now := h.ask(t, get, "/api/homework/$hw", nil).body; !strings.Contains(now, `"moved":false`) {
+		t.Errorf("sent again it is still another: %s", now)
 	}
 	h.send(t, put, "/api/homework/$hw/reply", `{"version":5,"words":"With it.","clipIds":["$clip"]}`)
 	h.send(t, post, "/api/homework/$hw/send", `{"version":6}`)

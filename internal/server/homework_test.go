@@ -119,6 +119,8 @@ func TestHomework(t *testing.T) {
 			"films":[]`, nil},
 		{"what she wrote", put, "/api/slip/words", `{"note":"windy","gun":"behind catcher","readings":[{"place":0,"value":50,"unit":"mph"},{"place":2,"value":41,"unit":"mph"}]}`, 200, `"note":"windy"
 			{"place":2,"value":41,"unit":"mph"}`, nil},
+		{"which her card tells", get, "/api/homework", "", 200, `"noted":true
+			"typed":2`, nil},
 		{"a place that is none", put, "/api/slip/words", `{"note":"","readings":[{"place":6,"value":50,"unit":"mph"}]}`, 422, "", nil},
 		{"the first rep is laid", post, "/api/bullpens/$pen/reps", `{}`, 201, `"drill":"Wrist snap","set":1,"number":1
 			"value":50`, map[string]string{"r1": "rep.id"}},

@@ -53,6 +53,7 @@ func homeworkCardOf(h store.HomeworkCard) wire.HomeworkCard {
 		ID: h.ID, PitcherID: h.PitcherID, PitcherLabel: h.PitcherLabel, BullpenID: h.BullpenID, Title: h.Workout.Title,
 		Due: h.Due, State: h.State(today()), Created: h.Created, FilmAt: h.FilmAt, SentAt: h.Sent.SentAt,
 		Films: h.Films, Reps: h.Reps, Places: h.Workout.Reps(),
+		Noted: h.Student.Note != "", Typed: len(h.Student.Readings),
 	}
 }
 
@@ -134,6 +135,9 @@ func (s *Server) getHomework(ctx context.Context, in *byID) (wire.Homework, erro
 	if h.Sent.SentAt != 0 {
 		sent := wire.ReplyOf(h.Sent)
 		out.Sent = &sent
+		if out.Moved, err = s.moved(ctx, h); err != nil {
+			return wire.Homework{}, err
+		}
 	}
 	slips, err := s.deps.Store.Slips(ctx, h.ID)
 	if err != nil {

@@ -40,6 +40,8 @@ type HomeworkCard struct {
 	SentAt       int64                 `json:"sentAt,omitempty" doc:"when it was answered last, microseconds UTC"`
 	Films        int                   `json:"films"`
 	Reps         int                   `json:"reps" doc:"logged"`
+	Noted        bool                  `json:"noted" doc:"she left a note"`
+	Typed        int                   `json:"typed" doc:"readings that she typed"`
 	Places       int                   `json:"places" doc:"reps of the workout"`
 }
 
@@ -70,6 +72,7 @@ type Homework struct {
 	Student  StudentWords  `json:"student"`
 	Draft    Reply         `json:"draft" doc:"the reply being written"`
 	Sent     *Reply        `json:"sent,omitempty" doc:"what the slip's page shows now"`
+	Moved    bool          `json:"moved" doc:"her reps' numbers are not those that the answer was sent with"`
 	Slips    []Slip        `json:"slips" nullable:"false" doc:"latest first"`
 	Arriving []Arriving    `json:"arriving" nullable:"false" doc:"films on their way"`
 	Consent  bool          `json:"consent" doc:"a guardian's consent stands: a slip can be made"`

@@ -15,6 +15,8 @@ import { say as announce } from "../shell/say";
 import { baselineIs } from "../words/baseline";
 import { dayText, gapText, percentText, rangeText, speedText } from "../words/speed";
 import { BodyFinding, checkOf, paced, unreadChecks } from "./body";
+import { SureMark } from "../parts/sure-mark";
+import { askedOf } from "../parts/sure";
 import { Doubted, doubtedIn } from "./doubted";
 import { BullpenSettings } from "./settings";
 import { baselines, capital, nextFor, offSpeed, say, titleOf } from "./said";
@@ -202,7 +204,7 @@ function Row({ rep: r, unit, bullpenId, baselinePitch }: { rep: Rep; unit: Unit;
     <tr role="row" class={r.warmUp ? "warm-up" : ""}>
       <th scope="row" role="rowheader" class="of-rep">{r.order}</th>
       <td role="cell" class="of-pitch">{r.pitchName}{r.warmUp && " (warm-up)"}<span class="where">{where}</span></td>
-      <td role="cell" class="of-reading">{r.judged.speed ? speedText(r.judged.speed, unit) : "–"}{r.judged.doubt && <span class="doubt" title={r.judged.doubt}> sure?</span>}<FilmSpeedAside said={r.filmSpeed} unit={unit} />{r.filmSpeed?.doubt && <span class="film-doubt">{r.filmSpeed.doubt}</span>}</td>
+      <td role="cell" class="of-reading">{r.judged.speed ? speedText(r.judged.speed, unit) : "–"}{" "}<SureMark asked={askedOf(r)} /><FilmSpeedAside said={r.filmSpeed} unit={unit} />{r.filmSpeed?.doubt && <span class="film-doubt">{r.filmSpeed.doubt}</span>}</td>
       <td role="cell" class="gap-and-verdict">
         {r.judged.gap && r.pitch !== baselinePitch && <span>{gapText(r.judged.gap, unit)}</span>}{" "}
         {r.judged.verdict !== "" ? <VerdictMark verdict={r.judged.verdict} edgeOf={r.judged.edgeOf} /> : r.pitch !== baselinePitch && <Judgement judged={r.judged} />}

@@ -6,7 +6,7 @@ import type { ReadingPairs } from "../api/types";
 import { Dialog } from "../parts/dialog";
 import { say } from "../shell/say";
 import { same } from "./core/change";
-import { adviceText, askedTogether, buttonText, countsText, enteredText } from "./core/column";
+import { adviceText, askedText, askedTogether, buttonText, countsText, enteredText } from "./core/column";
 import { isConflict, messageOf, type Run } from "./core/ledger";
 import { useOffice } from "./office";
 
@@ -145,6 +145,7 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
         </div>
       )}
       <footer>
+        <p class="problem" role="status">{found ? askedText(found) : ""}</p>
         <button type="button" class="button" onClick={onClose}>Cancel</button>
         <button type="button" class="button primary" disabled={fitting(found) === 0} onClick={save}>{buttonText(found)} <kbd>Ctrl</kbd> <kbd>Enter</kbd></button>
       </footer>

@@ -3,6 +3,8 @@ import { memo } from "./memo";
 import { useLayoutEffect, useRef } from "preact/hooks";
 import type { Unit } from "../api/types";
 import { FilmSpeedAside } from "../parts/film-speed";
+import { askedOf } from "../parts/sure";
+import { SureMark } from "../parts/sure-mark";
 import { Judgement } from "../parts/verdict";
 import { gapText } from "../words/speed";
 import type { Row } from "./core/ledger";
@@ -14,6 +16,7 @@ export function LedgerTable() {
   const office = useOffice();
   const { room, changes, ledger } = office;
   const rows = useWatched(changes, () => ledger.rows());
+  const asked = useWatched(changes, () => ledger.rows().map(({ rep }) => askedOf(rep)));
   const chosen = useWatched(changes, () => room.state.chosen);
   const plan = useWatched(changes, () => office.sheet.plan);
   const shifts = new Map(plan?.laid.map((l) => [l.repId, l.shift]));
@@ -38,7 +41,7 @@ export function LedgerTable() {
           </tr>
         </thead>
         <tbody>
-          {rows.map((row) => <LedgerRow key={row.key} row={row} chosen={row.key === chosen} unit={unit} shift={shifts.get(row.rep.id) ?? 0} choose={choose} />)}
+          {rows.map((row, i) => <LedgerRow key={row.key} row={row} asked={asked[i] ?? ""} chosen={row.key === chosen} unit={unit} shift={shifts.get(row.rep.id) ?? 0} choose={choose} />)}
         </tbody>
       </table>
     </div>
@@ -57,6 +60,8 @@ function bringIntoSight(box: HTMLElement, row: HTMLElement): void {
 
 interface RowProps {
   row: Row;
+  /** What is asked of its reading. */
+  asked: string;
   chosen: boolean;
   unit: Unit;
   /** How it was moved along a workout. */
@@ -65,7 +70,7 @@ interface RowProps {
 }
 
 const LedgerRow = memo(
-  ({ row: { key, rep, unsaved }, chosen, unit, shift, choose }: RowProps) => {
+  ({ row: { key, rep, unsaved }, asked, chosen, unit, shift, choose }: RowProps) => {
     const asides = [
       rep.warmUp && "warm-up",
       rep.drill,
@@ -83,11 +88,11 @@ const LedgerRow = memo(
           {rep.pitchName || "new"}
           {asides.length > 0 && <span class="aside">{asides.join(", ")}</span>}
         </td>
-        <td class="figure"><b>{rep.reading?.value ?? ""}</b>{rep.reading && rep.reading.unit !== unit && <span class="aside">{rep.reading.unit}</span>}<FilmSpeedAside said={rep.filmSpeed} unit={rep.reading?.unit ?? unit} /></td>
+        <td class="figure"><b>{rep.reading?.value ?? ""}</b>{rep.reading && rep.reading.unit !== unit && <span class="aside">{rep.reading.unit}</span>}<SureMark asked={asked} /><FilmSpeedAside said={rep.filmSpeed} unit={rep.reading?.unit ?? unit} /></td>
         <td class="figure">{rep.judged.gap ? gapText(rep.judged.gap, unit, false) : ""}</td>
         <td class="said">{unsaved ? <span class="quiet">saving</span> : rep.judged.verdict !== "" ? <Judgement judged={rep.judged} /> : null}</td>
       </tr>
     );
   },
-  (a, b) => a.chosen === b.chosen && a.unit === b.unit && a.shift === b.shift && a.row.unsaved === b.row.unsaved && a.row.rep.order === b.row.rep.order && JSON.stringify(a.row.rep) === JSON.stringify(b.row.rep),
+  (a, b) => a.asked === b.asked && a.chosen === b.chosen && a.unit === b.unit && a.shift === b.shift && a.row.unsaved === b.row.unsaved && a.row.rep.order === b.row.rep.order && JSON.stringify(a.row.rep) === JSON.stringify(b.row.rep),
 );

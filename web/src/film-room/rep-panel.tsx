@@ -167,7 +167,7 @@ function CountedFrom({ rep: { judged } }: { rep: Rep }) {
 
 /** "Sure?": asked once for each reading, refused never. */
 function Doubt({ row: { key, rep } }: { row: Row }) {
-  const { room } = useOffice();
+  const { room, changes } = useOffice();
   const [, look] = useState(0);
   const said = questionsOf(rep);
   if (said.length === 0) return null;
@@ -175,6 +175,7 @@ function Doubt({ row: { key, rep } }: { row: Row }) {
   const yes = () => {
     isRight(rep);
     look((n) => n + 1);
+    changes.tell(); // the ledger and the reply ask no more either
   };
   return (
     <div class="notice alarm sure" role="status">

@@ -9,6 +9,9 @@ import { to } from "../shell/routes";
 import { ConsentForm, useConsents } from "./consent";
 import { MadeLink } from "./made-link";
 
+/** What is chosen for a pitcher who is not in the list; no pitcher's id. */
+const someoneNew = "new";
+
 export function HandOut({ workout, onClose }: { workout: Workout; onClose: () => void }) {
   const [pitchers, setPitchers] = useState<readonly Pick<PitcherCard, "id" | "label">[]>();
   const [who, setWho] = useState("");
@@ -18,13 +21,13 @@ export function HandOut({ workout, onClose }: { workout: Workout; onClose: () =>
   const [busy, setBusy] = useState(false);
   const [homework, setHomework] = useState("");
   const [made, setMade] = useState<MadeSlip>();
-  const { list, refresh } = useConsents(who || undefined);
+  const { list, refresh } = useConsents(who === someoneNew ? undefined : who || undefined);
 
   useEffect(() => {
     ask("get", "/api/pitchers").then(
       ({ pitchers: known }) => {
         setPitchers(known);
-        setWho(known[0]?.id ?? "");
+        setWho(known.length > 0 ? "" : someoneNew);
       },
       (failure) => setProblem(sentenceOf(failure)),
     );
@@ -62,12 +65,13 @@ export function HandOut({ workout, onClose }: { workout: Workout; onClose: () =>
         <label class="field">
           <span>To</span>
           <select class="input" data-first value={who} disabled={homework !== ""} onChange={(e) => setWho(e.currentTarget.value)}>
+            <option value="" disabled>Choose a pitcher …</option>
             {pitchers.map((p) => <option key={p.id} value={p.id}>{p.label}</option>)}
-            <option value="">Someone new …</option>
+            <option value={someoneNew}>Someone new …</option>
           </select>
         </label>
       )}
-      {pitchers && who === "" && <NewPitcher onMade={(her) => { setPitchers([...pitchers, her]); setWho(her.id); }} />}
+      {pitchers && who === someoneNew && <NewPitcher onMade={(her) => { setPitchers([...pitchers, her]); setWho(her.id); }} />}
       {list && !list.standing && <ConsentForm key={who} pitcherId={who} onGiven={refresh} />}
       {list?.standing && (
         <form class="stack" onSubmit={(e) => void make(e)}>

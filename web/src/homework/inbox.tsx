@@ -2,7 +2,8 @@
 import type { HomeworkCard } from "../api/types";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
-import { homeworkFacts, StateMark } from "./state";
+import { homeworkFacts } from "./said";
+import { StateMark } from "./state";
 
 export function Inbox({ cards }: { cards: readonly HomeworkCard[] }) {
   if (cards.length === 0) return null;

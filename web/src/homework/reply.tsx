@@ -11,6 +11,8 @@ import { Link } from "../shell/router";
 import { to } from "../shell/routes";
 import { clipName } from "../words/clip";
 import { momentDayText } from "../words/size";
+import { StillAsked, unsettled } from "./asked";
+import { movedText, sendText } from "./said";
 import { useHomework } from "./screen";
 
 /** How long writing rests before the draft is kept, in ms. */
@@ -19,10 +21,10 @@ const rest = 700;
 export function ReplyPanel() {
   const office = useOffice();
   const id = useWatched(office.changes, () => office.sheet.plan?.homeworkId);
-  const { homework, problem } = useHomework(id);
+  const { homework, problem, setHomework } = useHomework(id);
   if (!id) return null;
   if (!homework) return problem ? <p class="notice alarm" role="alert">{problem}</p> : null;
-  return <Reply key={id} homework={homework} />;
+  return <Reply key={id} homework={homework} onSent={setHomework} />;
 }
 
 /** A clip goes with a reply only while it shows what is true. */
@@ -39,7 +41,7 @@ function MakeAgain({ clip }: { clip: Clip }) {
 
 const sameFrame = (a: DrawingRef) => (b: DrawingRef) => a.repId === b.repId && a.frame === b.frame;
 
-function Reply({ homework: first }: { homework: Homework }) {
+function Reply({ homework: first, onSent }: { homework: Homework; onSent: (homework: Homework) => void }) {
   const office = useOffice();
   const version = useRef(first.version);
   const draftSeen = useRef(JSON.stringify(first.draft));
@@ -57,6 +59,8 @@ function Reply({ homework: first }: { homework: Homework }) {
   const saving = useRef<Promise<boolean>>(Promise.resolve(true));
   const clips = useWatched(office.changes, () => office.sheet.clips);
   const drawn = useWatched(office.changes, () => office.ledger.rows().flatMap(({ rep }) => office.board.of(rep.id).map((d) => `${rep.order} ${rep.id} ${d.frame}`)).join("\n"));
+
+  const asked = useWatched(office.changes, () => unsettled(office.ledger.rows()));
 
   useEffect(() => {
     ask("get", "/api/workouts").then((all) => setWorkouts(all.workouts), () => {});
@@ -116,6 +120,7 @@ function Reply({ homework: first }: { homework: Homework }) {
       const answered = await ask("post", "/api/homework/{id}/send", { path: { id: first.id }, body: { version: version.current } });
       version.current = answered.homework.version;
       setSent(answered.homework.sent?.sentAt ?? 0);
+      onSent(answered.homework);
       setShareText(answered.shareText);
       setKept("");
     } catch (failure) {
@@ -164,8 +169,10 @@ function Reply({ homework: first }: { homework: Homework }) {
         </select>
       </label>
       {problem && <p class="notice alarm" role="alert">{problem}</p>}
+      {first.moved && <p class="notice">{movedText}</p>}
+      {asked.length > 0 && <StillAsked rows={asked} />}
       <div class="row">
-        <button type="button" class="button primary" disabled={busy} onClick={() => void send()}>{sent ? "Send it anew" : "Send the reply"}</button>
+        <button type="button" class={asked.length > 0 ? "button" : "button primary"} disabled={busy} onClick={() => void send()}>{sendText(asked.length, sent !== 0)}</button>
         <p class="quiet" role="status">{kept || (sent ? `Sent ${momentDayText(sent)}: it is on her page.` : "")}</p>
       </div>
       {shareText && (

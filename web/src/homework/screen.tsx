@@ -12,8 +12,9 @@ import { lineText, pitchName, repsText, setName } from "../workouts/said";
 import { bytesText, momentDayText } from "../words/size";
 import { percentText } from "../words/speed";
 import { Consents } from "./consent";
+import { homeworkFacts, movedText } from "./said";
 import { Slips } from "./slips";
-import { homeworkFacts, StateMark } from "./state";
+import { StateMark } from "./state";
 
 export function HomeworkScreen({ id }: { id: string }) {
   const { homework: h, problem, refresh } = useHomework(id);
@@ -63,6 +64,7 @@ export function HomeworkScreen({ id }: { id: string }) {
         <section aria-labelledby="sent">
           <h2 id="sent">What went back</h2>
           <p class="quiet">{momentDayText(h.sent.sentAt ?? 0)}, {h.sent.clipIds.length} {h.sent.clipIds.length === 1 ? "clip" : "clips"}{h.sent.next ? `, next: ${h.sent.next.title}` : ""}</p>
+          {h.moved && <p class="notice">{movedText}</p>}
           <p class="pre">{h.sent.words}</p>
         </section>
       )}

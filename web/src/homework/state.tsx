@@ -1,7 +1,5 @@
 // Where a homework stands: by shape, colour and word.
-import type { HomeworkCard, HomeworkState } from "../api/types";
-import { dayText } from "../words/speed";
-import { momentDayText } from "../words/size";
+import type { HomeworkState } from "../api/types";
 
 const shapes: Record<HomeworkState, string> = {
   new: "M10 1a9 9 0 1 0 .01 0z",
@@ -13,14 +11,4 @@ const shapes: Record<HomeworkState, string> = {
 
 export function StateMark({ state }: { state: HomeworkState }) {
   return <span class={`state state-${state.replace(" ", "-")}`}><svg viewBox="0 0 20 20" aria-hidden="true"><path d={shapes[state]} /></svg>{state}</span>;
-}
-
-/** What is known of a homework, in a line. */
-export function homeworkFacts(h: HomeworkCard): string {
-  return [
-    h.films > 0 ? `${h.films} ${h.films === 1 ? "film" : "films"}` : h.filmAt ? "no film that can be used" : "no film yet",
-    h.films > 0 ? `${h.reps} of ${h.places} reps logged` : `${h.places} reps to throw`,
-    h.due ? `due ${dayText(h.due)}` : "",
-    h.sentAt ? `answered ${momentDayText(h.sentAt)}` : h.filmAt ? `film came ${momentDayText(h.filmAt)}` : "",
-  ].filter(Boolean).join(", ");
 }

@@ -14,7 +14,7 @@ export function FilmSpeedLine({ said, unit }: { said: FilmSpeed; unit: Unit }) {
 
 /** "film 54", or "film 47?" where the reading is doubted, for a ledger's cell. */
 export function FilmSpeedAside({ said, unit }: { said: FilmSpeed | undefined; unit: Unit }) {
-  if (!said?.speed) return said?.doubt ? <span class="film-speed doubted" title={said.doubt}>sure?</span> : null;
+  if (!said?.speed) return null;
   const text = `film ${speedText(said.speed, unit, false)}`;
   return said.doubt
     ? <span class="film-speed doubted" title={said.doubt}>{text}?</span>

@@ -10,6 +10,11 @@ export function questionsOf(rep: Rep): string[] {
   return said.length > 0 && !remembered().includes(nameOf(rep)) ? said : [];
 }
 
+/** What is asked of a rep's reading in one line; empty for nothing. */
+export function askedOf(rep: Rep): string {
+  return questionsOf(rep).join(" ");
+}
+
 /** The reading is right, whatever was asked. */
 export function isRight(rep: Rep): void {
   try {

@@ -3,6 +3,8 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import type { Pitch, PitcherCard, RepRow, Verdict } from "../api/types";
 import { usePitchTypes } from "../api/use-pitch-types";
+import { askedOf } from "../parts/sure";
+import { SureMark } from "../parts/sure-mark";
 import { Judgement } from "../parts/verdict";
 import { pageWithRows } from "./pages";
 import { Link } from "../shell/router";
@@ -102,7 +104,7 @@ export function RepList({ wanted }: { wanted: Wanted }) {
               <tr key={rep.id} role="row">
                 <th scope="row" role="rowheader" class="of-bullpen"><Link to={to.bullpen(rep.bullpenId)}>{dayText(day)}</Link> <span class="where"><Link to={to.pitcher(pitcherId)}>{pitcherLabel}</Link>, {rep.filmId && rep.release !== undefined ? <Link to={to.filmRoom(rep.bullpenId, rep.id)} aria-label={`Rep ${rep.order} in the film room`}>rep {rep.order}</Link> : `rep ${rep.order}`}</span></th>
                 <td role="cell" class="of-pitch">{rep.pitchName}<span class="where">{rep.drill || "full pitch"}</span></td>
-                <td role="cell" class="of-reading">{rep.reading ? `${rep.reading.value} ${rep.reading.unit}` : "–"}</td>
+                <td role="cell" class="of-reading">{rep.reading ? `${rep.reading.value} ${rep.reading.unit}` : "–"} <SureMark asked={askedOf(rep)} /></td>
                 <td role="cell" class="gap-and-verdict">
                   {rep.judged.gap && rep.judged.verdict && <span>{gapText(rep.judged.gap, rep.reading?.unit ?? "mph")}</span>}{" "}
                   {rep.judged.verdict && <Judgement judged={rep.judged} />}

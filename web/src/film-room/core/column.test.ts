@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { ReadingPairs } from "../../api/types";
-import { adviceText, askedTogether, buttonText, countsText, enteredText } from "./column";
+import { adviceText, askedText, askedTogether, buttonText, countsText, enteredText } from "./column";
 
 const pairs = (over: Partial<ReadingPairs>): ReadingPairs => ({
   pairs: [{ text: "55", new: false, otherPitch: false }], matched: 0, over: 0, behind: 0, new: 0, missing: 0, saved: false, logged: [], revision: 1, ...over,
@@ -35,4 +35,10 @@ test("a question about several readings is asked once", () => {
   const asked = (...doubts: string[]) => askedTogether(pairs({ pairs: doubts.map((doubt) => ({ text: "55", new: false, otherPitch: false, doubt })) }));
   assert.deepEqual(asked("", "a", "b", "a", "a", ""), ["a"]);
   assert.deepEqual(asked("", "a", "b"), []);
+});
+
+test("how many readings are asked about", () => {
+  const pair = { text: "84", new: false, otherPitch: false };
+  assert.equal(askedText(pairs({ pairs: [pair] })), "");
+  assert.equal(askedText(pairs({ pairs: [pair, { ...pair, doubt: "Sure about 84 mph?" }] })), "1 asked about");
 });

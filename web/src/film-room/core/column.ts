@@ -44,3 +44,9 @@ export function askedTogether({ pairs }: ReadingPairs): string[] {
   const asked = pairs.map((pair) => pair.doubt).filter((doubt) => doubt !== undefined && doubt !== "") as string[];
   return [...new Set(asked.filter((doubt, i) => asked.indexOf(doubt) !== i))];
 }
+
+/** How many of the readings are asked about; nothing for none. */
+export function askedText({ pairs }: ReadingPairs): string {
+  const n = pairs.filter((p) => p.doubt).length;
+  return n > 0 ? `${n} asked about` : "";
+}

@@ -1,0 +1,28 @@
+// What is still asked about readings when a reply is to be sent: they go to her as they
+// stand unless they are settled first.
+import { useOffice } from "../film-room/office";
+import type { Row } from "../film-room/core/ledger";
+import { questionsOf } from "../parts/sure";
+import { askedText, settleText } from "./said";
+
+/** The reps whose reading she would see and nobody has settled; she is shown no warm-up. */
+export function unsettled(rows: readonly Row[]): Row[] {
+  return rows.filter(({ rep }) => !rep.warmUp && questionsOf(rep).length > 0);
+}
+
+/** Says so, with the way to each rep, where it is settled. */
+export function StillAsked({ rows }: { rows: readonly Row[] }) {
+  const { room } = useOffice();
+  const show = (key: string) => {
+    room.choose(key);
+    document.querySelector(".rep-panel")?.scrollIntoView({ block: "nearest" });
+  };
+  return (
+    <div class="notice alarm still-asked" role="status">
+      {rows.map(({ key, rep }) => (
+        <p key={key}>{askedText(rep)} <button type="button" class="button" onClick={() => show(key)}>To rep {rep.order}</button></p>
+      ))}
+      <p>{settleText(rows.length)}</p>
+    </div>
+  );
+}
