@@ -20,7 +20,7 @@ export function StillAsked({ rows }: { rows: readonly Row[] }) {
   return (
     <div class="notice alarm still-asked" role="status">
       {rows.map(({ key, rep }) => (
-        <p key={key}>{askedText(rep)} <button type="button" class="button" onClick={() => show(key)}>To rep {rep.order}</button></p>
+        <div key={key} class="row"><p>{askedText(rep)}</p><button type="button" class="button" onClick={() => show(key)}>To rep {rep.order}</button></div>
       ))}
       <p>{settleText(rows.length)}</p>
     </div>
