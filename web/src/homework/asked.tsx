@@ -10,19 +10,19 @@ export function unsettled(rows: readonly Row[]): Row[] {
   return rows.filter(({ rep }) => !rep.warmUp && questionsOf(rep).length > 0);
 }
 
-/** Says so, with the way to each rep, where it is settled. */
+/** Says so, with the way to the first of them, where it is settled. */
 export function StillAsked({ rows }: { rows: readonly Row[] }) {
   const { room } = useOffice();
-  const show = (key: string) => {
-    room.choose(key);
+  const first = rows[0];
+  if (!first) return null;
+  const show = () => {
+    room.choose(first.key);
     document.querySelector(".rep-panel")?.scrollIntoView({ block: "nearest" });
   };
   return (
     <div class="notice alarm still-asked" role="status">
-      {rows.map(({ key, rep }) => (
-        <div key={key} class="row"><p>{askedText(rep)}</p><button type="button" class="button" onClick={() => show(key)}>To rep {rep.order}</button></div>
-      ))}
-      <p>{settleText(rows.length)}</p>
+      <p>{askedText(rows.map(({ rep }) => rep))} {settleText(rows.length)}</p>
+      <div><button type="button" class="button" onClick={show}>To rep {first.rep.order}</button></div>
     </div>
   );
 }

@@ -170,7 +170,7 @@ function Reply({ homework: first, onSent }: { homework: Homework; onSent: (homew
       </label>
       {problem && <p class="notice alarm" role="alert">{problem}</p>}
       {first.moved && <p class="notice">{movedText}</p>}
-      {asked.length > 0 && <StillAsked rows={asked} />}
+      <StillAsked rows={asked} />
       <div class="row">
         <button type="button" class={asked.length > 0 ? "button" : "button primary"} disabled={busy} onClick={() => void send()}>{sendText(asked.length, sent !== 0)}</button>
         <p class="quiet" role="status">{kept || (sent ? `Sent ${momentDayText(sent)}: it is on her page.` : "")}</p>

@@ -15,7 +15,9 @@ test("a homework says all that came", () => {
 });
 
 test("what is still asked about is said before a reply goes", () => {
-  assert.equal(askedText({ order: 4, reading: { value: 84, step: 1, unit: "mph", gun: "behind catcher" } }), "Rep 4’s reading is still asked about: 84 mph.");
+  const rep = (order: number, value: number) => ({ order, reading: { value, step: 1, unit: "mph" as const, gun: "behind catcher" as const } });
+  assert.equal(askedText([rep(4, 84)]), "Rep 4’s reading is still asked about: 84 mph.");
+  assert.equal(askedText([rep(4, 84), rep(6, 74)]), "2 readings are still asked about: rep 4, 84 mph; rep 6, 74 mph.");
   assert.equal(settleText(1), "Settle it first, or send it as it stands.");
   assert.equal(settleText(2), "Settle them first, or send them as they stand.");
 });

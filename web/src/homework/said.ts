@@ -27,9 +27,11 @@ export function sendText(n: number, sentBefore: boolean): string {
   return sentBefore ? `Send it anew, ${as}` : `Send the reply ${as}`;
 }
 
-/** Whose reading is asked about: "Rep 4’s reading is still asked about: 84 mph." */
-export function askedText({ order, reading }: Pick<Rep, "order" | "reading">): string {
-  return `Rep ${order}’s reading is still asked about${reading ? `: ${reading.value} ${reading.unit}` : ""}.`;
+/** Whose readings are asked about: "Rep 4’s reading is still asked about: 84 mph." */
+export function askedText(reps: readonly Pick<Rep, "order" | "reading">[]): string {
+  const read = ({ reading }: Pick<Rep, "reading">) => (reading ? `${reading.value} ${reading.unit}` : "");
+  if (reps.length === 1) return `Rep ${reps[0]!.order}’s reading is still asked about: ${read(reps[0]!)}.`;
+  return `${reps.length} readings are still asked about: ${reps.map((r) => `rep ${r.order}, ${read(r)}`).join("; ")}.`;
 }
 
 /** What she sees is no longer what is true. */
