@@ -44,10 +44,38 @@ func (p Pair) rep() *bullpen.Rep {
 type Preview struct {
 	Pairs   []Pair // in order; surplus on either side is in its place
 	Matched int    // pairs that have both
+	Replace int    // of these, readings that take the place of another one
 	Over    int    // entries without a rep
 	Behind  int    // of these, those after the last rep; a negative shift leaves out the others
 	New     int    // entries that get a new rep, see LogBehind
-	Missing int    // reps without an entry
+	Missing int    // reps without an entry that have no reading either
+	Kept    int    // reps without an entry that keep their reading
+}
+
+// Free returns the first shift with which the entries replace no reading: from a rep
+// without one, up to where they end or the reps do; behind the last rep if there is no
+// such place. Before anything is read it is 0. Warm-ups, which are often not read, are no
+// place to begin at.
+func Free(entries []Entry, reps []bullpen.Rep) int {
+	inOrder := thrownOf(reps)
+	read := func(r bullpen.Rep) bool { return r.Reading != nil }
+	if !slices.ContainsFunc(inOrder, read) {
+		return 0
+	}
+	for i, r := range inOrder {
+		under := inOrder[i:min(i+len(entries), len(inOrder))]
+		if !r.WarmUp && !slices.ContainsFunc(under, read) {
+			return i
+		}
+	}
+	return len(inOrder)
+}
+
+// thrownOf returns the reps in the order thrown.
+func thrownOf(reps []bullpen.Rep) []bullpen.Rep {
+	inOrder := slices.Clone(reps)
+	slices.SortStableFunc(inOrder, func(a, b bullpen.Rep) int { return cmp.Compare(a.Order, b.Order) })
+	return inOrder
 }
 
 // Match lays entries beside reps in the order thrown, the first entry on the first
@@ -55,8 +83,7 @@ type Preview struct {
 // negative one leaves that many entries out before the first rep. Nothing is ever
 // shifted unasked, and whatever finds no partner is shown without one.
 func Match(entries []Entry, reps []bullpen.Rep, shift int) Preview {
-	inOrder := slices.Clone(reps)
-	slices.SortStableFunc(inOrder, func(a, b bullpen.Rep) int { return cmp.Compare(a.Order, b.Order) })
+	inOrder := thrownOf(reps)
 	// Entry i and rep i+shift stand at place i+ahead.
 	ahead := min(max(shift, 0), len(inOrder))
 	skip := min(max(-shift, 0), len(entries))
@@ -75,10 +102,15 @@ func Match(entries []Entry, reps []bullpen.Rep, shift int) Preview {
 			if pair.behind = place-skip >= len(inOrder); pair.behind {
 				p.Behind++
 			}
+		case pair.Entry == nil && pair.Rep.Reading != nil:
+			p.Kept++
 		case pair.Entry == nil:
 			p.Missing++
 		default:
 			p.Matched++
+			if pair.Rep.Reading != nil && pair.Entry.Reading != nil {
+				p.Replace++
+			}
 			pair.OtherPitch = pair.Entry.Pitch != "" && pair.Entry.Pitch != pair.Rep.Pitch
 		}
 		p.Pairs = append(p.Pairs, pair)

@@ -75,6 +75,48 @@ func TestMatch(t *testing.T) {
 	}
 }
 
+// A run begins where it replaces no reading; the reps are r read, - not read, w a warm-up
+// that was not.
+func TestFree(t *testing.T) {
+	for _, c := range []struct {
+		reps, text string
+		want       int
+		kept       int
+	}{
+		{"", "55", 0, 0},
+		{"---", "55 46", 0, 0},
+		{"ww--", "55 46", 0, 0},
+		{"rrrrrrrrrr", "55 46", 10, 10},
+		{"rr--", "55 46", 2, 2},
+		{"rr-", "55 46", 2, 2},
+		{"rr-rr", "55", 2, 4},
+		{"rr-rr", "55 46", 5, 5},
+		{"wwrr", "55 46", 4, 2},
+		{"wwrr--", "55", 4, 2},
+	} {
+		t.Run(c.reps+" "+c.text, func(t *testing.T) {
+			entries, err := ParseReadings(c.text, defaults)
+			if err != nil {
+				t.Fatal(err)
+			}
+			on := reps(len(c.reps))
+			for i, r := range c.reps {
+				on[i].Order, on[i].Reading, on[i].WarmUp = i+1, nil, r == 'w'
+				if r == 'r' {
+					on[i].Reading = &bullpen.Reading{Value: 50, Unit: bullpen.MPH}
+				}
+			}
+			got := Free(entries, on)
+			if p := Match(entries, on, got); got != c.want || p.Replace != 0 || p.Kept != c.kept {
+				t.Errorf("shift %d, want %d; %d replaced, %d kept", got, c.want, p.Replace, p.Kept)
+			}
+			if p := Match(entries, on, 0); strings.HasPrefix(c.reps, "rr") && p.Replace != min(2, len(entries)) {
+				t.Errorf("on the first reps %d replaced", p.Replace)
+			}
+		})
+	}
+}
+
 // Each reading after the last rep gets a rep of its own, when asked for; those that a
 // shift leaves out get none.
 func TestLogBehind(t *testing.T) {

@@ -56,7 +56,11 @@ func (s *Server) enterReadings(ctx context.Context, in *to[wire.Readings]) (wire
 	if err != nil {
 		return wire.ReadingPairs{}, err
 	}
-	preview := ledger.Match(entries, from(reps, in.Body.From), in.Body.Shift)
+	onto, shift := from(reps, in.Body.From), in.Body.Shift
+	if in.Body.Free {
+		shift += ledger.Free(entries, onto)
+	}
+	preview := ledger.Match(entries, onto, shift)
 	if in.Body.NewReps {
 		ahead, err := s.placesAhead(ctx, in.ID, preview.Behind)
 		if err != nil {
@@ -70,7 +74,7 @@ func (s *Server) enterReadings(ctx context.Context, in *to[wire.Readings]) (wire
 	}
 	preview.Ask(pen, reps)
 	if in.Body.DryRun {
-		return pairsOf(preview, revision, nil), nil
+		return pairsOf(preview, shift, revision, nil), nil
 	}
 	run := store.Run{BullpenID: in.ID, Seen: in.Body.Revision, Key: in.Body.Key}
 	run.Saved, run.New = entered(preview)
@@ -79,7 +83,7 @@ func (s *Server) enterReadings(ctx context.Context, in *to[wire.Readings]) (wire
 		return wire.ReadingPairs{}, err
 	}
 	s.followAgain(ctx, in.ID) // a pitch may be another one now
-	out := pairsOf(preview, revision, logged)
+	out := pairsOf(preview, shift, revision, logged)
 	out.Saved = true
 	return out, nil
 }
@@ -116,9 +120,9 @@ func entered(p ledger.Preview) (saved, logged []bullpen.Rep) {
 	return saved, logged
 }
 
-func pairsOf(p ledger.Preview, revision int64, logged []string) wire.ReadingPairs {
+func pairsOf(p ledger.Preview, shift int, revision int64, logged []string) wire.ReadingPairs {
 	out := wire.ReadingPairs{
-		Pairs: make([]wire.ReadingPair, len(p.Pairs)), Matched: p.Matched, Over: p.Over, Behind: p.Behind, New: p.New, Missing: p.Missing,
+		Pairs: make([]wire.ReadingPair, len(p.Pairs)), Matched: p.Matched, Over: p.Over, Behind: p.Behind, New: p.New, Missing: p.Missing, Kept: p.Kept, Replaced: p.Replace, Shift: shift,
 		Logged: append([]string{}, logged...), Revision: revision,
 	}
 	for i, pair := range p.Pairs {

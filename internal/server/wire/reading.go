@@ -6,6 +6,7 @@ import "tenoff/internal/bullpen"
 type Readings struct {
 	Text     string           `json:"text" maxLength:"200000" doc:"a run (55 fb 47 ch), a pasted column, or CSV with a header"`
 	Shift    int              `json:"shift,omitempty" minimum:"-10000" maximum:"10000" doc:"pair the first reading with a rep this many places further on; negative: skip that many readings"`
+	Free     bool             `json:"free,omitempty" doc:"count shift from the first place where no reading is replaced: the first rep without one, or behind the last rep"`
 	From     int              `json:"from,omitempty" minimum:"0" doc:"the order number of the rep to start at; 0: the first"`
 	Unit     bullpen.Unit     `json:"unit,omitempty" doc:"the bullpen's unless said"`
 	Step     float64          `json:"step,omitempty" minimum:"0" maximum:"1" doc:"the bullpen's unless said, in unit"`
@@ -23,7 +24,10 @@ type ReadingPairs struct {
 	Over     int           `json:"over" doc:"readings without a rep"`
 	Behind   int           `json:"behind" doc:"of these, those after the last rep: with newReps, each gets a new one"`
 	New      int           `json:"new" doc:"readings that get a new rep"`
-	Missing  int           `json:"missing" doc:"reps without a reading"`
+	Missing  int           `json:"missing" doc:"reps that have no reading and get none"`
+	Kept     int           `json:"kept" doc:"reps that keep the reading they have"`
+	Replaced int           `json:"replaced" doc:"of the matched, readings that take another one's place"`
+	Shift    int           `json:"shift" doc:"by which they are laid, counted from the first rep: sent back without free, they stay where they were shown"`
 	Saved    bool          `json:"saved" doc:"false for a dry run"`
 	Logged   []string      `json:"logged" nullable:"false" doc:"the new reps, as thrown; none for a dry run"`
 	Revision int64         `json:"revision" doc:"of the bullpen afterwards"`

@@ -17,6 +17,7 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
   const office = useOffice();
   const { ledger, sheet } = office;
   const [text, setText] = useState("");
+  /** From the first place where nothing is replaced. */
   const [shift, setShift] = useState(0);
   const filmed = office.films.length > 0;
   /** Without any film a reading is a rep; with film, only who says so gets reps that are not on it. */
@@ -40,7 +41,7 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
     if (text.trim() === "") return;
     const stop = new AbortController();
     const timer = setTimeout(() => {
-      pairsOf(sheet.bullpen.id, { text, shift, newReps }, stop.signal).then(
+      pairsOf(sheet.bullpen.id, { text, shift, newReps, free: true }, stop.signal).then(
         setFound,
         (failure: unknown) => stop.signal.aborted || setProblem(sentenceOf(failure)),
       );
@@ -74,10 +75,10 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
   const enter = async (seen: ReadingPairs): Promise<{ changed: number; logged: number }> => {
     if (ledger.saving.state === "clash") throw { message: "Two windows disagree about a rep; end that on the ledger first." };
     try {
-      return await ledger.enter({ text, shift, newReps, key }, seen.revision);
+      return await ledger.enter({ text, shift: seen.shift, newReps, key }, seen.revision);
     } catch (failure) {
       if (!isConflict(failure)) throw failure;
-      const now = await pairsOf(sheet.bullpen.id, { text, shift, newReps });
+      const now = await pairsOf(sheet.bullpen.id, { text, shift: seen.shift, newReps });
       setFound(now);
       if (!same(now.pairs, seen.pairs) || now.revision === seen.revision) throw failure;
       return enter(now);
@@ -88,7 +89,7 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
 
   return (
     <Dialog title="Many readings at once" wide onClose={onClose}>
-      <p class="quiet">Type a run such as “55 fb 47 ch 46 ch”, paste a column, or paste a CSV with a heading. They go to the reps in the order thrown. Spaces may be left out (“55f47c”), and a pitch that the ledger has already.</p>
+      <p class="quiet">Type a run such as “55 fb 47 ch 46 ch”, paste a column, or paste a CSV with a heading. They go to the reps in the order thrown, from the first place where they replace nothing; shift up to replace. Spaces may be left out (“55f47c”), and a pitch that the ledger has already.</p>
       <label class="field">
         <span>Readings</span>
         <textarea
@@ -132,9 +133,9 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
             <thead><tr><th scope="col">rep</th><th scope="col">reading</th><th scope="col">pitch</th><th scope="col">until now</th><th scope="col">remark</th></tr></thead>
             <tbody>
               {found.pairs.map((pair, i) => (
-                <tr key={i} class={pair.new || (pair.repId && pair.reading) ? "" : "alone"}>
+                <tr key={i} class={pair.new || (pair.repId && (pair.reading || keeps(pair))) ? "" : "alone"}>
                   <th scope="row">{pair.new ? "new rep" : pair.order || "no rep"}</th>
-                  <td><b>{pair.reading ? `${pair.reading.value} ${pair.reading.unit}` : "none"}</b></td>
+                  <td>{keeps(pair) ? <span class="quiet">keeps its own</span> : <b>{pair.reading ? `${pair.reading.value} ${pair.reading.unit}` : "none"}</b>}</td>
                   <td>{name(pair.pitch)}</td>
                   <td>{pair.before ? `${pair.before.value} ${pair.before.unit}` : ""}</td>
                   <td>{pair.doubt ? <span class="problem">{together.includes(pair.doubt) ? "sure?" : pair.doubt}</span> : !pair.repId && !pair.new ? "left over: there is no rep for it" : ""}</td>
@@ -153,10 +154,13 @@ export function ColumnDialog({ onClose }: { onClose: () => void }) {
   );
 }
 
-/** The readings laid beside the reps; nothing is saved. */
-function pairsOf(bullpenId: string, run: Omit<Run, "key">, signal?: AbortSignal): Promise<ReadingPairs> {
+/** The readings laid beside the reps, free: from where they replace nothing; nothing is saved. */
+function pairsOf(bullpenId: string, run: Omit<Run, "key"> & { free?: boolean }, signal?: AbortSignal): Promise<ReadingPairs> {
   return ask("post", "/api/bullpens/{id}/readings", { path: { id: bullpenId }, body: { ...run, dryRun: true }, ...(signal ? { signal } : {}) });
 }
+
+/** A rep that nothing is typed for, and that has its reading. */
+const keeps = (pair: ReadingPairs["pairs"][number]) => Boolean(pair.repId && pair.before && !pair.reading);
 
 /** How many readings have a rep, old or new. */
 const fitting = (found: ReadingPairs | undefined) => (found ? found.matched + found.new : 0);

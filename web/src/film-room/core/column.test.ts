@@ -4,7 +4,7 @@ import type { ReadingPairs } from "../../api/types";
 import { adviceText, askedText, askedTogether, buttonText, countsText, enteredText } from "./column";
 
 const pairs = (over: Partial<ReadingPairs>): ReadingPairs => ({
-  pairs: [{ text: "55", new: false, otherPitch: false }], matched: 0, over: 0, behind: 0, new: 0, missing: 0, saved: false, logged: [], revision: 1, ...over,
+  pairs: [{ text: "55", new: false, otherPitch: false }], matched: 0, over: 0, behind: 0, new: 0, missing: 0, kept: 0, replaced: 0, shift: 0, saved: false, logged: [], revision: 1, ...over,
 });
 
 test("what to do with readings without a rep is said, and nothing where each has one", () => {
@@ -16,6 +16,7 @@ test("what to do with readings without a rep is said, and nothing where each has
     [{ over: 2, matched: 2 }, false, /2 readings stand before the first rep and will be left out/],
     [{ matched: 2, missing: 1 }, false, /^$/],
     [{ new: 3 }, false, /^$/],
+    [{ over: 2, behind: 2, kept: 10 }, true, /^Every rep has a reading: tick “new reps” to log these as well, or shift up to replace what is there\.$/],
   ];
   for (const [found, filmed, want] of cases) assert.match(adviceText(pairs(found), filmed), want);
 });
@@ -24,6 +25,9 @@ test("the counts, the button and the answer name new reps", () => {
   assert.equal(countsText(pairs({ new: 3 })), "3 get a new rep.");
   assert.equal(countsText(pairs({ matched: 4, new: 1, missing: 2 })), "4 matched, 1 gets a new rep, 2 reps without a reading.");
   assert.equal(countsText(pairs({ over: 1 })), "0 matched, 1 reading without a rep.");
+  assert.equal(countsText(pairs({ new: 2, kept: 10 })), "2 get a new rep, 10 keep theirs.");
+  assert.equal(buttonText(pairs({ matched: 2, replaced: 2 })), "Replace 2 readings");
+  assert.equal(buttonText(pairs({ matched: 3, replaced: 1, new: 1 })), "Put 3 on the ledger, 1 of them replaces another, log 1 new rep");
   assert.equal(buttonText(undefined), "Put 0 on the ledger");
   assert.equal(buttonText(pairs({ new: 1 })), "Log 1 new rep");
   assert.equal(buttonText(pairs({ matched: 4, new: 2 })), "Put 4 on the ledger, log 2 new reps");
