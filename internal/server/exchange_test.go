@@ -209,7 +209,7 @@ func TestReps(t *testing.T) {
 		{"under another name from an old window", post, "/api/bullpens/$pen/readings", `{"text":"55 fb 47 ch 46 ch - fb 50","newReps":true,"key":"twice","revision":$seen}`, 409, "", nil},
 		{"take the third out", del, "/api/reps/$third", "", 200, "", nil},
 		{"take the fourth out", del, "/api/reps/$fourth", "", 200, "", nil},
-		{"two are left", post, "/api/bullpens/$pen/readings", `{"text":"","dryRun":true}`, 200, `"missing":2`, nil},
+		{"two are left", post, "/api/bullpens/$pen/readings", `{"text":"","dryRun":true}`, 200, `"kept":2`, nil},
 
 		{"delete the change-up", del, "/api/reps/$ch", "", 200, `"id":"$ch"`, nil},
 		{"it is gone", patch, "/api/reps/$ch", `{"version":1}`, 404, "", nil},
