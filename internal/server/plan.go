@@ -6,21 +6,27 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/server/wire"
+	"tenoff/internal/store"
 )
 
 func (s *Server) planRoutes() {
 	serve(s, answering(http.StatusOK, op("shiftRep", http.MethodPost, "/api/reps/{id}/shift", "Move a rep of a homework, and those after it, along the workout")), s.shiftRep)
 }
 
+// laid returns a bullpen's homework and where its reps lie along the workout; ok is false
+// without a homework.
+func (s *Server) laid(ctx context.Context, bullpenID string) (h bullpen.Homework, laid []store.Laid, ok bool, err error) {
+	if h, ok, err = s.deps.Store.HomeworkOf(ctx, bullpenID); err == nil && ok {
+		laid, err = s.deps.Store.Laid(ctx, bullpenID)
+	}
+	return h, laid, ok, err
+}
+
 // plan returns where the reps of a homework's bullpen lie, nil for any other
 // bullpen.
 func (s *Server) plan(ctx context.Context, bullpenID string) (*wire.Plan, error) {
-	h, ok, err := s.deps.Store.HomeworkOf(ctx, bullpenID)
+	h, laid, ok, err := s.laid(ctx, bullpenID)
 	if err != nil || !ok {
-		return nil, err
-	}
-	laid, err := s.deps.Store.Laid(ctx, bullpenID)
-	if err != nil {
 		return nil, err
 	}
 	workout := wire.HandedWorkoutOf(h.Workout)
@@ -38,12 +44,8 @@ func (s *Server) plan(ctx context.Context, bullpenID string) (*wire.Plan, error)
 // placesAhead returns the places of the next n reps of a homework's bullpen, nil for any other
 // bullpen.
 func (s *Server) placesAhead(ctx context.Context, bullpenID string, n int) ([]bullpen.Place, error) {
-	h, ok, err := s.deps.Store.HomeworkOf(ctx, bullpenID)
+	h, laid, ok, err := s.laid(ctx, bullpenID)
 	if err != nil || !ok {
-		return nil, err
-	}
-	laid, err := s.deps.Store.Laid(ctx, bullpenID)
-	if err != nil {
 		return nil, err
 	}
 	shifts := make([]int, len(laid))
