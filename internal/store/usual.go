@@ -15,20 +15,25 @@ const usualOf = 9
 // that are meant to be slower left out, so that a single bullpen in the wrong unit
 // speaks for nothing. 0 means that none of them has such a reading.
 func (s *Store) Usual(ctx context.Context, pen bullpen.Bullpen) (bullpen.Speed, error) {
-	full, args := "", []any{bullpen.KMH, bullpen.KMHPerMPH, pen.PitcherID, pen.ID, pen.Day, s.own(ctx)}
+	full, args := "", []any{bullpen.KMH, bullpen.KMHPerMPH}
 	for _, t := range bullpen.PitchTypes {
 		if t.Band == nil {
 			full += ", ?"
 			args = append(args, t.Code)
 		}
 	}
+	// Bullpen by bullpen from the latest on, until there are enough: this stands in the
+	// way of every sheet, and a season has hundreds.
 	means, err := all(ctx, s.read, func(row scanner) (mean float64, err error) {
 		return mean, row.Scan(&mean)
-	}, `SELECT avg(CASE coalesce(nullif(r.unit, ''), b.unit) WHEN ? THEN r.reading / ? ELSE r.reading END)
-		FROM bullpens b JOIN reps r ON r.bullpen_id = b.id AND r.deleted = 0
-		WHERE b.pitcher_id = ? AND b.id <> ? AND b.day <= ? AND b.academy_id = ?
-		AND r.reading > 0 AND r.warm_up = 0 AND r.drill = '' AND r.pitch IN (`+full[2:]+`)
-		GROUP BY b.id ORDER BY b.day DESC, b.created DESC LIMIT ?`, append(args, usualOf)...)
+	}, `SELECT mean FROM (
+			SELECT (SELECT avg(CASE coalesce(nullif(r.unit, ''), b.unit) WHEN ? THEN r.reading / ? ELSE r.reading END)
+				FROM reps r WHERE r.bullpen_id = b.id AND r.deleted = 0
+				AND r.reading > 0 AND r.warm_up = 0 AND r.drill = '' AND r.pitch IN (`+full[2:]+`)) AS mean
+			FROM bullpens b INDEXED BY bullpens_by_pitcher
+			WHERE b.pitcher_id = ? AND b.id <> ? AND b.day <= ? AND b.academy_id = ?
+			ORDER BY b.day DESC, b.created DESC
+		) WHERE mean IS NOT NULL LIMIT ?`, append(args, pen.PitcherID, pen.ID, pen.Day, s.own(ctx), usualOf)...)
 	if err != nil || len(means) == 0 {
 		return 0, err
 	}
