@@ -31,6 +31,7 @@ func TestQueryPlans(t *testing.T) {
 		{"a pitcher's throws", "reps_by_pitcher", throwsQuery},
 		{"load", "COVERING INDEX bullpens_by_pitcher", throwDaysQuery},
 		{"instants", "instants_by_film", instantsQuery},
+		{"accepted", "reps_by_bullpen", acceptedQuery},
 		{"timed by hand", "reps_timed", timedQuery},
 		{"timed by what was found", "instants_by_film", timedQuery},
 		{"films", "films_by_bullpen", `SELECT ` + filmFields + ` FROM films f WHERE f.bullpen_id = ? AND f.academy_id = ? ORDER BY f.position, f.id`},
