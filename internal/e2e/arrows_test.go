@@ -17,13 +17,14 @@ const module = "tenoff/"
 // arrows says which of our packages each package may import. Dependencies run one
 // way, towards plain data; a package that isn't listed may not exist.
 var arrows = map[string][]string{
-	"internal/bullpen":       {},
+	"internal/evidence":      {},
+	"internal/bullpen":       {"internal/evidence"},
 	"internal/flight":        {"internal/bullpen"},
 	"internal/peak":          {},
 	"internal/stance":        {"internal/peak"},
-	"internal/tempo":         {"internal/bullpen", "internal/peak", "internal/stance", "internal/trace"},
+	"internal/tempo":         {"internal/bullpen", "internal/evidence", "internal/peak", "internal/stance", "internal/trace"},
 	"internal/trace":         {"internal/bullpen", "internal/peak", "internal/stance"},
-	"internal/trust":         {"internal/bullpen", "internal/tempo"},
+	"internal/trust":         {"internal/bullpen", "internal/evidence", "internal/tempo"},
 	"internal/caption":       {"internal/bullpen"},
 	"internal/ledger":        {"internal/bullpen", "internal/tempo"},
 	"internal/proc":          {},
@@ -58,7 +59,7 @@ var arrows = map[string][]string{
 }
 
 // pure packages compute: no file, process, network, database or log.
-var pure = []string{"internal/bullpen", "internal/flight", "internal/peak", "internal/stance", "internal/tempo", "internal/trace", "internal/trust"}
+var pure = []string{"internal/bullpen", "internal/evidence", "internal/flight", "internal/peak", "internal/stance", "internal/tempo", "internal/trace", "internal/trust"}
 
 // outside is what a pure package does not import.
 var outside = []string{"os", "net", "database", "log", "syscall", "io/fs", "path/filepath", "embed"}

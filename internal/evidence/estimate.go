@@ -1,0 +1,87 @@
+package evidence
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// Estimate is what is known of a number: Student's t with DF degrees of freedom, about
+// Value, in units of Scale.
+type Estimate struct {
+	Value float64
+	Scale float64 // > 0
+	DF    float64 // > 2 of every estimate of a Line; +Inf for a normal one
+}
+
+func (e Estimate) student() distuv.StudentsT { return distuv.StudentsT{Sigma: 1, Nu: e.DF} }
+
+// U returns the standard uncertainty: the distribution's standard deviation, which for
+// few degrees of freedom is more than its scale (JCGM 101:2008, 6.4.9.4). +Inf for two
+// degrees of freedom and fewer.
+func (e Estimate) U() float64 {
+	switch {
+	case math.IsInf(e.DF, 1):
+		return e.Scale
+	case e.DF <= 2:
+		return math.Inf(1)
+	}
+	return e.Scale * math.Sqrt(e.DF/(e.DF-2))
+}
+
+// Below returns the chance, 0..1, that the number is at most x.
+func (e Estimate) Below(x float64) float64 {
+	z := (x - e.Value) / e.Scale
+	if math.IsInf(e.DF, 1) {
+		return distuv.UnitNormal.CDF(z)
+	}
+	return e.student().CDF(z)
+}
+
+// Between returns the chance, 0..1, that the number lies from lo to hi, lo <= hi.
+func (e Estimate) Between(lo, hi float64) float64 {
+	return max(0, e.Below(hi)-e.Below(lo))
+}
+
+// Interval returns the middle interval that holds the number with the given chance,
+// 0..1.
+func (e Estimate) Interval(chance float64) (lo, hi float64) {
+	q := distuv.UnitNormal.Quantile(0.5 + chance/2)
+	if !math.IsInf(e.DF, 1) {
+		q = e.student().Quantile(0.5 + chance/2)
+	}
+	return e.Value - q*e.Scale, e.Value + q*e.Scale
+}
+
+// IsClear says whether the interval of the given chance, 0..1, leaves nothing out: the
+// number is more than nothing, or it is less.
+func (e Estimate) IsClear(chance float64) bool {
+	lo, hi := e.Interval(chance)
+	return lo > 0 || hi < 0
+}
+
+// Minus returns the estimate less x, a number that is known.
+func (e Estimate) Minus(x float64) Estimate {
+	e.Value -= x
+	return e
+}
+
+// From returns x, a number that is known, less the estimate.
+func (e Estimate) From(x float64) Estimate {
+	e.Value = x - e.Value
+	return e
+}
+
+// Blurred returns the estimate with an independent error of the given variance, >= 0,
+// added: one that is known, as of a gun's gain, and so adds to the degrees of freedom
+// (Welch and Satterthwaite's formula, JCGM 100:2008, G.4.1).
+func (e Estimate) Blurred(variance float64) Estimate {
+	if variance <= 0 {
+		return e
+	}
+	own := e.Scale * e.Scale
+	share := own / (own + variance)
+	e.DF /= share * share
+	e.Scale = math.Sqrt(own + variance)
+	return e
+}

@@ -1,0 +1,160 @@
+package evidence
+
+import "math"
+
+// Rep is one rep as the model sees it.
+type Rep struct {
+	Group int     // index into Prior.Spreads
+	Place float64 // where it stands in the order thrown
+	Value float64
+	// Known is the variance that measuring the rep adds, in the value's unit squared,
+	// >= 0: a display's rounding, a film's frames.
+	Known float64
+}
+
+// Prior is what is known before the reps are looked at.
+type Prior struct {
+	// Spreads are, of each group, the standard deviation of its reps about their line,
+	// > 0: her own of earlier bullpens, or a working value. How they stand to each other
+	// is taken as known, how large they all are is learned.
+	Spreads []float64
+	// Slope is the standard deviation of the slope about 0, per place, > 0.
+	Slope float64
+	// Worth is how many reps the spreads are worth, their degrees of freedom, > 2; 0
+	// means UsualWorth.
+	Worth float64
+}
+
+// UsualWorth is what a spread that was known beforehand is worth: three alike readings
+// never make a spread of nothing, and ten that differ outweigh it.
+const UsualWorth = 4
+
+// Line is what the reps of one bullpen say: a level for each group, and a slope.
+type Line struct {
+	groups []group
+	slope  float64 // per place
+	loose  float64 // variance of the slope, in units of scale squared
+	scale  float64 // how much wider she spreads than was expected, as a ratio
+	df     float64
+}
+
+// group is the reps of one group, weighted.
+type group struct {
+	n            int
+	spread       float64 // as expected
+	weight       float64 // sum of the reps' 1/variance, as expected
+	place, value float64 // weighted means
+}
+
+// LineOf returns what the reps say. Levels have flat priors, the slope a normal one about
+// 0 and the squared ratio of the spreads to the expected ones a scaled inverse chi-squared
+// one about 1. With w = 1/(spread^2 + known) of each rep, x and y its place and value less
+// their weighted means in its group, G groups with reps among n reps, the posterior is
+//
+//	slope = sum w x y / P,   P = sum w x x + 1/Slope^2
+//	scale^2 = (Worth + sum w y y - slope^2 P) / df,   df = Worth + n - G
+//
+// the slope is Student's t with df degrees of freedom about slope in units of scale/sqrt(P),
+// and a group's level is independent of it at the group's mean place, about its mean value,
+// in units of scale/sqrt(sum w) (Gelman et al., Bayesian Data Analysis, 3rd ed., 2013,
+// 14.2 and 14.8, the prior of the slope as one more observation; it is scaled by the spread
+// too, as the conjugate one is). The scale is never less than what measuring alone makes.
+func LineOf(prior Prior, reps []Rep) Line {
+	worth := prior.Worth
+	if worth == 0 {
+		worth = UsualWorth
+	}
+	l := Line{groups: make([]group, len(prior.Spreads)), df: worth}
+	for i, s := range prior.Spreads {
+		l.groups[i].spread = s
+	}
+	for _, r := range reps {
+		g := &l.groups[r.Group]
+		w := g.weightOf(r)
+		g.n++
+		g.weight += w
+		g.place += w * (r.Place - g.place) / g.weight // a running mean, which keeps its digits
+		g.value += w * (r.Value - g.value) / g.weight
+	}
+	precision := 1 / (prior.Slope * prior.Slope)
+	var across, squares, least float64
+	for _, r := range reps {
+		g := &l.groups[r.Group]
+		w, x, y := g.weightOf(r), r.Place-g.place, r.Value-g.value
+		precision += w * x * x
+		across += w * x * y
+		squares += w * y * y
+		least = max(least, r.Known*w)
+	}
+	l.df += float64(len(reps))
+	for _, g := range l.groups {
+		if g.n > 0 {
+			l.df--
+		}
+	}
+	l.slope, l.loose = across/precision, 1/precision
+	l.scale = math.Sqrt(max(least, (worth+squares-l.slope*l.slope*precision)/l.df))
+	return l
+}
+
+// weightOf is the rep's weight in the group, 1/variance as expected.
+func (g *group) weightOf(r Rep) float64 { return 1 / (g.spread*g.spread + r.Known) }
+
+// N returns how many reps the group has. Only a group with one can be asked about.
+func (l Line) N(g int) int { return l.groups[g].n }
+
+// Place returns the group's mean place, where its level is known best.
+func (l Line) Place(g int) float64 { return l.groups[g].place }
+
+// Level returns the group's level at the place.
+func (l Line) Level(g int, place float64) Estimate {
+	return l.estimate(l.at(g, place), l.unsure(g, place))
+}
+
+// Middle returns the group's level at its own mean place: the mean of its values.
+func (l Line) Middle(g int) Estimate { return l.Level(g, l.groups[g].place) }
+
+// Next returns what one more rep of the group at the place will be, measured with the
+// variance known.
+func (l Line) Next(g int, place, known float64) Estimate {
+	s := l.groups[g].spread
+	return l.estimate(l.at(g, place), l.unsure(g, place)+s*s+known)
+}
+
+// Gap returns how far group a lies over group b, at whichever place, for the slope is one.
+func (l Line) Gap(a, b int) Estimate {
+	ga, gb := &l.groups[a], &l.groups[b]
+	apart := gb.place - ga.place
+	return l.estimate(ga.value-gb.value+l.slope*apart, 1/ga.weight+1/gb.weight+apart*apart*l.loose)
+}
+
+// Shift returns how much of Gap the slope makes: what it is more than the difference of
+// the two groups' means.
+func (l Line) Shift(a, b int) float64 {
+	return l.slope * (l.groups[b].place - l.groups[a].place)
+}
+
+// Slope returns the change per place.
+func (l Line) Slope() Estimate { return l.estimate(l.slope, l.loose) }
+
+// Spread returns the standard deviation of the group's reps about their line, that of
+// measuring left out, as the reps and what was known before have it.
+func (l Line) Spread(g int) float64 { return l.groups[g].spread * l.scale }
+
+// DF returns the degrees of freedom of every Estimate of the line, > 2.
+func (l Line) DF() float64 { return l.df }
+
+// at is the group's level at the place.
+func (l Line) at(g int, place float64) float64 {
+	return l.groups[g].value + l.slope*(place-l.groups[g].place)
+}
+
+// unsure is that level's variance, in units of scale squared.
+func (l Line) unsure(g int, place float64) float64 {
+	far := place - l.groups[g].place
+	return 1/l.groups[g].weight + far*far*l.loose
+}
+
+func (l Line) estimate(value, variance float64) Estimate {
+	return Estimate{Value: value, Scale: l.scale * math.Sqrt(variance), DF: l.df}
+}
