@@ -178,10 +178,10 @@ export class FilmPlayer {
       if (!(await once(video, ["loadedmetadata"])) && (run !== this.run || video.error)) return;
       if (run !== this.run) return;
     }
-    const middle = clock.seekSeconds(frame);
+    const place = clock.seekSeconds(frame);
     // The same time twice makes the browser seek but paint nothing, so a second
     // try goes to another place within the frame.
-    for (const time of [middle, (middle + clock.workingSeconds(frame)) / 2]) {
+    for (const time of [place, (place + clock.workingSeconds(frame)) / 2]) {
       if (run !== this.run) return;
       if (video.currentTime === time && this.shown === frame) break;
       const painting = new Painting(video);
