@@ -11,7 +11,10 @@ import (
 	"tenoff/internal/bullpen"
 	"tenoff/internal/clip"
 	"tenoff/internal/film"
+	"tenoff/internal/judged"
 	"tenoff/internal/ledger"
+	"tenoff/internal/store"
+	"tenoff/internal/tempo"
 )
 
 // cutting is what `tenoff cut` was asked for.
@@ -178,11 +181,9 @@ func (c *cutting) session(facts film.Facts, clock bullpen.Clock, lines []ledger.
 		}
 		reps = append(reps, r)
 	}
-	films := []bullpen.Film{f}
-	return ledger.Session{
-		Pitcher: c.pitcher, Bullpen: c.pen, Films: films, Reps: reps,
-		Sheet: bullpen.Judge(c.pitcher, c.pen, films, reps), Clips: map[string]string{},
-	}, nil
+	b := judged.Of(judged.Facts{Pitcher: c.pitcher, Pen: c.pen, Films: []store.Film{{Film: f}}, Reps: reps})
+	b.Body = tempo.Assessment{} // a list has releases only, which tell nothing of the body
+	return ledger.Session{Bullpen: b, Clips: map[string]string{}}, nil
 }
 
 // release returns the frame that a line marks; ok is false for a rep that was not

@@ -30,7 +30,7 @@ func (c *cutting) write(ctx context.Context, std streams, source clip.Source, s 
 		if err != nil {
 			return err
 		}
-		name := shelf.FileName(s.Bullpen.Day, r.Order, r.Pitch, r.Reading)
+		name := shelf.FileName(s.Pen.Day, r.Order, r.Pitch, r.Reading)
 		if err := c.render(ctx, std, plan, name); err != nil {
 			return err
 		}
@@ -53,8 +53,7 @@ func (c *cutting) beside(ctx context.Context, std streams, source clip.Source, s
 	if t, _ := bullpen.TypeOf(off.Pitch); !c.pair || t.Band == nil {
 		return nil
 	}
-	board := shelf.Board{Pitcher: s.Pitcher, Bullpen: s.Bullpen, Reps: s.Reps, Sheet: s.Sheet}
-	fast, err := board.Partner(off)
+	fast, err := s.Partner(off)
 	if err != nil {
 		fmt.Fprintf(std.err, "rep %d: %s\n", off.Order, sentenceOf(err))
 		return nil
@@ -65,7 +64,7 @@ func (c *cutting) beside(ctx context.Context, std streams, source clip.Source, s
 	if err != nil {
 		return err
 	}
-	name := shelf.PairName(s.Bullpen.Day, shelf.RepName(off.Order, off.Pitch, off.Reading),
+	name := shelf.PairName(s.Pen.Day, shelf.RepName(off.Order, off.Pitch, off.Reading),
 		shelf.RepName(fast.Order, fast.Pitch, fast.Reading), c.speed, false)
 	return c.render(ctx, std, plan, name)
 }
@@ -74,7 +73,7 @@ func (c *cutting) side(source clip.Source, s ledger.Session, r bullpen.Rep) clip
 	numbers, _ := s.Sheet.Rep(r.ID)
 	return clip.Side{
 		Source: source, Release: r.Release,
-		Facts: caption.FactsOf(s.Pitcher, s.Bullpen, r, numbers, caption.Asked{Label: c.label != ""}),
+		Facts: caption.FactsOf(s.Pitcher, s.Pen, r, numbers, caption.Asked{Label: c.label != ""}),
 	}
 }
 

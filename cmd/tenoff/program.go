@@ -15,6 +15,7 @@ import (
 	"tenoff/internal/homework"
 	"tenoff/internal/intake"
 	"tenoff/internal/jobs"
+	"tenoff/internal/judged"
 	"tenoff/internal/scout"
 	"tenoff/internal/server"
 	"tenoff/internal/shelf"
@@ -28,6 +29,7 @@ type Program struct {
 	*data
 	held   *os.File
 	intake *intake.Intake
+	judged *judged.Bullpens
 	shelf  *shelf.Shelf
 	scout  *scout.Scout
 	queue  *jobs.Queue
@@ -71,7 +73,8 @@ func connect(d *data, log *slog.Logger) (_ *Program, err error) {
 	p := &Program{data: d, log: log}
 	p.queue = jobs.New(d.store, jobs.Options{Log: log})
 	p.intake = intake.New(d.store, d.blobs, intake.Options{Log: log})
-	p.shelf = shelf.New(d.store, d.blobs, p.intake.Cutting)
+	p.judged = judged.New(d.store)
+	p.shelf = shelf.New(d.store, d.blobs, p.judged, p.intake.Cutting)
 	p.scout = scout.New(d.store, d.blobs, p.intake.Measure, log)
 	if p.homework, err = homework.New(filepath.Join(d.dir, homework.Folder), d.store, p.intake, log); err != nil {
 		return nil, err
@@ -139,7 +142,7 @@ func (p *Program) serve(ctx context.Context, l net.Listener) error {
 	collectSeldom()
 	handler := server.New(server.Deps{
 		Version: version(), Log: p.log, Page: server.Page{Files: web.FS, Built: web.Built()},
-		Store: p.store, Blobs: p.blobs, Jobs: p.queue, Intake: p.intake, Shelf: p.shelf, Scout: p.scout, Homework: p.homework, Access: p.access,
+		Store: p.store, Blobs: p.blobs, Jobs: p.queue, Intake: p.intake, Judged: p.judged, Shelf: p.shelf, Scout: p.scout, Homework: p.homework, Access: p.access,
 	})
 	s := &http.Server{
 		Handler: secured(handler),

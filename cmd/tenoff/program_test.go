@@ -157,12 +157,12 @@ func TestDemo(t *testing.T) {
 		if c := cards[0]; c.Films != 1 || c.Reps != 3 || c.Readings != 3 || c.Clips != 4 {
 			t.Errorf("the demo bullpen has %d films, %d reps, %d readings, %d clips", c.Films, c.Reps, c.Readings, c.Clips)
 		}
-		board, err := p.shelf.Board(t.Context(), cards[0].ID)
+		b, err := p.judged.Of(t.Context(), cards[0].ID)
 		if err != nil {
 			t.Fatal(err)
 		}
-		for i, r := range board.Reps {
-			if n := board.Sheet.Reps[i]; n.Verdict == bullpen.Pending && r.Pitch != bullpen.Fastball {
+		for i, r := range b.Reps {
+			if n := b.Sheet.Reps[i]; n.Verdict == bullpen.Pending && r.Pitch != bullpen.Fastball {
 				t.Errorf("rep %d has no verdict: %s", r.Order, n.Pending)
 			}
 		}

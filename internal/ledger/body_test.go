@@ -7,14 +7,17 @@ import (
 	"testing"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/judged"
 	"tenoff/internal/tempo"
 )
 
 func TestTheBodysColumns(t *testing.T) {
 	legs := 0.4375
-	s := Session{
-		Bullpen: bullpen.Bullpen{Day: "2026-04-11"},
-		Reps:    []bullpen.Rep{{ID: "a", Order: 1, Pitch: bullpen.ChangeUp}, {ID: "b", Order: 2, Pitch: bullpen.ChangeUp}},
+	s := Session{Bullpen: judged.Bullpen{
+		Facts: judged.Facts{
+			Pen:  bullpen.Bullpen{Day: "2026-04-11"},
+			Reps: []bullpen.Rep{{ID: "a", Order: 1, Pitch: bullpen.ChangeUp}, {ID: "b", Order: 2, Pitch: bullpen.ChangeUp}},
+		},
 		Body: tempo.Assessment{
 			Reps: []tempo.RepPace{
 				{RepID: "a", LegsSeconds: &legs, LegsFrom: tempo.ByFinder, Legs: &tempo.Pace{Percent: 91.26, U: 1.44}},
@@ -22,7 +25,7 @@ func TestTheBodysColumns(t *testing.T) {
 			},
 			Checks: []tempo.Check{{Pitch: bullpen.ChangeUp, Verdict: tempo.SlowedBody, Sentence: "Her legs slowed down."}},
 		},
-	}
+	}}
 	var b bytes.Buffer
 	if err := WriteCSV(&b, s); err != nil {
 		t.Fatal(err)

@@ -11,6 +11,8 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/judged"
+	"tenoff/internal/store"
 )
 
 // session is a bullpen with a bit of everything.
@@ -27,8 +29,9 @@ func session(t testing.TB, note string) Session {
 		{ID: "3", Order: 3, FilmID: "f1", Release: 4, Pitch: bullpen.ChangeUp, Drill: "=SUM(A1)", WarmUp: true},
 		{ID: "4", Order: 4, FilmID: "f1", Release: 3, Pitch: bullpen.ChangeUp, Reading: read(44)},
 	}
-	films := []bullpen.Film{film}
-	return Session{Pitcher: p, Bullpen: pen, Films: films, Reps: reps, Sheet: bullpen.Judge(p, pen, films, reps), Clips: map[string]string{"1": "01.mp4"}}
+	b := judged.Bullpen{Facts: judged.Facts{Pitcher: p, Pen: pen, Films: []store.Film{{Film: film}}, Reps: reps}}
+	b.Sheet = bullpen.Judge(p, pen, []bullpen.Film{film}, reps)
+	return Session{Bullpen: b, Clips: map[string]string{"1": "01.mp4"}}
 }
 
 // columns reads a CSV strictly into a map per line.
@@ -108,7 +111,7 @@ func TestCSVIsReadBack(t *testing.T) {
 			}
 		}
 		if r.Reading != nil {
-			filled := s.Bullpen.Fill(*r.Reading)
+			filled := s.Pen.Fill(*r.Reading)
 			if filled.Value == 49.5 {
 				filled.Step = 0.1 // finer than the display was said to be
 			}

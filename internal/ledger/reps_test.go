@@ -8,6 +8,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/store"
 )
 
 func TestReadReps(t *testing.T) {
@@ -134,7 +135,8 @@ func FuzzReadReps(f *testing.F) {
 			return
 		}
 		// What was read is written and read again the same.
-		s := Session{Films: []bullpen.Film{{ID: "f", Clock: bullpen.Clock{Num: 1, Den: 1}}}}
+		var s Session
+		s.Films = []store.Film{{Film: bullpen.Film{ID: "f", Clock: bullpen.Clock{Num: 1, Den: 1}}}}
 		for i, l := range lines {
 			s.Reps = append(s.Reps, bullpen.Rep{Order: i + 1, Release: bullpen.Unmarked, Pitch: l.Pitch, Reading: l.Reading,
 				Drill: l.Drill, Set: l.Set, Number: l.Number, Call: l.Call, WarmUp: l.WarmUp, Note: l.Note})

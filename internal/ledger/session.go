@@ -7,25 +7,21 @@ import (
 	"slices"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/judged"
 	"tenoff/internal/tempo"
 )
 
 // Session is one bullpen with everything the ledger writes of it.
 type Session struct {
-	Pitcher bullpen.Pitcher // her label is written to JSON only, if there is one
-	Bullpen bullpen.Bullpen
-	Films   []bullpen.Film
-	Reps    []bullpen.Rep
-	Sheet   bullpen.Sheet     // bullpen.Judge of the above: one RepNumbers for each rep
-	Clips   map[string]string // rep ID to the file name of its clip; may be nil
-	Body    tempo.Assessment  // tempo.Assess of the above: a pace for each rep; zero where nobody asked
+	judged.Bullpen                   // her label is written to JSON only, if there is one
+	Clips          map[string]string // rep ID to the file name of its clip; may be nil
 }
 
 // Rows returns the session's table, in the order thrown.
 func (s Session) Rows() []Row {
 	films := make(map[string]bullpen.Film, len(s.Films))
 	for _, f := range s.Films {
-		films[f.ID] = f
+		films[f.ID] = f.Film
 	}
 	rows := make([]Row, 0, len(s.Reps))
 	for i, r := range s.Reps {
@@ -45,7 +41,7 @@ func (s Session) Rows() []Row {
 
 func (s Session) row(r bullpen.Rep, n bullpen.RepNumbers, film bullpen.Film) Row {
 	row := Row{
-		Day: s.Bullpen.Day, Bullpen: s.Bullpen.Title, Order: r.Order,
+		Day: s.Pen.Day, Bullpen: s.Pen.Title, Order: r.Order,
 		Film: film.Name, Pitch: string(r.Pitch),
 		Drill: r.Drill, Set: r.Set, Rep: r.Number, Call: r.Call, WarmUp: r.WarmUp, Note: r.Note,
 		Uncertainty: n.Uncertainty, Verdict: n.Verdict, OnEdge: n.OnEdge,
@@ -59,7 +55,7 @@ func (s Session) row(r bullpen.Rep, n bullpen.RepNumbers, film bullpen.Film) Row
 		row.Frame, row.Time = &r.Release, &at
 	}
 	if r.Reading != nil {
-		filled := s.Bullpen.Fill(*r.Reading)
+		filled := s.Pen.Fill(*r.Reading)
 		row.Reading, row.Unit, row.Step, row.Gun = &filled.Value, filled.Unit, &filled.Step, filled.Gun
 	}
 	if n.Baseline != nil {
@@ -129,7 +125,7 @@ func ExportOf(sessions ...Session) Export {
 	for _, s := range sessions {
 		p := s.Pitcher
 		pen := Pen{
-			Day: s.Bullpen.Day, Title: s.Bullpen.Title, Note: s.Bullpen.Note,
+			Day: s.Pen.Day, Title: s.Pen.Title, Note: s.Pen.Note,
 			Pitcher: Settings{
 				Label: p.Label, Hand: p.Hand, Level: p.Level,
 				DistanceFeet: p.DistanceFeet, ExtensionFeet: p.Extension(), BallKind: p.BallKind,

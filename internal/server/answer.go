@@ -117,21 +117,21 @@ func (s *Server) toShow(ctx context.Context, bullpenID string, reply bullpen.Rep
 			out.Orders[d.RepID] = r.Order
 		}
 	}
-	board, err := s.deps.Shelf.Board(ctx, bullpenID)
+	b, err := s.deps.Judged.Of(ctx, bullpenID)
 	if err != nil {
 		return out, err
 	}
-	for i, r := range board.Reps {
+	for i, r := range b.Reps {
 		if r.WarmUp {
 			continue
 		}
-		full := wire.RepOf(r, board.Sheet.Reps[i])
+		full := wire.RepOf(r, b.Sheet.Reps[i])
 		out.Reps = append(out.Reps, wire.SlipRep{
 			Order: r.Order, Set: r.Set, Number: r.Number, Drill: r.Drill, Pitch: r.Pitch,
 			Reading: full.Reading, Gap: full.Judged.Gap, Verdict: full.Judged.Verdict,
 		})
 	}
-	for _, sum := range board.Sheet.Summaries {
+	for _, sum := range b.Sheet.Summaries {
 		full := wire.SummaryOf(sum)
 		out.Aims = append(out.Aims, wire.SlipAim{
 			Pitch: full.Pitch, Drill: full.Drill, Reps: full.N, MeanGap: full.MeanGap, Verdict: full.Verdict,

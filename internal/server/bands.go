@@ -6,7 +6,6 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/server/wire"
-	"tenoff/internal/store"
 )
 
 func (s *Server) bandRoutes() {
@@ -21,9 +20,13 @@ func (s *Server) sayBand(ctx context.Context, in *sent[wire.BandAsked]) (wire.Ba
 	if err != nil {
 		return wire.BandAnswer{}, err
 	}
-	baseline, known, err := s.latestBaseline(ctx, p)
+	season, err := s.deps.Judged.Season(ctx, p)
 	if err != nil {
 		return wire.BandAnswer{}, err
+	}
+	baseline, known := season.Baseline()
+	if !known {
+		baseline = exampleBaseline
 	}
 	out := wire.BandAnswer{Bands: []wire.Band{}, Baseline: wire.SpeedOf(baseline), Known: known}
 	band := bullpen.Band(in.Body.Band)
@@ -36,25 +39,4 @@ func (s *Server) sayBand(ctx context.Context, in *sent[wire.BandAsked]) (wire.Ba
 		out.Bands = append(out.Bands, wire.Band(same))
 	}
 	return out, nil
-}
-
-// latestBaseline is the baseline of the latest bullpen that has one for the full
-// pitch, looked for in her last few.
-func (s *Server) latestBaseline(ctx context.Context, p bullpen.Pitcher) (bullpen.Speed, bool, error) {
-	cards, _, err := s.deps.Store.Bullpens(ctx, p.ID, store.Page{Limit: 10})
-	if err != nil {
-		return 0, false, err
-	}
-	for _, c := range cards {
-		reps, err := s.deps.Store.Reps(ctx, c.ID)
-		if err != nil {
-			return 0, false, err
-		}
-		for _, sum := range bullpen.Judge(p, c.Bullpen, nil, reps).Summaries {
-			if bullpen.DrillKey(sum.Drill) == "" && sum.Baseline != nil {
-				return sum.Baseline.Speed, true, nil
-			}
-		}
-	}
-	return exampleBaseline, false, nil
 }

@@ -6,6 +6,7 @@ import (
 	"net/http"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/judged"
 	"tenoff/internal/scout"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/shelf"
@@ -45,7 +46,7 @@ func (s *Server) followAgain(ctx context.Context, bullpenID string) {
 }
 
 // bodyOf is what the sheet says about the body.
-func bodyOf(b shelf.Board) wire.Body {
+func bodyOf(b judged.Bullpen) wire.Body {
 	out := wire.BodyOf(b.Body)
 	out.Eye.Marks, out.Eye.Day = b.Eye.Marks, b.Eye.Day
 	for _, f := range b.Followed {
@@ -65,14 +66,14 @@ func warningOf(f store.Followed) string {
 	return fmt.Sprintf("%s of this film's frames are repeats: some program re-timed it. What was found still holds; the phone's original would be better.", bullpen.Percent(100*f.Doubled))
 }
 
-// repOf returns rep i of the board as the API says it.
-func repOf(b shelf.Board, i int) wire.Rep {
+// repOf returns rep i of the bullpen as the API says it.
+func repOf(b judged.Bullpen, i int) wire.Rep {
 	r := b.Reps[i]
 	out := wire.RepOf(r, b.Sheet.Reps[i])
 	if r.FilmID == "" {
 		return out
 	}
-	out.StillName = shelf.StillName(b.Bullpen, r)
+	out.StillName = shelf.StillName(b.Pen, r)
 	out.Body = wire.RepBodyOf(b.Body.Reps[i])
 	if found, ok := b.Found[r.ID]; ok {
 		for _, f := range b.Films {

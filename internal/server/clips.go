@@ -27,11 +27,11 @@ func (s *Server) makeClips(ctx context.Context, in *to[wire.NewClips]) (wire.Cli
 	if err != nil {
 		return wire.ClipList{}, err
 	}
-	board, err := s.deps.Shelf.Board(ctx, in.ID)
+	b, err := s.deps.Judged.Of(ctx, in.ID)
 	if err != nil {
 		return wire.ClipList{}, err
 	}
-	entries, err := s.deps.Shelf.Entries(ctx, board)
+	entries, err := s.deps.Shelf.Entries(ctx, b)
 	if err != nil {
 		return wire.ClipList{}, err
 	}

@@ -58,15 +58,15 @@ type writer func(io.Writer, ...ledger.Session) error
 
 func (s *Server) export(mime string, write writer) func(*gin.Context) error {
 	return func(c *gin.Context) error {
-		board, err := s.deps.Shelf.Board(c.Request.Context(), c.Param("id"))
+		b, err := s.deps.Judged.Of(c.Request.Context(), c.Param("id"))
 		if err != nil {
 			return err
 		}
-		entries, err := s.deps.Shelf.Entries(c.Request.Context(), board)
+		entries, err := s.deps.Shelf.Entries(c.Request.Context(), b)
 		if err != nil {
 			return err
 		}
-		return send(c, mime, write, board.Session(entries))
+		return send(c, mime, write, shelf.Session(b, entries))
 	}
 }
 
@@ -83,11 +83,11 @@ func (s *Server) exportPitcher(mime string, write writer) func(*gin.Context) err
 		slices.Reverse(cards) // the table goes as time does
 		sessions := make([]ledger.Session, len(cards))
 		for i, card := range cards {
-			board, err := s.deps.Shelf.Board(ctx, card.ID)
+			b, err := s.deps.Judged.Of(ctx, card.ID)
 			if err != nil {
 				return err
 			}
-			sessions[i] = board.Session(nil)
+			sessions[i] = shelf.Session(b, nil)
 		}
 		return send(c, mime, write, sessions...)
 	}
@@ -102,7 +102,7 @@ func send(c *gin.Context, mime string, write writer, sessions ...ledger.Session)
 	}
 	day := ""
 	if len(sessions) == 1 {
-		day = sessions[0].Bullpen.Day + "_"
+		day = sessions[0].Pen.Day + "_"
 	}
 	attach(c, day+"reps"+c.Request.URL.Path[strings.LastIndexByte(c.Request.URL.Path, '.'):])
 	c.Data(http.StatusOK, mime, b.Bytes())

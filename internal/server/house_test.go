@@ -23,6 +23,7 @@ import (
 	"tenoff/internal/homework"
 	"tenoff/internal/intake"
 	"tenoff/internal/jobs"
+	"tenoff/internal/judged"
 	"tenoff/internal/scout"
 	"tenoff/internal/shelf"
 	"tenoff/internal/store"
@@ -66,7 +67,8 @@ func newHouseOver(t *testing.T, dir string, access Access) *house {
 	}
 	queue := jobs.New(st, jobs.Options{})
 	in := intake.New(st, blobs, intake.Options{Reserve: 1})
-	clips := shelf.New(st, blobs, in.Cutting)
+	judging := judged.New(st)
+	clips := shelf.New(st, blobs, judging, in.Cutting)
 	finder := scout.New(st, blobs, in.Measure, nil)
 	work, err := homework.New(filepath.Join(dir, homework.Folder), st, in, nil)
 	if err != nil {
@@ -75,7 +77,7 @@ func newHouseOver(t *testing.T, dir string, access Access) *house {
 	queue.Handle(intake.Kind, 1, in.ReadFilm)
 	queue.Handle(shelf.Kind, 0, clips.Render)
 	h := &house{vars: map[string]string{}, dir: dir, uploads: filepath.Join(dir, homework.Folder), deps: Deps{
-		Version: "test", Log: slog.New(hits), Store: st, Blobs: blobs, Jobs: queue, Intake: in, Shelf: clips, Scout: finder, Homework: work, Access: access,
+		Version: "test", Log: slog.New(hits), Store: st, Blobs: blobs, Jobs: queue, Intake: in, Judged: judging, Shelf: clips, Scout: finder, Homework: work, Access: access,
 		Page: Page{Built: true, Files: fstest.MapFS{"index.html": {Data: []byte("<!doctype html>")}}},
 	}}
 	queue.Handle(scout.Kind, 1, func(ctx context.Context, job store.Job, progress func(float64)) error {

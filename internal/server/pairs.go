@@ -7,8 +7,8 @@ import (
 	"slices"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/judged"
 	"tenoff/internal/server/wire"
-	"tenoff/internal/shelf"
 	"tenoff/internal/store"
 	"tenoff/internal/tempo"
 )
@@ -30,8 +30,8 @@ func (s *Server) lookAtPair(ctx context.Context, in *lookAtPair) (wire.PairLook,
 	if err != nil {
 		return wire.PairLook{}, err
 	}
-	boards := boards{s.deps.Shelf, map[string]shelf.Board{}}
-	here, err := boards.of(ctx, off.BullpenID)
+	pens := pens{s.deps.Judged, map[string]judged.Bullpen{}}
+	here, err := pens.of(ctx, off.BullpenID)
 	if err != nil {
 		return wire.PairLook{}, err
 	}
@@ -44,7 +44,7 @@ func (s *Server) lookAtPair(ctx context.Context, in *lookAtPair) (wire.PairLook,
 	if err != nil {
 		return wire.PairLook{}, err
 	}
-	there, err := boards.of(ctx, fast.BullpenID)
+	there, err := pens.of(ctx, fast.BullpenID)
 	if err != nil {
 		return wire.PairLook{}, err
 	}
@@ -56,17 +56,17 @@ func (s *Server) lookAtPair(ctx context.Context, in *lookAtPair) (wire.PairLook,
 		return wire.PairLook{}, err
 	}
 	comparePhases(&out, here, off, there, fast)
-	return out, s.offer(ctx, boards, here.Pitcher, &out)
+	return out, s.offer(ctx, pens, here.Pitcher, &out)
 }
 
 // offer lists the reps of her latest bullpens that can stand on either side.
-func (s *Server) offer(ctx context.Context, boards boards, her bullpen.Pitcher, out *wire.PairLook) error {
+func (s *Server) offer(ctx context.Context, pens pens, her bullpen.Pitcher, out *wire.PairLook) error {
 	cards, _, err := s.deps.Store.Bullpens(ctx, her.ID, store.Page{Limit: choicesFrom})
 	if err != nil {
 		return err
 	}
 	for _, c := range cards {
-		b, err := boards.of(ctx, c.ID)
+		b, err := pens.of(ctx, c.ID)
 		if err != nil {
 			return err
 		}
@@ -85,26 +85,26 @@ func (s *Server) offer(ctx context.Context, boards boards, her bullpen.Pitcher, 
 	return nil
 }
 
-// boards reads each bullpen once.
-type boards struct {
-	shelf *shelf.Shelf
-	read  map[string]shelf.Board
+// pens judges each bullpen once.
+type pens struct {
+	judged *judged.Bullpens
+	known  map[string]judged.Bullpen
 }
 
-func (b boards) of(ctx context.Context, id string) (shelf.Board, error) {
-	if board, ok := b.read[id]; ok {
-		return board, nil
+func (p pens) of(ctx context.Context, id string) (judged.Bullpen, error) {
+	if b, ok := p.known[id]; ok {
+		return b, nil
 	}
-	board, err := b.shelf.Board(ctx, id)
+	b, err := p.judged.Of(ctx, id)
 	if err == nil {
-		b.read[id] = board
+		p.known[id] = b
 	}
-	return board, err
+	return b, err
 }
 
 // showable returns the film of a rep whose release is marked on one that can be
 // played.
-func showable(b shelf.Board, r bullpen.Rep) (store.Film, bool) {
+func showable(b judged.Bullpen, r bullpen.Rep) (store.Film, bool) {
 	for _, f := range b.Films {
 		if f.ID == r.FilmID {
 			return f, f.State == bullpen.FilmReady && r.Release >= 0
@@ -113,7 +113,7 @@ func showable(b shelf.Board, r bullpen.Rep) (store.Film, bool) {
 	return store.Film{}, false
 }
 
-func label(b shelf.Board, r bullpen.Rep) string {
+func label(b judged.Bullpen, r bullpen.Rep) string {
 	text := fmt.Sprintf("%d. %s", r.Order, wire.PitchName(r.Pitch))
 	if r.Reading != nil {
 		text += fmt.Sprintf(", %v %s", r.Reading.Value, r.Reading.Unit)
@@ -121,10 +121,10 @@ func label(b shelf.Board, r bullpen.Rep) string {
 	if r.Drill != "" {
 		text += ", " + r.Drill
 	}
-	return text + " (" + bullpen.DayText(b.Bullpen.Day) + ")"
+	return text + " (" + bullpen.DayText(b.Pen.Day) + ")"
 }
 
-func (s *Server) pairSide(ctx context.Context, b shelf.Board, r bullpen.Rep) (wire.PairSide, error) {
+func (s *Server) pairSide(ctx context.Context, b judged.Bullpen, r bullpen.Rep) (wire.PairSide, error) {
 	f, ok := showable(b, r)
 	if !ok {
 		return wire.PairSide{}, bullpen.Errorf(bullpen.Invalid, "Rep %d has no release marked on a film that can be played; mark it in the film room.", r.Order)
@@ -135,7 +135,7 @@ func (s *Server) pairSide(ctx context.Context, b shelf.Board, r bullpen.Rep) (wi
 		return wire.PairSide{}, bullpen.Errorf(bullpen.NotFound, "That rep is no longer in this bullpen.")
 	}
 	return wire.PairSide{
-		Rep: repOf(b, i), Film: s.filmOf(f, nil), Day: b.Bullpen.Day,
+		Rep: repOf(b, i), Film: s.filmOf(f, nil), Day: b.Pen.Day,
 		Instants: pairInstants(pace.Moments, f.Clock, b.Cadences[f.ID]), Motion: s.motionRound(ctx, f, r),
 	}, nil
 }
@@ -155,7 +155,7 @@ func pairInstants(m tempo.Moments, c bullpen.Clock, k bullpen.Cadence) wire.Pair
 }
 
 // comparePhases says how the two deliveries' times differ.
-func comparePhases(out *wire.PairLook, here shelf.Board, off bullpen.Rep, there shelf.Board, fast bullpen.Rep) {
+func comparePhases(out *wire.PairLook, here judged.Bullpen, off bullpen.Rep, there judged.Bullpen, fast bullpen.Rep) {
 	a, _ := here.Body.Rep(off.ID)
 	b, _ := there.Body.Rep(fast.ID)
 	phases := tempo.Phases(a.Moments, b.Moments)

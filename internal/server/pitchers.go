@@ -49,36 +49,20 @@ func (s *Server) getPitcher(ctx context.Context, in *byID) (wire.PitcherPage, er
 	if err != nil {
 		return wire.PitcherPage{}, err
 	}
-	cards, sessions, err := s.seasons.Of(ctx, p)
+	season, err := s.deps.Judged.Season(ctx, p)
 	if err != nil {
 		return wire.PitcherPage{}, err
 	}
 	return wire.PitcherPage{
-		Pitcher: wire.PitcherOf(p), Bullpens: bullpenCards(cards), Trends: trends(p, sessions),
-		Load: wire.LoadOf(trust.LoadOf(thrown(sessions), p.Level)), Caution: trust.Caution,
+		Pitcher: wire.PitcherOf(p), Bullpens: bullpenCards(season.Cards), Trends: trendsOf(season.Trends()),
+		Load: wire.LoadOf(season.Load()), Caution: trust.Caution,
 	}, nil
 }
 
-// trends follows every pitch that was read.
-func trends(p bullpen.Pitcher, sessions []trust.Session) []wire.Trend {
-	out := []wire.Trend{}
-	for _, t := range bullpen.PitchTypes {
-		if trend := trust.TrendOf(t.Code, cmp.Or(p.BaselinePitch, bullpen.Fastball), sessions); len(trend.Points) > 0 {
-			out = append(out, wire.TrendOf(trend))
-		}
-	}
-	return out
-}
-
-func thrown(sessions []trust.Session) []trust.Thrown {
-	out := make([]trust.Thrown, len(sessions))
-	for i, s := range sessions {
-		out[i] = trust.Thrown{Day: s.Bullpen.Day, Reps: len(s.Reps)}
-		for _, r := range s.Reps {
-			if r.WarmUp {
-				out[i].WarmUp++
-			}
-		}
+func trendsOf(trends []trust.Trend) []wire.Trend {
+	out := make([]wire.Trend, len(trends))
+	for i, t := range trends {
+		out[i] = wire.TrendOf(t)
 	}
 	return out
 }

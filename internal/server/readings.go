@@ -19,11 +19,8 @@ func (s *Server) readingRoutes() {
 
 // doubtReading asks of a reading what will be asked of it once it is saved.
 func (s *Server) doubtReading(ctx context.Context, in *to[wire.ReadingToDoubt]) (wire.ReadingDoubt, error) {
-	pen, _, err := s.deps.Store.Bullpen(ctx, in.ID)
+	pen, err := s.deps.Judged.Pen(ctx, in.ID)
 	if err != nil {
-		return wire.ReadingDoubt{}, err
-	}
-	if pen.Usual, err = s.deps.Store.Usual(ctx, pen); err != nil {
 		return wire.ReadingDoubt{}, err
 	}
 	reps, err := s.deps.Store.Reps(ctx, in.ID)
@@ -41,11 +38,12 @@ func (s *Server) doubtReading(ctx context.Context, in *to[wire.ReadingToDoubt]) 
 }
 
 func (s *Server) enterReadings(ctx context.Context, in *to[wire.Readings]) (wire.ReadingPairs, error) {
-	pen, revision, err := s.deps.Store.Bullpen(ctx, in.ID)
+	_, revision, err := s.deps.Store.Bullpen(ctx, in.ID)
 	if err != nil {
 		return wire.ReadingPairs{}, err
 	}
-	if pen.Usual, err = s.deps.Store.Usual(ctx, pen); err != nil {
+	pen, err := s.deps.Judged.Pen(ctx, in.ID)
+	if err != nil {
 		return wire.ReadingPairs{}, err
 	}
 	entries, err := ledger.ParseReadings(in.Body.Text, defaults(pen, in.Body))

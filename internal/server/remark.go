@@ -6,7 +6,7 @@ import (
 	"time"
 
 	"tenoff/internal/bullpen"
-	"tenoff/internal/pace"
+	"tenoff/internal/judged"
 	"tenoff/internal/scout"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/tempo"
@@ -16,7 +16,7 @@ func (s *Server) getRemark(ctx context.Context, in *byID) (wire.RemarkTask, erro
 	if _, _, err := s.deps.Store.Bullpen(ctx, in.ID); err != nil {
 		return wire.RemarkTask{}, err
 	}
-	eye, err := pace.EyeOf(ctx, s.deps.Store)
+	eye, err := judged.EyeOf(ctx, s.deps.Store)
 	if err != nil {
 		return wire.RemarkTask{}, err
 	}
@@ -43,7 +43,7 @@ func (s *Server) getRemark(ctx context.Context, in *byID) (wire.RemarkTask, erro
 }
 
 func (s *Server) getEye(ctx context.Context, _ *struct{}) (wire.Eye, error) {
-	eye, err := pace.EyeOf(ctx, s.deps.Store)
+	eye, err := judged.EyeOf(ctx, s.deps.Store)
 	return eyeOf(eye), err
 }
 
@@ -56,15 +56,15 @@ func (s *Server) setEye(ctx context.Context, in *sent[wire.Remarked]) (wire.Eye,
 	if err != nil {
 		return wire.Eye{}, err
 	}
-	eye := pace.Eye{Seconds: seconds, Marks: marks, Day: time.Now().Format(time.DateOnly)}
-	return eyeOf(eye), pace.SaveEye(ctx, s.deps.Store, eye)
+	eye := judged.Eye{Seconds: seconds, Marks: marks, Day: time.Now().Format(time.DateOnly)}
+	return eyeOf(eye), judged.SaveEye(ctx, s.deps.Store, eye)
 }
 
 func (s *Server) forgetEye(ctx context.Context, _ *struct{}) (wire.Eye, error) {
-	return eyeOf(pace.Eye{}), pace.SaveEye(ctx, s.deps.Store, pace.Eye{})
+	return eyeOf(judged.Eye{}), judged.SaveEye(ctx, s.deps.Store, judged.Eye{})
 }
 
-func eyeOf(e pace.Eye) wire.Eye {
+func eyeOf(e judged.Eye) wire.Eye {
 	out := wire.Eye{Millis: 1000 * e.Seconds, Known: e.Seconds > 0, Marks: e.Marks, Day: e.Day}
 	if !out.Known {
 		out.Millis = 1000 * tempo.EyeSpread

@@ -102,7 +102,7 @@ const scanned = 5000
 func (s *Server) listReps(ctx context.Context, in *listReps) (wire.RepPage, error) {
 	out := wire.RepPage{Reps: []wire.RepRow{}}
 	filter := store.RepFilter{PitcherID: in.Pitcher, Pitch: in.Pitch, From: in.From, To: in.To}
-	judged := map[string]bullpen.Sheet{}
+	sheets := map[string]bullpen.Sheet{}
 	// Pages of the same size however many are still wanted: with matches far apart,
 	// pages of what is missing would be many and small.
 	page := store.Page{Cursor: in.Cursor, Limit: pageOf(in)}
@@ -116,14 +116,14 @@ func (s *Server) listReps(ctx context.Context, in *listReps) (wire.RepPage, erro
 				out.Next = rows[i-1].Cursor()
 				return out, nil
 			}
-			if _, known := judged[row.BullpenID]; !known {
-				board, err := s.deps.Shelf.Board(ctx, row.BullpenID)
+			if _, known := sheets[row.BullpenID]; !known {
+				b, err := s.deps.Judged.Of(ctx, row.BullpenID)
 				if err != nil {
 					return wire.RepPage{}, err
 				}
-				judged[row.BullpenID] = board.Sheet
+				sheets[row.BullpenID] = b.Sheet
 			}
-			numbers, _ := judged[row.BullpenID].Rep(row.ID)
+			numbers, _ := sheets[row.BullpenID].Rep(row.ID)
 			if in.Verdict != "" && numbers.Verdict != in.Verdict {
 				continue
 			}

@@ -19,8 +19,8 @@ import (
 	"tenoff/internal/homework"
 	"tenoff/internal/intake"
 	"tenoff/internal/jobs"
+	"tenoff/internal/judged"
 	"tenoff/internal/scout"
-	"tenoff/internal/season"
 	"tenoff/internal/shelf"
 	"tenoff/internal/store"
 )
@@ -35,6 +35,7 @@ type Deps struct {
 	Blobs   *blob.Store
 	Jobs    *jobs.Queue
 	Intake  *intake.Intake
+	Judged  *judged.Bullpens
 	Shelf   *shelf.Shelf
 	Scout   *scout.Scout
 
@@ -58,7 +59,6 @@ type Server struct {
 
 	guesses *attempts // of slips' tokens
 	signIns *attempts
-	seasons *season.Seasons
 
 	// heartbeat is how often a quiet event stream shows that it is alive.
 	heartbeat time.Duration
@@ -69,7 +69,7 @@ type Server struct {
 // New returns a server over deps.
 func New(deps Deps) *Server {
 	gin.SetMode(gin.ReleaseMode)
-	s := &Server{deps: deps, log: deps.Log, engine: gin.New(), seasons: season.New(deps.Store), heartbeat: 15 * time.Second, closing: make(chan struct{})}
+	s := &Server{deps: deps, log: deps.Log, engine: gin.New(), heartbeat: 15 * time.Second, closing: make(chan struct{})}
 	s.guesses, s.signIns = newAttempts(2*time.Second, 30), newAttempts(20*time.Second, 5)
 	s.close = sync.OnceFunc(func() { close(s.closing) })
 	if s.log == nil {

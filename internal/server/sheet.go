@@ -14,7 +14,7 @@ func (s *Server) getBullpen(ctx context.Context, in *byID) (wire.Sheet, error) {
 	if err != nil {
 		return wire.Sheet{}, err
 	}
-	board, err := s.deps.Shelf.Board(ctx, in.ID)
+	b, err := s.deps.Judged.Of(ctx, in.ID)
 	if err != nil {
 		return wire.Sheet{}, err
 	}
@@ -22,7 +22,7 @@ func (s *Server) getBullpen(ctx context.Context, in *byID) (wire.Sheet, error) {
 	if err != nil {
 		return wire.Sheet{}, err
 	}
-	entries, err := s.deps.Shelf.Entries(ctx, board)
+	entries, err := s.deps.Shelf.Entries(ctx, b)
 	if err != nil {
 		return wire.Sheet{}, err
 	}
@@ -31,35 +31,35 @@ func (s *Server) getBullpen(ctx context.Context, in *byID) (wire.Sheet, error) {
 		return wire.Sheet{}, err
 	}
 	out := wire.Sheet{
-		Bullpen: wire.BullpenOf(board.Bullpen), Revision: revision, Pitcher: wire.PitcherOf(board.Pitcher),
-		Films: s.filmsOf(board.Films, jobs), Reps: make([]wire.Rep, len(board.Reps)),
-		Summaries: make([]wire.Summary, len(board.Sheet.Summaries)), Clips: clipsOf(entries), Jobs: jobsOf(jobs),
-		Proposals: proposalsOf(proposals, board.Films, board.Reps), Body: bodyOf(board),
+		Bullpen: wire.BullpenOf(b.Pen), Revision: revision, Pitcher: wire.PitcherOf(b.Pitcher),
+		Films: s.filmsOf(b.Films, jobs), Reps: make([]wire.Rep, len(b.Reps)),
+		Summaries: make([]wire.Summary, len(b.Sheet.Summaries)), Clips: clipsOf(entries), Jobs: jobsOf(jobs),
+		Proposals: proposalsOf(proposals, b.Films, b.Reps), Body: bodyOf(b),
 	}
-	for i := range board.Reps {
-		out.Reps[i] = repOf(board, i)
+	for i := range b.Reps {
+		out.Reps[i] = repOf(b, i)
 	}
-	for i, sum := range board.Sheet.Summaries {
+	for i, sum := range b.Sheet.Summaries {
 		out.Summaries[i] = wire.SummaryOf(sum)
 	}
 	if out.Plan, err = s.plan(ctx, in.ID); err != nil {
 		return wire.Sheet{}, err
 	}
 	out.Waiting = waiting(out.Proposals, out.Plan, out.Reps)
-	s.listenTo(ctx, &out, board.Pitcher, board.Films, board.Reps)
+	s.listenTo(ctx, &out, b.Pitcher, b.Films, b.Reps)
 	return out, nil
 }
 
 // changed answers a change of one rep, with its new numbers.
 func (s *Server) changed(ctx context.Context, r bullpen.Rep, revision int64) (wire.RepChange, error) {
 	s.followAgain(ctx, r.BullpenID)
-	board, err := s.deps.Shelf.Board(ctx, r.BullpenID)
+	b, err := s.deps.Judged.Of(ctx, r.BullpenID)
 	if err != nil {
 		return wire.RepChange{}, err
 	}
-	for i, other := range board.Reps {
+	for i, other := range b.Reps {
 		if other.ID == r.ID {
-			return wire.RepChange{Rep: repOf(board, i), Revision: revision}, nil
+			return wire.RepChange{Rep: repOf(b, i), Revision: revision}, nil
 		}
 	}
 	return wire.RepChange{Rep: wire.RepOf(r, bullpen.RepNumbers{}), Revision: revision}, nil // removed meanwhile

@@ -11,6 +11,7 @@ import (
 	"tenoff/internal/blob"
 	"tenoff/internal/bullpen"
 	"tenoff/internal/intake"
+	"tenoff/internal/judged"
 	"tenoff/internal/shelf"
 	"tenoff/internal/store"
 )
@@ -52,7 +53,8 @@ func BenchmarkSheet(b *testing.B) {
 		throwMany(b, st, pen.ID, 60)
 	}
 	in := intake.New(st, blobs, intake.Options{})
-	s := New(Deps{Store: st, Blobs: blobs, Intake: in, Shelf: shelf.New(st, blobs, in.Cutting)})
+	judging := judged.New(st)
+	s := New(Deps{Store: st, Blobs: blobs, Intake: in, Judged: judging, Shelf: shelf.New(st, blobs, judging, in.Cutting)})
 	for name, ask := range map[string]struct{ path, changed string }{
 		"bullpen of 5000 reps":    {"/api/bullpens/" + long.ID, long.ID},
 		"pitcher of 300 bullpens": {"/api/pitchers/" + another.ID, pen.ID},

@@ -34,11 +34,11 @@ func (s *Server) getTrust(ctx context.Context, in *byID) (wire.TrustAnswer, erro
 	if err != nil {
 		return wire.TrustAnswer{}, err
 	}
-	_, sessions, err := s.seasons.Of(ctx, p)
+	season, err := s.deps.Judged.Season(ctx, p)
 	if err != nil {
 		return wire.TrustAnswer{}, err
 	}
-	return wire.TrustOf(trust.Evaluate(rule, sessions), p.Version, namesIn(sessions)), nil
+	return wire.TrustOf(season.Trust(rule), p.Version, namesIn(season.Sessions)), nil
 }
 
 func (s *Server) trustRule(ctx context.Context, pitcherID string) (trust.Rule, error) {

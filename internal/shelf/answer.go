@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/judged"
 	"tenoff/internal/store"
 )
 
@@ -124,7 +125,7 @@ func (s *Shelf) SentVTT(ctx context.Context, h bullpen.Homework, clipID string) 
 
 // canBeMadeAgain reports whether the originals of a clip's films are there.
 func (s *Shelf) canBeMadeAgain(ctx context.Context, c store.Clip) bool {
-	sc, err := s.scene(ctx, c, map[string]Board{})
+	sc, err := s.scene(ctx, c, map[string]judged.Bullpen{})
 	if err != nil {
 		return true // what it shows was taken out: it is no longer to be sent
 	}

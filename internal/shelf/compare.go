@@ -14,8 +14,8 @@ import (
 // compare lays the instants of two reps beside each other, as far as the options ask
 // for it.
 func (sc *scene) compare(off, fast shot) {
-	a, _ := off.board.Body.Rep(off.rep.ID)
-	b, _ := fast.board.Body.Rep(fast.rep.ID)
+	a, _ := off.of.Body.Rep(off.rep.ID)
+	b, _ := fast.of.Body.Rep(fast.rep.ID)
 	phases := tempo.Phases(a.Moments, b.Moments)
 	if sc.Options.Stretch {
 		times, ok := tempo.Stretch(phases)

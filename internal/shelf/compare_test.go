@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/judged"
 )
 
 // mark places the instants of rep i by hand, so many frames before its release.
@@ -52,7 +53,7 @@ func TestAPairIsExplained(t *testing.T) {
 	if n := h.work(); n != 2 {
 		t.Errorf("%d jobs", n)
 	}
-	x, err := h.scene(ctx, same, map[string]Board{})
+	x, err := h.scene(ctx, same, map[string]judged.Bullpen{})
 	if err != nil || x.Stretch != 2 || x.Chart == nil || *x.Chart.Lanes[0].Drive != *x.Chart.Lanes[1].Drive {
 		t.Errorf("%+v, %v", x, err)
 	}
@@ -87,11 +88,11 @@ func TestTheBodyIsSaidWhenAskedFor(t *testing.T) {
 			t.Errorf("asked for it %v, said it %v:\n%s", asked, said, &b)
 		}
 	}
-	board, err := h.Board(context.Background(), h.pen.ID)
+	b, err := h.judged.Of(context.Background(), h.pen.ID)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if p, ok := board.Body.Rep(h.reps[3].ID); !ok || p.Legs == nil || math.Abs(*p.LegsSeconds-10.0/30) > 1e-9 {
+	if p, ok := b.Body.Rep(h.reps[3].ID); !ok || p.Legs == nil || math.Abs(*p.LegsSeconds-10.0/30) > 1e-9 {
 		t.Errorf("%+v", p)
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"os"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/judged"
 	"tenoff/internal/store"
 )
 
@@ -18,12 +19,12 @@ type Entry struct {
 }
 
 // Entries lists the clips of a bullpen, which b is.
-func (s *Shelf) Entries(ctx context.Context, b Board) ([]Entry, error) {
-	clips, err := s.store.Clips(ctx, b.Bullpen.ID)
+func (s *Shelf) Entries(ctx context.Context, b judged.Bullpen) ([]Entry, error) {
+	clips, err := s.store.Clips(ctx, b.Pen.ID)
 	if err != nil || len(clips) == 0 {
 		return nil, err
 	}
-	jobs, err := s.store.Jobs(ctx, b.Bullpen.ID)
+	jobs, err := s.store.Jobs(ctx, b.Pen.ID)
 	if err != nil {
 		return nil, err
 	}
@@ -31,11 +32,11 @@ func (s *Shelf) Entries(ctx context.Context, b Board) ([]Entry, error) {
 	for _, j := range jobs {
 		byID[j.ID] = j
 	}
-	boards := map[string]Board{b.Bullpen.ID: b}
+	known := map[string]judged.Bullpen{b.Pen.ID: b}
 	entries := make([]Entry, len(clips))
 	for i, c := range clips {
 		j, pending := byID[c.JobID]
-		if entries[i], err = s.entry(ctx, c, j, pending, boards); err != nil {
+		if entries[i], err = s.entry(ctx, c, j, pending, known); err != nil {
 			return nil, err
 		}
 	}
@@ -53,12 +54,12 @@ func (s *Shelf) Entry(ctx context.Context, id string) (Entry, error) {
 		return Entry{}, err
 	}
 	pending := err == nil && j.State != store.JobDone && j.State != store.JobCancelled
-	return s.entry(ctx, c, j, pending, map[string]Board{})
+	return s.entry(ctx, c, j, pending, map[string]judged.Bullpen{})
 }
 
 // entry joins a clip with its job, if that has not come to a good end, and with
 // what it would show now.
-func (s *Shelf) entry(ctx context.Context, c store.Clip, j store.Job, pending bool, boards map[string]Board) (Entry, error) {
+func (s *Shelf) entry(ctx context.Context, c store.Clip, j store.Job, pending bool, known map[string]judged.Bullpen) (Entry, error) {
 	e := Entry{Clip: c, Made: c.Made != ""}
 	switch {
 	case !pending && c.State != ready:
@@ -70,7 +71,7 @@ func (s *Shelf) entry(ctx context.Context, c store.Clip, j store.Job, pending bo
 	case pending && c.State != ready:
 		e.State = string(store.JobQueued)
 	}
-	sc, err := s.scene(ctx, c, boards)
+	sc, err := s.scene(ctx, c, known)
 	if err != nil {
 		switch bullpen.CodeOf(err) {
 		case bullpen.NotFound, bullpen.Invalid, bullpen.Unavailable:

@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/judged"
 	"tenoff/internal/store"
 )
 
@@ -12,12 +13,12 @@ import (
 // others are queued to be rendered. left says in sentences which of the reps can't
 // have a clip.
 func (s *Shelf) Make(ctx context.Context, bullpenID string, repIDs []string, o Options) (clips []store.Clip, left []string, err error) {
-	board, err := s.Board(ctx, bullpenID)
+	b, err := s.judged.Of(ctx, bullpenID)
 	if err != nil {
 		return nil, nil, err
 	}
 	if len(repIDs) == 0 {
-		for _, r := range board.Reps {
+		for _, r := range b.Reps {
 			if r.FilmID != "" && r.Release != bullpen.Unmarked {
 				repIDs = append(repIDs, r.ID)
 			}
@@ -28,7 +29,7 @@ func (s *Shelf) Make(ctx context.Context, bullpenID string, repIDs []string, o O
 		return nil, nil, err
 	}
 	for _, id := range repIDs {
-		x, err := board.shot(id)
+		x, err := shotOf(b, id)
 		if err != nil {
 			left = append(left, bullpen.MessageOf(err))
 			continue
@@ -55,11 +56,11 @@ func (s *Shelf) MakePair(ctx context.Context, offID, fastID string, o Options) (
 	}
 	var fast shot
 	if fastID == "" {
-		partner, err := off.board.Partner(off.rep)
+		partner, err := off.of.Partner(off.rep)
 		if err != nil {
 			return store.Clip{}, err
 		}
-		if fast, err = off.board.shot(partner.ID); err != nil {
+		if fast, err = shotOf(off.of, partner.ID); err != nil {
 			return store.Clip{}, err
 		}
 	} else if fast, err = s.find(ctx, fastID); err != nil {
@@ -85,11 +86,11 @@ func (s *Shelf) find(ctx context.Context, repID string) (shot, error) {
 	if err != nil {
 		return shot{}, err
 	}
-	board, err := s.Board(ctx, r.BullpenID)
+	b, err := s.judged.Of(ctx, r.BullpenID)
 	if err != nil {
 		return shot{}, err
 	}
-	return board.shot(repID)
+	return shotOf(b, repID)
 }
 
 // put queues a scene unless the shelf has it or is about to.
@@ -143,7 +144,7 @@ func (sc scene) replaces(c store.Clip, o Options) bool {
 }
 
 // scene reads what a stored clip would show now.
-func (s *Shelf) scene(ctx context.Context, c store.Clip, boards map[string]Board) (scene, error) {
+func (s *Shelf) scene(ctx context.Context, c store.Clip, known map[string]judged.Bullpen) (scene, error) {
 	o, err := optionsFrom(c.Options)
 	if err != nil {
 		return scene{}, err
@@ -153,7 +154,7 @@ func (s *Shelf) scene(ctx context.Context, c store.Clip, boards map[string]Board
 		if id == "" {
 			continue
 		}
-		x, err := s.findIn(ctx, id, boards)
+		x, err := s.findIn(ctx, id, known)
 		if err != nil {
 			return scene{}, err
 		}
@@ -162,17 +163,17 @@ func (s *Shelf) scene(ctx context.Context, c store.Clip, boards map[string]Board
 	return s.newScene(ctx, o, shots...)
 }
 
-// findIn is find with the boards that are known already; it adds to them.
-func (s *Shelf) findIn(ctx context.Context, repID string, boards map[string]Board) (shot, error) {
-	for _, b := range boards {
-		x, err := b.shot(repID)
+// findIn is find with the bullpens that are judged already; it adds to them.
+func (s *Shelf) findIn(ctx context.Context, repID string, known map[string]judged.Bullpen) (shot, error) {
+	for _, b := range known {
+		x, err := shotOf(b, repID)
 		if bullpen.CodeOf(err) != bullpen.NotFound {
 			return x, err
 		}
 	}
 	x, err := s.find(ctx, repID)
-	if x.board.Bullpen.ID != "" {
-		boards[x.board.Bullpen.ID] = x.board
+	if x.of.Pen.ID != "" {
+		known[x.of.Pen.ID] = x.of
 	}
 	return x, err
 }

@@ -61,19 +61,19 @@ func RepName(order int, pitch bullpen.Pitch, reading *bullpen.Reading) string {
 }
 
 func fileName(o Options, shots []shot) string {
-	day := shots[0].board.Bullpen.Day
+	day := shots[0].of.Pen.Day
 	part := func(x shot) (int, bullpen.Pitch, *bullpen.Reading) {
 		if x.rep.Reading == nil {
 			return x.rep.Order, x.rep.Pitch, nil
 		}
-		return x.rep.Order, x.rep.Pitch, new(x.board.Bullpen.Fill(*x.rep.Reading))
+		return x.rep.Order, x.rep.Pitch, new(x.of.Pen.Fill(*x.rep.Reading))
 	}
 	if len(shots) == 1 {
 		order, pitch, reading := part(shots[0])
 		return FileName(day, order, pitch, reading)
 	}
 	fast := RepName(part(shots[1]))
-	if other := shots[1].board.Bullpen.Day; other != day {
+	if other := shots[1].of.Pen.Day; other != day {
 		fast = safe(other) + "_" + fast
 	}
 	return pairName(day, RepName(part(shots[0])), fast, o)

@@ -12,6 +12,7 @@ import (
 	"tenoff/internal/bullpen"
 	"tenoff/internal/caption"
 	"tenoff/internal/clip"
+	"tenoff/internal/judged"
 	"tenoff/internal/store"
 )
 
@@ -47,7 +48,7 @@ func (s *Shelf) Render(ctx context.Context, job store.Job, progress func(done fl
 	if err != nil {
 		return err
 	}
-	sc, err := s.scene(ctx, c, map[string]Board{})
+	sc, err := s.scene(ctx, c, map[string]judged.Bullpen{})
 	if err != nil {
 		return err
 	}

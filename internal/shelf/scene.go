@@ -68,7 +68,7 @@ func sceneOf(o Options, shots ...shot) scene {
 	for _, x := range shots {
 		s := side{
 			Film: x.film.SHA256, Slow: x.film.Clock.Slow, Release: x.rep.Release,
-			Facts: caption.FactsOf(x.board.Pitcher, x.board.Bullpen, x.rep, x.numbers, asked(o, x)),
+			Facts: caption.FactsOf(x.of.Pitcher, x.of.Pen, x.rep, x.numbers, asked(o, x)),
 		}
 		if x.film.HDR {
 			s.Curve = curve
@@ -88,10 +88,10 @@ func asked(o Options, x shot) caption.Asked {
 	if !o.Body {
 		return a
 	}
-	if p, ok := x.board.Body.Rep(x.rep.ID); ok {
+	if p, ok := x.of.Body.Rep(x.rep.ID); ok {
 		a.Body = p.Words
 	}
-	if c, ok := x.board.Body.Check(tempo.SubjectOf(x.rep.Pitch, x.rep.Drill)); ok && c.Split != nil && !x.rep.WarmUp {
+	if c, ok := x.of.Body.Check(tempo.SubjectOf(x.rep.Pitch, x.rep.Drill)); ok && c.Split != nil && !x.rep.WarmUp {
 		a.Split = c.Split.Line
 	}
 	return a

@@ -7,6 +7,7 @@ import (
 
 	"tenoff/internal/blob"
 	"tenoff/internal/film"
+	"tenoff/internal/judged"
 	"tenoff/internal/store"
 )
 
@@ -21,13 +22,14 @@ type Cutting func(store.Film) (path string, cut film.Cut, err error)
 // goroutines.
 type Shelf struct {
 	store   *store.Store
+	judged  *judged.Bullpens
 	files   *blob.Store
 	cutting Cutting
 }
 
-// New returns the shelf whose clips are rows of s and files of b.
-func New(s *store.Store, b *blob.Store, c Cutting) *Shelf {
-	return &Shelf{store: s, files: b, cutting: c}
+// New returns the shelf whose clips are rows of s and files of b, and show what j says.
+func New(s *store.Store, b *blob.Store, j *judged.Bullpens, c Cutting) *Shelf {
+	return &Shelf{store: s, files: b, judged: j, cutting: c}
 }
 
 // Remove takes a clip off the shelf: its row and its files.

@@ -20,6 +20,7 @@ import (
 	"tenoff/internal/bullpen"
 	"tenoff/internal/clip"
 	"tenoff/internal/film"
+	"tenoff/internal/judged"
 	"tenoff/internal/proc"
 	"tenoff/internal/store"
 )
@@ -79,7 +80,7 @@ func newHouse(t *testing.T) *house {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { b.Close() })
-	h.Shelf = New(s, b, func(store.Film) (string, film.Cut, error) { return path, facts.Cut, nil })
+	h.Shelf = New(s, b, judged.New(s), func(store.Film) (string, film.Cut, error) { return path, facts.Cut, nil })
 	h.pen = h.bullpen("2026-04-11")
 	h.reps = h.throw(h.pen, facts)
 	return h
@@ -165,7 +166,7 @@ func (h *house) work() int {
 
 func (h *house) entries() []Entry {
 	h.t.Helper()
-	b, err := h.Board(context.Background(), h.pen.ID)
+	b, err := h.judged.Of(context.Background(), h.pen.ID)
 	if err != nil {
 		h.t.Fatal(err)
 	}

@@ -18,7 +18,7 @@ func ZipName(pen bullpen.Bullpen) string { return safe(pen.Day) + "_clips.zip" }
 // reps as CSV, which names each rep's clip. It streams: nothing is held in memory.
 // An error after the first byte leaves w incomplete.
 func (s *Shelf) Zip(ctx context.Context, bullpenID string, w io.Writer) error {
-	b, err := s.Board(ctx, bullpenID)
+	b, err := s.judged.Of(ctx, bullpenID)
 	if err != nil {
 		return err
 	}
@@ -46,7 +46,7 @@ func (s *Shelf) Zip(ctx context.Context, bullpenID string, w io.Writer) error {
 	if err != nil {
 		return err
 	}
-	if err := ledger.WriteCSV(out, b.Session(entries)); err != nil {
+	if err := ledger.WriteCSV(out, Session(b, entries)); err != nil {
 		return err
 	}
 	return z.Close()

@@ -1,4 +1,4 @@
-package season
+package judged
 
 import (
 	"reflect"
@@ -8,17 +8,16 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 
 	"tenoff/internal/bullpen"
-	"tenoff/internal/pace"
 	"tenoff/internal/store"
 	"tenoff/internal/trust"
 )
 
 type house struct {
 	*testing.T
-	store   *store.Store
-	seasons *Seasons
-	her     bullpen.Pitcher
-	pens    []bullpen.Bullpen
+	store  *store.Store
+	judged *Bullpens
+	her    bullpen.Pitcher
+	pens   []bullpen.Bullpen
 }
 
 // newHouse has one pitcher with three bullpens of four reps.
@@ -29,7 +28,7 @@ func newHouse(t *testing.T) *house {
 	}
 	t.Cleanup(func() { st.Close() })
 	level, _ := bullpen.LevelOf("14U")
-	h := &house{T: t, store: st, seasons: New(st)}
+	h := &house{T: t, store: st, judged: New(st)}
 	if h.her, err = st.AddPitcher(t.Context(), bullpen.NewPitcher("Wren", level)); err != nil {
 		t.Fatal(err)
 	}
@@ -64,21 +63,21 @@ func (h *house) throw(pen bullpen.Bullpen, mph float64) bullpen.Rep {
 
 func (h *house) of() []trust.Session {
 	h.Helper()
-	_, sessions, err := h.seasons.Of(h.Context(), h.her)
+	season, err := h.judged.Season(h.Context(), h.her)
 	if err != nil {
 		h.Fatal(err)
 	}
-	return sessions
+	return season.Sessions
 }
 
 // same fails unless what is kept is what a reader without memory sees.
 func (h *house) same(when string) {
 	h.Helper()
-	_, fresh, err := New(h.store).Of(h.Context(), h.her)
+	fresh, err := New(h.store).Season(h.Context(), h.her)
 	if err != nil {
 		h.Fatal(err)
 	}
-	if d := cmp.Diff(fresh, h.of(), cmpopts.EquateNaNs(), cmp.Exporter(func(reflect.Type) bool { return true })); d != "" {
+	if d := cmp.Diff(fresh.Sessions, h.of(), cmpopts.EquateNaNs(), cmp.Exporter(func(reflect.Type) bool { return true })); d != "" {
 		h.Errorf("%s: %s", when, d)
 	}
 }
@@ -163,7 +162,7 @@ func TestTheBodyIsFollowed(t *testing.T) {
 		t.Errorf("%d checks of a bullpen without film", n)
 	}
 	wide := last.Checks[0].Legs.Hi - last.Checks[0].Legs.Lo
-	if err := pace.SaveEye(ctx, h.store, pace.Eye{Seconds: 0.03, Marks: 20, Day: "2026-05-20"}); err != nil {
+	if err := SaveEye(ctx, h.store, Eye{Seconds: 0.03, Marks: 20, Day: "2026-05-20"}); err != nil {
 		t.Fatal(err)
 	}
 	shaky := h.of()[2].Checks[0].Legs

@@ -1,4 +1,4 @@
-package pace
+package judged
 
 import (
 	"context"

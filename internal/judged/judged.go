@@ -1,0 +1,63 @@
+// Package judged is the one place that turns a bullpen, or all bullpens of a pitcher,
+// into what is said of them: baseline, gaps, verdicts, the body, the chance of the next
+// one and what to do, each with its sentence. Pages, clips, tables and slips read it and
+// judge nothing themselves.
+//
+// The formulas are those of bullpen (the number), tempo (the body) and trust (weeks).
+// What they need is gathered here, and only here.
+package judged
+
+import (
+	"sync"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/store"
+	"tenoff/internal/tempo"
+)
+
+// Bullpens judges the bullpens of a store. It may be used from several goroutines.
+type Bullpens struct {
+	store *store.Store
+	mu    sync.Mutex
+	kept  []kept // seasons, those looked at last first
+}
+
+// New returns what judges the bullpens of s.
+func New(s *store.Store) *Bullpens { return &Bullpens{store: s} }
+
+// Bullpen is one bullpen with all that follows from its readings and marks.
+type Bullpen struct {
+	Facts
+	Sheet bullpen.Sheet    // the numbers: one RepNumbers for each rep, in the order of Reps
+	Body  tempo.Assessment // the body: one RepPace for each rep, in the same order
+	// Cadences says how films had been re-timed, by ID, in the seconds of their clocks as
+	// they are now.
+	Cadences map[string]bullpen.Cadence
+}
+
+// Of judges a bullpen by what is known of it. It does no I/O: a list of reps that no
+// store has is judged by it as well.
+func Of(f Facts) Bullpen {
+	b := Bullpen{Facts: f, Cadences: store.Cadences(f.Followed, f.Films)}
+	b.Sheet = bullpen.Judge(f.Pitcher, f.Pen, b.plainFilms(), f.Reps)
+	b.Body = b.body()
+	return b
+}
+
+// film returns the film with the given ID; ok is false for none.
+func (b Bullpen) film(id string) (f store.Film, ok bool) {
+	for _, f := range b.Films {
+		if f.ID == id {
+			return f, true
+		}
+	}
+	return f, false
+}
+
+func (b Bullpen) plainFilms() []bullpen.Film {
+	films := make([]bullpen.Film, len(b.Films))
+	for i, f := range b.Films {
+		films[i] = f.Film
+	}
+	return films
+}
