@@ -32,7 +32,7 @@ type data struct {
 
 func openData(t *testing.T, dir string) *data {
 	t.Helper()
-	s, err := store.Open(t.Context(), dir)
+	s, err := store.OpenScratch(t.Context(), dir)
 	if err != nil {
 		t.Fatal(err)
 	}

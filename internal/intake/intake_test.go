@@ -79,7 +79,7 @@ func newPlace(t *testing.T, o Options) *place {
 // open opens the data folder, as a program that starts does.
 func (p *place) open(o Options) {
 	p.t.Helper()
-	s, err := store.Open(p.t.Context(), p.dir)
+	s, err := store.OpenScratch(p.t.Context(), p.dir)
 	if err != nil {
 		p.t.Fatal(err)
 	}

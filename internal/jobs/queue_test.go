@@ -32,7 +32,7 @@ func in(t *testing.T, o Options, set func(*Queue), test func(*bench)) {
 	t.Helper()
 	dir := t.TempDir()
 	synctest.Test(t, func(t *testing.T) {
-		s, err := store.Open(t.Context(), dir)
+		s, err := store.OpenScratch(t.Context(), dir)
 		if err != nil {
 			t.Fatal(err)
 		}

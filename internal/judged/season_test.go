@@ -22,7 +22,7 @@ type house struct {
 
 // newHouse has one pitcher with three bullpens of four reps.
 func newHouse(t *testing.T) *house {
-	st, err := store.Open(t.Context(), t.TempDir())
+	st, err := store.OpenScratch(t.Context(), t.TempDir())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -55,7 +55,7 @@ var shown = sync.OnceValues(func() (film struct {
 func newHouse(t *testing.T) house {
 	t.Helper()
 	dir := t.TempDir()
-	s, err := store.Open(t.Context(), dir)
+	s, err := store.OpenScratch(t.Context(), dir)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -101,7 +101,7 @@ func TestBackupWhileUploadsAndRendersRun(t *testing.T) {
 // checkRestored checks a data folder that was brought back, and counts its films.
 func (h *house) checkRestored(t *testing.T, dir string, wasSent func(sum string) bool) int {
 	t.Helper()
-	st, err := store.Open(t.Context(), dir)
+	st, err := store.OpenScratch(t.Context(), dir)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -57,7 +57,7 @@ func newHouseFor(t *testing.T, access Access) *house {
 // newHouseOver is a house over what a data folder has.
 func newHouseOver(t *testing.T, dir string, access Access) *house {
 	t.Helper()
-	st, err := store.Open(t.Context(), dir)
+	st, err := store.OpenScratch(t.Context(), dir)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -22,7 +22,7 @@ import (
 // `tenoff serve` collects garbage as GOGC=400 does; so should this.
 func BenchmarkSheet(b *testing.B) {
 	dir := b.TempDir()
-	st, err := store.Open(b.Context(), dir)
+	st, err := store.OpenScratch(b.Context(), dir)
 	if err != nil {
 		b.Fatal(err)
 	}

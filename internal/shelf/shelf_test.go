@@ -70,7 +70,7 @@ func newHouse(t *testing.T) *house {
 		t.Fatal(err)
 	}
 	h := &house{t: t, dir: t.TempDir()}
-	s, err := store.Open(ctx, h.dir)
+	s, err := store.OpenScratch(ctx, h.dir)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -10,15 +10,8 @@ import (
 // clocked opens a store whose clock is told.
 func clocked(t *testing.T, now *time.Time) *Store {
 	t.Helper()
-	steps, err := steps()
-	if err != nil {
-		t.Fatal(err)
-	}
-	s, err := open(t.Context(), t.TempDir(), steps, func() time.Time { return *now })
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { s.Close() })
+	s := fresh(t)
+	s.now = func() time.Time { return *now }
 	return s
 }
 

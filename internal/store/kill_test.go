@@ -64,6 +64,7 @@ func markForEver(where string) int {
 // TestKillLosesNoMark kills a program that is logging reps at a random instant, many
 // times over on the same database. Whatever it had acknowledged is there.
 func TestKillLosesNoMark(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	s, err := Open(t.Context(), dir)
 	if err != nil {

@@ -56,8 +56,9 @@ func schemaOf(ctx context.Context, db queryer, dir string, newest int) (int, err
 	return have, nil
 }
 
-// migrate brings the database to the newest schema, a step and a transaction at a
-// time. Before each step that changes anything keep is told to which schema.
+// migrate brings the database to the newest schema. A new one gets all steps in one
+// transaction. One that is in use takes a step and a transaction at a time, and before
+// each keep is told to which schema.
 func (s *Store) migrate(ctx context.Context, steps []string, keep func(ctx context.Context, schema int) error) error {
 	have, err := schemaOf(ctx, s.write, s.dir, len(steps))
 	if err != nil || have == len(steps) {
@@ -69,12 +70,14 @@ func (s *Store) migrate(ctx context.Context, steps []string, keep func(ctx conte
 		return explain(err)
 	}
 	for have < len(steps) {
+		to := len(steps)
 		if have > 0 {
-			if err := keep(ctx, have+1); err != nil {
+			to = have + 1
+			if err := keep(ctx, to); err != nil {
 				return err
 			}
 		}
-		if have, err = s.step(ctx, steps); err != nil {
+		if have, err = s.climb(ctx, steps, to); err != nil {
 			return err
 		}
 	}
@@ -82,17 +85,18 @@ func (s *Store) migrate(ctx context.Context, steps []string, keep func(ctx conte
 	return explain(err)
 }
 
-// step brings the database one schema further and returns which it has then. It
-// looks again first: another program may just have done it.
-func (s *Store) step(ctx context.Context, steps []string) (have int, err error) {
+// climb brings the database to a schema, or not at all, and returns which it has then.
+// It looks again first: another program may just have done it.
+func (s *Store) climb(ctx context.Context, steps []string, to int) (have int, err error) {
 	err = s.tx(ctx, func(tx *tx) error {
-		if have, err = schemaOf(ctx, tx, s.dir, len(steps)); err != nil || have == len(steps) {
+		if have, err = schemaOf(ctx, tx, s.dir, len(steps)); err != nil || have >= to {
 			return err
 		}
-		if _, err := tx.Exec(steps[have]); err != nil {
-			return fmt.Errorf("schema step %d: %w", have+1, err)
+		for ; have < to; have++ {
+			if _, err := tx.Exec(steps[have]); err != nil {
+				return fmt.Errorf("schema step %d: %w", have+1, err)
+			}
 		}
-		have++
 		broken, err := all(ctx, tx, text, `SELECT "table" FROM pragma_foreign_key_check`)
 		if err != nil {
 			return err

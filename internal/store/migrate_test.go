@@ -17,14 +17,24 @@ import (
 
 var update = flag.Bool("update", false, "write the database of the current schema into testdata")
 
-// openAt opens a store at the schema that steps lead to.
+// openAt opens a store at the schema that steps lead to; it waits for no disk.
 func openAt(t *testing.T, dir string, steps ...string) (*Store, error) {
 	t.Helper()
-	s, err := open(t.Context(), dir, steps, time.Now)
+	s, err := open(t.Context(), dir, steps, "OFF", time.Now)
 	if err == nil {
 		t.Cleanup(func() { s.Close() })
 	}
 	return s, err
+}
+
+// again opens a folder at the current schema, waiting for no disk.
+func again(t *testing.T, dir string) *Store {
+	t.Helper()
+	s, err := openAt(t, dir, current(t)...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
 }
 
 // current is the steps to the schema that this program works with.
@@ -94,6 +104,20 @@ func TestMigrate(t *testing.T) {
 	}
 }
 
+// A database that was made just now holds nothing that could be lost on the way to the
+// newest schema.
+func TestNoCopyOfANewDatabase(t *testing.T) {
+	dir := t.TempDir()
+	s := at(t, dir)
+	if err := s.Close(); err != nil {
+		t.Fatal(err)
+	}
+	entries, err := os.ReadDir(dir)
+	if err != nil || len(entries) != 1 || entries[0].Name() != Database {
+		t.Errorf("a new data folder has %v, %v", entries, err)
+	}
+}
+
 // Bands that were copied from a level, or repeat a default, are no longer hers; what
 // she goes by stays the same.
 func TestCopiedBandsAreTakenOff(t *testing.T) {
@@ -128,7 +152,7 @@ func TestCopiedBandsAreTakenOff(t *testing.T) {
 	if err := s.Close(); err != nil {
 		t.Fatal(err)
 	}
-	s = at(t, dir)
+	s = again(t, dir)
 	for id, want := range map[string]struct {
 		own int
 		lo  float64 // what her change-up goes by
@@ -177,7 +201,7 @@ func TestCopiedExtensionsAreTakenOff(t *testing.T) {
 	if err := s.Close(); err != nil {
 		t.Fatal(err)
 	}
-	s = at(t, dir)
+	s = again(t, dir)
 	for id, her := range pitchers {
 		p, err := s.Pitcher(t.Context(), id)
 		if err != nil || (p.ExtensionFeet != nil) != her.own || p.Extension() != her.feet {
@@ -265,6 +289,7 @@ func TestOldDatabases(t *testing.T) {
 	for schema := range all {
 		name := fmt.Sprintf("%04d.db", schema+1)
 		t.Run(name, func(t *testing.T) {
+			t.Parallel()
 			old, err := os.ReadFile(filepath.Join(databases, name))
 			if err != nil {
 				t.Fatal(err)
@@ -273,7 +298,7 @@ func TestOldDatabases(t *testing.T) {
 			if err := os.WriteFile(filepath.Join(dir, Database), old, 0o600); err != nil {
 				t.Fatal(err)
 			}
-			s := at(t, dir)
+			s := again(t, dir)
 			if n, err := s.Schema(t.Context()); n != len(all) || err != nil {
 				t.Errorf("schema %d, %v", n, err)
 			}

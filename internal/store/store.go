@@ -44,11 +44,16 @@ func Open(ctx context.Context, dir string) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
-	return open(ctx, dir, steps, time.Now)
+	return open(ctx, dir, steps, durable, time.Now)
 }
 
-// open opens the database in dir at the schema that steps lead to.
-func open(ctx context.Context, dir string, steps []string, now func() time.Time) (_ *Store, err error) {
+// durable is how the writer waits for the disk (PRAGMA synchronous), so that what was
+// acknowledged survives a power cut.
+const durable = "FULL"
+
+// open opens the database in dir at the schema that steps lead to; wait is how its
+// writer waits for the disk.
+func open(ctx context.Context, dir string, steps []string, wait string, now func() time.Time) (_ *Store, err error) {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return nil, &bullpen.Error{Code: bullpen.Unavailable, Message: "The data folder " + dir + " can't be made; check that you may write there.", Err: err}
 	}
@@ -62,7 +67,7 @@ func open(ctx context.Context, dir string, steps []string, now func() time.Time)
 			err = errors.Join(err, s.Close())
 		}
 	}()
-	if s.write, err = pool(path, 1, "_journal_mode=WAL", "_synchronous=FULL", "_txlock=immediate"); err != nil {
+	if s.write, err = writer(path, wait); err != nil {
 		return nil, err
 	}
 	if err := s.migrate(ctx, steps, s.keep); err != nil {
@@ -77,6 +82,11 @@ func open(ctx context.Context, dir string, steps []string, now func() time.Time)
 
 // readers is how many connections read at once.
 const readers = 8
+
+// writer opens the one connection that writes.
+func writer(path, wait string) (*sql.DB, error) {
+	return pool(path, 1, "_journal_mode=WAL", "_synchronous="+wait, "_txlock=immediate")
+}
 
 // ownersOnly sees to it that nobody but its owner can read the database, whoever
 // may look into the folder. SQLite gives the files beside it the same rights.

@@ -22,12 +22,20 @@ func TestMain(m *testing.M) {
 // fresh opens a store in an empty folder.
 func fresh(t testing.TB) *Store {
 	t.Helper()
-	return at(t, t.TempDir())
+	s, err := OpenScratch(t.Context(), t.TempDir())
+	return closing(t, s, err)
 }
 
+// at opens a folder's store as the program does.
 func at(t testing.TB, dir string) *Store {
 	t.Helper()
 	s, err := Open(t.Context(), dir)
+	return closing(t, s, err)
+}
+
+// closing is a store that was opened and is closed when the test ends.
+func closing(t testing.TB, s *Store, err error) *Store {
+	t.Helper()
 	if err != nil {
 		t.Fatal(err)
 	}
