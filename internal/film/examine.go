@@ -12,14 +12,20 @@ import (
 // errLost says that the pass ended well and left out too many of the film's frames.
 var errLost = errors.New("film: too many frames were not decoded")
 
+// errMoved says that the working copy does not have the frames that were decoded.
+var errMoved = errors.New("film: the working copy has other frames")
+
 // why returns the error of a reading that failed with err. Whether the film is to
 // blame is not told from err: a filter, an encoder or the machine may have failed on
 // a film that is sound. Only where decoding the pictures and nothing else fails as
 // well is the film refused.
 func (r *reading) why(ctx context.Context, err error) error {
 	exit, failed := errors.AsType[*proc.ExitError](err)
-	if failed && exit.Code > 0 && exit.Code != interrupted || errors.Is(err, errLost) {
+	if failed && exit.Code > 0 && exit.Code != interrupted || errors.Is(err, errLost) || errors.Is(err, errMoved) {
 		if refusal := r.examine(ctx); refusal != nil {
+			return refusal
+		}
+		if refusal := r.resized(ctx); refusal != nil {
 			return refusal
 		}
 	}

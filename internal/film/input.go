@@ -1,5 +1,7 @@
 package film
 
+import "strconv"
+
 // formats are the containers that phones and cameras make. Playlists, concat
 // scripts and still pictures are not among them, so a file in disguise can't make
 // ffmpeg open another file.
@@ -14,7 +16,7 @@ func SafeFlags(container string) map[string]string {
 		"protocol_whitelist": "file",
 		"format_whitelist":   formats,
 		"max_pixels":         "8912896",
-		"max_streams":        "32",
+		"max_streams":        strconv.Itoa(maxStreams),
 	}
 	if container != "" {
 		flags["f"] = container

@@ -58,7 +58,7 @@ func inspect(ctx context.Context, path, container string) (r report, said string
 			SafeInput(path, container)...),
 		Stdout: func(from io.Reader) error {
 			parse = r.read(from)
-			if errors.Is(parse, errTooMany) {
+			if errors.Is(parse, errTooMany) || errors.Is(parse, errFlood) {
 				return parse // there may be no end to them
 			}
 			return nil

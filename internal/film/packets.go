@@ -25,6 +25,9 @@ type table struct {
 // errTooMany says that a stream has more packets than MaxFrames.
 var errTooMany = errors.New("film: too many frames")
 
+// errFlood says that a film has more than maxPackets packets in all.
+var errFlood = errors.New("film: too many packets")
+
 // add notes one packet. Frames that the file hides (an edit list cuts into them)
 // are not part of the table.
 func (t *table) add(p packet) error {
@@ -89,7 +92,10 @@ func (r *report) readPackets(d *json.Decoder) error {
 		return err
 	}
 	r.tables = map[int]*table{}
-	for d.More() {
+	for n := 0; d.More(); n++ {
+		if n == maxPackets {
+			return errFlood
+		}
 		var p packet
 		if err := d.Decode(&p); err != nil {
 			return err

@@ -57,18 +57,27 @@ func (f *Facts) look(path string) error {
 		return refused(f.Name, "%s", why)
 	}
 	if f.Container != mov {
-		return nil
+		lacks, err := missing(file, f.Container, f.Bytes)
+		if err == nil && lacks > 0 {
+			err = f.lacking(lacks)
+		}
+		return err
 	}
 	w, err := whole(file, f.Bytes)
 	switch {
 	case err != nil:
 		return err
 	case w.lacks > 0:
-		return refused(f.Name, "is cut off: %.1f MB of it did not arrive. Copy it from the phone again.", max(float64(w.lacks)/1e6, 0.1))
+		return f.lacking(w.lacks)
 	case !w.index:
 		return refused(f.Name, "is cut off: its end, which says where the pictures are, did not arrive. Copy it from the phone again.")
 	}
 	return nil
+}
+
+// lacking refuses a film of which so many bytes are missing.
+func (f *Facts) lacking(bytes int64) error {
+	return refused(f.Name, "is cut off: %.1f MB of it did not arrive. Copy it from the phone again.", max(float64(bytes)/1e6, 0.1))
 }
 
 // ask learns from ffprobe what is in the file at path, whose Container is known.
@@ -79,13 +88,20 @@ func (f *Facts) ask(ctx context.Context, path string) error {
 		height, _ := strconv.Atoi(m[2])
 		return f.badSize(width, height)
 	}
-	if errors.Is(err, errTooMany) {
+	switch {
+	case errors.Is(err, errTooMany):
 		return refused(f.Name, "has more than %d frames: cut it into shorter films and send those.", MaxFrames)
+	case errors.Is(err, errFlood):
+		return because(refused(f.Name, "is no film that a camera makes: it has more than %d million pieces of picture, sound and the rest. Send the film as the phone made it.",
+			maxPackets/1_000_000), err)
 	}
 	if exit, failed := errors.AsType[*proc.ExitError](err); failed && exit.Code > 0 && corrupt(said) {
 		return damaged(f.Name, err)
 	}
 	if err != nil {
+		if refusal := f.unbearable(ctx, path, err); refusal != nil {
+			return refusal
+		}
 		return blame(ctx, f.Name, err)
 	}
 	picture, ok := r.picture()
@@ -118,12 +134,35 @@ func (f *Facts) ask(ctx context.Context, path string) error {
 	if s := f.Seconds(); s > MaxSeconds {
 		return f.tooLong(s)
 	}
+	if err := f.hollow(); err != nil {
+		return err
+	}
 	f.Clock.Slow, f.SlowKnown = slowness(f.Clock, r.Format.Tags)
 	f.Cut = Cut{Container: f.Container, Video: picture.Index, Audio: -1, FirstTick: t.ticks[0], Start: number(r.Format.Start)}
 	if hasSound {
 		f.Cut.Audio = sound.Index
 	}
 	return f.cutOff(number(picture.Duration))
+}
+
+// unbearable refuses a film for which ffprobe found no memory, if that lies in the
+// film: it has more streams than are opened, or a table that is not true.
+func (f *Facts) unbearable(ctx context.Context, path string, err error) error {
+	if !proc.Said(err, noMemory) {
+		return nil
+	}
+	if n := streamsIn(ctx, path, f.Container); n > maxStreams {
+		return because(refused(f.Name, "has %d tracks of picture, sound and the rest, and %d is the most that can be read. Send the film as the phone made it.", n, maxStreams), err)
+	}
+	file, open := os.Open(path)
+	if open != nil {
+		return nil
+	}
+	defer file.Close()
+	if f.Container == mov && falseTable(file) {
+		return because(refused(f.Name, "is damaged: its index of where the pictures are is not true. Copy it from the phone again."), err)
+	}
+	return nil
 }
 
 // badSize refuses a picture of absurd size.

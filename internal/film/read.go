@@ -161,11 +161,11 @@ func (r *reading) sameFrames(c bullpen.Clock) error {
 	}
 	want := WorkingTicks(c)
 	if len(got) != len(want) {
-		return fmt.Errorf("the working copy has %d frames, the film %d", len(got), len(want))
+		return fmt.Errorf("%w: %d, and the film %d", errMoved, len(got), len(want))
 	}
 	for i := range want {
 		if got[i] != want[i] {
-			return fmt.Errorf("frame %d is at %d in the working copy, not at %d", i, got[i], want[i])
+			return fmt.Errorf("%w: frame %d is at %d, not at %d", errMoved, i, got[i], want[i])
 		}
 	}
 	return nil

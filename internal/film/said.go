@@ -15,9 +15,12 @@ const interrupted = 255
 // full is what the system calls a disk without room (ENOSPC).
 const full = "No space left on device"
 
+// noMemory is what the system says of memory that it does not give (ENOMEM).
+const noMemory = "Cannot allocate memory"
+
 // troubles are the system's words for what is wrong with a machine, and ours.
 var troubles = []struct{ said, why string }{
-	{"Cannot allocate memory", "this machine has too little memory free"},
+	{noMemory, "this machine has too little memory free"},
 	{"Input/output error", "the disk gave an error"},
 	{"Stale file handle", "the disk gave an error"},
 	{"Permission denied", "reading its file was not allowed"},
@@ -64,9 +67,9 @@ func lacking(said string) string {
 }
 
 // corrupt reports whether a program complained of the film's own bytes
-// (AVERROR_INVALIDDATA), and of nothing that may lie with the machine or with how
+// (AVERROR_INVALIDDATA), or that they end before anything was found in them, and of nothing that may lie with the machine or with how
 // ffmpeg was built.
 func corrupt(said string) bool {
-	return strings.Contains(said, "Invalid data found when processing input") &&
+	return (strings.Contains(said, "Invalid data found when processing input") || strings.HasSuffix(strings.TrimSpace(said), ": End of file")) &&
 		!strings.Contains(said, full) && machine(said) == "" && lacking(said) == ""
 }

@@ -3,6 +3,8 @@ package film
 import (
 	"bytes"
 	"slices"
+	"unicode"
+	"unicode/utf8"
 )
 
 // The containers, by the names of the demuxers that read them.
@@ -22,6 +24,10 @@ func sniff(head []byte) (container, why string) {
 	switch {
 	case len(head) == 0:
 		return "", "is empty: nothing of it arrived. Send it again."
+	case isList(head):
+		return "", "is a list that points to other files, not a film. Send the film itself."
+	case isText(head):
+		return "", "is a text, not a film. Send the film itself, as the phone made it (MOV or MP4)."
 	case isMP4(head):
 		if brand := string(head[8:min(len(head), 12)]); string(head[4:8]) == "ftyp" && slices.Contains(pictures, brand) {
 			return "", "is a still picture, not a film."
@@ -33,8 +39,6 @@ func sniff(head []byte) (container, why string) {
 		return avi, ""
 	case isTransport(head, 0, 188) || isTransport(head, 4, 192):
 		return mpegts, ""
-	case isList(head):
-		return "", "is a list that points to other files, not a film. Send the film itself."
 	}
 	return "", "is not a video that tenoff can read. Send the film as the phone made it (MOV or MP4)."
 }
@@ -70,13 +74,29 @@ func isTransport(head []byte, at, size int) bool {
 	return true
 }
 
-// isList reports whether head is text of a playlist.
-func isList(head []byte) bool {
-	text := bytes.TrimLeft(bytes.TrimPrefix(head, []byte("\xef\xbb\xbf")), " \t\r\n")
-	for _, start := range []string{"#EXTM3U", "ffconcat", "file ", "<?xml", "<MPD", "<SmoothStreamingMedia", "[playlist]"} {
-		if bytes.HasPrefix(text, []byte(start)) {
-			return true
+// isText reports whether head is nothing but printable text, which no film begins
+// with.
+func isText(head []byte) bool {
+	if len(head) == sniffSize {
+		for n := 0; n < utf8.UTFMax && !utf8.Valid(head); n++ { // it may end within a letter
+			head = head[:len(head)-1]
 		}
 	}
-	return false
+	return utf8.Valid(head) && !bytes.ContainsFunc(head, func(r rune) bool { return unicode.IsControl(r) && !unicode.IsSpace(r) })
+}
+
+// isList reports whether head is text of a playlist.
+func isList(head []byte) bool {
+	if !isText(head) {
+		return false
+	}
+	for line := range bytes.Lines(bytes.TrimPrefix(head, []byte("\xef\xbb\xbf"))) {
+		line = bytes.ToLower(bytes.TrimSpace(line))
+		for _, start := range []string{"#extm3u", "#extinf", "#ext-x-", "ffconcat", "file ", "<mpd", "<smoothstreamingmedia", "[playlist]"} {
+			if bytes.HasPrefix(line, []byte(start)) {
+				return true
+			}
+		}
+	}
+	return bytes.Contains(head, []byte("<MPD")) // on a line with what comes before it
 }
