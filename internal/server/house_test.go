@@ -55,7 +55,7 @@ func newHouseFor(t *testing.T, access Access) *house {
 }
 
 // newHouseOver is a house over what a data folder has.
-func newHouseOver(t *testing.T, dir string, access Access) *house {
+func newHouseOver(t testing.TB, dir string, access Access) *house {
 	t.Helper()
 	st, err := store.OpenScratch(t.Context(), dir)
 	if err != nil {
@@ -120,7 +120,7 @@ type answer struct {
 }
 
 // ask sends one request; header holds names and values in turn.
-func (h *house) ask(t *testing.T, method, path string, body io.Reader, header ...string) answer {
+func (h *house) ask(t testing.TB, method, path string, body io.Reader, header ...string) answer {
 	t.Helper()
 	req, err := http.NewRequestWithContext(t.Context(), method, h.URL+h.fill(path), body)
 	if err != nil {

@@ -3,7 +3,6 @@ package store
 import (
 	"context"
 	"encoding/json"
-	"errors"
 	"fmt"
 
 	"tenoff/internal/bullpen"
@@ -100,13 +99,14 @@ func (s *Store) SavePitcher(ctx context.Context, p bullpen.Pitcher) (bullpen.Pit
 }
 
 // touchAll raises the revision of every bullpen the query names: their numbers
-// hang on what changed.
+// hang on what changed. Their reps are still those that were counted.
 func (t *tx) touchAll(query string, args ...any) error {
-	ids, err := all(t.ctx, t.Tx, func(row scanner) (id string, err error) { err = row.Scan(&id); return id, err }, query, args...)
-	for _, id := range ids {
-		_, touchErr := t.touch(id)
-		err = errors.Join(err, touchErr)
-	}
+	_, err := all(t.ctx, t.Tx, func(row scanner) (id string, err error) {
+		var revision int64
+		err = row.Scan(&id, &revision)
+		t.changed[id] = revision
+		return id, err
+	}, `UPDATE bullpens SET revision = revision + 1 WHERE id IN (`+query+`) RETURNING id, revision`, args...)
 	return err
 }
 
