@@ -127,6 +127,7 @@ func (p *Program) Run(ctx context.Context, l net.Listener) error {
 	begin(p.queue.Run)
 	if l != nil {
 		begin(p.homework.Tend)
+		begin(p.judged.Tend)
 		begin(func(ctx context.Context) error { return p.serve(ctx, l) })
 	}
 	work.Wait()

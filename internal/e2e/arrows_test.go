@@ -32,6 +32,7 @@ var arrows = map[string][]string{
 	"internal/bulk":          {},
 	"internal/blob":          {"internal/bullpen"},
 	"internal/store":         {"internal/bullpen"},
+	"internal/store/million": {},
 	"internal/jobs":          {"internal/bullpen", "internal/store"},
 	"internal/film":          {"internal/bullpen", "internal/proc", "internal/trace"},
 	"internal/clip":          {"internal/bullpen", "internal/proc", "internal/film", "internal/caption"},

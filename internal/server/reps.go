@@ -93,19 +93,31 @@ type listReps struct {
 	Limit   int             `query:"limit" minimum:"1" maximum:"500" default:"100"`
 }
 
-// scanned is how many reps one request looks at for a verdict. A page may come
-// back short, or empty, with a cursor to go on from.
+// scanned is how many reps one request looks at for a verdict while verdicts are not
+// stored yet. A page may then come back short, or empty, with a cursor to go on from.
 const scanned = 5000
 
-// listReps reads page after page until enough reps have the verdict asked for,
-// which is computed and not stored.
+// listReps finds reps, by their stored verdict where one is asked for. What is shown of
+// them is judged now, and what is judged otherwise by now is left out. Until an upgraded
+// program has stored all verdicts, page after page is read until enough reps have it.
 func (s *Server) listReps(ctx context.Context, in *listReps) (wire.RepPage, error) {
 	out := wire.RepPage{Reps: []wire.RepRow{}}
 	filter := store.RepFilter{PitcherID: in.Pitcher, Pitch: in.Pitch, From: in.From, To: in.To}
+	page := store.Page{Cursor: in.Cursor, Limit: in.Limit}
+	if in.Verdict != "" {
+		stored, err := s.deps.Judged.Searchable(ctx)
+		if err != nil {
+			return wire.RepPage{}, err
+		}
+		if stored {
+			filter.Verdict = in.Verdict
+		} else {
+			// Pages of the same size however many are still wanted: with matches far apart,
+			// pages of what is missing would be many and small.
+			page.Limit = store.MostRows
+		}
+	}
 	sheets := map[string]bullpen.Sheet{}
-	// Pages of the same size however many are still wanted: with matches far apart,
-	// pages of what is missing would be many and small.
-	page := store.Page{Cursor: in.Cursor, Limit: pageOf(in)}
 	for seen := 0; ; {
 		rows, next, err := s.deps.Store.FindReps(ctx, filter, page)
 		if err != nil {
@@ -117,11 +129,9 @@ func (s *Server) listReps(ctx context.Context, in *listReps) (wire.RepPage, erro
 				return out, nil
 			}
 			if _, known := sheets[row.BullpenID]; !known {
-				b, err := s.deps.Judged.Of(ctx, row.BullpenID)
-				if err != nil {
+				if sheets[row.BullpenID], err = s.deps.Judged.Sheet(ctx, row.BullpenID); err != nil {
 					return wire.RepPage{}, err
 				}
-				sheets[row.BullpenID] = b.Sheet
 			}
 			numbers, _ := sheets[row.BullpenID].Rep(row.ID)
 			if in.Verdict != "" && numbers.Verdict != in.Verdict {
@@ -138,13 +148,4 @@ func (s *Server) listReps(ctx context.Context, in *listReps) (wire.RepPage, erro
 		}
 		page.Cursor = next
 	}
-}
-
-// pageOf is how many reps are read at a time: what is asked for, or, where a verdict
-// picks a few of them, as many as one reading gives.
-func pageOf(in *listReps) int {
-	if in.Verdict == "" {
-		return in.Limit
-	}
-	return store.MostRows
 }

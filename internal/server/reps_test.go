@@ -3,11 +3,11 @@ package server
 import (
 	"fmt"
 	"net/http"
+	"slices"
 	"strings"
 	"testing"
 
 	"tenoff/internal/bullpen"
-	"tenoff/internal/store"
 )
 
 // TestSentTwice logs a rep again under its name, as a page does that lost the answer.
@@ -41,7 +41,7 @@ func TestVerdictsFarApart(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	const bullpens, each = 12, 45 // more reps than are read at a time, one in each bullpen too soft
+	const bullpens, each = 28, 18 // more reps than are read at a time, one in each bullpen too soft
 	read := func(pen bullpen.Bullpen, pitch bullpen.Pitch, mph float64) bullpen.Rep {
 		return bullpen.Rep{
 			BullpenID: pen.ID, Pitch: pitch, Drive: -1, Plant: -1, Top: -1, Release: -1,
@@ -56,7 +56,7 @@ func TestVerdictsFarApart(t *testing.T) {
 		}
 		for i := range each {
 			rep := read(pen, bullpen.Fastball, 55)
-			odd := i == 25
+			odd := i == 11
 			if odd {
 				rep = read(pen, bullpen.ChangeUp, 38)
 			}
@@ -69,10 +69,8 @@ func TestVerdictsFarApart(t *testing.T) {
 			}
 		}
 	}
-	for _, limit := range []int{1, 5, 11, 12, 100} {
-		var got []string
-		cursor, asked := "", 0
-		for {
+	search := func(limit int) (got []string, asked int) {
+		for cursor := ""; ; {
 			page, err := h.server.listReps(t.Context(), &listReps{Verdict: bullpen.TooSoft, Cursor: cursor, Limit: limit})
 			if err != nil {
 				t.Fatal(err)
@@ -85,17 +83,46 @@ func TestVerdictsFarApart(t *testing.T) {
 				got = append(got, r.Rep.ID)
 			}
 			if cursor = page.Next; cursor == "" {
-				break
+				return got, asked
 			}
 		}
-		if strings.Join(got, " ") != strings.Join(want, " ") {
-			t.Errorf("pages of %d: %d reps, not %d, or in another order", limit, len(got), len(want))
+	}
+	for _, stored := range []bool{false, true} {
+		for all := false; stored && !all; {
+			if all, err = h.deps.Judged.KeepVerdicts(t.Context(), 10); err != nil {
+				t.Fatal(err)
+			}
 		}
-		if most := len(want)/limit + 1; asked > most {
-			t.Errorf("pages of %d: %d of them", limit, asked)
+		if now, err := h.deps.Judged.Searchable(t.Context()); now != stored || err != nil {
+			t.Fatalf("verdicts are stored: %t, %v", now, err)
+		}
+		for _, limit := range []int{1, 5, 11, 12, 100} {
+			got, asked := search(limit)
+			if strings.Join(got, " ") != strings.Join(want, " ") {
+				t.Errorf("pages of %d: %d reps, not %d, or in another order", limit, len(got), len(want))
+			}
+			if most := len(want)/limit + 1; asked > most {
+				t.Errorf("pages of %d: %d of them", limit, asked)
+			}
 		}
 	}
-	if n := pageOf(&listReps{Verdict: bullpen.Soft, Limit: 11}); n != store.MostRows {
-		t.Errorf("%d reps are read at a time", n)
+	// What is stored follows what it hangs on: a reading, then the band.
+	rep, err := h.deps.Store.Rep(t.Context(), want[3])
+	if err != nil {
+		t.Fatal(err)
+	}
+	rep.Reading.Value = 46
+	if _, _, err := h.deps.Store.SaveRep(t.Context(), rep); err != nil {
+		t.Fatal(err)
+	}
+	if got, _ := search(100); slices.Contains(got, rep.ID) || len(got) != len(want)-1 {
+		t.Errorf("%d reps are found when one of %d was read faster", len(got), len(want))
+	}
+	her.Bands = map[bullpen.Pitch]bullpen.Band{bullpen.ChangeUp: {Unit: bullpen.InMPH, Lo: 8, Hi: 18, Limit: 20}}
+	if _, err := h.deps.Store.SavePitcher(t.Context(), her); err != nil {
+		t.Fatal(err)
+	}
+	if got, _ := search(100); len(got) != 0 {
+		t.Errorf("%d reps are too soft for a band that they lie in", len(got))
 	}
 }

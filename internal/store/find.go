@@ -14,6 +14,8 @@ type RepFilter struct {
 	PitcherID string
 	Pitch     bullpen.Pitch
 	From, To  string // days, both included
+	// Verdict finds reps by the verdict that is stored, see Unjudged.
+	Verdict bullpen.Verdict
 }
 
 // RepRow is a rep in a list across bullpens.
@@ -58,6 +60,10 @@ func findReps(academy string, f RepFilter, page Page) (string, []any, error) {
 	if f.Pitch != "" {
 		also(`r.pitch = ?`, f.Pitch)
 	}
+	if f.Verdict != "" {
+		also(`r.verdict = ?`, f.Verdict)
+		also(`r.verdict <> ''`) // or the index is not used
+	}
 	if f.From != "" {
 		also(`r.day >= ?`, f.From)
 	}
@@ -81,6 +87,8 @@ func findReps(academy string, f RepFilter, page Page) (string, []any, error) {
 	}
 	index := "reps_by_day"
 	switch {
+	case f.Verdict != "" && f.PitcherID == "":
+		index = "reps_by_verdict"
 	case f.PitcherID != "" && f.Pitch != "":
 		index = "reps_by_pitcher_pitch"
 	case f.PitcherID != "":

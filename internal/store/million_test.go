@@ -17,8 +17,17 @@ import (
 // programs at work disturb less.
 func BenchmarkMillion(b *testing.B) {
 	s := fresh(b)
+	dir := s.dir
+	if err := s.Close(); err != nil {
+		b.Fatal(err)
+	}
 	began := time.Now()
-	m := million.Fill(b, s.dir, Database)
+	m := million.Fill(b, dir, Database)
+	s, err := Open(b.Context(), dir)
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.Cleanup(func() { s.Close() })
 	b.Logf("%d reps seeded in %.0f s", m.Reps, time.Since(began).Seconds())
 	ctx := context.Background()
 	random := rand.New(rand.NewPCG(1, 2))

@@ -31,6 +31,7 @@ func TestQueryPlans(t *testing.T) {
 		{"a pitcher's throws", "reps_by_pitcher", throwsQuery},
 		{"load", "COVERING INDEX bullpens_by_pitcher", throwDaysQuery},
 		{"instants", "instants_by_film", instantsQuery},
+		{"not judged yet", "bullpens_unjudged", unjudgedQuery},
 		{"accepted", "reps_by_bullpen", acceptedQuery},
 		{"timed by hand", "reps_timed", timedQuery},
 		{"timed by what was found", "instants_by_film", timedQuery},
@@ -54,6 +55,9 @@ func TestQueryPlans(t *testing.T) {
 		"of a pitcher":       {RepFilter{PitcherID: filter.PitcherID}, "reps_by_pitcher"},
 		"her pitch":          {RepFilter{PitcherID: filter.PitcherID, Pitch: filter.Pitch}, "reps_by_pitcher_pitch"},
 		"her pitch, between": {filter, "reps_by_pitcher_pitch"},
+		"by verdict":         {RepFilter{Verdict: bullpen.TooSoft}, "reps_by_verdict"},
+		"pitch by verdict":   {RepFilter{Verdict: bullpen.TooSoft, Pitch: filter.Pitch}, "reps_by_verdict"},
+		"hers by verdict":    {RepFilter{Verdict: bullpen.TooSoft, PitcherID: filter.PitcherID}, "reps_by_pitcher"},
 		"between":            {RepFilter{From: filter.From, To: filter.To}, "reps_by_day"},
 	} {
 		for page, p := range map[string]Page{"first": {}, "next": cursor} {

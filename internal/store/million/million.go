@@ -5,8 +5,14 @@ import (
 	"context"
 	"database/sql"
 	"encoding/binary"
+	"encoding/json"
+	"errors"
+	"flag"
 	"fmt"
+	"io"
+	"io/fs"
 	"math/rand/v2"
+	"os"
 	"path/filepath"
 	"testing"
 	"time"
@@ -36,30 +42,72 @@ type Seeded struct {
 	SomeReps           []string // one of each of Bullpens
 }
 
-// Fill fills the new database file that lies in dir with a million reps of its
-// first academy, always the same.
-func Fill(tb testing.TB, dir, database string) Seeded {
+// keep is where a filled database is kept for the next run: to fill one takes a minute,
+// and longer on a machine at work.
+var keep = flag.String("million", "", "a folder that keeps the database with a million reps for the next run")
+
+// Fill fills the new database file that lies in dir with a million reps of its first
+// academy, always the same. Nobody may have it open.
+func Fill(tb testing.TB, dir, database string) (m Seeded) {
 	tb.Helper()
-	db, err := sql.Open("sqlite3", filepath.Join(dir, database)+"?_foreign_keys=on&_synchronous=OFF&_cache_size=-200000&_busy_timeout=5000")
+	path := filepath.Join(dir, database)
+	if *keep == "" {
+		if err := m.into(tb.Context(), path); err != nil {
+			tb.Fatal(err)
+		}
+		return m
+	}
+	kept, list := filepath.Join(*keep, database), filepath.Join(*keep, "seeded.json")
+	text, err := os.ReadFile(list)
+	switch {
+	case err == nil:
+		err = errors.Join(json.Unmarshal(text, &m), copyFile(path, kept))
+	case errors.Is(err, fs.ErrNotExist):
+		if err = m.into(tb.Context(), path); err == nil {
+			err = copyFile(kept, path)
+		}
+		if text, jsonErr := json.Marshal(m); err == nil {
+			err = errors.Join(jsonErr, os.WriteFile(list, text, 0o600))
+		}
+	}
 	if err != nil {
-		tb.Fatal(err)
-	}
-	defer db.Close()
-	tx, err := db.BeginTx(tb.Context(), nil)
-	if err != nil {
-		tb.Fatal(err)
-	}
-	m, err := fill(tb.Context(), tx)
-	if err == nil {
-		err = tx.Commit()
-	}
-	if err != nil {
-		tb.Fatal(err)
-	}
-	if _, err := db.Exec(`PRAGMA wal_checkpoint(TRUNCATE)`); err != nil {
 		tb.Fatal(err)
 	}
 	return m
+}
+
+func copyFile(to, from string) error {
+	in, err := os.Open(from)
+	if err != nil {
+		return err
+	}
+	defer in.Close()
+	out, err := os.Create(to)
+	if err != nil {
+		return err
+	}
+	_, err = io.Copy(out, in)
+	return errors.Join(err, out.Close())
+}
+
+func (m *Seeded) into(ctx context.Context, path string) error {
+	db, err := sql.Open("sqlite3", path+"?_foreign_keys=on&_synchronous=OFF&_cache_size=-200000&_busy_timeout=5000")
+	if err != nil {
+		return err
+	}
+	defer db.Close()
+	tx, err := db.BeginTx(ctx, nil)
+	if err != nil {
+		return err
+	}
+	if *m, err = fill(ctx, tx); err != nil {
+		return err
+	}
+	if err := tx.Commit(); err != nil {
+		return err
+	}
+	_, err = db.ExecContext(ctx, `PRAGMA wal_checkpoint(TRUNCATE)`)
+	return err
 }
 
 type seeder struct {

@@ -1,0 +1,191 @@
+package judged
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"runtime/debug"
+	"sync"
+	"time"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/store"
+)
+
+const (
+	// fewUnjudged is how many bullpens a search may still have to judge; with more of
+	// them it can't go by the stored verdicts yet.
+	fewUnjudged = 24
+	// settle lets a lesson's changes come to rest before a bullpen is judged for later.
+	settle = 2 * time.Second
+)
+
+// KeepVerdicts stores the verdicts of a few of the bullpens that changed since theirs
+// were stored, at most so many, and reports whether all of the academy's are stored now.
+func (s *Bullpens) KeepVerdicts(ctx context.Context, most int) (all bool, err error) {
+	ids, err := s.store.Unjudged(ctx, method(), most+1)
+	if err != nil || len(ids) == 0 {
+		return err == nil, err
+	}
+	all = len(ids) <= most
+	made := make([]store.Verdicts, 0, len(ids))
+	for _, id := range ids[:min(most, len(ids))] {
+		v, err := s.verdicts(ctx, id)
+		if bullpen.CodeOf(err) == bullpen.NotFound {
+			continue // removed meanwhile
+		}
+		if err != nil {
+			return false, err
+		}
+		made = append(made, v)
+	}
+	return all, s.store.KeepVerdicts(ctx, made)
+}
+
+// Searchable reports whether reps can be searched by their stored verdicts, which it
+// brings up to date where few bullpens have changed.
+func (s *Bullpens) Searchable(ctx context.Context) (bool, error) {
+	ids, err := s.store.Unjudged(ctx, method(), fewUnjudged+1)
+	if err != nil || len(ids) == 0 {
+		return err == nil, err
+	}
+	if len(ids) > fewUnjudged {
+		return false, nil
+	}
+	return s.KeepVerdicts(ctx, fewUnjudged)
+}
+
+func (s *Bullpens) verdicts(ctx context.Context, bullpenID string) (v store.Verdicts, err error) {
+	// The revision is read first: what changes in between is not stored as of it.
+	if _, v.Revision, err = s.store.Bullpen(ctx, bullpenID); err != nil {
+		return v, err
+	}
+	pen, err := s.Pen(ctx, bullpenID)
+	if err != nil {
+		return v, err
+	}
+	her, err := s.store.Pitcher(ctx, pen.PitcherID)
+	if err != nil {
+		return v, err
+	}
+	reps, err := s.store.Reps(ctx, bullpenID)
+	if err != nil {
+		return v, err
+	}
+	sheet := bullpen.Judge(her, pen, nil, reps) // no verdict hangs on a film's clock
+	v.BullpenID, v.Of = bullpenID, make(map[string]bullpen.Verdict, len(sheet.Reps))
+	for _, n := range sheet.Reps {
+		v.Of[n.RepID] = n.Verdict
+	}
+	return v, nil
+}
+
+// Sheet judges a bullpen's numbers alone: what Of says of them, without the body.
+func (s *Bullpens) Sheet(ctx context.Context, bullpenID string) (bullpen.Sheet, error) {
+	var f Facts
+	var err error
+	if f.Pen, err = s.Pen(ctx, bullpenID); err != nil {
+		return bullpen.Sheet{}, err
+	}
+	if f.Pitcher, err = s.store.Pitcher(ctx, f.Pen.PitcherID); err != nil {
+		return bullpen.Sheet{}, err
+	}
+	if f.Films, err = s.store.Films(ctx, bullpenID); err != nil {
+		return bullpen.Sheet{}, err
+	}
+	if f.Reps, err = s.store.Reps(ctx, bullpenID); err != nil {
+		return bullpen.Sheet{}, err
+	}
+	return bullpen.Judge(f.Pitcher, f.Pen, (Bullpen{Facts: f}).plainFilms(), f.Reps), nil
+}
+
+// Tend keeps all stored verdicts up to date until ctx ends.
+func (s *Bullpens) Tend(ctx context.Context) error {
+	changes, stop := s.store.Watch()
+	defer stop()
+	look := time.After(0)
+	for {
+		select {
+		case <-ctx.Done():
+			return nil
+		case c := <-changes:
+			if c.BullpenID != "" && look == nil {
+				look = time.After(settle)
+			}
+		case <-look:
+			look = nil
+			err := s.store.InEach(ctx, func(ctx context.Context) error {
+				for {
+					all, err := s.KeepVerdicts(ctx, fewUnjudged)
+					if all || err != nil {
+						return err
+					}
+				}
+			})
+			if ctx.Err() != nil {
+				return nil
+			}
+			if err != nil { // a busy or full disk: nothing is lost but speed
+				look = time.After(time.Minute)
+			}
+		}
+	}
+}
+
+// method names how this program judges: what it says of a fixed set of readings, and its
+// build. A program that judges otherwise does not believe the verdicts of an earlier one.
+var method = sync.OnceValue(func() string {
+	sum := sha256.New()
+	into := json.NewEncoder(sum)
+	for i := range 24 {
+		p, pen, reps := sample(i)
+		if err := into.Encode(bullpen.Judge(p, pen, nil, reps)); err != nil {
+			panic(err) // numbers and words, which always encode
+		}
+	}
+	build := "unknown"
+	if info, ok := debug.ReadBuildInfo(); ok {
+		build = info.Main.Version
+		for _, s := range info.Settings {
+			if s.Key == "vcs.revision" || s.Key == "vcs.modified" {
+				build += " " + s.Value
+			}
+		}
+	}
+	return fmt.Sprintf("%s %s", hex.EncodeToString(sum.Sum(nil)[:8]), build)
+})
+
+// sample is one of the bullpens that a judging is known by: of every policy, unit and
+// kind of pitch, with gaps from too firm to too soft, drills, warm-ups and two places of
+// the gun.
+func sample(i int) (bullpen.Pitcher, bullpen.Bullpen, []bullpen.Rep) {
+	level := bullpen.Levels[i%len(bullpen.Levels)]
+	p := bullpen.NewPitcher("", level)
+	p.Policy = []bullpen.Policy{bullpen.MeanOf, bullpen.Hardest, bullpen.Last, bullpen.Typed}[i%4]
+	p.TypedBaseline = 52
+	unit, scale := bullpen.MPH, 1.0
+	if i%3 == 2 {
+		unit, scale = bullpen.KMH, bullpen.KMHPerMPH
+	}
+	pen := p.Begin("2026-04-11")
+	pen.Unit, pen.Step = unit, 1
+	var reps []bullpen.Rep
+	for k := range 30 {
+		t := bullpen.PitchTypes[(k*(i+1))%len(bullpen.PitchTypes)]
+		speed := 52 + float64((k*7+i)%4)
+		if t.Band != nil {
+			speed -= float64((k * (5 + i)) % 18)
+		}
+		r := bullpen.Rep{ID: fmt.Sprint(i, " ", k), Order: k + 1, Pitch: t.Code, WarmUp: k < 2}
+		if k%8 == 3 {
+			r.Drill = "wall"
+		}
+		if k%11 != 10 {
+			r.Reading = &bullpen.Reading{Value: float64(int(speed*scale + 0.5)), Unit: unit, Step: 1, Gun: bullpen.BehindCatcher}
+		}
+		reps = append(reps, r)
+	}
+	return p, pen, reps
+}
