@@ -3,6 +3,7 @@ package bullpen
 import (
 	"errors"
 	"fmt"
+	"slices"
 )
 
 // Code classes an error by what the caller can do about it.
@@ -35,9 +36,31 @@ func (e *Error) Error() string {
 
 func (e *Error) Unwrap() error { return e.Err }
 
-// Errorf returns an Error with a formatted message.
+// longestNamed is how many letters of a text a message repeats.
+const longestNamed = 300
+
+// Errorf returns an Error with a formatted message. Of a long text among args only the
+// beginning is repeated: a sentence stays one, whatever was sent.
 func Errorf(code Code, format string, args ...any) *Error {
+	for i, a := range args {
+		if text, ok := a.(string); ok && len(text) > longestNamed {
+			args = slices.Clone(args)
+			args[i] = Shortened(text, longestNamed)
+		}
+	}
 	return &Error{Code: code, Message: fmt.Sprintf(format, args...)}
+}
+
+// Shortened returns the first letters of a text, at most so many, and says by an
+// ellipsis that there is more.
+func Shortened(text string, letters int) string {
+	for at := range text {
+		if letters == 0 {
+			return text[:at] + "…"
+		}
+		letters--
+	}
+	return text
 }
 
 // CodeOf returns err's code, Internal for an error that has none, "" for nil.

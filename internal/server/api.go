@@ -39,7 +39,7 @@ func op(id, method, path, summary string) huma.Operation {
 	tag, _, _ := strings.Cut(strings.TrimPrefix(path, "/api/"), "/")
 	o := huma.Operation{
 		OperationID: id, Method: method, Path: path, Summary: summary,
-		Tags: []string{tag}, MaxBodyBytes: 1 << 20, DefaultStatus: http.StatusOK,
+		Tags: []string{tag}, MaxBodyBytes: usualBody, DefaultStatus: http.StatusOK,
 	}
 	if method == http.MethodPost {
 		o.DefaultStatus = http.StatusCreated
@@ -58,10 +58,15 @@ type body[T any] struct{ Body T }
 
 // serve registers an operation that answers with a T.
 func serve[In, T any](s *Server, o huma.Operation, act func(context.Context, *In) (T, error)) {
+	if takesBody[In]() {
+		o.Middlewares = append(o.Middlewares, s.whole(o.MaxBodyBytes))
+		o.MaxBodyBytes, o.BodyReadTimeout = -1, -1 // that was seen to
+	}
 	if whoMay(o.Path) == instructor {
 		o.Middlewares = append(o.Middlewares, s.ahead)
 	}
 	huma.Register(s.api, o, func(ctx context.Context, in *In) (*body[T], error) {
+		checked(ctx)
 		out, err := act(ctx, in)
 		if err != nil {
 			return nil, s.problemOf(ctx, err)

@@ -20,7 +20,7 @@ func (s *Server) bodyRoutes() {
 	serve(s, op("getEye", http.MethodGet, "/api/eye", "How closely the instructor marks an instant again"), s.getEye)
 	serve(s, op("setEye", http.MethodPut, "/api/eye", "Measure how closely the instructor marks, from reps marked again"), s.setEye)
 	serve(s, op("forgetEye", http.MethodDelete, "/api/eye", "Forget the measurement; the assumption counts again"), s.forgetEye)
-	serve(s, answering(http.StatusOK, op("acceptInstants", http.MethodPost, "/api/bullpens/{id}/instants/accept", "Make found instants marks")), s.acceptInstants)
+	serve(s, answering(http.StatusOK, upTo(largeBody, op("acceptInstants", http.MethodPost, "/api/bullpens/{id}/instants/accept", "Make found instants marks"))), s.acceptInstants)
 }
 
 func (s *Server) findInstants(ctx context.Context, in *byID) (wire.Job, error) {

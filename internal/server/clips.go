@@ -12,7 +12,7 @@ import (
 )
 
 func (s *Server) clipRoutes() {
-	serve(s, answering(http.StatusAccepted, op("makeClips", http.MethodPost, "/api/bullpens/{id}/clips", "Make clips of all reps or of some")), s.makeClips)
+	serve(s, answering(http.StatusAccepted, upTo(largeBody, op("makeClips", http.MethodPost, "/api/bullpens/{id}/clips", "Make clips of all reps or of some"))), s.makeClips)
 	serve(s, answering(http.StatusAccepted, op("makePair", http.MethodPost, "/api/pairs", "Make a side by side of two reps")), s.makePair)
 	serve(s, op("getClip", http.MethodGet, "/api/clips/{id}", "One clip"), s.getClip)
 	serve(s, answering(http.StatusOK, op("sayMissing", http.MethodPost, "/api/captions", "What of a typed text can't be burned into a clip")), s.sayMissing)

@@ -11,7 +11,7 @@ import (
 
 func (s *Server) drawingRoutes() {
 	serve(s, op("listDrawings", http.MethodGet, "/api/reps/{id}/drawings", "What was drawn on a rep's frames"), s.listDrawings)
-	serve(s, op("saveDrawing", http.MethodPut, "/api/reps/{id}/drawings/{frame}", "Draw on a frame; no shapes removes the drawing"), s.saveDrawing)
+	serve(s, upTo(largeBody, op("saveDrawing", http.MethodPut, "/api/reps/{id}/drawings/{frame}", "Draw on a frame; no shapes removes the drawing")), s.saveDrawing)
 }
 
 // onFilm returns a rep and its film.

@@ -42,9 +42,12 @@ func (s *Server) problemOf(ctx context.Context, err error) *huma.ErrorModel {
 	return refusal(code, bullpen.MessageOf(err))
 }
 
+// longestSentence is how many letters an answer that refuses says at most.
+const longestSentence = 1000
+
 // refusal is a problem detail with one sentence.
 func refusal(status int, sentence string) *huma.ErrorModel {
-	return &huma.ErrorModel{Status: status, Title: http.StatusText(status), Detail: sentence}
+	return &huma.ErrorModel{Status: status, Title: http.StatusText(status), Detail: bullpen.Shortened(sentence, longestSentence)}
 }
 
 // writeProblem sends p as the answer.

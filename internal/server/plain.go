@@ -6,19 +6,34 @@ import (
 	"strings"
 
 	"github.com/danielgtaylor/huma/v2"
+
+	"tenoff/internal/bullpen"
 )
 
+// mostComplaints is how many faults of what was sent are named: the next ones are
+// heard of when these are mended.
+const mostComplaints = 4
+
+// longestName is how many letters of a field's name are repeated: it may be one that
+// somebody made up.
+const longestName = 40
+
 // readable makes a validation error say what is wrong, so that a page may show it
-// as it is.
+// as it is: the first few faults, and nothing of what was sent but names.
 func readable(_ huma.Context, _ string, v any) (any, error) {
 	p, ok := v.(*huma.ErrorModel)
 	if !ok || len(p.Errors) == 0 {
 		return v, nil
 	}
+	more := len(p.Errors) > mostComplaints
+	p.Errors = p.Errors[:min(len(p.Errors), mostComplaints)]
 	parts := make([]string, len(p.Errors))
 	for i, e := range p.Errors {
-		e.Message = plain(*e)
-		parts[i] = e.Message
+		parts[i] = bullpen.Shortened(plain(*e), longestSentence/mostComplaints)
+		p.Errors[i] = &huma.ErrorDetail{Message: parts[i], Location: bullpen.Shortened(e.Location, 2*longestName)}
+	}
+	if more {
+		parts = append(parts, "and more")
 	}
 	p.Detail = "Please correct this: " + strings.Join(parts, "; ") + "."
 	return p, nil
@@ -60,17 +75,21 @@ func plain(e huma.ErrorDetail) string {
 		}
 	}
 	if strings.HasPrefix(e.Message, "expected ") {
-		if m, ok := e.Value.(map[string]any); ok && m["value"] != nil {
-			return strings.TrimSpace(fmt.Sprintf("%s can't be %v %v", field, m["value"], text(m["unit"])))
+		if number, unit, ok := asReading(e.Value); ok {
+			return fmt.Sprintf("%s can't be %v %s", field, number, unit)
 		}
 		return field + " can't be what was given"
 	}
 	return field + ": " + e.Message
 }
 
-func text(v any) string {
-	s, _ := v.(string)
-	return s
+// asReading returns the number and the unit of what was sent, if it is a reading.
+func asReading(v any) (number float64, unit bullpen.Unit, ok bool) {
+	m, _ := v.(map[string]any)
+	number, ok = m["value"].(float64)
+	text, _ := m["unit"].(string)
+	unit = bullpen.Unit(text)
+	return number, unit, ok && (unit == bullpen.MPH || unit == bullpen.KMH)
 }
 
 var humps = regexp.MustCompile(`([a-z])([A-Z])`)
@@ -83,5 +102,5 @@ func fieldName(location string) string {
 	if len(parts) == 1 {
 		return "what was sent"
 	}
-	return strings.ToLower(humps.ReplaceAllString(last, "$1 $2"))
+	return strings.ToLower(humps.ReplaceAllString(bullpen.Shortened(last, longestName), "$1 $2"))
 }

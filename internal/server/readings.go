@@ -13,7 +13,7 @@ import (
 )
 
 func (s *Server) readingRoutes() {
-	serve(s, answering(http.StatusOK, op("enterReadings", http.MethodPost, "/api/bullpens/{id}/readings", "Match a run, a column or a CSV of readings to the reps in order")), s.enterReadings)
+	serve(s, answering(http.StatusOK, upTo(largeBody, op("enterReadings", http.MethodPost, "/api/bullpens/{id}/readings", "Match a run, a column or a CSV of readings to the reps in order"))), s.enterReadings)
 	serve(s, answering(http.StatusOK, op("doubtReading", http.MethodPost, "/api/bullpens/{id}/readings/doubt", "Ask whether one reading can be right, before it is saved")), s.doubtReading)
 }
 

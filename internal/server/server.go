@@ -60,6 +60,9 @@ type Server struct {
 	guesses *attempts // of slips' tokens
 	signIns *attempts
 
+	checking chan struct{} // bodies that are being checked
+	bodyTime time.Duration
+
 	// heartbeat is how often a quiet event stream shows that it is alive.
 	heartbeat time.Duration
 	closing   chan struct{}
@@ -70,6 +73,7 @@ type Server struct {
 func New(deps Deps) *Server {
 	gin.SetMode(gin.ReleaseMode)
 	s := &Server{deps: deps, log: deps.Log, engine: gin.New(), heartbeat: 15 * time.Second, closing: make(chan struct{})}
+	s.checking, s.bodyTime = make(chan struct{}, atOnce()), bodyTime
 	s.guesses, s.signIns = newAttempts(2*time.Second, 30), newAttempts(20*time.Second, 5)
 	s.close = sync.OnceFunc(func() { close(s.closing) })
 	if s.log == nil {
@@ -82,7 +86,7 @@ func New(deps Deps) *Server {
 	s.engine.NoMethod(s.wrongMethod)
 	s.api = newAPI(s.engine, deps.Version)
 	s.routes()
-	s.handler = headers(s.guard(s.admit(s.engine)))
+	s.handler = headers(s.inTime(s.guard(s.admit(s.engine))))
 	return s
 }
 

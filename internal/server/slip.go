@@ -26,7 +26,7 @@ import (
 // the request's header opens; no path names a homework, a pitcher or a bullpen.
 func (s *Server) slipSideRoutes() {
 	serve(s, withSlip(op("getSlip", http.MethodGet, "/api/slip", "The homework that this slip opens")), s.getSlip)
-	serve(s, withSlip(op("saveSlipWords", http.MethodPut, "/api/slip/words", "What the student writes: a note, readings")), s.saveSlipWords)
+	serve(s, withSlip(upTo(wordsBody, op("saveSlipWords", http.MethodPut, "/api/slip/words", "What the student writes: a note, readings"))), s.saveSlipWords)
 	s.stream(withSlip(s.tusOp("beginUpload", http.MethodPost, "/api/slip/uploads", "Begin an upload (tus 1.0 creation)", "201")), "", s.tus)
 	s.stream(withSlip(s.tusOp("askUpload", http.MethodHead, "/api/slip/uploads/{upload}", "How much of an upload is here (tus 1.0)", "200")), "", s.tus)
 	s.stream(withSlip(s.tusOp("goOnUpload", http.MethodPatch, "/api/slip/uploads/{upload}", "Go on with an upload (tus 1.0); when all is here it is a film", "204")), "", s.tus)
