@@ -18,7 +18,7 @@ var FS = sub(public, "public")
 func Built() bool { return builtIn(FS) }
 
 func builtIn(page fs.FS) bool {
-	for _, name := range []string{"assets/app.js", "assets/app.css", "assets/slip.js", "assets/slip.css", "assets/theme.js"} {
+	for _, name := range []string{"assets/app.js", "assets/app.css", "assets/slip.js", "assets/slip.css", "assets/theme.js", "assets/events.js"} {
 		if info, err := fs.Stat(page, name); err != nil || info.Size() == 0 {
 			return false
 		}

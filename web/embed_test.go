@@ -22,11 +22,12 @@ func TestTheShellIsAlwaysThere(t *testing.T) {
 
 func TestBuiltWantsEveryAsset(t *testing.T) {
 	whole := fstest.MapFS{
-		"assets/app.js":   {Data: []byte("x")},
-		"assets/app.css":  {Data: []byte("x")},
-		"assets/slip.js":  {Data: []byte("x")},
-		"assets/slip.css": {Data: []byte("x")},
-		"assets/theme.js": {Data: []byte("x")},
+		"assets/app.js":    {Data: []byte("x")},
+		"assets/app.css":   {Data: []byte("x")},
+		"assets/slip.js":   {Data: []byte("x")},
+		"assets/slip.css":  {Data: []byte("x")},
+		"assets/theme.js":  {Data: []byte("x")},
+		"assets/events.js": {Data: []byte("x")},
 	}
 	if !builtIn(whole) {
 		t.Error("a built page was taken for unbuilt")

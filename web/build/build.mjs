@@ -1,6 +1,6 @@
 // Builds the pages into public/assets: the instructor's and the student's, each one
-// script and one style sheet, and the little script that sets the theme before the
-// first paint.
+// script and one style sheet, the worker that all tabs share, and the little script that
+// sets the theme before the first paint.
 //
 //   node build/build.mjs [--watch]
 import { cp, readdir, readFile, rm, writeFile } from "node:fs/promises";
@@ -16,6 +16,7 @@ const browser = { ...common, outdir: out, minify: !watch, sourcemap: watch ? "in
 const parts = [
   { ...browser, entryPoints: { app: "src/main.tsx" }, format: "esm" },
   { ...browser, entryPoints: { slip: "src/slip/main.tsx" }, format: "esm" },
+  { ...browser, entryPoints: { events: "src/api/events-worker.ts" }, format: "iife" },
   { ...browser, entryPoints: { theme: "src/shell/theme-early.ts" }, format: "iife" },
 ];
 

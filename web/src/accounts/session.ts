@@ -2,6 +2,7 @@
 import { createContext } from "preact";
 import { useContext, useEffect, useState } from "preact/hooks";
 import { ask, signedOut } from "../api/client";
+import { listen, listenAfresh } from "../api/events";
 import type { Session } from "../api/types";
 
 /** A server that asks for nothing: what is assumed until it has said otherwise. */
@@ -12,7 +13,7 @@ export const SessionPlace = SessionContext.Provider;
 
 export const useSession = (): Session => useContext(SessionContext);
 
-/** The session, undefined until it is known. */
+/** The session, undefined until it is known, and what to call when somebody signed in. */
 export function useSessionOfPage(): [Session | undefined, (session: Session) => void] {
   const [session, setSession] = useState<Session>();
   useEffect(() => {
@@ -20,7 +21,16 @@ export function useSessionOfPage(): [Session | undefined, (session: Session) => 
     ask("get", "/api/session").then(setSession, () => setSession(nobody));
     const out = () => setSession({ open: false, signedIn: false, owner: false });
     addEventListener(signedOut, out);
-    return () => removeEventListener(signedOut, out);
+    // Somebody may have signed in, or out, in another tab.
+    const stop = listen("again", () => void ask("get", "/api/session").then(setSession, () => {}));
+    return () => {
+      removeEventListener(signedOut, out);
+      stop();
+    };
   }, []);
-  return [session, setSession];
+  const signedIn = (fresh: Session) => {
+    setSession(fresh);
+    listenAfresh();
+  };
+  return [session, signedIn];
 }
