@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/intake"
 )
 
 // add puts films from paths into a bullpen and reads them, also beside a running
@@ -29,25 +30,94 @@ func add(ctx context.Context, io streams, flags *flag.FlagSet, args []string) er
 	if err := needFFmpeg(ctx); err != nil {
 		return err
 	}
+	for _, path := range films { // before anything is made for them
+		if err := mayBeFilm(path); err != nil {
+			return err
+		}
+	}
 	p, stop, err := beside(ctx, *dir, io)
 	if err != nil {
 		return err
 	}
 	defer stop()
-	if *id == "" {
-		pen, err := p.newBullpen(ctx, *label, *title)
-		if err != nil {
-			return err
+	into := func(id string) error {
+		for _, path := range films {
+			if err := p.addFilm(ctx, io, id, path); err != nil {
+				return err
+			}
 		}
-		*id = pen.ID
-		fmt.Fprintf(io.out, "bullpen %s\n", pen.ID)
+		return nil
 	}
-	for _, path := range films {
-		if err := p.addFilm(ctx, io, *id, path); err != nil {
-			return err
-		}
+	if *id != "" {
+		return into(*id)
+	}
+	pen, debut, err := p.newBullpen(ctx, *label, *title)
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(io.out, "bullpen %s\n", pen.ID)
+	if err := into(pen.ID); err != nil {
+		return errors.Join(err, p.takeBack(context.WithoutCancel(ctx), pen, debut))
 	}
 	return nil
+}
+
+// mayBeFilm refuses what is there and can't be a film, without opening it: a pipe would
+// be waited for.
+func mayBeFilm(path string) error {
+	info, err := os.Stat(path)
+	if err != nil {
+		return bullpen.Errorf(bullpen.NotFound, "The film %s can't be opened.", path)
+	}
+	what := ""
+	switch mode := info.Mode(); {
+	case mode.IsDir():
+		what = "a folder"
+	case mode&os.ModeNamedPipe != 0:
+		what = "a pipe"
+	case mode&os.ModeDevice != 0:
+		what = "a device"
+	case !mode.IsRegular():
+		what = "no file"
+	case info.Size() == 0:
+		what = "empty"
+	default:
+		return nil
+	}
+	return bullpen.Errorf(bullpen.Invalid, "%s is %s, not a film; name the film's own file.", path, what)
+}
+
+// errNotEmpty says that there is something in a bullpen.
+var errNotEmpty = errors.New("there is something in it")
+
+// takeBack removes a bullpen that was begun for films of which none came in, and the
+// pitcher, if this was her debut. What has anything in it stays.
+func (p *Program) takeBack(ctx context.Context, pen bullpen.Bullpen, debut bool) error {
+	films, err := p.store.Films(ctx, pen.ID)
+	if err != nil {
+		return err
+	}
+	for _, f := range films {
+		if f.State != bullpen.FilmRefused {
+			return nil
+		}
+	}
+	onlyThat := func(r intake.Removed) error {
+		if r.Bullpens != 1 || r.Films != len(films) || r.Reps+r.Clips+r.Copies+r.Slips+len(r.HomeworkIDs) > 0 {
+			return errNotEmpty
+		}
+		return nil
+	}
+	if debut {
+		if _, err = p.intake.RemovePitcher(ctx, pen.PitcherID, 0, onlyThat); !errors.Is(err, errNotEmpty) {
+			return err
+		}
+	}
+	_, err = p.intake.RemoveBullpen(ctx, pen.ID, 0, onlyThat)
+	if errors.Is(err, errNotEmpty) {
+		return nil
+	}
+	return err
 }
 
 // beside opens a data folder to do jobs on it, or, where another program does them
@@ -79,28 +149,30 @@ func beside(ctx context.Context, dir string, io streams) (*Program, func(), erro
 	}, nil
 }
 
-// newBullpen begins a bullpen of the pitcher with that label, or of a new one.
-func (p *Program) newBullpen(ctx context.Context, label, title string) (bullpen.Bullpen, error) {
+// newBullpen begins a bullpen of the pitcher with that label, or of a new one, whose
+// debut it is then.
+func (p *Program) newBullpen(ctx context.Context, label, title string) (pen bullpen.Bullpen, debut bool, err error) {
 	pitchers, err := p.store.Pitchers(ctx)
 	if err != nil {
-		return bullpen.Bullpen{}, err
+		return pen, false, err
 	}
 	for _, known := range pitchers {
 		if known.Label == label {
 			pen := known.Begin(today())
 			pen.Title = title
-			return p.store.AddBullpen(ctx, pen, false)
+			pen, err = p.store.AddBullpen(ctx, pen, false)
+			return pen, false, err
 		}
 	}
 	level, err := p.store.Level(ctx, bullpen.UsualLevel)
 	if err != nil {
-		return bullpen.Bullpen{}, err
+		return pen, false, err
 	}
 	her := bullpen.NewPitcher(label, level.Level)
-	pen := her.Begin(today())
+	pen = her.Begin(today())
 	pen.Title = title
 	_, pen, err = p.store.AddBullpenFor(ctx, her, pen, false)
-	return pen, err
+	return pen, true, err
 }
 
 // addFilm takes one film in and waits until it was read.
@@ -113,9 +185,6 @@ func (p *Program) addFilm(ctx context.Context, io streams, bullpenID, path strin
 	info, err := f.Stat()
 	if err != nil {
 		return err
-	}
-	if !info.Mode().IsRegular() {
-		return bullpen.Errorf(bullpen.Invalid, "%s is not a film.", path)
 	}
 	film, there, err := p.intake.Receive(ctx, bullpenID, filepath.Base(path), info.Size(), f)
 	if err != nil {

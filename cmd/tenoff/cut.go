@@ -103,11 +103,11 @@ func (c *cutting) run(ctx context.Context, io streams, filmPath, repsPath string
 	if filmPath, err = filepath.Abs(filmPath); err != nil {
 		return err
 	}
+	if err := mayBeFilm(filmPath); err != nil {
+		return err
+	}
 	if err := os.MkdirAll(c.out, 0o755); err != nil {
 		return &bullpen.Error{Code: bullpen.Unavailable, Message: "The folder " + c.out + " can't be made; check that you may write there.", Err: err}
-	}
-	if _, err := os.Stat(filmPath); err != nil {
-		return bullpen.Errorf(bullpen.NotFound, "The film %s can't be opened.", filmPath)
 	}
 	facts, err := film.Probe(ctx, filmPath, filepath.Base(filmPath))
 	if err != nil {

@@ -4,11 +4,14 @@ import (
 	"context"
 	"errors"
 	"flag"
+	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 
 	"tenoff/internal/blob"
 	"tenoff/internal/bullpen"
+	"tenoff/internal/homework"
 	"tenoff/internal/store"
 )
 
@@ -54,6 +57,9 @@ func openData(ctx context.Context, dir string, make whether) (*data, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := rowsFor(ctx, dir); err != nil {
+		return nil, err
+	}
 	if _, err := os.Stat(filepath.Join(dir, store.Database)); err != nil && make == existing {
 		return nil, bullpen.Errorf(bullpen.NotFound, "There is no tenoff data in %s.", dir)
 	}
@@ -66,6 +72,53 @@ func openData(ctx context.Context, dir string, make whether) (*data, error) {
 		return nil, errors.Join(err, st.Close())
 	}
 	return &data{dir, st, blobs}, nil
+}
+
+// rowsFor refuses a data folder that has films, clips or copies of a database and no
+// database that could name them: a new one would know nothing of them.
+func rowsFor(ctx context.Context, dir string) error {
+	empty, err := store.Empty(ctx, dir)
+	if err != nil || !empty {
+		return err
+	}
+	files, err := leftIn(dir)
+	if err != nil || files == 0 {
+		return err
+	}
+	return bullpen.Errorf(bullpen.Unavailable, "The data folder %s has %s but no database that knows of them, so nothing was touched. Bring your latest backup back into a new folder with `tenoff restore`, or put this folder's own %s back; to begin anew, name another folder.",
+		dir, counted(files, "file"), store.Database)
+}
+
+// leftIn counts the files in a data folder that came from somebody: films, clips,
+// uploads under way, copies of the database.
+func leftIn(dir string) (n int, err error) {
+	copies, err := store.Copies(dir)
+	if err != nil {
+		return 0, err
+	}
+	n = len(copies)
+	for _, folder := range []string{blob.Folder, homework.Folder} {
+		err := filepath.WalkDir(filepath.Join(dir, folder), func(_ string, d fs.DirEntry, err error) error {
+			if errors.Is(err, fs.ErrNotExist) {
+				return nil
+			}
+			if err == nil && d.Type().IsRegular() {
+				n++
+			}
+			return err
+		})
+		if err != nil {
+			return n, err
+		}
+	}
+	return n, nil
+}
+
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // Close releases the folder.

@@ -84,6 +84,9 @@ func pageCheck() wire.Check {
 }
 
 func dataChecks(ctx context.Context, dir string) ([]wire.Check, error) {
+	if err := rowsFor(ctx, dir); err != nil {
+		return []wire.Check{{Name: "data folder", Found: dir, Todo: sentenceOf(err)}}, nil
+	}
 	if _, err := os.Stat(filepath.Join(dir, store.Database)); err != nil {
 		return []wire.Check{{Name: "data folder", OK: true, Found: "nothing in " + dir + " yet"}}, nil
 	}

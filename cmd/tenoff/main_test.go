@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"testing"
 
 	"tenoff/internal/bullpen"
@@ -65,6 +66,10 @@ func TestExitCodesAndSentences(t *testing.T) {
 	if err := os.WriteFile(wrong, []byte("when,what\n1,2\n"), 0o600); err != nil {
 		t.Fatal(err)
 	}
+	pipe := filepath.Join(t.TempDir(), "pipe.mp4")
+	if err := syscall.Mkfifo(pipe, 0o600); err != nil {
+		t.Fatal(err)
+	}
 	for _, c := range []struct {
 		args string
 		code int
@@ -91,6 +96,10 @@ func TestExitCodesAndSentences(t *testing.T) {
 		{"serve --listen 7300", exitUsage, "HOST:PORT"},
 		{"add film.mp4", exitUsage, "--bullpen ID or --pitcher NICKNAME"},
 		{"add --pitcher Wren", exitUsage, "tenoff add -h"},
+		{"add --data NEW --pitcher Wren PIPE", exitFailed, "is a pipe, not a film"},
+		{"add --data NEW --pitcher Wren /dev/zero", exitFailed, "is a device, not a film"},
+		{"add --data NEW --pitcher Wren OUT", exitFailed, "is a folder, not a film"},
+		{"cut --out OUT PIPE REPS", exitFailed, "is a pipe, not a film"},
 		{"backup --data MISSING OUT", exitFailed, "There is no tenoff data in"},
 		{"restore --data OUT MISSING", exitFailed, ""},
 		{"health --address 127.0.0.1:1", exitFailed, "No healthy tenoff answers"},
@@ -106,7 +115,7 @@ func TestExitCodesAndSentences(t *testing.T) {
 		{"cut --out OUT FILM REPS", exitFailed, "letter.mp4"},
 	} {
 		t.Run(c.args, func(t *testing.T) {
-			names := strings.NewReplacer("NEW", filepath.Join(t.TempDir(), "new"), "MISSING", missing, "OUT", t.TempDir(), "FILM", letter, "REPS", reps, "WRONG", wrong)
+			names := strings.NewReplacer("NEW", filepath.Join(t.TempDir(), "new"), "MISSING", missing, "OUT", t.TempDir(), "PIPE", pipe, "FILM", letter, "REPS", reps, "WRONG", wrong)
 			var args []string
 			for _, a := range strings.Fields(c.args) {
 				args = append(args, names.Replace(a))

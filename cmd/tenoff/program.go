@@ -3,10 +3,10 @@ package main
 import (
 	"context"
 	"errors"
+	"io"
 	"log/slog"
 	"net"
 	"net/http"
-	"os"
 	"path/filepath"
 	"sync"
 	"time"
@@ -27,7 +27,7 @@ import (
 // work, Close releases the folder.
 type Program struct {
 	*data
-	held   *os.File
+	held   io.Closer
 	intake *intake.Intake
 	judged *judged.Bullpens
 	shelf  *shelf.Shelf

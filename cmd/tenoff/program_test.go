@@ -6,6 +6,7 @@ import (
 	"io"
 	"log/slog"
 	"net/http"
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -84,6 +85,12 @@ func TestOneProgramAtATime(t *testing.T) {
 	_, url := start(t, dir)
 	if code, _, errs := call(t.Context(), "serve", "--data", dir, "--listen", "127.0.0.1:0"); code != exitFailed || !strings.Contains(errs, "Another tenoff") {
 		t.Errorf("a second server: %d %q", code, errs)
+	}
+	if err := os.Remove(filepath.Join(dir, lockName)); err != nil { // somebody took it for left over
+		t.Fatal(err)
+	}
+	if code, _, errs := call(t.Context(), "serve", "--data", dir, "--listen", "127.0.0.1:0"); code != exitFailed || !strings.Contains(errs, "Another tenoff") {
+		t.Errorf("a second server, without the lock's file: %d %q", code, errs)
 	}
 	if code, _, errs := call(t.Context(), "restore", "--data", dir, t.TempDir()); code != exitFailed || !strings.Contains(errs, "Another tenoff") {
 		t.Errorf("a restore onto a folder in use: %d %q", code, errs)

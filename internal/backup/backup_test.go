@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -310,7 +311,8 @@ func TestLook(t *testing.T) {
 	if err := os.Truncate(filepath.Join(d.dir, blob.Folder, short.Key), 5); err != nil {
 		t.Fatal(err)
 	}
-	for _, key := range []string{"films/nobody/original", "films/arriving-now/original"} {
+	debris := "films/" + ids[2] + "/first/strip.jpegs" // of a film that is here
+	for _, key := range []string{"films/nobody/original", "films/arriving-now/original", debris} {
 		if _, err := d.blobs.Put(t.Context(), key, strings.NewReader("x")); err != nil {
 			t.Fatal(err)
 		}
@@ -322,8 +324,12 @@ func TestLook(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(o.Files) != 1 || o.Files[0] != (blob.Info{Key: "films/nobody/original", Size: 1}) {
+	nobodys := blob.Info{Key: "films/nobody/original", Size: 1}
+	if len(o.Files) != 2 || !slices.Contains(o.Files, nobodys) || !slices.Contains(o.Files, blob.Info{Key: debris, Size: 1}) {
 		t.Errorf("files without rows: %+v", o.Files)
+	}
+	if len(o.Alien) != 1 || o.Alien[0] != nobodys {
+		t.Errorf("files of films that are not here: %+v", o.Alien)
 	}
 	if len(o.Rows) != 2 || o.Rows[0].Key+o.Rows[1].Key != min(lost.Key, short.Key)+max(lost.Key, short.Key) {
 		t.Errorf("rows without files: %+v", o.Rows)

@@ -2,6 +2,7 @@ package backup
 
 import (
 	"context"
+	"strings"
 
 	"tenoff/internal/blob"
 	"tenoff/internal/store"
@@ -10,6 +11,7 @@ import (
 // Orphans is where files and rows don't agree.
 type Orphans struct {
 	Files []blob.Info  // on the disk, and nothing knows of them
+	Alien []blob.Info  // those of Files that are of films and clips this database knows nothing of: it may be the wrong one
 	Rows  []store.File // named by a film or a clip, and not on the disk or of another size
 }
 
@@ -32,12 +34,19 @@ func Look(ctx context.Context, s *store.Store, blobs *blob.Store) (Orphans, erro
 	}
 	var o Orphans
 	sizes := map[string]int64{}
+	known := map[string]bool{} // films and clips
+	for key := range after {
+		known[owner(key)] = true
+	}
 	for _, f := range disk {
 		sizes[f.Key] = f.Size
 		_, was := before[f.Key]
 		_, is := after[f.Key]
 		if !was && !is {
 			o.Files = append(o.Files, f)
+			if !known[owner(f.Key)] {
+				o.Alien = append(o.Alien, f)
+			}
 		}
 	}
 	named, err := s.NamedFiles(ctx)
@@ -53,4 +62,10 @@ func Look(ctx context.Context, s *store.Store, blobs *blob.Store) (Orphans, erro
 		}
 	}
 	return o, nil
+}
+
+// owner returns the part of a file's key that names its film or clip.
+func owner(key string) string {
+	parts := strings.SplitN(key, "/", 3)
+	return strings.Join(parts[:min(2, len(parts))], "/")
 }

@@ -77,8 +77,12 @@ func Data(ctx context.Context, st *store.Store, blobs *blob.Store, uploads *home
 		files.Todo = "Bring them back from a backup, or delete the films and clips they belong to."
 	}
 	strays := wire.Check{Name: "stray files", OK: len(orphans.Files) == 0, Found: "none"}
-	if !strays.OK {
-		strays.Found = fmt.Sprintf("%d files belong to nothing, for instance %s", len(orphans.Files), orphans.Files[0].Key)
+	switch {
+	case len(orphans.Alien) > 0:
+		strays.Found = fmt.Sprintf("%d files belong to films or clips that this database does not know, for instance %s", len(orphans.Alien), orphans.Alien[0].Key)
+		strays.Todo = "Keep them: the database may be an older or a newer one than they are. If films are missing, bring your latest backup back into a new folder with `tenoff restore`."
+	case !strays.OK:
+		strays.Found = fmt.Sprintf("%d files are left over from films and clips that are here, for instance %s", len(orphans.Files), orphans.Files[0].Key)
 		strays.Todo = "They can be deleted by hand while tenoff is not running."
 	}
 	lost, err := uploads.Strays(ctx)

@@ -110,9 +110,48 @@ func (s *Store) climb(ctx context.Context, steps []string, to int) (have int, er
 	return have, err
 }
 
+// Empty reports whether the folder dir has no database, or one that nothing was ever
+// written to.
+func Empty(ctx context.Context, dir string) (bool, error) {
+	path := filepath.Join(dir, Database)
+	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
+		return true, nil
+	} else if err != nil {
+		return false, err
+	}
+	db, err := pool(path, 1, "mode=rw")
+	if err != nil {
+		return false, err
+	}
+	defer db.Close()
+	var tables int
+	if err := db.QueryRowContext(ctx, `SELECT count(*) FROM sqlite_schema`).Scan(&tables); err != nil {
+		return false, nil // whoever opens it says what is wrong with it
+	}
+	return tables == 0, nil
+}
+
+// copyOf names the copy of a database as it was before it got a schema.
+const copyOf = "before-schema-%d.db"
+
+// Copies lists the copies of the database in the folder dir that were put beside it.
+func Copies(dir string) (paths []string, err error) {
+	entries, err := os.ReadDir(dir)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return nil, err
+	}
+	for _, e := range entries {
+		var schema int
+		if n, _ := fmt.Sscanf(e.Name(), copyOf, &schema); n == 1 && e.Name() == fmt.Sprintf(copyOf, schema) {
+			paths = append(paths, filepath.Join(dir, e.Name()))
+		}
+	}
+	return paths, nil
+}
+
 // keep puts a copy of the database, as it is before it gets that schema, beside it.
 func (s *Store) keep(ctx context.Context, schema int) error {
-	path := filepath.Join(s.dir, fmt.Sprintf("before-schema-%d.db", schema))
+	path := filepath.Join(s.dir, fmt.Sprintf(copyOf, schema))
 	if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}

@@ -1,0 +1,42 @@
+//go:build unix
+
+package main
+
+import (
+	"errors"
+	"io"
+	"os"
+	"syscall"
+)
+
+// lock locks the folder itself and a file in it. The folder can't be taken away from
+// under the data, the file can; but not every network's file system locks folders.
+// The kernel lets go of both when the program ends.
+func lock(dir, file string) (io.Closer, error) {
+	folder, err := os.Open(dir)
+	if err != nil {
+		return nil, err
+	}
+	held := closers{folder}
+	if err := flock(folder); errors.Is(err, errInUse) {
+		return nil, errors.Join(err, held.Close())
+	}
+	f, err := os.OpenFile(file, os.O_RDWR|os.O_CREATE, 0o600)
+	if err != nil {
+		return nil, errors.Join(err, held.Close())
+	}
+	held = append(held, f)
+	if err := flock(f); err != nil {
+		return nil, errors.Join(err, held.Close())
+	}
+	return held, nil
+}
+
+// flock takes a lock that ends with the open file; one that another has is errInUse.
+func flock(f *os.File) error {
+	err := syscall.Flock(int(f.Fd()), syscall.LOCK_EX|syscall.LOCK_NB)
+	if errors.Is(err, syscall.EWOULDBLOCK) {
+		return errInUse
+	}
+	return err
+}

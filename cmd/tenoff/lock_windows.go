@@ -1,0 +1,32 @@
+package main
+
+import (
+	"errors"
+	"io"
+	"os"
+
+	"golang.org/x/sys/windows"
+)
+
+// lock locks a file in the folder. It is opened so that nobody can remove it while it
+// is open; Windows lets go of it when the program ends.
+func lock(_, file string) (io.Closer, error) {
+	path, err := windows.UTF16PtrFromString(file)
+	if err != nil {
+		return nil, err
+	}
+	const share = windows.FILE_SHARE_READ | windows.FILE_SHARE_WRITE // and not FILE_SHARE_DELETE
+	handle, err := windows.CreateFile(path, windows.GENERIC_READ|windows.GENERIC_WRITE, share, nil, windows.OPEN_ALWAYS, windows.FILE_ATTRIBUTE_NORMAL, 0)
+	if err != nil {
+		return nil, err
+	}
+	f := os.NewFile(uintptr(handle), file)
+	err = windows.LockFileEx(handle, windows.LOCKFILE_EXCLUSIVE_LOCK|windows.LOCKFILE_FAIL_IMMEDIATELY, 0, 1, 0, new(windows.Overlapped))
+	if errors.Is(err, windows.ERROR_LOCK_VIOLATION) || errors.Is(err, windows.ERROR_IO_PENDING) {
+		err = errInUse
+	}
+	if err != nil {
+		return nil, errors.Join(err, f.Close())
+	}
+	return f, nil
+}
