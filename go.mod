@@ -10,6 +10,7 @@ require (
 	github.com/go-fonts/dejavu v0.3.2
 	github.com/go-fonts/liberation v0.3.3
 	github.com/google/go-cmp v0.7.0
+	github.com/klauspost/compress v1.20.4
 	github.com/letsencrypt/pebble/v2 v2.10.1
 	github.com/mattn/go-sqlite3 v1.14.53
 	github.com/miekg/dns v1.1.62

@@ -86,7 +86,7 @@ func New(deps Deps) *Server {
 	s.engine.NoMethod(s.wrongMethod)
 	s.api = newAPI(s.engine, deps.Version)
 	s.routes()
-	s.handler = headers(s.inTime(s.guard(s.admit(s.engine))))
+	s.handler = headers(s.inTime(s.guard(s.admit(packed(s.engine)))))
 	return s
 }
 
