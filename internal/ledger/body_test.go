@@ -20,7 +20,7 @@ func TestTheBodysColumns(t *testing.T) {
 		},
 		Body: tempo.Assessment{
 			Reps: []tempo.RepPace{
-				{RepID: "a", LegsSeconds: &legs, LegsFrom: tempo.ByFinder, Legs: &tempo.Pace{Percent: 91.26, U: 1.44}},
+				{RepID: "a", LegsSeconds: &legs, LegsFrom: tempo.ByFinder, Legs: &tempo.Pace{Percent: 91.26, U: 1.44}, Verdict: tempo.SlowedBody},
 				{RepID: "b"},
 			},
 			Checks: []tempo.Check{{Pitch: bullpen.ChangeUp, Verdict: tempo.SlowedBody, Sentence: "Her legs slowed down."}},
@@ -35,8 +35,8 @@ func TestTheBodysColumns(t *testing.T) {
 		t.Fatal(err)
 	}
 	for i, want := range []map[string]string{
-		{"legsMs": "437.5", "armMs": "", "bodyFrom": "found", "bodyPercent": "91.3", "bodyUncertainty": "1.4", "bodyWithin": "no", "armPercent": ""},
-		{"legsMs": "", "bodyFrom": "", "bodyPercent": "", "bodyWithin": ""},
+		{"legsMs": "437.5", "armMs": "", "bodyFrom": "found", "bodyPercent": "91.3", "bodyUncertainty": "1.4", "bodyWithin": "no", "bodyVerdict": "slowed body", "armPercent": ""},
+		{"legsMs": "", "bodyFrom": "", "bodyPercent": "", "bodyWithin": "", "bodyVerdict": ""},
 	} {
 		for k, name := range lines[0] {
 			if w, ok := want[name]; ok && lines[i+1][k] != w {

@@ -48,6 +48,7 @@ type Row struct {
 	BodySpeed    *float64         `json:"bodyPercent,omitempty"`
 	BodyU        *float64         `json:"bodyUncertainty,omitempty"`
 	BodyWithin   *bool            `json:"bodyWithin,omitempty"`
+	BodyVerdict  tempo.Verdict    `json:"bodyVerdict,omitempty"`
 	ArmSpeed     *float64         `json:"armPercent,omitempty"`
 	ArmU         *float64         `json:"armUncertainty,omitempty"`
 }
@@ -107,6 +108,7 @@ var Columns = []Column{
 		}
 		return cmp.Or(yes(*r.BodyWithin), "no")
 	}},
+	{"bodyVerdict", "slowed body or slowed arm where this rep by itself is shown to be slower than her own fastballs; else empty", func(r Row) string { return text(string(r.BodyVerdict)) }},
 	{"armPercent", "arm speed, per cent of her own fastballs' likewise", func(r Row) string { return number(r.ArmSpeed, 1) }},
 	{"armUncertainty", "its standard uncertainty, percentage points", func(r Row) string { return number(r.ArmU, 1) }},
 }

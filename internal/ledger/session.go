@@ -79,6 +79,7 @@ func (row *Row) body(p tempo.RepPace) {
 		return new(1000 * *seconds)
 	}
 	row.Legs, row.Arm, row.BodyFrom = millis(p.LegsSeconds), millis(p.ArmSeconds), p.LegsFrom
+	row.BodyVerdict = p.Verdict
 	if p.Legs != nil {
 		row.BodySpeed, row.BodyU, row.BodyWithin = &p.Legs.Percent, &p.Legs.U, &p.Legs.Within
 	}

@@ -82,8 +82,11 @@ type RepPace struct {
 	ArmFrom     Source   `json:"armFrom,omitempty"`
 	Legs        *Pace    `json:"legs,omitempty"` // body speed
 	Arm         *Pace    `json:"arm,omitempty"`  // arm speed
-	// Words is a short line for a caption: "legs at 97 % of her fastball's speed"; "" where
-	// Legs is nil.
+	// Verdict is SlowedBody or SlowedArm where this rep by itself is shown to be slower than
+	// her own fastballs, among all reps of the bullpen; "" where that is not shown.
+	Verdict Verdict `json:"verdict,omitempty"`
+	// Words is a short line for a caption: "legs at 97 % of her fastball's speed", "legs at
+	// 86 % of her fastball's speed: slowed"; "" where Legs is nil.
 	Words string `json:"words,omitempty"`
 	// Pending says in one sentence why Legs is nil, and what to do.
 	Pending string  `json:"pending,omitempty"`
@@ -93,10 +96,59 @@ type RepPace struct {
 // counted is a rep with its times.
 type counted struct {
 	RepTiming
-	drill     string // as bullpen.DrillKey gives it
+	place     float64 // in the order thrown
+	drill     string  // as bullpen.DrillKey gives it
 	fast      bool
 	moments   Moments
 	legs, arm timed
+}
+
+// from is what reps must share to be compared.
+type from struct {
+	view  bullpen.View
+	drill string
+}
+
+func (c counted) from() from { return from{c.View, c.drill} }
+
+func (c counted) lap(t timed) lap {
+	return lap{place: c.place, log: math.Log(t.seconds), u: t.u / t.seconds, match: t.match, found: t.source == ByFinder}
+}
+
+// owns are the fastballs of one drill seen from one side.
+type owns struct{ legs, arm own }
+
+// ownsOf gathers the pitcher's own fastballs, and where each stands among the legs' and
+// the arm's laps.
+func ownsOf(all []counted) (by map[from]owns, legsAt, armAt map[int]int) {
+	legs, arm := map[from][]lap{}, map[from][]lap{}
+	legsAt, armAt = map[int]int{}, map[int]int{}
+	for i, c := range all {
+		if !c.fast {
+			continue
+		}
+		at := c.from()
+		if c.legs.known() {
+			legsAt[i] = len(legs[at])
+			legs[at] = append(legs[at], c.lap(c.legs))
+		}
+		if c.arm.known() {
+			armAt[i] = len(arm[at])
+			arm[at] = append(arm[at], c.lap(c.arm))
+		}
+	}
+	by = map[from]owns{}
+	for at, laps := range legs {
+		o := by[at]
+		o.legs = ownOf(laps)
+		by[at] = o
+	}
+	for at, laps := range arm {
+		o := by[at]
+		o.arm = ownOf(laps)
+		by[at] = o
+	}
+	return by, legsAt, armAt
 }
 
 // Assess says of every rep how fast the body was, and of every pitch whether the
@@ -121,21 +173,33 @@ func Assess(reps []RepTiming, o Options) Assessment {
 	all := make([]counted, len(reps))
 	hasFast := map[string]bool{"": true}
 	for i, r := range reps {
-		c := counted{RepTiming: r, drill: bullpen.DrillKey(r.Drill), fast: r.Full && r.Pitch == o.Baseline}
+		c := counted{RepTiming: r, place: float64(r.Order), drill: bullpen.DrillKey(r.Drill), fast: r.Full && r.Pitch == o.Baseline}
 		c.moments, c.legs, c.arm = r.times(eye)
 		all[i] = c
 		if c.fast {
 			hasFast[c.drill] = true
 		}
 	}
-	for i := range all {
-		a.Reps[i] = paceOfRep(all, i, nameOf(o.Baseline))
+	by, legsAt, armAt := ownsOf(all)
+	slowed := named(all, by, o.Margins)
+	for i, c := range all {
+		p := RepPace{RepID: c.RepID, Moments: c.moments, Verdict: slowed[i]}
+		if c.legs.known() {
+			p.LegsSeconds, p.LegsFrom = &all[i].legs.seconds, c.legs.source
+			p.Legs = c.pace(by[c.from()].legs, c.legs, legsAt, i)
+		}
+		if c.arm.known() {
+			p.ArmSeconds, p.ArmFrom = &all[i].arm.seconds, c.arm.source
+			p.Arm = c.pace(by[c.from()].arm, c.arm, armAt, i)
+		}
+		p.say(c, nameOf(o.Baseline))
+		a.Reps[i] = p
 	}
 	seen := map[Subject]bool{}
 	for _, c := range all {
 		if s := c.subject(); c.Full && !c.fast && !seen[s] && hasFast[c.drill] {
 			seen[s] = true
-			check := checkOf(all, s, o)
+			check := checkOf(all, by, slowed, s, o)
 			check.Softest = softest(all, a.Reps, s, check.PitchName, nameOf(o.Baseline), o.Thrown)
 			a.Checks = append(a.Checks, check)
 		}
@@ -143,51 +207,21 @@ func Assess(reps []RepTiming, o Options) Assessment {
 	return a
 }
 
+// pace compares rep i with the fastballs; fastAt says where among them it stands itself.
+func (c counted) pace(o own, t timed, fastAt map[int]int, i int) *Pace {
+	switch {
+	case !c.Full:
+		return nil
+	case c.fast:
+		return o.paceAmong(fastAt[i])
+	}
+	return o.paceOf(c.lap(t))
+}
+
 func (c counted) subject() Subject { return Subject{c.Pitch, c.drill} }
 
-// paceOfRep compares rep i with the fastballs of its drill seen from where it was
-// seen.
-func paceOfRep(all []counted, i int, fast string) RepPace {
-	c := all[i]
-	p := RepPace{RepID: c.RepID, Moments: c.moments}
-	if c.legs.known() {
-		p.LegsSeconds, p.LegsFrom = &c.legs.seconds, c.legs.source
-	}
-	if c.arm.known() {
-		p.ArmSeconds, p.ArmFrom = &c.arm.seconds, c.arm.source
-	}
-	if c.Full {
-		p.Legs = paceAmong(all, i, func(c counted) timed { return c.legs })
-		p.Arm = paceAmong(all, i, func(c counted) timed { return c.arm })
-	}
-	if p.Legs != nil {
-		p.Words = bodyWords(p.Legs.Percent, fast)
-	} else {
-		p.Pending = c.pending(fast)
-	}
-	return p
-}
-
-func paceAmong(all []counted, i int, of func(counted) timed) *Pace {
-	t := of(all[i])
-	if !t.known() {
-		return nil
-	}
-	var others []float64
-	for j, c := range all {
-		if t := of(c); j != i && c.fast && c.View == all[i].View && c.drill == all[i].drill && t.known() {
-			others = append(others, t.seconds)
-		}
-	}
-	p, ok := PaceOf(t.seconds, others, t.u/t.seconds, all[i].fast)
-	if !ok {
-		return nil
-	}
-	return &p
-}
-
 // checkOf judges one pitch, in the view from which it can be judged best.
-func checkOf(all []counted, s Subject, o Options) Check {
+func checkOf(all []counted, by map[from]owns, slowed []Verdict, s Subject, o Options) Check {
 	var best Check
 	most := -1
 	var views []bullpen.View
@@ -197,7 +231,7 @@ func checkOf(all []counted, s Subject, o Options) Check {
 		}
 	}
 	for _, v := range views {
-		c := checkFrom(all, s, v, o)
+		c := sidesFrom(all, slowed, s, v).check(by[from{v, s.Drill}], v, o)
 		// Where nothing is timed yet, from where most was filmed.
 		if n := min(c.Fast, c.Off); n > most || n == most && min(c.fastThrown, c.offThrown) > min(best.fastThrown, best.offThrown) {
 			best, most = c, n
@@ -212,7 +246,7 @@ func checkOf(all []counted, s Subject, o Options) Check {
 		split := Divide(g, best.legs)
 		best.Split = &split
 	}
-	best.Drill = spelt(all, s)
+	best.Pitch, best.Drill = s.Pitch, spelt(all, s)
 	best.say(o.Baseline, o.Unit)
 	return best
 }
@@ -227,76 +261,81 @@ func spelt(all []counted, s Subject) string {
 	return s.Drill
 }
 
-func checkFrom(all []counted, s Subject, view bullpen.View, o Options) Check {
-	var legs, arm sides
-	for _, c := range all {
-		if c.View != view || !c.Full || c.drill != s.Drill || (!c.fast && c.Pitch != s.Pitch) {
-			continue
-		}
-		legs.add(c.fast, c.Filmed, c.legs)
-		arm.add(c.fast, c.Filmed, c.arm)
-	}
-	bias := BiasOf(view)
-	l, lok := Compare(legs.fast, legs.off, legs.u2(), bias.Legs)
-	r, rok := Compare(arm.fast, arm.off, arm.u2(), bias.Arm)
-	// Only the legs': an arm that keeps another time than the body always looks unlike.
-	c := Judge(l.laidOver(legs.unlike()), lok, r, rok, o.Margins)
-	c.Pitch, c.View, c.fastThrown, c.offThrown = s.Pitch, view, legs.thrownFast, legs.thrownOff
-	if own, ok := SpreadOf(legs.fast, math.Sqrt(legs.u2())); ok {
-		c.Own = &own
-	}
-	return c
-}
-
-// sides are the times of the fastballs and of the off-speed reps.
+// sides are the reps of one pitch and drill seen from one side: all that were timed, and
+// those of them that are not named by themselves.
 type sides struct {
-	fast, off []float64
-	squares   float64 // of the relative uncertainties
-	// How well the found ends of the times match, summed, and of how many reps.
-	matchFast, matchOff float64
-	foundFast, foundOff float64
-	// thrown counts the reps on film, with and without a time.
+	legs, arm         []lap
+	restLegs, restArm []lap
+	slowed, slowedArm []int // orders of the reps that are named
+	// thrownFast and thrownOff count the reps on film, with and without a time.
 	thrownFast, thrownOff int
 }
 
-func (s *sides) add(fast, filmed bool, t timed) {
-	switch {
-	case !filmed && !t.known():
-	case fast:
-		s.thrownFast++
-	default:
-		s.thrownOff++
+func sidesFrom(all []counted, slowed []Verdict, s Subject, view bullpen.View) sides {
+	var out sides
+	for i, c := range all {
+		if c.View != view || !c.Full || c.drill != s.Drill || (!c.fast && c.Pitch != s.Pitch) {
+			continue
+		}
+		if c.Filmed || c.legs.known() {
+			if c.fast {
+				out.thrownFast++
+			} else {
+				out.thrownOff++
+			}
+		}
+		if c.fast {
+			continue
+		}
+		switch slowed[i] {
+		case SlowedBody:
+			out.slowed = append(out.slowed, c.Order)
+		case SlowedArm:
+			out.slowedArm = append(out.slowedArm, c.Order)
+		}
+		if c.legs.known() {
+			out.legs = append(out.legs, c.lap(c.legs))
+			if slowed[i] == "" {
+				out.restLegs = append(out.restLegs, c.lap(c.legs))
+			}
+		}
+		if c.arm.known() {
+			out.arm = append(out.arm, c.lap(c.arm))
+			if slowed[i] == "" {
+				out.restArm = append(out.restArm, c.lap(c.arm))
+			}
+		}
 	}
-	switch {
-	case !t.known():
-		return
-	case fast:
-		s.fast = append(s.fast, t.seconds)
-	default:
-		s.off = append(s.off, t.seconds)
-	}
-	s.squares += t.u * t.u / (t.seconds * t.seconds)
-	switch {
-	case t.source != ByFinder:
-	case fast:
-		s.matchFast += t.match
-		s.foundFast++
-	default:
-		s.matchOff += t.match
-		s.foundOff++
-	}
+	return out
 }
 
-// unlike is how much worse the off-speed reps' instants match the fastballs' motion
-// than the fastballs' own do, 0 for not at all or for hand marks.
-func (s *sides) unlike() float64 {
-	if s.foundFast == 0 || s.foundOff == 0 {
-		return 0
+// check judges them: the reps that are named by themselves first, then what the others
+// are together. A pitch some of whose reps slowed down is never averaged.
+func (s sides) check(o owns, view bullpen.View, opt Options) Check {
+	c := s.judge(o, s.legs, s.arm, BiasOf(view), opt.Margins)
+	if view == bullpen.ViewUnknown && c.Reason == TooFewReps &&
+		s.judge(o, s.legs, s.arm, BiasOf(bullpen.ViewSide), opt.Margins).Verdict != CantTell {
+		c.Reason, c.MoreFast, c.MoreOff = ViewTooPoor, 0, 0 // a word tells it sooner than a rep
 	}
-	return math.Max(s.matchFast/s.foundFast-s.matchOff/s.foundOff, 0)
+	if c.Slowed, c.SlowedArms = s.slowed, s.slowedArm; len(c.Slowed)+len(c.SlowedArms) > 0 {
+		rest := s.judge(o, s.restLegs, s.restArm, BiasOf(view), opt.Margins)
+		switch {
+		case len(s.restLegs) == 0 && len(c.SlowedArms) == 0, rest.Verdict == SlowedBody:
+			// All of them, or the others too: it is the pitch that is slower, not some reps.
+			c.Verdict, c.Reason, c.MoreFast, c.MoreOff = SlowedBody, Decided, 0, 0
+		case c.Verdict == SlowedArm && len(c.Slowed) == 0 && (len(s.restLegs) == 0 || rest.Verdict == SlowedArm):
+		default:
+			c.part(rest, len(s.restLegs))
+		}
+	}
+	c.View, c.fastThrown, c.offThrown = view, s.thrownFast, s.thrownOff
+	c.Own = o.legs.spread()
+	return c
 }
 
-// u2 is the mean squared relative uncertainty of the times.
-func (s *sides) u2() float64 {
-	return s.squares / math.Max(float64(len(s.fast)+len(s.off)), 1)
+func (s sides) judge(o owns, legs, arm []lap, bias Bias, m Margins) Check {
+	l, lok := o.legs.compare(legs, bias.Legs)
+	a, aok := o.arm.compare(arm, bias.Arm)
+	// Only the legs': an arm that keeps another time than the body always looks unlike.
+	return Judge(l.laidOver(o.legs.unlike(legs)), lok, a, aok, m)
 }

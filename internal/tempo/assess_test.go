@@ -38,6 +38,9 @@ func session(n int, v bullpen.View, legs, arm, sd float64) []RepTiming {
 			foundRep("f"+string(rune('a'+i)), bullpen.Fastball, v, fastLegs[i], fastArm[i]),
 			foundRep("c"+string(rune('a'+i)), bullpen.ChangeUp, v, offLegs[i], offArm[i]))
 	}
+	for i := range out {
+		out[i].Order = i + 1
+	}
 	return out
 }
 
@@ -81,27 +84,28 @@ func TestAssessVerdictsAndWords(t *testing.T) {
 			"Her legs kept up on the change-up, but her arm slowed down: it went at 87 % of its fastball speed (84 to 90 %).",
 			"The arm as fast as on the fastball; grip and hand take the speed off.", true, true},
 		{"few", session(2, bullpen.ViewSide, 1, 1, 0.02), CantTell, TooFewReps,
-			"Her legs went at 100 % of their fastball speed (92 to 109 %).", "1 more fastball and 1 more change-up like these should settle it.", false, true},
+			"Her legs went at 100 % of their fastball speed (94 to 106 %).", "1 more fastball and 1 more change-up like these should settle it.", false, true},
 		{"between", session(30, bullpen.ViewSide, 1.05, 1.05, 0.06), CantTell, BetweenEdges,
-			"Her legs may be a little slower, not sure enough to call it that: 95 % of their fastball speed (92 to 98 %). Her arm may be a little slower, not sure enough to call it that: 95 % of its fastball speed (92 to 98 %).",
+			"Her legs may be a little slower, not sure enough to call it that: 95 % of their fastball speed (93 to 98 %). Her arm may be a little slower, not sure enough to call it that: 95 % of its fastball speed (92 to 98 %).",
 			"More reps like these would hardly settle it; look at the two side by side.", false, true},
 		{"between, of few", session(4, bullpen.ViewSide, 1.02, 1.05, 0.06), CantTell, BetweenEdges,
-			"Her legs went at 98 % of their fastball speed (88 to 109 %). Her arm may be a little slower, not sure enough to call it that: 95 % of its fastball speed (86 to 106 %).",
+			"Her legs went at 98 % of their fastball speed (92 to 105 %). Her arm may be a little slower, not sure enough to call it that: 95 % of its fastball speed (89 to 102 %).",
 			"Even 30 of each like these would hardly settle it; look at the two side by side.", false, true},
-		{"a slower arm beside legs that few reps can't tell of", session(4, bullpen.ViewSide, 1, 1.25, 0.04), CantTell, TooFewReps,
-			"Her legs went at 100 % of their fastball speed (93 to 107 %). Her arm looks slower: 80 % of its fastball speed (74 to 86 %).",
-			"1 more fastball and 1 more change-up like these should settle it.", false, true},
-		{"behind", session(30, bullpen.ViewBehind, 1.0278, 1.0278, 0.0378), CantTell, ViewTooPoor,
-			"From where the phone stood the film shows too little. Her legs may be a little slower, not sure enough to call it that: 97 % of their fastball speed (95 to 99 %). Her arm may be a little slower, not sure enough to call it that: 97 % of its fastball speed (95 to 99 %).",
+		{"a slower arm beside legs that few reps can't tell of", session(4, bullpen.ViewSide, 1, 1.25, 0.04), SlowedArm, Decided,
+			"Her legs kept up on the change-up, but her arm slowed down: it went at 80 % of its fastball speed (75 to 85 %).",
+			"The arm as fast as on the fastball; grip and hand take the speed off.", true, true},
+		{"behind", session(30, bullpen.ViewBehind, 1.029, 1, 0.0378), CantTell, ViewTooPoor,
+			"From where the phone stood the film shows too little. Her legs may be a little slower, not sure enough to call it that: 97 % of their fastball speed (95 to 99 %).",
 			"Film from the side and look again.", false, true},
-		{"from nobody knows where", session(30, bullpen.ViewUnknown, 1.0278, 1, 0.0378), CantTell, ViewTooPoor,
+		{"from nobody knows where", session(30, bullpen.ViewUnknown, 1.029, 1, 0.0378), CantTell, ViewTooPoor,
 			"Nobody said where the phone stood, so that the film shows too little. Her legs may be a little slower, not sure enough to call it that: 97 % of their fastball speed (95 to 99 %).",
 			"Say in the film room where the phone stood: from the side, this film may do.", false, true},
-		{"an arm that may be slower", session(8, bullpen.ViewSide, 1, 1.05, 0.02), SameBody, Decided,
-			"Her legs and her arm kept up with her fastball: no slow-down larger than 8 % seen. Her arm may be a little slower, too few reps to tell: 95 % of its fastball speed (93 to 98 %).", "", true, true},
+		{"an arm that may be slower", session(8, bullpen.ViewSide, 1, 1.05, 0.02), CantTell, TooFewReps,
+			"Her legs went at 100 % of their fastball speed (98 to 102 %). Her arm may be a little slower, not sure enough to call it that: 95 % of its fastball speed (93 to 98 %).",
+			"3 more fastballs and 3 more change-ups like these should settle it.", false, true},
 		{"an arm that few reps can't tell of", session(4, bullpen.ViewSide, 1, 1.06, 0.03), CantTell, TooFewReps,
-			"Her legs went at 100 % of their fastball speed (95 to 105 %). Her arm may be a little slower, too few reps to tell: 94 % of its fastball speed (89 to 100 %).",
-			"6 more fastballs and 6 more change-ups like these should settle it.", false, true},
+			"Her legs went at 100 % of their fastball speed (96 to 105 %). Her arm may be a little slower, not sure enough to call it that: 94 % of its fastball speed (90 to 99 %).",
+			"4 more fastballs and 4 more change-ups like these should settle it.", false, true},
 		{"faster", session(8, bullpen.ViewSide, 0.9, 0.9, 0.02), SameBody, Decided,
 			"Her legs and her arm kept up with her fastball: no slow-down seen.", "", true, true},
 		{"of another shape", unlike(session(30, bullpen.ViewSide, 1, 1, 0.02), 0.85), CantTell, OtherShape,

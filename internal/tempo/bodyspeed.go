@@ -1,10 +1,6 @@
 package tempo
 
-import (
-	"math"
-
-	"tenoff/internal/bullpen"
-)
+import "math"
 
 // Pace is one rep's speed of legs or arm, in per cent of the pitcher's own
 // fastballs in the same bullpen: 100 x fastball time / this rep's time.
@@ -12,42 +8,49 @@ type Pace struct {
 	Percent float64 `json:"percent"`
 	U       float64 `json:"u"` // standard uncertainty, percentage points
 	// Within is true while the rep lies inside the spread of her own fastballs (the
-	// 95 % interval for one more fastball).
+	// 95 % interval for one more fastball at that place of the bullpen).
 	Within bool `json:"within"`
 }
 
-// PaceOf returns the pace of a rep that took t seconds against fastballs that
-// took the given seconds, of which it is none itself. u is the rep's own
-// measurement uncertainty relative to t. among says that it is a fastball too: its
-// per cent is then counted from the mean of all of them, itself included. It needs
-// three other fastballs; ok is false with fewer, or if t is not known.
+// fewestOwn is how many fastballs a rep is compared with at least.
+const fewestOwn = 3
+
+// mostLeftOut is up to how many fastballs each is held against the others without itself;
+// among more it hardly moves their line.
+const mostLeftOut = 100
+
+// paceOf returns the pace of a rep that is none of the fastballs. It needs three of them;
+// nil with fewer.
 //
-// The uncertainty is the spread of the fastballs' logs s, which already holds the
-// body's scatter and the method's, with that of their mean: s*sqrt(1 + 1/n).
-func PaceOf(t float64, fast []float64, u float64, among bool) (p Pace, ok bool) {
-	f := bullpen.SampleOf(logs(fast))
-	if !(t > 0) || math.IsInf(t, 1) || f.N < 3 {
-		return Pace{}, false
+// The per cent is counted from the fastballs' line at the rep's place; its uncertainty is
+// that of one more fastball there (evidence.Line.Next), which holds the body's scatter,
+// the method's and the line's own.
+func (o own) paceOf(l lap) *Pace {
+	if len(o.laps) < fewestOwn {
+		return nil
 	}
-	n := float64(f.N)
-	s, reach := oneMore(f, u)
-	d := math.Log(t) - f.Mean
-	p.Within = math.Abs(d) <= reach
-	if among {
-		d *= n / (n + 1)
-	}
-	p.Percent = 100 * math.Exp(-d)
-	p.U = p.Percent * s
-	return p, true
+	return o.pace(l, o)
 }
 
-// oneMore returns the standard uncertainty and the half-width of the 95 % interval
-// of one more value beside the sample f, of at least two, whose values are each
-// known to u.
-func oneMore(f bullpen.Sample, u float64) (s, reach float64) {
-	n := float64(f.N)
-	s = math.Max(f.SD, u) * math.Sqrt(1+1/n)
-	return s, bullpen.TQuantile(0.975, n-1) * s
+// paceAmong returns the pace of fastball i among the others, of which it needs three. Its
+// per cent is counted from the line of all of them; whether it lies within their spread
+// is asked of the others alone, so that it does not hide itself by widening it.
+func (o own) paceAmong(i int) *Pace {
+	if len(o.laps) <= fewestOwn {
+		return nil
+	}
+	others := o
+	if len(o.laps) <= mostLeftOut {
+		others = o.without(i)
+	}
+	return o.pace(o.laps[i], others)
+}
+
+func (o own) pace(l lap, others own) *Pace {
+	percent := 100 * math.Exp(o.at(l.place).Value-l.log)
+	next := others.next(l.place, l.u)
+	lo, hi := next.Interval(0.95)
+	return &Pace{Percent: percent, U: percent * next.U(), Within: lo <= l.log && l.log <= hi}
 }
 
 // Spread is between which body speeds one more of the pitcher's own fastballs would
@@ -57,14 +60,17 @@ type Spread struct {
 	Hi float64 `json:"hi"`
 }
 
-// SpreadOf returns the spread of fastballs that took the given seconds, each known
-// to u relative to it: what PaceOf's Within is measured by. It needs three; ok is
-// false with fewer.
-func SpreadOf(fast []float64, u float64) (s Spread, ok bool) {
-	f := bullpen.SampleOf(logs(fast))
-	if f.N < 3 {
-		return Spread{}, false
+// spread returns that of the fastballs in the middle of the bullpen: about what Pace's
+// Within is measured by. It needs three; nil with fewer.
+func (o own) spread() *Spread {
+	if len(o.laps) < fewestOwn {
+		return nil
 	}
-	_, reach := oneMore(f, u)
-	return Spread{Lo: 100 * math.Exp(-reach), Hi: 100 * math.Exp(reach)}, true
+	var u2 float64
+	for _, l := range o.laps {
+		u2 += l.u * l.u / float64(len(o.laps))
+	}
+	middle := o.line.Place(0)
+	lo, hi := o.next(middle, math.Sqrt(u2)).Minus(o.at(middle).Value).Interval(0.95)
+	return &Spread{Lo: 100 * math.Exp(-hi), Hi: 100 * math.Exp(-lo)}
 }

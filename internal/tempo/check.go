@@ -24,12 +24,14 @@ type Margins struct {
 	LegsKept   float64 // legs kept up beside a slower arm when their whole interval lies below this
 	ArmSlowed  float64
 	ArmSame    float64
+	RepSlowed  float64 // one rep's legs or arm are slowed when it is shown that they are by more than this
 }
 
 // DefaultMargins are chosen so that no slow-down is claimed that a film of eight
 // fastballs and eight off-speed reps can't show, and so that a body is called the
-// same only where one that is 5 % slower is ruled out.
-func DefaultMargins() Margins { return Margins{0.02, math.Log(1.05), 0.06, 0.03, 0.09} }
+// same only where one that is 5 % slower is ruled out. Legs and arm are called slower
+// by the same margin: the same range has the same word.
+func DefaultMargins() Margins { return Margins{0.025, math.Log(1.05), 0.06, 0.025, 0.09, 0.01} }
 
 // Reason says why a film does not decide the question.
 type Reason string
@@ -45,13 +47,24 @@ const (
 	BetweenEdges Reason = "between"      // the slow-down lies where neither claim can be made
 )
 
-// Check is the same-body check of one pitch type in one bullpen.
+// Check is the same-body check of one pitch type in one bullpen. It speaks of single
+// reps first: Slowed and SlowedArms name those that are shown to be slower by themselves.
 type Check struct {
 	Pitch     bullpen.Pitch `json:"pitch"`
 	PitchName string        `json:"pitchName"`
 	Drill     string        `json:"drill"` // "" is the full pitch
 	Verdict   Verdict       `json:"verdict"`
-	Reason    Reason        `json:"reason,omitempty"`
+	// Slowed and SlowedArms are the orders of the reps that by themselves are shown to be
+	// slower than her own fastballs, by their legs or by the arm alone; nil for none.
+	Slowed     []int `json:"slowed,omitempty"`
+	SlowedArms []int `json:"slowedArms,omitempty"`
+	// Others is the verdict on the reps beside these, together; "" where none is named, or
+	// where the others are slower too, so that Verdict speaks of all. CantTell also where
+	// there are too few others.
+	Others Verdict `json:"others,omitempty"`
+	// On says of how many reps Verdict speaks where it is not all: "on 2 of 8".
+	On string `json:"on,omitempty"`
+	Reason Reason  `json:"reason,omitempty"`
 	// Sentence says the verdict in words, of can't tell why, and of legs or an arm
 	// that look slower without being shown to be how far that may be off.
 	Sentence string `json:"sentence"`
@@ -86,7 +99,9 @@ type Check struct {
 
 	legs                  Contrast
 	legsLook, armLook     looks
-	fastThrown, offThrown int // with and without a time
+	others                int  // reps that Others is about
+	partial               bool // Verdict speaks of some of the reps
+	fastThrown, offThrown int  // with and without a time
 }
 
 // Subject returns what the check is about.
@@ -112,6 +127,19 @@ func (c Contrast) slowing() *Slowing {
 	}
 }
 
+// part makes the check one of single reps: those that are named, and n others, judged in
+// rest.
+func (c *Check) part(rest Check, n int) {
+	c.partial = true
+	c.Verdict, c.Reason, c.MoreFast, c.MoreOff = SlowedBody, Decided, 0, 0
+	if len(c.Slowed) == 0 {
+		c.Verdict = SlowedArm
+	}
+	if n > 0 {
+		c.Others, c.others, c.NoMoreThan = rest.Verdict, n, rest.NoMoreThan
+	}
+}
+
 // mostReps is where asking for more reps stops making sense in one bullpen.
 const mostReps = 30
 
@@ -125,7 +153,8 @@ func decide(legs, arm Contrast, armOK bool, m Margins) Verdict {
 		return SlowedBody
 	case legs.Hi() < m.LegsKept && armOK && arm.Lo() > m.ArmSlowed:
 		return SlowedArm
-	case legs.Hi() < m.LegsSame && (!armOK || arm.Hi() < m.ArmSame):
+	case legs.Hi() < m.LegsSame && (!armOK || arm.Hi() < m.LegsSame ||
+		arm.Hi() < m.ArmSame && lookOf(arm, m.ArmSlowed) == looksEven):
 		return SameBody
 	}
 	return CantTell
@@ -151,9 +180,9 @@ func Judge(legs Contrast, legsOK bool, arm Contrast, armOK bool, m Margins) Chec
 	}
 	c.NoMoreThan = &most
 	c.Verdict = decide(legs, arm, armOK, m)
-	c.legsLook = lookOf(legs, m.BodySlowed, m.LegsSame)
+	c.legsLook = lookOf(legs, m.BodySlowed)
 	if armOK {
-		c.armLook = lookOf(arm, m.ArmSlowed, m.ArmSame)
+		c.armLook = lookOf(arm, m.ArmSlowed)
 	}
 	if c.Verdict == CantTell {
 		c.Reason, c.MoreFast, c.MoreOff = settle(legs, arm, armOK, m)

@@ -2,6 +2,8 @@ package tempo
 
 import (
 	"math"
+	"slices"
+	"strings"
 	"testing"
 
 	"tenoff/internal/bullpen"
@@ -50,14 +52,14 @@ func TestJudge(t *testing.T) {
 func TestSettleKeepsItsWord(t *testing.T) {
 	m := DefaultMargins()
 	fast, off := spread(4, math.Log(0.45), 0.03), spread(4, math.Log(0.45)+0.01, 0.03)
-	legs, ok := Compare(fast, off, 0, biasSide)
+	legs, ok := compared(fast, off, 0, biasSide)
 	c := Judge(legs, ok, Contrast{}, false, m)
 	if c.Verdict != CantTell || c.Reason != TooFewReps {
 		t.Fatalf("%q because %q", c.Verdict, c.Reason)
 	}
 	n := 4 + max(c.MoreFast, c.MoreOff)
 	n += n % 2
-	legs, ok = Compare(spread(n, math.Log(0.45), 0.03), spread(n, math.Log(0.45)+0.01, 0.03), 0, biasSide)
+	legs, ok = compared(spread(n, math.Log(0.45), 0.03), spread(n, math.Log(0.45)+0.01, 0.03), 0, biasSide)
 	if got := Judge(legs, ok, Contrast{}, false, m); got.Verdict != SameBody {
 		t.Errorf("with %d of each it is still %q", n, got.Verdict)
 	}
@@ -81,7 +83,7 @@ func TestSettleCountsTheArmsOwnReps(t *testing.T) {
 func TestDifferentYetUndecided(t *testing.T) {
 	fast := []float64{0.146, 0.142, 0.150, 0.146, 0.142}
 	off := []float64{0.150, 0.154, 0.146, 0.150, 0.158}
-	legs, ok := Compare(fast, off, 0, biasSide)
+	legs, ok := compared(fast, off, 0, biasSide)
 	if math.Abs(Percent(legs.Log)-4.4) > 0.1 {
 		t.Errorf("contrast %.2f %%, want about 4.4", Percent(legs.Log))
 	}
@@ -90,43 +92,73 @@ func TestDifferentYetUndecided(t *testing.T) {
 	}
 }
 
-// The interval of one more value, mean +- t s sqrt(1 + 1/n): with three values of
-// standard deviation 0.02 and t(0.975, 2) = 4.3027 (standard tables) it reaches
-// 4.3027 x 0.02 x 1.1547 = 0.0994 on the log scale.
-func TestSpreadOf(t *testing.T) {
-	fast := []float64{0.45 * math.Exp(-0.02), 0.45, 0.45 * math.Exp(0.02)}
-	got, ok := SpreadOf(fast, 0.001)
-	if want := (Spread{Lo: 90.54, Hi: 110.45}); !ok || math.Abs(got.Lo-want.Lo) > 0.02 || math.Abs(got.Hi-want.Hi) > 0.02 {
-		t.Errorf("%+v, %v; want %+v", got, ok, want)
-	}
+// What the spread says and what a rep is held against are one: in the middle of the
+// bullpen the same per cent is inside.
+func TestSpreadAndPaceAgree(t *testing.T) {
+	o := ownOf(laps([]float64{0.45 * math.Exp(-0.02), 0.45, 0.45 * math.Exp(0.02)}, 1, 0.001))
+	got := o.spread()
 	for _, percent := range []float64{got.Lo - 0.1, got.Lo + 0.1, got.Hi - 0.1, got.Hi + 0.1} {
-		p, _ := PaceOf(0.45*100/percent, fast, 0.001, false)
+		p := o.paceOf(lap{place: 3, log: math.Log(0.45 * 100 / percent), u: 0.001})
 		if inside := percent > got.Lo && percent < got.Hi; p.Within != inside {
 			t.Errorf("%.1f %% is within: %v, the spread says %v", percent, p.Within, inside)
 		}
 	}
-	if _, ok := SpreadOf(fast[:2], 0); ok {
+	if ownOf(laps([]float64{0.45, 0.46}, 1, 0)).spread() != nil {
 		t.Error("two fastballs have a spread")
 	}
 }
 
 func TestPaceOf(t *testing.T) {
-	fast := []float64{0.44, 0.45, 0.46}
-	p, ok := PaceOf(0.55, fast, 0, false)
-	if !ok || math.Abs(p.Percent-81.81) > 0.05 {
-		t.Errorf("pace %.2f, want 81.8", p.Percent)
+	o := ownOf(laps([]float64{0.44, 0.45, 0.46}, 1, 0))
+	at := func(seconds float64) *Pace { return o.paceOf(lap{place: 3, log: math.Log(seconds)}) }
+	if p := at(0.55); math.Abs(p.Percent-81.81) > 0.05 || p.Within {
+		t.Errorf("two tenths slower: %+v", p)
 	}
-	if p.Within {
-		t.Error("two tenths slower count as inside a spread of 2 %")
-	}
-	if p, _ := PaceOf(0.455, fast, 0, false); !p.Within {
+	if p := at(0.455); !p.Within {
 		t.Error("one per cent slower counts as outside a spread of 2 %")
 	}
-	if _, ok := PaceOf(0.45, fast[:2], 0, false); ok {
+	if ownOf(laps([]float64{0.44, 0.45}, 1, 0)).paceOf(lap{place: 3, log: math.Log(0.45)}) != nil {
 		t.Error("two fastballs were enough")
 	}
-	if _, ok := PaceOf(math.NaN(), fast, 0, false); ok {
-		t.Error("an unknown time has a pace")
+}
+
+// Two of eight change-ups at 86 % of her fastballs' legs, the other six like them: the two
+// are named and the others are the same, and nothing is averaged.
+func TestTwoOfEightSlowed(t *testing.T) {
+	reps := session(8, bullpen.ViewSide, 1, 1, 0.02)
+	for i, r := range reps {
+		if r.Order == 6 || r.Order == 10 {
+			slow := 0.45 / 0.86
+			for _, f := range []*Found{&r.Found.Plant, &r.Found.Top, &r.Found.Release} {
+				f.Seconds += slow - 0.45
+			}
+		}
+		reps[i] = r
+	}
+	a := Assess(reps, Options{Gaps: map[Subject]MeanGap{{Pitch: bullpen.ChangeUp}: {Baseline: 54, Gap: 10, U: 0.4}}})
+	c := only(t, a)
+	want := "Slowed body on 2 of 8 change-ups (reps 6 and 10); the other 6 same body: no slow-down larger than 3 % seen."
+	if c.Verdict != SlowedBody || c.Others != SameBody || !slices.Equal(c.Slowed, []int{6, 10}) || c.Sentence != want {
+		t.Errorf("%q, others %q, reps %v: %q, want %q", c.Verdict, c.Others, c.Slowed, c.Sentence, want)
+	}
+	for i, r := range a.Reps {
+		if slowed := reps[i].Order == 6 || reps[i].Order == 10; (r.Verdict == SlowedBody) != slowed || strings.HasSuffix(r.Words, ": slowed") != slowed {
+			t.Errorf("rep %d: %q, %q", reps[i].Order, r.Verdict, r.Words)
+		}
+	}
+}
+
+// An arm that slows by itself is named as an arm; all reps slower are no single reps.
+func TestNamedArmsAndAll(t *testing.T) {
+	reps := session(8, bullpen.ViewSide, 1, 1, 0.02)
+	reps[7].Found.Release.Seconds += 0.13/0.8 - 0.13
+	c := only(t, Assess(reps, Options{}))
+	if want := "Slowed arm on 1 of 8 change-ups (rep 8); the other 7 same body: no slow-down larger than 3 % seen."; c.Verdict != SlowedArm || c.Sentence != want {
+		t.Errorf("%q %q, want %q", c.Verdict, c.Sentence, want)
+	}
+	c = only(t, Assess(session(8, bullpen.ViewSide, 1.15, 1.15, 0.02), Options{}))
+	if c.Verdict != SlowedBody || c.Others != "" || !strings.HasPrefix(c.Sentence, "Her legs slowed down on the change-up") {
+		t.Errorf("all slower: %q, others %q, %q", c.Verdict, c.Others, c.Sentence)
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/evidence"
 )
 
 // Contrast compares the times of off-speed reps with those of the pitcher's own
@@ -43,29 +44,53 @@ func BiasOf(v bullpen.View) Bias {
 // biasFloor is what the method may be off by whatever the contrast, log units.
 const biasFloor = 0.005
 
-// Compare returns the contrast between the off-speed and the fastball times, all
-// in seconds. Times that are not positive numbers are left out. u2 is the mean
-// squared relative uncertainty of the single times, a floor under the spread that
-// a handful of equal frame counts would hide. bias is the share of BiasOf.
+// compare returns the contrast between off-speed reps and her own fastballs. bias is the
+// share of BiasOf. With fewer than two laps on a side there is no interval and ok is false.
 //
-// The interval is Welch's (NIST/SEMATECH e-Handbook 1.3.5.3) on the logs, widened
-// in quadrature by bias*|Log| + 0.005. With fewer than two times on a side there
-// is no interval and ok is false.
-func Compare(fast, off []float64, u2, bias float64) (c Contrast, ok bool) {
-	f, o := bullpen.SampleOf(logs(fast)), bullpen.SampleOf(logs(off))
-	c = Contrast{Fast: f.N, Off: o.N, Bias: bias, U: math.Inf(1)}
-	if f.N == 0 || o.N == 0 {
+// Each off-speed rep is held against the fastballs' line at its own place in the bullpen,
+// so that a pitcher who slows down while she throws is not taken for one who slows down
+// for the pitch. Log is the mean of these differences d; its variance is that of the
+// line's level at their mean place, and that of a mean of m values whose squared spread is
+// known beforehand for as much as UsualWorth of them:
+//
+//	s^2 = (worth (otherSpread^2 + u^2) + sum (d - mean d)^2) / (worth + m - 1)
+//
+// never less than what measuring alone makes, u^2. Degrees of freedom are Welch and
+// Satterthwaite's (JCGM 100:2008, G.4.1). The interval is widened in quadrature by
+// bias*|Log| + 0.005.
+func (o own) compare(off []lap, bias float64) (c Contrast, ok bool) {
+	c = Contrast{Fast: len(o.laps), Off: len(off), Bias: bias, U: math.Inf(1)}
+	if len(o.laps) == 0 || len(off) == 0 {
 		return c, false
 	}
-	c.Log = o.Mean - f.Mean
-	if f.N < 2 || o.N < 2 {
+	d := make([]float64, len(off))
+	var place, u2 float64
+	for i, l := range off {
+		d[i] = l.log - o.at(l.place).Value
+		place += l.place / float64(len(off))
+		u2 += l.u * l.u / float64(len(off))
+	}
+	s := bullpen.SampleOf(d)
+	c.Log = s.Mean
+	if len(o.laps) < 2 || len(off) < 2 {
 		return c, false
 	}
-	f.SD, o.SD = math.Max(f.SD, math.Sqrt(u2)), math.Max(o.SD, math.Sqrt(u2))
-	nf, no := float64(f.N), float64(o.N)
-	c.Spread = math.Sqrt(((nf-1)*f.SD*f.SD + (no-1)*o.SD*o.SD) / (nf + no - 2))
-	c.U = c.widened(bullpen.Welch(o, f))
+	m := float64(s.N)
+	df := evidence.UsualWorth + m - 1
+	v := max(u2, (evidence.UsualWorth*(otherSpread*otherSpread+u2)+(m-1)*s.SD*s.SD)/df)
+	level := o.at(place)
+	mean := evidence.Estimate{Scale: math.Sqrt(v / m), DF: df}
+	fast := o.variance()
+	c.Spread = math.Sqrt((level.DF*fast + df*v) / (level.DF + df))
+	c.U = c.widened(difference(level, mean))
 	return c, true
+}
+
+// difference is that of two independent estimates, with Welch and Satterthwaite's degrees
+// of freedom.
+func difference(a, b evidence.Estimate) bullpen.Difference {
+	va, vb := a.Scale*a.Scale, b.Scale*b.Scale
+	return bullpen.Difference{SE: math.Sqrt(va + vb), DF: square(va+vb) / (va*va/a.DF + vb*vb/b.DF)}
 }
 
 // laidOver returns the contrast with its interval widened in quadrature for motion
@@ -92,21 +117,15 @@ func (c Contrast) widened(d bullpen.Difference) float64 {
 func (c Contrast) with(n int) Contrast { return c.plus(n-c.Fast, n-c.Off) }
 
 // plus returns the contrast as it would be with so many more reps that look like the
-// ones so far; less than none is none.
+// ones so far, fastballs and others in turn; less than none is none. Spreads are known
+// beforehand for as much as they are in compare.
 func (c Contrast) plus(fast, off int) Contrast {
 	c.Fast, c.Off = c.Fast+max(fast, 0), c.Off+max(off, 0)
-	c.U = c.widened(bullpen.Welch(bullpen.Sample{N: c.Off, SD: c.Spread}, bullpen.Sample{N: c.Fast, SD: c.Spread}))
-	return c
-}
-
-func logs(times []float64) []float64 {
-	var out []float64
-	for _, t := range times {
-		if t > 0 && !math.IsInf(t, 1) {
-			out = append(out, math.Log(t))
-		}
+	side := func(n int) evidence.Estimate {
+		return evidence.Estimate{Scale: c.Spread / math.Sqrt(float64(n)), DF: evidence.UsualWorth + float64(n) - 1}
 	}
-	return out
+	c.U = c.widened(difference(side(c.Fast), side(c.Off)))
+	return c
 }
 
 // LeastFound returns the smallest log slow-down that n fastballs against n

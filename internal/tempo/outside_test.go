@@ -14,26 +14,40 @@ import (
 	"tenoff/internal/bullpen"
 )
 
-// another works the same statistics out in R from the raw times: Welch's interval
-// on the logs by t.test, the quantiles by qt, Fieller's interval as the roots of its
-// quadratic, the power formula, and the interval for one more fastball by predict.
+// another works the same statistics out in R from the raw times, by matrices and with
+// nothing summed up beforehand: the fastballs' line (Gelman et al., Bayesian Data Analysis,
+// 3rd ed., 2013, 14.8), the off-speed reps against it, Welch and Satterthwaite's degrees of
+// freedom, Fieller's interval as the roots of its quadratic, the power formula, one rep's
+// pace and the chance that one more fastball takes as long.
 const another = `
 d <- read.csv(commandArgs(TRUE)[1])
+tau <- 2 / 55 / 60; own <- 0.02; other <- 0.03; worth <- 4
 for (k in unique(d$case)) {
   x <- d[d$case == k, ]
-  f <- log(x$t[x$side == "fast"]); o <- log(x$t[x$side == "off"])
-  w <- t.test(o, f)
-  bias <- 0.05 * abs(mean(o) - mean(f)) + 0.005
-  half <- sqrt(((w$conf.int[2] - w$conf.int[1]) / 2)^2 + bias^2)
-  n <- length(f); m <- length(o)
-  pooled <- sqrt(((n - 1) * var(f) + (m - 1) * var(o)) / (n + m - 2))
-  a <- mean(exp(o)); b <- mean(exp(f)); va <- var(exp(o)) / m; vb <- var(exp(f)) / n
-  q <- qt(0.975, w$parameter)
-  r <- sort(Re(polyroot(c(a^2 - q^2 * va, -2 * a * b, b^2 - q^2 * vb))))
+  f <- x[x$side == "fast", ]; o <- x[x$side == "off", ]
+  n <- nrow(f); m <- nrow(o); y <- log(f$t)
+  X <- cbind(1, f$place); W <- diag(1 / (own^2 + f$u^2))
+  A <- t(X) %*% W %*% X; A[2, 2] <- A[2, 2] + 1 / tau^2
+  V <- solve(A); b <- V %*% t(X) %*% W %*% y
+  r <- y - X %*% b; df <- worth + n - 1
+  s2 <- max(max(f$u^2 / (own^2 + f$u^2)), (worth + t(r) %*% W %*% r + b[2]^2 / tau^2) / df)
+  line <- function(p) b[1] + b[2] * p
+  level <- function(p) s2 * c(1, p) %*% V %*% c(1, p)
+  e <- log(o$t) - line(o$place); u2 <- mean(o$u^2)
+  dfo <- worth + m - 1
+  v <- max(u2, (worth * (other^2 + u2) + sum((e - mean(e))^2)) / dfo)
+  va <- level(mean(o$place)); vb <- v / m
+  nu <- (va + vb)^2 / (va^2 / df + vb^2 / dfo)
+  half <- sqrt(nu * 0 + (qt(0.975, nu) * sqrt(va + vb))^2 + (0.05 * abs(mean(e)) + 0.005)^2)
+  fast <- s2 * (own^2 + mean(f$u^2))
+  pooled <- sqrt((df * fast + dfo * v) / (df + dfo))
+  nx <- sqrt(level(o$place[1]) + s2 * (own^2 + o$u[1]^2))
+  by <- e[1] - 0.005 - 0.05 * abs(e[1]) - 0.01
+  a <- mean(o$t); g <- mean(f$t); vo <- var(o$t) / m; vf <- var(f$t) / n
+  r2 <- sort(Re(polyroot(c(a^2 - 4 * vo, -2 * a * g, g^2 - 4 * vf))))
   least <- (qt(0.975, 2 * n - 2) + qt(0.8, 2 * n - 2)) * sqrt(pooled^2 + 0.008^2) * sqrt(2 / n)
-  p <- predict(lm(f ~ 1), data.frame(x = 1), interval = "prediction", level = 0.95)[1, ]
-  cat(format(c(mean(o) - mean(f), half, pooled, w$parameter, q, r, least,
-    100 * exp(p[1] - o[1]), (p[3] - p[1]) / qt(0.975, n - 1), o[1] >= p[2] & o[1] <= p[3]), digits = 17), sep = "\n")
+  cat(format(c(mean(e), half, pooled, r2, least, 100 * exp(-e[1]), nx * sqrt(df / (df - 2)),
+    abs(e[1]) <= qt(0.975, df) * nx, 1 - pt(by / nx, df)), digits = 17), sep = "\n")
 }
 `
 
@@ -42,34 +56,37 @@ func TestStatisticsAgreeWithR(t *testing.T) {
 	dice := rand.New(rand.NewPCG(5, 8))
 	var file strings.Builder
 	var ours []float64
-	names := []string{"contrast", "half-width", "pooled spread", "degrees of freedom", "t", "ratio from", "ratio to", "least found", "pace", "its log uncertainty", "within"}
-	file.WriteString("case,side,t\n")
+	names := []string{"contrast", "half-width", "pooled spread", "ratio from", "ratio to", "least found", "pace", "its log uncertainty", "within", "chance by itself"}
+	file.WriteString("case,side,t,place,u\n")
+	exact := func(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }
 	for k := range 40 {
 		n, m := 3+dice.IntN(15), 3+dice.IntN(15)
-		side := func(name string, n int, middle float64) []float64 {
+		order := dice.Perm(n + m)
+		side := func(name string, places []int, middle float64) (times []float64, out []lap) {
 			sd := 0.005 + 0.08*dice.Float64()
-			times := make([]float64, n)
-			for i := range times {
-				times[i] = math.Exp(math.Log(middle) + sd*dice.NormFloat64())
-				fmt.Fprintf(&file, "%d,%s,%s\n", k, name, strconv.FormatFloat(times[i], 'g', -1, 64))
+			for _, p := range places {
+				seconds, u := math.Exp(math.Log(middle)+sd*dice.NormFloat64()), 0.03*dice.Float64()
+				times = append(times, seconds)
+				out = append(out, lap{place: float64(p + 1), log: math.Log(seconds), u: u})
+				fmt.Fprintf(&file, "%d,%s,%s,%d,%s\n", k, name, exact(seconds), p+1, exact(u))
 			}
-			return times
+			return times, out
 		}
-		fast, off := side("fast", n, 0.45), side("off", m, 0.45*(1+0.25*dice.Float64()))
-		c, ok := Compare(fast, off, 0, 0.05)
-		p, ok2 := PaceOf(off[0], fast, 0, false)
-		if !ok || !ok2 {
+		fast, fastLaps := side("fast", order[:n], 0.45)
+		off, offLaps := side("off", order[n:], 0.45*(1+0.25*dice.Float64()))
+		o := ownOf(fastLaps)
+		c, ok := o.compare(offLaps, 0.05)
+		p := o.paceOf(offLaps[0])
+		if !ok || p == nil {
 			t.Fatal("not compared")
 		}
-		w := bullpen.Welch(bullpen.SampleOf(logs(off)), bullpen.SampleOf(logs(fast)))
-		q := bullpen.TQuantile(0.975, w.DF)
 		a, b := bullpen.SampleOf(off), bullpen.SampleOf(fast)
-		lo, hi, _ := bullpen.Fieller(a.Mean, a.SD*a.SD/float64(m), b.Mean, b.SD*b.SD/float64(n), q)
+		lo, hi, _ := bullpen.Fieller(a.Mean, a.SD*a.SD/float64(m), b.Mean, b.SD*b.SD/float64(n), 2)
 		within := 0.0
 		if p.Within {
 			within = 1
 		}
-		ours = append(ours, c.Log, c.U, c.Spread, w.DF, q, lo, hi, LeastFound(n, c.Spread, 0.008), p.Percent, p.U/p.Percent, within)
+		ours = append(ours, c.Log, c.U, c.Spread, lo, hi, LeastFound(n, c.Spread, 0.008), p.Percent, p.U/p.Percent, within, o.slower(offLaps[0], 0.05, 0.01))
 	}
 	dir := t.TempDir()
 	data, script := filepath.Join(dir, "times.csv"), filepath.Join(dir, "another.R")

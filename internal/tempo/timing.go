@@ -10,6 +10,7 @@ import (
 // marked and what event transfer found, both in real seconds of the rep's film.
 type RepTiming struct {
 	RepID string
+	Order int // where it stands in the order thrown, as bullpen.Rep.Order
 	Pitch bullpen.Pitch
 	Drill string // "" is the full pitch; reps are compared within one drill
 	// Full is false for warm-ups, which are compared with nothing.
@@ -27,7 +28,7 @@ type RepTiming struct {
 // picture was taken, as what was found does.
 func TimingOf(rep bullpen.Rep, film bullpen.Film, cadence bullpen.Cadence, found *Transferred) RepTiming {
 	return RepTiming{
-		RepID: rep.ID, Pitch: rep.Pitch, Drill: rep.Drill, Full: !rep.WarmUp, Filmed: rep.FilmID != "", View: film.View,
+		RepID: rep.ID, Order: rep.Order, Pitch: rep.Pitch, Drill: rep.Drill, Full: !rep.WarmUp, Filmed: rep.FilmID != "", View: film.View,
 		Marked: InstantsOf(rep, film.Clock).taken(cadence), Gaps: GapsOf(rep, film.Clock), Found: found,
 	}
 }

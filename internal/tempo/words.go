@@ -3,6 +3,7 @@ package tempo
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"tenoff/internal/bullpen"
@@ -11,9 +12,19 @@ import (
 // The words say what was seen and how far it may be off. They name no cause and no
 // harm. "Body" is legs and arm together; where only the legs are meant, they are said.
 
-// bodyWords is a rep's body speed as a caption says it.
-func bodyWords(percent float64, fast string) string {
-	return fmt.Sprintf("legs at %s of her %s's speed", bullpen.Percent(percent), fast)
+// say writes the rep's short line, or why there is none.
+func (p *RepPace) say(c counted, fast string) {
+	if p.Legs == nil {
+		p.Pending = c.pending(fast)
+		return
+	}
+	p.Words = fmt.Sprintf("legs at %s of her %s's speed", bullpen.Percent(p.Legs.Percent), fast)
+	switch p.Verdict {
+	case SlowedBody:
+		p.Words += ": slowed"
+	case SlowedArm:
+		p.Words += fmt.Sprintf("; arm at %s: slowed", bullpen.Percent(p.Arm.Percent))
+	}
 }
 
 // pending says why a rep's body speed is not known, and what to do.
@@ -42,48 +53,109 @@ func (c counted) pending(fast string) string {
 func (c *Check) say(baseline bullpen.Pitch, unit bullpen.Unit) {
 	c.PitchName = nameOf(c.Pitch)
 	name, fast := c.PitchName, nameOf(baseline)
-	switch c.Verdict {
-	case SlowedBody:
+	legsNext := fmt.Sprintf("Legs and hips as fast as on the %s; grip and hand take the speed off.", fast)
+	armNext := fmt.Sprintf("The arm as fast as on the %s; grip and hand take the speed off.", fast)
+	switch {
+	case c.partial:
+		c.Sentence, c.On = c.partly(name), fmt.Sprintf("on %d of %d", c.named(), len(c.Slowed)+len(c.SlowedArms)+c.others)
+		if c.Next = legsNext; c.Verdict == SlowedArm {
+			c.Next = armNext
+		}
+	case c.Verdict == SlowedBody:
 		c.Sentence = fmt.Sprintf("Her legs slowed down on the %s: they went at %s.", name, c.Legs.words("their", fast))
-		c.Next = fmt.Sprintf("Legs and hips as fast as on the %s; grip and hand take the speed off.", fast)
-	case SlowedArm:
+		c.Sentence = join(c.Sentence, c.armLook.seen("arm", c.Arm, "its", fast, " too"))
+		c.Next = legsNext
+	case c.Verdict == SlowedArm:
 		c.Sentence = fmt.Sprintf("Her legs kept up on the %s, but her arm slowed down: it went at %s.", name, c.Arm.words("its", fast))
-		c.Next = fmt.Sprintf("The arm as fast as on the %s; grip and hand take the speed off.", fast)
-	case SameBody:
+		c.Sentence = join(c.Sentence, c.legsLook.seen("legs", c.Legs, "their", fast, ""))
+		c.Next = armNext
+	case c.Verdict == SameBody:
 		who, what := "Her legs and her arm", "slow-down"
 		if c.Arm == nil {
 			who, what = "Her legs", "slow-down of the legs"
 		}
-		if *c.NoMoreThan > 0 { // else the whole range lies on the faster side
-			what += " larger than " + roundedUp(*c.NoMoreThan)
-		}
-		c.Sentence = fmt.Sprintf("%s kept up with her %s: no %s seen.", who, fast, what)
+		c.Sentence = fmt.Sprintf("%s kept up with her %s: no %s seen.", who, fast, what+c.largerThan())
 	default:
-		c.Sentence, c.Next = c.whyNot(name, fast), c.settles(name, fast)
+		c.Sentence, c.Next = join(c.whyNot(name, fast), c.seen(fast)), c.settles(name, fast)
 	}
-	c.Sentence = join(c.Sentence, c.seen(fast))
 	c.note()
 	if c.Split != nil {
 		c.Split.say(c.Verdict, unit)
 	}
 }
 
-// seen says of legs and arm that the verdict says nothing of how they look.
-func (c *Check) seen(fast string) string {
-	few := c.Verdict != CantTell || c.Reason == TooFewReps
-	legs := c.legsLook.seen("legs", c.Legs, "their", fast, c.Verdict, few)
-	arm := c.armLook.seen("arm", c.Arm, "its", fast, c.Verdict, few)
-	switch c.Verdict {
-	case SlowedBody:
-		return arm
-	case SlowedArm:
-		return legs
-	case CantTell:
-		if legs == "" && c.Legs != nil {
-			legs = fmt.Sprintf("Her legs went at %s.", c.Legs.words("their", fast))
-		}
+// largerThan limits what was not seen; "" where the whole range lies on the faster side.
+func (c *Check) largerThan() string {
+	if c.NoMoreThan == nil || *c.NoMoreThan <= 0 {
+		return ""
 	}
-	return join(legs, arm)
+	return " larger than " + roundedUp(*c.NoMoreThan)
+}
+
+// named is how many reps Verdict is about where it is about some.
+func (c *Check) named() int {
+	if c.Verdict == SlowedArm {
+		return len(c.SlowedArms)
+	}
+	return len(c.Slowed)
+}
+
+// partly says which reps slowed down and what the others did: "Slowed body on 2 of 8
+// change-ups (reps 6 and 9); the other 6 same body."
+func (c *Check) partly(name string) string {
+	var parts []string
+	all := len(c.Slowed) + len(c.SlowedArms) + c.others
+	for _, p := range []struct {
+		verdict string
+		reps    []int
+	}{{"slowed body", c.Slowed}, {"slowed arm", c.SlowedArms}} {
+		if len(p.reps) == 0 {
+			continue
+		}
+		words := fmt.Sprintf("%s on %d (%s)", p.verdict, len(p.reps), repsWords(p.reps))
+		switch {
+		case len(p.reps) == all:
+			words = fmt.Sprintf("%s on all %s", p.verdict, count(all, name))
+		case len(parts) == 0:
+			words = fmt.Sprintf("%s on %d of %s (%s)", p.verdict, len(p.reps), count(all, name), repsWords(p.reps))
+		}
+		parts = append(parts, words)
+	}
+	sentence := capital(strings.Join(parts, ", "))
+	others := fmt.Sprintf("the other %d", c.others)
+	if c.others == 1 {
+		others = "the other one"
+	}
+	switch c.Others {
+	case SameBody:
+		return fmt.Sprintf("%s; %s same body: no slow-down%s seen.", sentence, others, c.largerThan())
+	case SlowedArm:
+		return fmt.Sprintf("%s; on %s her arm slowed down.", sentence, others)
+	case CantTell:
+		return fmt.Sprintf("%s; of %s this film can't tell.", sentence, others)
+	}
+	return sentence + "."
+}
+
+// repsWords names reps by their numbers: "rep 6", "reps 6 and 9".
+func repsWords(orders []int) string {
+	if len(orders) == 1 {
+		return fmt.Sprintf("rep %d", orders[0])
+	}
+	words := make([]string, len(orders))
+	for i, o := range orders {
+		words[i] = strconv.Itoa(o)
+	}
+	return "reps " + listed(words)
+}
+
+// seen says how legs and arm look that nothing is claimed of.
+func (c *Check) seen(fast string) string {
+	legs := c.legsLook.seen("legs", c.Legs, "their", fast, "")
+	if legs == "" && c.Legs != nil {
+		legs = fmt.Sprintf("Her legs went at %s.", c.Legs.words("their", fast))
+	}
+	return join(legs, c.armLook.seen("arm", c.Arm, "its", fast, ""))
 }
 
 // whyNot says why a film does not decide it; it stands after the verdict.

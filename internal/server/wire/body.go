@@ -37,6 +37,10 @@ type BodyCheck struct {
 	Drill      string        `json:"drill" doc:"empty: the full pitch"`
 	Verdict    tempo.Verdict `json:"verdict"`
 	Reason     tempo.Reason  `json:"reason" doc:"why it can't be told; empty when it can"`
+	On         string        `json:"on,omitempty" doc:"of how many reps the verdict speaks where it is not all: on 2 of 8"`
+	Slowed     []int         `json:"slowed" nullable:"false" doc:"orders of the reps that by themselves are shown to be slower than her own fastballs, by their legs"`
+	SlowedArms []int         `json:"slowedArms" nullable:"false" doc:"likewise by the arm alone"`
+	Others     tempo.Verdict `json:"others,omitempty" doc:"the verdict on the reps beside these, together; missing where none is named, or where the verdict speaks of all"`
 	Sentence   string        `json:"sentence" doc:"the verdict in words; of can't tell, why; and of legs or an arm that look slower without being shown to be, how far that may be off"`
 	Next       string        `json:"next,omitempty" doc:"what to do about a slow-down, or what would settle a can't tell, in words"`
 	Notes      []string      `json:"notes" nullable:"false" doc:"sentences to be read with it: from behind, arm not judged, reps left out"`
@@ -92,14 +96,15 @@ type Split struct {
 
 // RepBody is what is known of one rep's body.
 type RepBody struct {
-	LegsSeconds *float64     `json:"legsSeconds,omitempty" doc:"drive to plant, real seconds"`
-	ArmSeconds  *float64     `json:"armSeconds,omitempty" doc:"top to release, real seconds; never from hand marks at 30 or 60 frames a second"`
-	LegsFrom    tempo.Source `json:"legsFrom" doc:"where the legs' time comes from; empty without one"`
-	ArmFrom     tempo.Source `json:"armFrom" doc:"likewise of the arm"`
-	Legs        *Pace        `json:"legs,omitempty" doc:"body speed"`
-	Arm         *Pace        `json:"arm,omitempty" doc:"arm speed"`
-	Words       string       `json:"words,omitempty" doc:"a short line: legs at 97 % of her fastball's speed"`
-	Pending     string       `json:"pending,omitempty" doc:"one sentence: why there is no body speed, and what to do"`
+	LegsSeconds *float64      `json:"legsSeconds,omitempty" doc:"drive to plant, real seconds"`
+	ArmSeconds  *float64      `json:"armSeconds,omitempty" doc:"top to release, real seconds; never from hand marks at 30 or 60 frames a second"`
+	LegsFrom    tempo.Source  `json:"legsFrom" doc:"where the legs' time comes from; empty without one"`
+	ArmFrom     tempo.Source  `json:"armFrom" doc:"likewise of the arm"`
+	Legs        *Pace         `json:"legs,omitempty" doc:"body speed"`
+	Arm         *Pace         `json:"arm,omitempty" doc:"arm speed"`
+	Verdict     tempo.Verdict `json:"verdict,omitempty" doc:"slowed body or slowed arm where this rep by itself is shown to be slower than her own fastballs; missing where that is not shown"`
+	Words       string        `json:"words,omitempty" doc:"a short line: legs at 97 % of her fastball's speed"`
+	Pending     string        `json:"pending,omitempty" doc:"one sentence: why there is no body speed, and what to do"`
 }
 
 // Pace is a speed in per cent of her own fastballs of the same bullpen.
@@ -151,6 +156,7 @@ func BodyOf(a tempo.Assessment) Body {
 func checkOf(c tempo.Check) BodyCheck {
 	return BodyCheck{
 		Pitch: c.Pitch, PitchName: c.PitchName, Drill: c.Drill, Verdict: c.Verdict, Reason: c.Reason,
+		On: c.On, Slowed: append([]int{}, c.Slowed...), SlowedArms: append([]int{}, c.SlowedArms...), Others: c.Others,
 		Sentence: c.Sentence, Next: c.Next, Notes: c.Notes, NoMoreThan: c.NoMoreThan,
 		Fast: c.Fast, Off: c.Off, MoreFast: c.MoreFast, MoreOff: c.MoreOff,
 		Legs: (*Slowing)(c.Legs), Arm: (*Slowing)(c.Arm), Own: (*PercentRange)(c.Own), View: c.View,
@@ -173,6 +179,6 @@ func splitOf(s *tempo.Split) *Split {
 func RepBodyOf(p tempo.RepPace) *RepBody {
 	return &RepBody{
 		LegsSeconds: p.LegsSeconds, ArmSeconds: p.ArmSeconds, LegsFrom: p.LegsFrom, ArmFrom: p.ArmFrom,
-		Legs: (*Pace)(p.Legs), Arm: (*Pace)(p.Arm), Words: p.Words, Pending: p.Pending,
+		Legs: (*Pace)(p.Legs), Arm: (*Pace)(p.Arm), Verdict: p.Verdict, Words: p.Words, Pending: p.Pending,
 	}
 }

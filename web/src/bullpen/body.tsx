@@ -27,7 +27,7 @@ export function BodyFinding({ sheet, check, unit, baseline }: { sheet: Sheet; ch
   return (
     <div class="body-finding">
       <h3>Did the body, legs or arm, slow down?</h3>
-      <p class="body-verdict"><BodyMark verdict={check.verdict} /></p>
+      <p class="body-verdict"><BodyMark verdict={check.verdict} on={check.on} /></p>
       <p>{check.sentence}</p>
       {check.softest && <p><b>{check.softest}</b></p>}
       {check.next && <p><b>Next:</b> {check.next}</p>}

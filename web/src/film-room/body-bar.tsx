@@ -26,7 +26,7 @@ export function BodyBar() {
       <p class="quiet fine">Whether her legs and her arm go as fast on the other pitches as on her {pitchName(office.pitchTypes, office.sheet.pitcher.baselinePitch)}, timed between four instants of each delivery: {instants.map((i) => `${i} (${sense[i]})`).join(", ")}.</p>
       {body.checks.map((check) => (
         <div key={`${check.pitch} ${check.drill}`} class="check-line">
-          <p><b>{check.pitchName}{check.drill && `, ${check.drill}`}</b> <BodyMark verdict={check.verdict} /></p>
+          <p><b>{check.pitchName}{check.drill && `, ${check.drill}`}</b> <BodyMark verdict={check.verdict} on={check.on} /></p>
           <p>{check.sentence}</p>
           {check.softest && <p><b>{check.softest}</b></p>}
           {check.next && <p><b>Next:</b> {check.next}</p>}

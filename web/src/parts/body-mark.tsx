@@ -9,12 +9,13 @@ const looks: Record<BodyVerdict, { class: string; shape: string }> = {
   "can't tell": { class: "body-open", shape: "M4.5 7.2C4.5 3.6 7 1 10.2 1s5.6 2.3 5.6 5.3c0 4.2-4 4.3-4 7.2H8.2c0-4.6 3.6-4.9 3.6-7.1 0-1.2-.7-2-1.8-2-1.2 0-1.9 1-1.9 2.8zM8 15.3h4V19H8z" },
 };
 
-export function BodyMark({ verdict }: { verdict: BodyVerdict }) {
+/** On says of how many reps it speaks where it is not all: "on 2 of 8". */
+export function BodyMark({ verdict, on }: { verdict: BodyVerdict; on?: string }) {
   const look = looks[verdict];
   return (
     <span class={`verdict ${look.class}`}>
       <svg viewBox="0 0 20 20" aria-hidden="true"><path d={look.shape} fill-rule="evenodd" /></svg>
-      <span>{verdict.replace("'", "’")}</span>
+      <span>{verdict.replace("'", "’")}{on && ` ${on}`}</span>
     </span>
   );
 }

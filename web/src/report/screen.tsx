@@ -98,7 +98,7 @@ function BodyOnPaper({ check, unit }: { check: BodyCheck | undefined; unit: Unit
   if (!check) return null;
   return (
     <>
-      <p><b>Body:</b> <BodyMark verdict={check.verdict} /> {check.sentence}{check.softest && ` ${check.softest}`}{check.next && <> <b>Next:</b> {check.next}</>}</p>
+      <p><b>Body:</b> <BodyMark verdict={check.verdict} on={check.on} /> {check.sentence}{check.softest && ` ${check.softest}`}{check.next && <> <b>Next:</b> {check.next}</>}</p>
       {check.split && <SplitBar split={check.split} unit={unit} width={narrow ? 290 : 420} />}
     </>
   );

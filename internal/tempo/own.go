@@ -1,0 +1,89 @@
+package tempo
+
+import (
+	"math"
+
+	"tenoff/internal/evidence"
+)
+
+// What is known of a pitcher before her film is looked at, in logarithms of times.
+// Working values, no source: her fastballs' legs and arm repeat to about 2 %, her other
+// pitches' to about 3 %, and a bullpen makes her faster or slower by about as much as it
+// does the ball, 2 mph of 55 over 60 reps.
+const (
+	ownSpread   = 0.02
+	otherSpread = 0.03
+	usualSlope  = 2.0 / 55 / 60
+)
+
+// lap is how long legs or arm took on one rep.
+type lap struct {
+	place float64 // where the rep stands in the order thrown
+	log   float64 // natural logarithm of the seconds
+	u     float64 // standard uncertainty of measuring it, relative
+	// match is how well both ends' motion fits the fastballs', where both were found.
+	match float64
+	found bool
+}
+
+// own is how long legs or arm take on the pitcher's own fastballs of one drill, seen from
+// one side: a line over the bullpen, for she tires. It has at least one lap.
+type own struct {
+	line evidence.Line
+	laps []lap
+}
+
+func ownOf(laps []lap) own {
+	reps := make([]evidence.Rep, len(laps))
+	for i, l := range laps {
+		reps[i] = evidence.Rep{Place: l.place, Value: l.log, Known: l.u * l.u}
+	}
+	return own{evidence.LineOf(evidence.Prior{Spreads: []float64{ownSpread}, Slope: usualSlope}, reps), laps}
+}
+
+// at is how long she takes there.
+func (o own) at(place float64) evidence.Estimate { return o.line.Level(0, place) }
+
+// next is what one more fastball there would take, measured to u.
+func (o own) next(place, u float64) evidence.Estimate { return o.line.Next(0, place, u*u) }
+
+// variance is that of one of her fastballs about the line, measuring included.
+func (o own) variance() float64 {
+	var known float64
+	for _, l := range o.laps {
+		known += l.u * l.u
+	}
+	known /= float64(len(o.laps))
+	middle := o.line.Place(0)
+	level := o.line.Level(0, middle).Scale
+	next := o.line.Next(0, middle, known).Scale
+	return next*next - level*level
+}
+
+// match is the mean match of the laps that were found, false where none was.
+func match(laps []lap) (float64, bool) {
+	var sum, n float64
+	for _, l := range laps {
+		if l.found {
+			sum, n = sum+l.match, n+1
+		}
+	}
+	return sum / n, n > 0
+}
+
+// unlike is how much worse the laps' motion matches the fastballs' than those match one
+// another, 0 for not at all or for hand marks.
+func (o own) unlike(laps []lap) float64 {
+	fast, ok := match(o.laps)
+	off, ok2 := match(laps)
+	if !ok || !ok2 {
+		return 0
+	}
+	return math.Max(fast-off, 0)
+}
+
+// without returns the line of all laps but the one at index i.
+func (o own) without(i int) own {
+	laps := make([]lap, 0, len(o.laps)-1)
+	return ownOf(append(append(laps, o.laps[:i]...), o.laps[i+1:]...))
+}
