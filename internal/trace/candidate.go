@@ -51,6 +51,10 @@ type Finding struct {
 	Unexplained []Span
 	// Box is where in the picture the deliveries move; none without any.
 	Box bullpen.Box
+	// Slowed is how many times slower than it was taken to the film seems to play, 1 if
+	// nothing speaks for it. Above 1 nothing but what somebody marked is sure, and the
+	// reps are those of a film as slow as that.
+	Slowed float64
 }
 
 // The gates of a candidate, by its likeness to the film's other deliveries.
@@ -88,12 +92,36 @@ func Transfer(motion *Motion, sound *Sound, marked []float64) Finding {
 
 func find(motion *Motion, sound *Sound, marked []float64) Finding {
 	r := newReel(motion)
+	slowed := 1.0
+	if !motion.Said {
+		slowed = usualSlow(r.slowness(), motion)
+	}
+	if slowed == 1 {
+		f := r.look(motion, sound, marked)
+		f.Slowed = 1
+		return f
+	}
+	slower := *motion
+	slower.Slow *= slowed
+	f := newReel(&slower).look(&slower, sound, marked)
+	f.Slowed = slowed
+	for i := range f.Candidates {
+		if c := &f.Candidates[i]; !slices.Contains(marked, c.Release) {
+			c.doubt()
+		}
+	}
+	return f
+}
+
+// look finds the reps of a film that plays as slow as it is taken to.
+func (r *reel) look(motion *Motion, sound *Sound, marked []float64) Finding {
 	bursts := r.bursts()
 	real := make([]float64, len(marked))
 	for i, t := range marked {
 		real[i] = t / motion.Slow
 	}
 	f := Finding{}
+	var cells []int // in which the candidates move
 	places := r.deliveries(bursts, real, hearer{sound, motion.Slow})
 	if len(places) > 0 {
 		s := newStudy(motion, places)
@@ -101,6 +129,7 @@ func find(motion *Motion, sound *Sound, marked []float64) Finding {
 		if len(f.Candidates) > 0 {
 			f.Box = s.model.box(motion.Rows)
 		}
+		cells = s.model.cells
 	}
 	if one, ok := r.outstanding(r.uncovered(bursts, f.Candidates, motion.Slow)); ok && len(real) == 0 && r.outdoes(one, places, f.Candidates) {
 		for i := range f.Candidates {
@@ -109,6 +138,8 @@ func find(motion *Motion, sound *Sound, marked []float64) Finding {
 		c, box := r.single(motion, sound, one, bursts)
 		f.Candidates, f.Box = append(f.Candidates, c), box
 		slices.SortFunc(f.Candidates, func(a, b Candidate) int { return cmp.Compare(a.Release, b.Release) })
+	} else if len(real) == 0 {
+		r.vouch(f.Candidates, motion, cells, sound)
 	}
 	for i := range f.Candidates {
 		c := &f.Candidates[i]

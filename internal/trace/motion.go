@@ -24,6 +24,9 @@ type Motion struct {
 	Shifts     []Shift   // of each sample: how the camera moved over its lag
 	Doubled    []bool    // of each sample: measured on a repeated frame and mended from its neighbours
 	End        float64   // file seconds of the last frame
+	// Said is true where the film itself or somebody said Slow, and false where it is
+	// only what most films are. It is not stored.
+	Said bool
 
 	packed []byte // every sample's cells, run-coded
 	inside []bool // which cells are looked at; nil for all

@@ -15,6 +15,7 @@ const (
 	doneFrom, doneTo   = 0.2, 1.0  // and after it
 	setMost, doneMost  = 100.0, 10 // times stiller than the motion: more says nothing
 	popless, lagAround = 0.25, 0.10
+	courseless         = 0.10 // what a motion counts without the course of a delivery
 )
 
 // hearer is a film's sound, if it has one, and how slowed it plays.
@@ -49,6 +50,7 @@ func (r *reel) patterns(bursts []int, h hearer) [][]place {
 // other patterns.
 func (r *reel) promise(places []place, h hearer) float64 {
 	energy, set, done := make([]float64, len(places)), make([]float64, len(places)), make([]float64, len(places))
+	like, t := make([]float64, len(places)), r.tideOf(nil, 0)
 	for i, p := range places {
 		k := r.index(p.at)
 		for j := r.index(p.at - setTo); j <= r.index(p.at+setTo); j++ {
@@ -60,8 +62,9 @@ func (r *reel) promise(places []place, h hearer) float64 {
 		energy[i] = r.energy[k]
 		set[i] = r.energy[k] / max(r.stillest(at-setFrom, at-setTo), 1)
 		done[i] = r.energy[k] / max(r.stillest(at+doneFrom, at+doneTo), 1)
+		like[i] = max(t.courseNear(at, 1, courseReach), 0)
 	}
-	return median(energy) * min(median(set), setMost) * min(median(done), doneMost) * r.middle(places) * (popless + h.popped(places))
+	return median(energy) * min(median(set), setMost) * min(median(done), doneMost) * r.middle(places) * (popless + h.popped(places)) * (courseless + math.Pow(median(like), 3))
 }
 
 // stillest returns the least energy between two real seconds.

@@ -66,10 +66,9 @@ func decoded(t *testing.T, path, filter string, portrait bool) (*Motion, *Sound)
 	return meter.Motion(), sound
 }
 
-// Real throws are found where there is film of them: in the folder that
-// TENOFF_REAL_CLIPS names, or beside the repository.
-func TestRealThrowIsFound(t *testing.T) {
-	t.Parallel()
+// realClips is the folder of real films; without one, the test is left out.
+func realClips(t *testing.T) string {
+	t.Helper()
 	dir := os.Getenv("TENOFF_REAL_CLIPS")
 	if dir == "" {
 		dir = filepath.Join("..", "..", "..", "shared", "clips")
@@ -77,6 +76,14 @@ func TestRealThrowIsFound(t *testing.T) {
 			t.Skip("no real films here: TENOFF_REAL_CLIPS names a folder that has some")
 		}
 	}
+	return dir
+}
+
+// Real throws are found where there is film of them: in the folder that
+// TENOFF_REAL_CLIPS names, or beside the repository.
+func TestRealThrowIsFound(t *testing.T) {
+	t.Parallel()
+	dir := realClips(t)
 	// The ball leaves the hand between these two seconds: seen by stepping through it.
 	const from, to = 2.34, 2.44
 	motion, sound := decoded(t, filepath.Join(dir, "pitch-overhand-320x240.avi"), "", false)
@@ -96,12 +103,30 @@ func TestRealThrowIsFound(t *testing.T) {
 	if len(f.Candidates) != 1 || f.Candidates[0].Release != 2.4 || !f.Candidates[0].Sure {
 		t.Errorf("with the release marked: %+v", f.Candidates)
 	}
-	// Somebody who juggles a ball with the feet throws nothing.
-	motion, sound = decoded(t, filepath.Join(dir, "ball-juggling-720p24.mp4"), "", false)
-	for _, c := range Find(motion, sound).Candidates {
-		if c.Sure {
-			t.Errorf("sure of a throw where a ball is juggled: %+v", c)
-		}
+}
+
+// Whoever juggles a ball, shovels, swims, skips or dribbles throws nothing.
+func TestRealMovementIsNoThrow(t *testing.T) {
+	t.Parallel()
+	dir := realClips(t)
+	all, err := filepath.Glob(filepath.Join(dir, "no-throw", "*.*"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	all = append(all, filepath.Join(dir, "ball-juggling-720p24.mp4"), filepath.Join(dir, "ball-dribble-portrait-12fps.mp4"))
+	for _, path := range all {
+		t.Run(filepath.Base(path), func(t *testing.T) {
+			motion, sound := decoded(t, path, "", false)
+			f := Find(motion, sound)
+			for _, c := range f.Candidates {
+				if c.Sure || c.Confidence > doubtful {
+					t.Errorf("sure of a throw: %+v", c)
+				}
+			}
+			if f.Slowed != 1 {
+				t.Errorf("said to be slowed %g times", f.Slowed)
+			}
+		})
 	}
 }
 

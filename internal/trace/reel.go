@@ -1,6 +1,9 @@
 package trace
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // reelRate is a reel's samples per real second.
 const reelRate = 30
@@ -12,6 +15,7 @@ type reel struct {
 	cols, rows int
 	cells      [][]float32 // square roots of energy
 	energy     []float64   // of each sample, smoothed
+	moved      []float64   // and as it is
 	said       bool        // somebody said where the pitcher is
 }
 
@@ -34,6 +38,7 @@ func newReel(m *Motion) *reel {
 		r.cells[k] = all[k*size : (k+1)*size : (k+1)*size]
 		r.energy[k] = join(r.cells[k], fine, m.Cols, m.Rows, r.said)
 	}
+	r.moved = slices.Clone(r.energy)
 	smear(r.energy, 0.12*reelRate)
 	return r
 }

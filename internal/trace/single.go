@@ -58,7 +58,8 @@ func (r *reel) single(m *Motion, sound *Sound, one int, bursts []int) (Candidate
 		}
 	}
 	if out[0].Reason == MotionAndPop && contrast > singleSure && most > singleOver*next &&
-		slices.ContainsFunc(sound.Onsets, func(o Onset) bool { return o.Time == out[0].Pop && o.Z > singleLoud }) {
+		slices.ContainsFunc(sound.Onsets, func(o Onset) bool { return o.Time == out[0].Pop && o.Z > singleLoud }) &&
+		r.asDelivery(r.tideOf(study.model.cells, m.Cols), out[0].Release/m.Slow) >= courseLeast {
 		out[0].Sure, out[0].Confidence = true, 0.8
 	}
 	return out[0], study.model.box(m.Rows)

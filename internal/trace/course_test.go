@@ -1,0 +1,119 @@
+package trace
+
+import (
+	"fmt"
+	"os"
+	"testing"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/demo"
+)
+
+// undeclared films a bullpen as it looks where nobody said that the film is slowed.
+func undeclared(t testing.TB, name string, o demo.Options) session {
+	t.Helper()
+	take, err := demo.Plan(o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := session{name: name, truth: take.Truth()}
+	meter := NewMeter(160, 90, 1)
+	if err := take.Gray(t.Context(), 160, 90, func(_ int, seconds float64, pixels []byte) error {
+		meter.Add(pixels, seconds)
+		return nil
+	}); err != nil {
+		t.Fatal(err)
+	}
+	s.motion = meter.Motion()
+	if pcm := take.Sound(24000); pcm != nil {
+		ear := NewEar(24000, 1)
+		ear.Add(pcm)
+		s.sound = ear.Sound()
+	}
+	return s
+}
+
+// Slow motion that nobody declared is seen as such, with sound and without; its reps
+// are proposed and none of anything is sure.
+func TestUndeclaredSlowMotion(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		name string
+		o    demo.Options
+	}{
+		{"twice, half behind, silent", demo.Options{Seed: 81, Slow: 2, Pace: demo.FPS(60, 1), View: bullpen.ViewDiagonal, Sound: demo.Sound{Off: true}}},
+		{"four times, from the side", demo.Options{Seed: 82, Slow: 4, Pace: demo.FPS(120, 1)}},
+		{"eight times, behind", demo.Options{Seed: 83, Slow: 8, Pace: demo.FPS(240, 1), View: bullpen.ViewBehind}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			t.Parallel()
+			c.o.Reps, c.o.Rest, c.o.Handheld, c.o.Noise = pitches(3), 4.5, 3, 4
+			s := undeclared(t, c.name, c.o)
+			f := Find(s.motion, s.sound)
+			if f.Slowed != float64(c.o.Slow) {
+				t.Errorf("seems to play %g times slower, is %d", f.Slowed, c.o.Slow)
+			}
+			if got := s.compare(f); got.sure+got.false_+got.mimics != 0 || got.asked != got.reps {
+				t.Errorf("%d reps: %d are sure, %d asked about; sure besides: %d", got.reps, got.sure, got.asked, got.false_)
+			}
+			// Said to play as filmed, it is believed.
+			said := *s.motion
+			said.Said = true
+			if f := Find(&said, s.sound); f.Slowed != 1 {
+				t.Errorf("somebody said that it is not slowed; it is said to play %g times slower", f.Slowed)
+			}
+		})
+	}
+}
+
+// Without a sound that tells, and before anything is marked, no rep is sure; one mark
+// makes the others so.
+func TestMotionAloneIsNeverSure(t *testing.T) {
+	t.Parallel()
+	s := newSession(t, "silent", demo.Options{Seed: 84, Reps: pitches(4), Rest: 4.6, Pace: demo.FPS(30, 1), Sound: demo.Sound{Off: true}})
+	if got := s.compare(Find(s.motion, nil)); got.sure != 0 || got.asked != got.reps || got.false_+got.ask_ != 0 {
+		t.Errorf("%d reps: %d sure, %d asked about; besides %d", got.reps, got.sure, got.asked, got.false_+got.ask_)
+	}
+	mark := s.truth.Clock.FileSeconds(s.truth.Reps[1].Release.Frame)
+	if got := s.compare(Transfer(s.motion, nil, []float64{mark})); got.sure != got.reps {
+		t.Errorf("with one marked: %d of %d sure", got.sure, got.reps)
+	}
+}
+
+// BenchmarkSlowMotion films bullpens at the speed of life and slowed 2, 4 and 8 times,
+// nobody saying so, and prints of how many films how much is right:
+//
+//	go test ./internal/trace -run '^$' -bench SlowMotion -benchtime 1x -films 2 -films.seed 9000 -timeout 60m
+func BenchmarkSlowMotion(b *testing.B) {
+	for b.Loop() {
+		for _, slow := range []int{1, 2, 4, 8} {
+			many, right, asked, reps, proposed, sure, false_ := 0, 0, 0, 0, 0, 0, 0
+			for k := range *films {
+				for v, view := range []bullpen.View{bullpen.ViewSide, bullpen.ViewDiagonal, bullpen.ViewBehind} {
+					rate := int64(30 * slow)
+					o := demo.Options{
+						Seed: *filmsSeed + uint64(1000*k+10*v+slow), Reps: pitches(5), Rest: 5, Handheld: 4, Noise: 5,
+						Slow: slow, Pace: demo.FPS(rate, 1), View: view,
+					}
+					s := undeclared(b, "", o)
+					for _, sound := range []*Sound{s.sound, nil} {
+						f := Find(s.motion, sound)
+						got := s.compare(f)
+						many++
+						if f.Slowed == float64(slow) {
+							right++
+						}
+						if f.Slowed > 1 {
+							asked++
+						}
+						reps, proposed, sure, false_ = reps+got.reps, proposed+got.sure+got.asked, sure+got.sure, false_+got.false_
+					}
+				}
+			}
+			fmt.Fprintf(os.Stderr, "slowed %d times: %d films, called slowed %d, rightly how much %d; %d reps, proposed %d, sure %d; sure and no rep %d\n", slow, many, asked, right, reps, proposed, sure, false_)
+			if slow > 1 && sure+false_ > 0 {
+				b.Errorf("slowed %d times, undeclared: %d are sure", slow, sure+false_)
+			}
+		}
+	}
+}
