@@ -97,5 +97,9 @@ type Film struct {
 	// FoundBox is where tenoff found the pitcher in the picture, Box where somebody
 	// said that she is; either may be none.
 	FoundBox, Box Box
-	Version       int64
+	// FoundSlow is how many times slower than Slow the film looks to play, 1 where
+	// nothing speaks for it. TooShort is true where too little is on it to tell a rep.
+	FoundSlow float64
+	TooShort  bool
+	Version   int64
 }

@@ -94,7 +94,8 @@ func (s *Scout) FindReps(ctx context.Context, job store.Job, progress func(done 
 		return err
 	}
 	progress(0.9)
-	return s.store.Propose(ctx, f.ID, proposals(f.Clock, finding, len(marked) == 0), finding.Box, nearFrames(f.Clock))
+	look := store.Look{Box: finding.Box, Slow: finding.Slowed, TooShort: finding.TooShort}
+	return s.store.Propose(ctx, f.ID, proposals(f.Clock, finding, len(marked) == 0), look, nearFrames(f.Clock))
 }
 
 // SamePitch reports whether two releases on a film, as frames, are so near to one

@@ -27,6 +27,7 @@ func (s *Scout) traces(ctx context.Context, f store.Film, progress func(float64)
 	if err != nil {
 		return nil, nil, err
 	}
+	motion.Said = f.SlowKnown
 	return motion.Within(f.Box), sound, nil
 }
 

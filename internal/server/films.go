@@ -53,11 +53,44 @@ func (s *Server) editFilm(ctx context.Context, in *to[wire.FilmEdit]) (wire.Film
 	if err != nil {
 		return wire.Film{}, err
 	}
-	if f.State == bullpen.FilmReady && (f.Box != before.Box || f.Clock.Slow != before.Clock.Slow) {
+	if lookDiffers(before, f.Film) {
 		s.look(ctx, f.ID)
+	}
+	if in.Body.All || in.Body.Alike {
+		if err := s.editOthers(ctx, in.Body, before); err != nil {
+			return wire.Film{}, err
+		}
 	}
 	s.followAgain(ctx, f.BullpenID)
 	return s.filmOf(f, nil), nil
+}
+
+// editOthers says of a bullpen's other films what was said of one, as it was, where it
+// counts for them.
+func (s *Server) editOthers(ctx context.Context, said wire.FilmEdit, of bullpen.Film) error {
+	films, err := s.deps.Store.Films(ctx, of.BullpenID)
+	if err != nil {
+		return err
+	}
+	for _, f := range films {
+		before := f.Film
+		if f.ID == of.ID || f.State == bullpen.FilmRefused || !said.Others(&f.Film, of) {
+			continue
+		}
+		if f, err = s.deps.Store.SaveFilm(ctx, f.Film); err != nil {
+			return err
+		}
+		if lookDiffers(before, f.Film) {
+			s.look(ctx, f.ID)
+		}
+	}
+	return nil
+}
+
+// lookDiffers reports whether reps are to be looked for anew in a film that was changed.
+func lookDiffers(before, now bullpen.Film) bool {
+	return now.State == bullpen.FilmReady &&
+		(now.Box != before.Box || now.Clock.Slow != before.Clock.Slow || now.SlowKnown != before.SlowKnown)
 }
 
 func (s *Server) removeFilm(ctx context.Context, in *remove) (wire.Removed, error) {

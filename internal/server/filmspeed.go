@@ -5,6 +5,7 @@ import (
 	"math"
 	"strconv"
 
+	"tenoff/internal/bullpen"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/trace"
 )
@@ -41,6 +42,12 @@ func doubtSentence(v trace.FilmSpeed, r wire.Reading) string {
 func slowDoubtOf(filmID string, times float64) wire.SlowDoubt {
 	return wire.SlowDoubt{FilmID: filmID, Times: times, Sentence: fmt.Sprintf(
 		"All film speeds are %s of the gun’s: was this filmed in slow motion?", shareWords(times))}
+}
+
+// looksSlow returns what is said of a film whose motion seems slowed.
+func looksSlow(f bullpen.Film) wire.SlowDoubt {
+	return wire.SlowDoubt{FilmID: f.ID, Times: f.FoundSlow, Sentence: fmt.Sprintf(
+		"Is this film in slow motion? A delivery lasts about %s times as long on it as in life; nothing found on it is sure before you say.", strconv.FormatFloat(f.FoundSlow, 'f', -1, 64))}
 }
 
 // distanceDoubtOf returns what is said of a film whose flights fit another pitching

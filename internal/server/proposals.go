@@ -114,6 +114,8 @@ func (s *Server) listenTo(ctx context.Context, out *wire.Sheet, p bullpen.Pitche
 	for _, f := range films {
 		if times, ok := spoken.Slowed[f.ID]; ok {
 			out.SlowDoubts = append(out.SlowDoubts, slowDoubtOf(f.ID, times))
+		} else if f.State == bullpen.FilmReady && !f.SlowKnown && f.FoundSlow > 1 {
+			out.SlowDoubts = append(out.SlowDoubts, looksSlow(f.Film))
 		}
 		if feet, ok := spoken.Distance[f.ID]; ok {
 			out.DistanceDoubts = append(out.DistanceDoubts, distanceDoubtOf(f.ID, feet, p.DistanceFeet))

@@ -1,6 +1,7 @@
 package store
 
 import (
+	"cmp"
 	"context"
 	"slices"
 
@@ -47,19 +48,26 @@ func (s *Store) Proposals(ctx context.Context, bullpenID string) ([]Proposal, er
 		WHERE f.bullpen_id = ? AND p.academy_id = ? ORDER BY f.position, p."release", p.id`, bullpenID, s.own(ctx))
 }
 
-// Propose replaces a film's open proposals, and the box in which the pitcher was
-// found unless that is none; proposals that were confirmed or thrown out stay. A new
+// Look is what a search for reps says of a film as a whole.
+type Look struct {
+	Box      bullpen.Box // where the pitcher was found; none leaves what was
+	Slow     float64     // bullpen.Film's FoundSlow; 0 is 1
+	TooShort bool
+}
+
+// Propose replaces a film's open proposals, and what is said of it as a whole; proposals that were confirmed or thrown out stay. A new
 // one within near frames of what was decided is left out; one within near frames of
 // an open one takes its place and its ID, so that whoever looks at that one may still
 // confirm it. Where between frames a release was found is kept with a rep that is marked on
 // its frame.
-func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, box bullpen.Box, near int) error {
+func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, look Look, near int) error {
 	return s.tx(ctx, func(tx *tx) error {
 		var bullpenID string
 		if err := tx.QueryRow(`SELECT bullpen_id FROM films WHERE id = ? AND academy_id = ?`, filmID, s.own(ctx)).Scan(&bullpenID); err != nil {
 			return one(err, "film")
 		}
-		if _, err := tx.Exec(`UPDATE films SET found_box = iif(? = '', found_box, ?) WHERE id = ?`, packBox(box), packBox(box), filmID); err != nil {
+		if _, err := tx.Exec(`UPDATE films SET found_box = iif(? = '', found_box, ?), found_slow = ?, too_short = ? WHERE id = ?`,
+			packBox(look.Box), packBox(look.Box), cmp.Or(look.Slow, 1), look.TooShort, filmID); err != nil {
 			return err
 		}
 		open, err := all(ctx, tx, proposalFrom, `SELECT `+proposalFields+` FROM proposals p WHERE p.film_id = ? AND p.state = 'open' ORDER BY p."release", p.id`, filmID)

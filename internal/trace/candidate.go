@@ -55,6 +55,8 @@ type Finding struct {
 	// nothing speaks for it. Above 1 nothing but what somebody marked is sure, and the
 	// reps are those of a film as slow as that.
 	Slowed float64
+	// TooShort is true for a film on which too little is to tell a rep.
+	TooShort bool
 }
 
 // The gates of a candidate, by its likeness to the film's other deliveries.

@@ -136,3 +136,35 @@ func TestWhatIsWrittenIsAsLongEverywhere(t *testing.T) {
 		}
 	}
 }
+
+// What is said of one film counts for those that look alike, or for all.
+func TestFilmEditOfOthers(t *testing.T) {
+	of := bullpen.Film{FoundSlow: 4, Clock: bullpen.Clock{Slow: 1}}
+	other := func(known bool, looks float64) bullpen.Film {
+		return bullpen.Film{SlowKnown: known, FoundSlow: looks, Clock: bullpen.Clock{Slow: 1}, View: bullpen.ViewSide}
+	}
+	slow, view := 4.0, bullpen.ViewBehind
+	for _, c := range []struct {
+		name  string
+		said  FilmEdit
+		film  bullpen.Film
+		slow  float64
+		view  bullpen.View
+		known bool
+	}{
+		{"looks as slow", FilmEdit{Slow: &slow, View: &view, Alike: true}, other(false, 4), 4, bullpen.ViewSide, true},
+		{"looks as filmed", FilmEdit{Slow: &slow, Alike: true}, other(false, 1), 1, bullpen.ViewSide, false},
+		{"somebody said", FilmEdit{Slow: &slow, Alike: true}, other(true, 4), 1, bullpen.ViewSide, true},
+		{"all", FilmEdit{Slow: &slow, View: &view, All: true}, other(true, 1), 4, bullpen.ViewBehind, true},
+		{"this one only", FilmEdit{Slow: &slow, View: &view}, other(false, 4), 1, bullpen.ViewSide, false},
+	} {
+		f := c.film
+		changed := c.said.Others(&f, of)
+		if f.Clock.Slow != c.slow || f.View != c.view || f.SlowKnown != c.known {
+			t.Errorf("%s: %g times slower (known: %v), from %s", c.name, f.Clock.Slow, f.SlowKnown, f.View)
+		}
+		if want := c.slow != 1 || c.view != bullpen.ViewSide; changed != want {
+			t.Errorf("%s: changed %v", c.name, changed)
+		}
+	}
+}

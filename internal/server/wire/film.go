@@ -33,6 +33,7 @@ type Film struct {
 	SlowKnown bool              `json:"slowKnown" doc:"false while slow is only the default"`
 	View      bullpen.View      `json:"view"`
 	FoundBox  *bullpen.Box      `json:"foundBox,omitempty" doc:"where in the picture tenoff found the pitcher, in shares of it"`
+	TooShort  bool              `json:"tooShort,omitempty" doc:"too little is on it to tell a rep; film from before she moves until after she has thrown"`
 	Box       *bullpen.Box      `json:"box,omitempty" doc:"where somebody said she is; reps are then looked for there only"`
 	Strip     *Strip            `json:"strip,omitempty" doc:"the pictures along the timeline, once read"`
 }
@@ -50,6 +51,22 @@ type FilmEdit struct {
 	View     *bullpen.View     `json:"view,omitempty"`
 	Box      Edit[bullpen.Box] `json:"box,omitzero" doc:"where in the picture the pitcher is, in shares of it; null: where tenoff found her"`
 	Position *int              `json:"position,omitempty" minimum:"0" maximum:"10000" doc:"order within the bullpen, from 0"`
+	Alike    bool              `json:"alike,omitempty" doc:"slow counts for the bullpen's other films too that look as slow as this one and of which nobody said anything"`
+	All      bool              `json:"all,omitempty" doc:"slow and view count for all the bullpen's films"`
+}
+
+// Others writes what was sent onto another film of the bullpen, as far as it counts for
+// that one; of is the film that it was sent for, as it was. It is false where nothing
+// does.
+func (e FilmEdit) Others(f *bullpen.Film, of bullpen.Film) bool {
+	was := *f
+	if e.Slow != nil && (e.All || e.Alike && !f.SlowKnown && f.FoundSlow > 1 && f.FoundSlow == of.FoundSlow && f.Clock.Slow == of.Clock.Slow) {
+		f.Clock.Slow, f.SlowKnown = *e.Slow, true
+	}
+	if e.All {
+		set(&f.View, e.View)
+	}
+	return f.Clock.Slow != was.Clock.Slow || f.SlowKnown != was.SlowKnown || f.View != was.View
 }
 
 // UploadResult answers an upload.
@@ -87,7 +104,7 @@ func FilmOf(f bullpen.Film) Film {
 		ID: f.ID, Version: f.Version, BullpenID: f.BullpenID, Name: f.Name, Bytes: f.Bytes, SHA256: f.SHA256,
 		State: f.State, Refusal: f.Refusal, Position: f.Position, Width: f.Width, Height: f.Height,
 		Codec: f.Codec, HDR: f.HDR, HasSound: f.HasSound, Frames: f.Clock.Frames(),
-		Slow: max(f.Clock.Slow, 0), SlowKnown: f.SlowKnown, View: f.View, FoundBox: boxOf(f.FoundBox), Box: boxOf(f.Box),
+		Slow: max(f.Clock.Slow, 0), SlowKnown: f.SlowKnown, View: f.View, FoundBox: boxOf(f.FoundBox), Box: boxOf(f.Box), TooShort: f.TooShort,
 	}
 	if f.Recorded != 0 {
 		at := time.UnixMicro(f.Recorded).UTC()

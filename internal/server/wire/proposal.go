@@ -40,6 +40,6 @@ type DistanceDoubt struct {
 // SlowDoubt says that a film seems to be slowed and nobody said so.
 type SlowDoubt struct {
 	FilmID   string  `json:"filmId"`
-	Times    float64 `json:"times" doc:"how many times too long its flights last"`
+	Times    float64 `json:"times" doc:"how many times too long its flights, or its deliveries, last"`
 	Sentence string  `json:"sentence"`
 }

@@ -70,8 +70,8 @@ export function SlowDoubt() {
     <div class="notice alarm" role="alert">
       <p>{doubt.sentence}</p>
       <div class="row">
-        <button type="button" class="button primary" onClick={() => office.editFilm(film, { slow: film.slow * times })}>Yes: it plays {times} times slower</button>
-        <button type="button" class="button" onClick={() => office.editFilm(film, { slow: film.slow })}>No, it plays as filmed</button>
+        <button type="button" class="button primary" onClick={() => office.editFilm(film, { slow: film.slow * times, alike: true })}>Yes: it plays {times} times slower</button>
+        <button type="button" class="button" onClick={() => office.editFilm(film, { slow: film.slow, alike: true })}>No, it plays as filmed</button>
       </div>
     </div>
   );
