@@ -153,13 +153,11 @@ func passOf(ctx context.Context) homework.Pass {
 }
 
 func (s *Server) admitSlip(r *http.Request) (*http.Request, error) {
-	from := s.remote(r)
-	if !s.guesses.may(from) {
-		return r, refusal(http.StatusTooManyRequests, "Too many links that open nothing were tried; wait a minute.")
-	}
 	slip, academy, err := s.deps.Store.OpenSlip(r.Context(), r.Header.Get(slipHeader))
-	if bullpen.CodeOf(err) == bullpen.NotFound {
-		s.guesses.failed(from)
+	if bullpen.CodeOf(err) == bullpen.NotFound && !s.guesses.take(neighbourhood(s.remote(r))) {
+		// Only what opens nothing is refused: a family behind one address is not kept
+		// out by an old link, and a token of 128 bits is not found by trying.
+		return r, refusal(http.StatusTooManyRequests, "Too many links that open nothing were tried; wait a minute.")
 	}
 	if err != nil {
 		return r, err
@@ -182,6 +180,21 @@ func (s *Server) within(r *http.Request, slip bullpen.Slip, academy string) (*ht
 func (s *Server) proxied(r *http.Request) bool {
 	addr, err := netip.ParseAddrPort(r.RemoteAddr)
 	return err == nil && slices.Contains(s.deps.Access.Proxies, addr.Addr().Unmap())
+}
+
+// atMachine reports whether a request comes from somebody at this very machine: over
+// loopback, to a loopback name, and through no proxy or tunnel that says that it is one.
+func (s *Server) atMachine(r *http.Request) bool {
+	addr, err := netip.ParseAddrPort(r.RemoteAddr)
+	if err != nil || !addr.Addr().Unmap().IsLoopback() || s.proxied(r) || !loopback(r.Host) {
+		return false
+	}
+	for _, name := range []string{"Forwarded", "X-Forwarded-For", "X-Forwarded-Host", "X-Real-Ip", "Via"} {
+		if r.Header.Get(name) != "" {
+			return false
+		}
+	}
+	return true
 }
 
 // remote is the address that a request came from.

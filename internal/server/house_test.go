@@ -135,6 +135,7 @@ func (h *house) ask(t testing.TB, method, path string, body io.Reader, header ..
 	for i := 0; i+1 < len(header); i += 2 {
 		req.Header.Set(header[i], header[i+1])
 	}
+	req.Host = h.vars["host"] // "": as it is reached
 	res, err := h.Client().Do(req)
 	if err != nil {
 		t.Fatal(err)

@@ -59,6 +59,8 @@ type Server struct {
 
 	guesses *attempts // of slips' tokens
 	signIns *attempts
+	// Hashes that are computed for strangers, and for whoever sits at the machine.
+	strangers, owners few
 
 	checking chan struct{} // bodies that are being checked
 	bodyTime time.Duration
@@ -75,6 +77,7 @@ func New(deps Deps) *Server {
 	s := &Server{deps: deps, log: deps.Log, engine: gin.New(), heartbeat: 15 * time.Second, closing: make(chan struct{})}
 	s.checking, s.bodyTime = make(chan struct{}, atOnce()), bodyTime
 	s.guesses, s.signIns = newAttempts(2*time.Second, 30), newAttempts(20*time.Second, 5)
+	s.strangers, s.owners = newFew(hashing, waitingForHash), newFew(hashing, waitingForHash)
 	s.close = sync.OnceFunc(func() { close(s.closing) })
 	if s.log == nil {
 		s.log = slog.New(slog.DiscardHandler)

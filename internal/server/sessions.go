@@ -11,6 +11,7 @@ import (
 	"tenoff/internal/bullpen"
 	"tenoff/internal/passphrase"
 	"tenoff/internal/server/wire"
+	"tenoff/internal/store"
 )
 
 func (s *Server) sessionRoutes() {
@@ -50,18 +51,9 @@ func (s *Server) signIn(c *gin.Context) error {
 	if !s.deps.Access.Guarded {
 		return bullpen.Errorf(bullpen.Conflict, "This server asks for no passphrase.")
 	}
-	from := s.remote(c.Request)
-	if !s.signIns.may(from) {
-		return refusal(http.StatusTooManyRequests, "Too many attempts; wait a minute and try again.")
-	}
-	account, ok, err := s.deps.Store.AccountNamed(c.Request.Context(), in.Name)
+	account, err := s.known(c.Request, in)
 	if err != nil {
 		return err
-	}
-	// An unknown name takes as long as a wrong passphrase.
-	if right := passphrase.Matches(account.Passphrase, in.Passphrase); !ok || !right {
-		s.signIns.failed(from)
-		return refusal(http.StatusUnauthorized, "That is not the name and passphrase of an account.")
 	}
 	token, err := s.deps.Store.AddSession(c.Request.Context(), account, signedIn)
 	if err != nil {
@@ -70,6 +62,45 @@ func (s *Server) signIn(c *gin.Context) error {
 	http.SetCookie(c.Writer, s.cookie(c.Request, token, signedIn))
 	c.JSON(http.StatusOK, wire.Session{SignedIn: true, Name: account.Name, Owner: account.Owner})
 	return nil
+}
+
+// Hashes of passphrases that are computed at once for whoever signs in, and how many
+// may wait for that: each takes 64 MiB and the better part of a second.
+const (
+	hashing        = 1
+	waitingForHash = 8
+)
+
+// known returns whose name and passphrase these are. Whoever sits at the machine gets
+// in whatever others try: her attempts are not counted, and have a lane of their own.
+func (s *Server) known(r *http.Request, in wire.SignIn) (store.Account, error) {
+	from, lane := neighbourhood(s.remote(r)), s.strangers
+	local := s.atMachine(r)
+	if local {
+		lane = s.owners
+	} else if !s.signIns.take(from) {
+		return store.Account{}, refusal(http.StatusTooManyRequests, "Too many attempts; wait a minute and try again.")
+	}
+	leave, ok := lane.enter(r.Context())
+	if !ok {
+		if !local {
+			s.signIns.giveBack(from)
+		}
+		return store.Account{}, refusal(http.StatusServiceUnavailable, "Too many are signing in at this moment; try again in a few seconds.")
+	}
+	defer leave()
+	account, ok, err := s.deps.Store.AccountNamed(r.Context(), in.Name)
+	if err != nil {
+		return store.Account{}, err
+	}
+	// An unknown name takes as long as a wrong passphrase.
+	if right := passphrase.Matches(account.Passphrase, in.Passphrase); !ok || !right {
+		return store.Account{}, refusal(http.StatusUnauthorized, "That is not the name and passphrase of an account.")
+	}
+	if !local {
+		s.signIns.right(from)
+	}
+	return account, nil
 }
 
 // cookieName has the prefix by which browsers hold a cookie to this very host, where
@@ -140,6 +171,16 @@ func (s *Server) changePassphrase(ctx context.Context, in *sent[wire.ChangePassp
 	if c.open {
 		return wire.Session{}, bullpen.Errorf(bullpen.Conflict, "This server asks for no passphrase; set one with `tenoff passphrase`.")
 	}
+	// A session that somebody else got hold of is no way to try passphrases.
+	if !s.signIns.take(c.account.ID) {
+		return wire.Session{}, refusal(http.StatusTooManyRequests, "Too many attempts; wait a minute and try again.")
+	}
+	leave, ok := s.strangers.enter(ctx)
+	if !ok {
+		s.signIns.giveBack(c.account.ID)
+		return wire.Session{}, refusal(http.StatusServiceUnavailable, "Too many are signing in at this moment; try again in a few seconds.")
+	}
+	defer leave()
 	if !passphrase.Matches(c.account.Passphrase, in.Body.Old) {
 		return wire.Session{}, bullpen.Errorf(bullpen.Invalid, "That is not your passphrase as it was.")
 	}

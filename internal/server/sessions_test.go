@@ -1,9 +1,13 @@
 package server
 
 import (
+	"fmt"
 	"net/http"
 	"strings"
+	"sync"
+	"sync/atomic"
 	"testing"
+	"time"
 
 	"tenoff/internal/passphrase"
 )
@@ -95,7 +99,13 @@ func TestSessions(t *testing.T) {
 	if a := h.ask(t, get, "/api/session", nil, "Cookie", "tenoff=x"); !strings.Contains(a.body, `"signedIn":false`) {
 		t.Errorf("a made-up cookie: %s", a.body)
 	}
-	// Whoever goes on guessing is told to wait, with the right passphrase too.
+}
+
+// Whoever goes on guessing from elsewhere is told to wait, with the right passphrase
+// too; whoever sits at the machine gets in meanwhile.
+func TestGuessingPassphrases(t *testing.T) {
+	h := guarded(t)
+	h.vars["host"] = "films.example"
 	last := 0
 	for range 8 {
 		last = h.signIn(t, "Robin", "a wrong guess of it").status
@@ -105,6 +115,111 @@ func TestSessions(t *testing.T) {
 	}
 	if a := h.signIn(t, "Robin", phrase); a.status != http.StatusTooManyRequests {
 		t.Errorf("after them: %d", a.status)
+	}
+	h.vars["host"] = ""
+	if a := h.ask(t, http.MethodPost, "/api/session", strings.NewReader(`{"name":"Robin","passphrase":"`+phrase+`"}`), "X-Forwarded-For", "192.0.2.7"); a.status != http.StatusTooManyRequests {
+		t.Errorf("through a tunnel: %d", a.status)
+	}
+	if a := h.signIn(t, "Robin", phrase); a.status != http.StatusOK {
+		t.Errorf("at the machine: %d %s", a.status, a.body)
+	}
+	h.vars["cookie"] = ""
+	for range 8 {
+		h.signIn(t, "Robin", "a wrong guess of it")
+	}
+	if a := h.signIn(t, "Robin", phrase); a.status != http.StatusOK {
+		t.Errorf("at the machine, after slips of the finger: %d %s", a.status, a.body)
+	}
+}
+
+// Eighty guesses at once are no more than five one after another: the others are not
+// even computed, and whoever sits at the machine does not wait for them.
+func TestGuessingPassphrasesAtOnce(t *testing.T) {
+	h := guarded(t)
+	var tried, waiting atomic.Int64
+	var work sync.WaitGroup
+	for range 80 {
+		work.Go(func() {
+			req, err := http.NewRequestWithContext(t.Context(), http.MethodPost, h.URL+"/api/session", strings.NewReader(`{"name":"Robin","passphrase":"a wrong guess of it"}`))
+			if err != nil {
+				t.Error(err)
+				return
+			}
+			req.Host = "films.example"
+			res, err := h.Client().Do(req)
+			if err != nil {
+				t.Error(err)
+				return
+			}
+			defer res.Body.Close()
+			switch res.StatusCode {
+			case http.StatusUnauthorized:
+				tried.Add(1)
+			case http.StatusTooManyRequests, http.StatusServiceUnavailable:
+				waiting.Add(1)
+			default:
+				t.Errorf("a guess: %d", res.StatusCode)
+			}
+		})
+	}
+	if a := h.signIn(t, "Robin", phrase); a.status != http.StatusOK {
+		t.Errorf("at the machine: %d %s", a.status, a.body)
+	}
+	work.Wait()
+	if tried.Load() > 5 || tried.Load() == 0 {
+		t.Errorf("%d of 80 guesses were tried, %d told to wait", tried.Load(), waiting.Load())
+	}
+}
+
+// An address has its few failures, all have more together, and a success costs nothing.
+func TestAttempts(t *testing.T) {
+	at := time.Unix(0, 0)
+	a := newAttempts(20*time.Second, 5)
+	a.now = func() time.Time { return at }
+	takes := func(address string, n int) (got int) {
+		for range n {
+			if a.take(address) {
+				got++
+			}
+		}
+		return got
+	}
+	if got := takes("192.0.2.1", 9); got != 5 {
+		t.Errorf("%d attempts of one address", got)
+	}
+	at = at.Add(41 * time.Second)
+	if got := takes("192.0.2.1", 9); got != 2 {
+		t.Errorf("%d attempts after 41 s", got)
+	}
+	for range 50 {
+		if !a.take("192.0.2.2") {
+			t.Fatal("whoever is right has to wait")
+		}
+		a.right("192.0.2.2")
+	}
+	strangers := 0
+	for i := range 10_000 {
+		strangers += takes(fmt.Sprintf("198.51.100.%d", i), 1)
+	}
+	if strangers < 80 || strangers > 100 {
+		t.Errorf("%d attempts of 10,000 addresses", strangers)
+	}
+	if got := takes("192.0.2.2", 9); got != 5 {
+		t.Errorf("whoever was right before has %d attempts while strangers try", got)
+	}
+	if len(a.from) > crowd {
+		t.Errorf("%d addresses are remembered", len(a.from))
+	}
+}
+
+func TestNeighbourhood(t *testing.T) {
+	for address, want := range map[string]string{
+		"192.0.2.7": "192.0.2.7", "2001:db8:1:2:3:4:5:6": "2001:db8:1:2::/64", "2001:db8:1:2::9": "2001:db8:1:2::/64",
+		"2001:db8:1:3::9": "2001:db8:1:3::/64", "fe80::1%eth0": "fe80::/64", "::ffff:192.0.2.7": "::ffff:192.0.2.7", "nonsense": "nonsense",
+	} {
+		if got := neighbourhood(address); got != want {
+			t.Errorf("%s is counted as %s, want %s", address, got, want)
+		}
 	}
 }
 
