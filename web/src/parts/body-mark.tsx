@@ -10,7 +10,7 @@ const looks: Record<BodyVerdict, { class: string; shape: string }> = {
 };
 
 /** On says of how many reps it speaks where it is not all: "on 2 of 8". */
-export function BodyMark({ verdict, on }: { verdict: BodyVerdict; on?: string }) {
+export function BodyMark({ verdict, on }: { verdict: BodyVerdict; on?: string | undefined }) {
   const look = looks[verdict];
   return (
     <span class={`verdict ${look.class}`}>
