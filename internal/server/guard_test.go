@@ -1,6 +1,8 @@
 package server
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
 	"net/http"
 	"net/http/httptest"
 	"testing"
@@ -9,14 +11,23 @@ import (
 	"tenoff/internal/intake"
 )
 
+// kept is the name under which a browser may keep the script for good, with the first
+// digits of its SHA-256; shell is a page that asks for it by that.
+var (
+	sum   = sha256.Sum256([]byte("export {}"))
+	kept  = "/assets/app." + hex.EncodeToString(sum[:6]) + ".js"
+	shell = `<!doctype html><title>tenoff</title><script src="` + kept + `"></script>`
+)
+
 // bare is a server without anything behind it: enough for what comes before a
 // handler.
 func bare(built bool) *Server {
 	return New(Deps{Version: "test", Intake: intake.New(nil, nil, intake.Options{}), Page: Page{Built: built, Files: fstest.MapFS{
-		"index.html":       {Data: []byte("<!doctype html><title>tenoff</title>")},
+		"index.html":       {Data: []byte(`<!doctype html><title>tenoff</title><script src="/assets/app.js"></script>`)},
 		"slip.html":        {Data: []byte("<!doctype html><title>homework</title>")},
 		"assets/app.js":    {Data: []byte("export {}")},
 		"assets/app.js.gz": {Data: []byte("packed")},
+		"assets/app.js.br": {Data: []byte("small")},
 	}}})
 }
 
@@ -82,9 +93,9 @@ func TestPage(t *testing.T) {
 		want               int
 		body               string
 	}{
-		{"shell", "GET", "/", true, 200, "<!doctype html><title>tenoff</title>"},
+		{"shell", "GET", "/", true, 200, shell},
 		{"a slip's page", "GET", "/s", true, 200, "<!doctype html><title>homework</title>"},
-		{"a screen's address", "GET", "/bullpens/abc", true, 200, "<!doctype html><title>tenoff</title>"},
+		{"a screen's address", "GET", "/bullpens/abc", true, 200, shell},
 		{"asset", "GET", "/assets/app.js", true, 200, "export {}"},
 		{"missing asset", "GET", "/assets/no.js", true, 404, "404 page not found\n"},
 		{"outside", "GET", "/../../etc/passwd", true, 400, "invalid URL path\n"},
@@ -121,15 +132,28 @@ func TestPageIsPackedAndKept(t *testing.T) {
 		bare(true).ServeHTTP(w, r)
 		return w
 	}
+	// RFC 8246: what is immutable under its name is not asked for again.
+	if w := ask(kept, "Accept-Encoding", "br"); w.Body.String() != "small" || w.Header().Get("Cache-Control") != "public, max-age=31536000, immutable" {
+		t.Errorf("%s: %q, kept as %q", kept, w.Body, w.Header().Get("Cache-Control"))
+	}
+	for _, path := range []string{"/", "/assets/app.js"} {
+		if w := ask(path); w.Header().Get("Cache-Control") != "no-cache" {
+			t.Errorf("%s may be kept: %q", path, w.Header().Get("Cache-Control"))
+		}
+	}
+	if w := ask("/assets/app.0123456789ab.js"); w.Code != http.StatusNotFound {
+		t.Errorf("another program's script was answered with %d", w.Code)
+	}
 	for _, c := range []struct {
 		path, accepts, coding, body string
 	}{
-		{"/assets/app.js", "br, gzip", "gzip", "packed"},
+		{"/assets/app.js", "gzip, deflate, br, zstd", "br", "small"},
+		{"/assets/app.js", "gzip, br;q=0", "gzip", "packed"},
 		{"/assets/app.js", "gzip;q=0.5", "gzip", "packed"},
 		{"/assets/app.js", "gzip; q=0", "", "export {}"},
-		{"/assets/app.js", "br", "", "export {}"},
+		{"/assets/app.js", "deflate", "", "export {}"},
 		{"/assets/app.js", "", "", "export {}"},
-		{"/", "gzip", "", "<!doctype html><title>tenoff</title>"},
+		{"/", "gzip", "", shell},
 	} {
 		w := ask(c.path, "Accept-Encoding", c.accepts)
 		if w.Header().Get("Content-Encoding") != c.coding || w.Body.String() != c.body {

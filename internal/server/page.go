@@ -47,49 +47,68 @@ func (s *Server) page(w http.ResponseWriter, r *http.Request) {
 	if name == "s" { // where a slip's link leads: the student's page, small for a phone
 		name = "slip.html"
 	}
+	asked := name
+	name, kept := s.names.file(name)
 	info, err := fs.Stat(s.deps.Page.Files, name)
 	found := err == nil && !info.IsDir()
-	if !found && strings.HasPrefix(name, "assets/") {
+	if !found && strings.HasPrefix(asked, "assets/") {
 		http.NotFound(w, r)
 		return
 	}
 	if !found {
 		name = "index.html"
 	}
-	if err := s.asset(w, r, name); err != nil {
+	if err := s.asset(w, r, name, kept); err != nil {
 		s.log.ErrorContext(r.Context(), "a part of the page can't be read", "name", name, "err", err)
 		writeProblem(w, refusal(http.StatusInternalServerError, "This part of the page can't be read; build tenoff again."))
 	}
 }
 
+// codings are what the page's files were packed as when it was built, the smallest first.
+var codings = []struct{ name, ext string }{{"br", ".br"}, {"gzip", ".gz"}}
+
 // asset answers with a file of the page, packed as it was built where the browser can
 // unpack it: a phone far away waits for every kilobyte. A file that the browser has
-// already is not sent again.
-func (s *Server) asset(w http.ResponseWriter, r *http.Request, name string) error {
+// already is not sent again; one that is kept it need not even ask for.
+func (s *Server) asset(w http.ResponseWriter, r *http.Request, name string, kept bool) error {
 	content, err := fs.ReadFile(s.deps.Page.Files, name)
 	if err != nil {
 		return err
 	}
 	h := w.Header()
 	h.Set("Vary", "Accept-Encoding")
-	if packed, err := fs.ReadFile(s.deps.Page.Files, name+".gz"); err == nil && unpacks(r) {
-		content = packed
-		h.Set("Content-Encoding", "gzip")
+	if path.Ext(name) == ".html" {
+		content = s.names.into(content)
+	} else {
+		for _, c := range codings {
+			if packed, err := fs.ReadFile(s.deps.Page.Files, name+c.ext); err == nil && unpacks(r, c.name) {
+				content = packed
+				h.Set("Content-Encoding", c.name)
+				break
+			}
+		}
 	}
-	sum := sha256.Sum256(content)
-	h.Set("ETag", `"`+hex.EncodeToString(sum[:12])+`"`)
+	h.Set("ETag", `"`+digest(content)+`"`)
 	h.Set("Content-Type", mime.TypeByExtension(path.Ext(name)))
 	h.Set("Cache-Control", "no-cache")
+	if kept {
+		h.Set("Cache-Control", "public, max-age=31536000, immutable")
+	}
 	w.WriteHeader(http.StatusOK) // gin had set 404 for a path without a route
 	http.ServeContent(w, r, name, time.Time{}, bytes.NewReader(content))
 	return nil
 }
 
-// unpacks reports whether a browser takes gzip.
-func unpacks(r *http.Request) bool {
-	for _, coding := range strings.Split(r.Header.Get("Accept-Encoding"), ",") {
-		if name, weight, _ := strings.Cut(strings.TrimSpace(coding), ";"); name == "gzip" {
-			return strings.ReplaceAll(weight, " ", "") != "q=0"
+func digest(content []byte) string {
+	sum := sha256.Sum256(content)
+	return hex.EncodeToString(sum[:12])
+}
+
+// unpacks reports whether a browser takes a coding.
+func unpacks(r *http.Request, coding string) bool {
+	for _, taken := range strings.Split(r.Header.Get("Accept-Encoding"), ",") {
+		if name, weight, _ := strings.Cut(strings.TrimSpace(taken), ";"); name == coding {
+			return strings.TrimRight(strings.ReplaceAll(weight, " ", ""), ".0") != "q="
 		}
 	}
 	return false

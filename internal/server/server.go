@@ -57,6 +57,7 @@ type Server struct {
 	api     huma.API
 	handler http.Handler
 
+	names   assetNames
 	guesses *attempts // of slips' tokens
 	signIns *attempts
 	// Hashes that are computed for strangers, and for whoever sits at the machine.
@@ -81,6 +82,9 @@ func New(deps Deps) *Server {
 	s.close = sync.OnceFunc(func() { close(s.closing) })
 	if s.log == nil {
 		s.log = slog.New(slog.DiscardHandler)
+	}
+	if deps.Page.Built {
+		s.names = namesOf(deps.Page.Files)
 	}
 	s.engine.HandleMethodNotAllowed = true
 	s.engine.RedirectTrailingSlash = false

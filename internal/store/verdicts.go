@@ -80,4 +80,3 @@ func (t *tx) keepVerdicts(v Verdicts) error {
 	}
 	return err
 }
-

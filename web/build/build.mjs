@@ -5,7 +5,7 @@
 //   node build/build.mjs [--watch]
 import { cp, readdir, readFile, rm, writeFile } from "node:fs/promises";
 import { join } from "node:path";
-import { gzipSync } from "node:zlib";
+import { brotliCompressSync, gzipSync } from "node:zlib";
 import { build, context } from "esbuild";
 import { common, root } from "./options.mjs";
 
@@ -30,5 +30,9 @@ await cp(join(root, "src", "design", "icon.svg"), join(out, "icon.svg"));
 
 // What is sent is packed once, here, and not with every request.
 if (!watch) {
-  for (const name of await readdir(out)) await writeFile(join(out, `${name}.gz`), gzipSync(await readFile(join(out, name)), { level: 9 }));
+  for (const name of await readdir(out)) {
+    const plain = await readFile(join(out, name));
+    await writeFile(join(out, `${name}.br`), brotliCompressSync(plain)); // its best by default
+    await writeFile(join(out, `${name}.gz`), gzipSync(plain, { level: 9 }));
+  }
 }
