@@ -96,9 +96,6 @@ func (p *Program) makeDemo(ctx context.Context, io streams, s scenario, wait boo
 	}
 	// The instants are found before the clips are made: they are part of what clips
 	// show.
-	if err := p.scout.FollowAgain(ctx, pen.ID); err != nil {
-		return err
-	}
 	if err := p.awaitJobs(ctx, pen.ID); err != nil {
 		return err
 	}
@@ -108,7 +105,7 @@ func (p *Program) makeDemo(ctx context.Context, io streams, s scenario, wait boo
 	return p.awaitJobs(ctx, pen.ID)
 }
 
-// awaitJobs waits until no job of a bullpen is left to do.
+// awaitJobs waits until no job of a bullpen is left to do, and none is due.
 func (p *Program) awaitJobs(ctx context.Context, bullpenID string) error {
 	return p.await(ctx, func() (bool, error) {
 		unfinished, err := p.store.Jobs(ctx, bullpenID)
@@ -117,7 +114,11 @@ func (p *Program) awaitJobs(ctx context.Context, bullpenID string) error {
 				return false, bullpen.Errorf(bullpen.Internal, "%s", j.Problem)
 			}
 		}
-		return len(unfinished) == 0, err
+		if len(unfinished) > 0 || err != nil {
+			return false, err
+		}
+		due, err := p.scout.Due(ctx, bullpenID)
+		return !due, err
 	})
 }
 

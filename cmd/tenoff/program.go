@@ -117,7 +117,7 @@ func (p *Program) Run(ctx context.Context, l net.Listener) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	var work sync.WaitGroup
-	failed := make(chan error, 3)
+	failed := make(chan error, 4)
 	begin := func(part func(context.Context) error) {
 		work.Go(func() {
 			defer stop()
@@ -125,6 +125,7 @@ func (p *Program) Run(ctx context.Context, l net.Listener) error {
 		})
 	}
 	begin(p.queue.Run)
+	begin(p.scout.FollowChanges)
 	if l != nil {
 		begin(p.homework.Tend)
 		begin(p.judged.Tend)

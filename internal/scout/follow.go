@@ -27,24 +27,6 @@ func (s *Scout) Follow(ctx context.Context, bullpenID string) (store.Job, error)
 	return s.follow(ctx, bullpenID, true)
 }
 
-// FollowAgain queues a search for instants if anything that it hangs on has changed
-// since the last one.
-func (s *Scout) FollowAgain(ctx context.Context, bullpenID string) error {
-	p, err := s.pen(ctx, bullpenID)
-	if bullpen.CodeOf(err) == bullpen.NotFound {
-		return nil
-	}
-	if err != nil {
-		return err
-	}
-	last, err := s.store.Followed(ctx, bullpenID)
-	if err != nil || len(last) == 0 && !p.hasReference() || isLast(last, p.digest()) {
-		return err
-	}
-	_, err = s.follow(ctx, bullpenID, false)
-	return err
-}
-
 // again is a job's payload: look even if nothing has changed.
 type again struct {
 	Asked bool `json:"asked,omitempty"`
@@ -63,54 +45,81 @@ func isLast(last []store.Followed, digest string) bool {
 	return len(last) > 0 && !slices.ContainsFunc(last, func(f store.Followed) bool { return f.Inputs != digest })
 }
 
-// FindInstants is the handler of jobs of FollowKind.
+// FindInstants is the handler of jobs of FollowKind. What the search hung on may change
+// while it runs: nothing of it is kept then, and it is done again.
 func (s *Scout) FindInstants(ctx context.Context, job store.Job, progress func(done float64)) error {
-	p, err := s.pen(ctx, job.Subject)
-	if bullpen.CodeOf(err) == bullpen.NotFound {
-		return nil // removed meanwhile
-	}
-	if err != nil {
-		return err
-	}
 	var how again
 	if err := json.Unmarshal([]byte(job.Payload), &how); err != nil {
 		return err
 	}
-	last, err := s.store.Followed(ctx, job.Subject)
-	if err != nil {
-		return err
-	}
-	digest := p.digest()
-	if !how.Asked && isLast(last, digest) {
-		return nil
-	}
-	var out followed
-	if p.hasReference() {
-		groups := p.groups()
-		for i, g := range groups {
-			share := func(done float64) { progress((float64(i) + done) / float64(len(groups))) }
-			err := s.followGroup(ctx, g, &out, share)
-			if err != nil && s.gone(ctx, g) {
-				return s.FollowAgain(ctx, job.Subject) // a film was removed meanwhile
-			}
-			if err != nil {
-				return err
-			}
+	for {
+		p, err := s.pen(ctx, job.Subject)
+		if bullpen.CodeOf(err) == bullpen.NotFound {
+			return nil // removed meanwhile
+		}
+		if err != nil {
+			return err
+		}
+		last, err := s.store.Followed(ctx, p.id)
+		if err != nil || !how.Asked && isLast(last, p.digest()) {
+			return err
+		}
+		found, err := s.search(ctx, p, progress)
+		if err != nil && !s.gone(ctx, p) {
+			return err
+		}
+		if err != nil {
+			continue // a film was removed meanwhile
+		}
+		if kept, err := s.keep(ctx, p, found); kept || err != nil {
+			return err
 		}
 	}
+}
+
+// search follows a bullpen's films, place by place.
+func (s *Scout) search(ctx context.Context, p pen, progress func(done float64)) (out followed, err error) {
+	if !p.hasReference() {
+		return out, nil
+	}
+	groups := p.groups()
+	for i, g := range groups {
+		share := func(done float64) { progress((float64(i) + done) / float64(len(groups))) }
+		if err := s.followGroup(ctx, g, &out, share); err != nil {
+			return out, err
+		}
+	}
+	digest := p.digest()
 	for i := range out.films {
 		out.films[i].Inputs = digest
 	}
-	err = s.store.KeepInstants(ctx, job.Subject, out.films, out.reps)
-	if bullpen.CodeOf(err) == bullpen.NotFound {
-		return nil
-	}
-	return err
+	return out, nil
 }
 
-// gone reports whether a film of the group is no longer there.
-func (s *Scout) gone(ctx context.Context, g group) bool {
-	return slices.ContainsFunc(g.films, func(f store.Film) bool {
+// keep stores what a search found, if all that it hung on is still so.
+func (s *Scout) keep(ctx context.Context, p pen, found followed) (kept bool, err error) {
+	for digest := p.digest(); ; {
+		err := s.store.KeepInstants(ctx, p.id, p.revision, found.films, found.reps)
+		if bullpen.CodeOf(err) == bullpen.NotFound {
+			return true, nil // there is nothing to keep it for
+		}
+		if bullpen.CodeOf(err) != bullpen.Conflict {
+			return err == nil, err
+		}
+		now, err := s.pen(ctx, p.id)
+		if bullpen.CodeOf(err) == bullpen.NotFound {
+			return true, nil
+		}
+		if err != nil || now.digest() != digest {
+			return false, err
+		}
+		p.revision = now.revision // something else has changed
+	}
+}
+
+// gone reports whether a film of the bullpen is no longer there.
+func (s *Scout) gone(ctx context.Context, p pen) bool {
+	return slices.ContainsFunc(p.films, func(f store.Film) bool {
 		_, err := s.store.Film(ctx, f.ID)
 		return bullpen.CodeOf(err) == bullpen.NotFound
 	})

@@ -66,12 +66,24 @@ func (h house) queued(t *testing.T) []store.Job {
 	return out
 }
 
+// followAgain is what a change of the bullpen sets off; it returns how many searches
+// wait.
 func (h house) followAgain(t *testing.T) int {
 	t.Helper()
-	if err := h.scout.FollowAgain(t.Context(), h.pen.ID); err != nil {
+	h.scout.followChange(t.Context(), h.pen.ID)
+	return len(h.queued(t))
+}
+
+// keep stores what a search might have found.
+func (h house) keep(t *testing.T, films []store.Followed, found []store.Instants) {
+	t.Helper()
+	_, revision, err := h.store.Bullpen(t.Context(), h.pen.ID)
+	if err == nil {
+		err = h.store.KeepInstants(t.Context(), h.pen.ID, revision, films, found)
+	}
+	if err != nil {
 		t.Fatal(err)
 	}
-	return len(h.queued(t))
 }
 
 func TestFindsInstantsFromOneFastball(t *testing.T) {
@@ -108,17 +120,7 @@ func TestFindsInstantsFromOneFastball(t *testing.T) {
 		t.Errorf("%d jobs though nothing changed", n)
 	}
 
-	// At the next start of a program that finds in another way they are found anew.
-	refreshed := func() int {
-		t.Helper()
-		if err := h.scout.Refresh(t.Context()); err != nil {
-			t.Fatal(err)
-		}
-		return len(h.queued(t))
-	}
-	if n := refreshed(); n != 0 {
-		t.Errorf("%d jobs though they were found in this way", n)
-	}
+	// A program that finds in another way finds them anew.
 	said, err := h.store.Followed(t.Context(), h.pen.ID)
 	if err != nil {
 		t.Fatal(err)
@@ -130,13 +132,11 @@ func TestFindsInstantsFromOneFastball(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := h.store.KeepInstants(t.Context(), h.pen.ID, said, all); err != nil {
-		t.Fatal(err)
-	}
-	if n := refreshed(); n != 1 {
+	h.keep(t, said, all)
+	if n := h.followAgain(t); n != 1 {
 		t.Errorf("%d jobs after they were found in another way", n)
 	}
-	if again := h.follow(t); len(again) != len(found) || refreshed() != 0 {
+	if again := h.follow(t); len(again) != len(found) || h.followAgain(t) != 0 {
 		t.Errorf("found %d again, %d before", len(again), len(found))
 	}
 
@@ -291,8 +291,8 @@ func TestFollowingWhatIsRemoved(t *testing.T) {
 	if err := h.scout.FindInstants(t.Context(), job, func(float64) {}); err != nil {
 		t.Errorf("without its bullpen: %v", err)
 	}
-	if err := h.scout.FollowAgain(t.Context(), h.pen.ID); err != nil {
-		t.Error(err)
+	if due, err := h.scout.Due(t.Context(), h.pen.ID); due || err != nil {
+		t.Errorf("due in a bullpen that is gone: %v, %v", due, err)
 	}
 }
 
@@ -315,9 +315,7 @@ func TestAcceptsThePicture(t *testing.T) {
 		RepID: rep.ID, FilmID: h.film.ID, Mark: 90, Slow: h.film.Clock.Slow, Trace: 1,
 		Drive: at(60), Plant: at(76), Top: at(80), Release: at(90),
 	}
-	if err := h.store.KeepInstants(t.Context(), h.pen.ID, []store.Followed{said}, []store.Instants{found}); err != nil {
-		t.Fatal(err)
-	}
+	h.keep(t, []store.Followed{said}, []store.Instants{found})
 	if _, err := h.scout.Accept(t.Context(), h.pen.ID, "", []string{rep.ID}); err != nil {
 		t.Fatal(err)
 	}

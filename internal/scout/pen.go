@@ -16,6 +16,8 @@ import (
 
 // pen is what a search for instants hangs on.
 type pen struct {
+	id       string
+	revision int64
 	baseline bullpen.Pitch
 	films    []store.Film
 	reps     []bullpen.Rep // on a film, with a release
@@ -23,10 +25,13 @@ type pen struct {
 }
 
 func (s *Scout) pen(ctx context.Context, bullpenID string) (p pen, err error) {
-	b, _, err := s.store.Bullpen(ctx, bullpenID)
+	p.id = bullpenID
+	// The revision is read first: what changes in between is then newer than it.
+	b, revision, err := s.store.Bullpen(ctx, bullpenID)
 	if err != nil {
 		return p, err
 	}
+	p.revision = revision
 	her, err := s.store.Pitcher(ctx, b.PitcherID)
 	if err != nil {
 		return p, err

@@ -60,8 +60,7 @@ func (s *Scout) load(key string, into interface{ UnmarshalBinary([]byte) error }
 }
 
 // Refresh queues a search in every film, of every academy, whose traces another
-// version of the method stored: they are measured anew then. Likewise it has instants
-// found anew that another version of that method found.
+// version of the method stored: they are measured anew then.
 func (s *Scout) Refresh(ctx context.Context) error {
 	return s.store.InEach(ctx, s.refresh)
 }
@@ -72,28 +71,14 @@ func (s *Scout) refresh(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	measured := map[string]bool{} // bullpens whose instants are looked for after it
 	for _, f := range films {
 		switch err := s.current(f.Made.Motion); {
 		case errors.Is(err, trace.ErrVersion):
 			if _, err := s.Look(ctx, f.ID); err != nil {
 				return err
 			}
-			measured[f.BullpenID] = true
 		case err != nil:
 			s.log.WarnContext(ctx, "traces can't be read", "film", f.ID, "err", err)
-		}
-	}
-	pens, err := s.store.FollowedOtherwise(ctx, method)
-	if err != nil {
-		return err
-	}
-	for _, id := range pens {
-		if measured[id] {
-			continue
-		}
-		if err := s.FollowAgain(ctx, id); err != nil {
-			return err
 		}
 	}
 	return nil

@@ -30,19 +30,7 @@ func (s *Server) findInstants(ctx context.Context, in *byID) (wire.Job, error) {
 
 func (s *Server) acceptInstants(ctx context.Context, in *to[wire.AcceptInstants]) (wire.Accepted, error) {
 	got, err := s.deps.Scout.Accept(ctx, in.ID, in.Body.FilmID, in.Body.RepIDs)
-	if err != nil {
-		return wire.Accepted{}, err
-	}
-	s.followAgain(ctx, in.ID)
-	return wire.Accepted(got), nil
-}
-
-// followAgain has the instants of a bullpen found anew when something that they
-// hang on has changed. That they are not is no reason to refuse the change.
-func (s *Server) followAgain(ctx context.Context, bullpenID string) {
-	if err := s.deps.Scout.FollowAgain(ctx, bullpenID); err != nil {
-		s.log.WarnContext(ctx, "instants are not looked for again", "bullpen", bullpenID, "err", err)
-	}
+	return wire.Accepted(got), err
 }
 
 // bodyOf is what the sheet says about the body.

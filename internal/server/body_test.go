@@ -11,9 +11,11 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"time"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/demo"
+	"tenoff/internal/scout"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/store"
 	"tenoff/internal/tempo"
@@ -50,9 +52,15 @@ var measure = sync.OnceValues(func() (m measurement, err error) {
 // instants.
 func moved(t *testing.T) (*house, demo.Truth) {
 	t.Helper()
-	ctx := t.Context()
 	h := newHouse(t)
 	h.pen(t)
+	return h, h.move(t)
+}
+
+// move puts the film and the reps of moved into $pen.
+func (h *house) move(t *testing.T) demo.Truth {
+	t.Helper()
+	ctx := t.Context()
 	measured, err := measure()
 	if err != nil {
 		t.Fatal(err)
@@ -94,12 +102,28 @@ func moved(t *testing.T) (*house, demo.Truth) {
 			t.Fatalf("rep: %d %s", a.status, a.body)
 		}
 	}
-	return h, truth
+	return truth
 }
 
-// sheet reads $pen's sheet once no search for instants waits or runs.
+// sheet reads $pen's sheet once no search for instants is due, waits or runs.
 func (h *house) sheet(t *testing.T) wire.Sheet {
 	t.Helper()
+	changes, stop := h.deps.Store.Watch()
+	defer stop()
+	for {
+		due, err := h.deps.Scout.Due(t.Context(), h.vars["pen"])
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !due {
+			break
+		}
+		select {
+		case <-changes:
+		case <-t.Context().Done():
+			t.Fatal("a search for instants stays due")
+		}
+	}
 	var out wire.Sheet
 	h.until(t, "/api/bullpens/$pen", func(body string) bool {
 		out = wire.Sheet{}
@@ -117,6 +141,18 @@ func (h *house) sheet(t *testing.T) wire.Sheet {
 		return true
 	})
 	return out
+}
+
+// keepInstants stores what a search might have found in $pen.
+func (h *house) keepInstants(t *testing.T, films []store.Followed, found []store.Instants) {
+	t.Helper()
+	_, revision, err := h.deps.Store.Bullpen(t.Context(), h.vars["pen"])
+	if err == nil {
+		err = h.deps.Store.KeepInstants(t.Context(), h.vars["pen"], revision, films, found)
+	}
+	if err != nil {
+		t.Error(err)
+	}
 }
 
 func TestTheBodyIsFollowedFromOneFastball(t *testing.T) {
@@ -279,9 +315,7 @@ func TestUndoneMarksCountAsBefore(t *testing.T) {
 			moved[i].Drive.Seconds, moved[i].Plant.Seconds, moved[i].Top.Seconds = moved[i].Drive.Seconds+1./30, moved[i].Plant.Seconds+1./30, moved[i].Top.Seconds+1./30
 		}
 	}
-	if err := h.deps.Store.KeepInstants(t.Context(), pen, films, moved); err != nil {
-		t.Fatal(err)
-	}
+	h.keepInstants(t, films, moved)
 	if a := h.send(t, http.MethodPost, "/api/bullpens/$pen/instants/accept", fmt.Sprintf(`{"repIds":[%q]}`, r.ID)); !strings.Contains(a.body, `"marks":3`) {
 		t.Fatalf("%d %s", a.status, a.body)
 	}
@@ -292,11 +326,87 @@ func TestUndoneMarksCountAsBefore(t *testing.T) {
 		t.Errorf("arm from %q, %+v", back.Body.ArmFrom, back.Body.Arm)
 	}
 	// And with what was found as it was, the very same numbers.
-	if err := h.deps.Store.KeepInstants(t.Context(), pen, films, found); err != nil {
-		t.Fatal(err)
-	}
+	h.keepInstants(t, films, found)
 	if back = h.sheet(t).Reps[r.Order-1]; back.Body.LegsFrom != before.Body.LegsFrom || *back.Body.Arm != *before.Body.Arm || *back.Body.Legs != *before.Body.Legs {
 		t.Errorf("arm %+v, was %+v; legs %+v, were %+v", back.Body.Arm, before.Body.Arm, back.Body.Legs, before.Body.Legs)
+	}
+}
+
+// A rep of a homework that was left out moves all after it along the workout: a fastball
+// may be a change-up then, and nothing found from it as a fastball stands.
+func TestAShiftHasInstantsFoundAgain(t *testing.T) {
+	h := newHouse(t)
+	measured, err := measure()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var lines []string
+	last := 0
+	for i, r := range measured.truth.Reps {
+		lines = append(lines, fmt.Sprintf(`{"drill":"","pitch":%q,"reps":1}`, r.Pitch))
+		if r.Pitch == bullpen.Fastball && i > 0 && i+1 < len(measured.truth.Reps) && measured.truth.Reps[i+1].Pitch != bullpen.Fastball {
+			last = i
+		}
+	}
+	h.keep(t, "wren", "id", h.send(t, "POST", "/api/pitchers", `{"label":"Wren"}`))
+	h.keep(t, "workout", "id", h.send(t, "POST", "/api/workouts", `{"title":"As filmed","sets":[{"times":1,"lines":[`+strings.Join(lines, ",")+`]}]}`))
+	h.keep(t, "pen", "bullpenId", h.send(t, "POST", "/api/homework", `{"pitcherId":"$wren","workoutId":"$workout"}`))
+	h.move(t)
+	r := h.sheet(t).Reps[last]
+	before, err := h.deps.Store.Followed(t.Context(), h.vars["pen"])
+	if err != nil || len(before) != 1 {
+		t.Fatalf("%+v, %v", before, err)
+	}
+	if a := h.send(t, http.MethodPost, "/api/reps/"+r.ID+"/shift", `{"by":1}`); a.status != http.StatusOK {
+		t.Fatalf("shift: %d %s", a.status, a.body)
+	}
+	if now := h.sheet(t).Reps[last]; now.Pitch == r.Pitch {
+		t.Fatalf("rep %d is still a %s", now.Order, now.Pitch)
+	}
+	after, err := h.deps.Store.Followed(t.Context(), h.vars["pen"])
+	if err != nil || len(after) != 1 || after[0].Inputs == before[0].Inputs {
+		t.Errorf("still found from what is a fastball no more: %+v, %v", after, err)
+	}
+}
+
+// However long a search for instants takes, a sheet that tells of none shows what it
+// found: never what was there before beside a search that is over.
+func TestASheetWithoutASearchShowsWhatItFound(t *testing.T) {
+	h, _ := moved(t)
+	h.sheet(t)
+	ctx, pen := t.Context(), h.vars["pen"]
+	films, err := h.deps.Store.Followed(ctx, pen)
+	if err != nil {
+		t.Fatal(err)
+	}
+	found, err := h.deps.Store.Instants(ctx, pen)
+	if err != nil || len(found) == 0 {
+		t.Fatalf("%+v, %v", found, err)
+	}
+	var delay time.Duration
+	h.follow = func(_ context.Context, _ store.Job, _ func(float64)) error {
+		time.Sleep(delay)
+		h.keepInstants(t, films, found)
+		return nil
+	}
+	for n := range 60 {
+		delay = time.Duration(n) * 200 * time.Microsecond
+		for i := range found {
+			found[i].Match = float64(n) / 100
+		}
+		if _, err := h.deps.Store.AddJob(ctx, store.NewJob{Kind: scout.FollowKind, Subject: pen, BullpenID: pen, Payload: "{}"}); err != nil {
+			t.Fatal(err)
+		}
+		for searching := true; searching; {
+			var sheet wire.Sheet
+			if err := json.Unmarshal([]byte(h.send(t, http.MethodGet, "/api/bullpens/$pen", "").body), &sheet); err != nil {
+				t.Fatal(err)
+			}
+			searching = slices.ContainsFunc(sheet.Jobs, func(j wire.Job) bool { return j.Kind == scout.FollowKind })
+			if got := sheet.Reps[1].Found.Match; !searching && got != float64(n)/100 {
+				t.Fatalf("after a search of %v: it found %v, the sheet shows %v", delay, float64(n)/100, got)
+			}
+		}
 	}
 }
 

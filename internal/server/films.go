@@ -61,7 +61,6 @@ func (s *Server) editFilm(ctx context.Context, in *to[wire.FilmEdit]) (wire.Film
 			return wire.Film{}, err
 		}
 	}
-	s.followAgain(ctx, f.BullpenID)
 	return s.filmOf(f, nil), nil
 }
 

@@ -41,6 +41,7 @@ type house struct {
 	uploads string // the folder of uploads under way
 
 	searches atomic.Int64 // for reps, begun
+	follow   jobs.Handler // does the searches for instants; the finder's unless a test says otherwise
 }
 
 func newHouse(t *testing.T) *house {
@@ -84,18 +85,22 @@ func newHouseOver(t testing.TB, dir string, access Access) *house {
 		h.searches.Add(1)
 		return finder.FindReps(ctx, job, progress)
 	})
-	queue.Handle(scout.FollowKind, 1, finder.FindInstants)
+	h.follow = finder.FindInstants
+	queue.Handle(scout.FollowKind, 1, func(ctx context.Context, job store.Job, progress func(float64)) error {
+		return h.follow(ctx, job, progress)
+	})
 	h.server = New(h.deps)
 	h.server.heartbeat = 20 * time.Millisecond
 	h.Server = httptest.NewServer(h.server)
 	ctx, stop := context.WithCancel(context.Background())
-	ended := make(chan error, 1)
+	ended := make(chan error, 2)
 	go func() { ended <- queue.Run(ctx) }()
+	go func() { ended <- finder.FollowChanges(ctx) }()
 	t.Cleanup(func() {
 		h.server.Close()
 		h.Server.Close()
 		stop()
-		if err := errors.Join(<-ended, st.Close(), blobs.Close()); err != nil {
+		if err := errors.Join(<-ended, <-ended, st.Close(), blobs.Close()); err != nil {
 			t.Error(err)
 		}
 	})

@@ -78,7 +78,6 @@ func (s *Server) editPitcher(ctx context.Context, in *to[wire.PitcherEdit]) (wir
 			return wire.Pitcher{}, err
 		}
 	}
-	baseline := p.BaselinePitch
 	in.Body.Onto(&p, level.Level)
 	if err := checkBands(p.Bands); err != nil {
 		return wire.Pitcher{}, err
@@ -90,22 +89,7 @@ func (s *Server) editPitcher(ctx context.Context, in *to[wire.PitcherEdit]) (wir
 		return wire.Pitcher{}, bullpen.Errorf(bullpen.Invalid, "A typed baseline needs its number.")
 	}
 	p, err = s.deps.Store.SavePitcher(ctx, p)
-	if err == nil && p.BaselinePitch != baseline {
-		s.followHers(ctx, p.ID)
-	}
 	return wire.PitcherOf(p), err
-}
-
-// followHers has the instants of all her bullpens found anew: another pitch is
-// followed from now on.
-func (s *Server) followHers(ctx context.Context, pitcherID string) {
-	pens, err := s.deps.Store.TimedBullpens(ctx, pitcherID)
-	if err != nil {
-		s.log.WarnContext(ctx, "instants are not looked for again", "pitcher", pitcherID, "err", err)
-	}
-	for id := range pens {
-		s.followAgain(ctx, id)
-	}
 }
 
 func checkBands(bands map[bullpen.Pitch]bullpen.Band) error {

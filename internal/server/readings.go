@@ -80,7 +80,6 @@ func (s *Server) enterReadings(ctx context.Context, in *to[wire.Readings]) (wire
 	if err != nil {
 		return wire.ReadingPairs{}, err
 	}
-	s.followAgain(ctx, in.ID) // a pitch may be another one now
 	out := pairsOf(preview, shift, revision, logged)
 	out.Saved = true
 	return out, nil

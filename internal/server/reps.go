@@ -69,7 +69,6 @@ func (s *Server) removeRep(ctx context.Context, in *remove) (wire.RepChange, err
 	revision, err := s.deps.Store.RemoveRep(ctx, in.ID, in.Version)
 	if err == nil {
 		s.lookAgain(ctx, r)
-		s.followAgain(ctx, r.BullpenID)
 	}
 	return wire.RepChange{Rep: wire.RepOf(r, bullpen.RepNumbers{}), Revision: revision}, err
 }

@@ -14,11 +14,12 @@ func (s *Server) getBullpen(ctx context.Context, in *byID) (wire.Sheet, error) {
 	if err != nil {
 		return wire.Sheet{}, err
 	}
-	b, err := s.deps.Judged.Of(ctx, in.ID)
+	// So are the jobs: a sheet that tells of none has all that the last of them did.
+	jobs, err := s.deps.Store.Jobs(ctx, in.ID)
 	if err != nil {
 		return wire.Sheet{}, err
 	}
-	jobs, err := s.deps.Store.Jobs(ctx, in.ID)
+	b, err := s.deps.Judged.Of(ctx, in.ID)
 	if err != nil {
 		return wire.Sheet{}, err
 	}
@@ -52,7 +53,6 @@ func (s *Server) getBullpen(ctx context.Context, in *byID) (wire.Sheet, error) {
 
 // changed answers a change of one rep, with its new numbers.
 func (s *Server) changed(ctx context.Context, r bullpen.Rep, revision int64) (wire.RepChange, error) {
-	s.followAgain(ctx, r.BullpenID)
 	b, err := s.deps.Judged.Of(ctx, r.BullpenID)
 	if err != nil {
 		return wire.RepChange{}, err

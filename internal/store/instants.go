@@ -97,21 +97,39 @@ func (s *Store) Followed(ctx context.Context, bullpenID string) ([]Followed, err
 		WHERE f.bullpen_id = ? AND f.academy_id = ? ORDER BY f.position, f.id`, bullpenID, s.own(ctx))
 }
 
-// FollowedOtherwise lists the bullpens in which the last search for instants hung on
-// inputs that do not begin with method.
-func (s *Store) FollowedOtherwise(ctx context.Context, method string) ([]string, error) {
-	return all(ctx, s.read, func(row scanner) (id string, err error) {
-		return id, row.Scan(&id)
-	}, `SELECT DISTINCT f.bullpen_id FROM followed w CROSS JOIN films f ON f.id = w.film_id
-		WHERE w.academy_id = ? AND substr(w.inputs, 1, length(?)) <> ? ORDER BY f.bullpen_id`, s.own(ctx), method, method)
+// A bullpen in which instants may be found has a rep with a drive mark; one in which they
+// were looked for has a film that says so.
+const (
+	markedQuery = `SELECT bullpen_id FROM reps INDEXED BY reps_timed WHERE deleted = 0 AND drive >= 0 AND academy_id = ?
+		UNION SELECT f.bullpen_id FROM followed w CROSS JOIN films f ON f.id = w.film_id WHERE w.academy_id = ?`
+	isMarkedQuery = `SELECT EXISTS (SELECT 1 FROM bullpens b CROSS JOIN reps r INDEXED BY reps_timed ON r.pitcher_id = b.pitcher_id AND r.bullpen_id = b.id
+			WHERE b.id = ?1 AND r.deleted = 0 AND r.drive >= 0)
+		OR EXISTS (SELECT 1 FROM films f CROSS JOIN followed w ON w.film_id = f.id WHERE f.bullpen_id = ?1)`
+)
+
+// MarkedBullpens lists the bullpens in which instants may be found from marks, or were.
+func (s *Store) MarkedBullpens(ctx context.Context) ([]string, error) {
+	return all(ctx, s.read, text, markedQuery, s.own(ctx), s.own(ctx))
+}
+
+// IsMarked reports whether a bullpen is one of MarkedBullpens. It is quick: every change
+// of a bullpen asks it.
+func (s *Store) IsMarked(ctx context.Context, bullpenID string) (marked bool, err error) {
+	return marked, s.read.QueryRowContext(ctx, isMarkedQuery, bullpenID).Scan(&marked)
 }
 
 // KeepInstants puts what a search found in a bullpen's reps in place of all that
-// earlier ones did. What was removed meanwhile is left out.
-func (s *Store) KeepInstants(ctx context.Context, bullpenID string, films []Followed, found []Instants) error {
+// earlier ones did. seen is the bullpen's revision that the search began from: with
+// another one it is refused as a Conflict, for it may have hung on what is no longer so.
+func (s *Store) KeepInstants(ctx context.Context, bullpenID string, seen int64, films []Followed, found []Instants) error {
 	return s.tx(ctx, func(tx *tx) error {
-		if err := s.owns(tx, "bullpen", "bullpens", bullpenID); err != nil {
-			return err
+		var revision int64
+		err := tx.QueryRow(`SELECT revision FROM bullpens WHERE id = ? AND academy_id = ?`, bullpenID, tx.academy).Scan(&revision)
+		if err != nil {
+			return one(err, "bullpen")
+		}
+		if revision != seen {
+			return stale("bullpen")
 		}
 		for _, table := range []string{"instants", "followed"} {
 			if _, err := tx.Exec(`DELETE FROM `+table+` WHERE film_id IN (SELECT id FROM films WHERE bullpen_id = ?)`, bullpenID); err != nil {
@@ -137,7 +155,7 @@ func (s *Store) KeepInstants(ctx context.Context, bullpenID string, films []Foll
 				return err
 			}
 		}
-		_, err := tx.touch(bullpenID)
+		_, err = tx.touch(bullpenID)
 		return err
 	})
 }

@@ -7,6 +7,16 @@ import (
 	"tenoff/internal/bullpen"
 )
 
+// revisionOf is what a search that begins now sees.
+func revisionOf(t *testing.T, s *Store, bullpenID string) int64 {
+	t.Helper()
+	_, revision, err := s.Bullpen(t.Context(), bullpenID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return revision
+}
+
 func TestInstantsAreKeptApartFromMarks(t *testing.T) {
 	s := fresh(t)
 	ctx := t.Context()
@@ -21,7 +31,7 @@ func TestInstantsAreKeptApartFromMarks(t *testing.T) {
 	gone := found
 	gone.RepID = "nosuchrep"
 	said := []Followed{{FilmID: f.ID, Inputs: "one", Refusal: "", Doubled: 0.02, Cadence: bullpen.Cadence{Step: 0.04, Every: 6, Repeats: 1, Skips: 4}}}
-	if err := s.KeepInstants(ctx, b.ID, said, []Instants{found, gone}); err != nil {
+	if err := s.KeepInstants(ctx, b.ID, revisionOf(t, s, b.ID), said, []Instants{found, gone}); err != nil {
 		t.Fatal(err)
 	}
 	got, err := s.Instants(ctx, b.ID)
@@ -49,14 +59,24 @@ func TestInstantsAreKeptApartFromMarks(t *testing.T) {
 		t.Error("they outlive the release or the film's speed")
 	}
 
+	// A search that began before something changed is refused.
+	seen := revisionOf(t, s, b.ID)
+	add(t, s, marked(f, 80, bullpen.Fastball))
+	if err := s.KeepInstants(ctx, b.ID, seen, nil, nil); bullpen.CodeOf(err) != bullpen.Conflict {
+		t.Errorf("a search of before: %v", err)
+	}
+	if got, err := s.Instants(ctx, b.ID); err != nil || len(got) != 1 {
+		t.Errorf("%+v, %v", got, err)
+	}
+
 	// Another search replaces everything; a removed film takes its own along.
-	if err := s.KeepInstants(ctx, b.ID, nil, nil); err != nil {
+	if err := s.KeepInstants(ctx, b.ID, revisionOf(t, s, b.ID), nil, nil); err != nil {
 		t.Fatal(err)
 	}
 	if got, err := s.Instants(ctx, b.ID); err != nil || len(got) != 0 {
 		t.Errorf("%+v, %v", got, err)
 	}
-	if err := s.KeepInstants(ctx, b.ID, said, []Instants{found}); err != nil {
+	if err := s.KeepInstants(ctx, b.ID, revisionOf(t, s, b.ID), said, []Instants{found}); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := s.RemoveFilm(ctx, f.ID, 0); err != nil {
