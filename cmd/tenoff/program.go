@@ -111,25 +111,22 @@ func (p *Program) Close() error {
 // goodbye is how long a request under way may take once the program is stopping.
 const goodbye = 5 * time.Second
 
-// Run does the jobs and serves on l, which may be nil, until ctx ends or one of the
-// two fails. What is under way when it ends is begun again the next time.
+// Run does the jobs and serves on l, which may be nil, until ctx ends or one of
+// its parts fails. What is under way when it ends is begun again the next time.
 func (p *Program) Run(ctx context.Context, l net.Listener) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
+	parts := []func(context.Context) error{p.queue.Run, p.scout.FollowChanges}
+	if l != nil {
+		parts = append(parts, p.homework.Tend, p.judged.Tend, func(ctx context.Context) error { return p.serve(ctx, l) })
+	}
 	var work sync.WaitGroup
-	failed := make(chan error, 4)
-	begin := func(part func(context.Context) error) {
+	failed := make(chan error, len(parts))
+	for _, part := range parts {
 		work.Go(func() {
 			defer stop()
 			failed <- part(ctx)
 		})
-	}
-	begin(p.queue.Run)
-	begin(p.scout.FollowChanges)
-	if l != nil {
-		begin(p.homework.Tend)
-		begin(p.judged.Tend)
-		begin(func(ctx context.Context) error { return p.serve(ctx, l) })
 	}
 	work.Wait()
 	close(failed)
