@@ -47,12 +47,14 @@ func (h *Homework) trim(ctx context.Context) error {
 	return nil
 }
 
-// Tend sweeps, trims and purges until ctx ends, at once and then every so often.
+// Tend sweeps, trims and purges until ctx ends, at once and then every so often. What
+// came whole before the program began has no sender that waits for an answer.
 func (h *Homework) Tend(ctx context.Context) error {
 	tick := time.NewTicker(every)
 	defer tick.Stop()
-	for {
-		if err := errors.Join(h.Sweep(ctx), h.Trim(ctx), h.intake.Purge(ctx)); err != nil && ctx.Err() == nil {
+	sweep := func(ctx context.Context) error { return h.sweep(ctx, 0) }
+	for ; ; sweep = h.Sweep {
+		if err := errors.Join(sweep(ctx), h.Trim(ctx), h.intake.Purge(ctx)); err != nil && ctx.Err() == nil {
 			h.log.WarnContext(ctx, "what is over can't be cleared away; it is tried again", "err", err)
 		}
 		select {

@@ -24,7 +24,10 @@ const (
 // Sweep takes in what came whole and was not taken in, and removes uploads that
 // nobody will go on with: of no homework, of one whose slips are closed, or left
 // alone for a week.
-func (h *Homework) Sweep(ctx context.Context) error {
+func (h *Homework) Sweep(ctx context.Context) error { return h.sweep(ctx, time.Minute) }
+
+// sweep is Sweep; what came whole is left to its sender's own request for a while.
+func (h *Homework) sweep(ctx context.Context, leave time.Duration) error {
 	list, err := h.uploads("")
 	if err != nil {
 		return err
@@ -33,7 +36,7 @@ func (h *Homework) Sweep(ctx context.Context) error {
 	var errs []error
 	for _, u := range list {
 		known[u.id] = true
-		errs = append(errs, h.look(ctx, u))
+		errs = append(errs, h.look(ctx, u, leave))
 	}
 	entries, err := os.ReadDir(h.dir)
 	errs = append(errs, err)
@@ -51,14 +54,15 @@ func (h *Homework) Sweep(ctx context.Context) error {
 }
 
 // look does with one upload what is due.
-func (h *Homework) look(ctx context.Context, u upload) error {
+func (h *Homework) look(ctx context.Context, u upload, leave time.Duration) error {
+	age := h.now().Sub(u.changed) // less than none where the clock was set back
 	wanted, err := h.wanted(ctx, u)
 	switch {
 	case err != nil:
 		return err
 	case !wanted:
 		return h.locked(u.id, func() error { return h.drop(u.id) })
-	case u.whole() && !u.taken && h.now().Sub(u.changed) > time.Minute:
+	case u.whole() && !u.taken && (age < 0 || age >= leave):
 		return h.locked(u.id, func() error { return h.take(ctx, u.id) })
 	}
 	return nil

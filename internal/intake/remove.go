@@ -2,6 +2,7 @@ package intake
 
 import (
 	"context"
+	"errors"
 	"time"
 
 	"tenoff/internal/store"
@@ -56,6 +57,9 @@ func (in *Intake) removed(ctx context.Context) func(store.Removal, error) (Remov
 			return Removed{}, err
 		}
 		in.discard(ctx, r.Files)
+		if err := in.store.Clean(context.WithoutCancel(ctx)); err != nil {
+			in.log.WarnContext(ctx, "traces of what was deleted can't be cleaned away; it is tried again", "err", err)
+		}
 		return counts(r), nil
 	}
 }
@@ -91,10 +95,10 @@ func (in *Intake) Sweep(ctx context.Context) error {
 const Restorable = 30 * 24 * time.Hour
 
 // Purge removes for good, in every academy, the reps that were deleted longer ago,
-// and their clips with them.
+// and their clips with them, and cleans away what is left of anything deleted.
 func (in *Intake) Purge(ctx context.Context) error {
 	before := in.now().Add(-Restorable)
-	return in.store.InEach(ctx, func(ctx context.Context) error {
+	err := in.store.InEach(ctx, func(ctx context.Context) error {
 		loose, err := in.store.PurgeReps(ctx, before)
 		if err != nil {
 			return err
@@ -102,4 +106,5 @@ func (in *Intake) Purge(ctx context.Context) error {
 		in.discard(ctx, loose)
 		return nil
 	})
+	return errors.Join(err, in.store.Clean(ctx))
 }

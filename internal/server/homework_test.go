@@ -452,6 +452,30 @@ func TestSweep(t *testing.T) {
 	}
 }
 
+// A film whose last byte came before a crash is taken in when the program starts.
+func TestWholeUploadsAreTakenInAtStart(t *testing.T) {
+	h := handedOut(t)
+	h.slip(t, `{}`)
+	at := h.begin(t, "a.mp4", 4).header.Get("Location")
+	if err := os.WriteFile(h.uploads+"/"+strings.TrimPrefix(at, homework.Base), []byte("film"), 0o600); err != nil { // just now, and nobody was told
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithCancel(t.Context())
+	ended := make(chan error, 1)
+	go func() { ended <- h.deps.Homework.Tend(ctx) }()
+	came := func(body string) bool { return strings.Contains(body, `"name":"a.mp4"`) }
+	for began := time.Now(); !came(h.ask(t, "GET", "/api/bullpens/$pen", nil).body); time.Sleep(10 * time.Millisecond) {
+		if time.Since(began) > time.Minute {
+			t.Error("it still waits to be taken in")
+			break
+		}
+	}
+	stop()
+	if err := <-ended; err != nil {
+		t.Error(err)
+	}
+}
+
 // Originals go when their time is over; what was made of them stays.
 func TestOriginalsGo(t *testing.T) {
 	h := handedOut(t)

@@ -120,8 +120,10 @@ func (s *Store) RemoveAccount(ctx context.Context, id string) error {
 		case pitchers > 0:
 			return bullpen.Errorf(bullpen.Invalid, "%s still has %d pitchers; she deletes them first.", a.Name, pitchers)
 		}
-		_, err = tx.Exec(`DELETE FROM accounts WHERE id = ?`, id)
-		return err
+		if _, err = tx.Exec(`DELETE FROM accounts WHERE id = ?`, id); err != nil {
+			return err
+		}
+		return s.owe()
 	})
 }
 

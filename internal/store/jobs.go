@@ -145,7 +145,7 @@ func (s *Store) HoldJob(ctx context.Context, id string, attempt int, progress fl
 func (s *Store) EndJob(ctx context.Context, id string, attempt int, state JobState, problem string) error {
 	return s.tx(ctx, func(tx *tx) error {
 		tx.jobs, tx.queue = true, true // another on the same subject may wait for it
-		_, err := tx.Exec(`UPDATE jobs SET state = CASE WHEN cancelling AND ?1 = 'failed' THEN 'cancelled' ELSE ?1 END, problem = ?2,
+		_, err := tx.Exec(`UPDATE jobs SET state = CASE WHEN cancelling AND ?1 = 'failed' THEN 'cancelled' ELSE ?1 END, problem = iif(cancelling, '', ?2),
 				progress = CASE WHEN ?1 = 'done' THEN 1 ELSE progress END, lease = 0, cancelling = 0, changed = ?3
 			WHERE id = ?4 AND state = 'running' AND attempts = ?5`, state, problem, tx.now, id, attempt)
 		return err

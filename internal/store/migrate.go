@@ -64,6 +64,7 @@ func (s *Store) migrate(ctx context.Context, steps []string, keep func(ctx conte
 	if err != nil || have == len(steps) {
 		return err
 	}
+	from := have
 	// A step may rebuild a table that others refer to; the references are checked
 	// at its end. The setting can only be changed between transactions.
 	if _, err := s.write.ExecContext(ctx, `PRAGMA foreign_keys = off`); err != nil {
@@ -81,7 +82,11 @@ func (s *Store) migrate(ctx context.Context, steps []string, keep func(ctx conte
 			return err
 		}
 	}
-	_, err = s.write.ExecContext(ctx, `PRAGMA foreign_keys = on`)
+	if _, err = s.write.ExecContext(ctx, `PRAGMA foreign_keys = on`); err != nil || from == 0 {
+		return explain(err)
+	}
+	// What an older program deleted may still lie in free pages.
+	_, err = s.write.ExecContext(ctx, `VACUUM`)
 	return explain(err)
 }
 

@@ -155,6 +155,11 @@ func (s *Store) remove(ctx context.Context, what, table, id string, version int6
 		if err := agree(r); err != nil {
 			return err
 		}
+		if what != "clip" { // which says no more than its film and its reps
+			if err := s.owe(); err != nil {
+				return err
+			}
+		}
 		bullpens, err := all(ctx, tx.Tx, text, `SELECT id FROM bullpens WHERE `+covers[what].bullpens, id)
 		if err != nil {
 			return err
@@ -204,9 +209,13 @@ func (t *tx) seen(what, table, id string, version int64) error {
 	return nil
 }
 
-// giveUp ends the jobs on a subject: at once, or soon for one that is running.
+// giveUp ends the jobs on a subject: at once, or soon for one that is running. What they
+// say of it, by name, goes.
 func (t *tx) giveUp(subject string) error {
 	t.jobs, t.queue = true, true
+	if _, err := t.Exec(`UPDATE jobs SET problem = '' WHERE subject = ? AND problem <> ''`, subject); err != nil {
+		return err
+	}
 	_, err := t.Exec(`UPDATE jobs SET cancelling = (state = 'running'), state = CASE WHEN state = 'running' THEN state ELSE 'cancelled' END
 		WHERE subject = ? AND state IN ('queued', 'running', 'failed')`, subject)
 	return err
@@ -255,8 +264,14 @@ func (s *Store) PurgeReps(ctx context.Context, before time.Time) (loose []File, 
 		if err := tx.touchAll(`SELECT DISTINCT bullpen_id `+shown, before.UnixMicro(), tx.academy); err != nil {
 			return err
 		}
-		_, err = tx.Exec(`DELETE FROM reps WHERE id IN `+old, before.UnixMicro(), tx.academy)
-		return err
+		res, err := tx.Exec(`DELETE FROM reps WHERE id IN `+old, before.UnixMicro(), tx.academy)
+		if err != nil {
+			return err
+		}
+		if n, err := res.RowsAffected(); err != nil || n == 0 {
+			return err
+		}
+		return s.owe()
 	})
 	return loose, err
 }

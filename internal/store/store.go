@@ -85,7 +85,7 @@ const readers = 8
 
 // writer opens the one connection that writes.
 func writer(path, wait string) (*sql.DB, error) {
-	return pool(path, 1, "_journal_mode=WAL", "_synchronous="+wait, "_txlock=immediate")
+	return pool(path, 1, "_journal_mode=WAL", "_synchronous="+wait, "_txlock=immediate", "_secure_delete=on")
 }
 
 // ownersOnly sees to it that nobody but its owner can read the database, whoever
