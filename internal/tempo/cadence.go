@@ -9,7 +9,12 @@ import (
 )
 
 // cadence is a film's cadence as its motion samples see it.
-type cadence struct{ bullpen.Cadence }
+type cadence struct {
+	bullpen.Cadence
+	// regular is true of a film whose frames are repeated in step or not at all: what
+	// lies between two repeats is then known to be whole.
+	regular bool
+}
 
 const (
 	leastRepeats = 12   // repeated frames from which on a cadence is looked for
@@ -37,6 +42,9 @@ func cadenceOf(m *trace.Motion) cadence {
 			next++
 		}
 	}
+	if float64(repeated) <= Retimed*float64(len(lags)) {
+		return cadence{regular: true}
+	}
 	if repeated < leastRepeats || next < len(lags)*9/10 {
 		return cadence{}
 	}
@@ -45,7 +53,7 @@ func cadenceOf(m *trace.Motion) cadence {
 	if middle <= 0 || lags[len(lags)/10] < 0.9*middle || lags[len(lags)*9/10] > 1.1*middle {
 		return cadence{}
 	}
-	c := cadence{bullpen.Cadence{Step: middle / slowOf(m)}}
+	c := cadence{Cadence: bullpen.Cadence{Step: middle / slowOf(m)}}
 	for every := 4; every <= mostCadence; every++ {
 		count := make([]int, every)
 		for i, d := range m.Doubled {
@@ -58,9 +66,13 @@ func cadenceOf(m *trace.Motion) cadence {
 			break
 		}
 	}
-	if c.Every == 0 || !c.gap(m) {
+	switch {
+	case c.Every == 0:
 		return cadence{}
+	case !c.gap(m):
+		return cadence{regular: true}
 	}
+	c.regular = true
 	return c
 }
 
@@ -113,7 +125,7 @@ func (c *cadence) gap(m *trace.Motion) bool {
 				others++
 			}
 		}
-		if m.Doubled[i] || others < 3 || energy[i] < leastMoving {
+		if m.Doubled[i] || others < min(3, float64(c.Every-2)) || energy[i] < leastMoving {
 			continue
 		}
 		p := c.frame(m, i) % c.Every

@@ -8,7 +8,7 @@ import (
 )
 
 // Version is the method's: what another one found is found anew.
-const Version = 3
+const Version = 4
 
 // Delivery is one rep of a film as event transfer takes it in.
 type Delivery struct {
@@ -92,7 +92,12 @@ func Transfer(reps []Delivery) ([]Transferred, error) {
 	find := finderOf(t, bandsOf(body, raws[0].cols, t.list), ref)
 	out := make([]Transferred, len(reps))
 	matched := 0
-	each(len(reps), func(i int) { out[i] = find.locate(windows[i], fits[i]) })
+	each(len(reps), func(i int) {
+		out[i] = find.locate(windows[i], fits[i])
+		out[i].leaveMended(raws[i])
+	})
+	leaveAstray(out, reps)
+	leaveUnlike(out, reps, func(i int, u float64) float64 { return fits[i].at(windows[i].guess, u) }, ref)
 	for _, f := range fits {
 		if f.Match >= leastMatch {
 			matched++

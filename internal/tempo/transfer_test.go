@@ -38,7 +38,7 @@ func TestTransfer(t *testing.T) {
 	}
 	f := film(t, o)
 	t.Run("an own film", func(t *testing.T) {
-		if c := cadenceOf(f.motion); c != (cadence{}) {
+		if c := CadenceOf(f.motion); c != (bullpen.Cadence{}) {
 			t.Errorf("a phone's own film keeps a cadence: %+v", c)
 		}
 	})

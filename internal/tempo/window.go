@@ -28,6 +28,7 @@ type window struct {
 	cells      [][]float32 // [time][row*cols+col], square root of energy
 	zoom       float64     // largest change of scale within the window, log
 	doubled    int         // samples that were mended
+	mended     []float64   // real seconds of those of a film whose repeats keep no step
 	samples    int
 }
 
@@ -53,6 +54,9 @@ func cut(m *trace.Motion, guess float64, c cadence) raw {
 	for i := lo; i <= hi; i++ {
 		if m.Doubled[i] {
 			r.doubled++
+			if !c.regular {
+				r.mended = append(r.mended, m.Times[i]/slow)
+			}
 		}
 		r.samples++
 		if c.repeated(m, i) {
