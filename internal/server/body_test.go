@@ -143,15 +143,21 @@ func (h *house) sheet(t *testing.T) wire.Sheet {
 	return out
 }
 
-// keepInstants stores what a search might have found in $pen.
+// keepInstants stores what a search might have found in $pen, whatever else changes.
 func (h *house) keepInstants(t *testing.T, films []store.Followed, found []store.Instants) {
 	t.Helper()
-	_, revision, err := h.deps.Store.Bullpen(t.Context(), h.vars["pen"])
-	if err == nil {
-		err = h.deps.Store.KeepInstants(t.Context(), h.vars["pen"], revision, films, found)
-	}
-	if err != nil {
-		t.Error(err)
+	for {
+		_, revision, err := h.deps.Store.Bullpen(t.Context(), h.vars["pen"])
+		if err == nil {
+			err = h.deps.Store.KeepInstants(t.Context(), h.vars["pen"], revision, films, found)
+		}
+		if bullpen.CodeOf(err) == bullpen.Conflict {
+			continue
+		}
+		if err != nil {
+			t.Error(err)
+		}
+		return
 	}
 }
 
