@@ -4,6 +4,7 @@ import (
 	"encoding/csv"
 	"io"
 	"strings"
+	"unicode/utf8"
 )
 
 // WriteCSV writes a header and one line per rep, each bullpen in the order thrown:
@@ -34,22 +35,45 @@ func WriteCSV(w io.Writer, sessions ...Session) error {
 	return out.Error()
 }
 
-// text makes a cell of words safe to open in a spreadsheet: one that begins like a
-// formula gets an apostrophe before it, and so does one that begins like that.
+// text makes a cell of words safe to open in a spreadsheet: where it begins like a
+// formula it gets an apostrophe before it, and where it begins like that, too. So does
+// each part of it that is a cell of its own where the table is split by semicolons, bars,
+// tabs or lines without regard to our quotation marks, as a spreadsheet does in a
+// country of decimal commas (OWASP, CSV Injection: the separator and the quotation
+// mark are as much an attacker's as the first letter).
 func text(s string) string {
-	if formula(strings.TrimLeft(s, "'")) {
-		return "'" + s
+	s = lineEnds.Replace(s) // csv.Writer would leave out a lone \r, and what stands behind it would begin a line
+	var out strings.Builder
+	for i := range len(s) {
+		if begins(s, i) && formula(s, i) {
+			out.WriteByte('\'')
+		}
+		out.WriteByte(s[i])
 	}
-	return s
+	return out.String()
 }
 
 // plain takes off what text put on.
 func plain(s string) string {
-	if rest, ok := strings.CutPrefix(s, "'"); ok && formula(strings.TrimLeft(rest, "'")) {
-		return rest
+	var out strings.Builder
+	for i := range len(s) {
+		if begins(s, i) && s[i] == '\'' && formula(s, i) {
+			continue
+		}
+		out.WriteByte(s[i])
 	}
-	return s
+	return out.String()
 }
 
-// formula says whether a spreadsheet would run s.
-func formula(s string) bool { return s != "" && strings.ContainsRune("=+-@\t\r\n", rune(s[0])) }
+var lineEnds = strings.NewReplacer("\r\n", "\n", "\r", "\n")
+
+// begins says whether some spreadsheet would begin a cell at s[i].
+func begins(s string, i int) bool { return i == 0 || strings.IndexByte(";|\t\n", s[i-1]) >= 0 }
+
+// formula says whether a spreadsheet would run what begins at s[i]; spaces, quotation
+// marks and the apostrophes of text before it do not count.
+func formula(s string, i int) bool {
+	rest := strings.TrimLeft(s[i:], "'\" ")
+	first, _ := utf8.DecodeRuneInString(rest)
+	return rest != "" && (strings.ContainsRune("=+-@\uff1d\uff0b\uff0d\uff20", first) || i == 0 && strings.ContainsRune("\t\n", first))
+}

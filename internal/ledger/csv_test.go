@@ -123,21 +123,70 @@ func TestCSVIsReadBack(t *testing.T) {
 	}
 }
 
+// No cell is a formula, however a spreadsheet splits the table, and what was written is
+// what is read.
 func TestNoCellIsAFormula(t *testing.T) {
-	for _, s := range []string{"=1+1", "+1", "-1", "@x", "\t=1", "\r=1", "'=1", "''@x", "=", "-"} {
+	for _, s := range []string{
+		"=1+1", "+1", "-1", "@x", "\t=1", "\n=1", "'=1", "''@x", "=", "-", " =1", `"=1+1"`, "\uff1d1+1", "\uff20x",
+		"1;=1+1", "1; =1+1", `1;"=1+1"`, "1;'=1+1", "1\t=1+1", "low\n-1", "low\n\n@x", ";=1", ";;=1", "=1|=2;'=3", "a;b;+c", "\t;\t-", "x\n=1\ny\n=2",
+	} {
 		cell := text(s)
-		if formula(cell) {
-			t.Errorf("%q is written as %q", s, cell)
+		for _, part := range strings.FieldsFunc(cell, func(r rune) bool { return strings.ContainsRune(";\t\n", r) }) {
+			if part = strings.TrimLeft(part, "\" "); part != "" && strings.ContainsAny(part[:1], "=+-@\uff1d") {
+				t.Errorf("%q is written as %q, which has the formula %q", s, cell, part)
+			}
 		}
-		if plain(cell) != s {
+		if plain(cell) != s || cell == s {
 			t.Errorf("%q is written as %q and read as %q", s, cell, plain(cell))
 		}
 	}
-	for _, s := range []string{"", "fastball", "'tis", "it's -1", "''"} {
+	for _, s := range []string{"", "fastball", "'tis", "it's -1", "''", "good, -1 mph", "a; b;", "one\n\ntwo", "she said \"ok\""} {
 		if text(s) != s || plain(s) != s {
 			t.Errorf("%q is changed to %q and read as %q", s, text(s), plain(s))
 		}
 	}
+}
+
+// splits are how spreadsheets may read a table of ours: with its commas, or with
+// another separator, and then a quotation mark within a cell is nothing special.
+func splits(table string) (cells []string) {
+	for _, separator := range []string{";", "\t", "|"} {
+		for line := range strings.Lines(table) {
+			for _, cell := range strings.Split(strings.TrimRight(line, "\r\n"), separator) {
+				cells = append(cells, strings.TrimLeft(cell, "\" "))
+			}
+		}
+	}
+	return cells
+}
+
+func FuzzCSVIsReadBack(f *testing.F) {
+	for _, s := range []string{"1;=1+1", "a\r\n=x", "\r=1", "'\t'=1", "\"=1\"", "low\n- high", "\"\"=1;\"@", "x|=1"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, note string) {
+		if !utf8.ValidString(note) || utf8.RuneCountInString(note) > 2000 {
+			t.Skip()
+		}
+		var out bytes.Buffer
+		s := session(t, note)
+		if err := WriteCSV(&out, s); err != nil {
+			t.Fatal(err)
+		}
+		for _, cell := range splits(out.String()) {
+			if cell != "" && strings.ContainsAny(cell[:1], "=+@") || len(cell) > 1 && cell[0] == '-' && (cell[1] < '0' || cell[1] > '9') {
+				t.Errorf("%q makes the cell %q", note, cell)
+			}
+		}
+		lines, err := ReadReps(&out, Defaults{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(note)
+		if got := lines[1].Note; got != strings.TrimSpace(want) {
+			t.Errorf("%q is read back as %q", note, got)
+		}
+	})
 }
 
 func TestWriteJSON(t *testing.T) {
