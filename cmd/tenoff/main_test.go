@@ -134,6 +134,23 @@ func TestExitCodesAndSentences(t *testing.T) {
 	}
 }
 
+// The help of a command calls a flag's argument by one word: what stands between
+// backquotes in its description is taken for that (package flag, PrintDefaults).
+func TestHelpNamesArguments(t *testing.T) {
+	for _, c := range commands() {
+		_, _, help := call(t.Context(), c.name, "-h")
+		for line := range strings.Lines(help) {
+			about, isFlag := strings.CutPrefix(line, "  -")
+			if about, _, _ = strings.Cut(about, "\t"); isFlag && len(strings.Fields(about)) > 2 {
+				t.Errorf("%s -h: %q", c.name, strings.TrimSpace(line))
+			}
+		}
+	}
+	if _, _, help := call(t.Context(), "serve", "-h"); !strings.Contains(help, "-listen HOST:PORT\n") {
+		t.Errorf("serve -h does not say what -listen takes: %s", help)
+	}
+}
+
 // says reports whether text has one of the words between bars.
 func says(text, words string) bool {
 	for w := range strings.SplitSeq(words, "|") {

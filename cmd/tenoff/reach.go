@@ -30,7 +30,7 @@ type reach struct {
 
 func reachFlags(flags *flag.FlagSet) *reach {
 	r := &reach{}
-	flags.StringVar(&r.address, "listen", "", "where to listen: HOST:PORT, port 0 for any free one (default "+defaultListen+"); anything but loopback asks for the passphrase that `tenoff passphrase` sets")
+	flags.StringVar(&r.address, "listen", "", "where to listen: `HOST:PORT`, port 0 for any free one (default "+defaultListen+"); anything but loopback asks for the passphrase that tenoff passphrase sets")
 	flags.BoolVar(&r.lan, "lan", false, "be reached from this network too, by the passphrase; not encrypted unless with --cert")
 	flags.StringVar(&r.domain, "domain", "", "be reached by this name over https; the certificate comes by ACME and needs port 443 open to the world, unless --cert or --behind-proxy is said")
 	flags.StringVar(&r.directory, "acme-directory", acme.LetsEncryptURL, "the authority that certifies --domain: the address of its ACME directory (RFC 8555)")
