@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 
 	"github.com/tus/tusd/v2/pkg/filestore"
@@ -76,6 +77,9 @@ type open struct {
 // WriteChunk implements handler.Upload. What came before an error is kept.
 func (o open) WriteChunk(ctx context.Context, _ int64, src io.Reader) (n int64, err error) {
 	f, err := os.OpenFile(o.h.path(o.id), os.O_WRONLY|os.O_APPEND, 0)
+	if errors.Is(err, fs.ErrNotExist) {
+		return 0, handler.ErrNotFound // forgotten a moment ago
+	}
 	if err != nil {
 		return 0, o.h.plain(ctx, err)
 	}

@@ -4,6 +4,8 @@ import (
 	"context"
 	"crypto/rand"
 	"encoding/json"
+	"errors"
+	"io/fs"
 	"net/http"
 	"net/url"
 	"os"
@@ -147,6 +149,9 @@ func (h *Homework) fits(ctx context.Context, p Pass, info handler.FileInfo) erro
 	if _, err := h.store.Homework(ctx, p.Homework.ID); err != nil { // deleted a moment ago
 		return err
 	}
+	if _, _, err := h.store.OpenSlipByID(ctx, p.Slip.ID); err != nil { // closed a moment ago
+		return err
+	}
 	films, err := h.store.Films(ctx, p.Homework.BullpenID)
 	if err != nil {
 		return err
@@ -186,6 +191,9 @@ func (h *Homework) finish(event handler.HookEvent) (handler.HTTPResponse, error)
 // open; else it is removed. Done twice, it does no harm: a bullpen has a film once.
 func (h *Homework) take(ctx context.Context, id string) error {
 	u, err := h.upload(id)
+	if errors.Is(err, fs.ErrNotExist) {
+		return bullpen.Errorf(bullpen.NotFound, "This film was given up while it arrived: its link was closed, or its homework removed.")
+	}
 	if err != nil || u.taken || !u.whole() {
 		return err
 	}

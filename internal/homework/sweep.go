@@ -108,7 +108,8 @@ func (h *Homework) wanted(ctx context.Context, u upload) (bool, error) {
 }
 
 // Forget removes the uploads of homework that is gone or whose slips were closed,
-// and counts them.
+// and counts them. Whoever sends one is cut off. It is called within Still, or an
+// upload that is just beginning is overlooked.
 func (h *Homework) Forget(homeworkIDs ...string) (n int, err error) {
 	var errs []error
 	for _, id := range homeworkIDs {
@@ -118,7 +119,8 @@ func (h *Homework) Forget(homeworkIDs ...string) (n int, err error) {
 			if !u.taken {
 				n++
 			}
-			errs = append(errs, h.drop(u.id))
+			// Who does not let go in time is at its end, and finds nothing there.
+			errs = append(errs, h.locked(u.id, func() error { return nil }), h.drop(u.id))
 		}
 	}
 	return n, errors.Join(errs...)

@@ -88,8 +88,9 @@ func (h *Homework) uploads(homeworkID string) ([]upload, error) {
 			continue
 		}
 		u, err := h.upload(id)
-		if errors.Is(err, fs.ErrNotExist) {
-			continue // it went while we looked, or is not whole: see Sweep
+		var half *json.SyntaxError
+		if errors.Is(err, fs.ErrNotExist) || errors.As(err, &half) {
+			continue // it went while we looked, is just being made, or is not whole: see Sweep
 		}
 		if err != nil {
 			return nil, err

@@ -67,6 +67,8 @@ func (s *Server) dropUploads(ctx context.Context, pitcherID string) error {
 	for i, h := range list {
 		ids[i] = h.ID
 	}
-	_, err = s.deps.Homework.Forget(ids...)
-	return err
+	return s.deps.Homework.Still(func() error {
+		_, err := s.deps.Homework.Forget(ids...)
+		return err
+	})
 }
