@@ -10,7 +10,7 @@ import (
 // collection. The limit keeps what reading a long film takes in bounds.
 const (
 	growth      = 400       // per cent, as GOGC
-	memoryLimit = 256 << 20 // bytes, as GOMEMLIMIT
+	memoryLimit = 192 << 20 // bytes, as GOMEMLIMIT: with SQLite's own pages it stays below 256 MB
 )
 
 // collectSeldom sets the garbage collector for serving, unless the user has.

@@ -12,27 +12,51 @@ import (
 // are rounded to 0.0001. Lines end as RFC 4180 has it, and a text cell that a
 // spreadsheet would take for a formula begins with an apostrophe.
 func WriteCSV(w io.Writer, sessions ...Session) error {
-	out := csv.NewWriter(w)
-	out.UseCRLF = true
-	line := make([]string, len(Columns))
-	for i, c := range Columns {
-		line[i] = c.Name
-	}
-	if err := out.Write(line); err != nil {
-		return err
-	}
+	out, err := NewCSV(w)
 	for _, s := range sessions {
-		for _, row := range s.Rows() {
-			for i, c := range Columns {
-				line[i] = c.cell(row)
-			}
-			if err := out.Write(line); err != nil {
-				return err
-			}
+		if err == nil {
+			err = out.Write(s)
 		}
 	}
-	out.Flush()
-	return out.Error()
+	return err
+}
+
+// CSV writes what WriteCSV does, a bullpen at a time.
+type CSV struct {
+	out  *csv.Writer
+	line []string
+}
+
+// NewCSV writes the header.
+func NewCSV(w io.Writer) (*CSV, error) {
+	c := &CSV{out: csv.NewWriter(w), line: make([]string, len(Columns))}
+	c.out.UseCRLF = true
+	for i, column := range Columns {
+		c.line[i] = column.Name
+	}
+	return c, c.write()
+}
+
+// Write writes the lines of a bullpen, all the way to the writer underneath.
+func (c *CSV) Write(s Session) error {
+	for _, row := range s.Rows() {
+		for i, column := range Columns {
+			c.line[i] = column.cell(row)
+		}
+		if err := c.out.Write(c.line); err != nil {
+			return err
+		}
+	}
+	c.out.Flush()
+	return c.out.Error()
+}
+
+func (c *CSV) write() error {
+	if err := c.out.Write(c.line); err != nil {
+		return err
+	}
+	c.out.Flush()
+	return c.out.Error()
 }
 
 // text makes a cell of words safe to open in a spreadsheet: where it begins like a

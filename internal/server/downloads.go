@@ -11,6 +11,7 @@ import (
 
 	"github.com/gin-gonic/gin"
 
+	"tenoff/internal/bullpen"
 	"tenoff/internal/ledger"
 	"tenoff/internal/shelf"
 	"tenoff/internal/store"
@@ -23,7 +24,7 @@ func (s *Server) downloadRoutes() {
 	s.stream(op("downloadClips", http.MethodGet, "/api/bullpens/{id}/clips.zip", "All finished clips with their captions and the reps as CSV"), "application/zip", s.downloadClips)
 	s.stream(op("exportCsv", http.MethodGet, "/api/bullpens/{id}/reps.csv", "The reps as CSV (RFC 4180, UTF-8)"), "text/csv", s.export("text/csv; charset=utf-8; header=present", ledger.WriteCSV))
 	s.stream(op("exportJson", http.MethodGet, "/api/bullpens/{id}/reps.json", "The reps as JSON, with the CSV's columns"), "application/json", s.export("application/json", ledger.WriteJSON))
-	s.stream(op("exportPitcherCsv", http.MethodGet, "/api/pitchers/{id}/reps.csv", "All of a pitcher's reps as CSV (RFC 4180, UTF-8)"), "text/csv", s.exportPitcher("text/csv; charset=utf-8; header=present", ledger.WriteCSV))
+	s.stream(op("exportPitcherCsv", http.MethodGet, "/api/pitchers/{id}/reps.csv", "All of a pitcher's reps as CSV (RFC 4180, UTF-8)"), "text/csv", s.exportPitcherCSV)
 	s.stream(op("exportPitcherJson", http.MethodGet, "/api/pitchers/{id}/reps.json", "All of a pitcher's reps as JSON, with the CSV's columns"), "application/json", s.exportPitcher("application/json", ledger.WriteJSON))
 }
 
@@ -91,6 +92,46 @@ func (s *Server) exportPitcher(mime string, write writer) func(*gin.Context) err
 		}
 		return send(c, mime, write, sessions...)
 	}
+}
+
+// exportPitcherCSV writes a bullpen as soon as it is judged: a season of hundreds takes
+// its time, and whoever asked sees at once that it comes. An error behind the first
+// bullpen breaks the answer off, so that half a table does not look whole.
+func (s *Server) exportPitcherCSV(c *gin.Context) error {
+	ctx := c.Request.Context()
+	if _, err := s.deps.Store.Pitcher(ctx, c.Param("id")); err != nil {
+		return err
+	}
+	cards, err := s.deps.Store.AllBullpens(ctx, c.Param("id"))
+	if err != nil {
+		return err
+	}
+	if len(cards) < 2 {
+		return s.exportPitcher("text/csv; charset=utf-8; header=present", ledger.WriteCSV)(c)
+	}
+	slices.Reverse(cards) // the table goes as time does
+	var out *ledger.CSV
+	for _, card := range cards {
+		b, err := s.deps.Judged.Of(ctx, card.ID)
+		if bullpen.CodeOf(err) == bullpen.NotFound {
+			continue // removed meanwhile
+		}
+		if err != nil {
+			return err
+		}
+		if out == nil {
+			c.Header("Content-Type", "text/csv; charset=utf-8; header=present")
+			attach(c, "reps.csv")
+			if out, err = ledger.NewCSV(c.Writer); err != nil {
+				return err
+			}
+		}
+		if err := out.Write(shelf.Session(b, nil)); err != nil {
+			return err
+		}
+		c.Writer.Flush()
+	}
+	return nil
 }
 
 // send writes the table whole before a byte goes out, so that an error is an

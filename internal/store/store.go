@@ -76,16 +76,24 @@ func open(ctx context.Context, dir string, steps []string, wait string, now func
 	if s.first, err = s.firstAcademy(ctx); err != nil {
 		return nil, err
 	}
-	s.read, err = pool(path, readers, "mode=ro")
-	return s, err
+	if s.read, err = pool(path, readers, "mode=ro", "_cache_size=-4000"); err != nil {
+		return s, err
+	}
+	s.read.SetMaxIdleConns(idleReaders)
+	return s, nil
 }
 
-// readers is how many connections read at once.
-const readers = 8
+// readers is how many connections read at once, idleReaders how many are held when few
+// do: each has pages of its own in memory, which no limit of Go's knows of. What they
+// let go of is still in the system's cache of the file.
+const (
+	readers     = 8
+	idleReaders = 2
+)
 
 // writer opens the one connection that writes.
 func writer(path, wait string) (*sql.DB, error) {
-	return pool(path, 1, "_journal_mode=WAL", "_synchronous="+wait, "_txlock=immediate", "_secure_delete=on")
+	return pool(path, 1, "_journal_mode=WAL", "_synchronous="+wait, "_txlock=immediate", "_secure_delete=on", "_cache_size=-16000")
 }
 
 // ownersOnly sees to it that nobody but its owner can read the database, whoever
@@ -105,7 +113,7 @@ func ownersOnly(path string) error {
 // pool opens a pool of connections, each with the same settings: a PRAGMA sent
 // through a pool would reach one of them only.
 func pool(path string, size int, settings ...string) (*sql.DB, error) {
-	settings = append(settings, "_busy_timeout=5000", "_foreign_keys=on", "_cache_size=-16000")
+	settings = append(settings, "_busy_timeout=5000", "_foreign_keys=on")
 	db, err := sql.Open("sqlite3", uri(path)+"?"+strings.Join(settings, "&"))
 	if err != nil {
 		return nil, err
