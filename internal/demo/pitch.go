@@ -5,7 +5,6 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/demo/motion"
-	"tenoff/internal/flight"
 )
 
 const gravity = 9.80665
@@ -36,7 +35,7 @@ func newPitch(release float64, from, to motion.Vec, speed bullpen.Speed) pitch {
 
 // at returns where the ball is s seconds after release.
 func (p pitch) at(s float64) motion.Vec {
-	share := flight.MetresAfter(p.way, p.speed, s) / p.way.Metres
+	share := p.way.MetresAfter(p.speed, s) / p.way.Metres
 	climb := (p.to.Z-p.from.Z)/p.flight + gravity*p.flight/2
 	v := p.from.Lerp(p.to, share)
 	v.Z = max(p.from.Z+climb*s-gravity*s*s/2, .05)

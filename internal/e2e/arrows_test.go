@@ -19,7 +19,6 @@ const module = "tenoff/"
 var arrows = map[string][]string{
 	"internal/evidence":      {},
 	"internal/bullpen":       {"internal/evidence"},
-	"internal/flight":        {"internal/bullpen"},
 	"internal/peak":          {},
 	"internal/rhythm":        {},
 	"internal/stance":        {"internal/peak"},
@@ -43,14 +42,14 @@ var arrows = map[string][]string{
 	"internal/judged":        {"internal/bullpen", "internal/store", "internal/tempo", "internal/trust"},
 	"internal/homework":      {"internal/bullpen", "internal/store", "internal/intake"},
 	"internal/passphrase":    {"internal/bullpen"},
-	"internal/demo":          {"internal/bullpen", "internal/flight", "internal/proc", "internal/demo/motion", "internal/demo/paint", "internal/demo/sound"},
+	"internal/demo":          {"internal/bullpen", "internal/proc", "internal/demo/motion", "internal/demo/paint", "internal/demo/sound"},
 	"internal/demo/motion":   {},
 	"internal/demo/paint":    {"internal/demo/motion"},
 	"internal/demo/sound":    {},
 	"internal/film/filmtest": {"internal/proc"},
 	"internal/server/wire":   {"internal/bullpen", "internal/trust", "internal/tempo"},
 	"internal/server": {
-		"internal/bullpen", "internal/flight", "internal/tempo", "internal/trace", "internal/trust", "internal/caption",
+		"internal/bullpen", "internal/tempo", "internal/trace", "internal/trust", "internal/caption",
 		"internal/ledger", "internal/proc", "internal/blob", "internal/store", "internal/jobs", "internal/film",
 		"internal/clip", "internal/intake", "internal/shelf", "internal/backup", "internal/scout", "internal/judged", "internal/homework", "internal/passphrase", "internal/server/wire",
 	},
@@ -60,7 +59,7 @@ var arrows = map[string][]string{
 }
 
 // pure packages compute: no file, process, network, database or log.
-var pure = []string{"internal/bullpen", "internal/evidence", "internal/flight", "internal/peak", "internal/rhythm", "internal/stance", "internal/tempo", "internal/trace", "internal/trust"}
+var pure = []string{"internal/bullpen", "internal/evidence", "internal/peak", "internal/rhythm", "internal/stance", "internal/tempo", "internal/trace", "internal/trust"}
 
 // outside is what a pure package does not import.
 var outside = []string{"os", "net", "database", "log", "syscall", "io/fs", "path/filepath", "embed"}
