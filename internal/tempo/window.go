@@ -2,6 +2,7 @@ package tempo
 
 import (
 	"math"
+	"slices"
 
 	"tenoff/internal/stance"
 	"tenoff/internal/trace"
@@ -76,7 +77,8 @@ func path(m *trace.Motion, lo, hi, middle int) (x, y []float64, zoom float64) {
 	n := hi - lo + 1
 	x, y = make([]float64, n), make([]float64, n)
 	scale := make([]float64, n)
-	step := func(i int) (dx, dy, ds float64) { // from sample i-1 to i
+	edge := cellPixels * float64(max(m.Cols, m.Rows)) / 2 // gray pixels from the middle
+	step := func(i int) (dx, dy, ds float64) {            // from sample i-1 to i
 		s := m.Shifts[i]
 		if s.Lag <= 0 {
 			return 0, 0, 0
@@ -89,7 +91,11 @@ func path(m *trace.Motion, lo, hi, middle int) (x, y []float64, zoom float64) {
 		if math.Abs(dy) < still {
 			dy = 0
 		}
-		return dx * share, dy * share, -float64(s.S) * share
+		ds = -float64(s.S)
+		if math.Abs(ds)*edge < still {
+			ds = 0
+		}
+		return dx * share, dy * share, ds * share
 	}
 	for i := middle + 1; i <= hi; i++ {
 		dx, dy, ds := step(i)
@@ -99,11 +105,32 @@ func path(m *trace.Motion, lo, hi, middle int) (x, y []float64, zoom float64) {
 		dx, dy, ds := step(i)
 		x[i-lo-1], y[i-lo-1], scale[i-lo-1] = x[i-lo]-dx, y[i-lo]-dy, scale[i-lo]-ds
 	}
-	least, most := 0.0, 0.0
-	for _, s := range scale {
-		least, most = math.Min(least, s), math.Max(most, s)
+	return x, y, zoomOf(scale)
+}
+
+// zoomOf returns the largest change along a path of scale, less what errors of the single
+// steps add up to: a lens that zooms goes on for many steps, the errors of a hand that
+// shakes go to and fro.
+func zoomOf(scale []float64) float64 {
+	const sure = 3 // standard deviations
+	steps := make([]float64, 0, len(scale))
+	for i := 1; i < len(scale); i++ {
+		steps = append(steps, scale[i]-scale[i-1])
 	}
-	return x, y, most - least
+	if len(steps) == 0 {
+		return 0
+	}
+	usual := median(steps)
+	for i := range steps {
+		steps[i] = math.Abs(steps[i] - usual)
+	}
+	errors := sure * 1.4826 * median(steps) * math.Sqrt(float64(len(steps)))
+	return math.Max(slices.Max(scale)-slices.Min(scale)-errors, 0)
+}
+
+func median(v []float64) float64 {
+	s := slices.Sorted(slices.Values(v))
+	return s[len(s)/2]
 }
 
 // even moves every sample by (dx, dy) cells, blurs the cells in the picture and

@@ -1,5 +1,7 @@
 package trace
 
+import "math"
+
 // A repeated frame shows next to nothing new where the frames before and after it
 // move: phones' own films have none, re-timed ones have many, one of every six or
 // even two of every three.
@@ -8,6 +10,7 @@ const (
 	doubledNew    = 0.30 // of the difference from the frame just before on both its sides
 	doubledMotion = 100  // energy on both sides at least, else nothing moves
 	doubledReach  = 3    // samples to either side
+	doubledStep   = 3500 // energy that a camera's step of a gray pixel leaves in the picture, about
 )
 
 // mend flags the samples that were measured on a repeated frame and replaces
@@ -21,7 +24,9 @@ func mend(m *Motion, novelty []float32, spans []int) {
 	found := false
 	for i := range n {
 		around := sides(energy, i)
-		if around <= doubledMotion || novelty[i] >= doubledNew*sides(novelty, i) {
+		// A hand that holds still but for a step now and then, as a phone that steadies
+		// itself by whole pixels lets it look, shows nothing new between two steps.
+		if around <= doubledMotion+doubledStep*m.steps(i) || novelty[i] >= doubledNew*sides(novelty, i) {
 			continue
 		}
 		// A body that turns back stands still for an instant too, but the noise of
@@ -38,6 +43,17 @@ func mend(m *Motion, novelty []float32, spans []int) {
 	if found {
 		m.interpolate()
 	}
+}
+
+// steps returns how far, in gray pixels, the camera moved at most in the samples about i
+// beyond what it did in i itself.
+func (m *Motion) steps(i int) float64 {
+	most := 0.0
+	length := func(s Shift) float64 { return math.Hypot(float64(s.X), float64(s.Y)) }
+	for k := max(i-doubledReach, 0); k <= min(i+doubledReach, m.Len()-1); k++ {
+		most = max(most, length(m.Shifts[k]))
+	}
+	return most - length(m.Shifts[i])
 }
 
 // sides returns the lesser of the greatest values before and after v[i], a few
