@@ -63,8 +63,8 @@ type Check struct {
 	// there are too few others.
 	Others Verdict `json:"others,omitempty"`
 	// On says of how many reps Verdict speaks where it is not all: "on 2 of 8".
-	On string `json:"on,omitempty"`
-	Reason Reason  `json:"reason,omitempty"`
+	On     string `json:"on,omitempty"`
+	Reason Reason `json:"reason,omitempty"`
 	// Sentence says the verdict in words, of can't tell why, and of legs or an arm
 	// that look slower without being shown to be how far that may be off.
 	Sentence string `json:"sentence"`

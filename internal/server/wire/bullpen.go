@@ -72,6 +72,7 @@ type Sheet struct {
 	SlowDoubts     []SlowDoubt     `json:"slowDoubts" nullable:"false" doc:"films that seem to be slow motion nobody declared"`
 	DistanceDoubts []DistanceDoubt `json:"distanceDoubts" nullable:"false" doc:"films whose flights fit another pitching distance than hers"`
 	Body           Body            `json:"body" doc:"did the body slow down"`
+	Headline       string          `json:"headline,omitempty" doc:"what it tells, in at most twelve words for a kid; missing while there is nothing to say"`
 	Clips          []Clip          `json:"clips" nullable:"false"`
 	Jobs           []Job           `json:"jobs" nullable:"false" doc:"queued, running or failed"`
 	Plan           *Plan           `json:"plan,omitempty" doc:"a homework's bullpen: where its reps lie along the workout"`

@@ -1,7 +1,7 @@
 // One bullpen: what it says, every rep as a picture and as a table, the shelf.
 import { useMemo, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
-import type { PitchType, Rep, Sheet, Unit } from "../api/types";
+import type { PitchType, Rep, Sheet, Summary, Unit } from "../api/types";
 import { usePitchTypes } from "../api/use-pitch-types";
 import { useSheet } from "../api/use-sheet";
 import { PickFilms } from "../intake/drop";
@@ -9,10 +9,12 @@ import { FilmSpeedAside } from "../parts/film-speed";
 import { Judgement, VerdictMark } from "../parts/verdict";
 import { BodyPicture } from "../pictures/body-picture";
 import { BullpenPicture } from "../pictures/bullpen-picture";
+import { Target } from "../pictures/target";
 import { Link, navigate } from "../shell/router";
 import { to } from "../shell/routes";
 import { say as announce } from "../shell/say";
 import { baselineIs } from "../words/baseline";
+import { sameDrill } from "../words/drill";
 import { dayText, gapText, percentText, rangeText, speedText } from "../words/speed";
 import { BodyFinding, checkOf, paced, unreadChecks } from "./body";
 import { SureMark } from "../parts/sure-mark";
@@ -66,6 +68,7 @@ function Heading({ sheet, refresh }: { sheet: Sheet; refresh: () => void }) {
     <header class="heading">
       <p class="over"><Link to={to.pitcher(sheet.pitcher.id)}>{sheet.pitcher.label}</Link>, {dayText(b.day)}</p>
       <h1>{b.title || "Bullpen"}</h1>
+      {sheet.headline && <p class="headline">{sheet.headline}</p>}
       <div class="row">
         <a class={`button${sheet.reps.length === 0 ? " primary" : ""}`} href={to.filmRoom(b.id)} onClick={(e) => { e.preventDefault(); navigate(to.filmRoom(b.id)); }}>
           {ready ? "Film room" : "Film room (no film yet)"}
@@ -136,6 +139,9 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
                 {next.length > 0 && <p><b>Next:</b> {next.join(" ")}</p>}
               </div>
               {check && <BodyFinding sheet={sheet} check={check} unit={unit} baseline={baseName} />}
+              <div class="on-target">
+                <Target reps={repsOf(sheet, s)} summary={s} check={check} unit={unit} baseline={baseName} onPick={(rep) => rep.filmId && navigate(to.filmRoom(sheet.bullpen.id, rep.id))} />
+              </div>
               <div class="more">{said.lines.map((line) => <p key={line} class="quiet">{line}</p>)}</div>
             </div>
           </article>
@@ -158,6 +164,11 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
       {judged.length === 0 && base.length === 0 && <p class="quiet">Type some readings in the film room, fastballs and change-ups from the same gun place, and the gap stands here.</p>}
     </section>
   );
+}
+
+/** The reps that a summary is about. */
+function repsOf(sheet: Sheet, s: Summary): Rep[] {
+  return sheet.reps.filter((r) => r.pitch === s.pitch && sameDrill(r.drill, s.drill) && (r.reading?.gun ?? s.gun) === s.gun);
 }
 
 function BodyOfReps({ sheet, types }: { sheet: Sheet; types: PitchType[] }) {

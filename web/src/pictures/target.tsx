@@ -1,0 +1,162 @@
+// The target: the one picture of a pitch. Across how far under the fastball each rep came
+// in, up how fast her body was; the band and "same body" cross in the middle. One look
+// tells which of the two went wrong, and on which rep. Behind it lies a table.
+import { useMemo, useState } from "preact/hooks";
+import type { BodyCheck, Rep, Summary, Unit } from "../api/types";
+import { besideText, paceText } from "../words/body";
+import { gapText, tenthsText } from "../words/speed";
+import { shapePath } from "./shape";
+import { layOutTarget, type Shot, type TargetLayout, type TargetPoint } from "./target-layout";
+import { useWidth } from "./use-width";
+
+interface Props {
+  /** Reps of this summary's pitch, drill and gun place. */
+  reps: readonly Rep[];
+  summary: Summary;
+  /** None for a pitch whose body nobody looked at. */
+  check?: BodyCheck | undefined;
+  unit: Unit;
+  baseline: string;
+  /** A fixed width for print; else the picture fills its place. */
+  width?: number;
+  onPick?: (rep: Rep) => void;
+}
+
+/** What a rep is on the target; undefined where neither gap nor body is known. */
+export function shotOf(rep: Rep, unit: Unit): Shot | undefined {
+  const of = (v: { mph: number; kmh: number }) => (unit === "mph" ? v.mph : v.kmh);
+  const { gap, uncertainty } = rep.judged;
+  const legs = rep.body?.legs;
+  if (!gap && !legs) return undefined;
+  return {
+    id: rep.id, order: rep.order,
+    ...(gap ? { gap: of(gap), ...(uncertainty ? { gapU: of(uncertainty) } : {}) } : {}),
+    ...(legs ? { body: legs.percent, bodyU: legs.u } : {}),
+  };
+}
+
+export function Target({ reps, summary, check, unit, baseline, width: fixed, onPick }: Props) {
+  const [box, measured] = useWidth<HTMLElement>(fixed);
+  const width = Math.min(measured, 720);
+  const band = summary.bands.find((b) => b.unit === unit);
+  const shots = useMemo(() => reps.filter((r) => !r.warmUp).flatMap((r) => shotOf(r, unit) ?? []), [reps, unit]);
+  const [near, setNear] = useState<TargetPoint>();
+  if (!band || shots.length === 0) return null;
+  const known = shots.some((s) => s.body !== undefined);
+  const height = known ? Math.round(Math.max(290, Math.min(0.68 * width, 430))) : 132;
+  const layout = layOutTarget(shots, band, check?.own, width, height);
+  const byId = new Map(reps.map((r) => [r.id, r]));
+  const limits = `${tenthsText(band.lo)} to ${tenthsText(band.hi)} ${unit} under`;
+  return (
+    <figure class="picture target" ref={box}>
+      <svg viewBox={`0 0 ${width} ${height}`} width={width} height={height} role="group"
+        aria-label={`Target of the ${summary.pitchName}: across, ${unit} under her ${baseline}${known ? "; up, body speed in per cent of her own" : ""}. In the middle lie ${limits}${known ? " with the same body" : ""}. The table below says the same.`}
+        onPointerLeave={() => setNear(undefined)}>
+        <Ground layout={layout} />
+        {layout.points.map((p) => <Cross key={p.of.id} point={p} />)}
+        {layout.points.map((p) => {
+          const rep = byId.get(p.of.id)!;
+          return (
+            <g key={p.of.id} class="shot" tabIndex={0} role={onPick ? "button" : "img"} aria-label={shotText(rep, unit, baseline)}
+              onPointerEnter={() => setNear(p)} onFocus={() => setNear(p)} onBlur={() => setNear(undefined)}
+              onClick={() => onPick?.(rep)} onKeyDown={(e) => { if (e.key === "Enter") onPick?.(rep); }}>
+              {/* Large enough for a thumb. */}
+              <circle class="touch" cx={p.x} cy={p.y} r="16" />
+              <path class={`dot pitch-${rep.pitch}${isWell(rep) ? "" : " outside"}`} d={shapePath(rep.pitch, p.x, p.y, layout.radius)} />
+              {slowed(rep) && <text class="of-rep" x={p.x + layout.radius + 4} y={p.y} dy="0.35em">{rep.order}</text>}
+            </g>
+          );
+        })}
+        <text class="axis" x={layout.field.x1} y={height - 6} text-anchor="end">{unit} under her {baseline}</text>
+        {near && <Tip point={near} rep={byId.get(near.of.id)!} unit={unit} baseline={baseline} width={width} />}
+      </svg>
+      <figcaption>
+        <ul class="key">
+          <li><svg width="30" height="22" aria-hidden="true"><rect class="middle" x="2" y="3" width="26" height="16" /></svg> {known ? "right gap, same body" : "right gap"}: {limits}</li>
+          {known && reps.some(slowed) && <li>numbered: reps on which she slowed down</li>}
+          {layout.under && <li>on the strip below: not filmed</li>}
+          {layout.beside && <li>on the strip beside: not read</li>}
+        </ul>
+      </figcaption>
+      <details class="behind">
+        <summary>The same as a table</summary>
+        <div class="scroll">
+          <table>
+            <thead><tr><th scope="col">rep</th><th scope="col">under her {baseline} ({unit})</th><th scope="col">verdict</th><th scope="col">legs</th></tr></thead>
+            <tbody>
+              {reps.filter((r) => !r.warmUp && shotOf(r, unit)).map((r) => (
+                <tr key={r.id}>
+                  <th scope="row">{r.order}</th>
+                  <td>{r.judged.gap ? gapText(r.judged.gap, unit, false) : "–"}</td>
+                  <td>{r.judged.verdict || "–"}</td>
+                  <td>{r.body?.legs ? `${paceText(r.body.legs)}${r.body.verdict ? `: ${r.body.verdict}` : ""}` : "–"}</td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        </div>
+      </details>
+    </figure>
+  );
+}
+
+/** The server says of this rep by itself that legs or arm were slower. */
+const slowed = (rep: Rep) => rep.body?.verdict !== undefined;
+
+/** In the band, and not shown to have slowed down. */
+const isWell = (rep: Rep) => rep.judged.verdict === "in the band" && !slowed(rep);
+
+function Ground({ layout: l }: { layout: TargetLayout }) {
+  const box = (z: { x0: number; x1: number; y0: number; y1: number }) => ({ x: z.x0, y: z.y0, width: Math.max(z.x1 - z.x0, 0), height: Math.max(z.y1 - z.y0, 0) });
+  return (
+    <>
+      <rect class="field" {...box(l.field)} />
+      {l.under && <rect class="strip" {...box(l.under)} />}
+      {l.beside && <rect class="strip" {...box(l.beside)} />}
+      <rect class="right-gap" {...box(l.band)} />
+      {l.under && <rect class="right-gap" {...box({ ...l.band, y0: l.under.y0, y1: l.under.y1 })} />}
+      {l.same && <rect class="same-body" {...box(l.same)} />}
+      <rect class="middle" {...box(l.middle)} />
+      {l.rows.map((r) => <text key={r.label} x={l.field.x0 - 6} y={r.y} dy="0.35em" text-anchor="end">{r.label}</text>)}
+      {l.ticks.map((t) => <text key={t.label} x={t.x} y={(l.under ?? l.field).y1 + 17} text-anchor="middle">{t.label}</text>)}
+      {l.columns.map((c) => <text key={c.word} class="panel" x={c.x} y={l.field.y0 - 9} text-anchor="middle">{c.word}</text>)}
+      {l.whole !== undefined && <text class="panel" x={l.field.x0 + 8} y={l.whole} dy="0.35em">same body</text>}
+      {l.whole !== undefined && l.same && l.field.y1 - l.same.y1 > 26 && <text class="panel" x={l.field.x0 + 8} y={l.field.y1 - 10}>slowed down</text>}
+    </>
+  );
+}
+
+function Cross({ point: p }: { point: TargetPoint }) {
+  return (
+    <>
+      {p.dx > 0 && <line class="unsure" x1={p.x - p.dx} x2={p.x + p.dx} y1={p.y} y2={p.y} />}
+      {p.dy > 0 && <line class="unsure" x1={p.x} x2={p.x} y1={p.y - p.dy} y2={p.y + p.dy} />}
+    </>
+  );
+}
+
+function Tip({ point, rep, unit, baseline, width }: { point: TargetPoint; rep: Rep; unit: Unit; baseline: string; width: number }) {
+  const lines = tipLines(rep, unit, baseline);
+  const wide = Math.min(16 + 8.2 * Math.max(...lines.map((l) => l.length)), width - 4);
+  const high = 10 + 20 * lines.length;
+  const x = Math.min(Math.max(point.x - wide / 2, 2), width - wide - 2);
+  const y = point.y - high - 18 > 0 ? point.y - high - 18 : point.y + 18;
+  return (
+    <g class="tip" aria-hidden="true">
+      <rect x={x} y={y} width={wide} height={high} rx="6" />
+      {lines.map((line, i) => <text key={line} x={x + 8} y={y + 20 + 20 * i}>{line}</text>)}
+    </g>
+  );
+}
+
+function tipLines(rep: Rep, unit: Unit, baseline: string): string[] {
+  const out = [`Rep ${rep.order}`];
+  if (rep.judged.gap) out.push(`${gapText(rep.judged.gap, unit)} under${rep.judged.verdict ? `: ${rep.judged.verdict}` : ""}`);
+  if (rep.body?.legs) out.push(`legs ${Math.round(rep.body.legs.percent)} %${rep.body.verdict ? `: ${rep.body.verdict}` : `, ${besideText(rep.body.legs, baseline)}`}`);
+  return out;
+}
+
+/** One rep in one sentence, for a screen reader. */
+export function shotText(rep: Rep, unit: Unit, baseline: string): string {
+  return tipLines(rep, unit, baseline).join(". ");
+}
