@@ -21,16 +21,24 @@ export function unreadChecks(sheet: Sheet, judged: readonly Summary[]): BodyChec
   return sheet.body.checks.filter((c) => !judged.some((s) => s.pitch === c.pitch && sameDrill(s.drill, c.drill)));
 }
 
-/** The verdict on the body of one pitch, as an answer to the question; baseline is what her baseline pitch is called. */
-export function BodyFinding({ sheet, check, unit, baseline }: { sheet: Sheet; check: BodyCheck; unit: Unit; baseline: string }) {
+/** The verdict on the body of one pitch, in a word and a sentence. */
+export function BodyVerdict({ check }: { check: BodyCheck }) {
+  return (
+    <>
+      <p class="body-verdict"><BodyMark verdict={check.verdict} on={check.on} /></p>
+      <p>{check.sentence}</p>
+    </>
+  );
+}
+
+/** What the verdict rests on, and where the gap came from; baseline is what her baseline pitch is called. */
+export function BodyDepth({ sheet, check, unit, baseline }: { sheet: Sheet; check: BodyCheck; unit: Unit; baseline: string }) {
   const shown = sheet.reps.find((r) => r.pitch === check.pitch && sameDrill(r.drill, check.drill) && r.filmId && r.release !== undefined);
   return (
     <div class="body-finding">
       <h3>Did the body, legs or arm, slow down?</h3>
-      <p class="body-verdict"><BodyMark verdict={check.verdict} on={check.on} /></p>
-      <p>{check.sentence}</p>
-      {check.softest && <p><b>{check.softest}</b></p>}
-      {check.next && <p><b>Next:</b> {check.next}</p>}
+      {check.softest && <p>{check.softest}</p>}
+      {check.on && <p class="quiet">All reps of the pitch together:</p>}
       {check.legs && <PacePicture legs={check.legs} arm={check.arm} baseline={baseline} open={check.verdict === "can't tell"} />}
       {check.split && (
         <>

@@ -16,7 +16,7 @@ import { say as announce } from "../shell/say";
 import { baselineIs } from "../words/baseline";
 import { sameDrill } from "../words/drill";
 import { dayText, gapText, percentText, rangeText, speedText } from "../words/speed";
-import { BodyFinding, checkOf, paced, unreadChecks } from "./body";
+import { BodyDepth, BodyVerdict, checkOf, paced, unreadChecks } from "./body";
 import { SureMark } from "../parts/sure-mark";
 import { askedOf } from "../parts/sure";
 import { Doubted, doubtedIn } from "./doubted";
@@ -40,8 +40,8 @@ export function BullpenScreen({ bullpenId }: { bullpenId: string }) {
       {sheet.reps.length === 0 ? <Empty sheet={sheet} /> : (
         <>
           <Findings sheet={sheet} unit={unit} types={types} />
-          <section aria-labelledby="every-rep">
-            <h2 id="every-rep">Every rep</h2>
+          <details class="depth">
+            <summary>Every rep, in the order thrown</summary>
             <BullpenPicture
               reps={sheet.reps}
               summaries={sheet.summaries}
@@ -49,8 +49,8 @@ export function BullpenScreen({ bullpenId }: { bullpenId: string }) {
               unit={unit}
               onPick={(rep) => rep.filmId && navigate(to.filmRoom(bullpenId, rep.id))}
             />
-          </section>
-          <BodyOfReps sheet={sheet} types={types} />
+            <BodyOfReps sheet={sheet} types={types} />
+          </details>
           <Ledger sheet={sheet} unit={unit} />
           <Shelf sheet={sheet} refresh={refresh} />
         </>
@@ -129,28 +129,38 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
           <article key={said.key} class="card pitch-answer" aria-label={said.title}>
             <h2>{said.title}</h2>
             <div class="both">
-              <div class="gap-finding">
-                <h3>How far under the {baseName}?</h3>
-                {said.gap
-                  ? <p class="gap"><strong>{said.gap}</strong> <VerdictMark verdict={said.verdict} edgeOf={said.edgeOf} /></p>
-                  : <p class="gap pending">Gap pending</p>}
-                {said.about.map((line) => <p key={line} class="quiet">{line}</p>)}
-                <Doubted sheet={sheet} reps={doubtedIn(sheet, s)} unit={unit} />
-                {next.length > 0 && <p><b>Next:</b> {next.join(" ")}</p>}
-              </div>
-              {check && <BodyFinding sheet={sheet} check={check} unit={unit} baseline={baseName} />}
               <div class="on-target">
                 <Target reps={repsOf(sheet, s)} summary={s} check={check} unit={unit} baseline={baseName} onPick={(rep) => rep.filmId && navigate(to.filmRoom(sheet.bullpen.id, rep.id))} />
               </div>
-              <div class="more">{said.lines.map((line) => <p key={line} class="quiet">{line}</p>)}</div>
+              <div class="answers">
+                {said.gap
+                  ? <p class="gap"><strong>{said.under}</strong> <VerdictMark verdict={said.verdict} edgeOf={said.edgeOf} /></p>
+                  : <p class="gap pending">Gap pending</p>}
+                {check && <BodyVerdict check={check} />}
+                <Doubted sheet={sheet} reps={doubtedIn(sheet, s)} unit={unit} />
+                {check?.next && <p><b>Next:</b> {check.next}</p>}
+                {next.length > 0 && <p><b>{check?.next ? "Then:" : "Next:"}</b> {next.join(" ")}</p>}
+              </div>
             </div>
+            <details class="depth">
+              <summary>How sure is this?</summary>
+              <div class="both">
+                <div class="more">
+                  <h3>How far under the {baseName}?</h3>
+                  {[...said.about, ...said.lines].map((line) => <p key={line} class="quiet">{line}</p>)}
+                </div>
+                {check && <BodyDepth sheet={sheet} check={check} unit={unit} baseline={baseName} />}
+              </div>
+            </details>
           </article>
         );
       })}
       {unread.map((c) => (
         <article key={`${c.pitch} ${c.drill}`} class="card pitch-answer" aria-label={capital(c.pitchName)}>
           <h2>{capital(c.pitchName)}{c.drill && ` in ${c.drill}`}</h2>
-          <BodyFinding sheet={sheet} check={c} unit={unit} baseline={baseName} />
+          <BodyVerdict check={c} />
+          {c.next && <p><b>Next:</b> {c.next}</p>}
+          <details class="depth"><summary>How sure is this?</summary><BodyDepth sheet={sheet} check={c} unit={unit} baseline={baseName} /></details>
         </article>
       ))}
       {base.map((s) => (
