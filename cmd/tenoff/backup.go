@@ -24,7 +24,10 @@ func backUp(ctx context.Context, io streams, flags *flag.FlagSet, args []string)
 	if err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(io.out, "the database and %d files (%d MB) are in %s\n", done.Files, done.Bytes>>20, rest[0])
+	if _, err = fmt.Fprintf(io.out, "the database and %d files (%d MB) are in %s\n", done.Files, done.Bytes>>20, rest[0]); err != nil || done.Spoilt == 0 {
+		return err
+	}
+	_, err = fmt.Fprintf(io.out, "%s made from films are not what they were; the films themselves are whole\n", counted(done.Spoilt, "file"))
 	return err
 }
 
@@ -46,6 +49,11 @@ func restore(ctx context.Context, io streams, flags *flag.FlagSet, args []string
 	}
 	if _, err = fmt.Fprintf(io.out, "the database and %d files (%d MB) are back in %s\n", done.Files, done.Bytes>>20, *data); err != nil {
 		return err
+	}
+	if done.Spoilt > 0 {
+		if _, err := fmt.Fprintf(io.out, "%s made from films are not what they were: the films are whole and are read again when tenoff runs; make the clips again that don't play\n", counted(done.Spoilt, "file")); err != nil {
+			return err
+		}
 	}
 	_, err = fmt.Fprintf(io.out, "slips that were open then, and are closed now: %d; instructors who were signed in, and have to sign in again: %d\n", done.Slips, done.Sessions)
 	return err

@@ -10,6 +10,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"syscall"
 
 	"tenoff/internal/blob"
 	"tenoff/internal/bullpen"
@@ -20,8 +21,12 @@ import (
 type Report struct {
 	Files        int
 	Bytes        int64 // of the files, without the database
+	Spoilt       int   // files made from films that are not what they were; the films are whole
 	store.Closed       // by bringing it back
 }
+
+// readFilm is the kind of the job that reads a film; see intake.Kind.
+const readFilm = "read film"
 
 // rounds is how often the database is copied anew because files that it names
 // have been removed meanwhile.
@@ -38,7 +43,10 @@ func Make(ctx context.Context, s *store.Store, blobs *blob.Store, dest string) (
 	if err != nil {
 		return r, err
 	}
-	defer func() { err = errors.Join(err, target.close(err)) }()
+	defer func() {
+		err = said(errors.Join(err, target.close(err)), "The backup in "+dest+" could not be made")
+	}()
+	spoilt := map[string]bool{}
 	for range rounds {
 		if err := target.clearPart(); err != nil {
 			return r, err
@@ -50,12 +58,17 @@ func Make(ctx context.Context, s *store.Store, blobs *blob.Store, dest string) (
 		if err != nil {
 			return r, err
 		}
-		gone, err := target.bring(ctx, blobs, files)
+		gone, bad, err := target.bring(ctx, blobs, files)
 		if err != nil {
 			return r, err
 		}
+		for _, f := range bad {
+			spoilt[f.Key] = true
+		}
 		if len(gone) == 0 {
-			return report(files), target.finish(files)
+			r = report(files)
+			r.Spoilt = len(spoilt)
+			return r, target.finish(files)
 		}
 		// Were these removed together with their rows, or are they lost?
 		if lost, err := stillNamed(ctx, s, gone); err != nil || len(lost) > 0 {
@@ -71,6 +84,7 @@ func Make(ctx context.Context, s *store.Store, blobs *blob.Store, dest string) (
 // data to somebody when the backup was taken opens nothing any more: it may have been
 // taken back since. A backup of an older program is brought to the current schema.
 func Restore(ctx context.Context, from, dataDir string) (r Report, err error) {
+	defer func() { err = said(err, "The backup in "+from+" could not be brought back to "+dataDir) }()
 	files, err := store.NamedIn(ctx, filepath.Join(from, store.Database))
 	if err != nil {
 		return r, err
@@ -85,7 +99,7 @@ func Restore(ctx context.Context, from, dataDir string) (r Report, err error) {
 		return r, err
 	}
 	defer func() { err = errors.Join(err, target.close(err)) }()
-	gone, err := target.bring(ctx, source, files)
+	gone, spoilt, err := target.bring(ctx, source, files)
 	if err != nil {
 		return r, err
 	}
@@ -99,7 +113,42 @@ func Restore(ctx context.Context, from, dataDir string) (r Report, err error) {
 	if r.Closed, err = store.CloseAllIn(ctx, target.part()); err != nil {
 		return r, err
 	}
+	r.Spoilt = len(spoilt)
+	if files, err = target.remake(ctx, files, spoilt); err != nil {
+		return r, err
+	}
 	return r, target.finish(files)
+}
+
+// remake has the films read again of which something that was made is not what it was,
+// and returns the files that are named from then on. A clip stays as it is: whether it
+// can be made again only its bullpen's page knows.
+func (t *target) remake(ctx context.Context, files, spoilt []store.File) ([]store.File, error) {
+	if len(spoilt) == 0 {
+		return files, nil
+	}
+	keys := make([]string, len(spoilt))
+	for i, f := range spoilt {
+		keys[i] = f.Key
+	}
+	if err := store.ReadAgainIn(ctx, t.part(), keys, readFilm); err != nil {
+		return nil, err
+	}
+	return store.NamedIn(ctx, t.part())
+}
+
+// said puts an error that has no sentence of its own into one: it is the disk's.
+func said(err error, what string) error {
+	var known *bullpen.Error
+	if err == nil || errors.As(err, &known) || errors.Is(err, context.Canceled) {
+		return err
+	}
+	why := "the disk gave an error"
+	var reason syscall.Errno
+	if errors.As(err, &reason) {
+		why = "the disk says “" + reason.Error() + "”"
+	}
+	return &bullpen.Error{Code: bullpen.Unavailable, Message: what + ": " + why + ". Nothing was left behind; check both folders, then try again.", Err: err}
 }
 
 // existing opens a folder of files for reading; one without files may be missing.

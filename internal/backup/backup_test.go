@@ -5,6 +5,7 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -288,6 +289,79 @@ func TestDamageIsFound(t *testing.T) {
 				t.Errorf("left behind: %v", got)
 			}
 		})
+	}
+}
+
+// A working copy that changed in the backup is no reason to lose the film: it is read
+// again.
+func TestWhatWasMadeIsMadeAgain(t *testing.T) {
+	d := newData(t, 2)
+	var id string
+	for id = range d.films {
+		break
+	}
+	f, err := d.store.Film(t.Context(), id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f.Made.Working = "films/" + id + "/first/working.mp4"
+	content := strings.Repeat("picture ", 1000)
+	sum := sha256.Sum256([]byte(content))
+	if _, err := d.blobs.Put(t.Context(), f.Made.Working, strings.NewReader(content)); err != nil {
+		t.Fatal(err)
+	}
+	f.Clock = bullpen.Clock{Num: 1, Den: 30, Slow: 1, Ticks: []int64{0, 1, 2}}
+	if _, err := d.store.FilmRead(t.Context(), f, []store.File{{Key: f.Made.Working, Bytes: int64(len(content)), Sum: hex.EncodeToString(sum[:])}}); err != nil {
+		t.Fatal(err)
+	}
+	copied := filepath.Join(t.TempDir(), "copy")
+	if made, err := Make(t.Context(), d.store, d.blobs, copied); err != nil || made.Spoilt != 0 {
+		t.Fatalf("%+v, %v", made, err)
+	}
+	path := filepath.Join(copied, blob.Folder, f.Made.Working)
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	data[3000] ^= 4
+	if err := os.WriteFile(path, data, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	back := t.TempDir()
+	restored, err := Restore(t.Context(), copied, back)
+	if err != nil || restored.Spoilt != 1 {
+		t.Fatalf("%+v, %v", restored, err)
+	}
+	if n := whole(t, back); n != 2 {
+		t.Errorf("%d files", n)
+	}
+	b := openData(t, back)
+	got, err := b.store.Film(t.Context(), id)
+	if err != nil || got.State != bullpen.FilmReading || got.Made != (store.Made{Original: f.Made.Original}) || got.Clock.Frames() != 3 {
+		t.Errorf("%+v, %v", got, err)
+	}
+	jobs, err := b.store.Jobs(t.Context(), d.pen.ID)
+	if err != nil || !slices.ContainsFunc(jobs, func(j store.Job) bool { return j.Kind == "read film" && j.Subject == id && j.State == store.JobQueued }) {
+		t.Errorf("jobs %+v, %v", jobs, err)
+	}
+}
+
+// What the disk says comes in a sentence.
+func TestADiskErrorIsSaid(t *testing.T) {
+	d := newData(t, 1)
+	copied := filepath.Join(t.TempDir(), "copy")
+	if _, err := Make(t.Context(), d.store, d.blobs, copied); err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range d.films { // a folder opens, and can't be read
+		path := filepath.Join(copied, blob.Folder, f.Key)
+		if err := errors.Join(os.Remove(path), os.Mkdir(path, 0o700)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	_, err := Restore(t.Context(), copied, t.TempDir())
+	if bullpen.CodeOf(err) != bullpen.Unavailable || !strings.Contains(bullpen.MessageOf(err), "is a directory") {
+		t.Errorf("said %v", err)
 	}
 }
 

@@ -47,23 +47,32 @@ func (t *target) part() string { return filepath.Join(t.dir, store.Database+".pa
 
 func (t *target) clearPart() error { return gone(os.Remove(t.part())) }
 
+// errSpoilt says that a file that was made from a film is not what it was: no reason
+// to lose the film.
+var errSpoilt = errors.New("a file that was made is not what it was")
+
 // bring copies the files that are not there yet and returns those that the source
-// has not. One that differs from what the database says is an error.
-func (t *target) bring(ctx context.Context, source *blob.Store, files []store.File) (missing []store.File, err error) {
+// has not. A film that differs from what the database says is an error; what was made
+// from one and differs is copied as it is and listed.
+func (t *target) bring(ctx context.Context, source *blob.Store, files []store.File) (missing, spoilt []store.File, err error) {
 	for _, f := range files {
-		if info, err := t.blobs.Stat(f.Key); err == nil && info.Size == f.Bytes {
+		if _, err := t.blobs.Stat(f.Key); err == nil {
 			continue // brought in the round before
 		}
 		err := t.bringOne(ctx, source, f)
+		if errors.Is(err, errSpoilt) {
+			spoilt = append(spoilt, f)
+			continue
+		}
 		if bullpen.CodeOf(err) == bullpen.NotFound {
 			missing = append(missing, f)
 			continue
 		}
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 	}
-	return missing, nil
+	return missing, spoilt, nil
 }
 
 // bringOne copies one file and reads the copy back.
@@ -79,6 +88,9 @@ func (t *target) bringOne(ctx context.Context, source *blob.Store, f store.File)
 		return err
 	}
 	if info.Size != f.Bytes || f.Sum != "" && hex.EncodeToString(read.Sum(nil)) != f.Sum {
+		if !f.Original() {
+			return errors.Join(errSpoilt, t.compare(f.Key, read))
+		}
 		return bullpen.Errorf(bullpen.Unavailable, "The file %s is damaged: it is not what was stored. Remove its film or clip, or bring an older backup back.", f.Key)
 	}
 	return t.compare(f.Key, read)

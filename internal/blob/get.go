@@ -1,7 +1,10 @@
 package blob
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -31,6 +34,20 @@ func (s *Store) Stat(key string) (Info, error) {
 		return Info{}, missing(err)
 	}
 	return Info{Key: key, Size: stat.Size()}, nil
+}
+
+// Sum returns a file's SHA-256 in hex.
+func (s *Store) Sum(key string) (string, error) {
+	f, err := s.Open(key)
+	if err != nil {
+		return "", err
+	}
+	defer f.Close()
+	sum := sha256.New()
+	if _, err := io.Copy(sum, f); err != nil {
+		return "", err
+	}
+	return hex.EncodeToString(sum.Sum(nil)), nil
 }
 
 // Path returns the file's path for a program that needs one, such as ffmpeg. It

@@ -115,7 +115,8 @@ func (p *place) read() error {
 	return p.ReadFilm(p.t.Context(), j, func(float64) {})
 }
 
-// whole checks that the files on the disk are those that rows name, and no others.
+// whole checks that the files on the disk are those that rows name, to the byte, and
+// no others.
 func (p *place) whole() (files int) {
 	p.t.Helper()
 	disk, err := p.blobs.List("")
@@ -132,6 +133,9 @@ func (p *place) whole() (files int) {
 	}
 	for _, f := range named {
 		want[f.Key] = f.Bytes
+		if sum, err := p.blobs.Sum(f.Key); err != nil || sum != f.Sum {
+			p.t.Errorf("%s has SHA-256 %s, its row %q (%v)", f.Key, sum, f.Sum, err)
+		}
 	}
 	if diff := cmp.Diff(want, got); diff != "" {
 		p.t.Errorf("files and rows disagree (-rows +files):\n%s", diff)

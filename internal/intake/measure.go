@@ -3,7 +3,9 @@ package intake
 import (
 	"bytes"
 	"context"
+	"crypto/sha256"
 	"encoding"
+	"encoding/hex"
 
 	"tenoff/internal/film"
 	"tenoff/internal/store"
@@ -46,11 +48,11 @@ func (in *Intake) Measure(ctx context.Context, filmID string, progress func(done
 			in.discard(ctx, files)
 		}
 	}()
-	if made.Bytes, err = in.put(ctx, made.Key, motion); err != nil {
+	if err := in.put(ctx, &made, motion); err != nil {
 		return err
 	}
 	if sound != nil {
-		if heard.Bytes, err = in.put(ctx, heard.Key, sound); err != nil {
+		if err := in.put(ctx, &heard, sound); err != nil {
 			return err
 		}
 	}
@@ -63,12 +65,14 @@ func (in *Intake) Measure(ctx context.Context, filmID string, progress func(done
 	return nil
 }
 
-// put stores a trace under a key and returns its length.
-func (in *Intake) put(ctx context.Context, key string, what encoding.BinaryMarshaler) (int64, error) {
+// put stores a trace under a file's key and completes what is known of the file.
+func (in *Intake) put(ctx context.Context, f *store.File, what encoding.BinaryMarshaler) error {
 	data, err := what.MarshalBinary()
 	if err != nil {
-		return 0, err
+		return err
 	}
-	_, err = in.blobs.Put(ctx, key, bytes.NewReader(data))
-	return int64(len(data)), err
+	sum := sha256.Sum256(data)
+	f.Bytes, f.Sum = int64(len(data)), hex.EncodeToString(sum[:])
+	_, err = in.blobs.Put(ctx, f.Key, bytes.NewReader(data))
+	return err
 }

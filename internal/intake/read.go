@@ -103,6 +103,9 @@ func (in *Intake) keep(ctx context.Context, f store.Film, facts film.Facts, made
 			return err
 		}
 		files[i].Bytes = info.Size
+		if files[i].Sum, err = in.blobs.Sum(keys[i]); err != nil {
+			return err
+		}
 	}
 	under := func(name string) string {
 		if name == "" {

@@ -124,6 +124,9 @@ func (s *Shelf) adopt(ctx context.Context, clipID, desk string) (names string, f
 			return "", files, err
 		}
 		files[i].Bytes = info.Size
+		if files[i].Sum, err = s.files.Sum(f.Key); err != nil {
+			return "", files, err
+		}
 	}
 	return string(text), files, nil
 }

@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"database/sql"
+	"encoding/json"
 	"errors"
 	"os"
 	"path/filepath"
@@ -41,6 +42,49 @@ type Closed struct {
 	Sessions int // that were signed in
 }
 
+// openCopy opens a copy of a database that nobody has open. No file stays beside it: a
+// journal would be left behind by its renaming.
+func openCopy(path string) (*Store, error) {
+	db, err := pool(path, 1, "_journal_mode=DELETE", "_synchronous=FULL", "_txlock=immediate")
+	return &Store{dir: filepath.Dir(path), write: db, now: time.Now}, err
+}
+
+// ReadAgainIn has the films read again, by a job of that kind, of which one of the files
+// was made, in a copy of a database of the current schema that nobody has open. What was
+// made of them is named no more. A film whose original is not kept stays as it is.
+func ReadAgainIn(ctx context.Context, path string, keys []string, kind string) (err error) {
+	s, err := openCopy(path)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, s.Close()) }()
+	asked, err := json.Marshal(keys)
+	if err != nil {
+		return err
+	}
+	return s.tx(ctx, func(tx *tx) error {
+		films, err := all(ctx, tx, filmFrom, `SELECT `+filmFields+` FROM films f WHERE f.state = 'ready'
+			AND f.id IN (SELECT film_id FROM files WHERE key IN (SELECT value FROM json_each(?)))
+			AND json_extract(f.made, '$.original') IN (SELECT key FROM files WHERE film_id = f.id)`, string(asked))
+		if err != nil {
+			return err
+		}
+		for _, f := range films {
+			if err := tx.QueryRow(`UPDATE films SET state = 'reading', made = json_object('original', ?1), version = version + 1 WHERE id = ?2 RETURNING academy_id`,
+				f.Made.Original, f.ID).Scan(&tx.academy); err != nil {
+				return err
+			}
+			if _, err := tx.Exec(`DELETE FROM files WHERE film_id = ? AND key <> ?`, f.ID, f.Made.Original); err != nil {
+				return err
+			}
+			if _, err := s.addJob(tx, NewJob{Kind: kind, Subject: f.ID, BullpenID: f.BullpenID, Payload: "{}"}); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
 // CloseAllIn brings a copy of a database that nobody has open to the current schema,
 // closes the slips and ends the sessions of all its academies, and flushes it to the
 // disk. The slips can be renewed, one by one: a schema of before could not tell them
@@ -50,12 +94,10 @@ func CloseAllIn(ctx context.Context, path string) (c Closed, err error) {
 	if err != nil {
 		return c, err
 	}
-	// No file stays beside the copy: a journal would be left behind by its renaming.
-	db, err := pool(path, 1, "_journal_mode=DELETE", "_synchronous=FULL", "_txlock=immediate")
+	s, err := openCopy(path)
 	if err != nil {
 		return c, err
 	}
-	s := &Store{dir: filepath.Dir(path), write: db, now: time.Now}
 	defer func() { err = errors.Join(err, s.Close()) }()
 	if err := s.migrate(ctx, steps, func(context.Context, int) error { return nil }); err != nil { // what it was copied from is kept
 		return c, err

@@ -3,14 +3,18 @@ package store
 import (
 	"context"
 	"encoding/json"
+	"path"
 )
 
 // File is one file under the data folder.
 type File struct {
 	Key   string
 	Bytes int64
-	Sum   string // SHA-256 in hex, where it is known: of originals, in lists of named files
+	Sum   string // SHA-256 in hex, where it is known: in lists of named files, and of those that are about to be named
 }
+
+// Original reports whether the file is a film as it came; any other is made from one.
+func (f File) Original() bool { return path.Base(f.Key) == "original" }
 
 func fileFrom(row scanner) (f File, err error) { return f, row.Scan(&f.Key, &f.Bytes) }
 
@@ -64,9 +68,17 @@ func (s *Store) NamedFiles(ctx context.Context) ([]File, error) {
 }
 
 func namedFiles(ctx context.Context, db queryer) ([]File, error) {
+	sum := `''` // a copy of an older database has none
+	var has bool
+	if err := db.QueryRowContext(ctx, `SELECT count(*) FROM pragma_table_info('files') WHERE name = 'sum'`).Scan(&has); err != nil {
+		return nil, explain(err)
+	}
+	if has {
+		sum = `k.sum`
+	}
 	return all(ctx, db, func(row scanner) (f File, err error) {
 		return f, row.Scan(&f.Key, &f.Bytes, &f.Sum)
-	}, `SELECT k.key, k.bytes, coalesce(iif(json_extract(f.made, '$.original') = k.key, f.sha256, ''), '')
+	}, `SELECT k.key, k.bytes, iif(json_extract(f.made, '$.original') = k.key, f.sha256, `+sum+`)
 		FROM files k LEFT JOIN films f ON f.id = k.film_id
 		WHERE k.film_id IS NOT NULL OR k.clip_id IS NOT NULL ORDER BY k.key`)
 }
@@ -74,9 +86,9 @@ func namedFiles(ctx context.Context, db queryer) ([]File, error) {
 // name puts files under a film (column film_id) or a clip (clip_id).
 func (t *tx) name(column, id string, files []File) error {
 	for _, f := range files {
-		_, err := t.Exec(`INSERT INTO files (key, academy_id, `+column+`, bytes, created) VALUES (?, ?, ?, ?, ?)
-			ON CONFLICT (key) DO UPDATE SET `+column+` = excluded.`+column+`, bytes = excluded.bytes`,
-			f.Key, t.academy, id, f.Bytes, t.now)
+		_, err := t.Exec(`INSERT INTO files (key, academy_id, `+column+`, bytes, sum, created) VALUES (?, ?, ?, ?, ?, ?)
+			ON CONFLICT (key) DO UPDATE SET `+column+` = excluded.`+column+`, bytes = excluded.bytes, sum = excluded.sum`,
+			f.Key, t.academy, id, f.Bytes, f.Sum, t.now)
 		if err != nil {
 			return err
 		}
