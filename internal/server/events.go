@@ -3,6 +3,7 @@ package server
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"net/http"
 	"slices"
@@ -44,7 +45,7 @@ func (s *Server) events(c *gin.Context) error {
 	defer stop()
 	ctx := c.Request.Context()
 	c.Header("Content-Type", "text/event-stream")
-	out := &eventWriter{w: c.Writer, rc: http.NewResponseController(c.Writer)}
+	out := &eventWriter{w: c.Writer, rc: http.NewResponseController(c.Writer), may: func() error { return s.stillIn(ctx) }}
 	err := out.comment("tenoff")
 	beat := time.NewTicker(s.heartbeat)
 	defer beat.Stop()
@@ -62,6 +63,9 @@ func (s *Server) events(c *gin.Context) error {
 			if change.BullpenID != "" && s.deps.Store.Own(ctx, change) {
 				err = out.send("bullpen", wire.BullpenEvent{BullpenID: change.BullpenID, Revision: change.Revision})
 			}
+			if change.Sessions {
+				err = out.comment("somebody was signed out") // who it was hears no more
+			}
 			if change.Jobs && look == nil {
 				look = time.After(settle)
 			}
@@ -70,8 +74,24 @@ func (s *Server) events(c *gin.Context) error {
 			err = told.tell(ctx, out)
 		}
 	}
-	if ctx.Err() != nil {
+	if ctx.Err() != nil || errors.Is(err, errSignedOut) {
 		return nil // the listener is gone
+	}
+	return err
+}
+
+var errSignedOut = errors.New("signed out")
+
+// stillIn returns errSignedOut when the session is over that a request began with: a
+// stream may outlive it.
+func (s *Server) stillIn(ctx context.Context) error {
+	c := callerOf(ctx)
+	if c.open {
+		return nil
+	}
+	_, ok, err := s.deps.Store.Session(ctx, c.token)
+	if err == nil && !ok {
+		err = errSignedOut
 	}
 	return err
 }
@@ -113,10 +133,12 @@ func (t *jobTeller) tell(ctx context.Context, out *eventWriter) error {
 	return nil
 }
 
-// eventWriter writes server-sent events, each within patience.
+// eventWriter writes server-sent events, each within patience, as long as its listener
+// may hear them.
 type eventWriter struct {
 	w    gin.ResponseWriter
 	rc   *http.ResponseController
+	may  func() error
 	last int
 }
 
@@ -132,6 +154,9 @@ func (o *eventWriter) send(event string, data any) error {
 }
 
 func (o *eventWriter) write(p []byte) error {
+	if err := o.may(); err != nil {
+		return err
+	}
 	if err := o.rc.SetWriteDeadline(time.Now().Add(patience)); err != nil {
 		return err
 	}

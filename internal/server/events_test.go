@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"strings"
 	"testing"
+	"time"
 
 	"tenoff/internal/store"
 )
@@ -30,6 +31,7 @@ func (h *house) listen(t *testing.T, header ...string) <-chan string {
 	done := make(chan struct{})
 	go func() {
 		defer close(done)
+		defer close(lines)
 		defer res.Body.Close()
 		for s := bufio.NewScanner(res.Body); s.Scan(); {
 			select {
@@ -48,7 +50,10 @@ func await(t *testing.T, lines <-chan string, parts ...string) string {
 	t.Helper()
 	for {
 		select {
-		case line := <-lines:
+		case line, more := <-lines:
+			if !more {
+				t.Fatalf("the stream ended before %v", parts)
+			}
 			all := true
 			for _, p := range parts {
 				all = all && strings.Contains(line, p)
@@ -100,6 +105,51 @@ func TestCloseEndsEvents(t *testing.T) {
 	if err := h.Config.Shutdown(t.Context()); err != nil { // it returns at all
 		t.Error(err)
 	}
+}
+
+// A stream ends with the session that it began with, however that ends, and nobody
+// else's does; nothing is told to whoever is out.
+func TestEventsEndWithTheSession(t *testing.T) {
+	const post, put, del = http.MethodPost, http.MethodPut, http.MethodDelete
+	h := guarded(t)
+	h.server.heartbeat = time.Hour // it is told, not found out by and by
+	h.signIn(t, "Robin", phrase)
+	robin := h.vars["cookie"]
+	h.keep(t, "sam", "accounts.1.id", h.send(t, post, "/api/accounts", `{"name":"Sam","passphrase":"`+phrase+`"}`))
+	owners := h.listen(t, "Cookie", robin)
+	for _, c := range []struct {
+		how string
+		end func() answer
+	}{
+		{"she signs out", func() answer { return h.send(t, del, "/api/session", "") }},
+		{"she changes her passphrase", func() answer {
+			return h.send(t, put, "/api/passphrase", `{"old":"`+phrase+`","new":"eight quiet wall balls"}`)
+		}},
+		{"the owner gives her another", func() answer {
+			h.vars["cookie"] = robin
+			return h.send(t, put, "/api/accounts/$sam/passphrase", `{"passphrase":"`+phrase+`"}`)
+		}},
+		{"the owner removes her account", func() answer {
+			h.vars["cookie"] = robin
+			return h.send(t, del, "/api/accounts/$sam", "")
+		}},
+	} {
+		if a := h.signIn(t, "Sam", phrase); a.status != http.StatusOK {
+			if a = h.signIn(t, "Sam", "eight quiet wall balls"); a.status != http.StatusOK {
+				t.Fatalf("before %s: %d %s", c.how, a.status, a.body)
+			}
+		}
+		lines := h.listen(t, "Cookie", h.vars["cookie"])
+		await(t, lines, ": tenoff")
+		if a := c.end(); a.status != http.StatusOK {
+			t.Fatalf("%s: %d %s", c.how, a.status, a.body)
+		}
+		for range lines { // it is closed when the stream ends
+		}
+	}
+	h.vars["cookie"] = robin
+	h.keep(t, "pen", "id", h.send(t, post, "/api/bullpens", `{"pitcherLabel":"Wren"}`))
+	await(t, owners, `"bullpenId":"`+h.vars["pen"]+`"`)
 }
 
 // jobOfNobody is a job that no handler knows and no worker takes.

@@ -56,6 +56,7 @@ func (s *Store) SetOwner(ctx context.Context, name, hash string) error {
 		if err != nil {
 			return err
 		}
+		tx.sessions = true
 		_, err = tx.Exec(`DELETE FROM sessions WHERE account_id = ?`, id)
 		return err
 	})
@@ -97,6 +98,7 @@ func (s *Store) SetPassphrase(ctx context.Context, id, hash string) error {
 		if err := hit(res, err, "account"); err != nil {
 			return err
 		}
+		tx.sessions = true
 		_, err = tx.Exec(`DELETE FROM sessions WHERE account_id = ?`, id)
 		return err
 	})
@@ -120,6 +122,7 @@ func (s *Store) RemoveAccount(ctx context.Context, id string) error {
 		case pitchers > 0:
 			return bullpen.Errorf(bullpen.Invalid, "%s still has %d pitchers; she deletes them first.", a.Name, pitchers)
 		}
+		tx.sessions = true
 		if _, err = tx.Exec(`DELETE FROM accounts WHERE id = ?`, id); err != nil {
 			return err
 		}
@@ -155,6 +158,7 @@ func (s *Store) Session(ctx context.Context, token string) (a Account, ok bool, 
 // EndSession signs a session out.
 func (s *Store) EndSession(ctx context.Context, token string) error {
 	return s.tx(ctx, func(tx *tx) error {
+		tx.sessions = true
 		_, err := tx.Exec(`DELETE FROM sessions WHERE token = ?`, digest(token))
 		return err
 	})

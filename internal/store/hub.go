@@ -9,6 +9,7 @@ type Change struct {
 	Revision  int64  // the bullpen's latest
 	Jobs      bool   // a job changed, if only its progress
 	Queue     bool   // there may be a job to take or to stop
+	Sessions  bool   // somebody was signed out
 }
 
 // hub tells everybody who listens what was committed.
@@ -90,6 +91,7 @@ func (l *listener) put(c Change) {
 	if last, waiting := l.pending[c.BullpenID]; waiting {
 		// Those who commit one after the other may get here the other way round.
 		c.Jobs, c.Queue, c.Revision = c.Jobs || last.Jobs, c.Queue || last.Queue, max(c.Revision, last.Revision)
+		c.Sessions = c.Sessions || last.Sessions
 	} else {
 		l.order = append(l.order, c.BullpenID)
 	}
@@ -110,6 +112,9 @@ func (h *hub) tell(t *tx) {
 		}
 		if t.jobs && len(t.changed) == 0 {
 			l.put(Change{Jobs: true, Queue: t.queue})
+		}
+		if t.sessions {
+			l.put(Change{Sessions: true})
 		}
 	}
 }

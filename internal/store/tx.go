@@ -10,12 +10,13 @@ import (
 // tx is one writing transaction with one fixed "now", in microseconds UTC.
 type tx struct {
 	*sql.Tx
-	ctx     context.Context
-	academy string
-	now     int64
-	changed map[string]int64 // bullpens whose revision rose, and to what
-	jobs    bool             // a job changed
-	queue   bool             // there may be a job to take or to stop
+	ctx      context.Context
+	academy  string
+	now      int64
+	changed  map[string]int64 // bullpens whose revision rose, and to what
+	jobs     bool             // a job changed
+	queue    bool             // there may be a job to take or to stop
+	sessions bool             // somebody was signed out
 }
 
 // tx runs do in one writing transaction; what changed is told after the commit.
