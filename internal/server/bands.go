@@ -5,22 +5,30 @@ import (
 	"net/http"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/judged"
 	"tenoff/internal/server/wire"
+	"tenoff/internal/store"
 )
 
-func (s *Server) bandRoutes() {
-	serve(s, answering(http.StatusOK, op("sayBand", http.MethodPost, "/api/bands", "The same band in every unit")), s.sayBand)
+// bands says a band in every unit.
+type bands struct {
+	store  *store.Store
+	judged *judged.Bullpens
+}
+
+func (b bands) routes(s *Server) {
+	serve(s, answering(http.StatusOK, op("sayBand", http.MethodPost, "/api/bands", "The same band in every unit")), b.sayBand)
 }
 
 // exampleBaseline stands in for a pitcher who has no readings yet.
 const exampleBaseline bullpen.Speed = 50
 
-func (s *Server) sayBand(ctx context.Context, in *sent[wire.BandAsked]) (wire.BandAnswer, error) {
-	p, err := s.deps.Store.Pitcher(ctx, in.Body.PitcherID)
+func (b bands) sayBand(ctx context.Context, in *sent[wire.BandAsked]) (wire.BandAnswer, error) {
+	p, err := b.store.Pitcher(ctx, in.Body.PitcherID)
 	if err != nil {
 		return wire.BandAnswer{}, err
 	}
-	season, err := s.deps.Judged.Season(ctx, p)
+	season, err := b.judged.Season(ctx, p)
 	if err != nil {
 		return wire.BandAnswer{}, err
 	}

@@ -103,8 +103,24 @@ func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.handler.S
 // Close ends the event streams, which would otherwise never let a shutdown end.
 func (s *Server) Close() { s.close() }
 
+// resource is what a file of this folder serves: a small struct with only what it needs.
+type resource interface {
+	routes(s *Server) // registers its operations
+}
+
+// resources lists them.
+func (d Deps) resources() []resource {
+	return []resource{
+		levels{d.Store}, bands{d.Store, d.Judged}, trustRules{d.Store, d.Judged},
+		drills{d.Store}, workouts{d.Store}, jobList{d.Jobs, d.Store}, settings{d.Store, d.Homework},
+	}
+}
+
 // routes registers every operation, a resource at a time.
 func (s *Server) routes() {
+	for _, r := range s.deps.resources() {
+		r.routes(s)
+	}
 	s.documentRoute()
 	s.metaRoutes()
 	s.homeRoutes()
@@ -115,14 +131,10 @@ func (s *Server) routes() {
 	s.readingRoutes()
 	s.clipRoutes()
 	s.downloadRoutes()
-	s.jobRoutes()
 	s.eventRoutes()
-	s.trustRoutes()
-	s.bandRoutes()
 	s.pairRoutes()
 	s.proposalRoutes()
 	s.bodyRoutes()
-	s.workoutRoutes()
 	s.consentRoutes()
 	s.homeworkRoutes()
 	s.slipRoutes()
@@ -130,6 +142,5 @@ func (s *Server) routes() {
 	s.planRoutes()
 	s.drawingRoutes()
 	s.sessionRoutes()
-	s.settingRoutes()
 	s.removalRoutes()
 }

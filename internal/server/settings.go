@@ -7,21 +7,28 @@ import (
 
 	"tenoff/internal/homework"
 	"tenoff/internal/server/wire"
+	"tenoff/internal/store"
 )
 
-func (s *Server) settingRoutes() {
-	serve(s, op("getSettings", http.MethodGet, "/api/settings", "Your settings"), s.getSettings)
-	serve(s, op("saveSettings", http.MethodPut, "/api/settings", "Change your settings"), s.saveSettings)
+// settings are the instructor's own.
+type settings struct {
+	store    *store.Store
+	homework *homework.Homework
 }
 
-func (s *Server) getSettings(ctx context.Context, _ *struct{}) (wire.Settings, error) {
-	days, err := s.deps.Homework.KeepDays(ctx)
+func (x settings) routes(s *Server) {
+	serve(s, op("getSettings", http.MethodGet, "/api/settings", "Your settings"), x.getSettings)
+	serve(s, op("saveSettings", http.MethodPut, "/api/settings", "Change your settings"), x.saveSettings)
+}
+
+func (x settings) getSettings(ctx context.Context, _ *struct{}) (wire.Settings, error) {
+	days, err := x.homework.KeepDays(ctx)
 	return wire.Settings{KeepDays: days}, err
 }
 
-func (s *Server) saveSettings(ctx context.Context, in *sent[wire.Settings]) (wire.Settings, error) {
-	if err := s.deps.Store.SaveSetting(ctx, homework.KeepSetting, strconv.Itoa(in.Body.KeepDays)); err != nil {
+func (x settings) saveSettings(ctx context.Context, in *sent[wire.Settings]) (wire.Settings, error) {
+	if err := x.store.SaveSetting(ctx, homework.KeepSetting, strconv.Itoa(in.Body.KeepDays)); err != nil {
 		return wire.Settings{}, err
 	}
-	return s.getSettings(ctx, nil)
+	return x.getSettings(ctx, nil)
 }

@@ -7,13 +7,21 @@ import (
 	"net/http"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/judged"
 	"tenoff/internal/server/wire"
+	"tenoff/internal/store"
 	"tenoff/internal/trust"
 )
 
-func (s *Server) trustRoutes() {
-	serve(s, op("getTrust", http.MethodGet, "/api/pitchers/{id}/trust", "Can her pitch be trusted in a game, by the instructor's rule"), s.getTrust)
-	serve(s, op("setTrust", http.MethodPut, "/api/pitchers/{id}/trust", "Set the rule by which a pitch is trusted"), s.setTrust)
+// trustRules answers whether a pitch can be trusted in a game.
+type trustRules struct {
+	store  *store.Store
+	judged *judged.Bullpens
+}
+
+func (r trustRules) routes(s *Server) {
+	serve(s, op("getTrust", http.MethodGet, "/api/pitchers/{id}/trust", "Can her pitch be trusted in a game, by the instructor's rule"), r.getTrust)
+	serve(s, op("setTrust", http.MethodPut, "/api/pitchers/{id}/trust", "Set the rule by which a pitch is trusted"), r.setTrust)
 }
 
 // usualRule is the rule until the instructor sets her own.
@@ -25,24 +33,24 @@ func usualRule() trust.Rule {
 	}}
 }
 
-func (s *Server) getTrust(ctx context.Context, in *byID) (wire.TrustAnswer, error) {
-	p, err := s.deps.Store.Pitcher(ctx, in.ID)
+func (r trustRules) getTrust(ctx context.Context, in *byID) (wire.TrustAnswer, error) {
+	p, err := r.store.Pitcher(ctx, in.ID)
 	if err != nil {
 		return wire.TrustAnswer{}, err
 	}
-	rule, err := s.trustRule(ctx, in.ID)
+	rule, err := r.ruleOf(ctx, in.ID)
 	if err != nil {
 		return wire.TrustAnswer{}, err
 	}
-	season, err := s.deps.Judged.Season(ctx, p)
+	season, err := r.judged.Season(ctx, p)
 	if err != nil {
 		return wire.TrustAnswer{}, err
 	}
 	return wire.TrustOf(season.Trust(rule), p.Version, namesIn(season.Sessions)), nil
 }
 
-func (s *Server) trustRule(ctx context.Context, pitcherID string) (trust.Rule, error) {
-	text, err := s.deps.Store.TrustRule(ctx, pitcherID)
+func (r trustRules) ruleOf(ctx context.Context, pitcherID string) (trust.Rule, error) {
+	text, err := r.store.TrustRule(ctx, pitcherID)
 	if err != nil || text == "" {
 		return usualRule(), err
 	}
@@ -66,7 +74,7 @@ func namesIn(sessions []trust.Session) func(id string) wire.RepName {
 	return func(id string) wire.RepName { return names[id] }
 }
 
-func (s *Server) setTrust(ctx context.Context, in *to[wire.TrustRule]) (wire.TrustAnswer, error) {
+func (r trustRules) setTrust(ctx context.Context, in *to[wire.TrustRule]) (wire.TrustAnswer, error) {
 	rule := in.Body.Rule()
 	if err := rule.Check(); err != nil {
 		return wire.TrustAnswer{}, err
@@ -75,8 +83,8 @@ func (s *Server) setTrust(ctx context.Context, in *to[wire.TrustRule]) (wire.Tru
 	if err != nil {
 		return wire.TrustAnswer{}, err
 	}
-	if err := s.deps.Store.SaveTrustRule(ctx, in.ID, in.Body.Version, string(text)); err != nil {
+	if err := r.store.SaveTrustRule(ctx, in.ID, in.Body.Version, string(text)); err != nil {
 		return wire.TrustAnswer{}, err
 	}
-	return s.getTrust(ctx, &byID{ID: in.ID})
+	return r.getTrust(ctx, &byID{ID: in.ID})
 }
