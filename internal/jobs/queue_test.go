@@ -276,7 +276,7 @@ func TestNeverEnding(t *testing.T) {
 		b.start(Options{}, func(q *Queue) {
 			q.Handle("read", 0, func(context.Context, store.Job, func(float64)) error { t.Error("begun once more"); return nil })
 		})
-		if got := b.becomes(j.ID, store.JobFailed); !strings.Contains(got.Problem, "begun 3 times") {
+		if got := b.becomes(j.ID, store.JobFailed); !strings.Contains(got.Problem, "ended 3 times") {
 			t.Errorf("%+v", got)
 		}
 	})

@@ -61,7 +61,7 @@ func (q *Queue) do(ctx context.Context, job store.Job) {
 // attempt runs the handler, keeping the lease alive beside it.
 func (q *Queue) attempt(ctx context.Context, job store.Job) (err error) {
 	if job.Attempts > q.options.Attempts {
-		return bullpen.Errorf(bullpen.Invalid, "This was begun %d times and never came to an end; look at the log, then try again.", job.Attempts-1)
+		return bullpen.Errorf(bullpen.Invalid, "tenoff ended %d times in the middle of this, so it is not begun again by itself. Try it once more; if tenoff ends again, export the film anew and send that.", job.Attempts-1)
 	}
 	ctx, cancel := context.WithCancelCause(ctx)
 	r := &run{job: job, cancel: cancel}

@@ -1,6 +1,8 @@
 package store
 
 import (
+	"fmt"
+	"math/rand/v2"
 	"testing"
 	"time"
 
@@ -260,5 +262,61 @@ func TestAcademiesApart(t *testing.T) {
 	same(t, got, r, err)
 	if _, err := s.Film(ctx, f.ID); err != nil {
 		t.Error(err)
+	}
+}
+
+// A clock that is set forward or back an hour, over and over, loses no job, has none
+// wait for the clock to catch up, and lets none be ended by a worker who lost it.
+func TestClockJumps(t *testing.T) {
+	now := time.Date(2026, 4, 11, 12, 0, 0, 0, time.UTC)
+	s := clocked(t, &now)
+	dice := rand.New(rand.NewPCG(5, 5))
+	open := map[string]bool{}
+	for i := range 60 {
+		j, err := s.AddJob(t.Context(), NewJob{Kind: "read", Subject: fmt.Sprint("f", i), Payload: "{}"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		open[j.ID] = true
+	}
+	for turn := 0; len(open) > 0; turn++ {
+		if turn > 500 {
+			t.Fatalf("%d jobs never came to an end", len(open))
+		}
+		now = now.Add(time.Second)
+		if dice.IntN(3) == 0 {
+			now = now.Add(time.Duration(2*dice.IntN(2)-1) * time.Hour)
+		}
+		j := claim(t, s, "read")
+		if j.ID == "" {
+			now = now.Add(20 * time.Second) // longer than any pause here
+			continue
+		}
+		if !open[j.ID] {
+			t.Fatalf("job %s came again after its end", j.ID)
+		}
+		var err error
+		switch dice.IntN(3) {
+		case 0:
+			err = s.ReturnJob(t.Context(), j.ID, j.Attempts, false, 4*time.Second)
+		case 1: // its worker sleeps, and another takes it
+			now = now.Add(2 * time.Hour)
+			other := claim(t, s, "read")
+			if other.ID == j.ID {
+				if _, err := s.HoldJob(t.Context(), j.ID, j.Attempts, 0.5, time.Minute); bullpen.CodeOf(err) != bullpen.NotFound {
+					t.Errorf("the job is still the first one's: %v", err)
+				}
+			} else if other.ID != "" {
+				err = s.ReturnJob(t.Context(), other.ID, other.Attempts, true, 0)
+			}
+			now = now.Add(-2 * time.Hour)
+		default:
+			if err = s.EndJob(t.Context(), j.ID, j.Attempts, JobDone, ""); err == nil {
+				delete(open, j.ID)
+			}
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
 	}
 }
