@@ -59,7 +59,8 @@ func (s *Scout) Look(ctx context.Context, filmID string) (store.Job, error) {
 
 // FindReps is the handler of jobs of this Kind. Releases that are marked on the
 // film already say which motion is the delivery, and bring the others' releases to
-// within a few milliseconds. Where somebody said where in the picture the pitcher
+// within a few milliseconds; so do those marked on the bullpen's other films that were
+// taken from the same place, where none is marked on this one. Where somebody said where in the picture the pitcher
 // is, nothing else is looked at.
 func (s *Scout) FindReps(ctx context.Context, job store.Job, progress func(done float64)) error {
 	f, err := s.store.Film(ctx, job.Subject)
@@ -78,24 +79,32 @@ func (s *Scout) FindReps(ctx context.Context, job store.Job, progress func(done 
 	if err != nil {
 		return err
 	}
-	var marked []float64
-	for _, r := range reps {
-		if r.FilmID == f.ID && r.Release >= 0 && r.Release < f.Clock.Frames() {
-			marked = append(marked, f.Clock.FileSeconds(r.Release))
-		}
+	alike, err := s.alike(ctx, f, reps)
+	if err != nil {
+		return err
 	}
-	var finding trace.Finding
-	if len(marked) > 0 {
-		finding = trace.Transfer(motion, sound, marked)
-	} else {
-		finding = trace.Find(motion, sound)
-	}
-	if err := ctx.Err(); err != nil {
+	this := trace.Film{Motion: motion, Sound: sound, Marked: marked(f, reps)}
+	if err := s.propose(ctx, f, this, alike); err != nil {
 		return err
 	}
 	progress(0.9)
+	return s.proposeBeside(ctx, f, this, alike, reps)
+}
+
+// propose looks for the reps of a film beside films that may show the same pitcher from
+// the same place, and keeps what is found.
+func (s *Scout) propose(ctx context.Context, f store.Film, this trace.Film, alike []beside) error {
+	others := make([]trace.Film, len(alike))
+	for i, o := range alike {
+		others[i] = o.seen
+	}
+	finding := trace.Among(this, others)
+	if err := ctx.Err(); err != nil {
+		return err
+	}
 	look := store.Look{Box: finding.Box, Slow: finding.Slowed, TooShort: finding.TooShort}
-	return s.store.Propose(ctx, f.ID, proposals(f.Clock, finding, len(marked) == 0), look, nearFrames(f.Clock))
+	rough := len(this.Marked) == 0 && !finding.Beside
+	return s.store.Propose(ctx, f.ID, proposals(f.Clock, finding, rough), look, nearFrames(f.Clock))
 }
 
 // SamePitch reports whether two releases on a film, as frames, are so near to one

@@ -55,6 +55,8 @@ type Finding struct {
 	// nothing speaks for it. Above 1 nothing but what somebody marked is sure, and the
 	// reps are those of a film as slow as that.
 	Slowed float64
+	// Beside is true where the marks of other films say where the releases are.
+	Beside bool
 	// TooShort is true for a film on which too little is to tell a rep.
 	TooShort bool
 }
@@ -101,7 +103,7 @@ func find(motion *Motion, sound *Sound, marked []float64) Finding {
 	if slowed == 1 {
 		f := r.look(motion, sound, marked)
 		f.Slowed = 1
-		return f
+		return short(motion, sound, f)
 	}
 	slower := *motion
 	slower.Slow *= slowed

@@ -13,6 +13,8 @@ export function ProposalNote() {
   const { room, changes } = office;
   const here = useWatched(changes, () => room.proposalHere());
   const counts = useWatched(changes, () => countsOf(office));
+  const short = useWatched(changes, () => office.film?.tooShort ?? false);
+  if (!here && short) return <p class="proposal-note" role="status">This film is too short to tell a rep on it. Mark the release yourself, or film from before she moves until the ball is caught.</p>;
   if (!here && counts.all === 0) return null;
   return (
     <div class="proposal-note" role="group" aria-label="Proposed reps">

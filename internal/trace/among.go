@@ -1,0 +1,113 @@
+package trace
+
+import (
+	"math"
+	"slices"
+)
+
+// Film is what was seen and heard on one film, and the releases that are marked on it,
+// in file seconds.
+type Film struct {
+	Motion *Motion
+	Sound  *Sound // nil for none
+	Marked []float64
+}
+
+// What of other films is looked at beside a film.
+const (
+	amongBefore = 2.0  // real seconds before a mark
+	amongAfter  = 1.2  // and after it
+	amongStill  = 2.5  // real seconds of stillness between two films
+	amongMost   = 8    // marks
+	amongLike   = 0.60 // likeness of a film's best rep to those marked elsewhere, at least
+)
+
+// Among looks for a film's reps like Find, or like Transfer where some are marked on it.
+// Where none is, the releases marked on other films of the same pitcher, taken from the
+// same place, say which motion is the delivery and when the ball leaves the hand; unless
+// the film turns out to show nothing like it.
+func Among(film Film, others []Film) Finding {
+	own := find(film.Motion, film.Sound, film.Marked)
+	if len(film.Marked) > 0 || own.Slowed > 1 || film.Motion.Len() < 2 {
+		return own
+	}
+	s := newSplice(film)
+	for _, o := range others {
+		if o.Motion.Cols == film.Motion.Cols && o.Motion.Rows == film.Motion.Rows {
+			s.addMarked(o)
+		}
+	}
+	if len(s.marked) == 0 {
+		return own
+	}
+	both := find(&s.motion, film.Sound, s.marked)
+	out := Finding{Box: own.Box, Slowed: 1, Beside: true}
+	best := 0.0
+	for _, c := range both.Candidates {
+		if c.Release <= film.Motion.End {
+			c.To = min(c.To, film.Motion.End)
+			best = max(best, c.Likeness)
+			out.Candidates = append(out.Candidates, c)
+		}
+	}
+	if best < amongLike {
+		return own
+	}
+	for _, u := range both.Unexplained {
+		if u.From < film.Motion.End {
+			u.To = min(u.To, film.Motion.End)
+			out.Unexplained = append(out.Unexplained, u)
+		}
+	}
+	return out
+}
+
+// splice is a film and, behind it, what other films show round their marks, each out of
+// stillness; all in the film's own seconds.
+type splice struct {
+	motion Motion
+	marked []float64
+}
+
+func newSplice(f Film) *splice {
+	m := *f.Motion
+	m.Times, m.Shifts, m.Doubled = slices.Clone(m.Times), slices.Clone(m.Shifts), slices.Clone(m.Doubled)
+	m.packed, m.ends = slices.Clone(m.packed), slices.Clone(m.ends)
+	m.Said = true // it was looked at by itself
+	return &splice{motion: m}
+}
+
+// addMarked adds what film o shows round its marks.
+func (s *splice) addMarked(o Film) {
+	cells := make([]float32, o.Motion.Cols*o.Motion.Rows)
+	for _, at := range o.Marked {
+		if len(s.marked) == amongMost {
+			return
+		}
+		lo, hi := o.Motion.At(at-amongBefore*o.Motion.Slow), o.Motion.At(at+amongAfter*o.Motion.Slow)
+		if hi <= lo {
+			continue
+		}
+		slow := s.motion.Slow / o.Motion.Slow
+		begin := s.motion.End + amongStill*s.motion.Slow
+		clear(cells)
+		s.put(s.motion.End+0.2*s.motion.Slow, cells, Shift{})
+		s.put(begin-0.2*s.motion.Slow, cells, Shift{})
+		for i := lo; i <= hi; i++ {
+			cells = o.Motion.Cells(i, cells)
+			shift := o.Motion.Shifts[i]
+			shift.Lag *= float32(slow)
+			s.put(begin+(o.Motion.Times[i]-o.Motion.Times[lo])*slow, cells, shift)
+		}
+		s.marked = append(s.marked, begin+(at-o.Motion.Times[lo])*slow)
+	}
+}
+
+// put adds a sample.
+func (s *splice) put(at float64, cells []float32, shift Shift) {
+	m := &s.motion
+	m.Times, m.Shifts, m.Doubled = append(m.Times, at), append(m.Shifts, shift), append(m.Doubled, false)
+	m.packed = pack(m.packed, cells)
+	m.ends = append(m.ends, len(m.packed))
+	m.End = math.Max(m.End, at)
+}
