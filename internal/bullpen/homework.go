@@ -1,7 +1,5 @@
 package bullpen
 
-import "encoding/json"
-
 // Homework is a workout handed out to one pitcher: a copy, with a bullpen of its own
 // for the films that come back.
 type Homework struct {
@@ -41,8 +39,8 @@ type Reply struct {
 	Next     *Workout    `json:"next"` // what to throw next, a copy
 	SentAt   int64       `json:"sentAt"`
 	// Shown is, of a reply that was sent, the numbers and drawings that it was sent
-	// with, as the server says them; nil for a reply from before they were kept.
-	Shown json.RawMessage `json:"shown,omitempty"`
+	// with; nil for a reply from before they were kept.
+	Shown *Shown `json:"shown,omitempty"`
 	// Copies are, of a reply that was sent, its clips as they were then: the ID of the
 	// copy by that of the clip; nil for a reply from before they were kept.
 	Copies map[string]string `json:"copies,omitempty"`

@@ -2,7 +2,6 @@ package server
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"reflect"
 	"slices"
@@ -20,7 +19,13 @@ func (s *Server) slipAnswer(ctx context.Context, p homework.Pass) (*wire.SlipAns
 	if err != nil {
 		return nil, err
 	}
-	out := &wire.SlipAnswer{SentAt: sent.SentAt, Words: sent.Words, Clips: []wire.SlipClip{}, Drawings: []wire.SlipDrawing{}, Reps: shown.Reps, Aims: shown.Aims}
+	out := &wire.SlipAnswer{SentAt: sent.SentAt, Words: sent.Words, Clips: []wire.SlipClip{}, Drawings: []wire.SlipDrawing{}, Reps: []wire.SlipRep{}, Aims: []wire.SlipAim{}}
+	for _, r := range shown.Reps {
+		out.Reps = append(out.Reps, wire.SlipRepOf(r))
+	}
+	for _, a := range shown.Aims {
+		out.Aims = append(out.Aims, wire.SlipAimOf(a))
+	}
 	if sent.Next != nil {
 		next := wire.WorkoutTextOf(*sent.Next)
 		out.Next = &next
@@ -56,18 +61,18 @@ func (s *Server) slipAnswer(ctx context.Context, p homework.Pass) (*wire.SlipAns
 			return nil, err
 		}
 		name := frameName(bullpen.DrawingOf{RepID: d.RepID, Frame: d.Frame})
-		out.Drawings = append(out.Drawings, wire.SlipDrawing{Order: shown.Orders[d.RepID], Picture: s.ticket(p, "frame", name), Shapes: d.Shapes})
+		out.Drawings = append(out.Drawings, wire.SlipDrawing{Order: shown.Orders[d.RepID], Picture: s.ticket(p, "frame", name), Shapes: wire.ShapesOf(d)})
 	}
 	return out, nil
 }
 
 // shownWith is what a reply was sent with; one from before that was kept shows what
 // is true now.
-func (s *Server) shownWith(ctx context.Context, h bullpen.Homework) (shown wire.SlipShown, err error) {
+func (s *Server) shownWith(ctx context.Context, h bullpen.Homework) (bullpen.Shown, error) {
 	if h.Sent.Shown == nil {
 		return s.toShow(ctx, h.BullpenID, h.Sent)
 	}
-	return shown, json.Unmarshal(h.Sent.Shown, &shown)
+	return *h.Sent.Shown, nil
 }
 
 // moved reports whether her reps' numbers are others than those that the answer was
@@ -85,8 +90,11 @@ func (s *Server) moved(ctx context.Context, h bullpen.Homework) (bool, error) {
 }
 
 // toShow is what a reply would be sent with now.
-func (s *Server) toShow(ctx context.Context, bullpenID string, reply bullpen.Reply) (wire.SlipShown, error) {
-	out := wire.SlipShown{Titles: map[string]string{}, Drawings: []wire.Drawing{}, Orders: map[string]int{}, Reps: []wire.SlipRep{}, Aims: []wire.SlipAim{}}
+func (s *Server) toShow(ctx context.Context, bullpenID string, reply bullpen.Reply) (bullpen.Shown, error) {
+	out := bullpen.Shown{
+		Form: bullpen.ShownForm, Titles: map[string]string{}, Drawings: []bullpen.ShownDrawing{}, Orders: map[string]int{},
+		Reps: []bullpen.ShownRep{}, Aims: []bullpen.ShownAim{},
+	}
 	for _, id := range reply.ClipIDs {
 		e, err := s.deps.Shelf.Entry(ctx, id)
 		if bullpen.CodeOf(err) == bullpen.NotFound {
@@ -113,7 +121,7 @@ func (s *Server) toShow(ctx context.Context, bullpenID string, reply bullpen.Rep
 			return out, err
 		}
 		if at := slices.IndexFunc(drawn, func(x bullpen.Drawing) bool { return x.Frame == d.Frame }); at >= 0 {
-			out.Drawings = append(out.Drawings, wire.DrawingOf(drawn[at], f.Width, f.Height))
+			out.Drawings = append(out.Drawings, wire.DrawingOf(drawn[at], f.Width, f.Height).Shown())
 			out.Orders[d.RepID] = r.Order
 		}
 	}
@@ -129,14 +137,14 @@ func (s *Server) toShow(ctx context.Context, bullpenID string, reply bullpen.Rep
 		out.Reps = append(out.Reps, wire.SlipRep{
 			Order: r.Order, Set: r.Set, Number: r.Number, Drill: r.Drill, Pitch: r.Pitch,
 			Reading: full.Reading, Gap: full.Judged.Gap, Verdict: full.Judged.Verdict,
-		})
+		}.ShownRep())
 	}
 	for _, sum := range b.Sheet.Summaries {
 		full := wire.SummaryOf(sum)
 		out.Aims = append(out.Aims, wire.SlipAim{
 			Pitch: full.Pitch, Drill: full.Drill, Reps: full.N, MeanGap: full.MeanGap, Verdict: full.Verdict,
 			Aim: full.Aim, AimSaid: full.AimSaid, ComeBackOn: full.ComeBackOn, BackOnSaid: full.BackOnSaid,
-		})
+		}.ShownAim())
 	}
 	return out, nil
 }

@@ -2,7 +2,6 @@ package server
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"slices"
 	"strings"
@@ -85,11 +84,7 @@ func (s *Server) sendReply(ctx context.Context, in *to[wire.SendReply]) (wire.An
 	if err != nil {
 		return wire.Answered{}, err
 	}
-	text, err := json.Marshal(shown)
-	if err != nil {
-		return wire.Answered{}, err
-	}
-	if err := s.deps.Shelf.Send(ctx, h, text); err != nil {
+	if err := s.deps.Shelf.Send(ctx, h, &shown); err != nil {
 		return wire.Answered{}, err
 	}
 	out, err := s.getHomework(ctx, &byID{ID: in.ID})

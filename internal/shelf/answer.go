@@ -2,7 +2,6 @@ package shelf
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"io/fs"
 	"os"
@@ -17,7 +16,7 @@ import (
 // of its clips: what was sent stays what it was when a clip is made again. shown is what
 // the page shows beside. The clips have to be made, and to show what is true now where
 // they can be made again: of an original that is not kept any more they can't.
-func (s *Shelf) Send(ctx context.Context, h bullpen.Homework, shown json.RawMessage) error {
+func (s *Shelf) Send(ctx context.Context, h bullpen.Homework, shown *bullpen.Shown) error {
 	var copies []store.ClipCopy
 	var files []store.File
 	sent := false

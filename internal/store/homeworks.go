@@ -125,7 +125,7 @@ func (s *Store) saveHomework(tx *tx, h bullpen.Homework) error {
 // SendReply makes the draft the reply that the slip's page shows, with what is shown
 // beside its words and copies of its clips, if h.Version is still the current one. The
 // copies of the reply before go; their files are the caller's to remove.
-func (s *Store) SendReply(ctx context.Context, h bullpen.Homework, shown json.RawMessage, copies []ClipCopy) (_ bullpen.Homework, loose []File, err error) {
+func (s *Store) SendReply(ctx context.Context, h bullpen.Homework, shown *bullpen.Shown, copies []ClipCopy) (_ bullpen.Homework, loose []File, err error) {
 	err = s.tx(ctx, func(tx *tx) error {
 		h.Sent = h.Draft
 		h.Sent.SentAt, h.Sent.Shown = tx.now, shown

@@ -78,16 +78,6 @@ type SlipDrawing struct {
 	Shapes  []Shape `json:"shapes" nullable:"false"`
 }
 
-// SlipShown is what an answer shows beside its words and clips. It is kept as it was
-// when the answer was sent: what the student reads is what the instructor saw.
-type SlipShown struct {
-	Titles   map[string]string `json:"titles"` // by clip
-	Drawings []Drawing         `json:"drawings"`
-	Orders   map[string]int    `json:"orders"` // of the reps drawn on
-	Reps     []SlipRep         `json:"reps"`
-	Aims     []SlipAim         `json:"aims"`
-}
-
 // SlipRep is one rep's numbers.
 type SlipRep struct {
 	Order   int             `json:"order"`

@@ -1,0 +1,110 @@
+package bullpen
+
+import (
+	"encoding/json"
+	"fmt"
+)
+
+// ShownForm is the form in which Shown is kept now. Form 1 is that of answers from
+// before forms had numbers, and says none; form 2 differs by saying so.
+const ShownForm = 2
+
+// Shown is what an answer shows beside its words and clips: the numbers and drawings
+// as they were when it was sent, so that what the student reads is what the instructor
+// saw. It is kept for as long as the homework is: a field is never renamed nor given
+// another meaning without another form, which UnmarshalJSON then reads as well.
+type Shown struct {
+	Form     int               `json:"form"`
+	Titles   map[string]string `json:"titles"` // by clip
+	Drawings []ShownDrawing    `json:"drawings"`
+	Orders   map[string]int    `json:"orders"` // of the reps drawn on, by rep
+	Reps     []ShownRep        `json:"reps"`
+	Aims     []ShownAim        `json:"aims"`
+}
+
+// UnmarshalJSON implements json.Unmarshaler. It reads every form there was, and refuses
+// one that it doesn't know.
+func (s *Shown) UnmarshalJSON(text []byte) error {
+	type plain Shown
+	p := plain{Form: 1}
+	if err := json.Unmarshal(text, &p); err != nil {
+		return err
+	}
+	if p.Form < 1 || p.Form > ShownForm {
+		return fmt.Errorf("an answer was kept in form %d; this program knows 1 to %d", p.Form, ShownForm)
+	}
+	p.Form = ShownForm
+	*s = Shown(p)
+	return nil
+}
+
+// ShownDrawing is what was drawn on one frame.
+type ShownDrawing struct {
+	RepID   string       `json:"repId"`
+	Frame   int          `json:"frame"`
+	Version int64        `json:"version"` // of the drawing
+	Shapes  []ShownShape `json:"shapes"`
+}
+
+// ShownShape is one stroke; points are shares of the picture's width and height.
+type ShownShape struct {
+	Kind    ShapeKind   `json:"kind"`
+	Points  [][]float64 `json:"points"`
+	Colour  int         `json:"colour"`
+	Text    string      `json:"text,omitempty"`
+	Degrees *float64    `json:"degrees,omitempty"` // of an angle
+}
+
+// ShownRep is one rep's numbers.
+type ShownRep struct {
+	Order   int           `json:"order"`
+	Set     int           `json:"set"`
+	Number  int           `json:"number"`
+	Drill   string        `json:"drill"`
+	Pitch   Pitch         `json:"pitch"`
+	Reading *ShownReading `json:"reading,omitempty"`
+	Gap     *ShownGap     `json:"gap,omitempty"`
+	Verdict Verdict       `json:"verdict"`
+}
+
+// ShownReading is a reading as the gun showed it, in its unit.
+type ShownReading struct {
+	Value float64  `json:"value"`
+	Unit  Unit     `json:"unit"`
+	Step  float64  `json:"step"`
+	Gun   GunPlace `json:"gun"`
+}
+
+// ShownGap is a gap in every unit; Percent is the reading's of the baseline, Millis
+// how much later the ball is at the plate, nil without a pitching distance.
+type ShownGap struct {
+	MPH     float64  `json:"mph"`
+	KMH     float64  `json:"kmh"`
+	Percent float64  `json:"percent"`
+	Millis  *float64 `json:"millis,omitempty"`
+}
+
+// ShownAim is what to aim at with one pitch in one drill.
+type ShownAim struct {
+	Pitch      Pitch       `json:"pitch"`
+	Drill      string      `json:"drill"`
+	Reps       int         `json:"reps"`
+	MeanGap    *ShownGap   `json:"meanGap,omitempty"`
+	Verdict    Verdict     `json:"verdict"`
+	Aim        *ShownRange `json:"aim,omitempty"`
+	AimSaid    string      `json:"aimSaid,omitempty"`
+	ComeBackOn *ShownRange `json:"comeBackOn,omitempty"`
+	BackOnSaid string      `json:"comeBackOnSaid,omitempty"`
+}
+
+// ShownRange is a range of speeds.
+type ShownRange struct {
+	Lo ShownSpeed `json:"lo"`
+	Hi ShownSpeed `json:"hi"`
+}
+
+// ShownSpeed is a speed in both units.
+type ShownSpeed struct {
+	MPH float64 `json:"mph"`
+	KMH float64 `json:"kmh"`
+}
