@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"runtime"
+	"slices"
 	"strings"
 )
 
@@ -42,7 +43,7 @@ func both(a, b func() bool) func() bool { return func() bool { return a() && b()
 func toolsToRun() []tool {
 	return []tool{
 		{"gcc", []string{"gcc", "libc6-dev"}, "gcc", "compiles SQLite", onPath("gcc", "cc")},
-		{"ffmpeg", []string{"ffmpeg"}, "ffmpeg", "reads films and writes clips", both(onPath("ffmpeg"), onPath("ffprobe"))},
+		{"ffmpeg", []string{"ffmpeg"}, "ffmpeg-full", "reads films and writes clips", both(onPath("ffmpeg"), onPath("ffprobe"))},
 		{"Node.js with npm", []string{"nodejs", "npm"}, "node", "builds the page", both(onPath("node"), onPath("npm"))},
 	}
 }
@@ -81,7 +82,12 @@ func install(ctx context.Context, tools []tool) error {
 	}
 	if _, err := exec.LookPath("apt-get"); err != nil {
 		if runtime.GOOS == "darwin" {
-			return fmt.Errorf("please install what is missing, then run this again:\n  brew install %s", strings.Join(formulas, " "))
+			// Homebrew's plain ffmpeg burns no captions in; the full one has to be linked.
+			brew := "brew install " + strings.Join(formulas, " ")
+			if slices.Contains(formulas, "ffmpeg-full") {
+				brew += " && brew link --force ffmpeg-full"
+			}
+			return fmt.Errorf("please install what is missing, then run this again:\n  %s", brew)
 		}
 		return fmt.Errorf("please install what is missing with this system's package manager, then run this again; Debian calls it:\n  %s", strings.Join(packages, " "))
 	}

@@ -69,7 +69,7 @@ func blame(ctx context.Context, name string, err error) error {
 		return kept(name, err, "%s. Try again.", why)
 	}
 	if what := lacking(exit.Stderr); what != "" {
-		return kept(name, err, "this ffmpeg was built without %s. Install your system's full ffmpeg package and try again.", what)
+		return kept(name, err, "this ffmpeg was built without %s. Install the full one with %s and try again.", what, proc.Install("ffmpeg"))
 	}
 	return kept(name, err, "%s failed, and the log says how. Try again, and if it fails again send it as MP4 (H.264).", exit.Name)
 }

@@ -55,7 +55,7 @@ func Tools(ctx context.Context) (Toolbox, error) {
 			}
 		}
 		if !listed(lists[p.list], p.name) {
-			box.Lacks = append(box.Lacks, "This ffmpeg was built without "+p.what+": install your system's full ffmpeg package.")
+			box.Lacks = append(box.Lacks, "This ffmpeg was built without "+p.what+": install the full one with "+proc.Install("ffmpeg")+" and try again.")
 		}
 	}
 	return box, nil

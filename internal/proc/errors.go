@@ -11,11 +11,11 @@ import (
 // to a user.
 type MissingError struct {
 	Name string
-	Hint string // the command that installs it
+	Hint string // how it is installed, as Install says
 }
 
 func (e *MissingError) Error() string {
-	return fmt.Sprintf("%s is not installed on this machine: install it with “%s” and try again.", e.Name, e.Hint)
+	return fmt.Sprintf("%s is not installed on this machine: install it with %s and try again.", e.Name, e.Hint)
 }
 
 // ExitError says that a program ended badly. Its text is for the log.

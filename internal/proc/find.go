@@ -1,17 +1,6 @@
 package proc
 
-import (
-	"os/exec"
-	"runtime"
-)
-
-// packages names the package that brings a program, where it is not the program's
-// own name.
-var packages = map[string]string{
-	"ffprobe":   "ffmpeg",
-	"tesseract": "tesseract-ocr",
-	"exiftool":  "libimage-exiftool-perl",
-}
+import "os/exec"
 
 // Find returns the path of a program, or a *MissingError.
 func Find(name string) (string, error) {
@@ -19,19 +8,5 @@ func Find(name string) (string, error) {
 	if err == nil {
 		return path, nil
 	}
-	return "", &MissingError{Name: name, Hint: hint(name, runtime.GOOS)}
-}
-
-func hint(name, system string) string {
-	pack := name
-	if p, ok := packages[name]; ok {
-		pack = p
-	}
-	switch system {
-	case "darwin":
-		return "brew install " + pack
-	case "windows":
-		return "winget install " + pack
-	}
-	return "apt-get install " + pack
+	return "", &MissingError{Name: name, Hint: Install(name)}
 }
