@@ -5,6 +5,7 @@
 //	go run ./cmd/dev test    install what the tests need, run all of them
 //	go run ./cmd/dev build   build the page and the program into .build/
 //	go run ./cmd/dev lint    go vet, staticcheck and the page's type check
+//	go run ./cmd/dev release make the packages that are installed without a compiler
 package main
 
 import (
@@ -28,6 +29,7 @@ func tasks() []task {
 		{"test", "set up and run every test", test},
 		{"build", "build the page and the program into .build/", build},
 		{"lint", "go vet, staticcheck and the page's type check", lint},
+		{"release", "make the packages that are installed without a compiler, in .build/release", release},
 		{"setup", "only install what demo and test need", setup},
 	}
 }
@@ -55,7 +57,7 @@ func dispatch(ctx context.Context, args []string) error {
 	var usage strings.Builder
 	usage.WriteString("usage: go run ./cmd/dev TASK\n")
 	for _, t := range tasks() {
-		fmt.Fprintf(&usage, "  %-6s %s\n", t.name, t.does)
+		fmt.Fprintf(&usage, "  %-7s %s\n", t.name, t.does)
 	}
 	return errors.New(usage.String())
 }

@@ -62,8 +62,13 @@ func runIn(ctx context.Context, dir string, env []string, name string, args ...s
 
 // output runs a command and returns what it printed.
 func output(ctx context.Context, name string, args ...string) ([]byte, error) {
+	return outputWith(ctx, nil, name, args...)
+}
+
+func outputWith(ctx context.Context, env []string, name string, args ...string) ([]byte, error) {
 	var out bytes.Buffer
 	cmd := exec.CommandContext(ctx, name, args...)
+	cmd.Env = append(os.Environ(), env...)
 	cmd.Stdout, cmd.Stderr = &out, os.Stderr
 	if err := cmd.Run(); err != nil {
 		return nil, fmt.Errorf("%s %s: %w", name, strings.Join(args, " "), err)

@@ -60,6 +60,19 @@ func toolsToTest() []tool {
 	}
 }
 
+func toolsToRelease() []tool {
+	return []tool{
+		{"a C compiler for Windows", []string{"gcc-mingw-w64-x86-64"}, "", "compiles SQLite for Windows", onPath("x86_64-w64-mingw32-gcc")},
+	}
+}
+
+func toolsToTry() []tool {
+	return []tool{
+		{"debootstrap", []string{"debootstrap"}, "", "makes a fresh Debian to install the package in", onPath("debootstrap")},
+		{"Wine", []string{"wine", "wine64"}, "", "runs the program for Windows", onPath("wine")},
+	}
+}
+
 // install brings in what is missing with apt, and where there is no apt says
 // exactly what to type.
 func install(ctx context.Context, tools []tool) error {

@@ -7,18 +7,12 @@ import { cp, readdir, readFile, rm, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { brotliCompressSync, gzipSync } from "node:zlib";
 import { build, context } from "esbuild";
-import { common, root } from "./options.mjs";
+import { common, pages, root } from "./options.mjs";
 
 const watch = process.argv.includes("--watch");
 const out = join(root, "public", "assets");
 const browser = { ...common, outdir: out, minify: !watch, sourcemap: watch ? "inline" : false };
-
-const parts = [
-  { ...browser, entryPoints: { app: "src/main.tsx" }, format: "esm" },
-  { ...browser, entryPoints: { slip: "src/slip/main.tsx" }, format: "esm" },
-  { ...browser, entryPoints: { events: "src/api/events-worker.ts" }, format: "iife" },
-  { ...browser, entryPoints: { theme: "src/shell/theme-early.ts" }, format: "iife" },
-];
+const parts = pages.map((page) => ({ ...browser, ...page }));
 
 await rm(out, { recursive: true, force: true });
 if (watch) {

@@ -1,4 +1,4 @@
-// What the page's build and its tests have in common.
+// What the page's build, its tests and its licence notes have in common.
 import { fileURLToPath } from "node:url";
 
 /** The folder of package.json. */
@@ -13,3 +13,11 @@ export const common = {
   logLevel: "warning",
   target: ["es2022"],
 };
+
+/** What is bundled for a browser. */
+export const pages = [
+  { entryPoints: { app: "src/main.tsx" }, format: "esm" },
+  { entryPoints: { slip: "src/slip/main.tsx" }, format: "esm" },
+  { entryPoints: { events: "src/api/events-worker.ts" }, format: "iife" },
+  { entryPoints: { theme: "src/shell/theme-early.ts" }, format: "iife" },
+];
