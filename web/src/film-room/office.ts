@@ -24,6 +24,8 @@ export class Office {
   readonly projector: Projector;
   readonly board: Board;
   errand: (errand: Errand) => void = () => {};
+  /** Why there is no picture, in one sentence. */
+  dark = "";
   /** Whether the pitcher's box is shown, to be put right. */
   boxing = false;
 
@@ -34,10 +36,16 @@ export class Office {
   ) {
     const { tell } = this.changes;
     this.projector = new Projector({
-      painted: (film, frame) => this.room.painted(film, frame),
-      ended: () => this.room.ended(),
+      painted: (film, frame) => {
+        this.dark = "";
+        this.room.painted(film, frame);
+      },
+      stopped: () => this.room.stopped(),
       clocked: tell,
-      failed: (sentence) => say(sentence, true),
+      failed: (sentence) => {
+        this.dark = sentence;
+        tell();
+      },
     });
     this.ledger = new Ledger(
       deskOf(sheet.bullpen.id, refresh),

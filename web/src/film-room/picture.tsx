@@ -72,6 +72,7 @@ export function Picture() {
         onPointerCancel={() => (drag.current = undefined)}
       >
         <Meanwhile />
+        <Dark />
         <PitcherBox />
         <DrawingLayer />
       </div>
@@ -94,6 +95,13 @@ function Meanwhile() {
   const seconds = clock ? clock.fileSeconds(wanted) : (film.seconds * wanted) / film.frames;
   const picture = pictureAt(film.strip, seconds);
   return picture === undefined ? null : <img class="meanwhile" src={address("/api/films/{id}/strip/{picture}", { id: film.id, picture: `${picture}.jpg` })} alt="" />;
+}
+
+/** Instead of the film: why it is not shown. */
+function Dark() {
+  const office = useOffice();
+  const dark = useWatched(office.changes, () => office.dark);
+  return dark === "" ? null : <p class="dark" role="alert">{dark}</p>;
 }
 
 /** Which frame is on show, when, and how far from the chosen rep's release. */

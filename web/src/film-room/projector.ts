@@ -8,7 +8,7 @@ import type { Loop, Screen } from "./core/room";
 
 export interface ProjectorEvents {
   painted(film: string, frame: number): void;
-  ended(): void;
+  stopped(): void;
   /** A film's clock is known now, or a new one is. */
   clocked(film: string): void;
   failed(sentence: string): void;
@@ -28,7 +28,7 @@ export class Projector implements Screen {
   constructor(private readonly events: ProjectorEvents) {
     this.player = new FilmPlayer(this.video, {
       painted: (frame) => events.painted(this.film, frame),
-      ended: () => events.ended(),
+      stopped: () => events.stopped(),
       failed: (sentence) => events.failed(sentence),
     });
   }

@@ -2,6 +2,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import type { MadeSlip, PitcherCard, Workout } from "../api/types";
+import { DayField } from "../parts/day-field";
 import { Dialog } from "../parts/dialog";
 import { NewPitcherFields, nobodyYet } from "../parts/new-pitcher";
 import { Link } from "../shell/router";
@@ -77,7 +78,7 @@ export function HandOut({ workout, onClose }: { workout: Workout; onClose: () =>
         <form class="stack" onSubmit={(e) => void make(e)}>
           <p class="quiet">Consent is on record: {list.consents.find((c) => !c.withdrawn)?.guardian}.</p>
           <div class="filters">
-            <label class="field"><span>Due, if it is</span><input class="input" type="date" value={due} disabled={homework !== ""} onInput={(e) => setDue(e.currentTarget.value)} /></label>
+            <DayField label="Due" none="no day" value={due} disabled={homework !== ""} onInput={setDue} />
             <label class="field"><span>The link opens for</span>
               <select class="input" value={days} onChange={(e) => setDays(e.currentTarget.value)}>{[3, 7, 14, 30, 60].map((d) => <option key={d} value={d}>{d} days</option>)}</select>
             </label>

@@ -13,10 +13,17 @@ export function Dialog({ title, wide, onClose, children }: Props) {
   const box = useRef<HTMLDialogElement>(null);
   const name = useId();
   useLayoutEffect(() => {
-    const opener = document.activeElement as HTMLElement | null;
-    box.current?.showModal();
-    box.current?.querySelector<HTMLElement>("[data-first]")?.focus();
-    return () => opener?.isConnected && opener.focus();
+    // Some browsers give a clicked button no focus. Whoever reads on from the page's main
+    // part reads on from where she was; the page stays where it was scrolled to.
+    const asked = document.activeElement as HTMLElement | null;
+    const opener = asked === document.body ? document.getElementById("main") : asked;
+    const dialog = box.current;
+    dialog?.showModal();
+    dialog?.querySelector<HTMLElement>("[data-first]")?.focus();
+    return () => {
+      dialog?.close();
+      if (opener?.isConnected) opener.focus({ preventScroll: true });
+    };
   }, []);
   return (
     <dialog

@@ -10,14 +10,18 @@ export interface Loop {
 export interface PlayerEvents {
   /** This frame is on the screen now. */
   painted(frame: number): void;
-  /** Playing came to the end of the film. */
-  ended?(): void;
+  /** Playing came to the end of the film, or the browser stopped it: for a call, under a lock. */
+  stopped?(): void;
   /** The film can't be shown; one sentence. */
   failed?(sentence: string): void;
 }
 
-/** How long the browser may take to report a painted frame once a seek is through. */
-const patience = 1000;
+/** How long the browser may take to report a painted frame once a seek is through, in ms; the second time a busy machine gets longer. */
+const patience = [1000, 10_000];
+/** How long a page is out of sight before it lets its film go, in ms. */
+const lingers = 5000;
+/** What is said where a browser can't tell which frame it shows. */
+const tooOld = "This browser is too old to show film here: it can’t tell which frame is on the screen. Update it, or open this page in another one.";
 /** The rates browsers play at. */
 const slowest = 0.0625;
 const fastest = 16;
@@ -29,27 +33,42 @@ export class FilmPlayer {
 
   private clock: FrameClock | undefined;
   private wanted: number | undefined;
+  /** The frame on its way to the screen. */
+  private coming: number | undefined;
   private seeking = false;
   private loop: Loop | undefined;
   private idle: (() => void)[] = [];
   private run = 0;
   private stopWatching: () => void = () => {};
+  private address = "";
+  /** The film is let go for now. */
+  private away = false;
+  private unseen: AbortController | undefined;
+  /** Nothing is to be heard, whatever the browser makes of a rate. */
+  private silent: boolean;
 
   constructor(
     private readonly video: HTMLVideoElement,
     private readonly events: PlayerEvents,
   ) {
-    video.preload = "auto";
+    // Told to load all it can, some browsers keep the connection of a film that stands still.
+    video.preload = "metadata";
     video.playsInline = true;
+    this.silent = video.muted;
+    video.addEventListener("volumechange", () => {
+      if (this.silent && !video.muted) video.muted = true;
+    });
     video.addEventListener("error", () => {
       if (video.error) events.failed?.("This film's working copy can't be played in this browser.");
     });
     video.addEventListener("ended", () => {
       if (!this.playing) return;
       if (this.loop) return this.rewind();
-      this.playing = false;
-      this.pin();
-      events.ended?.();
+      this.stop();
+    });
+    video.addEventListener("pause", () => {
+      // What was asked for here is known already.
+      if (this.playing && video.paused && !video.ended) this.stop();
     });
   }
 
@@ -57,23 +76,30 @@ export class FilmPlayer {
   load(address: string, clock: FrameClock): void {
     this.pause();
     this.run++;
-    this.clock = clock;
     this.shown = -1;
-    this.wanted = undefined;
+    if (!("requestVideoFrameCallback" in this.video)) return this.events.failed?.(tooOld);
+    this.clock = clock;
+    this.wanted = this.coming = undefined;
     this.seeking = false;
+    this.address = address;
+    this.away = false;
+    this.video.removeAttribute("poster");
     this.video.src = address;
     this.video.load();
+    this.watchPage();
   }
 
   /** The film's clock has changed in its slow factor only. */
   retime(clock: FrameClock): void {
-    this.clock = clock;
+    if (this.clock) this.clock = clock;
   }
 
   close(): void {
     this.pause();
     this.run++;
     this.clock = undefined;
+    this.unseen?.abort();
+    this.unseen = undefined;
     this.video.removeAttribute("src");
     this.video.load();
     this.settle();
@@ -84,16 +110,17 @@ export class FilmPlayer {
     if (!this.clock) return;
     this.halt();
     this.wanted = this.clock.clamp(frame);
-    if (!this.seeking) void this.work();
+    if (this.away && document.visibilityState === "visible") return this.comeBack();
+    if (!this.seeking && !this.away) void this.work();
   }
 
   /** Plays from the frame on show, at a speed in the world's time. */
   play(speed: number, loop?: Loop): void {
     const { video, clock } = this;
-    if (!clock) return;
+    if (!clock || this.away) return;
     this.loop = loop && loop.to > loop.from ? loop : undefined;
     video.playbackRate = Math.min(Math.max(speed * clock.slow, slowest), fastest);
-    video.muted = video.playbackRate !== 1;
+    video.muted = this.silent = video.playbackRate !== 1;
     if (this.loop && (this.shown < this.loop.from || this.shown >= this.loop.to)) this.rewind();
     if (this.playing) return;
     this.playing = true;
@@ -102,8 +129,8 @@ export class FilmPlayer {
       // Stopped before it began, or the browser wants silence: a film without
       // sound may always play.
       if (!this.playing) return;
-      video.muted = true;
-      video.play().catch(() => this.halt());
+      video.muted = this.silent = true;
+      video.play().catch(() => this.playing && this.stop());
     });
   }
 
@@ -120,11 +147,62 @@ export class FilmPlayer {
     return this.shown;
   }
 
+  /** Every film that is open may hold a connection, of which a browser has six for all its tabs: one that nobody sees is let go. */
+  private watchPage(): void {
+    if (this.unseen) return;
+    this.unseen = new AbortController();
+    const { signal } = this.unseen;
+    let timer = 0;
+    const rest = () => (this.playing ? void (timer = window.setTimeout(rest, lingers)) : this.letGo());
+    const look = () => {
+      clearTimeout(timer);
+      if (document.visibilityState === "visible") this.comeBack();
+      else timer = window.setTimeout(rest, lingers);
+    };
+    signal.addEventListener("abort", () => clearTimeout(timer));
+    document.addEventListener("visibilitychange", look, { signal });
+    addEventListener("pageshow", look, { signal });
+    addEventListener("pagehide", () => {
+      if (this.playing) this.stop();
+      this.letGo();
+    }, { signal });
+    if (document.visibilityState !== "visible") look();
+  }
+
+  /** Closes the film until it is sought, or seen, again. */
+  letGo(): void {
+    const { video } = this;
+    if (!this.clock || this.away) return;
+    this.away = true;
+    this.run++;
+    this.seeking = false;
+    this.wanted ??= this.coming ?? (this.shown < 0 ? undefined : this.shown);
+    const still = this.shown < 0 ? "" : stillOf(video);
+    if (still) video.poster = still;
+    video.removeAttribute("src");
+    video.load();
+  }
+
+  private comeBack(): void {
+    if (!this.away) return;
+    this.away = false;
+    this.shown = -1;
+    this.video.src = this.address;
+    this.video.load();
+    if (this.wanted !== undefined) void this.work();
+  }
+
   private halt(): void {
     this.playing = false;
     this.loop = undefined;
     this.stopWatching();
     this.video.pause();
+  }
+
+  private stop(): void {
+    this.halt();
+    this.pin();
+    this.events.stopped?.();
   }
 
   private pin(): void {
@@ -136,7 +214,7 @@ export class FilmPlayer {
   private rewind(): void {
     if (!this.clock || !this.loop) return;
     this.video.currentTime = this.clock.seekSeconds(this.loop.from);
-    if (this.playing && this.video.paused) void this.video.play().catch(() => this.halt());
+    if (this.playing && this.video.paused) void this.video.play().catch(() => this.playing && this.stop());
   }
 
   private watch(): void {
@@ -159,11 +237,13 @@ export class FilmPlayer {
     while (this.wanted !== undefined && run === this.run) {
       const frame = this.wanted;
       this.wanted = undefined;
+      this.coming = frame;
       if (frame !== this.shown || even) await this.bring(frame, run);
       else this.events.painted(frame);
       even = false;
     }
     if (run !== this.run) return;
+    this.coming = undefined;
     this.seeking = false;
     this.settle();
   }
@@ -181,17 +261,20 @@ export class FilmPlayer {
     const place = clock.seekSeconds(frame);
     // The same time twice makes the browser seek but paint nothing, so a second
     // try goes to another place within the frame.
-    for (const time of [place, (place + clock.workingSeconds(frame)) / 2]) {
+    for (const [i, time] of [place, (place + clock.workingSeconds(frame)) / 2].entries()) {
       if (run !== this.run) return;
       if (video.currentTime === time && this.shown === frame) break;
       const painting = new Painting(video);
       video.currentTime = time;
       if (!(await once(video, ["seeked"]))) return painting.cancel();
-      const ends = performance.now() + patience;
+      const ends = performance.now() + patience[i]!;
       for (;;) {
-        const seconds = await painting.next(ends - performance.now());
-        if (seconds === undefined) break;
+        const seconds = await painting.next(Math.min(ends - performance.now(), patience[0]!));
         if (run !== this.run) return painting.cancel();
+        if (seconds === undefined) {
+          if (performance.now() < ends && this.wanted === undefined) continue;
+          break;
+        }
         this.report(seconds);
         if (this.shown === frame) return painting.cancel();
       }
@@ -242,6 +325,16 @@ class Painting {
       this.listen();
     });
   }
+}
+
+/** The picture on show, as the address of an image. */
+function stillOf(video: HTMLVideoElement): string {
+  if (video.videoWidth === 0 || video.readyState < HTMLMediaElement.HAVE_CURRENT_DATA) return "";
+  const canvas = document.createElement("canvas");
+  canvas.width = Math.min(video.videoWidth, 960);
+  canvas.height = Math.round((canvas.width * video.videoHeight) / video.videoWidth);
+  canvas.getContext("2d")?.drawImage(video, 0, 0, canvas.width, canvas.height);
+  return canvas.toDataURL("image/jpeg");
 }
 
 function nextFrame(video: HTMLVideoElement, ms: number): Promise<number | undefined> {

@@ -3,6 +3,8 @@
 import type { FrameClock } from "./clock";
 import { FilmPlayer } from "./film-player";
 
+/** How long the film is kept open after the last picture, in ms: it holds a connection. */
+const lingers = 3000;
 /** How many pictures are kept. */
 const most = 400;
 
@@ -13,6 +15,7 @@ export class FramePictures {
   private wanted: number[] = [];
   private working = false;
   private film = 0;
+  private idle: ReturnType<typeof setTimeout> | undefined;
 
   constructor(
     private readonly height: number,
@@ -24,6 +27,7 @@ export class FramePictures {
 
   open(address: string, clock: FrameClock): void {
     this.film++;
+    clearTimeout(this.idle);
     this.working = false;
     this.wanted = [];
     this.kept.clear();
@@ -32,6 +36,7 @@ export class FramePictures {
 
   close(): void {
     this.film++;
+    clearTimeout(this.idle);
     this.wanted = [];
     this.kept.clear();
     this.player.close();
@@ -55,6 +60,7 @@ export class FramePictures {
   private async work(): Promise<void> {
     const film = this.film;
     this.working = true;
+    clearTimeout(this.idle);
     for (let frame = this.wanted.shift(); frame !== undefined; frame = this.wanted.shift()) {
       this.player.seek(frame);
       const shown = await this.player.settled();
@@ -62,6 +68,7 @@ export class FramePictures {
       if (shown === frame) this.keep(frame, this.video);
     }
     this.working = false;
+    this.idle = setTimeout(() => this.player.letGo(), lingers);
   }
 
   private keep(frame: number, video: HTMLVideoElement): void {

@@ -2,6 +2,7 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import type { Pitch, PitcherCard, RepRow, Verdict } from "../api/types";
+import { DayField } from "../parts/day-field";
 import { usePitchTypes } from "../api/use-pitch-types";
 import { askedOf } from "../parts/sure";
 import { SureMark } from "../parts/sure-mark";
@@ -48,8 +49,8 @@ export function RepsScreen() {
             <option value="">all</option>{verdicts.map((v) => <option key={v}>{v}</option>)}
           </select>
         </label>
-        <label class="field"><span>From</span><input class="input" type="date" value={wanted.from} onInput={(e) => set({ from: e.currentTarget.value })} /></label>
-        <label class="field"><span>To</span><input class="input" type="date" value={wanted.to} onInput={(e) => set({ to: e.currentTarget.value })} /></label>
+        <DayField label="From" none="the first" value={wanted.from} onInput={(from) => set({ from })} />
+        <DayField label="To" none="today" value={wanted.to} onInput={(to) => set({ to })} />
       </div>
       <RepList wanted={wanted} />
     </>

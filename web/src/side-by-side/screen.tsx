@@ -13,13 +13,14 @@ import { to } from "../shell/routes";
 import { say } from "../shell/say";
 import { dayText, gapText, percentText, speedText } from "../words/speed";
 import { OneClock, type ClockSide } from "./one-clock";
+import { overlay, type Overlay } from "./overlay";
 import { countedFrom, instantNames, type InstantName, type Moments } from "./phases";
 import { clockText, frameAt, next, previous, span, type Side } from "./step";
 import { Times } from "./times";
 
 /** How the two pictures lie. */
-const lays = ["beside", "blended", "difference"] as const;
-type Lay = (typeof lays)[number];
+type Lay = "beside" | Overlay;
+const lays: readonly Lay[] = ["beside", "blended", "difference"];
 const layWords: Record<Lay, string> = { beside: "side by side", blended: "one over the other", difference: "only what differs" };
 
 const speeds = [1, 0.5, 0.25, 0.125];
@@ -72,8 +73,10 @@ function Stage({ look, offClock, fastClock }: { look: PairLook; offClock: FrameC
   const time = useRef(0);
   const offVideo = useRef<HTMLVideoElement>(null);
   const fastVideo = useRef<HTMLVideoElement>(null);
+  const over = useRef<HTMLCanvasElement>(null);
   const players = useRef<FilmPlayer[]>([]);
   const [shown, setShown] = useState<[number, number]>([-1, -1]);
+  const [dark, setDark] = useState("");
 
   const known = useMemo<[Moments, Moments]>(() => [momentsOf(look.off), momentsOf(look.fast)], [look]);
   const tempo = (stretched && look.stretch) || 1;
@@ -86,11 +89,21 @@ function Stage({ look, offClock, fastClock }: { look: PairLook; offClock: FrameC
   );
   const range = useMemo(() => span(sides), [sides]);
 
+  /** Lays the two pictures over each other as they are now. */
+  const laid = useRef(() => {});
+  laid.current = () => {
+    if (lay !== "beside" && over.current && offVideo.current && fastVideo.current) overlay(over.current, offVideo.current, fastVideo.current, lay, mix / 100);
+  };
+  useLayoutEffect(() => laid.current(), [lay, mix]);
+
   useLayoutEffect(() => {
     const open = (video: HTMLVideoElement, index: 0 | 1, filmId: string, clock: FrameClock) => {
       const player = new FilmPlayer(video, {
-        painted: (frame) => setShown((now) => (index === 0 ? [frame, now[1]] : [now[0], frame])),
-        failed: (sentence) => say(sentence, true),
+        painted: (frame) => {
+          laid.current();
+          setShown((now) => (index === 0 ? [frame, now[1]] : [now[0], frame]));
+        },
+        failed: setDark,
       });
       player.load(`/api/films/${filmId}/working.mp4`, clock);
       return player;
@@ -182,11 +195,12 @@ function Stage({ look, offClock, fastClock }: { look: PairLook; offClock: FrameC
     const { tempo } = sides[i]!;
     return { label: nameOf(side), times: timesText(look, i), stretched: tempo !== 1, moments: countedFrom(known[i]!, zero, tempo), motion: side.motion, fromRelease: (t) => (t - zero) / tempo };
   }) as [ClockSide, ClockSide];
-  const overlay = lay !== "beside";
   return (
     <>
       <h1>Side by side</h1>
-      <div class={`side-stage${overlay ? ` overlay ${lay}` : ""}${swapped ? " swapped" : ""}`} style={{ "--mix": String(mix / 100) }}>
+      {dark && <p class="notice alarm" role="alert">{dark}</p>}
+      <div class={`side-stage${lay !== "beside" ? " laid" : ""}${swapped ? " swapped" : ""}`}>
+        {lay !== "beside" && <canvas ref={over} role="img" aria-label={`Both films, ${layWords[lay]}`} />}
         <SideView side={look.off} video={offVideo} frame={shown[0]} />
         <SideView side={look.fast} video={fastVideo} frame={shown[1]} />
       </div>

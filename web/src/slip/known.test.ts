@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { addressOf, goesOn, hash, idIn, markOf } from "./known";
+import { addressOf, goesOn, hash, idIn, markOf, otherSize } from "./known";
 
 const arriving = [{ id: "h-1", name: "trim.mov", bytes: 100, received: 40 }];
 
@@ -13,6 +13,14 @@ test("a file goes on with the upload of its name and size", () => {
 test("another film of the same name and size does not", () => {
   assert.equal(goesOn(arriving, { name: "trim.mov", size: 100 }, "m", { "h-1": "n" }), undefined);
   assert.equal(goesOn(arriving, { name: "trim.mov", size: 100 }, "m", { "h-1": "m" })?.id, "h-1");
+});
+
+test("a film that was picked again with another size is told apart", () => {
+  assert.equal(otherSize(arriving, { name: "trim.mov", size: 99 })?.bytes, 100);
+  assert.equal(otherSize(arriving, { name: "trim.mov", size: 100 }), undefined);
+  assert.equal(otherSize(arriving, { name: "other.mov", size: 99 }), undefined);
+  const both = [...arriving, { id: "h-2", name: "trim.mov", bytes: 99, received: 0 }];
+  assert.equal(otherSize(both, { name: "trim.mov", size: 100 }), undefined);
 });
 
 // Values of the authors' published table for "" and "a", 32 bits (from memory).

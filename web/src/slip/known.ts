@@ -16,6 +16,12 @@ export function goesOn(arriving: readonly Arriving[], file: Parcel, mark: string
   return arriving.find((a) => a.name === clean(file.name) && a.bytes === file.size && (marks[a.id] ?? mark) === mark);
 }
 
+/** An upload of a film with this name but of another size: not this film, or as the phone made it anew. */
+export function otherSize(arriving: readonly Arriving[], file: Parcel): Arriving | undefined {
+  const named = arriving.filter((a) => a.name === clean(file.name));
+  return named.some((a) => a.bytes === file.size) ? undefined : named[0];
+}
+
 /** A name as the server keeps it: without a path and without control characters. */
 function clean(name: string): string {
   return name.slice(Math.max(name.lastIndexOf("/"), name.lastIndexOf("\\")) + 1).replace(/[\u0000-\u001f\u007f]/g, "").trim();

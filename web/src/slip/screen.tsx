@@ -9,10 +9,10 @@ import { Answer } from "./answer";
 import { carryBy } from "./carry";
 import { dropUpload, pass, readSlip, token } from "./desk";
 import { Films, share } from "./films";
-import { addressOf, goesOn, idIn, markOf, marks, remember } from "./known";
+import { addressOf, goesOn, idIn, markOf, marks, otherSize, remember } from "./known";
 import { Sendings } from "./sendings";
 import { Sets } from "./sets";
-import { stayAwake } from "./stay-awake";
+import { held, stayAwake } from "./stay-awake";
 import { WhereToStand } from "./where-to-stand";
 import { Words } from "./words";
 
@@ -43,6 +43,8 @@ function Homework({ page, sendings, refresh, problem }: { page: SlipPage; sendin
       try {
         const on = goesOn(page.arriving, file, await markOf(file), known);
         sendings.add(file, on && addressOf(on.id));
+        const other = otherSize(page.arriving, file);
+        if (other) setPicked(`“${file.name}” has another size than the film that stood still (${bytesText(file.size)}, not ${bytesText(other.bytes)}), so it is sent from its beginning. If it is the same one, give the old one up.`);
       } catch {
         setPicked(`“${file.name}” can’t be read on this phone. Choose it again.`);
       }
@@ -90,6 +92,7 @@ function Homework({ page, sendings, refresh, problem }: { page: SlipPage; sendin
         <section aria-labelledby="send">
           <h2 id="send">Send your film</h2>
           <p>Several films are fine. If the signal goes or the phone sleeps, nothing is lost: it goes on from where it was.</p>
+          <p>Slow motion: send it as a file, or the phone may leave most of its pictures out. In the phone’s photos share the film with all its data and save it to its files; then choose it here from the files, not from the photos.</p>
           {picked && <p class="notice alarm" role="alert">{picked}</p>}
           <Films
             sendings={sendings.all} arriving={page.arriving} films={page.films} choose={picker("Choose again", "primary")}
@@ -117,7 +120,12 @@ function Overall({ sendings }: { sendings: Sendings<File> }) {
   const whole = all.reduce((n, s) => n + s.file.size, 0);
   const sent = all.reduce((n, s) => n + s.sent, 0);
   const stands = all.some((s) => s.state === "interrupted") ? "Interrupted" : all.every((s) => s.state === "paused") ? "Paused" : "Sending";
-  return <p><span>{stands}: {all.length === 1 ? "1 film" : `${all.length} films`}</span><span>{share(sent, whole)}</span></p>;
+  return (
+    <>
+      <p><span>{stands}: {all.length === 1 ? "1 film" : `${all.length} films`}</span><span>{share(sent, whole)}</span></p>
+      {sendings.busy && <p class="quiet">{held() ? "The screen stays on meanwhile." : "Keep the screen on and this page open until then."}</p>}
+    </>
+  );
 }
 
 function useSlip() {
@@ -169,7 +177,7 @@ function useSendings(refresh: () => void): Sendings<File> {
           },
         }),
       changed: () => {
-        stayAwake(sendings.busy);
+        stayAwake(sendings.busy, () => paint((n) => n + 1));
         paint((n) => n + 1);
       },
       arrived: refresh,

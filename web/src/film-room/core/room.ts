@@ -126,8 +126,8 @@ export class Room {
     this.set({ frame, painted: painted || playing || frame === wanted, ...(playing ? { wanted: frame } : {}) });
   }
 
-  /** What the picture reports: it came to the end of the film. */
-  ended(): void {
+  /** What the picture reports: it came to the end of the film, or the browser stopped it. */
+  stopped(): void {
     this.set({ playing: false, wanted: this.state.frame });
   }
 
