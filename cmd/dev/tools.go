@@ -51,6 +51,12 @@ func toolsToRun() []tool {
 func toolsToTest() []tool {
 	return []tool{
 		{"Chromium", []string{"chromium"}, "--cask chromium", "the browser tests", onPath("chromium", "chromium-browser", "google-chrome")},
+		{"ChromeDriver", []string{"chromium-driver"}, "--cask chromedriver", "leads Chromium in the tests of every engine", onPath("chromedriver")},
+		{"Firefox", []string{"firefox-esr"}, "--cask firefox", "the tests of every engine", onPath("firefox-esr", "firefox")},
+		{"WebKitGTK", []string{
+			"webkit2gtk-driver", "gstreamer1.0-libav", "gstreamer1.0-plugins-base", "gstreamer1.0-plugins-good", "gstreamer1.0-plugins-bad", "gstreamer1.0-gl",
+		}, "", "the tests of every engine", onPath("WebKitWebDriver")},
+		{"Xvfb", []string{"xvfb"}, "", "a screen in memory for WebKitGTK", onPath("Xvfb")},
 		{"tesseract", []string{"tesseract-ocr", "tesseract-ocr-eng"}, "tesseract", "reads captions back off the pixels", onPath("tesseract")},
 		{"exiftool", []string{"libimage-exiftool-perl"}, "exiftool", "looks for location data in clips", onPath("exiftool")},
 		{"aubioonset", []string{"aubio-tools"}, "aubio", "a second opinion on onsets in sound", onPath("aubioonset")},

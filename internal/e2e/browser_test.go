@@ -118,17 +118,28 @@ const shownFrame = `Number(document.querySelector("[data-frame]")?.dataset.frame
 // filmNumber reads the number that is burnt into the picture on the screen.
 func (b tab) filmNumber(width, height int) int {
 	b.t.Helper()
-	pixels := eval[string](b, fmt.Sprintf(`(() => {
+	return numberIn(b.t, eval[string](b, picturePixels(width, height)), width, height)
+}
+
+// picturePixels is an expression for the film room's picture as grays in base64.
+func picturePixels(width, height int) string {
+	return fmt.Sprintf(`(() => {
 		const canvas = new OffscreenCanvas(%[1]d, %[2]d), g = canvas.getContext("2d");
 		g.drawImage(document.querySelector(".screen-of-film video"), 0, 0, %[1]d, %[2]d);
 		const d = g.getImageData(0, 0, %[1]d, %[2]d).data, gray = new Uint8Array(%[1]d * %[2]d);
 		for (let i = 0; i < gray.length; i++) gray[i] = d[4 * i + 1];
 		let text = ""; for (const v of gray) text += String.fromCharCode(v);
 		return btoa(text);
-	})()`, width, height))
+	})()`, width, height)
+}
+
+// numberIn reads the number that is burnt into a picture of picturePixels, -1 if there
+// is none.
+func numberIn(t *testing.T, pixels string, width, height int) int {
+	t.Helper()
 	gray, err := base64.StdEncoding.DecodeString(pixels)
 	if err != nil {
-		b.t.Fatal(err)
+		t.Fatal(err)
 	}
 	n, ok := demo.ReadNumber(gray, width, height)
 	if !ok {
