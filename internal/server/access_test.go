@@ -151,7 +151,8 @@ var kinds = map[string]string{
 }
 
 // TestRouteTable calls every route as nobody, as the student of another homework,
-// with a slip that was revoked, has expired or never was, and as another instructor.
+// with a slip that was revoked, has expired or never was, as another instructor, and with
+// a session that is over, whose account is gone or that never was.
 // All are refused in words that are the same whether the thing exists, and nothing
 // changes.
 func TestRouteTable(t *testing.T) {
@@ -174,6 +175,9 @@ func TestRouteTable(t *testing.T) {
 		{"an expired slip", "", h.vars["expiredToken"]},
 		{"no slip's token", "", "aaaaaaaaaaaaaaaaaaaaaaaaaa"},
 		{"another instructor", h.vars["samCookie"], ""},
+		{"whoever was signed out", h.vars["outCookie"], ""},
+		{"whose account is removed", h.vars["removedCookie"], ""},
+		{"a session made up", "tenoff=aaaaaaaaaaaaaaaaaaaaaaaaaa", ""},
 	}
 	before := h.rows(t)
 	refusals := 0
@@ -188,10 +192,11 @@ func TestRouteTable(t *testing.T) {
 		}
 		for _, c := range callers {
 			h.vars["cookie"], h.vars["token"] = c.cookie, c.token
+			signedIn := c.cookie != "" && c.cookie == h.vars["samCookie"]
 			// Failed guesses of slips are counted by address; what is tried here is not
 			// whether they are.
 			h.server.guesses = newAttempts(time.Nanosecond, 1<<20)
-			if r.who == instructor && c.cookie != "" && r.own {
+			if r.who == instructor && signedIn && r.own {
 				if name == "GET /api/events" {
 					continue // it never ends
 				}
@@ -213,11 +218,11 @@ func TestRouteTable(t *testing.T) {
 			}
 			want := http.StatusUnauthorized
 			switch {
-			case r.who == owner && c.cookie != "":
+			case r.who == owner && signedIn:
 				want = http.StatusForbidden
 			case r.who == slipHolder || r.who == ticketHolder:
 				want = http.StatusNotFound
-			case c.cookie != "":
+			case signedIn:
 				continue // 404, or what was asked makes no sense for things she doesn't have
 			}
 			if real.status != want {
@@ -231,7 +236,7 @@ func TestRouteTable(t *testing.T) {
 		}
 	}
 	t.Logf("%d routes, %d refusals", len(table), refusals)
-	if refusals < 900 {
+	if refusals < 1500 {
 		t.Errorf("only %d calls were refused", refusals)
 	}
 }
@@ -285,6 +290,16 @@ func school(t *testing.T) *house {
 		t.Fatal(err)
 	}
 	h.vars["ticket"] = h.deps.Homework.Sign(homework.Ticket{Slip: revoked.ID, Kind: "clip", Of: h.vars["clip"]})
+	h.vars["cookie"] = robin
+	h.keep(t, "kit", "accounts.2.id", h.send(t, "POST", "/api/accounts", `{"name":"Tess","passphrase":"`+phrase+`"}`))
+	h.signIn(t, "Tess", phrase)
+	h.vars["removedCookie"], h.vars["cookie"] = h.vars["cookie"], robin
+	if a := h.send(t, "DELETE", "/api/accounts/$kit", ""); a.status != http.StatusOK {
+		t.Fatalf("%d %s", a.status, a.body)
+	}
+	h.signIn(t, "Sam", phrase)
+	h.vars["outCookie"] = h.vars["cookie"]
+	h.send(t, "DELETE", "/api/session", "")
 	h.signIn(t, "Sam", phrase)
 	h.vars["samCookie"], h.vars["cookie"] = h.vars["cookie"], robin
 	return h
