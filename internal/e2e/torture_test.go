@@ -61,7 +61,9 @@ func TestTorture(t *testing.T) {
 		if life%10 == 0 {
 			p.must(t, http.MethodPost, "/api/bullpens", wire.NewBullpen{PitcherLabel: "Wren"}, &v.pen)
 			v.pens = append(v.pens, v.pen.ID)
-			v.ready = p.send(t, v.pen.ID, v.another(t, chance))
+			first := v.unique(chance)
+			v.ready = p.send(t, v.pen.ID, v.file(t, first))
+			v.films[v.ready.ID] = &maybe{v.pen.ID, []string{digest(first)}}
 		}
 		v.live(t, p, rand.New(rand.NewPCG(*tortureSeed, uint64(life)+1)))
 		p = serve(t, data)
@@ -112,17 +114,24 @@ func (m *maybe) allows(text string) bool {
 	return false
 }
 
-// another returns a film that was never sent, by its path: a box that nobody reads
-// makes it differ (ISO/IEC 14496-12, 8.1.2).
-func (v *victim) another(t *testing.T, chance *rand.Rand) string {
+// file returns the path of a film.
+func (v *victim) file(t *testing.T, film []byte) string {
 	t.Helper()
-	path := filepath.Join(t.TempDir(), fmt.Sprintf("%x.mp4", chance.Uint64()))
-	if err := os.WriteFile(path, v.unique(chance), 0o600); err != nil {
+	path := filepath.Join(t.TempDir(), "first.mp4")
+	if err := os.WriteFile(path, film, 0o600); err != nil {
 		t.Fatal(err)
 	}
 	return path
 }
 
+// digest is a film's SHA-256 in hex.
+func digest(film []byte) string {
+	sum := sha256.Sum256(film)
+	return hex.EncodeToString(sum[:])
+}
+
+// unique returns a film that was never sent: a box that nobody reads makes it differ
+// (ISO/IEC 14496-12, 8.1.2).
 func (v *victim) unique(chance *rand.Rand) []byte {
 	return append(bytes.Clone(v.film), fmt.Sprintf("\x00\x00\x00\x18free%016x", chance.Uint64())...)
 }
@@ -269,19 +278,18 @@ func (v *victim) write(ctx context.Context, _ *testing.T, p *program, chance *ra
 // upload sends a film, slowly, and takes out one that has been here for a while.
 func (v *victim) upload(ctx context.Context, t *testing.T, p *program, chance *rand.Rand) (alive bool) {
 	film := v.unique(chance)
-	sum := sha256.Sum256(film)
 	var sent wire.UploadResult
 	path := fmt.Sprintf("/api/bullpens/%s/films?name=%x.mp4", v.pen.ID, chance.Uint32())
 	done, alive := v.tell(ctx, p, http.MethodPut, path, io.Reader(&slow{film, chance}), &sent)
 	if done {
 		v.mu.Lock()
-		v.films[sent.Film.ID] = &maybe{v.pen.ID, []string{hex.EncodeToString(sum[:])}}
+		v.films[sent.Film.ID] = &maybe{v.pen.ID, []string{digest(film)}}
 		v.mu.Unlock()
 	}
 	var here []string
 	v.mu.Lock()
 	for id, m := range v.films {
-		if m.pen == v.pen.ID && m.is[0] != "" && id != sent.Film.ID {
+		if m.pen == v.pen.ID && m.is[0] != "" && id != sent.Film.ID && id != v.ready.ID {
 			here = append(here, id)
 		}
 	}
