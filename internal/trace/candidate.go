@@ -126,6 +126,7 @@ func (r *reel) look(motion *Motion, sound *Sound, marked []float64) Finding {
 	}
 	f := Finding{}
 	var cells []int // in which the candidates move
+	small := false
 	places := r.deliveries(bursts, real, hearer{sound, motion.Slow})
 	if len(places) > 0 {
 		s := newStudy(motion, places)
@@ -133,7 +134,7 @@ func (r *reel) look(motion *Motion, sound *Sound, marked []float64) Finding {
 		if len(f.Candidates) > 0 {
 			f.Box = s.model.box(motion.Rows)
 		}
-		cells = s.model.cells
+		cells, small = s.model.cells, s.model.small()
 	}
 	if one, ok := r.outstanding(r.uncovered(bursts, f.Candidates, motion.Slow)); ok && len(real) == 0 && r.outdoes(one, places, f.Candidates) {
 		for i := range f.Candidates {
@@ -144,6 +145,9 @@ func (r *reel) look(motion *Motion, sound *Sound, marked []float64) Finding {
 		slices.SortFunc(f.Candidates, func(a, b Candidate) int { return cmp.Compare(a.Release, b.Release) })
 	} else if len(real) == 0 {
 		r.vouch(f.Candidates, motion, cells, sound)
+		if small {
+			blur(f.Candidates, motion.Slow)
+		}
 	}
 	for i := range f.Candidates {
 		c := &f.Candidates[i]

@@ -19,6 +19,8 @@ const (
 	hipsQuiet  = 0.35  // likewise
 	hipsBefore = 0.050 // seconds from the peak to the release, and from there to quiet
 	roughSD    = 0.030 // of such a proposal, real seconds
+	smallRows  = 6     // rows of cells, a third of the picture: in fewer the hips can't be told from the arm
+	smallSD    = 0.120 // of a proposal of one so small, real seconds
 
 	// With a mark: the arm's pattern just before it is found again. One-sided, so
 	// that a braked finish does not move it.
@@ -60,6 +62,10 @@ func (m *model) roughRelease() float64 {
 	}
 	return float64(quiet)/windowRate - modelBefore - hipsBefore
 }
+
+// small reports whether the body fills so little of the picture that a release can't be
+// told on it without a mark.
+func (m *model) small() bool { return m.low-m.top+1 < smallRows }
 
 // band returns which of the model's cells lie between two shares of the body's
 // height, from the top.

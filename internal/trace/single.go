@@ -57,7 +57,9 @@ func (r *reel) single(m *Motion, sound *Sound, one int, bursts []int) (Candidate
 			next = max(next, r.standing(r.alone(k)))
 		}
 	}
-	if out[0].Reason == MotionAndPop && contrast > singleSure && most > singleOver*next &&
+	if study.model.small() {
+		out[0].Spread = smallSD * m.Slow
+	} else if out[0].Reason == MotionAndPop && contrast > singleSure && most > singleOver*next &&
 		slices.ContainsFunc(sound.Onsets, func(o Onset) bool { return o.Time == out[0].Pop && o.Z > singleLoud }) &&
 		r.asDelivery(r.tideOf(study.model.cells, m.Cols), out[0].Release/m.Slow) >= courseLeast {
 		out[0].Sure, out[0].Confidence = true, 0.8

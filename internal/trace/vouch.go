@@ -26,6 +26,15 @@ func (r *reel) vouch(cs []Candidate, m *Motion, cells []int, sound *Sound) {
 	}
 }
 
+// blur makes candidates whose pitcher is so small that a release can't be told on her ones
+// that are asked about.
+func blur(cs []Candidate, slow float64) {
+	for i := range cs {
+		cs[i].doubt()
+		cs[i].Spread = smallSD * slow
+	}
+}
+
 // caught reports whether pops follow the candidates as they follow pitches that are
 // caught: most of them, at much the same time, and more than other sounds as loud would
 // by chance.
