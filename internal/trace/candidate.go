@@ -145,9 +145,9 @@ func (r *reel) look(motion *Motion, sound *Sound, marked []float64) Finding {
 		slices.SortFunc(f.Candidates, func(a, b Candidate) int { return cmp.Compare(a.Release, b.Release) })
 	} else if len(real) == 0 {
 		r.vouch(f.Candidates, motion, cells, sound)
-		if small {
-			blur(f.Candidates, motion.Slow)
-		}
+	}
+	if small && len(real) == 0 {
+		blur(f.Candidates, motion.Slow)
 	}
 	for i := range f.Candidates {
 		c := &f.Candidates[i]
