@@ -30,6 +30,8 @@ const (
 	wayApart   = 0.75 // metres: less is no mistake anybody made
 	wayDoubt   = 5.0  // of the log likelihood: 3.2 standard uncertainties
 	wayAgree   = 0.6  // of the throws with a sound after them that have to agree
+	lateU      = 0.10 // seconds: of the sound of a file in which it is out of step, and
+	lateSeldom = 5.0  // of the log likelihood: how seldom that is (assumed)
 )
 
 // wayFit is how well the pops fit one way and the likeliest delay on it.
@@ -46,9 +48,11 @@ func (c *clocking) doubtWay() *DistanceDoubt {
 	if len(heard) < leastOwn {
 		return nil
 	}
-	fit := func(metres float64) float64 { return c.fitWay(metres, heard).likelihood }
+	fit := func(metres float64) float64 { return c.fitWay(metres, heard, soundU).likelihood }
 	best, most := c.way.Metres, fit(c.way.Metres)
-	set := most
+	// A sound that is out of step is late for all pitches alike, another way is not: where
+	// the one explains it as well as the other, the distance is not doubted.
+	set := max(most, c.fitWay(c.way.Metres, heard, lateU).likelihood-lateSeldom)
 	for m := wayLeast; m <= wayMost; m += wayStep {
 		if l := fit(m); l > most {
 			best, most = m, l
@@ -65,7 +69,7 @@ func (c *clocking) doubtWay() *DistanceDoubt {
 		}
 	}
 	need := max(leastOwn, int(math.Ceil(wayAgree*float64(len(heard)))))
-	if math.Abs(best-c.way.Metres) < wayApart || c.fitWay(best, heard).agree < need {
+	if math.Abs(best-c.way.Metres) < wayApart || c.fitWay(best, heard, soundU).agree < need {
 		return nil
 	}
 	// The likelihood is a parabola about its top: its curvature is 1/u^2.
@@ -124,8 +128,9 @@ func (c *clocking) ownScatter(i int, metresPerSecond float64) float64 {
 	return sq(c.throws[i].ReleaseSD) + sq(popU) + sq(math.Hypot(gloveU, handU)/metresPerSecond)
 }
 
-// fitWay fits the delay of the sound to a way of metres, release to glove.
-func (c *clocking) fitWay(metres float64, heard []flown) wayFit {
+// fitWay fits the delay of the sound, out of step by about soundU seconds, to a way of
+// metres, release to glove.
+func (c *clocking) fitWay(metres float64, heard []flown, soundU float64) wayFit {
 	way := bullpen.Way{Metres: metres, Drag: c.way.Drag}
 	expected := c.phone / soundSpeed
 	delayU := math.Sqrt(sq(c.phoneU/soundSpeed) + sq(soundU) + sq(habitU))

@@ -36,6 +36,8 @@ func TestClockDoubtsTheDistance(t *testing.T) {
 			{off: 0, delay: 0.058, most: 0.03}, // twenty metres away
 			{off: 0, delay: 0.024 + 0.040, most: 0.03},
 			{off: 0, delay: 0.024 - 0.040, most: 0.03},
+			{off: 0, delay: 0.024 + 0.120, most: 0.1}, // out of step: the sound's fault
+			{off: 0, delay: 0.024 - 0.120, most: 0.1},
 			{off: +8, delay: 0.024, least: 1, most: 1}, // 43 set, 35 thrown
 			{off: -8, delay: 0.024, least: 1, most: 1},
 			{off: +8, delay: 0.052, least: 0.9, most: 1}, // and the phone behind her
