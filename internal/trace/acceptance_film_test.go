@@ -37,6 +37,10 @@ func (a *tally) watch(b testing.TB, name string, o demo.Options) {
 	own := mark/s.truth.Clock.Slow - s.truth.Reps[first].Release.Seconds
 	f := Transfer(s.motion, s.sound, []float64{mark})
 	after := s.compare(f)
+	a.sureMarked = after.sure
+	if !o.Sound.Off && !o.Sound.Net {
+		a.caught, a.sureCaught = a.reps, a.sure
+	}
 	releases := make([]Candidate, len(s.truth.Reps)) // Release NaN where not found
 	for i, k := range after.hit {
 		releases[i].Release = math.NaN()

@@ -74,6 +74,7 @@ type condition struct {
 type tally struct {
 	films                             int
 	reps, sure, asked, silent         int
+	caught, sureCaught, sureMarked    int // reps of films with pops; of those, sure; and of all once one is marked
 	falseSure, falseAsked, mimics     int
 	sd                                []float64 // of each film: releases from one mark, seconds
 	late                              []float64 // of each release but the marked: seconds, the mark's own error taken off
@@ -171,8 +172,14 @@ func (a tally) check(b testing.TB) {
 	if found := a.sure + a.asked; found < a.reps {
 		b.Errorf("%d of %d reps are found", found, a.reps)
 	}
-	if float64(a.sure) < 0.98*float64(a.reps) {
-		b.Errorf("%d of %d reps are sure", a.sure, a.reps)
+	if float64(a.sureCaught) < 0.98*float64(a.caught) {
+		b.Errorf("%d of %d reps that are heard to be caught are sure", a.sureCaught, a.caught)
+	}
+	if a.sure > a.sureCaught {
+		b.Errorf("%d reps are sure that nobody heard to be caught", a.sure-a.sureCaught)
+	}
+	if float64(a.sureMarked) < 0.98*float64(a.reps) {
+		b.Errorf("%d of %d reps are sure once one is marked", a.sureMarked, a.reps)
 	}
 	if a.falseSure*60 > a.reps {
 		b.Errorf("%d sure that are no rep, with %d reps", a.falseSure, a.reps)
@@ -270,6 +277,7 @@ func (a tally) row() []string {
 
 func (a *tally) join(o tally) {
 	a.films += o.films
+	a.caught, a.sureCaught, a.sureMarked = a.caught+o.caught, a.sureCaught+o.sureCaught, a.sureMarked+o.sureMarked
 	a.reps, a.sure, a.asked, a.silent = a.reps+o.reps, a.sure+o.sure, a.asked+o.asked, a.silent+o.silent
 	a.falseSure, a.falseAsked, a.mimics = a.falseSure+o.falseSure, a.falseAsked+o.falseAsked, a.mimics+o.mimics
 	a.sd, a.late, a.frames, a.rough = append(a.sd, o.sd...), append(a.late, o.late...), append(a.frames, o.frames...), append(a.rough, o.rough...)
