@@ -15,7 +15,10 @@ type Facts struct {
 	Recorded  int64 // microseconds UTC, 0 if the file does not say
 	// Clock is the frame clock that the file's packets promise; Made has the one
 	// that was found by decoding. Ticks[0] is 0.
-	Clock     bullpen.Clock
+	Clock bullpen.Clock
+	// Plays is whether browsers play the picture as it is coded, so that the film may be
+	// stepped before it was read, see Open.
+	Plays     bool
 	SlowKnown bool // Clock.Slow comes from the file
 	Cut       Cut  // how to cut from the original
 

@@ -28,6 +28,9 @@ type stream struct {
 	Index       int               `json:"index"`
 	Kind        string            `json:"codec_type"`
 	Codec       string            `json:"codec_name"`
+	Profile     string            `json:"profile"`
+	Pixels      string            `json:"pix_fmt"`
+	Fields      string            `json:"field_order"`
 	Width       int               `json:"width"`
 	Height      int               `json:"height"`
 	Aspect      string            `json:"sample_aspect_ratio"`
@@ -44,7 +47,7 @@ type stream struct {
 }
 
 // entries are the parts of ffprobe's report that are asked for.
-const entries = "packet=stream_index,pts,dts,flags:stream=index,codec_type,codec_name,width,height,sample_aspect_ratio,color_transfer," +
+const entries = "packet=stream_index,pts,dts,flags:stream=index,codec_type,codec_name,profile,pix_fmt,field_order,width,height,sample_aspect_ratio,color_transfer," +
 	"time_base,duration,sample_rate,channels:stream_disposition=attached_pic,still_image:" +
 	"stream_tags:stream_side_data=rotation:format=start_time,duration:format_tags"
 
@@ -94,6 +97,19 @@ func (r report) sound() (stream, bool) {
 }
 
 func (s stream) known() bool { return s.Codec != "" && s.Codec != "unknown" && s.Codec != "none" }
+
+// plays reports whether every browser plays the stream as it is coded: H.264 of the
+// profiles that phones film in, 8 bits, whole pictures, square pixels.
+func (s stream) plays() bool {
+	switch s.Profile {
+	case "Baseline", "Constrained Baseline", "Main", "High":
+	default:
+		return false
+	}
+	num, den, ok := ratio(s.Aspect)
+	return s.Codec == "h264" && s.transfer() == SDR && (!ok || num == den) &&
+		(s.Pixels == "yuv420p" || s.Pixels == "yuvj420p") && (s.Fields == "" || s.Fields == "progressive" || s.Fields == "unknown")
+}
 
 // shown returns the picture's size as it is to be shown: square pixels, upright.
 func (s stream) shown() (width, height int) {

@@ -120,6 +120,7 @@ func (f *Facts) ask(ctx context.Context, path string) error {
 		return err
 	}
 	f.Codec, f.Transfer = picture.Codec, picture.transfer()
+	f.Plays = f.Container == mov && picture.plays()
 	f.HasSound = hasSound
 	f.Recorded = recorded(r.Format.Tags, picture.Tags)
 	if promised := max(number(picture.Duration), number(r.Format.Duration)); promised > MaxSeconds {
