@@ -68,10 +68,14 @@ func NewProgram(ctx context.Context, dir string, log *slog.Logger) (*Program, er
 	return p, nil
 }
 
+// workers is how many jobs run at once: as many as all kinds may together, so that no
+// kind waits for another.
+const workers = 7
+
 // connect puts everything together over a data folder.
 func connect(d *data, log *slog.Logger) (_ *Program, err error) {
 	p := &Program{data: d, log: log}
-	p.queue = jobs.New(d.store, jobs.Options{Log: log})
+	p.queue = jobs.New(d.store, jobs.Options{Log: log, Workers: workers})
 	p.intake = intake.New(d.store, d.blobs, intake.Options{Log: log})
 	p.judged = judged.New(d.store)
 	p.shelf = shelf.New(d.store, d.blobs, p.judged, p.intake.Cutting)
@@ -79,10 +83,12 @@ func connect(d *data, log *slog.Logger) (_ *Program, err error) {
 	if p.homework, err = homework.New(filepath.Join(d.dir, homework.Folder), d.store, p.intake, log); err != nil {
 		return nil, err
 	}
-	p.queue.Handle(intake.Kind, 1, p.readFilm) // a long film leaves a worker to the clips
+	p.queue.Handle(intake.OpenKind, 1, p.intake.OpenFilm)
+	p.queue.Handle(intake.Kind, 1, p.readFilm)
+	p.queue.Handle(intake.LongKind, 1, p.readFilm)
 	p.queue.Handle(scout.Kind, 1, p.scout.FindReps)
 	p.queue.Handle(scout.FollowKind, 1, p.scout.FindInstants)
-	p.queue.Handle(shelf.Kind, 0, p.shelf.Render)
+	p.queue.Handle(shelf.Kind, 2, p.shelf.Render)
 	return p, nil
 }
 

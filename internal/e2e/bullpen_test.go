@@ -2,10 +2,8 @@ package e2e
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"net/http"
-	"os"
 	"path/filepath"
 	"testing"
 
@@ -42,15 +40,8 @@ func (p *program) begin(t testing.TB, path string) (pen wire.Bullpen, film wire.
 // send sends a film and waits until it was read or refused.
 func (p *program) send(t testing.TB, penID, path string) wire.Film {
 	t.Helper()
-	f, err := os.Open(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	var sent wire.UploadResult
-	p.must(t, http.MethodPut, "/api/bullpens/"+penID+"/films?name="+filepath.Base(path), io.Reader(f), &sent)
 	var film wire.Film
-	p.until(t, "/api/films/"+sent.Film.ID, &film, func() bool { return film.State != bullpen.FilmReading })
+	p.until(t, "/api/films/"+p.put(t, penID, path).ID, &film, func() bool { return film.State != bullpen.FilmReading })
 	return film
 }
 

@@ -7,6 +7,8 @@ import (
 	"io"
 	"slices"
 	"sort"
+
+	"tenoff/internal/bullpen"
 )
 
 // Opened is a film as a browser can step through it before it was read: the
@@ -102,6 +104,11 @@ func (o *Opened) lay(tracks []*track, size int64) error {
 		o.parts = append(o.parts, *c)
 	}
 	return nil
+}
+
+// Keeps reports whether its frames are those of a clock, each at its time.
+func (o *Opened) Keeps(c bullpen.Clock) bool {
+	return slices.Equal(fromZero(o.Times), WorkingTicks(c))
 }
 
 // Size returns its length in bytes.

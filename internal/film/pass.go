@@ -36,7 +36,7 @@ func (r *reading) decode(ctx context.Context) (passed, error) {
 	watch := newWatcher(r.facts, ticks)
 	p := passed{strip: gatherer{every: stripEvery(r.facts.Seconds())}}
 	cmd := proc.Cmd{
-		Name: "ffmpeg", Args: args, Limit: readLimit(r.facts),
+		Name: "ffmpeg", Args: args, Limit: readLimit(r.facts), Nice: r.facts.Long(),
 		// In the order of the pipes' numbers.
 		Pipes:    []proc.Pipe{{Read: ticks.read}, {Read: watch.read}},
 		Progress: func(g proc.Progress) { r.progress(0.98 * float64(g.Frames) / float64(frames)) },

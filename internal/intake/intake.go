@@ -4,15 +4,26 @@ package intake
 
 import (
 	"log/slog"
+	"sync"
 	"time"
 
 	"tenoff/internal/blob"
 	"tenoff/internal/bulk"
+	"tenoff/internal/film"
 	"tenoff/internal/store"
 )
 
-// Kind is the kind of job that reads a film; ReadFilm is its handler.
-const Kind = "read film"
+// The kinds of jobs that a film goes through. OpenFilm is the handler of the first,
+// ReadFilm of the others: a long film has a line of its own, so that it holds up none
+// of the short ones.
+const (
+	OpenKind = "open film"
+	Kind     = "read film"
+	LongKind = "read long film"
+)
+
+// IsKind reports whether jobs of a kind bring a film in.
+func IsKind(kind string) bool { return kind == OpenKind || kind == Kind || kind == LongKind }
 
 // Options are the limits of what comes in; zero values stand for the defaults.
 type Options struct {
@@ -31,6 +42,9 @@ type Intake struct {
 	free    func() (int64, error) // room on the disk, bytes
 	now     func() time.Time
 	lane    *bulk.Lane
+
+	mu    sync.Mutex
+	facts map[string]film.Facts // of films that were opened and are to be read, by ID
 }
 
 // New returns an intake over a store and its files.
@@ -44,7 +58,7 @@ func New(s *store.Store, blobs *blob.Store, o Options) *Intake {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	return &Intake{store: s, blobs: blobs, options: o, log: o.Log, free: blobs.Free, now: time.Now, lane: bulk.NewLane()}
+	return &Intake{store: s, blobs: blobs, options: o, log: o.Log, free: blobs.Free, now: time.Now, lane: bulk.NewLane(), facts: map[string]film.Facts{}}
 }
 
 // Lane is the lane along which films come in.

@@ -105,14 +105,34 @@ func (p *place) receive(name string, data []byte) store.Film {
 	return f
 }
 
-// read does the next job.
-func (p *place) read() error {
+// take takes the next job, of which there must be one.
+func (p *place) take() store.Job {
 	p.t.Helper()
-	j, ok, err := p.store.ClaimJob(p.t.Context(), []string{Kind}, 1e12)
+	j, ok, err := p.store.ClaimJob(p.t.Context(), []string{OpenKind, Kind, LongKind}, 1e12)
 	if err != nil || !ok {
 		p.t.Fatalf("no job: %v", err)
 	}
-	return p.ReadFilm(p.t.Context(), j, func(float64) {})
+	return j
+}
+
+// opens does the next job, which opens a film.
+func (p *place) opens() error {
+	p.t.Helper()
+	j := p.take()
+	err := p.OpenFilm(p.t.Context(), j, func(float64) {})
+	if e := p.store.EndJob(p.t.Context(), j.ID, j.Attempts, store.JobDone, ""); e != nil {
+		p.t.Fatal(e)
+	}
+	return err
+}
+
+// read opens the next film and reads it.
+func (p *place) read() error {
+	p.t.Helper()
+	if err := p.opens(); err != nil || p.films()[0].State == bullpen.FilmRefused {
+		return err
+	}
+	return p.ReadFilm(p.t.Context(), p.take(), func(float64) {})
 }
 
 // whole checks that the files on the disk are those that rows name, to the byte, and
@@ -248,10 +268,10 @@ func TestOriginalStays(t *testing.T) {
 		t.Fatal(err)
 	}
 	t.Setenv("PATH", dir)
-	j, ok, err := p.store.ClaimJob(t.Context(), []string{Kind}, 1e12)
-	if err != nil || !ok {
-		t.Fatal(ok, err)
+	if err := p.opens(); err != nil {
+		t.Fatal(err)
 	}
+	j := p.take()
 	err = p.ReadFilm(t.Context(), j, func(float64) {})
 	if bullpen.CodeOf(err) != bullpen.Unavailable || !strings.Contains(bullpen.MessageOf(err), "“a.mov” could not be read: this ffmpeg was built without the filter select") {
 		t.Errorf("%v", err)
@@ -438,12 +458,12 @@ func TestPurge(t *testing.T) {
 func TestRemovedWhileRead(t *testing.T) {
 	p := newPlace(t, Options{})
 	f := p.receive("a.mov", filmBytes(t))
-	j, ok, err := p.store.ClaimJob(t.Context(), []string{Kind}, 1e12)
-	if err != nil || !ok {
-		t.Fatal(ok, err)
+	if err := p.opens(); err != nil {
+		t.Fatal(err)
 	}
+	j := p.take()
 	removed := false
-	err = p.ReadFilm(t.Context(), j, func(float64) {
+	err := p.ReadFilm(t.Context(), j, func(float64) {
 		if !removed {
 			removed = true
 			if _, err := p.RemoveBullpen(t.Context(), p.pen.ID, 0, func(Removed) error { return nil }); err != nil {

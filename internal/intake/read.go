@@ -11,8 +11,7 @@ import (
 	"tenoff/internal/store"
 )
 
-// ReadFilm is the handler of jobs of this Kind: it looks at a film, decodes it once
-// and stores what that made. A film that can't be used becomes a refused row with
+// ReadFilm is the handler of jobs of Kind and LongKind: it decodes a film once and stores what that made. A film that can't be used becomes a refused row with
 // its sentence, and its file goes. That is for good, so a film is refused only once
 // the disk has shown that it gives all of the file.
 func (in *Intake) ReadFilm(ctx context.Context, job store.Job, progress func(done float64)) error {
@@ -23,7 +22,12 @@ func (in *Intake) ReadFilm(ctx context.Context, job store.Job, progress func(don
 	if err != nil || f.State != bullpen.FilmReading {
 		return err
 	}
-	err = in.read(ctx, f, progress)
+	return in.orRefuse(ctx, f, in.read(ctx, f, progress))
+}
+
+// orRefuse returns err, or makes the film a refused row if that says that it can't be
+// used.
+func (in *Intake) orRefuse(ctx context.Context, f store.Film, err error) error {
 	if bullpen.CodeOf(err) != bullpen.Refused {
 		return err
 	}
@@ -58,9 +62,11 @@ func (in *Intake) read(ctx context.Context, f store.Film, progress func(float64)
 	if err != nil {
 		return err
 	}
-	facts, err := film.Probe(ctx, path, f.Name)
-	if err != nil {
-		return err
+	facts, known := in.known(f.ID)
+	if !known { // the program was started anew since
+		if facts, err = film.Probe(ctx, path, f.Name); err != nil {
+			return err
+		}
 	}
 	if f.SlowKnown {
 		facts.Clock.Slow, facts.SlowKnown = f.Clock.Slow, true
@@ -116,12 +122,9 @@ func (in *Intake) keep(ctx context.Context, f store.Film, facts film.Facts, made
 	f.Width, f.Height, f.Codec, f.HDR, f.HasSound = facts.Width, facts.Height, facts.Codec, facts.HDR(), facts.HasSound
 	f.Recorded, f.Clock, f.SlowKnown = facts.Recorded, made.Clock, facts.SlowKnown
 	f.Made = store.Made{
-		Original: f.Made.Original, Working: under(made.Working), Strip: under(made.Strip),
+		Original: f.Made.Original, Opened: f.Made.Opened, Working: under(made.Working), Strip: under(made.Strip),
 		Motion: under(made.Motion), Sound: under(made.Sound), Transfer: string(facts.Transfer), Lost: made.Lost,
-		Cut: store.Cut{
-			Key: f.Made.Original, Container: made.Cut.Container, Video: made.Cut.Video, Audio: made.Cut.Audio,
-			FirstTick: made.Cut.FirstTick, Start: made.Cut.Start,
-		},
+		Cut: cutOf(f.Made.Original, made.Cut),
 	}
 	if made.Cut.File != "" {
 		f.Made.Cut.Key = under(made.Cut.File)

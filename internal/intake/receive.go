@@ -100,7 +100,7 @@ func (in *Intake) own(ctx context.Context, bullpenID, name, path string, bytes i
 		Made: store.Made{Original: key},
 	}
 	// What has arrived is kept even if the sender has just gone away.
-	film, there, err = in.store.AddFilm(context.WithoutCancel(ctx), film, store.NewJob{Kind: Kind})
+	film, there, err = in.store.AddFilm(context.WithoutCancel(ctx), film, store.NewJob{Kind: OpenKind})
 	kept = err == nil && !there
 	return film, there, err
 }

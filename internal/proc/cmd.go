@@ -23,6 +23,7 @@ type Cmd struct {
 	// Pipes are the program's file descriptors 3, 4, ...: pipe:3, pipe:4 of ffmpeg.
 	Pipes []Pipe
 
+	Nice  bool          // gives way to what else runs on the machine
 	Limit time.Duration // wall clock; DefaultLimit for 0
 	Grace time.Duration // from the polite signal to the last one; DefaultGrace for 0
 }

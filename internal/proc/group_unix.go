@@ -20,3 +20,9 @@ func interrupt(p *os.Process) { _ = syscall.Kill(-p.Pid, syscall.SIGINT) }
 
 // kill ends the program's group.
 func kill(p *os.Process) { _ = syscall.Kill(-p.Pid, syscall.SIGKILL) }
+
+// nice is how far a program that gives way does: half of what there is.
+const nice = 10
+
+// giveWay lowers the program's priority. That it can't be is no reason not to run it.
+func giveWay(p *os.Process) { _ = syscall.Setpriority(syscall.PRIO_PGRP, p.Pid, nice) }

@@ -56,6 +56,9 @@ func Run(ctx context.Context, c Cmd) (Result, error) {
 		ends.closeOurs()
 		return result, err
 	}
+	if c.Nice {
+		giveWay(cmd.Process)
+	}
 	ends.serve(stop)
 
 	grace := cmp.Or(c.Grace, DefaultGrace)

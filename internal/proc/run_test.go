@@ -253,3 +253,16 @@ func TestPipeWithTwoEnds(t *testing.T) {
 		t.Error("a pipe that neither reads nor writes was taken")
 	}
 }
+
+func TestNiceGivesWay(t *testing.T) {
+	var out bytes.Buffer
+	c := shell("sleep 0.2; nice") // prints its own niceness
+	c.Nice = true
+	c.Stdout = func(r io.Reader) error { _, err := out.ReadFrom(r); return err }
+	if _, err := Run(t.Context(), c); err != nil {
+		t.Fatal(err)
+	}
+	if got, err := strconv.Atoi(strings.TrimSpace(out.String())); err != nil || got < 10 {
+		t.Errorf("runs at %q, %v", out.String(), err)
+	}
+}

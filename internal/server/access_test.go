@@ -103,6 +103,7 @@ var table = map[string]route{
 	"GET /api/films/:id/clock":               {who: instructor},
 	"GET /api/films/:id/traces":              {who: instructor},
 	"GET /api/films/:id/working.mp4":         {who: instructor},
+	"GET /api/films/:id/opened.mp4":          {who: instructor},
 	"GET /api/films/:id/strip/:picture":      {who: instructor},
 	"POST /api/films/:id/find":               {who: instructor},
 	"PATCH /api/reps/:id":                    {who: instructor, body: `{"version":1,"note":"x"}`},

@@ -10,6 +10,7 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/film"
+	"tenoff/internal/intake"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/store"
 )
@@ -22,6 +23,7 @@ func (s *Server) filmRoutes() {
 	serve(s, op("getClock", http.MethodGet, "/api/films/{id}/clock", "When every frame is on show"), s.getClock)
 	serve(s, op("getTraces", http.MethodGet, "/api/films/{id}/traces", "Motion and sound, thinned out for drawing"), s.getTraces)
 	s.stream(op("getWorking", http.MethodGet, "/api/films/{id}/working.mp4", "The working copy, by ranges"), "video/mp4", s.getWorking)
+	s.stream(op("getOpened", http.MethodGet, "/api/films/{id}/opened.mp4", "The original's pictures and sound as they are coded, to be stepped until the working copy is there, by ranges"), "video/mp4", s.getOpened)
 	s.stream(op("getStripPicture", http.MethodGet, "/api/films/{id}/strip/{picture}", "One picture along the timeline: 0.jpg, 1.jpg ..."), "image/jpeg", s.getStripPicture)
 }
 
@@ -97,14 +99,32 @@ func (s *Server) removeFilm(ctx context.Context, in *remove) (wire.Removed, erro
 }
 
 func (s *Server) getClock(ctx context.Context, in *byID) (wire.Clock, error) {
-	f, err := s.readyFilm(ctx, in.ID)
+	f, err := s.steppableFilm(ctx, in.ID)
 	if err != nil {
 		return wire.Clock{}, err
 	}
-	return wire.Clock{
+	c := wire.Clock{
 		Num: f.Clock.Num, Den: f.Clock.Den, Slow: f.Clock.Slow,
 		Ticks: f.Clock.Ticks, Working: film.WorkingTicks(f.Clock),
-	}, nil
+	}
+	if f.State != bullpen.FilmReady {
+		opened, file, err := s.deps.Intake.Opened(f)
+		if err != nil {
+			return wire.Clock{}, err
+		}
+		defer file.Close()
+		c.Original, c.Working = true, opened.Times
+	}
+	return c, nil
+}
+
+// steppableFilm returns a film whose frames can be shown.
+func (s *Server) steppableFilm(ctx context.Context, id string) (store.Film, error) {
+	f, err := s.deps.Store.Film(ctx, id)
+	if err == nil && f.Steppable() {
+		return f, nil
+	}
+	return s.readyFilm(ctx, id)
 }
 
 // readyFilm returns a film that has been read.
@@ -125,6 +145,21 @@ func (s *Server) getWorking(c *gin.Context) error {
 		return err
 	}
 	return s.serveFile(c, f.Made.Working, "video/mp4")
+}
+
+// getOpened serves a film as it can be stepped before it was read. It goes on doing so
+// afterwards, for the pages that still show it.
+func (s *Server) getOpened(c *gin.Context) error {
+	f, err := s.steppableFilm(c.Request.Context(), c.Param("id"))
+	if err != nil {
+		return err
+	}
+	opened, file, err := s.deps.Intake.Opened(f)
+	if err != nil {
+		return err
+	}
+	defer file.Close()
+	return serveContent(c, opened.Reader(), "video/mp4", f.Made.Original+".opened")
 }
 
 func (s *Server) getStripPicture(c *gin.Context) error {
@@ -173,6 +208,7 @@ func (s *Server) withStrip(f store.Film, do func(*film.Strip) error) error {
 // come.
 func (s *Server) filmOf(f store.Film, jobs []store.Job) wire.Film {
 	out := wire.FilmOf(f.Film)
+	out.Steppable = f.Steppable()
 	if f.Made.Strip != "" {
 		err := s.withStrip(f, func(strip *film.Strip) error {
 			out.Strip = &wire.Strip{Count: strip.Len(), Every: strip.Every}
@@ -183,7 +219,7 @@ func (s *Server) filmOf(f store.Film, jobs []store.Job) wire.Film {
 		}
 	}
 	for _, j := range jobs {
-		if j.Subject == f.ID && f.State == bullpen.FilmReading {
+		if j.Subject == f.ID && f.State == bullpen.FilmReading && intake.IsKind(j.Kind) {
 			out.Progress, out.JobID, out.Problem = &j.Progress, j.ID, j.Problem
 		}
 	}

@@ -66,7 +66,7 @@ func newHouseOver(t testing.TB, dir string, access Access) *house {
 	if err != nil {
 		t.Fatal(err)
 	}
-	queue := jobs.New(st, jobs.Options{})
+	queue := jobs.New(st, jobs.Options{Workers: 4})
 	in := intake.New(st, blobs, intake.Options{Reserve: 1})
 	judging := judged.New(st)
 	clips := shelf.New(st, blobs, judging, in.Cutting)
@@ -75,6 +75,7 @@ func newHouseOver(t testing.TB, dir string, access Access) *house {
 	if err != nil {
 		t.Fatal(err)
 	}
+	queue.Handle(intake.OpenKind, 1, in.OpenFilm)
 	queue.Handle(intake.Kind, 1, in.ReadFilm)
 	queue.Handle(shelf.Kind, 0, clips.Render)
 	h := &house{vars: map[string]string{}, dir: dir, uploads: filepath.Join(dir, homework.Folder), deps: Deps{

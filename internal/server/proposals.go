@@ -77,9 +77,10 @@ func (s *Server) lookAgain(ctx context.Context, r bullpen.Rep) {
 }
 
 // look queues a search for a film's reps that nobody asked for by name: that it
-// can't be is no reason to refuse what led to it.
+// can't be is no reason to refuse what led to it. A film that is being read is
+// searched anyway, once it was.
 func (s *Server) look(ctx context.Context, filmID string) {
-	if _, err := s.deps.Scout.Look(ctx, filmID); err != nil {
+	if _, err := s.deps.Scout.Look(ctx, filmID); err != nil && bullpen.CodeOf(err) != bullpen.Unavailable {
 		s.log.WarnContext(ctx, "reps are not looked for again", "film", filmID, "err", err)
 	}
 }

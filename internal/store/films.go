@@ -17,6 +17,12 @@ type Film struct {
 	Made Made
 }
 
+// Steppable reports whether the film's frames can be shown and marked: it was read, or
+// its original can be stepped until it was.
+func (f Film) Steppable() bool {
+	return f.State == bullpen.FilmReady || f.State == bullpen.FilmReading && f.Made.Opened
+}
+
 const filmFields = `f.id, f.version, f.bullpen_id, f.name, f.sha256, f.bytes, f.state, f.refusal, f.position, f.recorded,
 	f.width, f.height, f.codec, f.hdr, f.has_sound, f.clock_num, f.clock_den, f.ticks, f.slow, f.slow_known, f.view, f.found_box, f.box, f.found_slow, f.too_short, f.made`
 
@@ -122,11 +128,45 @@ func (s *Store) AddFilm(ctx context.Context, f Film, job NewJob) (_ Film, there 
 	return f, there, err
 }
 
+// FilmOpened stores what a film says of itself before it is read, with its clock if it
+// can be stepped already (f.Made.Opened), and queues the job that reads it, together.
+// The bullpen's films come into their order, and it takes its day, as in FilmRead. A film
+// that somebody removed or read meanwhile is NotFound.
+func (s *Store) FilmOpened(ctx context.Context, f Film, job NewJob) error {
+	made, err := json.Marshal(f.Made)
+	if err != nil {
+		return err
+	}
+	return s.tx(ctx, func(tx *tx) error {
+		res, err := tx.Exec(`UPDATE films SET recorded = ?, width = ?, height = ?, codec = ?, hdr = ?, has_sound = ?,
+			clock_num = ?, clock_den = ?, ticks = ?,
+			slow = CASE WHEN slow_known THEN slow ELSE ? END, slow_known = slow_known OR ?, made = ? WHERE id = ? AND state = 'reading' AND academy_id = ?`,
+			f.Recorded, f.Width, f.Height, f.Codec, f.HDR, f.HasSound, f.Clock.Num, f.Clock.Den, packTicks(f.Clock.Ticks),
+			f.Clock.Slow, f.SlowKnown, string(made), f.ID, s.own(ctx))
+		if err := hit(res, err, "film"); err != nil {
+			return err
+		}
+		job.Subject, job.BullpenID = f.ID, f.BullpenID
+		if _, err := s.addJob(tx, job); err != nil {
+			return err
+		}
+		if err := arrange(tx, f.BullpenID); err != nil {
+			return err
+		}
+		if err := tx.dayOf(f.Film); err != nil {
+			return err
+		}
+		_, err = tx.touch(f.BullpenID)
+		return err
+	})
+}
+
 // FilmRead stores what reading a film found, names the files that were made (the
 // original not among them), and puts the bullpen's films in the order they were
 // filmed. A slow factor that the user set stays. The first film that knows its day
 // gives it to a bullpen whose day nobody chose. It returns the files that an
-// earlier reading had made.
+// earlier reading had made. Marks that were set before stay on their pictures: where the
+// film has other frames than it promised they move to the index that their frame has now.
 func (s *Store) FilmRead(ctx context.Context, f Film, files []File) (loose []File, err error) {
 	made, err := json.Marshal(f.Made)
 	if err != nil {
@@ -137,6 +177,13 @@ func (s *Store) FilmRead(ctx context.Context, f Film, files []File) (loose []Fil
 		kept = append(kept, file.Key)
 	}
 	err = s.tx(ctx, func(tx *tx) error {
+		before, err := filmFrom(tx.QueryRow(`SELECT `+filmFields+` FROM films f WHERE f.id = ? AND f.academy_id = ?`, f.ID, s.own(ctx)))
+		if err != nil {
+			return one(err, "film")
+		}
+		if err := tx.moveMarks(before, f); err != nil {
+			return err
+		}
 		res, err := tx.Exec(`UPDATE films SET version = version + 1, state = 'ready', refusal = '', recorded = ?, width = ?, height = ?, codec = ?,
 			hdr = ?, has_sound = ?, clock_num = ?, clock_den = ?, ticks = ?,
 			slow = CASE WHEN slow_known THEN slow ELSE ? END, slow_known = slow_known OR ?, made = ? WHERE id = ? AND academy_id = ?`,

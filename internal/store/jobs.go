@@ -109,9 +109,11 @@ const (
 // begun before somebody set the clock back, and is over.
 const longestPause = 20 * time.Minute
 
-// ClaimJob hands the oldest job of the given kinds that waits, or whose worker's
-// lease ran out, to the caller until lease from now; ok is false when there is
-// none. Two jobs on one subject never run at once.
+// ClaimJob hands the next job of the given kinds that waits, or whose worker's lease
+// ran out, to the caller until lease from now; ok is false when there is none. What a
+// pitcher stands and waits for comes first: the latest bullpen before older ones, and
+// homework, which is looked at later, after them; in one bullpen the oldest job. Two
+// jobs on one subject never run at once.
 func (s *Store) ClaimJob(ctx context.Context, kinds []string, lease time.Duration) (j Job, ok bool, err error) {
 	wanted, err := json.Marshal(kinds)
 	if err != nil {
@@ -119,10 +121,11 @@ func (s *Store) ClaimJob(ctx context.Context, kinds []string, lease time.Duratio
 	}
 	err = s.tx(ctx, func(tx *tx) error {
 		j, err = jobFrom(tx.QueryRow(`UPDATE jobs SET state = 'running', attempts = attempts + 1, progress = 0, problem = '', lease = ?, changed = ?
-			WHERE id = (SELECT w.id FROM jobs w WHERE w.state IN ('queued', 'running') AND (w.lease <= ? OR w.lease > ?)
+			WHERE id = (SELECT w.id FROM jobs w LEFT JOIN bullpens b ON b.id = w.bullpen_id LEFT JOIN homeworks h ON h.bullpen_id = w.bullpen_id
+				WHERE w.state IN ('queued', 'running') AND (w.lease <= ? OR w.lease > ?)
 				AND w.kind IN (SELECT value FROM json_each(?))
 				AND NOT EXISTS (SELECT 1 FROM jobs o WHERE o.subject = w.subject AND o.state = 'running' AND o.id <> w.id AND o.subject <> '')
-				ORDER BY w.created, w.id LIMIT 1)
+				ORDER BY h.id IS NOT NULL, b.created DESC, w.created, w.id LIMIT 1)
 			RETURNING `+jobFields, tx.now+lease.Microseconds(), tx.now, tx.now, tx.now+max(longestPause, lease).Microseconds(), string(wanted)))
 		if errors.Is(err, sql.ErrNoRows) {
 			return nil

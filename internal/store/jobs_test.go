@@ -320,3 +320,40 @@ func TestClockJumps(t *testing.T) {
 		}
 	}
 }
+
+// TestLatestLessonFirst queues films of two lessons and of a homework.
+func TestLatestLessonFirst(t *testing.T) {
+	now := time.Date(2026, 4, 11, 12, 0, 0, 0, time.UTC)
+	s := clocked(t, &now)
+	level, _ := bullpen.LevelOf("14U")
+	pen := func() string {
+		t.Helper()
+		now = now.Add(time.Hour)
+		_, pen, err := s.AddBullpenFor(t.Context(), bullpen.NewPitcher("Kit", level), bullpen.Bullpen{Day: "2026-04-11"}, false)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return pen.ID
+	}
+	queue := func(pen, film string) {
+		t.Helper()
+		now = now.Add(time.Second)
+		if _, err := s.AddJob(t.Context(), NewJob{Kind: "read film", Subject: film, BullpenID: pen, Payload: "{}"}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	before, lesson, task := pen(), pen(), pen()
+	if _, err := s.write.ExecContext(t.Context(), `INSERT INTO homeworks (id, academy_id, pitcher_id, bullpen_id, version, created, workout, drills, due, student, draft, sent, film_at, review_at, trimmed)
+		SELECT 'h', academy_id, pitcher_id, id, 1, created, '{}', '[]', '', '{}', '{}', '{}', 0, 0, 0 FROM bullpens WHERE id = ?`, task); err != nil {
+		t.Fatal(err)
+	}
+	queue(task, "hers")
+	queue(before, "last week's")
+	queue(lesson, "first")
+	queue(lesson, "second")
+	for _, want := range []string{"first", "second", "last week's", "hers"} {
+		if got := claim(t, s, "read film"); got.Subject != want {
+			t.Errorf("%q comes before %q", got.Subject, want)
+		}
+	}
+}

@@ -3,6 +3,9 @@ package store
 // Made says which files there are of a film, by key, and how to cut from them.
 type Made struct {
 	Original string `json:"original"`
+	// Opened says that the original can be stepped as it is until the film was read:
+	// its clock is known, and marks may be set.
+	Opened bool `json:"opened,omitempty"`
 	// Until the film was read there is nothing else.
 	Working  string `json:"working,omitempty"`
 	Strip    string `json:"strip,omitempty"`

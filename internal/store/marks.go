@@ -3,6 +3,7 @@ package store
 import (
 	"database/sql"
 	"errors"
+	"slices"
 
 	"tenoff/internal/bullpen"
 )
@@ -37,4 +38,65 @@ func checkMarks(tx *tx, r bullpen.Rep) error {
 		return bullpen.Errorf(bullpen.Invalid, "Frame %d lies after the end of the film, which has %d frames.", last, len(ticks))
 	}
 	return nil
+}
+
+// moveMarks lets what lies on a film's frames lie on the same pictures when reading it
+// shows that it has other frames than it promised: was is the film before, is after.
+func (t *tx) moveMarks(was, is Film) error {
+	if was.Clock.Frames() == 0 || slices.Equal(was.Clock.Ticks, is.Clock.Ticks) && was.Made.Cut.FirstTick == is.Made.Cut.FirstTick {
+		return nil
+	}
+	now := func(frame int) int {
+		if frame < 0 || frame >= was.Clock.Frames() {
+			return frame
+		}
+		at := was.Made.Cut.FirstTick + was.Clock.Ticks[frame] - is.Made.Cut.FirstTick
+		i, _ := slices.BinarySearch(is.Clock.Ticks, at) // its own, else the next that there is
+		return min(i, is.Clock.Frames()-1)
+	}
+	type marked struct {
+		id    string
+		marks [4]int
+	}
+	reps, err := all(t.ctx, t.Tx, func(row scanner) (m marked, err error) {
+		return m, row.Scan(&m.id, &m.marks[0], &m.marks[1], &m.marks[2], &m.marks[3])
+	}, `SELECT id, drive, plant, top, "release" FROM reps WHERE film_id = ?`, is.ID)
+	if err != nil {
+		return err
+	}
+	for _, r := range reps {
+		next := r.marks
+		for i, frame := range r.marks {
+			next[i] = now(frame)
+		}
+		if next == r.marks {
+			continue
+		}
+		if _, err := t.Exec(`UPDATE reps SET version = version + 1, drive = ?, plant = ?, top = ?, "release" = ? WHERE id = ?`,
+			next[0], next[1], next[2], next[3], r.id); err != nil {
+			return err
+		}
+	}
+	return t.moveDrawings(is.ID, now)
+}
+
+// moveDrawings lets what was drawn on a film's frames lie on the frame now(frame).
+func (t *tx) moveDrawings(filmID string, now func(frame int) int) error {
+	type drawn struct {
+		rep   string
+		frame int
+	}
+	list, err := all(t.ctx, t.Tx, func(row scanner) (d drawn, err error) {
+		return d, row.Scan(&d.rep, &d.frame)
+	}, `SELECT d.rep_id, d.frame FROM drawings d JOIN reps r ON r.id = d.rep_id WHERE r.film_id = ? ORDER BY d.frame`, filmID)
+	if err != nil {
+		return err
+	}
+	for _, d := range list { // aside, so that none meets one that has yet to move
+		if _, err := t.Exec(`UPDATE OR REPLACE drawings SET frame = ? WHERE rep_id = ? AND frame = ?`, -1-now(d.frame), d.rep, d.frame); err != nil {
+			return err
+		}
+	}
+	_, err = t.Exec(`UPDATE drawings SET frame = -1 - frame WHERE frame < 0`)
+	return err
 }

@@ -15,6 +15,7 @@ type Film struct {
 	Bytes     int64             `json:"bytes"`
 	SHA256    string            `json:"sha256,omitempty" doc:"of the original, hex"`
 	State     bullpen.FilmState `json:"state"`
+	Steppable bool              `json:"steppable" doc:"its frames can be shown and marked: it was read, or can be stepped as it is until it was"`
 	Refusal   string            `json:"refusal,omitempty" doc:"one sentence, when the film can't be used"`
 	Progress  *float64          `json:"progress,omitempty" minimum:"0" maximum:"1" doc:"share read, while it is being read"`
 	JobID     string            `json:"jobId,omitempty" doc:"the job that reads it"`
@@ -82,6 +83,8 @@ type Clock struct {
 	Ticks   []int64 `json:"ticks" nullable:"false" doc:"one per frame, rising"`
 	Working []int64 `json:"working" nullable:"false" doc:"when each frame starts in the working copy, in 1/90000 s from its start: seek by these"`
 	Slow    float64 `json:"slow" doc:"real seconds between two frames = file seconds / slow"`
+	// Original: the film was not read yet.
+	Original bool `json:"original" doc:"until the film was read: working are the times in opened.mp4, not in working.mp4"`
 }
 
 // Traces are a film's motion and sound, thinned out for drawing: for each of

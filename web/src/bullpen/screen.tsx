@@ -62,7 +62,7 @@ export function BullpenScreen({ bullpenId }: { bullpenId: string }) {
 function Heading({ sheet, refresh }: { sheet: Sheet; refresh: () => void }) {
   const [open, setOpen] = useState(false);
   const b = sheet.bullpen;
-  const ready = sheet.films.some((f) => f.state === "ready");
+  const ready = sheet.films.some((f) => f.steppable);
   const dismiss = (id: string) => ask("delete", "/api/films/{id}", { path: { id } }).then(refresh, (failure: unknown) => announce(sentenceOf(failure), true));
   return (
     <header class="heading">
@@ -80,7 +80,7 @@ function Heading({ sheet, refresh }: { sheet: Sheet; refresh: () => void }) {
       {b.note && <p class="note">{b.note}</p>}
       {sheet.films.filter((f) => f.state !== "ready").map((f) => (
         <p key={f.id} class={`notice${f.state === "refused" ? " alarm" : ""}`}>
-          <b>{f.name}</b>: {f.state === "refused" ? f.refusal : f.progress !== undefined ? `being read, ${percentText(f.progress)}` : "waiting to be read"}
+          <b>{f.name}</b>: {f.state === "refused" ? f.refusal : f.progress !== undefined ? `${f.steppable ? "can be stepped and marked already; still " : ""}being read, ${percentText(f.progress)}` : "waiting to be read"}
           {f.state === "refused" && <button type="button" class="button" onClick={() => dismiss(f.id)}>Dismiss</button>}
           {f.state === "reading" && f.progress !== undefined && <progress class="bar-of-progress" aria-label={`Reading ${f.name}`} value={f.progress} />}
         </p>

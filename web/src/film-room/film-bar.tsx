@@ -15,7 +15,7 @@ export function FilmPicker() {
   const { room, changes } = office;
   const films = useWatched(changes, () => office.films);
   const film = useWatched(changes, () => office.film);
-  const ready = films.filter((f) => f.state === "ready");
+  const ready = films.filter((f) => f.steppable);
   if (!film || ready.length < 2) return null;
   const at = ready.findIndex((f) => f.id === film.id);
   return (
@@ -109,12 +109,12 @@ export function FilmsNotReady() {
   return (
     <ul class="films-not-ready">
       {waiting.map((film) => {
-        const job = jobs.find((j) => j.subject === film.id);
+        const job = jobs.find((j) => j.id === film.jobId);
         const failed = job?.state === "failed";
         const share = film.progress ?? 0;
         return (
           <li key={film.id} class={film.state === "refused" || failed ? "notice alarm" : "notice"}>
-            <p><b>{film.name}</b> {film.state === "refused" ? film.refusal : failed ? (job.problem ?? "It could not be read.") : `is being read, ${Math.round(100 * share)} %`}</p>
+            <p><b>{film.name}</b> {film.state === "refused" ? film.refusal : failed ? (job.problem ?? "It could not be read.") : `${film.steppable ? "can be stepped and marked already; it is still being read" : "is being read"}, ${Math.round(100 * share)} %`}</p>
             {film.state !== "refused" && !failed && <progress class="bar-of-progress" max={1} value={share} aria-label={`${film.name} is being read`} />}
             <div class="row">
               {failed && <button type="button" class="button" onClick={() => office.retryJob(job.id)}>Try again</button>}
@@ -134,7 +134,7 @@ export function NoFilm() {
   return (
     <div class="no-film">
       <h2>{waiting ? "The film is being read" : "No film in this bullpen yet"}</h2>
-      <p>{waiting ? "It opens here by itself as soon as it is ready." : "Drop one long film or one film per pitch anywhere on this page. Readings can be logged without film too: one by one (M), or all at once (R)."}</p>
+      <p>{waiting ? "It opens here by itself as soon as it can be stepped." : "Drop one long film or one film per pitch anywhere on this page. Readings can be logged without film too: one by one (M), or all at once (R)."}</p>
       {!waiting && <PickFilms bullpenId={office.sheet.bullpen.id} primary>Choose films</PickFilms>}
     </div>
   );

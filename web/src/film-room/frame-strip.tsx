@@ -5,7 +5,7 @@ import { FramePictures } from "../player/frame-pictures";
 import { instants, type Instant } from "./core/change";
 import { placeOf } from "./core/found";
 import { useOffice } from "./office";
-import { workingCopy } from "./projector";
+import { playable } from "./projector";
 import { useWatched } from "./watch";
 
 const most = 11;
@@ -31,9 +31,13 @@ export function FrameStrip() {
   if (centre >= 0) still.current = centre;
 
   useEffect(() => {
-    if (film && clock) pictures.open(workingCopy(film), clock);
+    if (film && clock) pictures.open(playable(film, clock), clock);
     return () => pictures.close();
   }, [film, clock !== undefined]);
+  // Once the film was read its working copy is there; the pictures stay.
+  useEffect(() => {
+    if (film && clock && !clock.original) pictures.change(playable(film, clock), clock);
+  }, [clock?.original]);
 
   const count = Math.max(3, Math.min(most, oddBelow(Math.floor(width / narrowest))));
   const frames = around(still.current, count, clock?.frames ?? 0);

@@ -99,10 +99,12 @@ export class Office {
 
   /** Takes what the server says now. */
   adopt(sheet: Sheet): void {
-    const slow = new Map(this.films.map((f) => [f.id, f.slow]));
+    const before = new Map(this.films.map((f) => [f.id, f]));
     this.sheet = sheet;
     for (const film of sheet.films) {
-      if (slow.has(film.id) && slow.get(film.id) !== film.slow) void this.projector.reclock(film.id);
+      const was = before.get(film.id);
+      if (was && film.state === "ready" && was.state !== "ready") void this.projector.swap(film.id);
+      else if (was && was.slow !== film.slow) void this.projector.reclock(film.id);
     }
     this.ledger.adopt(sheet.revision, sheet.reps);
     this.openFirst();
@@ -111,9 +113,9 @@ export class Office {
 
   /** Opens a film once there is one, and never leaves a film that is gone on show. */
   openFirst(): void {
-    const ready = this.films.filter((f) => f.state === "ready");
-    if (ready.some((f) => f.id === this.room.state.film)) return;
-    const [first] = ready;
+    const open = this.films.filter((f) => f.steppable);
+    if (open.some((f) => f.id === this.room.state.film)) return;
+    const [first] = open;
     if (first) this.room.open(first.id);
   }
 

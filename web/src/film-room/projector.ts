@@ -14,7 +14,10 @@ export interface ProjectorEvents {
   failed(sentence: string): void;
 }
 
-export const workingCopy = (film: string): string => address("/api/films/{id}/working.mp4", { id: film });
+/** What the browser plays of a film whose frames lie where a clock says. */
+export function playable(film: string, clock: FrameClock): string {
+  return clock.original ? address("/api/films/{id}/opened.mp4", { id: film }) : address("/api/films/{id}/working.mp4", { id: film });
+}
 
 export class Projector implements Screen {
   readonly video = document.createElement("video");
@@ -24,11 +27,16 @@ export class Projector implements Screen {
   private film = "";
   private loading: Promise<void> = Promise.resolve();
   private wanted = 0;
+  /** The film whose working copy is there, and waits for the original to stop playing. */
+  private late = "";
 
   constructor(private readonly events: ProjectorEvents) {
     this.player = new FilmPlayer(this.video, {
       painted: (frame) => events.painted(this.film, frame),
-      stopped: () => events.stopped(),
+      stopped: () => {
+        events.stopped();
+        this.catchUp();
+      },
       failed: (sentence) => events.failed(sentence),
     });
   }
@@ -59,6 +67,7 @@ export class Projector implements Screen {
 
   pause(): void {
     this.player.pause();
+    this.catchUp();
   }
 
   async settled(): Promise<{ film: string; frame: number }> {
@@ -73,6 +82,39 @@ export class Projector implements Screen {
     if (film === this.film) this.player.retime(clock);
   }
 
+  /**
+   * The film was read: its working copy, which steps faster, takes the place of the
+   * original. The frame on show stays where it is until the same one is painted again.
+   */
+  async swap(film: string): Promise<void> {
+    const before = this.clocks.get(film);
+    if (!before?.original) return;
+    if (film === this.film && this.player.playing) {
+      this.late = film;
+      return;
+    }
+    this.asked.delete(film);
+    try {
+      const clock = await this.clockOf(film);
+      if (film !== this.film || clock.original) return;
+      const still = stillOf(this.video);
+      const frame = sameFrame(before, clock, this.wanted);
+      this.wanted = frame;
+      this.player.load(playable(film, clock), clock);
+      this.player.seek(frame);
+      await this.player.settled();
+      still?.remove();
+    } catch (failure) {
+      this.events.failed(sentenceOf(failure));
+    }
+  }
+
+  private catchUp(): void {
+    const film = this.late;
+    this.late = "";
+    if (film) void this.swap(film);
+  }
+
   close(): void {
     this.film = "";
     this.player.close();
@@ -82,7 +124,7 @@ export class Projector implements Screen {
     try {
       const clock = await this.clockOf(film);
       if (film !== this.film) return;
-      this.player.load(workingCopy(film), clock);
+      this.player.load(playable(film, clock), clock);
       this.player.seek(this.wanted);
     } catch (failure) {
       if (film === this.film) this.events.failed(sentenceOf(failure));
@@ -102,4 +144,22 @@ export class Projector implements Screen {
     this.asked.set(film, asking);
     return asking;
   }
+}
+
+/** The index of a frame's picture by another clock of the same film. */
+function sameFrame(before: FrameClock, now: FrameClock, frame: number): number {
+  return before.frames === now.frames ? frame : now.at(before.fileSeconds(frame));
+}
+
+/** Puts a picture of what a player shows over it, where it is in the page. */
+function stillOf(video: HTMLVideoElement): HTMLCanvasElement | undefined {
+  if (!video.parentElement || video.videoWidth === 0) return undefined;
+  const canvas = document.createElement("canvas");
+  canvas.className = "meanwhile";
+  canvas.setAttribute("aria-hidden", "true");
+  canvas.width = video.videoWidth;
+  canvas.height = video.videoHeight;
+  canvas.getContext("2d")?.drawImage(video, 0, 0);
+  video.after(canvas);
+  return canvas;
 }

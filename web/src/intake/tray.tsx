@@ -40,7 +40,7 @@ function ArrivalRow({ arrival }: { arrival: Arrival }) {
         {(upload.state === "failed" || upload.state === "refused") && (
           <button type="button" class="button" onClick={() => uploads.retry(upload.id)}>Send again</button>
         )}
-        {film?.state === "ready" && <Link class="button" to={to.filmRoom(upload.bullpenId)}>Open film room</Link>}
+        {film?.steppable && <Link class="button" to={to.filmRoom(upload.bullpenId)}>Open film room</Link>}
         {!isOver(arrival) && <button type="button" class="button" onClick={() => cancel(arrival)}>Cancel</button>}
         {isOver(arrival) && <button type="button" class="button plain" onClick={() => uploads.remove(upload.id)} aria-label={`Take ${upload.file.name} off this list`}>Close</button>}
       </div>
@@ -76,7 +76,7 @@ function sentence(arrival: Arrival): string {
   if (upload.note) return upload.note;
   if (film?.state === "refused") return film.refusal ?? "This film can't be used.";
   if (film?.state === "ready") return "Ready";
-  return `Being read${percent}`;
+  return film?.steppable ? `Can be stepped; still being read${percent}` : `Being read${percent}`;
 }
 
 function summary(arrivals: Arrival[]): string {

@@ -10,6 +10,8 @@ export interface ClockData {
   ticks: readonly number[];
   /** When each frame starts in the working copy, in 1/90000 s. */
   working: readonly number[];
+  /** Until the film was read it is the original that is played, and working are its times. */
+  original?: boolean;
   /** Real seconds between two frames = file seconds / slow. */
   slow: number;
 }
@@ -29,6 +31,11 @@ export class FrameClock {
       throw new Error("The film's clock is damaged: it names no time for some frames.");
     }
     this.frames = data.ticks.length;
+  }
+
+  /** Whether these are the times of the original, not of the working copy. */
+  get original(): boolean {
+    return this.data.original ?? false;
   }
 
   get slow(): number {

@@ -16,6 +16,7 @@ export class FramePictures {
   private working = false;
   private film = 0;
   private idle: ReturnType<typeof setTimeout> | undefined;
+  private address = "";
 
   constructor(
     private readonly height: number,
@@ -26,12 +27,23 @@ export class FramePictures {
   }
 
   open(address: string, clock: FrameClock): void {
+    this.address = address;
     this.film++;
     clearTimeout(this.idle);
     this.working = false;
     this.wanted = [];
     this.kept.clear();
     this.player.load(address, clock);
+  }
+
+  /** Takes pictures from another file with the same frames from now on. */
+  change(address: string, clock: FrameClock): void {
+    if (this.address === address) return;
+    this.film++;
+    this.working = false;
+    this.address = address;
+    this.player.load(address, clock);
+    if (this.wanted.length > 0) void this.work();
   }
 
   close(): void {

@@ -569,7 +569,7 @@ export class Room {
   }
 
   private ready(): Film[] {
-    return this.around.films().filter((f) => f.state === "ready");
+    return this.around.films().filter((f) => f.steppable);
   }
 
   private isBefore(rep: Rep, film: string, frame: number): boolean {
