@@ -83,13 +83,29 @@ func connect(d *data, log *slog.Logger) (_ *Program, err error) {
 	if p.homework, err = homework.New(filepath.Join(d.dir, homework.Folder), d.store, p.intake, log); err != nil {
 		return nil, err
 	}
-	p.queue.Handle(intake.OpenKind, 1, p.intake.OpenFilm)
+	p.queue.Handle(intake.OpenKind, 1, p.openFilm)
 	p.queue.Handle(intake.Kind, 1, p.readFilm)
 	p.queue.Handle(intake.LongKind, 1, p.readFilm)
 	p.queue.Handle(scout.Kind, 1, p.scout.FindReps)
 	p.queue.Handle(scout.FollowKind, 1, p.scout.FindInstants)
 	p.queue.Handle(shelf.Kind, 2, p.shelf.Render)
 	return p, nil
+}
+
+// openFilm opens a film and proposes what may be reps by its sound, for as long as it
+// is being read. That it can't be listened to is said when it was read.
+func (p *Program) openFilm(ctx context.Context, job store.Job, progress func(done float64)) error {
+	if err := p.intake.OpenFilm(ctx, job, progress); err != nil {
+		return err
+	}
+	f, sound, err := p.intake.Listen(ctx, job.Subject)
+	if err == nil && sound != nil {
+		err = p.scout.ProposeHeard(ctx, f, sound)
+	}
+	if err != nil && ctx.Err() == nil && bullpen.CodeOf(err) != bullpen.NotFound {
+		p.log.WarnContext(ctx, "nothing is proposed by a film's sound", "film", job.Subject, "err", err)
+	}
+	return nil
 }
 
 // readFilm reads a film and has its reps looked for.

@@ -92,6 +92,14 @@ func TestFilmOpensAtOnce(t *testing.T) {
 				t.Fatalf("%+v", film)
 			}
 
+			var sheet wire.Sheet
+			p.until(t, "/api/bullpens/"+pen.ID, &sheet, func() bool { return len(sheet.Proposals) > 0 || !c.recipe.Sound })
+			for _, found := range sheet.Proposals {
+				if found.Sure || found.Reason != "by sound so far" || found.Release >= film.Frames {
+					t.Errorf("proposed while nothing was seen: %+v", found)
+				}
+			}
+
 			b := open(t, 1440, 900)
 			b.do(chromedp.Navigate(p.url + "/bullpens/" + pen.ID + "/film"))
 			b.until(shownFrame + ` === 0 && document.querySelector(".screen-of-film video")?.readyState >= 2`)
@@ -124,9 +132,7 @@ func TestFilmOpensAtOnce(t *testing.T) {
 				}
 				return sheet.Reps[0].Release
 			}
-			for marked() == nil {
-				time.Sleep(20 * time.Millisecond)
-			}
+			p.until(t, "/api/bullpens/"+pen.ID, &sheet, func() bool { return marked() != nil })
 			if got := *marked(); got != at {
 				t.Errorf("marked frame %d, not %d", got, at)
 			}

@@ -1,6 +1,9 @@
 package film
 
-import "tenoff/internal/bullpen"
+import (
+	"tenoff/internal/bullpen"
+	"tenoff/internal/trace"
+)
 
 // Facts is what a file says of itself.
 type Facts struct {
@@ -21,6 +24,10 @@ type Facts struct {
 	Plays     bool
 	SlowKnown bool // Clock.Slow comes from the file
 	Cut       Cut  // how to cut from the original
+
+	// Heard is what Hear heard with this clock, so that Read need not listen again; nil
+	// where nobody has listened.
+	Heard *trace.Sound
 
 	stated bool // every packet states its time, so Clock is more than a guess
 }

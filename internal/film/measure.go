@@ -18,7 +18,7 @@ func Measure(ctx context.Context, path, name string, cut Cut, clock bullpen.Cloc
 		return nil, nil, err
 	}
 	facts.Clock.Slow = clock.Slow
-	r := reading{facts: facts, from: source{path, cut}, progress: rising(progress)}
+	r := reading{facts: facts, from: source{path: path, cut: cut}, progress: rising(progress)}
 	p, err := r.decode(ctx)
 	if err != nil {
 		return nil, nil, blame(ctx, name, err)

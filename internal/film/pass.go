@@ -45,7 +45,7 @@ func (r *reading) decode(ctx context.Context) (passed, error) {
 		cmd.Pipes = append(cmd.Pipes, proc.Pipe{Read: p.strip.read})
 	}
 	listen := newListener(r.facts.Clock.Slow)
-	if r.from.cut.Audio >= 0 {
+	if r.from.cut.Audio >= 0 && !r.from.heard {
 		cmd.Pipes = append(cmd.Pipes, proc.Pipe{Read: listen.read})
 	}
 	result, err := proc.Run(ctx, cmd)
@@ -55,7 +55,10 @@ func (r *reading) decode(ctx context.Context) (passed, error) {
 	p.said = result.Stderr
 	p.clock, p.first = ticks.clock(r.facts.Clock)
 	p.motion = watch.meter.Motion()
-	if r.from.cut.Audio >= 0 {
+	switch {
+	case r.from.heard:
+		p.sound = r.facts.Heard
+	case r.from.cut.Audio >= 0:
 		p.sound = listen.ear.Sound()
 	}
 	return p, nil

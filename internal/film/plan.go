@@ -24,8 +24,9 @@ const (
 
 // source is the film as the pass decodes it.
 type source struct {
-	path string
-	cut  Cut // of this file; Audio -1: no sound is made
+	path  string
+	cut   Cut  // of this file; Audio -1: no sound is made
+	heard bool // nobody listens to the sound: it was heard before
 }
 
 // plan returns the arguments with which ffmpeg makes everything in one pass: the
@@ -73,7 +74,7 @@ func plan(f Facts, from source, working string) (args []string, err error) {
 		}))
 		next++
 	}
-	if sound != nil {
+	if sound != nil && !from.heard {
 		outputs = append(outputs, sound.Output(pipe(next), ffmpeg.KwArgs{
 			"f": "s16le", "ac": 1, "af": soundFilter(f, from.cut, earSound),
 		}))

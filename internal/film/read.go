@@ -48,7 +48,7 @@ func Read(ctx context.Context, path string, facts Facts, dir string, progress fu
 		return Made{}, blame(ctx, facts.Name, err)
 	}
 	defer os.RemoveAll(temp)
-	r := reading{facts: facts, temp: temp, from: source{path, facts.Cut}, progress: rising(progress)}
+	r := reading{facts: facts, temp: temp, from: source{path: path, cut: facts.Cut, heard: facts.Heard != nil}, progress: rising(progress)}
 	made, err := r.run(ctx)
 	if err != nil {
 		return Made{}, r.why(ctx, err)
@@ -81,7 +81,7 @@ func (r *reading) run(ctx context.Context) (Made, error) {
 	if p.first != r.from.cut.FirstTick {
 		// The frames that the file promises first can't be decoded. Sound is placed
 		// relative to the first one, so it has to be placed anew.
-		r.from.cut.FirstTick = p.first
+		r.from.cut.FirstTick, r.from.heard = p.first, false
 		again, err := r.decode(ctx)
 		if err != nil {
 			return Made{}, err
@@ -192,7 +192,7 @@ func (r *reading) repack(ctx context.Context) error {
 	packed.Clock.Slow = r.facts.Clock.Slow
 	r.facts.Clock = packed.Clock
 	packed.Cut.File = cutName
-	r.from = source{path, packed.Cut}
+	r.from = source{path: path, cut: packed.Cut}
 	return nil
 }
 

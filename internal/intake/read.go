@@ -68,6 +68,9 @@ func (in *Intake) read(ctx context.Context, f store.Film, progress func(float64)
 			return err
 		}
 	}
+	if f.SlowKnown && f.Clock.Slow != facts.Clock.Slow {
+		facts.Heard = nil // at another speed
+	}
 	if f.SlowKnown {
 		facts.Clock.Slow, facts.SlowKnown = f.Clock.Slow, true
 	}

@@ -107,6 +107,17 @@ func (s *Scout) propose(ctx context.Context, f store.Film, this trace.Film, alik
 	return s.store.Propose(ctx, f.ID, proposals(f.Clock, finding, rough), look, nearFrames(f.Clock))
 }
 
+// ProposeHeard proposes what may be reps of a film by its sound alone, until its
+// pictures were looked at. None is sure.
+func (s *Scout) ProposeHeard(ctx context.Context, f store.Film, sound *trace.Sound) error {
+	found := trace.Finding{Candidates: trace.Heard(sound, f.Clock.SlowFactor())}
+	err := s.store.Propose(ctx, f.ID, proposals(f.Clock, found, true), store.Look{}, nearFrames(f.Clock))
+	if bullpen.CodeOf(err) == bullpen.NotFound {
+		return nil // removed meanwhile
+	}
+	return err
+}
+
 // SamePitch reports whether two releases on a film, as frames, are so near to one
 // another that they must be the same pitch's.
 func SamePitch(c bullpen.Clock, a, b int) bool {
