@@ -118,7 +118,8 @@ function ComingFilm({ film: f, refresh }: { film: Film; refresh: () => void }) {
         </>
       ) : (
         <>
-          <p class="quiet">{f.state === "arriving" ? "arriving" : f.progress === undefined ? "waiting to be read" : `being read, ${percentText(f.progress)}`}</p>
+          <p class="quiet">{f.state === "arriving" ? "arriving" : f.progress === undefined ? "waiting to be read" : `${f.steppable ? "can be stepped and marked already; still " : ""}being read, ${percentText(f.progress)}`}</p>
+          {f.steppable && <p><Link to={to.filmRoom(f.bullpenId)} aria-label={`Film room, to step ${f.name}`}>Film room</Link></p>}
           <progress class="bar-of-progress" aria-label={`Reading ${f.name}`} value={f.progress ?? 0} />
         </>
       )}

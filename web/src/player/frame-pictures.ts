@@ -40,6 +40,7 @@ export class FramePictures {
   change(address: string, clock: FrameClock): void {
     if (this.address === address) return;
     this.film++;
+    clearTimeout(this.idle);
     this.working = false;
     this.address = address;
     this.player.load(address, clock);
