@@ -98,9 +98,9 @@ func (p *Program) openFilm(ctx context.Context, job store.Job, progress func(don
 	if err := p.intake.OpenFilm(ctx, job, progress); err != nil {
 		return err
 	}
-	f, sound, err := p.intake.Listen(ctx, job.Subject)
-	if err == nil && sound != nil {
-		err = p.scout.ProposeHeard(ctx, f, sound)
+	f, facts, err := p.intake.Listen(ctx, job.Subject)
+	if err == nil && facts.Heard != nil {
+		err = p.scout.ProposeHeard(ctx, f, facts.Heard)
 	}
 	if err != nil && ctx.Err() == nil && bullpen.CodeOf(err) != bullpen.NotFound {
 		p.log.WarnContext(ctx, "nothing is proposed by a film's sound", "film", job.Subject, "err", err)

@@ -7,7 +7,6 @@ import (
 	"tenoff/internal/bullpen"
 	"tenoff/internal/film"
 	"tenoff/internal/store"
-	"tenoff/internal/trace"
 )
 
 // OpenFilm is the handler of jobs of OpenKind: it looks at what a film says of itself,
@@ -55,26 +54,25 @@ func (in *Intake) open(ctx context.Context, f store.Film) error {
 }
 
 // Listen listens to a film that was opened and is to be read, if it can be stepped
-// already; nil if not, or if it has no sound. Its clock comes with it.
-func (in *Intake) Listen(ctx context.Context, id string) (store.Film, *trace.Sound, error) {
+// already: what was heard is in the facts, nil if it can't or has no sound.
+func (in *Intake) Listen(ctx context.Context, id string) (store.Film, film.Facts, error) {
 	f, err := in.store.Film(ctx, id)
 	if err != nil || f.State != bullpen.FilmReading || !f.Steppable() {
-		return f, nil, err
+		return f, film.Facts{}, err
 	}
 	facts, ok := in.known(id)
 	if !ok {
-		return f, nil, nil
+		return f, film.Facts{}, nil
 	}
 	if f.SlowKnown { // said in the seconds since
 		facts.Clock.Slow = f.Clock.Slow
 	}
-	defer func() { in.know(id, facts) }()
 	path, err := in.blobs.Path(f.Made.Original)
-	if err != nil {
-		return f, nil, err
+	if err == nil {
+		facts.Heard, err = film.Hear(ctx, path, facts)
 	}
-	facts.Heard, err = film.Hear(ctx, path, facts)
-	return f, facts.Heard, err
+	in.know(id, facts)
+	return f, facts, err
 }
 
 // plain reports whether the original can be stepped as it is: browsers play it, and
