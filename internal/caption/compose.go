@@ -42,7 +42,7 @@ func Compose(f Facts, t Times, place Place) []Cue {
 func (f Facts) before(place Place) []Row {
 	who := Row{{Text: f.Pitcher, User: true}, {Join: dot, Text: f.pitchName()}}
 	drill := Row{{Text: f.Drill, User: true}}
-	which := Row{{Text: f.setAndRep()}}
+	which := Row{{Text: f.which()}}
 	from := Row{{Text: f.baseline()}}
 	if place == Whole {
 		return shown(append([]Row{join(join(who, drill), which), from}, f.asides()...))
@@ -63,7 +63,7 @@ func (f Facts) after(place Place) []Row {
 	}
 	look := f.verdict()
 	if look == nil && place != Whole {
-		look = Row{{Text: f.setAndRep()}}
+		look = Row{{Text: f.which()}}
 	}
 	rows := append([]Row{append(who, number...), look}, f.body()...)
 	return shown(append(rows, f.asides()...))
@@ -85,16 +85,17 @@ func (f Facts) pitchName() string {
 	return capital(name)
 }
 
-func (f Facts) setAndRep() string {
+// which names the rep as every page does, and where in a workout it stands: "rep 10 (set
+// 2, no. 3)".
+func (f Facts) which() string {
+	place := bullpen.InSet(f.Set, f.Number)
 	switch {
-	case f.Set > 0 && f.Number > 0:
-		return fmt.Sprintf("set %d, rep %d", f.Set, f.Number)
-	case f.Set > 0:
-		return fmt.Sprintf("set %d", f.Set)
-	case f.Number > 0:
-		return fmt.Sprintf("rep %d", f.Number)
+	case f.Order == 0:
+		return place
+	case place == "":
+		return fmt.Sprintf("rep %d", f.Order)
 	}
-	return ""
+	return fmt.Sprintf("rep %d (%s)", f.Order, place)
 }
 
 func (f Facts) baseline() string {

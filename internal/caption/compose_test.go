@@ -30,7 +30,7 @@ func (c Cue) text() string {
 
 func changeUp() Facts {
 	return Facts{
-		Pitch: bullpen.ChangeUp, Drill: "flip drill", Set: 2, Number: 3, Unit: bullpen.MPH,
+		Pitch: bullpen.ChangeUp, Drill: "flip drill", Order: 10, Set: 2, Number: 3, Unit: bullpen.MPH,
 		Reading:       &bullpen.Reading{Value: 50, Unit: bullpen.MPH, Step: 1},
 		BaselinePitch: bullpen.Fastball, Baseline: speed(60.3333), Gap: speed(10.3333), Verdict: bullpen.InBand,
 	}
@@ -48,45 +48,45 @@ func TestComposeSaysWhatIsKnown(t *testing.T) {
 		before, after string
 	}{
 		{"everything", changeUp(),
-			"Change-up · flip drill · set 2, rep 3\nher fastball 60.3 mph",
+			"Change-up · flip drill · rep 10 (set 2, no. 3)\nher fastball 60.3 mph",
 			"Change-up 50 mph · 10.3 under\n● in the band"},
 		{"the body", with(func(f *Facts) {
-			f.Body, f.Split = "legs at 87 % of her fastball's speed", "mean gap 10: legs 7, grip and hand 3"
+			f.Body, f.Split = "legs at 87 % of her fastball's speed", "all change-ups: mean gap 9.8, legs about 7, grip and hand about 3"
 		}),
-			"Change-up · flip drill · set 2, rep 3\nher fastball 60.3 mph",
-			"Change-up 50 mph · 10.3 under\n● in the band\nlegs at 87 % of her fastball's speed\nmean gap 10: legs 7, grip and hand 3"},
+			"Change-up · flip drill · rep 10 (set 2, no. 3)\nher fastball 60.3 mph",
+			"Change-up 50 mph · 10.3 under\n● in the band\nlegs at 87 % of her fastball's speed\nall change-ups: mean gap 9.8, legs about 7, grip and hand about 3"},
 		{"full pitch, nothing said", Facts{Pitch: bullpen.Fastball},
 			"Fastball\nno baseline yet", "Fastball · no reading"},
 		{"too soft", with(func(f *Facts) {
 			f.Verdict, f.ComeBackOn, f.Gap = bullpen.TooSoft, &[2]bullpen.Speed{8, 12}, speed(20)
-		}), "Change-up · flip drill · set 2, rep 3\nher fastball 60.3 mph",
+		}), "Change-up · flip drill · rep 10 (set 2, no. 3)\nher fastball 60.3 mph",
 			"Change-up 50 mph · 20 under\n■ too soft · 8 to 12 can come back on"},
 		{"too firm, on the edge", with(func(f *Facts) { f.Verdict, f.EdgeOf, f.Gap = bullpen.TooFirm, bullpen.InBand, speed(7.6) }),
-			"Change-up · flip drill · set 2, rep 3\nher fastball 60.3 mph",
+			"Change-up · flip drill · rep 10 (set 2, no. 3)\nher fastball 60.3 mph",
 			"Change-up 50 mph · 7.6 under\n▲ too firm, on the edge of the band"},
 		{"soft", with(func(f *Facts) { f.Verdict, f.Gap = bullpen.Soft, speed(13) }),
-			"Change-up · flip drill · set 2, rep 3\nher fastball 60.3 mph",
+			"Change-up · flip drill · rep 10 (set 2, no. 3)\nher fastball 60.3 mph",
 			"Change-up 50 mph · 13 under\n▼ soft"},
 		{"faster than the baseline", with(func(f *Facts) { f.Verdict, f.Gap = "", speed(-2.04) }),
-			"Change-up · flip drill · set 2, rep 3\nher fastball 60.3 mph",
+			"Change-up · flip drill · rep 10 (set 2, no. 3)\nher fastball 60.3 mph",
 			"Change-up 50 mph · 2 over"},
 		{"no gap at all", with(func(f *Facts) { f.Verdict, f.Gap = "", speed(-0.04) }),
-			"Change-up · flip drill · set 2, rep 3\nher fastball 60.3 mph",
+			"Change-up · flip drill · rep 10 (set 2, no. 3)\nher fastball 60.3 mph",
 			"Change-up 50 mph · no gap"},
 		// 60.3333 mph x 1.609344 = 97.0971 km/h, 50 mph = 80.4672 km/h (NIST SP 811).
 		{"shown in km/h, read in mph", with(func(f *Facts) { f.Unit = bullpen.KMH }),
-			"Change-up · flip drill · set 2, rep 3\nher fastball 97.1 km/h",
+			"Change-up · flip drill · rep 10 (set 2, no. 3)\nher fastball 97.1 km/h",
 			"Change-up 80.5 km/h · 16.6 under\n● in the band"},
 		{"read to a tenth in km/h", with(func(f *Facts) {
 			f.Unit, f.Reading = bullpen.KMH, &bullpen.Reading{Value: 80.1, Unit: bullpen.KMH, Step: 0.1}
-		}), "Change-up · flip drill · set 2, rep 3\nher fastball 97.1 km/h",
+		}), "Change-up · flip drill · rep 10 (set 2, no. 3)\nher fastball 97.1 km/h",
 			"Change-up 80.1 km/h · 16.6 under\n● in the band"},
 		{"name, body speed and note when asked for", with(func(f *Facts) {
 			f.Pitcher, f.Body, f.Note, f.Set = "K.", "legs at 97 % of her fastball's speed", "wrist late", 0
-		}), "K. · Change-up · flip drill · rep 3\nher fastball 60.3 mph\nwrist late",
+		}), "K. · Change-up · flip drill · rep 10 (no. 3)\nher fastball 60.3 mph\nwrist late",
 			"K. · Change-up 50 mph · 10.3 under\n● in the band\nlegs at 97 % of her fastball's speed\nwrist late"},
 		{"typed text on one row, without what turns our words round", with(func(f *Facts) { f.Drill = " a\r\n\tb\u202e\u2067c\x00 " }),
-			"Change-up · a bc · set 2, rep 3\nher fastball 60.3 mph",
+			"Change-up · a bc · rep 10 (set 2, no. 3)\nher fastball 60.3 mph",
 			"Change-up 50 mph · 10.3 under\n● in the band"},
 		{"unknown pitch", Facts{Pitch: "zz"}, "Zz\nno baseline yet", "Zz · no reading"},
 	} {
@@ -133,7 +133,7 @@ func TestComposeTimes(t *testing.T) {
 // before it.
 func TestComposeHalf(t *testing.T) {
 	off, fast := changeUp(), changeUp()
-	off.Body, off.Split = "legs at 87 % of her fastball's speed", "mean gap 10: legs 7, grip and hand 3"
+	off.Body, off.Split = "legs at 87 % of her fastball's speed", "all change-ups: mean gap 9.8, legs about 7, grip and hand about 3"
 	fast.Pitch, fast.Gap, fast.Verdict, fast.Body = bullpen.Fastball, nil, "", "legs at 101 % of her fastball's speed"
 	for _, c := range []struct {
 		facts         Facts
@@ -141,11 +141,11 @@ func TestComposeHalf(t *testing.T) {
 		before, after string
 	}{
 		{off, Left,
-			"Change-up · flip drill\nset 2, rep 3 · her fastball 60.3 mph\nlegs at 87 % of her fastball's speed\nmean gap 10: legs 7, grip and hand 3",
-			"Change-up 50 mph · 10.3 under\n● in the band\nlegs at 87 % of her fastball's speed\nmean gap 10: legs 7, grip and hand 3"},
+			"Change-up · flip drill\nrep 10 (set 2, no. 3) · her fastball 60.3 mph\nlegs at 87 % of her fastball's speed\nall change-ups: mean gap 9.8, legs about 7, grip and hand about 3",
+			"Change-up 50 mph · 10.3 under\n● in the band\nlegs at 87 % of her fastball's speed\nall change-ups: mean gap 9.8, legs about 7, grip and hand about 3"},
 		{fast, Right,
-			"Fastball · flip drill\nset 2, rep 3\nlegs at 101 % of her fastball's speed",
-			"Fastball 50 mph\nset 2, rep 3\nlegs at 101 % of her fastball's speed"},
+			"Fastball · flip drill\nrep 10 (set 2, no. 3)\nlegs at 101 % of her fastball's speed",
+			"Fastball 50 mph\nrep 10 (set 2, no. 3)\nlegs at 101 % of her fastball's speed"},
 		{Facts{Pitch: bullpen.ChangeUp}, Left, "Change-up\nno baseline yet", "Change-up · no reading"},
 	} {
 		cues := Compose(c.facts, Times{Release: time.Second, End: 2 * time.Second}, c.place)
@@ -170,10 +170,10 @@ func TestClockCues(t *testing.T) {
 func TestFactsOf(t *testing.T) {
 	gap, base := bullpen.Gap{MPH: 20}, bullpen.Baseline{Speed: 60, Pitch: bullpen.Drop}
 	n := bullpen.RepNumbers{Baseline: &base, Gap: &gap, Verdict: bullpen.TooSoft, OnEdge: true, EdgeOf: bullpen.Soft, ComeBackOn: &bullpen.Range{Lo: 8, Hi: 12}}
-	rep := bullpen.Rep{Pitch: bullpen.ChangeUp, Drill: "K", Set: 1, Number: 2, Note: "low", Reading: &bullpen.Reading{Value: 40}}
+	rep := bullpen.Rep{Pitch: bullpen.ChangeUp, Drill: "K", Order: 4, Set: 1, Number: 2, Note: "low", Reading: &bullpen.Reading{Value: 40}}
 	pen := bullpen.Bullpen{Unit: bullpen.KMH, Step: 1, Gun: bullpen.BehindCatcher}
 	want := Facts{
-		Pitch: bullpen.ChangeUp, Drill: "K", Set: 1, Number: 2, Unit: bullpen.MPH,
+		Pitch: bullpen.ChangeUp, Drill: "K", Order: 4, Set: 1, Number: 2, Unit: bullpen.MPH,
 		Reading:       &bullpen.Reading{Value: 40, Unit: bullpen.KMH, Step: 1, Gun: bullpen.BehindCatcher},
 		BaselinePitch: bullpen.Drop, Baseline: speed(60), Gap: speed(20),
 		Verdict: bullpen.TooSoft, EdgeOf: bullpen.Soft, ComeBackOn: &[2]bullpen.Speed{8, 12},

@@ -14,6 +14,7 @@ type Facts struct {
 	Pitcher string        `json:"pitcher,omitempty"`
 	Pitch   bullpen.Pitch `json:"pitch"`
 	Drill   string        `json:"drill,omitempty"`
+	Order   int           `json:"order,omitempty"`  // what the rep is called by: rep 10; 0: not said
 	Set     int           `json:"set,omitempty"`    // 0: not said
 	Number  int           `json:"number,omitempty"` // 0: not said
 	// Unit is what speeds are shown in, whatever the gun was set to.
@@ -32,8 +33,8 @@ type Facts struct {
 	ComeBackOn *[2]bullpen.Speed `json:"comeBackOn,omitempty"`
 	// Body is a ready sentence on body speed ("legs at 97 % of her fastball's speed"), "" for none.
 	Body string `json:"body,omitempty"`
-	// Split is a ready line on where the pitch's mean gap came from ("mean gap 9: legs
-	// 5, grip and hand 4"), "" for none.
+	// Split is a ready line on where the pitch's mean gap came from ("all change-ups:
+	// mean gap 9.3, legs about 5, grip and hand about 4"), "" for none.
 	Split string `json:"split,omitempty"`
 	// Note is the instructor's note, "" unless it was asked for.
 	Note string `json:"note,omitempty"`
@@ -51,7 +52,7 @@ type Asked struct {
 // that bullpen.Judge found. Speeds are in the pitcher's unit, else in the bullpen's.
 func FactsOf(p bullpen.Pitcher, pen bullpen.Bullpen, rep bullpen.Rep, n bullpen.RepNumbers, asked Asked) Facts {
 	f := Facts{
-		Pitch: rep.Pitch, Drill: rep.Drill, Set: rep.Set, Number: rep.Number,
+		Pitch: rep.Pitch, Drill: rep.Drill, Order: rep.Order, Set: rep.Set, Number: rep.Number,
 		Unit:    cmp.Or(p.Unit, pen.Unit, bullpen.MPH),
 		Verdict: n.Verdict, EdgeOf: n.EdgeOf, Body: asked.Body, Split: asked.Split,
 	}

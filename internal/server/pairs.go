@@ -158,12 +158,12 @@ func pairInstants(m tempo.Moments, c bullpen.Clock, k bullpen.Cadence) wire.Pair
 func comparePhases(out *wire.PairLook, here judged.Bullpen, off bullpen.Rep, there judged.Bullpen, fast bullpen.Rep) {
 	a, _ := here.Body.Rep(off.ID)
 	b, _ := there.Body.Rep(fast.ID)
-	phases := tempo.Phases(a.Moments, b.Moments)
+	phases := tempo.Phases(a, b)
 	for _, p := range phases {
 		offShown, fastShown, shown := p.Whole()
 		out.Phases = append(out.Phases, wire.PairPhase{
 			From: string(p.From), To: string(p.To), OffMillis: 1000 * p.Off, FastMillis: 1000 * p.Fast,
-			Difference: 1000 * p.Difference(), U: 1000 * p.U, Clear: p.Clear(),
+			Difference: 1000 * p.Difference(), U: 1000 * p.U, Clear: p.Clear(), Said: p.Said(),
 			OffShown: offShown, FastShown: fastShown, Shown: shown, Signed: bullpen.Signed(float64(shown)), Words: p.String(),
 		})
 	}

@@ -16,7 +16,7 @@ import (
 func (sc *scene) compare(off, fast shot) {
 	a, _ := off.of.Body.Rep(off.rep.ID)
 	b, _ := fast.of.Body.Rep(fast.rep.ID)
-	phases := tempo.Phases(a.Moments, b.Moments)
+	phases := tempo.Phases(a, b)
 	if sc.Options.Stretch {
 		times, ok := tempo.Stretch(phases)
 		if !ok {

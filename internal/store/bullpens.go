@@ -19,7 +19,7 @@ type BullpenCard struct {
 	Reading      int // films still being read
 	Reps         int
 	Readings     int
-	Clips        int // finished clips
+	Clips        int // clips on the shelf that can be played, as Clips lists them
 }
 
 const bullpenFields = `b.id, b.version, b.revision, b.pitcher_id, b.day, b.title, b.gun, b.unit, b.step, b.note, b.created`
@@ -89,7 +89,7 @@ func bullpensQuery(academy, pitcherID string, page Page) (string, []any, error) 
 		(SELECT count(*) FROM films f WHERE f.bullpen_id = b.id AND f.state <> 'refused'),
 		(SELECT count(*) FROM films f WHERE f.bullpen_id = b.id AND f.state IN ('arriving', 'reading')),
 		b.reps, b.readings,
-		(SELECT count(*) FROM clips c WHERE c.bullpen_id = b.id AND c.sent_with IS NULL AND c.state = 'ready')
+		(SELECT count(*) FROM clips c JOIN reps r ON r.id = c.rep_id WHERE c.bullpen_id = b.id AND c.sent_with IS NULL AND c.made <> '' AND r.deleted = 0)
 		FROM bullpens b INDEXED BY ` + index + ` CROSS JOIN pitchers p ON p.id = b.pitcher_id
 		WHERE ` + where + ` ORDER BY b.day DESC, b.created DESC, b.id DESC LIMIT ?`, append(args, page.limit()+1), nil
 }

@@ -88,6 +88,9 @@ type RepPace struct {
 	// Words is a short line for a caption: "legs at 97 % of her fastball's speed", "legs at
 	// 86 % of her fastball's speed: slowed"; "" where Legs is nil.
 	Words string `json:"words,omitempty"`
+	// Short is the same in a table: "legs 97 %", "legs 86 %: slowed", "legs 97 %, arm 84 %:
+	// slowed".
+	Short string `json:"short,omitempty"`
 	// Pending says in one sentence why Legs is nil, and what to do.
 	Pending string  `json:"pending,omitempty"`
 	Moments Moments `json:"moments"`

@@ -74,8 +74,9 @@ type Check struct {
 	// Notes are sentences to be read with it: from behind, arm not judged, reps
 	// left out.
 	Notes []string `json:"notes"`
-	// NoMoreThan is the largest slow-down in per cent that the film does not rule
-	// out, 0 where it rules out any; "same body" is always said with it. Nil while
+	// NoMoreThan is the largest slow-down that the film does not rule out, in whole per
+	// cent of her fastballs' speed: from 100 down to the lower end of the range as it is
+	// shown, 0 where it rules out any; "same body" is always said with it. Nil while
 	// nothing can be compared.
 	NoMoreThan *float64 `json:"noMoreThan,omitempty"`
 	Fast       int      `json:"fast"` // fastballs with the legs timed
@@ -146,8 +147,10 @@ const mostReps = 30
 // decide is the rule itself, on intervals: an equivalence test with margins on the
 // log ratio, not the finding of any difference (Schuirmann's two one-sided tests,
 // J. Pharmacokinet. Biopharm. 15, 657, 1987; from memory). The order matters:
-// slowed legs are said before a slowed arm.
+// slowed legs are said before a slowed arm. It goes by the ranges as they are shown, so
+// that the same range has the same verdict.
 func decide(legs, arm Contrast, armOK bool, m Margins) Verdict {
+	legs, arm = legs.shown(), arm.shown()
 	switch {
 	case legs.Lo() > m.BodySlowed:
 		return SlowedBody
@@ -173,11 +176,12 @@ func Judge(legs Contrast, legsOK bool, arm Contrast, armOK bool, m Margins) Chec
 		return c
 	}
 	c.Legs = legs.slowing()
-	most := math.Max(c.Legs.Hi, 0)
+	least := c.Legs.SpeedLo
 	if armOK {
 		c.Arm = arm.slowing()
-		most = math.Max(most, c.Arm.Hi)
+		least = math.Min(least, c.Arm.SpeedLo)
 	}
+	most := math.Max(100-math.Round(least), 0)
 	c.NoMoreThan = &most
 	c.Verdict = decide(legs, arm, armOK, m)
 	c.legsLook = lookOf(legs, m.BodySlowed)

@@ -2,6 +2,7 @@ package tempo
 
 import (
 	"math"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -45,6 +46,45 @@ func TestJudge(t *testing.T) {
 				t.Error("asks for more reps without saying how many")
 			}
 		})
+	}
+}
+
+// The same range has the same word: whoever reads "97 % (93 to 101 %)" twice, of legs or
+// of an arm, before or after a word on the view, reads one verdict beside it.
+func TestTheSameRangeHasTheSameWord(t *testing.T) {
+	type range3 [2]string
+	verdicts, legsLook, most := map[[2]range3]Verdict{}, map[range3]looks{}, map[[2]range3]float64{}
+	random := rand.New(rand.NewPCG(17, 4))
+	shown := func(s *Slowing) range3 {
+		return range3{bullpen.Percent(s.SpeedLo), bullpen.Percent(s.SpeedHi)}
+	}
+	twice := 0
+	for range 60000 {
+		view := []bullpen.View{bullpen.ViewSide, bullpen.ViewUnknown}[random.IntN(2)]
+		legs := contrastOf(0.12*random.Float64()-0.02, 0.01+0.04*random.Float64(), 8)
+		arm := contrastOf(0.12*random.Float64()-0.02, 0.01+0.04*random.Float64(), 8)
+		legs.Bias, arm.Bias = BiasOf(view).Legs, BiasOf(view).Arm
+		c := Judge(legs, true, arm, true, DefaultMargins())
+		at := [2]range3{shown(c.Legs), shown(c.Arm)}
+		if v, ok := verdicts[at]; ok {
+			twice++
+			if v != c.Verdict || most[at] != *c.NoMoreThan {
+				t.Fatalf("%v: %q, no more than %v; and %q, no more than %v", at, v, most[at], c.Verdict, *c.NoMoreThan)
+			}
+		}
+		verdicts[at], most[at] = c.Verdict, *c.NoMoreThan
+		for r, look := range map[range3]looks{at[0]: c.legsLook, at[1]: c.armLook} {
+			if l, ok := legsLook[r]; ok && l != look && at[0] != at[1] {
+				t.Fatalf("%v looks %q and %q", r, l, look)
+			}
+			legsLook[r] = look
+		}
+		if c.Verdict == SameBody && (c.legsLook == isSlower || c.armLook != looksEven && c.Arm.SpeedLo < 95.5) {
+			t.Fatalf("%v kept up and looks slower", at)
+		}
+	}
+	if twice < 10000 {
+		t.Errorf("only %d ranges came twice", twice)
 	}
 }
 
@@ -137,7 +177,7 @@ func TestTwoOfEightSlowed(t *testing.T) {
 	}
 	a := Assess(reps, Options{Gaps: map[Subject]MeanGap{{Pitch: bullpen.ChangeUp}: {Baseline: 54, Gap: 10, U: 0.4}}})
 	c := only(t, a)
-	want := "Slowed body on 2 of 8 change-ups (reps 6 and 10); the other 6 same body: no slow-down larger than 3 % seen."
+	want := "Slowed body on 2 of 8 change-ups (reps 6 and 10); the other 6 same body: no slow-down larger than 2 % seen."
 	if c.Verdict != SlowedBody || c.Others != SameBody || !slices.Equal(c.Slowed, []int{6, 10}) || c.Sentence != want {
 		t.Errorf("%q, others %q, reps %v: %q, want %q", c.Verdict, c.Others, c.Slowed, c.Sentence, want)
 	}

@@ -28,6 +28,18 @@ func (c Contrast) Hi() float64 { return c.Log + c.U }
 // Percent turns a log contrast into "per cent slower", 100 (e^x - 1).
 func Percent(log float64) float64 { return 100 * math.Expm1(log) }
 
+// shown returns the contrast as its range is shown, in whole per cent of speed. What is
+// said of a contrast follows from this, so that the same range has the same word.
+func (c Contrast) shown() Contrast {
+	if math.IsInf(c.U, 1) {
+		return c
+	}
+	whole := func(log float64) float64 { return -math.Log(math.Max(math.Round(100*math.Exp(-log)), 1) / 100) }
+	lo, hi := whole(c.Lo()), whole(c.Hi())
+	c.Log, c.U = (lo+hi)/2, (hi-lo)/2
+	return c
+}
+
 // Bias is the share of the contrast by which event transfer was seen to be off at
 // worst on generated film.
 type Bias struct{ Legs, Arm float64 }

@@ -2,7 +2,7 @@ package tempo
 
 import "fmt"
 
-// looks is how legs or an arm look beside her fastballs. It follows from the range alone,
+// looks is how legs or an arm look beside her fastballs. It follows from the range alone as it is shown,
 // by the same margin for both: the same range has the same word.
 type looks string
 
@@ -16,6 +16,7 @@ const (
 // lookOf says how a contrast looks. It looks slower when what was seen lies above the
 // margin slowed, or when the whole interval is on the slower side and reaches above it.
 func lookOf(c Contrast, slowed float64) looks {
+	c = c.shown()
 	switch {
 	case c.Lo() > slowed:
 		return isSlower

@@ -12,7 +12,35 @@ import (
 type Phase struct {
 	From, To  bullpen.Event
 	Off, Fast float64 // seconds
-	U         float64 // standard uncertainty of the difference, seconds
+	U         float64 // standard uncertainty of measuring the difference, seconds
+	Own       Own     // where the off-speed rep lies beside her own fastballs
+}
+
+// Own says where a phase of an off-speed rep lies beside the pitcher's own fastballs: by
+// what a bullpen's page judges the rep, so that two reps side by side are never called
+// clearly apart that are there called alike.
+type Own string
+
+// The places.
+const (
+	OwnUnknown Own = ""         // too few fastballs to compare with
+	OwnUsual   Own = "usual"    // within her own fastballs' spread
+	OwnBeyond  Own = "beyond"   // beyond it, and the other rep is not
+	OwnOdd     Own = "odd"      // the rep that it stands beside is itself beyond it
+	OwnNot     Own = "unjudged" // no such time is judged: it stands there as a number
+)
+
+// ownOfPair says where off's pace lies, the other rep's beside it.
+func ownOfPair(off, fast *Pace) Own {
+	switch {
+	case off == nil:
+		return OwnUnknown
+	case off.Within:
+		return OwnUsual
+	case fast != nil && !fast.Within:
+		return OwnOdd
+	}
+	return OwnBeyond
 }
 
 // Difference returns how much longer the phase took on the off-speed rep, seconds.
@@ -26,8 +54,12 @@ func (p Phase) Whole() (off, fast, difference int) {
 	return off, fast, off - fast
 }
 
-// Clear reports whether the difference is more than twice its uncertainty.
-func (p Phase) Clear() bool { return math.Abs(p.Difference()) > 2*p.U }
+// measured reports whether the difference is more than twice the uncertainty of measuring it.
+func (p Phase) measured() bool { return math.Abs(p.Difference()) > 2*p.U }
+
+// Clear reports whether the two reps differ clearly: by more than measuring may be off by,
+// and by more than her own fastballs differ from one another.
+func (p Phase) Clear() bool { return p.measured() && p.Own == OwnBeyond }
 
 // pairPhases are the phases that two reps are compared by.
 var pairPhases = []struct{ from, to bullpen.Event }{
@@ -51,13 +83,22 @@ func (m Moments) At(e bullpen.Event) *Moment {
 
 // Phases returns the phases that both reps have: legs, plant to release, arm, and
 // the whole from drive to release.
-func Phases(off, fast Moments) []Phase {
+func Phases(off, fast RepPace) []Phase {
 	var out []Phase
 	for _, p := range pairPhases {
-		a, b := between(off.At(p.from), off.At(p.to)), between(fast.At(p.from), fast.At(p.to))
-		if a.known() && b.known() {
-			out = append(out, Phase{From: p.from, To: p.to, Off: a.seconds, Fast: b.seconds, U: math.Hypot(a.u, b.u)})
+		a := between(off.Moments.At(p.from), off.Moments.At(p.to))
+		b := between(fast.Moments.At(p.from), fast.Moments.At(p.to))
+		if !a.known() || !b.known() {
+			continue
 		}
+		own := OwnNot
+		switch {
+		case p.from == bullpen.Drive && p.to == bullpen.Plant:
+			own = ownOfPair(off.Legs, fast.Legs)
+		case p.from == bullpen.Top:
+			own = ownOfPair(off.Arm, fast.Arm)
+		}
+		out = append(out, Phase{From: p.from, To: p.to, Off: a.seconds, Fast: b.seconds, U: math.Hypot(a.u, b.u), Own: own})
 	}
 	return out
 }
@@ -83,17 +124,41 @@ var eventNames = map[bullpen.Event]string{
 	bullpen.Drive: "drive", bullpen.Plant: "plant", bullpen.Top: "top", bullpen.Release: "release",
 }
 
+// Said says the difference in words: "40 ms longer", or where it is not clear "+9 ms:
+// within her usual spread".
+func (p Phase) Said() string {
+	_, _, ms := p.Whole()
+	if p.Clear() {
+		if ms < 0 {
+			return fmt.Sprintf("%d ms shorter", -ms)
+		}
+		return fmt.Sprintf("%d ms longer", ms)
+	}
+	said := bullpen.Signed(float64(ms)) + " ms"
+	switch {
+	case !p.measured():
+		return said + ": too close to tell"
+	case p.Own == OwnUsual:
+		return said + ": within her usual spread"
+	case p.Own == OwnUnknown:
+		return said + ": too few reps to tell"
+	case p.Own == OwnOdd:
+		return said + ": the other rep is unlike her others"
+	}
+	return said
+}
+
 // String says the phase and its difference in words: "drive to plant 40 ms longer".
 func (p Phase) String() string {
 	name := eventNames[p.From] + " to " + eventNames[p.To]
-	_, _, ms := p.Whole()
-	switch {
-	case !p.Clear():
+	if !p.measured() {
+		_, _, ms := p.Whole()
 		return fmt.Sprintf("%s alike (%s ms, too close to tell)", name, bullpen.Signed(float64(ms)))
-	case ms < 0:
-		return fmt.Sprintf("%s %d ms shorter", name, -ms)
 	}
-	return fmt.Sprintf("%s %d ms longer", name, ms)
+	if what, why, ok := strings.Cut(p.Said(), ": "); ok {
+		return fmt.Sprintf("%s %s (%s)", name, what, why)
+	}
+	return name + " " + p.Said()
 }
 
 // PhaseWords says the differences of legs and arm in one line; "" without a phase.

@@ -38,13 +38,44 @@ func TestPhases(t *testing.T) {
 		{"nothing", Moments{}, fast, "", 0, 0},
 		{"shaky", momentsOf(10, 10.50, 10.46, 10.60, 0.02), fast, "Legs, drive to plant alike (+50 ms, too close to tell) · arm, top to release alike (+20 ms, too close to tell)", 0.60 / 0.56, 4},
 	} {
-		phases := Phases(c.off, c.fast)
+		apart := &Pace{Percent: 90}
+		phases := Phases(RepPace{Moments: c.off, Legs: apart, Arm: apart}, RepPace{Moments: c.fast})
 		if got := PhaseWords(phases); got != c.words || len(phases) != c.n {
 			t.Errorf("%s: %d phases, %q, want %q", c.name, len(phases), got, c.words)
 		}
 		times, ok := Stretch(phases)
 		if ok != (c.stretch > 0) || ok && math.Abs(times-c.stretch) > 1e-9 {
 			t.Errorf("%s: stretch %v, %v; want %v", c.name, times, ok, c.stretch)
+		}
+	}
+}
+
+// Two reps side by side are called clearly apart only where the bullpen's page calls them
+// apart too: a difference that lies among her own fastballs, or that too few fastballs
+// tell, is a number and no finding.
+func TestAPairClaimsNoMoreThanTheBullpen(t *testing.T) {
+	off := momentsOf(10, 10.50, 10.46, 10.60, 0.003)
+	fast := momentsOf(3, 3.45, 3.44, 3.56, 0.003)
+	within, beyond := &Pace{Percent: 97, Within: true}, &Pace{Percent: 86}
+	for _, c := range []struct {
+		name                string
+		legs, arm, fastLegs *Pace
+		words, cell         string
+	}{
+		{"both beyond", beyond, beyond, within, "Legs, drive to plant 50 ms longer · arm, top to release 20 ms longer", "50 ms longer"},
+		{"among her fastballs", within, beyond, within, "Legs, drive to plant +50 ms (within her usual spread) · arm, top to release 20 ms longer", "+50 ms: within her usual spread"},
+		{"too few", nil, nil, nil, "Legs, drive to plant +50 ms (too few reps to tell) · arm, top to release +20 ms (too few reps to tell)", "+50 ms: too few reps to tell"},
+		{"beside an odd fastball", beyond, nil, beyond, "Legs, drive to plant +50 ms (the other rep is unlike her others) · arm, top to release +20 ms (too few reps to tell)", "+50 ms: the other rep is unlike her others"},
+	} {
+		phases := Phases(RepPace{Moments: off, Legs: c.legs, Arm: c.arm}, RepPace{Moments: fast, Legs: c.fastLegs})
+		if got := PhaseWords(phases); got != c.words || phases[0].Said() != c.cell {
+			t.Errorf("%s: %q, %q; want %q, %q", c.name, got, phases[0].Said(), c.words, c.cell)
+		}
+		for _, p := range phases {
+			judged := p.Own == OwnBeyond
+			if p.Clear() != judged {
+				t.Errorf("%s: %s is clear %v, judged apart %v", c.name, p, p.Clear(), judged)
+			}
 		}
 	}
 }
@@ -60,7 +91,7 @@ func TestPhasesShownAddUp(t *testing.T) {
 		{0.5704, 0.5786, 570, 579, -9, "drive to plant 9 ms shorter"},
 		{0.4504, 0.4495, 450, 450, 0, "drive to plant alike (0 ms, too close to tell)"},
 	} {
-		p := Phase{From: bullpen.Drive, To: bullpen.Plant, Off: c.off, Fast: c.fast, U: 0.002}
+		p := Phase{From: bullpen.Drive, To: bullpen.Plant, Off: c.off, Fast: c.fast, U: 0.002, Own: OwnBeyond}
 		if a, b, d := p.Whole(); a != c.a || b != c.b || d != c.different || p.String() != c.words {
 			t.Errorf("%v beside %v: %d - %d = %d, %q", c.off, c.fast, a, b, d, p)
 		}
@@ -117,7 +148,7 @@ func TestSplitInKMH(t *testing.T) {
 	gaps := map[Subject]MeanGap{{Pitch: bullpen.ChangeUp}: {Baseline: 54, Gap: 10, U: 0.4}}
 	c := only(t, Assess(session(8, bullpen.ViewSide, 1.15, 1.15, 0.02), Options{Gaps: gaps, Unit: bullpen.KMH}))
 	// 10 mph is 16.09 km/h; 54 mph less 54/1.15 mph is 7.04 mph, 11.3 km/h.
-	if !strings.HasPrefix(c.Split.Sentence, "Of the gap of 16 km/h her legs made about 11 and grip and hand about 5. Worked out, not measured") || c.Split.Line != "mean gap 16: legs 11, grip and hand 5" {
+	if !strings.HasPrefix(c.Split.Sentence, "Of the gap of 16.1 km/h her legs made about 11 and grip and hand about 5. Worked out, not measured") || c.Split.Line != "all change-ups: mean gap 16.1, legs about 11, grip and hand about 5" {
 		t.Errorf("%q %q", c.Split.Sentence, c.Split.Line)
 	}
 }
@@ -137,7 +168,7 @@ func TestSplitWordsAgreeWithThemselves(t *testing.T) {
 	} {
 		g := MeanGap{Baseline: 60, Gap: bullpen.Speed(tt.gap), U: 0.3}
 		s := Divide(g, Contrast{Log: math.Log(tt.legs), U: 0.008})
-		s.say(SameBody, bullpen.MPH)
+		s.say(SameBody, "change-up", bullpen.MPH)
 		if s.LegsWords != tt.wantLegs || s.RestWords != tt.wantOthers {
 			t.Errorf("gap %g, legs at %g: %q, %q, want %q, %q", tt.gap, tt.legs, s.LegsWords, s.RestWords, tt.wantLegs, tt.wantOthers)
 		}

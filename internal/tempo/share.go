@@ -24,13 +24,14 @@ type Split struct {
 	// Rest says what Hand stands for: "grip and hand", or where the arm was slower
 	// too "arm, grip and hand".
 	Rest string `json:"rest"`
-	// The gap and its two parts in whole numbers of her unit that add up, the parts
-	// with their ranges: "9 mph", "legs about 5 mph (4 to 6)", "grip and hand about
+	// The gap in her unit, and its two parts in whole numbers that add up to the gap's,
+	// with their ranges: "9.3 mph", "legs about 5 mph (4 to 6)", "grip and hand about
 	// 4 mph (2 to 6)".
 	GapWords  string `json:"gapWords"`
 	LegsWords string `json:"legsWords"`
 	RestWords string `json:"restWords"`
-	// Line is a short line for a caption: "mean gap 9: legs 5, grip and hand 4".
+	// Line is a short line for a caption, where it stands below one rep's own gap: "all
+	// change-ups: mean gap 9.3, legs about 5, grip and hand about 4".
 	Line string `json:"line"`
 	// Rule says in plain words by what rule the gap is divided.
 	Rule string `json:"rule"`

@@ -19,11 +19,14 @@ func (p *RepPace) say(c counted, fast string) {
 		return
 	}
 	p.Words = fmt.Sprintf("legs at %s of her %s's speed", bullpen.Percent(p.Legs.Percent), fast)
+	p.Short = "legs " + bullpen.Percent(p.Legs.Percent)
 	switch p.Verdict {
 	case SlowedBody:
 		p.Words += ": slowed"
+		p.Short += ": slowed"
 	case SlowedArm:
 		p.Words += fmt.Sprintf("; arm at %s: slowed", bullpen.Percent(p.Arm.Percent))
+		p.Short += fmt.Sprintf(", arm %s: slowed", bullpen.Percent(p.Arm.Percent))
 	}
 }
 
@@ -80,7 +83,7 @@ func (c *Check) say(baseline bullpen.Pitch, unit bullpen.Unit) {
 	}
 	c.note()
 	if c.Split != nil {
-		c.Split.say(c.Verdict, unit)
+		c.Split.say(c.Verdict, name, unit)
 	}
 }
 
@@ -89,7 +92,7 @@ func (c *Check) largerThan() string {
 	if c.NoMoreThan == nil || *c.NoMoreThan <= 0 {
 		return ""
 	}
-	return " larger than " + roundedUp(*c.NoMoreThan)
+	return " larger than " + bullpen.Percent(*c.NoMoreThan)
 }
 
 // named is how many reps Verdict is about where it is about some.
@@ -227,13 +230,14 @@ func (c *Check) note() {
 	}
 }
 
-func (s *Split) say(v Verdict, unit bullpen.Unit) {
+func (s *Split) say(v Verdict, name string, unit bullpen.Unit) {
 	s.Rest = "grip and hand"
 	if v == SlowedArm {
 		s.Rest = "arm, grip and hand"
 	}
-	// Whole numbers that add up: nobody should wonder where a mile went. A part is no
-	// less than nothing and no more than the whole gap.
+	// The gap is said as it is everywhere. Its parts are known to a whole number at best,
+	// and add up to the gap's: nobody should wonder where a mile went. A part is no less
+	// than nothing and no more than the whole gap.
 	gap := math.Max(math.Round(s.Gap.In(unit)), 0)
 	whole := func(v bullpen.Speed) float64 { return min(max(math.Round(v.In(unit)), 0), gap) }
 	legs := whole(s.Body)
@@ -246,10 +250,11 @@ func (s *Split) say(v Verdict, unit bullpen.Unit) {
 		}
 		return words
 	}
-	s.GapWords = fmt.Sprintf("%.0f %s", gap, unit)
+	shown := bullpen.Tenths(s.Gap.In(unit))
+	s.GapWords = fmt.Sprintf("%s %s", shown, unit)
 	s.LegsWords = part("legs", legs, s.BodyLo, s.BodyHi)
 	s.RestWords = part(s.Rest, hand, s.HandLo, s.HandHi)
-	s.Line = fmt.Sprintf("mean gap %.0f: legs %.0f, %s %.0f", gap, legs, s.Rest, hand)
+	s.Line = fmt.Sprintf("all %s: mean gap %s, legs about %.0f, %s about %.0f", plural(name), shown, legs, s.Rest, hand)
 	s.Rule = fmt.Sprintf("Worked out, not measured, by a rule of proportion: if the legs are a tenth slower, so is the ball. What is left came from %s.", s.Rest)
 	s.Sentence = fmt.Sprintf("Of the gap of %s her legs made about %.0f and %s about %.0f. %s", s.GapWords, legs, s.Rest, hand, s.Rule)
 }
@@ -258,9 +263,6 @@ func (s *Split) say(v Verdict, unit bullpen.Unit) {
 func (s *Slowing) words(whose, fast string) string {
 	return fmt.Sprintf("%s of %s %s speed (%.0f to %s)", bullpen.Percent(s.Speed), whose, fast, math.Round(s.SpeedLo), bullpen.Percent(s.SpeedHi))
 }
-
-// roundedUp never says less than the film leaves open.
-func roundedUp(percent float64) string { return bullpen.Percent(math.Ceil(percent)) }
 
 func nameOf(p bullpen.Pitch) string {
 	if t, ok := bullpen.TypeOf(p); ok {

@@ -44,7 +44,7 @@ type BodyCheck struct {
 	Sentence   string        `json:"sentence" doc:"the verdict in words; of can't tell, why; and of legs or an arm that look slower without being shown to be, how far that may be off"`
 	Next       string        `json:"next,omitempty" doc:"what to do about a slow-down, or what would settle a can't tell, in words"`
 	Notes      []string      `json:"notes" nullable:"false" doc:"sentences to be read with it: from behind, arm not judged, reps left out"`
-	NoMoreThan *float64      `json:"noMoreThan,omitempty" doc:"the largest slow-down the film does not rule out, per cent"`
+	NoMoreThan *float64      `json:"noMoreThan,omitempty" doc:"the largest slow-down the film does not rule out, whole per cent of her fastballs' speed: 100 less the lower end as shown"`
 	Fast       int           `json:"fast" doc:"fastballs with the legs timed"`
 	Off        int           `json:"off" doc:"reps of the pitch with the legs timed"`
 	MoreFast   int           `json:"moreFast" doc:"how many more fastballs would settle it, when more would"`
@@ -87,7 +87,7 @@ type Split struct {
 	HandRange SpeedRange `json:"handRange" doc:"holds 95 of 100"`
 	BodyShare float64    `json:"bodyShare" minimum:"0" maximum:"100" doc:"per cent of the gap, for drawing: what lies outside is at the end"`
 	Rest      string     `json:"rest" doc:"what hand stands for: grip and hand, or arm, grip and hand"`
-	GapWords  string     `json:"gapWords" doc:"the gap in whole numbers of her unit: 15 mph"`
+	GapWords  string     `json:"gapWords" doc:"the gap in her unit, as it is said everywhere: 15.2 mph"`
 	LegsWords string     `json:"legsWords" doc:"the legs' part: legs about 6 mph (5 to 8)"`
 	RestWords string     `json:"restWords" doc:"the other part; both add up to the gap"`
 	Rule      string     `json:"rule" doc:"by what rule it is divided, in plain words"`
@@ -104,6 +104,7 @@ type RepBody struct {
 	Arm         *Pace         `json:"arm,omitempty" doc:"arm speed"`
 	Verdict     tempo.Verdict `json:"verdict,omitempty" doc:"slowed body or slowed arm where this rep by itself is shown to be slower than her own fastballs; missing where that is not shown"`
 	Words       string        `json:"words,omitempty" doc:"a short line: legs at 97 % of her fastball's speed"`
+	Short       string        `json:"short,omitempty" doc:"the same in a table: legs 86 %: slowed"`
 	Pending     string        `json:"pending,omitempty" doc:"one sentence: why there is no body speed, and what to do"`
 }
 
@@ -179,6 +180,6 @@ func splitOf(s *tempo.Split) *Split {
 func RepBodyOf(p tempo.RepPace) *RepBody {
 	return &RepBody{
 		LegsSeconds: p.LegsSeconds, ArmSeconds: p.ArmSeconds, LegsFrom: p.LegsFrom, ArmFrom: p.ArmFrom,
-		Legs: (*Pace)(p.Legs), Arm: (*Pace)(p.Arm), Verdict: p.Verdict, Words: p.Words, Pending: p.Pending,
+		Legs: (*Pace)(p.Legs), Arm: (*Pace)(p.Arm), Verdict: p.Verdict, Words: p.Words, Short: p.Short, Pending: p.Pending,
 	}
 }

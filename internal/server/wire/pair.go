@@ -46,8 +46,9 @@ type PairPhase struct {
 	OffMillis  float64 `json:"offMillis"`
 	FastMillis float64 `json:"fastMillis"`
 	Difference float64 `json:"difference" doc:"off - fast, milliseconds: positive is slower"`
-	U          float64 `json:"u" doc:"standard uncertainty of the difference, milliseconds"`
-	Clear      bool    `json:"clear" doc:"the difference is more than twice its uncertainty"`
+	U          float64 `json:"u" doc:"standard uncertainty of measuring the difference, milliseconds"`
+	Clear      bool    `json:"clear" doc:"the two differ by more than measuring may be off by, and by more than her own fastballs do"`
+	Said       string  `json:"said" doc:"the difference in words: 40 ms longer; where it is not clear, why: +9 ms: within her usual spread"`
 	OffShown   int     `json:"offShown" doc:"offMillis in whole milliseconds, as it is shown"`
 	FastShown  int     `json:"fastShown" doc:"likewise fastMillis"`
 	Shown      int     `json:"shown" doc:"the difference of the two shown numbers"`

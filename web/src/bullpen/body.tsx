@@ -69,6 +69,6 @@ export function paced(reps: readonly Rep[]): BodyRep[] {
   return reps.flatMap((r) => {
     const legs = r.body?.legs;
     if (!legs) return [];
-    return [{ ...legs, lo: legs.percent - legs.u, hi: legs.percent + legs.u, id: r.id, order: r.order, pitch: r.pitch, pitchName: r.pitchName, arm: r.body?.arm ? paceText(r.body.arm) : "" }];
+    return [{ ...legs, lo: legs.percent - legs.u, hi: legs.percent + legs.u, id: r.id, order: r.order, pitch: r.pitch, pitchName: r.pitchName, slowed: r.body?.verdict === "slowed body", arm: r.body?.arm ? paceText(r.body.arm) : "" }];
   });
 }

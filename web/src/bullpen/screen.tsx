@@ -15,6 +15,7 @@ import { to } from "../shell/routes";
 import { say as announce } from "../shell/say";
 import { baselineIs } from "../words/baseline";
 import { sameDrill } from "../words/drill";
+import { inSetText } from "../words/place";
 import { dayText, gapText, percentText, rangeText, speedText } from "../words/speed";
 import { BodyDepth, BodyVerdict, checkOf, paced, unreadChecks } from "./body";
 import { SureMark } from "../parts/sure-mark";
@@ -196,6 +197,7 @@ function BodyOfReps({ sheet, types }: { sheet: Sheet; types: PitchType[] }) {
 
 function Ledger({ sheet, unit }: { sheet: Sheet; unit: Unit }) {
   const rows = sheet.reps;
+  const body = rows.some((r) => r.body?.short);
   return (
     <section aria-labelledby="ledger">
       <h2 id="ledger">Ledger</h2>
@@ -203,11 +205,11 @@ function Ledger({ sheet, unit }: { sheet: Sheet; unit: Unit }) {
         <table class="ledger-table stacked" role="table">
           <thead role="rowgroup">
             <tr role="row">
-              {["rep", "pitch", "reading", "gap", "look"].map((name) => <th key={name} scope="col" role="columnheader">{name}</th>)}
+              {["rep", "pitch", "reading", "gap", ...(body ? ["body"] : []), "look"].map((name) => <th key={name} scope="col" role="columnheader">{name}</th>)}
             </tr>
           </thead>
           <tbody role="rowgroup">
-            {rows.map((r) => <Row key={r.id} rep={r} unit={unit} bullpenId={sheet.bullpen.id} baselinePitch={sheet.pitcher.baselinePitch} />)}
+            {rows.map((r) => <Row key={r.id} rep={r} unit={unit} body={body} bullpenId={sheet.bullpen.id} baselinePitch={sheet.pitcher.baselinePitch} />)}
           </tbody>
         </table>
       </div>
@@ -219,8 +221,8 @@ function Ledger({ sheet, unit }: { sheet: Sheet; unit: Unit }) {
   );
 }
 
-function Row({ rep: r, unit, bullpenId, baselinePitch }: { rep: Rep; unit: Unit; bullpenId: string; baselinePitch: string }) {
-  const where = [r.drill || "full pitch", r.set ? `set ${r.set}${r.number ? `.${r.number}` : ""}` : r.number ? `rep ${r.number}` : "", r.call].filter(Boolean).join(", ");
+function Row({ rep: r, unit, body, bullpenId, baselinePitch }: { rep: Rep; unit: Unit; body: boolean; bullpenId: string; baselinePitch: string }) {
+  const where = [r.drill || "full pitch", inSetText(r.set, r.number), r.call].filter(Boolean).join(", ");
   return (
     <tr role="row" class={r.warmUp ? "warm-up" : ""}>
       <th scope="row" role="rowheader" class="of-rep">{r.order}</th>
@@ -230,6 +232,7 @@ function Row({ rep: r, unit, bullpenId, baselinePitch }: { rep: Rep; unit: Unit;
         {r.judged.gap && r.pitch !== baselinePitch && <span>{gapText(r.judged.gap, unit)}</span>}{" "}
         {r.judged.verdict !== "" ? <VerdictMark verdict={r.judged.verdict} edgeOf={r.judged.edgeOf} /> : r.pitch !== baselinePitch && <Judgement judged={r.judged} />}
       </td>
+      {body && <td role="cell" class={`of-body${r.body?.verdict ? " slowed" : ""}`}>{r.body?.short}</td>}
       <td role="cell">
         <span class="looks">
           {r.filmId && r.release !== undefined && <Link to={to.filmRoom(bullpenId, r.id)} aria-label={`Rep ${r.order} in the film room`}>film</Link>}

@@ -6,6 +6,7 @@ import { FilmSpeedAside } from "../parts/film-speed";
 import { askedOf } from "../parts/sure";
 import { SureMark } from "../parts/sure-mark";
 import { Judgement } from "../parts/verdict";
+import { inSetText } from "../words/place";
 import { gapText } from "../words/speed";
 import type { Row } from "./core/ledger";
 import { shiftText } from "./planned";
@@ -74,7 +75,7 @@ const LedgerRow = memo(
     const asides = [
       rep.warmUp && "warm-up",
       rep.drill,
-      rep.set > 0 && `set ${rep.set}${rep.number > 0 ? `.${rep.number}` : ""}`,
+      inSetText(rep.set, rep.number),
       shiftText(shift),
       rep.call,
       rep.note && "note",
@@ -90,7 +91,7 @@ const LedgerRow = memo(
         </td>
         <td class="figure"><b>{rep.reading?.value ?? ""}</b>{rep.reading && rep.reading.unit !== unit && <span class="aside">{rep.reading.unit}</span>}<SureMark asked={asked} /><FilmSpeedAside said={rep.filmSpeed} unit={rep.reading?.unit ?? unit} /></td>
         <td class="figure">{rep.judged.gap ? gapText(rep.judged.gap, unit, false) : ""}</td>
-        <td class="said">{unsaved ? <span class="quiet">saving</span> : rep.judged.verdict !== "" ? <Judgement judged={rep.judged} /> : null}</td>
+        <td class="said">{unsaved ? <span class="quiet">saving</span> : rep.judged.verdict !== "" ? <Judgement judged={rep.judged} /> : null}{rep.body?.short && <span class={`aside${rep.body.verdict ? " slowed" : ""}`}>{rep.body.short}</span>}</td>
       </tr>
     );
   },

@@ -6,7 +6,7 @@ const place = (set: number, number: number) => ({ set, line: 1, rep: number, num
 
 test("a place in words", () => {
   const places = [place(1, 1), place(1, 2), place(2, 1)];
-  assert.equal(placeText(places, places[1]!, () => "change-up"), "Set 1, rep 2 of 2: full pitch, change-up");
+  assert.equal(placeText(places, places[1]!, () => "change-up"), "Set 1, no. 2 of 2: full pitch, change-up");
 });
 
 test("shifts in words", () => {

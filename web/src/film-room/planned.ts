@@ -1,10 +1,10 @@
 // Places along a workout in words.
 import type { Place } from "../api/types";
 
-/** "Set 2, rep 3 of 10: Wrist snap, change-up". */
+/** "Set 2, no. 3 of 10: Wrist snap, change-up". */
 export function placeText(places: readonly Place[], place: Place, name: (code: string) => string): string {
   const inSet = places.filter((p) => p.set === place.set).length;
-  return `Set ${place.set}, rep ${place.number} of ${inSet}: ${place.drill || "full pitch"}, ${name(place.pitch)}`;
+  return `Set ${place.set}, no. ${place.number} of ${inSet}: ${place.drill || "full pitch"}, ${name(place.pitch)}`;
 }
 
 /** "(1 left out before it)", "(repeats the one before)", or nothing. */

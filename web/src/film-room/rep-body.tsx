@@ -65,8 +65,8 @@ function BodySpeed({ rep }: { rep: Rep }) {
   if (!body.legs) return body.pending && office.sheet.body.marked ? <p class="quiet">{body.pending}</p> : null;
   return (
     <dl class="body-speed">
-      <div class={body.legs.within ? "" : "outside"}><dt>Legs</dt><dd><b>{paceText(body.legs)}</b> of her {baseline}’s speed, {besideText(body.legs, baseline)}{body.verdict === "slowed body" && <>: <b>slowed</b></>}</dd></div>
-      {body.arm && <div class={body.arm.within ? "" : "outside"}><dt>Arm</dt><dd><b>{paceText(body.arm)}</b>, {besideText(body.arm, baseline)}{body.verdict === "slowed arm" && <>: <b>slowed</b></>}</dd></div>}
+      <div class={body.legs.within ? "" : "outside"}><dt>Legs</dt><dd><b>{paceText(body.legs)}</b> of her {baseline}’s speed, {besideText(body.legs, baseline, body.verdict === "slowed body")}</dd></div>
+      {body.arm && <div class={body.arm.within ? "" : "outside"}><dt>Arm</dt><dd><b>{paceText(body.arm)}</b>, {besideText(body.arm, baseline, body.verdict === "slowed arm")}</dd></div>}
     </dl>
   );
 }

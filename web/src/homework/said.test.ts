@@ -14,6 +14,13 @@ test("a homework says all that came", () => {
   assert.equal(homeworkFacts({ ...card, films: 0, typed: 1 }), "no film yet, 1 reading, 6 reps to throw");
 });
 
+test("a card says one thing of an answer: sent, or more has come since", () => {
+  const sentAt = Date.UTC(2026, 10, 20) * 1000;
+  assert.match(homeworkFacts({ ...card, state: "answered", sentAt }), /answered 20 November 2026$/);
+  assert.match(homeworkFacts({ ...card, state: "new", sentAt, filmAt: sentAt + 1 }), /more has come since your answer of 20 November 2026$/);
+  assert.doesNotMatch(homeworkFacts({ ...card, state: "new", sentAt, filmAt: sentAt + 1 }), /answered/);
+});
+
 test("what is still asked about is said before a reply goes", () => {
   const rep = (order: number, value: number) => ({ order, reading: { value, step: 1, unit: "mph" as const, gun: "behind catcher" as const } });
   assert.equal(askedText([rep(4, 84)]), "Rep 4’s reading is still asked about: 84 mph.");

@@ -11,7 +11,7 @@ export function homeworkFacts(h: HomeworkCard): string {
     h.typed > 0 ? `${h.typed} ${h.typed === 1 ? "reading" : "readings"}` : "",
     h.films > 0 ? `${h.reps} of ${h.places} reps logged` : `${h.places} reps to throw`,
     h.due ? `due ${dayText(h.due)}` : "",
-    h.sentAt ? `answered ${momentDayText(h.sentAt)}` : h.filmAt ? `film came ${momentDayText(h.filmAt)}` : "",
+    h.sentAt ? (h.state === "answered" ? `answered ${momentDayText(h.sentAt)}` : `more has come since your answer of ${momentDayText(h.sentAt)}`) : h.filmAt ? `film came ${momentDayText(h.filmAt)}` : "",
   ].filter(Boolean).join(", ");
 }
 

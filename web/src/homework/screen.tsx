@@ -11,6 +11,7 @@ import { say } from "../shell/say";
 import { lineText, pitchName, repsText, setName } from "../workouts/said";
 import { bytesText, momentDayText } from "../words/size";
 import { percentText } from "../words/speed";
+import { inSetText } from "../words/place";
 import { Consents } from "./consent";
 import { homeworkFacts, movedText } from "./said";
 import { Slips } from "./slips";
@@ -83,7 +84,7 @@ function FromHer({ homework: { student, workout }, types }: { homework: Homework
         <p>
           She typed {student.readings.length} {student.readings.length === 1 ? "reading" : "readings"}{student.gun ? `, gun ${student.gun}` : ""}: {student.readings.map((r) => {
             const place = workout.places[r.place];
-            return `${place ? `${place.set}.${place.number} ${pitchName(types, place.pitch)} ` : ""}${r.value} ${r.unit}`;
+            return `${place ? `${inSetText(place.set, place.number)}, ${pitchName(types, place.pitch)} ` : ""}${r.value} ${r.unit}`;
           }).join("; ")}. In the film room one key puts them beside their reps.
         </p>
       )}

@@ -17,6 +17,8 @@ export interface BodyRep extends Paced {
   u: number;
   /** Inside the spread of her own fastballs. */
   within: boolean;
+  /** Shown by itself to have slowed legs. */
+  slowed: boolean;
   /** Arm speed in words, for the table; empty where it is not known. */
   arm: string;
 }
@@ -88,7 +90,7 @@ export function BodyPicture({ reps, spread, pitchTypes, height = 200, onPick }: 
             <thead><tr><th scope="col">rep</th><th scope="col">pitch</th><th scope="col">body speed (legs), % of her fastball</th><th scope="col">arm speed, %</th><th scope="col">beside her own fastballs</th></tr></thead>
             <tbody>
               {reps.map((r) => (
-                <tr key={r.id}><th scope="row">{r.order}</th><td>{r.pitchName}</td><td>{paceText(r)}</td><td>{r.arm}</td><td>{besideText(r)}</td></tr>
+                <tr key={r.id}><th scope="row">{r.order}</th><td>{r.pitchName}</td><td>{paceText(r)}</td><td>{r.arm}</td><td>{besideText(r, "fastball", r.slowed)}</td></tr>
               ))}
             </tbody>
           </table>

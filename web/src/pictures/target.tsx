@@ -152,7 +152,7 @@ function Tip({ point, rep, unit, baseline, width }: { point: TargetPoint; rep: R
 function tipLines(rep: Rep, unit: Unit, baseline: string): string[] {
   const out = [`Rep ${rep.order}`];
   if (rep.judged.gap) out.push(`${gapText(rep.judged.gap, unit)} under${rep.judged.verdict ? `: ${rep.judged.verdict}` : ""}`);
-  if (rep.body?.legs) out.push(`legs ${Math.round(rep.body.legs.percent)} %${rep.body.verdict ? `: ${rep.body.verdict}` : `, ${besideText(rep.body.legs, baseline)}`}`);
+  if (rep.body?.legs) out.push(rep.body.verdict ? rep.body.short! : `${rep.body.short}, ${besideText(rep.body.legs, baseline)}`);
   return out;
 }
 

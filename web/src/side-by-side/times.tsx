@@ -31,7 +31,7 @@ function Row({ phase: p }: { phase: Phase }) {
       <th scope="row">{name && <b>{name}: </b>}{p.from} to {p.to}</th>
       <td>{p.offShown} ms</td>
       <td>{p.fastShown} ms</td>
-      <td>{p.clear ? <b>{Math.abs(p.shown)} ms {p.shown < 0 ? "shorter" : "longer"}</b> : <>{p.signed} ms: too close to tell</>}</td>
+      <td>{p.clear ? <b>{p.said}</b> : p.said}</td>
     </tr>
   );
 }

@@ -5,6 +5,7 @@ import { sentenceOf } from "../api/client";
 import type { GunPlace, PlaceReading, SlipPage } from "../api/types";
 import { numberOf } from "../words/number";
 import { pitchName } from "../workouts/said";
+import { inSetText } from "../words/place";
 import { saveWords } from "./desk";
 
 const places: readonly { value: GunPlace; says: string }[] = [
@@ -49,7 +50,7 @@ export function Words({ page }: { page: SlipPage }) {
       saveWords({ note, ...(gun ? { gun } : {}), readings: readingsIn(typed, unit).readings }).then(
         () => {
           const left = page.workout.places[wrong];
-          setKept(left ? `Kept, but for rep ${left.number} of set ${left.set}: what stands there is no number.` : "Kept.");
+          setKept(left ? `Kept, but for ${inSetText(left.set, left.number)}: what stands there is no number.` : "Kept.");
           setProblem("");
         },
         (failure) => setProblem(`Not kept yet. ${sentenceOf(failure)}`),

@@ -8,10 +8,12 @@ export function paceText({ percent, u }: Pace): string {
   return `${Math.round(percent)} % ± ${Math.max(Math.round(u), 1)}`;
 }
 
-/** Where a pace lies beside her own fastballs. */
-export function besideText({ percent, within }: Pace, baseline = "fastball"): string {
+/** Where a pace lies beside her own fastballs. "Slowed" is only said of what the server
+    names: a rep that merely lies outside of their spread is no finding. */
+export function besideText({ percent, within }: Pace, baseline = "fastball", slowed = false): string {
+  if (slowed) return "slowed";
   if (within) return `like her own ${baseline}s`;
-  return percent < 100 ? `slower than her own ${baseline}s` : `faster than her own ${baseline}s`;
+  return percent < 100 ? `on the slow side of her own ${baseline}s, not shown to be slowed` : `on the fast side of her own ${baseline}s`;
 }
 
 /** How closely marks repeat: "Your marks repeat within 9 ms." */
