@@ -33,11 +33,27 @@ func TestClips(t *testing.T) {
 	loose, err := s.FinishClip(t.Context(), again, []File{{Key: "clips/" + first.ID + "/2/clip.mp4", Bytes: 9}})
 	same(t, loose, []File{{Key: "clips/" + first.ID + "/1/clip.mp4", Bytes: 7}}, err)
 
+	// The first page counts what the shelf shows, also while one is rendered anew and
+	// when a rep was taken out.
+	counts := func(want int) {
+		t.Helper()
+		cards, _, err := s.Bullpens(t.Context(), "", Page{})
+		if err != nil || len(cards) != 1 || cards[0].Clips != want {
+			t.Errorf("%+v, %v, want %d clips", cards, err, want)
+		}
+	}
+	if _, err := s.QueueClip(t.Context(), second, NewJob{Kind: "render clip", Payload: "{}"}); err != nil {
+		t.Fatal(err)
+	}
+	counts(3)
 	if _, err := s.RemoveRep(t.Context(), off.ID, 0); err != nil {
 		t.Fatal(err)
 	}
 	clips, err = s.Clips(t.Context(), b.ID)
-	same(t, clips, []Clip{second}, err)
+	if len(clips) != 1 || clips[0].ID != second.ID || err != nil {
+		t.Errorf("%+v, %v", clips, err)
+	}
+	counts(1)
 	again.ID = "nothing"
 	_, err = s.FinishClip(t.Context(), again, nil)
 	wantCode(t, err, bullpen.NotFound)
