@@ -15,6 +15,11 @@ export function checkOf(sheet: Sheet, s: Summary): BodyCheck | undefined {
   return sheet.body.checks.find((c) => c.pitch === s.pitch && sameDrill(c.drill, s.drill));
 }
 
+/** The reps that a summary is about. */
+export function repsOf(sheet: Sheet, s: Summary): Rep[] {
+  return sheet.reps.filter((r) => r.pitch === s.pitch && sameDrill(r.drill, s.drill) && (r.reading?.gun ?? s.gun) === s.gun);
+}
+
 /** The checks of pitches that nobody read with a gun: the film tells of the body all the same. */
 export function unreadChecks(sheet: Sheet, judged: readonly Summary[]): BodyCheck[] {
   if (sheet.films.length === 0) return [];

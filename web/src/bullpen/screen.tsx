@@ -1,7 +1,7 @@
 // One bullpen: what it says, every rep as a picture and as a table, the shelf.
 import { useMemo, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
-import type { PitchType, Rep, Sheet, Summary, Unit } from "../api/types";
+import type { PitchType, Rep, Sheet, Unit } from "../api/types";
 import { usePitchTypes } from "../api/use-pitch-types";
 import { useSheet } from "../api/use-sheet";
 import { PickFilms } from "../intake/drop";
@@ -14,10 +14,9 @@ import { Link, navigate } from "../shell/router";
 import { to } from "../shell/routes";
 import { say as announce } from "../shell/say";
 import { baselineIs } from "../words/baseline";
-import { sameDrill } from "../words/drill";
 import { inSetText } from "../words/place";
 import { dayText, gapText, percentText, rangeText, speedText } from "../words/speed";
-import { BodyDepth, BodyVerdict, checkOf, paced, unreadChecks } from "./body";
+import { BodyDepth, BodyVerdict, checkOf, paced, repsOf, unreadChecks } from "./body";
 import { SureMark } from "../parts/sure-mark";
 import { askedOf } from "../parts/sure";
 import { Doubted, doubtedIn } from "./doubted";
@@ -175,11 +174,6 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
       {judged.length === 0 && base.length === 0 && <p class="quiet">Type some readings in the film room, fastballs and change-ups from the same gun place, and the gap stands here.</p>}
     </section>
   );
-}
-
-/** The reps that a summary is about. */
-function repsOf(sheet: Sheet, s: Summary): Rep[] {
-  return sheet.reps.filter((r) => r.pitch === s.pitch && sameDrill(r.drill, s.drill) && (r.reading?.gun ?? s.gun) === s.gun);
 }
 
 function BodyOfReps({ sheet, types }: { sheet: Sheet; types: PitchType[] }) {

@@ -17,8 +17,9 @@ interface Props {
   check?: BodyCheck | undefined;
   unit: Unit;
   baseline: string;
-  /** A fixed width for print; else the picture fills its place. */
+  /** A fixed size for print; else the picture fills its place. */
   width?: number;
+  height?: number;
   onPick?: (rep: Rep) => void;
 }
 
@@ -35,7 +36,7 @@ export function shotOf(rep: Rep, unit: Unit): Shot | undefined {
   };
 }
 
-export function Target({ reps, summary, check, unit, baseline, width: fixed, onPick }: Props) {
+export function Target({ reps, summary, check, unit, baseline, width: fixed, height: tall, onPick }: Props) {
   const [box, measured] = useWidth<HTMLElement>(fixed);
   const width = Math.min(measured, 720);
   const band = summary.bands.find((b) => b.unit === unit);
@@ -43,7 +44,7 @@ export function Target({ reps, summary, check, unit, baseline, width: fixed, onP
   const [near, setNear] = useState<TargetPoint>();
   if (!band || shots.length === 0) return null;
   const known = shots.some((s) => s.body !== undefined);
-  const height = known ? Math.round(Math.max(290, Math.min(0.68 * width, 430))) : 132;
+  const height = known && tall ? tall : known ? Math.round(Math.max(290, Math.min(0.68 * width, 430))) : 132;
   const layout = layOutTarget(shots, band, check?.own, width, height);
   const byId = new Map(reps.map((r) => [r.id, r]));
   const limits = `${tenthsText(band.lo)} to ${tenthsText(band.hi)} ${unit} under`;

@@ -4,12 +4,13 @@ import { ask, sentenceOf } from "../api/client";
 import type { BodyCheck, Clock, PitchType, Rep, Sheet, Summary, Unit } from "../api/types";
 import { useSheet } from "../api/use-sheet";
 import { usePitchTypes } from "../api/use-pitch-types";
-import { checkOf } from "../bullpen/body";
+import { checkOf, repsOf } from "../bullpen/body";
 import { Doubted, doubtedIn } from "../bullpen/doubted";
 import { baselineSaid, capital, forPaper, gunSaid, nextFor, say } from "../bullpen/said";
 import { BodyMark } from "../parts/body-mark";
 import { VerdictMark } from "../parts/verdict";
 import { BullpenPicture } from "../pictures/bullpen-picture";
+import { Target } from "../pictures/target";
 import { SplitBar } from "../pictures/split-bar";
 import { FrameClock } from "../player/clock";
 import { FramePictures } from "../player/frame-pictures";
@@ -47,27 +48,32 @@ function Page({ sheet, types }: { sheet: Sheet; types: PitchType[] }) {
   const guns = new Set(sheet.summaries.map((s) => s.gun));
   const thrown = sheet.reps.length;
   const warm = sheet.reps.filter((r) => r.warmUp).length;
-  const said = judged.map((s) => <PitchSaid key={`${s.pitch} ${s.drill} ${s.gun}`} sheet={sheet} summary={s} gunMatters={guns.size > 1} base={base} />);
+  // One pitch whose body is known has its target; else the readings are drawn as thrown.
+  const onTarget = judged.length === 1 && judged[0]!.meanGap && repsOf(sheet, judged[0]!).some((r) => r.body?.legs) ? judged[0] : undefined;
+  const said = judged.map((s) => <PitchSaid key={`${s.pitch} ${s.drill} ${s.gun}`} sheet={sheet} summary={s} gunMatters={guns.size > 1} base={base} brief={s === onTarget} />);
   const rules = new Set(judged.flatMap((s) => checkOf(sheet, s)?.split?.rule ?? []));
   const rule = [...rules].map((r) => <p key={r} class="fine">{r}</p>);
   return (
     <article class={`paper${judged.length > 1 ? " crowded" : ""}`} aria-label="Report">
       <header>
         <h1>{sheet.pitcher.label}</h1>
+        {sheet.headline && <p class="headline">{sheet.headline}</p>}
         <p>{b.title ? `${b.title}, ` : ""}{dayText(b.day)}. {thrown} {thrown === 1 ? "rep" : "reps"}{warm > 0 ? `, ${warm} of them warm-up` : ""}. {[...guns].map((g) => capital(gunSaid(g))).join("; ")}.</p>
       </header>
       <div class="columns">
         <div class="words">
           {baselineSaid(sheet.summaries, sheet.pitcher.baselinePitch, base, unit, guns.size > 1).map((line) => <p key={line}>{line}</p>)}
           {judged.length === 1 && said}
-          {judged.length === 1 && rule}
+          {judged.length === 1 && !onTarget && rule}
           {judged.length === 0 && sheet.summaries.length > 0 && <p>No off-speed pitch was read this time.</p>}
         </div>
         <Stills sheet={sheet} unit={unit} />
       </div>
       {judged.length > 1 && <div class="every-pitch">{said}</div>}
       {judged.length > 1 && rule}
-      <BullpenPicture reps={sheet.reps} summaries={sheet.summaries} pitchTypes={types} unit={unit} width={narrow ? 310 : 700} height={judged.length > 2 ? 150 : judged.length > 1 ? 200 : 250} />
+      {onTarget
+        ? <Target reps={repsOf(sheet, onTarget)} summary={onTarget} check={checkOf(sheet, onTarget)} unit={unit} baseline={base} width={narrow ? 310 : 700} height={narrow ? 290 : 265} />
+        : <BullpenPicture reps={sheet.reps} summaries={sheet.summaries} pitchTypes={types} unit={unit} width={narrow ? 310 : 700} height={judged.length > 2 ? 150 : judged.length > 1 ? 200 : 250} />}
       <Readings reps={sheet.reps} types={types} unit={unit} />
       {b.note && <section class="said"><h2>From your instructor</h2><p class="note">{b.note}</p></section>}
       <footer><p>{caution}</p></footer>
@@ -75,8 +81,8 @@ function Page({ sheet, types }: { sheet: Sheet; types: PitchType[] }) {
   );
 }
 
-/** One off-speed pitch: its gap, what comes next, and the body. */
-function PitchSaid({ sheet, summary: s, gunMatters, base }: { sheet: Sheet; summary: Summary; gunMatters: boolean; base: string }) {
+/** One off-speed pitch: its gap, what comes next, and the body; brief where the target shows the rest. */
+function PitchSaid({ sheet, summary: s, gunMatters, base, brief }: { sheet: Sheet; summary: Summary; gunMatters: boolean; base: string; brief: boolean }) {
   const unit = sheet.pitcher.unit;
   const said = say(s, unit, gunMatters, base, true);
   const doubted = doubtedIn(sheet, s);
@@ -84,22 +90,22 @@ function PitchSaid({ sheet, summary: s, gunMatters, base }: { sheet: Sheet; summ
   return (
     <section>
       <h2>{said.title}{said.under && <>: {said.under}</>} <VerdictMark verdict={said.verdict} edgeOf={said.edgeOf} /></h2>
-      {[...said.about, ...said.lines].map((l) => <p key={l}>{l}</p>)}
+      {[...said.about, ...(brief ? [] : said.lines)].map((l) => <p key={l}>{l}</p>)}
       <Doubted sheet={sheet} reps={doubted} unit={unit} onPaper />
       {next.length > 0 && <p><b>Next:</b> {next.join(" ")}</p>}
-      <BodyOnPaper check={checkOf(sheet, s)} unit={unit} />
+      <BodyOnPaper check={checkOf(sheet, s)} unit={unit} brief={brief} />
     </section>
   );
 }
 
 /** Whether the body slowed down, in one sentence, and where the gap came from. */
-function BodyOnPaper({ check, unit }: { check: BodyCheck | undefined; unit: Unit }) {
+function BodyOnPaper({ check, unit, brief }: { check: BodyCheck | undefined; unit: Unit; brief: boolean }) {
   const narrow = useNarrow();
   if (!check) return null;
   return (
     <>
-      <p><b>Body:</b> <BodyMark verdict={check.verdict} on={check.on} /> {check.sentence}{check.softest && ` ${check.softest}`}{check.next && <> <b>Next:</b> {check.next}</>}</p>
-      {check.split && <SplitBar split={check.split} unit={unit} width={narrow ? 290 : 420} />}
+      <p><b>Body:</b> <BodyMark verdict={check.verdict} on={check.on} /> {check.sentence}{!brief && check.softest && ` ${check.softest}`}{check.next && <> <b>Next:</b> {check.next}</>}</p>
+      {!brief && check.split && <SplitBar split={check.split} unit={unit} width={narrow ? 290 : 420} />}
     </>
   );
 }
