@@ -17,9 +17,13 @@ func (b Bullpen) Headline() string {
 	if !ok {
 		return b.bodyAlone()
 	}
-	out := gapHeadline(s)
+	out := b.gapHeadline(s)
 	if c, ok := b.Body.Check(tempo.SubjectOf(s.Pitch, s.Drill)); ok && len(b.Films) > 0 {
-		out += " " + bodyHeadline(c)
+		body := bodyHeadline(c)
+		if s.InBand*2 > s.Judged && (c.Verdict == tempo.SlowedBody || c.Verdict == tempo.SlowedArm) && c.Others == "" {
+			body = "But " + strings.ToLower(body[:1]) + body[1:]
+		}
+		out += " " + body
 	}
 	return strings.TrimSpace(out)
 }
@@ -48,7 +52,7 @@ func (b Bullpen) foremost() (best bullpen.Summary, ok bool) {
 	return best, ok
 }
 
-func gapHeadline(s bullpen.Summary) string {
+func (b Bullpen) gapHeadline(s bullpen.Summary) string {
 	hit := "in the band"
 	if s.Pitch == bullpen.ChangeUp && s.Band != nil && *s.Band == (bullpen.Band{Unit: bullpen.InMPH, Lo: 8, Hi: 12, Limit: s.Band.Limit}) {
 		hit = "about ten off"
@@ -58,10 +62,23 @@ func gapHeadline(s bullpen.Summary) string {
 		name = strings.ToUpper(s.PitchName[:1]) + s.PitchName[1:] + ": "
 	}
 	out := fmt.Sprintf("%s%d of %d %s", name, s.InBand, s.Judged, hit)
-	if 2*s.InBand < s.Judged && s.Verdict != bullpen.Pending && s.Verdict != bullpen.InBand {
-		out += ", mostly " + string(s.Verdict)
+	for v, n := range b.verdicts(s) {
+		if v != bullpen.InBand && 2*n > s.Judged {
+			out += ", mostly " + string(v)
+		}
 	}
 	return out + "."
+}
+
+// verdicts counts those of the summary's reps.
+func (b Bullpen) verdicts(s bullpen.Summary) map[bullpen.Verdict]int {
+	out := map[bullpen.Verdict]int{}
+	for i, r := range b.Reps {
+		if r.Pitch == s.Pitch && bullpen.DrillKey(r.Drill) == bullpen.DrillKey(s.Drill) && b.gun(r) == s.Gun && b.Sheet.Reps[i].Verdict != bullpen.Pending {
+			out[b.Sheet.Reps[i].Verdict]++
+		}
+	}
+	return out
 }
 
 // bodyAlone is the headline of a bullpen that nobody read with a gun.
@@ -81,9 +98,9 @@ func bodyHeadline(c tempo.Check) string {
 	case c.Others != "":
 		return fmt.Sprintf("Arm slowed: %s.", reps(c.SlowedArms))
 	case c.Verdict == tempo.SlowedBody:
-		return "But her legs slowed down."
+		return "Her legs slowed."
 	case c.Verdict == tempo.SlowedArm:
-		return "But her arm slowed down."
+		return "Her arm slowed."
 	case c.Verdict == tempo.SameBody:
 		return "Same body."
 	case c.Reason == tempo.NoFastballs || c.Reason == tempo.NoOffSpeed:

@@ -1,6 +1,7 @@
 package judged
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -21,22 +22,31 @@ func TestHeadline(t *testing.T) {
 		what      string
 		summaries []bullpen.Summary
 		checks    []tempo.Check
+		reps      []bullpen.Verdict
 		want      string
 	}{
-		{"nothing", nil, nil, ""},
-		{"all well", []bullpen.Summary{change(8, 8, bullpen.InBand, band)}, check(tempo.Check{Verdict: tempo.SameBody}), "8 of 8 about ten off. Same body."},
-		{"two slowed", []bullpen.Summary{change(7, 8, bullpen.InBand, band)}, check(tempo.Check{Verdict: tempo.SlowedBody, Slowed: []int{6, 9}, Others: tempo.SameBody}), "7 of 8 about ten off. Legs slowed: reps 6 and 9."},
-		{"many slowed", []bullpen.Summary{change(7, 8, bullpen.InBand, band)}, check(tempo.Check{Verdict: tempo.SlowedBody, Slowed: []int{2, 4, 6, 9}, Others: tempo.SameBody}), "7 of 8 about ten off. Legs slowed: 4 reps."},
-		{"an arm", []bullpen.Summary{change(7, 8, bullpen.InBand, band)}, check(tempo.Check{Verdict: tempo.SlowedArm, SlowedArms: []int{6}, Others: tempo.SameBody}), "7 of 8 about ten off. Arm slowed: rep 6."},
-		{"all slowed", []bullpen.Summary{change(6, 8, bullpen.InBand, band)}, check(tempo.Check{Verdict: tempo.SlowedBody}), "6 of 8 about ten off. But her legs slowed down."},
-		{"too soft", []bullpen.Summary{change(1, 8, bullpen.TooSoft, band)}, nil, "1 of 8 about ten off, mostly too soft."},
-		{"a band of her own", []bullpen.Summary{change(5, 8, bullpen.InBand, own)}, nil, "5 of 8 in the band."},
-		{"undecided", []bullpen.Summary{change(5, 8, bullpen.InBand, band)}, check(tempo.Check{Verdict: tempo.CantTell, Reason: tempo.TooFewReps}), "5 of 8 about ten off. Body: can't tell yet."},
-		{"nothing marked", []bullpen.Summary{change(5, 8, bullpen.InBand, band)}, check(tempo.Check{Verdict: tempo.CantTell, Reason: tempo.NoFastballs}), "5 of 8 about ten off."},
-		{"another pitch", []bullpen.Summary{{Pitch: bullpen.Curve, PitchName: "curve", Judged: 4, InBand: 3, Verdict: bullpen.InBand, Band: &own}}, nil, "Curve: 3 of 4 in the band."},
-		{"no gun", nil, check(tempo.Check{Verdict: tempo.SameBody}), "Same body."},
+		{"nothing", nil, nil, nil, ""},
+		{"all well", []bullpen.Summary{change(8, 8, bullpen.InBand, band)}, check(tempo.Check{Verdict: tempo.SameBody}), nil, "8 of 8 about ten off. Same body."},
+		{"two slowed", []bullpen.Summary{change(7, 8, bullpen.InBand, band)}, check(tempo.Check{Verdict: tempo.SlowedBody, Slowed: []int{6, 9}, Others: tempo.SameBody}), nil, "7 of 8 about ten off. Legs slowed: reps 6 and 9."},
+		{"many slowed", []bullpen.Summary{change(7, 8, bullpen.InBand, band)}, check(tempo.Check{Verdict: tempo.SlowedBody, Slowed: []int{2, 4, 6, 9}, Others: tempo.SameBody}), nil, "7 of 8 about ten off. Legs slowed: 4 reps."},
+		{"an arm", []bullpen.Summary{change(7, 8, bullpen.InBand, band)}, check(tempo.Check{Verdict: tempo.SlowedArm, SlowedArms: []int{6}, Others: tempo.SameBody}), nil, "7 of 8 about ten off. Arm slowed: rep 6."},
+		{"all slowed", []bullpen.Summary{change(6, 8, bullpen.InBand, band)}, check(tempo.Check{Verdict: tempo.SlowedBody}), nil, "6 of 8 about ten off. But her legs slowed."},
+		{"too soft", []bullpen.Summary{change(1, 8, bullpen.TooSoft, band)}, nil, slices.Repeat([]bullpen.Verdict{bullpen.TooSoft}, 7), "1 of 8 about ten off, mostly too soft."},
+		{"some too firm, some too soft", []bullpen.Summary{change(1, 8, bullpen.Soft, band)}, nil,
+			append(slices.Repeat([]bullpen.Verdict{bullpen.TooFirm}, 4), bullpen.TooSoft, bullpen.TooSoft, bullpen.TooSoft, bullpen.InBand), "1 of 8 about ten off."},
+		{"a band of her own", []bullpen.Summary{change(5, 8, bullpen.InBand, own)}, nil, nil, "5 of 8 in the band."},
+		{"undecided", []bullpen.Summary{change(5, 8, bullpen.InBand, band)}, check(tempo.Check{Verdict: tempo.CantTell, Reason: tempo.TooFewReps}), nil, "5 of 8 about ten off. Body: can't tell yet."},
+		{"nothing marked", []bullpen.Summary{change(5, 8, bullpen.InBand, band)}, check(tempo.Check{Verdict: tempo.CantTell, Reason: tempo.NoFastballs}), nil, "5 of 8 about ten off."},
+		{"another pitch", []bullpen.Summary{{Pitch: bullpen.Curve, PitchName: "curve", Judged: 4, InBand: 3, Verdict: bullpen.InBand, Band: &own}}, nil, nil, "Curve: 3 of 4 in the band."},
+		{"no gun, slowed", nil, check(tempo.Check{Verdict: tempo.SlowedBody}), nil, "Her legs slowed."},
+		{"too firm and slowed", []bullpen.Summary{change(0, 4, bullpen.TooFirm, band)}, check(tempo.Check{Verdict: tempo.SlowedBody}), slices.Repeat([]bullpen.Verdict{bullpen.TooFirm}, 4), "0 of 4 about ten off, mostly too firm. Her legs slowed."},
+		{"no gun", nil, check(tempo.Check{Verdict: tempo.SameBody}), nil, "Same body."},
 	} {
 		b := Bullpen{Facts: Facts{Films: []store.Film{{}}}, Sheet: bullpen.Sheet{Summaries: c.summaries}, Body: tempo.Assessment{Checks: c.checks}}
+		for _, v := range c.reps {
+			b.Reps = append(b.Reps, bullpen.Rep{Pitch: bullpen.ChangeUp, Reading: &bullpen.Reading{Value: 45}})
+			b.Sheet.Reps = append(b.Sheet.Reps, bullpen.RepNumbers{Verdict: v})
+		}
 		got := b.Headline()
 		if got != c.want {
 			t.Errorf("%s: %q, want %q", c.what, got, c.want)

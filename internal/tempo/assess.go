@@ -245,7 +245,7 @@ func checkOf(all []counted, by map[from]owns, slowed []Verdict, s Subject, o Opt
 			best.LeftOut++
 		}
 	}
-	if g, ok := o.Gaps[s]; ok && best.Verdict != CantTell && g.Baseline > 0 {
+	if g, ok := o.Gaps[s]; ok && best.Verdict != CantTell && g.Baseline > 0 && !math.IsInf(best.legs.U, 1) {
 		split := Divide(g, best.legs)
 		best.Split = &split
 	}
@@ -269,7 +269,7 @@ func spelt(all []counted, s Subject) string {
 type sides struct {
 	legs, arm         []lap
 	restLegs, restArm []lap
-	slowed, slowedArm []int // orders of the reps that are named
+	slowed, slowedArm []int // orders of the reps that are named, wherever they were filmed from
 	// thrownFast and thrownOff count the reps on film, with and without a time.
 	thrownFast, thrownOff int
 }
@@ -277,7 +277,16 @@ type sides struct {
 func sidesFrom(all []counted, slowed []Verdict, s Subject, view bullpen.View) sides {
 	var out sides
 	for i, c := range all {
-		if c.View != view || !c.Full || c.drill != s.Drill || (!c.fast && c.Pitch != s.Pitch) {
+		if !c.Full || c.drill != s.Drill || (!c.fast && c.Pitch != s.Pitch) {
+			continue
+		}
+		switch slowed[i] {
+		case SlowedBody:
+			out.slowed = append(out.slowed, c.Order)
+		case SlowedArm:
+			out.slowedArm = append(out.slowedArm, c.Order)
+		}
+		if c.View != view {
 			continue
 		}
 		if c.Filmed || c.legs.known() {
@@ -289,12 +298,6 @@ func sidesFrom(all []counted, slowed []Verdict, s Subject, view bullpen.View) si
 		}
 		if c.fast {
 			continue
-		}
-		switch slowed[i] {
-		case SlowedBody:
-			out.slowed = append(out.slowed, c.Order)
-		case SlowedArm:
-			out.slowedArm = append(out.slowedArm, c.Order)
 		}
 		if c.legs.known() {
 			out.legs = append(out.legs, c.lap(c.legs))
@@ -323,7 +326,7 @@ func (s sides) check(o owns, view bullpen.View, opt Options) Check {
 	if c.Slowed, c.SlowedArms = s.slowed, s.slowedArm; len(c.Slowed)+len(c.SlowedArms) > 0 {
 		rest := s.judge(o, s.restLegs, s.restArm, BiasOf(view), opt.Margins)
 		switch {
-		case len(s.restLegs) == 0 && len(c.SlowedArms) == 0, rest.Verdict == SlowedBody:
+		case len(s.legs) > 1 && len(s.restLegs) == 0 && len(c.SlowedArms) == 0, rest.Verdict == SlowedBody:
 			// All of them, or the others too: it is the pitch that is slower, not some reps.
 			c.Verdict, c.Reason, c.MoreFast, c.MoreOff = SlowedBody, Decided, 0, 0
 		case c.Verdict == SlowedArm && len(c.Slowed) == 0 && (len(s.restLegs) == 0 || rest.Verdict == SlowedArm):

@@ -1,6 +1,7 @@
 package tempo
 
 import (
+	"encoding/json"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -185,6 +186,53 @@ func TestTwoOfEightSlowed(t *testing.T) {
 		if slowed := reps[i].Order == 6 || reps[i].Order == 10; (r.Verdict == SlowedBody) != slowed || strings.HasSuffix(r.Words, ": slowed") != slowed {
 			t.Errorf("rep %d: %q, %q", reps[i].Order, r.Verdict, r.Words)
 		}
+	}
+}
+
+// One change-up beside her fastballs can be named, and nothing is said of others.
+func TestTheOneChangeUp(t *testing.T) {
+	for _, c := range []struct {
+		legs, arm float64
+		want      Verdict
+		sentence  string
+	}{
+		{0.86, 0.86, SlowedBody, "Slowed body on the one change-up (rep 16)."},
+		{1, 0.8, SlowedArm, "Slowed arm on the one change-up (rep 16)."},
+		{1, 1, CantTell, "There is film of 1 change-up, which is too few to compare."},
+	} {
+		var reps []RepTiming
+		for _, r := range session(8, bullpen.ViewSide, 1, 1, 0.02) {
+			if r.Pitch == bullpen.Fastball {
+				reps = append(reps, r)
+			}
+		}
+		one := foundRep("one", bullpen.ChangeUp, bullpen.ViewSide, 0.45/c.legs, 0.13/c.arm)
+		one.Order, one.Filmed = 16, true
+		gaps := map[Subject]MeanGap{{Pitch: bullpen.ChangeUp}: {Baseline: 54, Gap: 10, U: 1}}
+		a := Assess(append(reps, one), Options{Gaps: gaps})
+		got := only(t, a)
+		if got.Verdict != c.want || got.Sentence != c.sentence || got.On != "" {
+			t.Errorf("%q %q %q, want %q %q", got.Verdict, got.Sentence, got.On, c.want, c.sentence)
+		}
+		if _, err := json.Marshal(a); err != nil {
+			t.Error(err)
+		}
+	}
+}
+
+// A rep that was filmed from elsewhere and is named is named by the pitch's check too.
+func TestNamedFromAnotherSide(t *testing.T) {
+	reps := session(8, bullpen.ViewSide, 1, 1, 0.02)
+	behind := session(4, bullpen.ViewBehind, 1/0.8, 1, 0.02)
+	for i := range behind {
+		behind[i].RepID += "b"
+		behind[i].Order += 16
+	}
+	a := Assess(append(reps, append(behind[0:1:1], behind[2], behind[4], behind[6], behind[7])...), Options{})
+	c := only(t, a)
+	named, _ := a.Rep(behind[7].RepID)
+	if named.Verdict != SlowedBody || !slices.Equal(c.Slowed, []int{behind[7].Order}) || c.Others != SameBody {
+		t.Errorf("the rep from behind is %q, the check names %v, others %q: %s", named.Verdict, c.Slowed, c.Others, c.Sentence)
 	}
 }
 

@@ -60,7 +60,10 @@ func (c *Check) say(baseline bullpen.Pitch, unit bullpen.Unit) {
 	armNext := fmt.Sprintf("The arm as fast as on the %s; grip and hand take the speed off.", fast)
 	switch {
 	case c.partial:
-		c.Sentence, c.On = c.partly(name), fmt.Sprintf("on %d of %d", c.named(), len(c.Slowed)+len(c.SlowedArms)+c.others)
+		c.Sentence = c.partly(name)
+		if all := len(c.Slowed) + len(c.SlowedArms) + c.others; all > 1 {
+			c.On = fmt.Sprintf("on %d of %d", c.named(), all)
+		}
 		if c.Next = legsNext; c.Verdict == SlowedArm {
 			c.Next = armNext
 		}
@@ -117,6 +120,8 @@ func (c *Check) partly(name string) string {
 		}
 		words := fmt.Sprintf("%s on %d (%s)", p.verdict, len(p.reps), repsWords(p.reps))
 		switch {
+		case all == 1:
+			words = fmt.Sprintf("%s on the one %s (%s)", p.verdict, name, repsWords(p.reps))
 		case len(p.reps) == all:
 			words = fmt.Sprintf("%s on all %s", p.verdict, count(all, name))
 		case len(parts) == 0:
