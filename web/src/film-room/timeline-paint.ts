@@ -40,6 +40,9 @@ export interface Ground {
   seconds: number;
   motion: Envelope | undefined;
   sound: Envelope | undefined;
+  hasSound: boolean;
+  /** Its pictures were not all looked at yet. */
+  reading: boolean;
   /** The picture that shows a time of the film, if it has arrived. */
   pictureAt: (seconds: number) => CanvasImageSource | undefined;
   /** Width of a picture over its height. */
@@ -57,8 +60,8 @@ export function paintGround(g: CanvasRenderingContext2D, width: number, ink: Ink
   paintPictures(g, width, ground);
   if (ground.motion) paintTrace(g, width, ground.motion, span, seconds, rows.motion, ink.motion);
   if (ground.sound) paintTrace(g, width, ground.sound, span, seconds, rows.sound, ink.sound);
-  paintName(g, ink, rows.motion, "motion");
-  paintName(g, ink, rows.sound, ground.sound ? "sound" : "no sound");
+  paintName(g, ink, rows.motion, ground.reading ? "motion: comes once the film was read" : "motion");
+  paintName(g, ink, rows.sound, ground.hasSound ? "sound" : "no sound");
   paintRuler(g, width, ink, span);
 }
 

@@ -63,7 +63,8 @@ export function Timeline({ handle, children }: Props) {
     const g = contextOf(ground.current, width);
     if (!g || !film || !ground.current) return;
     paintGround(g, width, inkOf(ground.current), {
-      span, seconds, motion: traces?.motion, sound: film.hasSound ? traces?.sound : undefined, pictureAt: pictures,
+      span, seconds, motion: traces?.motion, sound: film.hasSound ? traces?.sound : undefined,
+      hasSound: film.hasSound, reading: film.state === "reading", pictureAt: pictures,
       aspect: film.height > 0 ? film.width / film.height : 16 / 9,
     });
   }, [span, seconds, width, traces, pictures, arrived, theme, film]);
