@@ -27,7 +27,7 @@ const (
 // same place, say which motion is the delivery and when the ball leaves the hand; unless
 // the film turns out to show nothing like it.
 func Among(film Film, others []Film) Finding {
-	own := find(film.Motion, film.Sound, film.Marked)
+	own := steadily(film.Motion, film.Sound, film.Marked)
 	if len(film.Marked) > 0 || own.Slowed > 1 || film.Motion.Len() < 2 {
 		return own
 	}

@@ -84,14 +84,14 @@ const (
 // vigorous pattern out of stillness, in the middle of the picture, is the delivery.
 // A film with a single delivery has no pattern; there the burst that stands out
 // most is proposed.
-func Find(motion *Motion, sound *Sound) Finding { return find(motion, sound, nil) }
+func Find(motion *Motion, sound *Sound) Finding { return steadily(motion, sound, nil) }
 
 // Transfer finds the film's reps like Find, but from releases that somebody
 // marked on some of them (file seconds, at least one): the marks say which motion
 // is the delivery, and the pattern of motion just before them is found again in
 // every other rep. A marked rep's candidate has the mark as its release.
 func Transfer(motion *Motion, sound *Sound, marked []float64) Finding {
-	return find(motion, sound, marked)
+	return steadily(motion, sound, marked)
 }
 
 func find(motion *Motion, sound *Sound, marked []float64) Finding {
