@@ -36,7 +36,9 @@ export function FilmPicker() {
 export function FilmFacts() {
   const office = useOffice();
   const film = useWatched(office.changes, () => office.film);
+  const ready = useWatched(office.changes, () => office.films.filter((f) => f.state === "ready").length);
   if (!film) return null;
+  const said = { view: film.view, ...(film.slowKnown && { slow: film.slow }) };
   return (
     <div class="film-facts">
       <SlowFactor key={film.id} film={film} />
@@ -49,6 +51,9 @@ export function FilmFacts() {
           <option value="behind">behind</option>
         </select>
       </label>
+      {ready > 1 && (film.view || film.slowKnown) && (
+        <button type="button" class="button" title="What is said of this film counts for all of them; change single ones afterwards." onClick={() => office.editFilm(film, { ...said, all: true })}>Same for all {ready} films</button>
+      )}
       <BoxSwitch />
     </div>
   );
