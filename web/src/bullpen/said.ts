@@ -62,7 +62,7 @@ export function say(s: Summary, unit: Unit, gunMatters: boolean, base: string, t
     lines.push(`${speedText(s.mean, unit)} on average: ${Math.round(s.meanGap.percent)} % of the baseline of ${speedText(s.baseline.speed, unit)}${told ? "" : ` (${baselineIs(s.baseline, base)})`}${later(s)}.`);
   }
   if (s.judged > 0 && s.share) {
-    lines.push(`${s.inBand} of ${s.judged} in the band (${percentText(s.share.value)}; likely between ${percentText(s.share.lo)} and ${percentText(s.share.hi)} in the long run).`);
+    lines.push(shareSaid(s, s.share));
   }
   return {
     key: `${s.pitch} ${s.drill} ${s.gun}`,
@@ -74,6 +74,14 @@ export function say(s: Summary, unit: Unit, gunMatters: boolean, base: string, t
     about: [bandText(s, unit, base), s.edgeSaid ?? ""].filter(Boolean),
     lines,
   };
+}
+
+/** Three percentages that are three things: what was thrown, first; then where that would
+    settle if she went on like this, and the chance of the next one alone. */
+function shareSaid(s: Summary, share: NonNullable<Summary["share"]>): string {
+  const thrown = `${s.inBand} of ${s.judged} in the band: ${percentText(share.value)} of those thrown.`;
+  const settles = `Of many more like these likely between ${percentText(share.lo)} and ${percentText(share.hi)}`;
+  return `${thrown} ${settles}${s.nextInBand === undefined ? "" : `; the next one by itself: a chance of ${percentText(s.nextInBand)}`}.`;
 }
 
 /** The band in her unit, explained; empty for a pitch without one. */
@@ -96,8 +104,7 @@ export function nextFor(s: Summary, unit: Unit, baseline: string, doubted: reado
   if (s.comeBackOnSaid) out.push(`${s.comeBackOnSaid} ${unit} can come back on: throw it that much faster.`);
   if (s.verdict === "too firm") out.push(`Too close to the ${baseline}: take speed off with the grip and the hand, not with the body.`);
   if (s.aimSaid) out.push(`Aim for ${s.aimSaid} ${unit}.`);
-  if (s.nextInBand !== undefined) out.push(`Chance that the next one is in the band: ${percentText(s.nextInBand)}.`);
-  else if (s.chancePending && s.chancePending !== s.pending) out.push(s.chancePending);
+  if (s.nextInBand === undefined && s.chancePending && s.chancePending !== s.pending) out.push(s.chancePending);
   return out;
 }
 

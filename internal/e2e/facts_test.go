@@ -1,0 +1,197 @@
+package e2e
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"math"
+	"net/http"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/demo"
+	"tenoff/internal/ledger"
+	"tenoff/internal/server/wire"
+	"tenoff/internal/tempo"
+)
+
+// reading is one screen or file as somebody reads it: no-break spaces are spaces, lines are
+// joined.
+type reading struct {
+	t    *testing.T
+	name string
+	text string
+}
+
+func (s reading) says(fact, what string) {
+	s.t.Helper()
+	if what == "" || !strings.Contains(s.text, what) {
+		s.t.Errorf("%s: the %s is not said as %q; it says: %.3000s", s.name, fact, what, s.text)
+	}
+}
+
+func plainText(text string) string {
+	return strings.Join(strings.Fields(strings.ReplaceAll(text, "\u00a0", " ")), " ")
+}
+
+// The same fact has one value, one rounding and one sentence wherever it is said: on the
+// bullpen's page, in the film room, side by side, on the report, in a clip's captions, in
+// the CSV and in the JSON. What they are held against is reckoned here from the JSON's
+// numbers, which have all their digits.
+func TestOneFactIsSaidAlikeEverywhere(t *testing.T) {
+	p := serve(t, t.TempDir())
+	pen, film, truth := filmOfOneSlowed(t, p)
+	for _, r := range truth.Reps {
+		at := func(i demo.Instant) *int { return &i.Frame }
+		p.must(t, http.MethodPost, "/api/bullpens/"+pen.ID+"/reps", wire.NewRep{
+			FilmID: film.ID, Release: at(r.Release), Drive: at(r.Drive), Plant: at(r.Plant), Pitch: r.Pitch, Set: 1, Number: r.Number,
+		}, nil)
+	}
+	var pairs wire.ReadingPairs
+	p.must(t, http.MethodPost, "/api/bullpens/"+pen.ID+"/readings", wire.Readings{Text: "56 fb 47 ch 54 fb 44 ch 55 fb 45 ch 56 fb 46 ch 54 fb 44 ch 55 fb 45 ch"}, &pairs)
+	if !pairs.Saved {
+		t.Fatalf("readings: %+v", pairs)
+	}
+	var sheet wire.Sheet
+	p.must(t, http.MethodGet, "/api/bullpens/"+pen.ID, nil, &sheet)
+	var export ledger.Export
+	get(t, p, "/api/bullpens/"+pen.ID+"/reps.json", func(b []byte) error { return json.Unmarshal(b, &export) })
+	said := export.Bullpens[0]
+	var off bullpen.Summary
+	for _, s := range said.Summaries {
+		if s.Pitch == bullpen.ChangeUp {
+			off = s
+		}
+	}
+	check := said.Body[0]
+	slowed := said.Reps[9]
+	if off.MeanGap == nil || check.Verdict != tempo.SlowedBody || len(check.Slowed) != 1 || check.Slowed[0] != 10 || slowed.BodyVerdict != tempo.SlowedBody {
+		t.Fatalf("rep 10 is not the one that slowed: %+v, %+v", check, slowed)
+	}
+
+	mph := func(v bullpen.Speed) string { return bullpen.Tenths(float64(v)) + " mph" }
+	gap, base := mph(off.MeanGap.MPH)+" under", mph(off.Baseline.Speed)
+	share := fmt.Sprintf("%d of %d in the band: %s of those thrown", off.InBand, off.Judged, bullpen.Percent(100*float64(off.InBand)/float64(off.Judged)))
+	legs := bullpen.Percent(*slowed.BodySpeed)
+	onPage := func(s reading) {
+		s.says("gap", gap)
+		s.says("baseline", base)
+		s.says("share", share)
+		s.says("verdict", string(off.Verdict))
+		s.says("aim", "Aim for "+off.AimSaid)
+		s.says("body", check.Sentence)
+		s.says("verdict on the body", "slowed body "+check.On)
+	}
+	b := open(t, 1440, 900)
+	read := func(name, path, there string) reading {
+		b.do(chromedp.Navigate(p.url + path))
+		b.until(there)
+		return reading{t, name, plainText(eval[string](b, `document.querySelector("main").textContent + " " + document.querySelector("main").innerText`))}
+	}
+	page := read("the bullpen's page", "/bullpens/"+pen.ID, `document.querySelector(".headline")`)
+	onPage(page)
+	page.says("headline", sheet.Headline)
+	page.says("body of rep 10", "legs "+legs+": slowed")
+	page.says("gap of rep 10", mph(*slowed.Gap))
+	page.says("place of rep 10", "set 1, no. 10")
+	onPage(read("the report", "/bullpens/"+pen.ID+"/report", `document.querySelector(".paper h2")`))
+	room := read("the film room", "/bullpens/"+pen.ID+"/film", `document.querySelector(".ledger tbody tr:nth-child(10)") && document.querySelector(".body-bar .check-line")`)
+	room.says("body", check.Sentence)
+	room.says("body of rep 10", "legs "+legs+": slowed")
+	room.says("gap of rep 10", bullpen.Tenths(float64(*slowed.Gap)))
+	room.says("place of rep 10", "set 1, no. 10")
+	pair := read("side by side", "/side-by-side/"+sheet.Reps[9].ID, `document.querySelector(".two-times table")`)
+	pair.says("gap of rep 10", mph(*slowed.Gap)+" under")
+
+	inCSV(t, p, pen.ID, said.Reps)
+	captions(t, p, sheet, slowed, off, legs)
+}
+
+// filmOfOneSlowed draws six fastballs and six change-ups in turn, of which the tenth rep
+// is the one whose body slows down, and has the program read it.
+func filmOfOneSlowed(t *testing.T, p *program) (wire.Bullpen, wire.Film, demo.Truth) {
+	t.Helper()
+	reps := demo.Series(6, 6, demo.Same, 1)
+	reps[9].Tempo, reps[9].Stretch = demo.Body, 1.45
+	for i := range reps {
+		reps[i].Number = i + 1
+	}
+	path := filepath.Join(t.TempDir(), "drawn.mp4")
+	truth, err := demo.Write(t.Context(), demo.Options{
+		Seed: 5, Width: 320, Height: 180, Pace: demo.FPS(60, 1), Rest: 4.6, Steady: true, Lead: 1.5, Tail: 1.2, Reps: reps, PlainStage: true,
+	}, path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	pen, film := p.begin(t, path)
+	side := bullpen.ViewSide
+	p.must(t, http.MethodPatch, "/api/films/"+film.ID, wire.FilmEdit{Version: film.Version, View: &side}, nil)
+	return pen, film, truth
+}
+
+func get(t *testing.T, p *program, path string, read func([]byte) error) {
+	t.Helper()
+	status, body, err := p.try(t.Context(), http.MethodGet, path, nil)
+	if err == nil && status == http.StatusOK {
+		err = read(body)
+	}
+	if err != nil || status != http.StatusOK {
+		t.Fatalf("%s: %d, %v", path, status, err)
+	}
+}
+
+// inCSV holds the CSV against the JSON, rep by rep.
+func inCSV(t *testing.T, p *program, penID string, reps []ledger.Row) {
+	t.Helper()
+	var lines [][]string
+	get(t, p, "/api/bullpens/"+penID+"/reps.csv", func(b []byte) (err error) {
+		lines, err = csv.NewReader(strings.NewReader(strings.TrimPrefix(string(b), "\ufeff"))).ReadAll()
+		return err
+	})
+	at := map[string]int{}
+	for i, name := range lines[0] {
+		at[name] = i
+	}
+	for i, r := range reps {
+		cell := func(name string) string { return lines[i+1][at[name]] }
+		number := func(name string, want *float64, decimals float64) {
+			got, err := strconv.ParseFloat(cell(name), 64)
+			if want == nil && cell(name) != "" || want != nil && (err != nil || math.Abs(got-*want) > 0.51*math.Pow(10, -decimals)) {
+				t.Errorf("the CSV: %s of rep %d is %q", name, r.Order, cell(name))
+			}
+		}
+		number("gapMph", (*float64)(r.Gap), 4)
+		number("baselineMph", (*float64)(r.Baseline), 4)
+		number("bodyPercent", r.BodySpeed, 1)
+		if cell("verdict") != string(r.Verdict) || cell("bodyVerdict") != string(r.BodyVerdict) || cell("order") != strconv.Itoa(r.Order) {
+			t.Errorf("the CSV: rep %d is %q", r.Order, lines[i+1])
+		}
+	}
+}
+
+// captions holds the captions of the slowed rep's clip against the same numbers.
+func captions(t *testing.T, p *program, sheet wire.Sheet, slowed ledger.Row, off bullpen.Summary, legs string) {
+	t.Helper()
+	p.must(t, http.MethodPost, "/api/bullpens/"+sheet.Bullpen.ID+"/clips", wire.NewClips{RepIDs: []string{sheet.Reps[9].ID}, Options: wire.ClipOptions{Before: 0.8, After: 0.5, Body: true}}, nil)
+	p.until(t, "/api/bullpens/"+sheet.Bullpen.ID, &sheet, func() bool { return len(sheet.Clips) == 1 && finished(t, sheet.Clips) })
+	get(t, p, "/api/clips/"+sheet.Clips[0].ID+"/captions.vtt", func(b []byte) error {
+		clip := reading{t, "the clip's captions", plainText(string(b))}
+		clip.says("rep", "rep 10 (set 1, no. 10)")
+		clip.says("baseline", "her fastball "+bullpen.Tenths(float64(off.Baseline.Speed))+" mph")
+		clip.says("gap of rep 10", bullpen.Tenths(float64(*slowed.Gap))+" under")
+		clip.says("verdict", string(slowed.Verdict))
+		clip.says("body of rep 10", "legs at "+legs+" of her fastball's speed: slowed")
+		clip.says("mean gap", "all change-ups: mean gap "+bullpen.Tenths(float64(off.MeanGap.MPH)))
+		return nil
+	})
+	var home wire.Home
+	p.must(t, http.MethodGet, "/api/home", nil, &home)
+	if len(home.Bullpens) != 1 || home.Bullpens[0].Clips != len(sheet.Clips) {
+		t.Errorf("the first page counts other clips than the shelf: %+v", home.Bullpens)
+	}
+}
