@@ -40,12 +40,50 @@ type Question struct {
 // however many slips agree. Readings that look as if the whole run was typed in the
 // other unit are asked about together, see inOther. Questions, never refusals.
 func Questions(pen Bullpen, reps []Rep) []Question {
-	j := newJudge(Pitcher{}, pen, reps)
+	thrown := throws(pen, reps)
+	ask(pen, thrown)
 	out := make([]Question, len(reps))
-	for _, t := range j.thrown {
-		if t.rep.Reading != nil {
-			out[t.index] = j.question(t)
+	for _, t := range thrown {
+		out[t.index] = t.asked
+	}
+	return out
+}
+
+// ask fills in what each throw's reading is asked about, given the others. A slip of its
+// own that explains it is likelier than a whole run in the other unit. What somebody said
+// to be right is not asked about.
+func ask(pen Bullpen, thrown []*throw) {
+	all, faster, other := setsToAsk(thrown), fasterOf(thrown), inOther(thrown, pen.Usual)
+	for i, t := range thrown {
+		switch {
+		case t.rep.Reading == nil || t.rep.Sure && t.read:
+		case !t.counts():
+			t.asked = question(t.reading, Sample{}, Sample{})
+		default:
+			var over Sample
+			if isSlower(t.pitch) {
+				over = faster[t.in]
+			}
+			t.asked = question(t.reading, all[setKey{t.pitch, t.in}].without(float64(t.speed)), over)
+			if t.asked.Meant == nil && other[i].Meant != nil {
+				t.asked = other[i]
+			}
 		}
+	}
+}
+
+// setsToAsk describes, by set, the speeds that count, whether they are asked about or not.
+func setsToAsk(thrown []*throw) map[setKey]Sample {
+	speeds := map[setKey][]float64{}
+	for _, t := range thrown {
+		if t.counts() {
+			key := setKey{t.pitch, t.in}
+			speeds[key] = append(speeds[key], float64(t.speed))
+		}
+	}
+	out := make(map[setKey]Sample, len(speeds))
+	for key, s := range speeds {
+		out[key] = SampleOf(s)
 	}
 	return out
 }

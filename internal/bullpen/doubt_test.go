@@ -129,12 +129,15 @@ func TestFewFalseQuestions(t *testing.T) {
 	}
 }
 
-// A doubted reading is still judged: asking is not refusing.
-func TestDoubtRefusesNothing(t *testing.T) {
-	sheet := Judge(kim(), pen, nil, thrownReps(t, "fb60 fb61 fb60 fb59 ch50 ch51 ch50 ch95 wch12"))
+// A reading that is asked about counts in nothing until it is settled, and every number
+// says so; asking is not refusing.
+func TestAskedIsLeftOut(t *testing.T) {
+	words := "fb60 fb61 fb60 fb59 ch50 ch51 ch50 ch95 wch12"
+	reps := thrownReps(t, words)
+	sheet := Judge(kim(), pen, nil, reps)
 	n := sheet.Reps[7]
-	if n.Doubt == "" || n.Gap == nil || n.Verdict != TooFirm {
-		t.Errorf("doubt %q, gap %v, verdict %q", n.Doubt, n.Gap, n.Verdict)
+	if n.Doubt == "" || n.Speed == nil || n.Gap != nil || n.Verdict != Pending || n.Pending != unsettled {
+		t.Errorf("doubt %q, gap %v, verdict %q, pending %q", n.Doubt, n.Gap, n.Verdict, n.Pending)
 	}
 	for _, i := range []int{0, 1, 2, 3, 4, 5, 6} {
 		if sheet.Reps[i].Doubt != "" {
@@ -143,5 +146,32 @@ func TestDoubtRefusesNothing(t *testing.T) {
 	}
 	if sheet.Reps[8].Doubt == "" {
 		t.Error("12 mph in the warm-up is not asked about")
+	}
+	off := summaryOf(t, sheet, ChangeUp, "")
+	without := summaryOf(t, Judge(kim(), pen, nil, append(thrownReps(t, words)[:7:7], reps[8])), ChangeUp, "")
+	near(t, "mean", off.Mean, without.Mean, 0)
+	near(t, "mean gap", off.MeanGap.MPH, without.MeanGap.MPH, 1e-9)
+	if off.Asked != 1 || off.AskedSaid != "The reading of rep 8 (95 mph) is asked about and left out of this until it is settled." || off.N != 3 {
+		t.Errorf("%d asked, %q, %d readings", off.Asked, off.AskedSaid, off.N)
+	}
+	reps[7].Sure = true // said to be right
+	sheet = Judge(kim(), pen, nil, reps)
+	if n := sheet.Reps[7]; n.Doubt != "" || n.Verdict != TooFirm {
+		t.Errorf("once it is said to be right: %q, %q", n.Doubt, n.Verdict)
+	}
+	if off := summaryOf(t, sheet, ChangeUp, ""); off.Asked != 0 || off.N != 4 {
+		t.Errorf("once it is said to be right: %d asked, %d readings", off.Asked, off.N)
+	}
+}
+
+// Where every fastball is asked about there is no baseline, and it is said why.
+func TestEveryFastballAsked(t *testing.T) {
+	reps := thrownReps(t, "fb95 ch50")
+	sheet := Judge(kim(), pen, nil, reps)
+	if n := sheet.Reps[1]; n.Baseline != nil || !strings.HasPrefix(n.Pending, "Every reading of the fastball is asked about") {
+		t.Errorf("%q", n.Pending)
+	}
+	if fast := summaryOf(t, sheet, Fastball, ""); fast.N != 0 || fast.Asked != 1 || fast.Baseline != nil {
+		t.Errorf("%+v", fast)
 	}
 }

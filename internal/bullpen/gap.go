@@ -3,6 +3,8 @@ package bullpen
 import (
 	"fmt"
 	"math"
+
+	"tenoff/internal/evidence"
 )
 
 // The speeds that can be a ball's at all, mph; beyond them nothing is computed.
@@ -31,57 +33,63 @@ func GapUnder(baseline, reading Speed, way Way) Gap {
 // state: +-1 mph.
 const DefaultGunTolerance Speed = 1
 
-// Uncertainty returns the standard uncertainty of one reading by itself, mph:
-//
-//	u^2 = step^2/12 + tolerance^2/3
-//
-// the display's rounding (a rectangle of one step's width) and the gun's tolerance
-// (a rectangle of that half-width), JCGM 100:2008, 4.3.7 and F.2.2.1.
-//
-// How much of the tolerance one gun carries from reading to reading, where it
-// would cancel in a gap, no maker says. It is taken as new in every reading, which
-// never states too little (JCGM 100:2008, 5.2.2: shared errors only lower the
-// uncertainty of a difference). So, for one reading under a baseline,
-//
-//	u^2(gap) = u^2(reading) + u^2(baseline)
-//
-// with u(baseline) from the baseline's policy: 0 for a typed number, u(reading) for
-// the hardest and the last, and for a mean of n readings sqrt(max(s^2, u^2)/n): the
-// spread s that they show, or what the instrument makes by itself where that is
-// more than they show.
-func Uncertainty(r Reading, tolerance Speed) Speed {
-	step := float64(SpeedOf(r.Step, r.Unit))
-	return Speed(math.Hypot(step/math.Sqrt(12), float64(tolerance)/math.Sqrt(3)))
-}
+// firmly is how sure a verdict has to be to be said without "on the edge".
+const firmly = 0.9
 
-// ofMean returns the standard uncertainty of a mean of n readings with spread s,
-// whose own uncertainties have the mean square own.
-func ofMean(n int, s, own float64) Speed {
-	return Speed(math.Sqrt(max(s*s, own) / float64(n)))
-}
-
-// edgeOf returns the verdict beyond the nearest edge that the gap lies within u of,
-// when its own is v; Pending where no edge is so near.
-func (e Edges) edgeOf(gap, u Speed, v Verdict) Verdict {
+// edgeOf returns the verdict beyond the edge that the gap may as well lie on the other
+// side of: the likeliest other one where v itself is less than nine in ten sure, or the
+// one that the gap has when it is rounded as it is shown; Pending where v is firm.
+func (e Edges) edgeOf(gap evidence.Estimate, v Verdict, unit Unit) Verdict {
+	if e.isFar(gap) {
+		return Pending
+	}
 	soft := Soft
 	if e.Hi == e.Limit { // no gap is soft
 		soft = TooSoft
 	}
-	beyond, least := Pending, exact(float64(u))
-	for _, edge := range [...]struct {
-		at           Speed
-		firm, softer Verdict
-	}{{e.Lo, TooFirm, InBand}, {e.Hi, InBand, soft}, {e.Limit, Soft, TooSoft}} {
-		far := exact(math.Abs(float64(gap - edge.at)))
-		if far > least || far == least && beyond != Pending {
-			continue
-		}
-		least, beyond = far, edge.firm
-		if v == edge.firm {
-			beyond = edge.softer
+	chances := [...]struct {
+		verdict Verdict
+		chance  float64
+	}{
+		{TooFirm, gap.Below(float64(e.Lo))},
+		{InBand, gap.Between(float64(e.Lo), float64(e.Hi))},
+		{soft, gap.Between(float64(e.Hi), float64(e.Limit))},
+		{TooSoft, 1 - gap.Below(float64(e.Limit))},
+	}
+	own, beyond, most := 0.0, Pending, 0.0
+	for _, c := range chances {
+		switch {
+		case c.verdict == v:
+			own += c.chance
+		case c.chance > most:
+			beyond, most = c.verdict, c.chance
 		}
 	}
-	return beyond
+	if own < firmly {
+		return beyond
+	}
+	if shown := e.verdict(SpeedOf(math.Round(10*Speed(gap.Value).In(unit))/10, unit)); shown != v {
+		return shown
+	}
+	return Pending
+}
+
+// isFar says whether the gap lies so far from every edge that its verdict is firm, which
+// saves working its chances out: a twentieth of Student's t with 4 degrees of freedom, and
+// less of any with more, lies over 2.1318 (a table of t).
+func (e Edges) isFar(gap evidence.Estimate) bool {
+	least := max(2.1318*gap.Scale, 0.1)
+	for _, edge := range [...]Speed{e.Lo, e.Hi, e.Limit} {
+		if math.Abs(gap.Value-float64(edge)) < least {
+			return false
+		}
+	}
+	return gap.DF >= 4
+}
+
+// verdict is that of a gap, mph.
+func (e Edges) verdict(gap Speed) Verdict {
+	return Band{Unit: InMPH, Lo: float64(e.Lo), Hi: float64(e.Hi), Limit: float64(e.Limit)}.Verdict(Gap{MPH: gap})
 }
 
 // edgeWords says in one sentence that the gap can't be told from the edge to the verdict

@@ -98,11 +98,11 @@ func TestWay(t *testing.T) {
 
 // Resolution and tolerance as rectangles: JCGM 100:2008, F.2.2.1 and 4.3.7. The
 // figures are computed apart from this program.
-func TestUncertainty(t *testing.T) {
+func TestInstrument(t *testing.T) {
 	whole := Reading{Value: 50, Unit: MPH, Step: 1}
-	near(t, "a whole-number reading", Uncertainty(whole, 0), 0.289, 0.0005)
-	near(t, "with +-1 mph", Uncertainty(whole, 1), 0.645, 0.0005)
-	near(t, "the difference of two", hypot(Uncertainty(whole, 1), Uncertainty(whole, 1)), 0.913, 0.0005)
-	near(t, "the difference of two by rounding alone", hypot(Uncertainty(whole, 0), Uncertainty(whole, 0)), 0.408, 0.0005)
-	near(t, "whole km/h", Uncertainty(Reading{Value: 80, Unit: KMH, Step: 1}, 0), Speed(1/math.Sqrt(12)/1.609344), 1e-12)
+	near(t, "a whole-number reading", math.Sqrt(rounding(whole)), 0.289, 0.0005)
+	near(t, "the difference of two", math.Sqrt(2*rounding(whole)), 0.408, 0.0005)
+	near(t, "whole km/h", math.Sqrt(rounding(Reading{Value: 80, Unit: KMH, Step: 1})), 1/math.Sqrt(12)/1.609344, 1e-12)
+	near(t, "the gain of +-1 mph at 55 in a gap of 10", math.Sqrt(gain(10, 55, 1)), 10.0/55/math.Sqrt(3), 1e-12)
+	near(t, "no gap, no gain", gain(0, 55, 1), 0, 0)
 }

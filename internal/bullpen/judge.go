@@ -1,6 +1,10 @@
 package bullpen
 
-import "cmp"
+import (
+	"cmp"
+
+	"tenoff/internal/evidence"
+)
 
 // Judge computes every number of a bullpen: baseline, gap, verdict and doubt of
 // each rep, and a summary of each pitch, drill and gun place. reps may come in any
@@ -33,36 +37,34 @@ type judge struct {
 	way     Way  // zero if it is not known
 	unit    Unit // what is said is said in
 	thrown  []*throw
-	sets    []*set           // in order of their first rep
-	faster  map[group]Sample // of the speeds of pitches that are not meant to be slower, mph
-	other   []Question       // for each rep, whether its reading is in the other unit
+	sets    []*set // in order of their first rep
+	line    evidence.Line
 	bases   bases
 }
 
 func newJudge(pitcher Pitcher, pen Bullpen, reps []Rep) *judge {
-	j := &judge{pitcher: pitcher, unit: cmp.Or(pitcher.Unit, pen.Unit, MPH), thrown: throws(pitcher, pen, reps)}
+	j := &judge{pitcher: pitcher, unit: cmp.Or(pitcher.Unit, pen.Unit, MPH), thrown: throws(pen, reps)}
 	if way, ok := pitcher.Way(); ok {
 		j.way = way
 	}
 	j.bases = bases{
 		pitch:  cmp.Or(pitcher.BaselinePitch, Fastball),
-		policy: pitcher.Policy,
-		typed:  pitcher.TypedBaseline,
+		policy: cmp.Or(pitcher.Policy, MeanOf),
+		typed:  pitcher.typed(),
+		last:   len(j.thrown),
 	}
 	j.bases.itself = isBaseline(j.bases.pitch)
+	ask(pen, j.thrown)
 	j.sets, j.bases.sets = setsOf(j.thrown)
-	j.faster = fasterOf(j.thrown)
-	j.other = j.inOther(pen.Usual, len(reps))
+	j.line = lineOf(pen, j.sets)
+	j.bases.line = j.line
 	return j
 }
 
 // numbers judges one throw.
 func (j *judge) numbers(t *throw) RepNumbers {
 	n := RepNumbers{RepID: t.rep.ID}
-	if t.rep.Reading != nil {
-		q := j.question(t)
-		n.Doubt, n.Meant = q.Sentence, q.Meant
-	}
+	n.Doubt, n.Meant = t.asked.Sentence, t.asked.Meant
 	if !t.read {
 		n.Pending = noReading(t)
 		return n
@@ -70,6 +72,10 @@ func (j *judge) numbers(t *throw) RepNumbers {
 	n.Speed = &t.speed
 	if t.rep.WarmUp {
 		n.Pending = "A warm-up rep is not judged."
+		return n
+	}
+	if !t.settled() {
+		n.Pending = unsettled
 		return n
 	}
 	b := j.bases.before(t.place, t.in)
@@ -86,7 +92,8 @@ func (j *judge) numbers(t *throw) RepNumbers {
 		return n
 	}
 	gap := GapUnder(b.Speed, t.speed, j.way)
-	u := hypot(t.u, b.uncertainty)
+	known := b.level.Minus(float64(t.speed)).Blurred(t.rounding + gain(gap.MPH, b.Speed, j.pitcher.tolerance()))
+	u := Speed(known.U())
 	n.Gap, n.Uncertainty = &gap, &u
 	band, edges, pending := j.band(t.pitch, b.Speed)
 	if pending != "" {
@@ -94,12 +101,10 @@ func (j *judge) numbers(t *throw) RepNumbers {
 		return n
 	}
 	n.Verdict = band.Verdict(gap)
-	n.EdgeOf = edges.edgeOf(gap.MPH, u, n.Verdict)
-	n.OnEdge = n.EdgeOf != Pending
-	if n.ComeBackOn = edges.comeBackOn(gap.MPH, n.Verdict); n.ComeBackOn != nil {
-		n.ComeBackOnSaid = n.ComeBackOn.Whole(j.unit)
-	}
-	n.Aim = edges.aim(b.Speed)
+	n.EdgeOf = edges.edgeOf(known, n.Verdict, j.unit)
+	n.OnEdge, n.SoFar = n.EdgeOf != Pending, b.few()
+	n.Said = n.Verdict.Said(n.EdgeOf, n.SoFar)
+	n.Band = edges.aim(b.Speed)
 	return n
 }
 
@@ -118,24 +123,6 @@ func (j *judge) band(p Pitch, baseline Speed) (Band, Edges, string) {
 		return Band{}, Edges{}, noWay
 	}
 	return band, edges, ""
-}
-
-// question asks whether t's reading can be right, given the others. A slip of its own
-// that explains it is likelier than a whole run in the other unit.
-func (j *judge) question(t *throw) Question {
-	s := j.bases.sets[setKey{t.pitch, t.in}]
-	if s == nil || !t.counts() {
-		return question(t.reading, Sample{}, Sample{})
-	}
-	var faster Sample
-	if isSlower(t.pitch) {
-		faster = j.faster[t.in]
-	}
-	q := question(t.reading, s.sample.without(float64(t.speed)), faster)
-	if other := j.other[t.index]; q.Meant == nil && other.Meant != nil {
-		return other
-	}
-	return q
 }
 
 // between returns the real seconds from frame a to frame b of the clock, or nil if

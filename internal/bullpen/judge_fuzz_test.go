@@ -4,6 +4,8 @@ import (
 	"encoding/json"
 	"math"
 	"testing"
+
+	"tenoff/internal/evidence"
 )
 
 // inside folds any number into lo..hi, so that a fuzzer's numbers are of use.
@@ -46,7 +48,7 @@ func FuzzGap(f *testing.F) {
 		}
 		// But for a gap at an edge, where the last digit decides.
 		edges, ok := band.Under(base, highSchool)
-		if !ok || edges.edgeOf(gap.MPH, 1e-6, InBand) != Pending {
+		if !ok || edges.edgeOf(evidence.Estimate{Value: float64(gap.MPH), Scale: 1e-6, DF: math.Inf(1)}, less, MPH) != Pending {
 			return
 		}
 		for _, in := range band.All(base, highSchool) {

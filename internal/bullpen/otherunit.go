@@ -24,23 +24,23 @@ const (
 // before (pen.Usual) where that is known, else against what anybody throws. A full pitch
 // is asked about by itself as well; the others as part of the run, or where no full pitch
 // is in their unit, against her pace. The sentence is the same for all of one unit. It
-// returns one Question for each rep, the zero one for none.
-func (j *judge) inOther(usual Speed, reps int) []Question {
-	out := make([]Question, reps)
+// returns one Question for each throw, the zero one for none.
+func inOther(thrown []*throw, usual Speed) []Question {
+	out := make([]Question, len(thrown))
 	if usual > noPitcher {
 		usual = 0 // those before were typed in the wrong unit too
 	}
 	for _, unit := range []Unit{MPH, KMH} {
-		j.askOther(unit, usual, out)
+		askOther(thrown, unit, usual, out)
 	}
 	return out
 }
 
 // askOther asks about the readings in one unit.
-func (j *judge) askOther(unit Unit, usual Speed, out []Question) {
+func askOther(thrown []*throw, unit Unit, usual Speed, out []Question) {
 	var typed, other, right []float64 // full pitches in unit, the same in the other, and those in the other
 	read := 0
-	for _, t := range j.thrown {
+	for _, t := range thrown {
 		switch {
 		case !t.counts():
 			continue
@@ -66,7 +66,7 @@ func (j *judge) askOther(unit Unit, usual Speed, out []Question) {
 	}
 	var asked []*throw
 	var example *throw
-	for _, t := range j.thrown {
+	for _, t := range thrown {
 		if !t.counts() || t.reading.Unit != unit || !t.nearerInOther(pace) {
 			continue
 		}
@@ -80,7 +80,7 @@ func (j *judge) askOther(unit Unit, usual Speed, out []Question) {
 	}
 	for _, t := range asked {
 		meant := t.reading.InOther()
-		out[t.index] = Question{otherSentence(example.reading, len(asked), read), &meant}
+		out[t.place] = Question{otherSentence(example.reading, len(asked), read), &meant}
 	}
 }
 

@@ -2,6 +2,7 @@ package bullpen
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 )
 
@@ -43,9 +44,16 @@ func noReading(t *throw) string {
 func (b bases) noBaseline(in group, drill string) string {
 	pitch := b.pitch.name()
 	if b.policy == Typed && in.drill == "" {
+		if b.typed.speed.possible() && b.typed.gun != in.gun {
+			return fmt.Sprintf("The typed baseline was read from %s and this from %s, and readings from two places are never mixed: type one for this place, or correct where the gun stood.", b.typed.gun.From(), in.gun.From())
+		}
 		return "The baseline is set to a typed number and none is typed: type it on the pitcher's page."
 	}
-	if b.policy == Last && b.sets[setKey{b.pitch, in}] != nil {
+	own := b.sets[setKey{b.pitch, in}]
+	if own != nil && len(own.throws) == 0 {
+		return fmt.Sprintf("Every reading of the %s is asked about and counts in nothing until it is settled: settle one first.", pitch)
+	}
+	if b.policy == Last && own != nil {
 		return fmt.Sprintf("No %s was read before this rep, and the last one before it is her baseline: throw one first, or choose another baseline on the pitcher's page.", pitch)
 	}
 	otherPlace, otherDrill := GunPlace(""), false
@@ -66,6 +74,25 @@ func (b bases) noBaseline(in group, drill string) string {
 		return fmt.Sprintf("No %s was read in %s, which has a baseline of its own: throw one in it.", pitch, drillWords(drill))
 	}
 	return fmt.Sprintf("No %s has a reading in this bullpen: throw one, or type a baseline on the pitcher's page.", pitch)
+}
+
+// unsettled says why a reading that is asked about has no gap.
+const unsettled = "This reading is asked about and counts in nothing until it is settled: put it right, or say that it is right."
+
+// leftOut says which readings count in nothing because they are asked about, "" for none.
+func leftOut(asked []*throw) string {
+	switch len(asked) {
+	case 0:
+		return ""
+	case 1:
+		return fmt.Sprintf("The reading of rep %d (%s) is asked about and left out of this until it is settled.", asked[0].rep.Order, asked[0].reading)
+	}
+	orders := make([]string, len(asked))
+	for i, t := range asked {
+		orders[i] = strconv.Itoa(t.rep.Order)
+	}
+	last := len(orders) - 1
+	return fmt.Sprintf("The readings of reps %s and %s are asked about and left out of this until they are settled.", strings.Join(orders[:last], ", "), orders[last])
 }
 
 // noBand says why a pitch has no verdict although it has a gap.

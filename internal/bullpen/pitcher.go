@@ -28,6 +28,8 @@ type Pitcher struct {
 	BaselinePitch      Pitch
 	Policy             Policy
 	TypedBaseline      Speed          // for Typed
+	TypedGun           GunPlace       // where TypedBaseline was read from; "" if nobody said
+	TypedWithin        *Speed         // its standard uncertainty, mph; nil: UsualTypedWithin
 	GunTolerance       Speed          // half-width of the gun's tolerance, default 1 mph, rectangular
 	Bands              map[Pitch]Band // her own bands, in any unit
 	LevelBands         map[Pitch]Band // her level's; they go with Level and are never hers to keep
@@ -41,6 +43,21 @@ func NewPitcher(label string, level Level) Pitcher {
 		Label: label, Hand: "right",
 		BaselinePitch: Fastball, Policy: MeanOf, GunTolerance: DefaultGunTolerance, Unit: MPH,
 	}.At(level)
+}
+
+// UsualTypedWithin is the standard uncertainty of a typed baseline where nobody said one,
+// mph: a number of another day is no closer (working value).
+const UsualTypedWithin Speed = 1
+
+// typed returns the typed baseline. What the gun of that day read too high or too low does
+// not cancel in a gap under it: a rectangle of the tolerance (JCGM 100:2008, 4.3.7).
+func (p Pitcher) typed() typed {
+	within := UsualTypedWithin
+	if p.TypedWithin != nil {
+		within = *p.TypedWithin
+	}
+	tolerance := p.tolerance()
+	return typed{speed: p.TypedBaseline, gun: p.TypedGun, variance: float64(within*within + tolerance*tolerance/3)}
 }
 
 // At returns p at the level, with its distance, extension, ball and bands. Her own
@@ -88,6 +105,7 @@ type Bullpen struct {
 	Day       string // YYYY-MM-DD, where it was thrown
 	Title     string
 	Gun       GunPlace // the default for new readings
+	GunName   string   // which gun it was, where she has several; "" for the one
 	Unit      Unit     // likewise
 	Step      float64  // likewise: the display's step
 	Note      string
@@ -96,4 +114,7 @@ type Bullpen struct {
 	// Usual is the mean speed of her full pitch in the bullpens before, mph; 0 where it
 	// is not known. It is found, not stored, and only readings are asked about by it.
 	Usual Speed
+	// Spreads is how much her full pitches of the bullpens before differ from rep to rep;
+	// found likewise. A pitch without one goes by a working value.
+	Spreads map[Pitch]Spread
 }

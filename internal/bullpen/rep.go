@@ -42,6 +42,7 @@ type Rep struct {
 	Set                        int    // 0: not said
 	Number                     int    // rep within the set, 0: not said
 	Call                       Call
+	Sure                       bool // somebody said that the reading is right, whatever is asked about it
 	WarmUp                     bool // thrown, counted in the load, left out of every other number
 	Note                       string
 	Version                    int64

@@ -18,10 +18,10 @@ type set struct {
 	setKey
 	drill   string   // as first written
 	throws  []*throw // in the order thrown
+	asked   []*throw // left out of throws, because they are asked about
 	sample  Sample   // of the speeds, mph
-	own     float64  // mean square of the readings' own uncertainties
 	hardest *throw
-	mean    Baseline // what the set is as a baseline
+	number  int // of its group in the line
 }
 
 // setsOf gathers the throws that count, the sets in the order of their first throw.
@@ -38,7 +38,11 @@ func setsOf(thrown []*throw) (sets []*set, byKey map[setKey]*set) {
 			byKey[key] = s
 			sets = append(sets, s)
 		}
-		s.throws = append(s.throws, t)
+		if t.settled() {
+			s.throws = append(s.throws, t)
+		} else {
+			s.asked = append(s.asked, t)
+		}
 	}
 	for _, s := range sets {
 		s.describe()
@@ -64,20 +68,14 @@ func fasterOf(thrown []*throw) map[group]Sample {
 
 // describe computes what hangs on all throws together.
 func (s *set) describe() {
-	n := len(s.throws)
-	speeds := make([]float64, n)
+	speeds := make([]float64, len(s.throws))
 	for i, t := range s.throws {
 		speeds[i] = float64(t.speed)
-		s.own += float64(t.u*t.u) / float64(n)
 		if s.hardest == nil || t.speed > s.hardest.speed {
 			s.hardest = t
 		}
 	}
 	s.sample = SampleOf(speeds)
-	s.mean = Baseline{
-		Speed: Speed(s.sample.Mean), Policy: MeanOf, Pitch: s.pitch, N: n,
-		SD: spread(s.sample), uncertainty: ofMean(n, s.sample.SD, s.own),
-	}
 }
 
 // spread returns the sample's deviation, or nil below two numbers.

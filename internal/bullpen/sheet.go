@@ -1,5 +1,7 @@
 package bullpen
 
+import "tenoff/internal/evidence"
+
 // Sheet is every number that follows from a bullpen's readings and marks. Pages,
 // captions, exports and the command line all show these and compute none.
 type Sheet struct {
@@ -24,20 +26,22 @@ type RepNumbers struct {
 	Speed    *Speed    `json:"speed,omitempty"`    // the reading, mph
 	Baseline *Baseline `json:"baseline,omitempty"` // what the gap is counted from
 	Gap      *Gap      `json:"gap,omitempty"`      // baseline - reading, in four units
-	// Uncertainty is the standard uncertainty of the gap, mph; see Uncertainty.
+	// Uncertainty is the standard uncertainty of the gap, mph: that of the baseline, the
+	// display's rounding and the gun's gain.
 	Uncertainty *Speed  `json:"uncertainty,omitempty"`
 	Verdict     Verdict `json:"verdict"`
-	// OnEdge says that the gap lies within its uncertainty of an edge of the
-	// band. The verdict stays what it is.
-	OnEdge     bool    `json:"onEdge"`
-	EdgeOf     Verdict `json:"edgeOf,omitempty"`     // on an edge: the verdict beyond it
-	Pending    string  `json:"pending,omitempty"`    // one sentence: why there is no verdict, and what to do
-	ComeBackOn *Range  `json:"comeBackOn,omitempty"` // soft or too soft: gap-hi .. gap-lo, mph
-	// ComeBackOnSaid is the same in whole numbers of her unit, as Range.Whole writes it.
-	ComeBackOnSaid string `json:"comeBackOnSaid,omitempty"`
+	// OnEdge says that the verdict is less than nine in ten sure, or that the gap, rounded
+	// as it is shown, has another. The verdict stays what it is.
+	OnEdge  bool    `json:"onEdge"`
+	EdgeOf  Verdict `json:"edgeOf,omitempty"`  // on an edge: the verdict beyond it
+	SoFar   bool    `json:"soFar,omitempty"`   // it hangs on fewer than three reps of the baseline pitch
+	Said    string  `json:"said,omitempty"`    // the verdict in words, with its edge and its few reps
+	Pending string  `json:"pending,omitempty"` // one sentence: why there is no verdict, and what to do
 
-	Aim   *Range   `json:"aim,omitempty"`   // readings that would lie in the band, mph
-	Doubt string   `json:"doubt,omitempty"` // one sentence that asks whether the reading is right
+	// Band is where readings lie in the band under this rep's baseline, mph, for the
+	// picture: no advice, which one rep is never the ground of.
+	Band  *Range   `json:"band,omitempty"`
+	Doubt string   `json:"doubt,omitempty"` // one sentence that asks whether the reading is right; until it is settled, nothing counts it
 	Meant *Reading `json:"meant,omitempty"` // what was read, if the slip that Doubt names was made
 	// Legs and Arm are real seconds between hand marks on the film's clock: drive
 	// to plant, and top to release.
@@ -50,12 +54,11 @@ type Baseline struct {
 	Speed  Speed  `json:"speed"` // mph
 	Policy Policy `json:"policy"`
 	Pitch  Pitch  `json:"pitch"`           // whose speed it is
-	N      int    `json:"n"`               // readings it rests on; 0 for a typed one
+	N      int    `json:"n"`               // readings it rests on, of the hardest those it is the hardest of; 0 for a typed one
 	SD     *Speed `json:"sd,omitempty"`    // their spread, mph, from two on
 	RepID  string `json:"repId,omitempty"` // the one rep it is, for the hardest and the last
 
-	// uncertainty is its own standard uncertainty, mph.
-	uncertainty Speed
+	level evidence.Estimate // what is known of it, mph
 }
 
 // Gap is how far a reading lies under its baseline.
@@ -84,16 +87,32 @@ type Summary struct {
 	SD        *Speed    `json:"sd,omitempty"`       // n-1 in the divisor, mph, from two on
 	Range     Range     `json:"range"`              // softest and hardest reading, mph
 	Baseline  *Baseline `json:"baseline,omitempty"` // what the next rep's gap will be counted from
-	Pending   string    `json:"pending,omitempty"`  // one sentence: why there are no verdicts, and what to do
+	// BaselineSaid says of the hardest and the last what they do to the gap.
+	BaselineSaid string `json:"baselineSaid,omitempty"`
+	// Asked counts the readings that are asked about and so left out of every number here;
+	// AskedSaid says so in one sentence.
+	Asked     int    `json:"asked,omitempty"`
+	AskedSaid string `json:"askedSaid,omitempty"`
+	Pending   string `json:"pending,omitempty"` // one sentence: why there are no verdicts, and what to do
 
 	MeanGap *Gap   `json:"meanGap,omitempty"` // mean of the gaps in each unit
 	SDGap   *Speed `json:"sdGap,omitempty"`   // spread of the gaps, mph, from two on
-	// StandardError is the standard uncertainty of the mean gap, mph.
+	// From is what the gaps were counted from, on average, mph: where she got faster or
+	// slower while she threw, Baseline is that of the next rep and differs.
+	From *Speed `json:"from,omitempty"`
+	// StandardError is the standard uncertainty of the mean gap, mph: wide for few reps,
+	// and for one pitch thrown after the other.
 	StandardError *Speed  `json:"standardError,omitempty"`
 	Verdict       Verdict `json:"verdict"`            // on the mean gap
-	OnEdge        bool    `json:"onEdge"`             // the mean gap lies within its standard error of an edge
+	OnEdge        bool    `json:"onEdge"`             // it is less than nine in ten sure
+	SoFar         bool    `json:"soFar,omitempty"`    // it hangs on fewer than three reps
+	Said          string  `json:"said,omitempty"`     // the verdict in words, with its edge and its few reps
 	EdgeOf        Verdict `json:"edgeOf,omitempty"`   // on an edge: the verdict beyond it
 	EdgeSaid      string  `json:"edgeSaid,omitempty"` // and in one sentence which edge that is
+	// Drift says that she got faster or slower while she threw, where that shows or moves
+	// the gap; Mix, what to do next time where the order thrown leaves the gap open.
+	Drift string `json:"drift,omitempty"`
+	Mix   string `json:"mix,omitempty"`
 
 	Band  *Band  `json:"band,omitempty"`  // as set
 	Bands []Band `json:"bands,omitempty"` // the same band in every unit under Baseline
@@ -107,9 +126,10 @@ type Summary struct {
 	NextInBand    *float64 `json:"nextInBand,omitempty"`
 	ChancePending string   `json:"chancePending,omitempty"`
 
+	// Aim and what can come back on are advice, and missing while SoFar.
 	Aim        *Range `json:"aim,omitempty"`        // readings that lie in the band, mph
 	ComeBackOn *Range `json:"comeBackOn,omitempty"` // mean gap above the band: how much can come back on, mph
-	// The same two in whole numbers of her unit, as Range.Whole writes them.
+	// The same two in whole numbers of her unit, as Range.MiddleFirst writes them.
 	AimSaid        string `json:"aimSaid,omitempty"`
 	ComeBackOnSaid string `json:"comeBackOnSaid,omitempty"`
 }

@@ -3,6 +3,8 @@ package bullpen
 import (
 	"math"
 	"testing"
+
+	"tenoff/internal/evidence"
 )
 
 // NIST Statistical Reference Datasets, univariate summary statistics.
@@ -178,10 +180,8 @@ func TestWilson(t *testing.T) {
 	}
 }
 
-// The chance is compared with the same integral done by quadrature elsewhere, and
-// with what must hold of it.
+// The chance of a next reading, with what must hold of it.
 func TestNextBetween(t *testing.T) {
-	off := SampleOf(houseOff)
 	// By hand: cells 48.5..52.5 of a scale 1.140175 sqrt(6/5) = 1.249000 about 50.4 with
 	// 4 degrees of freedom: t from -1.521217 to 1.681345. F of Student's t with 4 is
 	// closed: F(t) = 1/2 + 3/8 w (1 - w^2/12) with w = t/sqrt(1+t^2/4), by integration.
@@ -189,24 +189,20 @@ func TestNextBetween(t *testing.T) {
 		w := t / math.Sqrt(1+t*t/4)
 		return 0.5 + 3.0/8*w*(1-w*w/12)
 	}
-	scale := 1.140175425099138 * math.Sqrt(1.2)
-	want := closed((52.5-50.4)/scale) - closed((48.5-50.4)/scale)
-	near(t, "chance of 48.33 to 52.33", NextBetween(off, 1, 48.3333, 52.3333), want, 1e-12)
-	near(t, "chance of 49 to 52", NextBetween(off, 1, 49, 52), want, 1e-12)
-	if got := NextBetween(off, 1, 49.2, 49.8); got != 0 {
+	next := evidence.Estimate{Value: 50.4, Scale: 1.140175425099138 * math.Sqrt(1.2), DF: 4}
+	want := closed((52.5-50.4)/next.Scale) - closed((48.5-50.4)/next.Scale)
+	near(t, "chance of 48.33 to 52.33", nextBetween(next, 1, 48.3333, 52.3333), want, 1e-12)
+	near(t, "chance of 49 to 52", nextBetween(next, 1, 49, 52), want, 1e-12)
+	if got := nextBetween(next, 1, 49.2, 49.8); got != 0 {
 		t.Errorf("no whole number from 49.2 to 49.8 and yet a chance of %v", got)
 	}
-	if fine := NextBetween(off, 0.1, 49.2, 49.8); fine <= 0 {
+	if fine := nextBetween(next, 0.1, 49.2, 49.8); fine <= 0 {
 		t.Error("a display of tenths never shows 49.2 to 49.8")
-	}
-	same := Sample{N: 3, Mean: 50, Min: 50, Max: 50}
-	if got := NextBetween(same, 1, 48, 52); !(got > 0.9 && got < 1) {
-		t.Errorf("three readings of 50: chance %v of 48 to 52", got)
 	}
 	// The cells share all chance out among them.
 	var sum float64
 	for v := -400.0; v <= 500; v++ {
-		sum += NextBetween(off, 1, v, v)
+		sum += nextBetween(next, 1, v, v)
 	}
 	near(t, "sum over the cells", sum, 1, 1e-6)
 }

@@ -3,10 +3,9 @@ package bullpen
 import (
 	"fmt"
 	"math"
-)
 
-// hypot adds two independent standard uncertainties.
-func hypot(a, b Speed) Speed { return Speed(math.Hypot(float64(a), float64(b))) }
+	"tenoff/internal/evidence"
+)
 
 // summary describes one set, given the numbers of every rep.
 func (j *judge) summary(s *set, reps []RepNumbers) Summary {
@@ -14,12 +13,17 @@ func (j *judge) summary(s *set, reps []RepNumbers) Summary {
 		Pitch: s.pitch, PitchName: s.pitch.name(), Drill: s.drill, Gun: s.gun,
 		N: s.sample.N, Mean: Speed(s.sample.Mean), SD: spread(s.sample),
 		Range: Range{Speed(s.sample.Min), Speed(s.sample.Max)},
+		Asked: len(s.asked), AskedSaid: leftOut(s.asked),
 	}
-	gaps := j.gaps(s, reps, &sum)
-	sum.Baseline = j.bases.before(next, s.group)
+	j.gaps(s, reps, &sum)
+	sum.Baseline = j.bases.next(s.group)
+	sum.BaselineSaid = j.baselineSaid(sum.Baseline, s)
 	switch {
 	case s.pitch == j.bases.pitch:
 		sum.Pending = j.bases.itself
+		sum.Drift = j.driftSaid(s, false)
+	case len(s.throws) == 0:
+		sum.Pending = sum.AskedSaid
 	case sum.Baseline == nil:
 		sum.Pending = j.bases.noBaseline(s.group, s.drill)
 	}
@@ -27,10 +31,13 @@ func (j *judge) summary(s *set, reps []RepNumbers) Summary {
 		sum.ChancePending = sum.Pending
 		return sum
 	}
-	if gaps.N > 0 {
-		sum.SDGap = spread(gaps)
-		u := j.standardError(s, gaps, *sum.Baseline)
+	var gap evidence.Estimate
+	if sum.MeanGap != nil {
+		gap = j.meanGap(s, reps, *sum.MeanGap, *sum.Baseline)
+		u := Speed(gap.U())
 		sum.StandardError = &u
+		sum.From = new(sum.Mean + sum.MeanGap.MPH)
+		j.order(s, &sum)
 	}
 	band, edges, pending := j.band(s.pitch, sum.Baseline.Speed)
 	if pending != "" {
@@ -38,31 +45,51 @@ func (j *judge) summary(s *set, reps []RepNumbers) Summary {
 		return sum
 	}
 	sum.Band, sum.Bands = &band, band.All(sum.Baseline.Speed, j.way)
-	sum.Aim = edges.aim(sum.Baseline.Speed)
-	sum.AimSaid = sum.Aim.Whole(j.unit)
+	sum.SoFar = s.sample.N < fewest || sum.Baseline.few()
 	if sum.MeanGap != nil {
+		then, ok := band.Under(*sum.From, j.way) // where she stood when she threw these
+		if !ok {
+			then = edges
+		}
 		sum.Verdict = band.Verdict(*sum.MeanGap)
-		sum.EdgeOf = edges.edgeOf(sum.MeanGap.MPH, *sum.StandardError, sum.Verdict)
-		sum.OnEdge, sum.EdgeSaid = sum.EdgeOf != Pending, edges.edgeWords(sum.Verdict, sum.EdgeOf, j.unit)
-		if sum.ComeBackOn = edges.comeBackOn(sum.MeanGap.MPH, sum.Verdict); sum.ComeBackOn != nil {
-			sum.ComeBackOnSaid = sum.ComeBackOn.Whole(j.unit)
+		sum.EdgeOf = then.edgeOf(gap, sum.Verdict, j.unit)
+		sum.OnEdge, sum.EdgeSaid = sum.EdgeOf != Pending, then.edgeWords(sum.Verdict, sum.EdgeOf, j.unit)
+		sum.Said = sum.Verdict.Said(sum.EdgeOf, sum.SoFar)
+		if sum.ComeBackOn = then.comeBackOn(sum.MeanGap.MPH, sum.Verdict); sum.SoFar {
+			sum.ComeBackOn = nil
+		} else if sum.ComeBackOn != nil {
+			sum.ComeBackOnSaid = sum.ComeBackOn.MiddleFirst(j.unit)
 		}
 	}
 	if sum.Judged > 0 {
 		share := Wilson(sum.InBand, sum.Judged, 0.95)
 		sum.Share = &share
 	}
-	if s.sample.N < fewest {
-		sum.ChancePending = fmt.Sprintf("A chance takes %d readings of the %s in %s from one place, and there are fewer: %d.", fewest, s.pitch.name(), drillWords(s.drill), s.sample.N)
+	if sum.SoFar {
+		sum.ChancePending = j.tooFew(s, sum.Baseline)
 		return sum
 	}
-	chance := s.chance(*sum.Aim)
+	sum.Aim = edges.aim(sum.Baseline.Speed)
+	sum.AimSaid = sum.Aim.MiddleFirst(j.unit)
+	chance := j.chance(s, *sum.Aim)
 	sum.NextInBand = &chance
 	return sum
 }
 
-// gaps fills in the mean gap and the counts of verdicts, and describes the gaps.
-func (j *judge) gaps(s *set, reps []RepNumbers, sum *Summary) Sample {
+// tooFew says what a chance and advice wait for.
+func (j *judge) tooFew(s *set, b *Baseline) string {
+	pitch, n := s.pitch, s.sample.N
+	if n >= fewest {
+		pitch, n = b.Pitch, b.N
+	}
+	return fmt.Sprintf("A chance and a speed to aim for take %d readings of the %s in %s from one place, and there are fewer: %d.", fewest, pitch.name(), drillWords(s.drill), n)
+}
+
+// few says whether the baseline hangs on fewer reps than a verdict takes.
+func (b *Baseline) few() bool { return b.Policy == MeanOf && b.N < fewest }
+
+// gaps fills in the mean gap, the spread of the gaps and the counts of verdicts.
+func (j *judge) gaps(s *set, reps []RepNumbers, sum *Summary) {
 	var mph, millis []float64
 	var kmh, percent float64
 	for _, t := range s.throws {
@@ -84,7 +111,7 @@ func (j *judge) gaps(s *set, reps []RepNumbers, sum *Summary) Sample {
 		}
 	}
 	if len(mph) == 0 {
-		return Sample{}
+		return
 	}
 	gaps, n := SampleOf(mph), float64(len(mph))
 	mean := Gap{MPH: Speed(gaps.Mean), KMH: kmh / n, Percent: percent / n}
@@ -92,26 +119,113 @@ func (j *judge) gaps(s *set, reps []RepNumbers, sum *Summary) Sample {
 		later := SampleOf(millis).Mean
 		mean.Millis = &later
 	}
-	sum.MeanGap = &mean
-	return gaps
+	sum.MeanGap, sum.SDGap = &mean, spread(gaps)
 }
 
-// standardError returns the standard uncertainty of the set's mean gap. Under one
-// baseline it is that of the two means; where every rep has its own baseline (the
-// last one before it) it is that of the gaps' mean. See Uncertainty.
-func (j *judge) standardError(s *set, gaps Sample, b Baseline) Speed {
-	if b.Policy == Last {
-		return ofMean(gaps.N, gaps.SD, 2*s.own)
+// meanGap returns what is known of the set's mean gap under the baseline. Under her line
+// it is that of the two levels, the order thrown included; under one number that of the
+// set's mean and that number; where every rep has the last one before it for its baseline,
+// reps under the same one share its error.
+func (j *judge) meanGap(s *set, reps []RepNumbers, mean Gap, b Baseline) evidence.Estimate {
+	gap := j.line.Middle(s.number)
+	switch fast := j.bases.sets[setKey{j.bases.pitch, s.group}]; b.Policy {
+	case MeanOf:
+		gap = j.line.Gap(fast.number, s.number)
+	case Typed:
+		gap = gap.Blurred(b.level.U() * b.level.U())
+	case Hardest:
+		gap = gap.Widened(b.level.Scale * b.level.Scale)
+	case Last:
+		gap = gap.Widened(shared(s, reps) * b.level.Scale * b.level.Scale)
 	}
-	return hypot(ofMean(s.sample.N, s.sample.SD, s.own), b.uncertainty)
+	gap.Value = float64(mean.MPH)
+	return gap.Blurred(gain(mean.MPH, Speed(s.sample.Mean)+mean.MPH, j.pitcher.tolerance()))
+}
+
+// shared returns how many times the variance of one baseline the mean of gaps has, when
+// each counts from the last rep before it: the sum of the squares of the shares of reps
+// that have the same one.
+func shared(s *set, reps []RepNumbers) float64 {
+	under := map[string]float64{}
+	var n float64
+	for _, t := range s.throws {
+		if b := reps[t.index].Baseline; b != nil {
+			under[b.RepID]++
+			n++
+		}
+	}
+	var sum float64
+	for _, k := range under {
+		sum += k * k / (n * n)
+	}
+	return sum
 }
 
 // chance is that the next reading lies in aim, on the display of the latest one.
-func (s *set) chance(aim Range) float64 {
+func (j *judge) chance(s *set, aim Range) float64 {
 	shown := s.throws[len(s.throws)-1].reading
-	values := make([]float64, len(s.throws))
-	for i, t := range s.throws {
-		values[i] = t.speed.In(shown.Unit)
+	next := j.line.Next(s.number, float64(j.bases.last), 0)
+	per := Speed(1).In(shown.Unit)
+	next.Value, next.Scale = next.Value*per, next.Scale*per
+	return nextBetween(next, shown.Step, aim.Lo.In(shown.Unit), aim.Hi.In(shown.Unit))
+}
+
+// baselineSaid says of the hardest and the last how the choice moves the gap.
+func (j *judge) baselineSaid(b *Baseline, s *set) string {
+	if b == nil || b.N == 0 {
+		return ""
 	}
-	return NextBetween(SampleOf(values), shown.Step, aim.Lo.In(shown.Unit), aim.Hi.In(shown.Unit))
+	name := b.Pitch.name()
+	switch b.Policy {
+	case Hardest:
+		fast := j.bases.sets[setKey{j.bases.pitch, s.group}]
+		over := Speed(meanOfMost(b.N) * j.line.Spread(fast.number))
+		if b.N < 2 {
+			return ""
+		}
+		return fmt.Sprintf("Gaps count from her hardest %s of %d. The more she throws, the harder the hardest: of %d it lies about %s %s over what she throws on average, by their number alone.",
+			name, b.N, b.N, Tenths(over.In(j.unit)), j.unit)
+	case Last:
+		return fmt.Sprintf("Gaps count from the last %s before the rep, which is one reading: all that follow it share what was odd about it.", name)
+	}
+	return ""
+}
+
+// moves is how far the slope has to move a gap to be said, mph.
+const moves = 0.5
+
+// order says what the order thrown did to the gap of the set, and what would help.
+func (j *judge) order(s *set, sum *Summary) {
+	fast := j.bases.sets[setKey{j.bases.pitch, s.group}]
+	if fast == nil || sum.Baseline.Policy != MeanOf {
+		return
+	}
+	sum.Drift = j.driftSaid(fast, math.Abs(j.line.Shift(fast.number, s.number)) > moves)
+	if j.line.Open(fast.number, s.number) > 1.0/3 {
+		sum.Mix = fmt.Sprintf("Next time mix the %ss and the %ss: thrown one after the other, it can't be told which part of the gap is the pitch and which came of tiring or warming up.", fast.pitch.name(), s.pitch.name())
+	}
+}
+
+// driftSaid says how the baseline pitch changed while she threw, if that shows or moves a
+// gap.
+func (j *judge) driftSaid(fast *set, moved bool) string {
+	clear := j.line.Slope().IsClear(0.95)
+	if len(fast.throws) == 0 || j.bases.policy != MeanOf || !clear && !moved {
+		return ""
+	}
+	at := func(place int) string {
+		return Tenths(math.Round(10*Speed(j.line.Level(fast.number, float64(place)).Value).In(j.unit)) / 10)
+	}
+	from, to := at(0), at(j.bases.last-1)
+	if from == to {
+		return ""
+	}
+	verb := "rose"
+	if j.line.Slope().Value < 0 {
+		verb = "fell"
+	}
+	if !clear {
+		verb = "seems to have " + map[string]string{"rose": "risen", "fell": "fallen"}[verb]
+	}
+	return fmt.Sprintf("Her %s %s from %s to %s %s while she threw: gaps count from where it was.", fast.pitch.name(), verb, from, to, j.unit)
 }

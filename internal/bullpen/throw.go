@@ -15,15 +15,21 @@ type throw struct {
 	in      group
 	reading Reading // with the bullpen's defaults filled in
 	speed   Speed
-	u       Speed // standard uncertainty of the reading
-	read    bool  // it has a reading that can be a ball's speed
+	read    bool     // it has a reading that can be a ball's speed
+	asked   Question // what is asked about the reading
+	// rounding is the variance that the display adds, mph squared.
+	rounding float64
 }
 
-// counts says whether the reading goes into baselines and summaries.
+// counts says whether the reading is one to be compared with the others.
 func (t *throw) counts() bool { return t.read && !t.rep.WarmUp }
 
+// settled says whether it goes into baselines, means and verdicts: a reading that is
+// asked about waits until it was put right, or was said to be right.
+func (t *throw) settled() bool { return t.counts() && t.asked.Sentence == "" }
+
 // throws puts reps in the order thrown, with the bullpen's defaults filled in.
-func throws(p Pitcher, pen Bullpen, reps []Rep) []*throw {
+func throws(pen Bullpen, reps []Rep) []*throw {
 	all := make([]throw, len(reps))
 	thrown := make([]*throw, len(reps))
 	for i := range reps {
@@ -34,7 +40,7 @@ func throws(p Pitcher, pen Bullpen, reps []Rep) []*throw {
 			t.in.gun = t.reading.Gun
 			t.speed = t.reading.Speed()
 			t.read = t.speed.possible()
-			t.u = Uncertainty(t.reading, p.tolerance())
+			t.rounding = rounding(t.reading)
 		}
 		thrown[i] = t
 	}

@@ -25,6 +25,22 @@ func (r Range) Whole(unit Unit) string {
 	return Tenths((lo + hi) / 2)
 }
 
+// MiddleFirst writes the number in the middle of the range and then the range, in the
+// unit: "44 (42 to 46)". One number is what a pitcher aims at; the range is what it may be.
+// It is whole, where a whole number that near the middle lies in the range.
+func (r Range) MiddleFirst(unit Unit) string {
+	middle := (r.Lo.In(unit) + r.Hi.In(unit)) / 2
+	first := math.Floor(middle + 0.5 - 1e-9) // of two as near, the lower
+	if first < exact(r.Lo.In(unit)) || first > exact(r.Hi.In(unit)) {
+		return r.Whole(unit)
+	}
+	whole := r.Whole(unit)
+	if Tenths(first) == whole {
+		return whole
+	}
+	return fmt.Sprintf("%s (%s)", Tenths(first), whole)
+}
+
 // Tenths writes v with one decimal, a half rounded away from nothing, or with none
 // where that is 0: the one rounding of speeds in words, the page's as well.
 func Tenths(v float64) string {

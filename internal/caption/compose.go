@@ -128,9 +128,9 @@ func (f Facts) gap() string {
 	case bullpen.Tenths(g) == "0":
 		return "no gap"
 	case g < 0:
-		return bullpen.Tenths(-g) + " over"
+		return f.EdgeOf.Shown(-g) + " over"
 	default:
-		return bullpen.Tenths(g) + " under"
+		return f.EdgeOf.Shown(g) + " under"
 	}
 }
 
@@ -140,15 +140,7 @@ func (f Facts) verdict() Row {
 	if !ok {
 		return nil
 	}
-	words := mark.shape + " " + string(f.Verdict)
-	if f.EdgeOf != bullpen.Pending {
-		words += ", on the edge of " + f.EdgeOf.Place()
-	}
-	row := Row{{Text: words, Tone: mark.tone}}
-	if c := f.ComeBackOn; c != nil && f.Verdict == bullpen.TooSoft {
-		row = append(row, Span{Join: dot, Text: bullpen.Range{Lo: c[0], Hi: c[1]}.Whole(f.unit()) + " can come back on"})
-	}
-	return row
+	return Row{{Text: mark.shape + " " + f.Verdict.Said(f.EdgeOf, f.SoFar), Tone: mark.tone}}
 }
 
 func (f Facts) unit() bullpen.Unit {

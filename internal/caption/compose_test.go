@@ -57,13 +57,13 @@ func TestComposeSaysWhatIsKnown(t *testing.T) {
 			"Change-up 50 mph · 10.3 under\n● in the band\nlegs at 87 % of her fastball's speed\nall change-ups: mean gap 9.8, legs about 7, grip and hand about 3"},
 		{"full pitch, nothing said", Facts{Pitch: bullpen.Fastball},
 			"Fastball\nno baseline yet", "Fastball · no reading"},
-		{"too soft", with(func(f *Facts) {
-			f.Verdict, f.ComeBackOn, f.Gap = bullpen.TooSoft, &[2]bullpen.Speed{8, 12}, speed(20)
+		{"too soft, of few reps", with(func(f *Facts) {
+			f.Verdict, f.SoFar, f.Gap = bullpen.TooSoft, true, speed(20)
 		}), "Change-up · flip drill · rep 10 (set 2, no. 3)\nher fastball 60.3 mph",
-			"Change-up 50 mph · 20 under\n■ too soft · 8 to 12 can come back on"},
-		{"too firm, on the edge", with(func(f *Facts) { f.Verdict, f.EdgeOf, f.Gap = bullpen.TooFirm, bullpen.InBand, speed(7.6) }),
+			"Change-up 50 mph · 20 under\n■ too soft, so far"},
+		{"too firm, on the edge", with(func(f *Facts) { f.Verdict, f.EdgeOf, f.Gap = bullpen.TooFirm, bullpen.InBand, speed(7.96) }),
 			"Change-up · flip drill · rep 10 (set 2, no. 3)\nher fastball 60.3 mph",
-			"Change-up 50 mph · 7.6 under\n▲ too firm, on the edge of the band"},
+			"Change-up 50 mph · 8.0 under\n▲ too firm, on the edge of the band"},
 		{"soft", with(func(f *Facts) { f.Verdict, f.Gap = bullpen.Soft, speed(13) }),
 			"Change-up · flip drill · rep 10 (set 2, no. 3)\nher fastball 60.3 mph",
 			"Change-up 50 mph · 13 under\n▼ soft"},
@@ -169,14 +169,14 @@ func TestClockCues(t *testing.T) {
 
 func TestFactsOf(t *testing.T) {
 	gap, base := bullpen.Gap{MPH: 20}, bullpen.Baseline{Speed: 60, Pitch: bullpen.Drop}
-	n := bullpen.RepNumbers{Baseline: &base, Gap: &gap, Verdict: bullpen.TooSoft, OnEdge: true, EdgeOf: bullpen.Soft, ComeBackOn: &bullpen.Range{Lo: 8, Hi: 12}}
+	n := bullpen.RepNumbers{Baseline: &base, Gap: &gap, Verdict: bullpen.TooSoft, OnEdge: true, EdgeOf: bullpen.Soft, SoFar: true}
 	rep := bullpen.Rep{Pitch: bullpen.ChangeUp, Drill: "K", Order: 4, Set: 1, Number: 2, Note: "low", Reading: &bullpen.Reading{Value: 40}}
 	pen := bullpen.Bullpen{Unit: bullpen.KMH, Step: 1, Gun: bullpen.BehindCatcher}
 	want := Facts{
 		Pitch: bullpen.ChangeUp, Drill: "K", Order: 4, Set: 1, Number: 2, Unit: bullpen.MPH,
 		Reading:       &bullpen.Reading{Value: 40, Unit: bullpen.KMH, Step: 1, Gun: bullpen.BehindCatcher},
 		BaselinePitch: bullpen.Drop, Baseline: speed(60), Gap: speed(20),
-		Verdict: bullpen.TooSoft, EdgeOf: bullpen.Soft, ComeBackOn: &[2]bullpen.Speed{8, 12},
+		Verdict: bullpen.TooSoft, EdgeOf: bullpen.Soft, SoFar: true,
 	}
 	p := bullpen.Pitcher{Label: "K.", Unit: bullpen.MPH}
 	if d := cmp.Diff(want, FactsOf(p, pen, rep, n, Asked{})); d != "" {

@@ -28,9 +28,7 @@ type Facts struct {
 	Gap     *bullpen.Speed  `json:"gap,omitempty"`
 	Verdict bullpen.Verdict `json:"verdict,omitempty"`
 	EdgeOf  bullpen.Verdict `json:"edgeOf,omitempty"` // on an edge: the verdict beyond it
-	// ComeBackOn is how much can come back on, least and most; shown of a too
-	// soft one.
-	ComeBackOn *[2]bullpen.Speed `json:"comeBackOn,omitempty"`
+	SoFar   bool            `json:"soFar,omitempty"`  // it hangs on few reps
 	// Body is a ready sentence on body speed ("legs at 97 % of her fastball's speed"), "" for none.
 	Body string `json:"body,omitempty"`
 	// Split is a ready line on where the pitch's mean gap came from ("all change-ups:
@@ -54,7 +52,7 @@ func FactsOf(p bullpen.Pitcher, pen bullpen.Bullpen, rep bullpen.Rep, n bullpen.
 	f := Facts{
 		Pitch: rep.Pitch, Drill: rep.Drill, Order: rep.Order, Set: rep.Set, Number: rep.Number,
 		Unit:    cmp.Or(p.Unit, pen.Unit, bullpen.MPH),
-		Verdict: n.Verdict, EdgeOf: n.EdgeOf, Body: asked.Body, Split: asked.Split,
+		Verdict: n.Verdict, EdgeOf: n.EdgeOf, SoFar: n.SoFar, Body: asked.Body, Split: asked.Split,
 	}
 	if rep.Reading != nil {
 		f.Reading = new(pen.Fill(*rep.Reading))
@@ -70,9 +68,6 @@ func FactsOf(p bullpen.Pitcher, pen bullpen.Bullpen, rep bullpen.Rep, n bullpen.
 	}
 	if n.Gap != nil {
 		f.Gap = &n.Gap.MPH
-	}
-	if n.ComeBackOn != nil && n.Verdict == bullpen.TooSoft {
-		f.ComeBackOn = &[2]bullpen.Speed{n.ComeBackOn.Lo, n.ComeBackOn.Hi}
 	}
 	return f
 }

@@ -10,7 +10,7 @@ import (
 // Value, in units of Scale.
 type Estimate struct {
 	Value float64
-	Scale float64 // > 0
+	Scale float64 // >= 0
 	DF    float64 // > 2 of every estimate of a Line; +Inf for a normal one
 }
 
@@ -31,6 +31,12 @@ func (e Estimate) U() float64 {
 
 // Below returns the chance, 0..1, that the number is at most x.
 func (e Estimate) Below(x float64) float64 {
+	if e.Scale == 0 { // known without doubt
+		if x >= e.Value {
+			return 1
+		}
+		return 0
+	}
 	z := (x - e.Value) / e.Scale
 	if math.IsInf(e.DF, 1) {
 		return distuv.UnitNormal.CDF(z)
@@ -83,5 +89,13 @@ func (e Estimate) Blurred(variance float64) Estimate {
 	share := own / (own + variance)
 	e.DF /= share * share
 	e.Scale = math.Sqrt(own + variance)
+	return e
+}
+
+// Widened returns the estimate with an independent error of the given variance, >= 0,
+// added: one whose size is learned from the same reps, so that the degrees of freedom
+// stay.
+func (e Estimate) Widened(variance float64) Estimate {
+	e.Scale = math.Hypot(e.Scale, math.Sqrt(variance))
 	return e
 }

@@ -57,14 +57,14 @@ type group struct {
 // the slope is Student's t with df degrees of freedom about slope in units of scale/sqrt(P),
 // and a group's level is independent of it at the group's mean place, about its mean value,
 // in units of scale/sqrt(sum w) (Gelman et al., Bayesian Data Analysis, 3rd ed., 2013,
-// 14.2 and 14.8, the prior of the slope as one more observation; it is scaled by the spread
-// too, as the conjugate one is). The scale is never less than what measuring alone makes.
+// 14.2 and 14.8, the prior of the slope as one more observation).
+//
+// The conjugate prior makes the slope's width grow and shrink with the spread. Grow it
+// may, but a steady pitcher tires as others do: where the scale comes out under 1, the
+// slope's prior is taken by it, so that it is as wide as Slope again. The scale is never
+// less than what measuring alone makes.
 func LineOf(prior Prior, reps []Rep) Line {
-	worth := prior.Worth
-	if worth == 0 {
-		worth = UsualWorth
-	}
-	l := Line{groups: make([]group, len(prior.Spreads)), df: worth}
+	l := Line{groups: make([]group, len(prior.Spreads)), df: prior.worth() + float64(len(reps))}
 	for i, s := range prior.Spreads {
 		l.groups[i].spread = s
 	}
@@ -73,28 +73,50 @@ func LineOf(prior Prior, reps []Rep) Line {
 		w := g.weightOf(r)
 		g.n++
 		g.weight += w
-		g.place += w * (r.Place - g.place) / g.weight // a running mean, which keeps its digits
-		g.value += w * (r.Value - g.value) / g.weight
+		share := w / g.weight
+		g.place += share * (r.Place - g.place) // a running mean, which keeps its digits
+		g.value += share * (r.Value - g.value)
 	}
-	precision := 1 / (prior.Slope * prior.Slope)
-	var across, squares, least float64
-	for _, r := range reps {
-		g := &l.groups[r.Group]
-		w, x, y := g.weightOf(r), r.Place-g.place, r.Value-g.value
-		precision += w * x * x
-		across += w * x * y
-		squares += w * y * y
-		least = max(least, r.Known*w)
-	}
-	l.df += float64(len(reps))
 	for _, g := range l.groups {
 		if g.n > 0 {
 			l.df--
 		}
 	}
-	l.slope, l.loose = across/precision, 1/precision
-	l.scale = math.Sqrt(max(least, (worth+squares-l.slope*l.slope*precision)/l.df))
+	var s sums
+	for _, r := range reps {
+		g := &l.groups[r.Group]
+		w, x, y := g.weightOf(r), r.Place-g.place, r.Value-g.value
+		s.places += w * x * x
+		s.across += w * x * y
+		s.values += w * y * y
+		s.least = max(s.least, r.Known*w)
+	}
+	precision := 1 / (prior.Slope * prior.Slope)
+	l.settle(s, precision, prior.worth())
+	if l.scale < 1 {
+		l.settle(s, precision*l.scale*l.scale, prior.worth())
+	}
 	return l
+}
+
+// sums are over all reps, weighted, about their groups' means.
+type sums struct {
+	places, across, values float64
+	least                  float64 // the least squared scale that measuring makes
+}
+
+// settle fills in what hangs on the precision of the slope's prior.
+func (l *Line) settle(s sums, precision, worth float64) {
+	precision += s.places
+	l.slope, l.loose = s.across/precision, 1/precision
+	l.scale = math.Sqrt(max(s.least, (worth+s.values-l.slope*l.slope*precision)/l.df))
+}
+
+func (p Prior) worth() float64 {
+	if p.Worth == 0 {
+		return UsualWorth
+	}
+	return p.Worth
 }
 
 // weightOf is the rep's weight in the group, 1/variance as expected.
@@ -157,4 +179,12 @@ func (l Line) unsure(g int, place float64) float64 {
 
 func (l Line) estimate(value, variance float64) Estimate {
 	return Estimate{Value: value, Scale: l.scale * math.Sqrt(variance), DF: l.df}
+}
+
+// Open returns which share of Gap's variance, 0..1, the slope makes: much where one group
+// was thrown before the other.
+func (l Line) Open(a, b int) float64 {
+	apart := l.groups[b].place - l.groups[a].place
+	open := apart * apart * l.loose
+	return open / (open + 1/l.groups[a].weight + 1/l.groups[b].weight)
 }

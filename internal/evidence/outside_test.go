@@ -24,12 +24,17 @@ for (k in unique(d$case)) {
   groups <- sort(unique(x$group)); G <- length(groups); n <- nrow(x)
   X <- cbind(outer(x$group, groups, "==") * 1, x$place)
   W <- diag(1 / (x$spread^2 + x$known))
-  A <- t(X) %*% W %*% X; A[G + 1, G + 1] <- A[G + 1, G + 1] + 1 / tau^2
-  V <- solve(A); b <- V %*% t(X) %*% W %*% x$value
-  r <- x$value - X %*% b
   df <- worth + n - G
   least <- max(x$known / (x$spread^2 + x$known))
-  s2 <- max(least, (worth + t(r) %*% W %*% r + b[G + 1]^2 / tau^2) / df)
+  fit <- function(tau) {
+    A <- t(X) %*% W %*% X; A[G + 1, G + 1] <- A[G + 1, G + 1] + 1 / tau^2
+    V <- solve(A); b <- V %*% t(X) %*% W %*% x$value
+    r <- x$value - X %*% b
+    list(V = V, b = b, s2 = max(least, (worth + t(r) %*% W %*% r + b[G + 1]^2 / tau^2) / df))
+  }
+  f <- fit(tau)
+  if (f$s2 < 1) f <- fit(tau / sqrt(f$s2)) # a slope's prior is never narrower than tau
+  V <- f$V; b <- f$b; s2 <- f$s2
   say <- function(c, more = 0) c(sum(c * b), sqrt(s2 * (t(c) %*% V %*% c + more)))
   first <- c(1, rep(0, G)); last <- first * 0; last[G] <- 1
   at <- 41
@@ -58,7 +63,7 @@ func TestLineAgreesWithR(t *testing.T) {
 		for range groups {
 			prior.Spreads = append(prior.Spreads, 0.5+2*dice.Float64())
 		}
-		drift := 0.05 * dice.NormFloat64()
+		wide, drift := 0.4+0.8*dice.Float64(), 0.05*dice.NormFloat64()
 		var reps []Rep
 		for i := range groups + dice.IntN(40) {
 			g := dice.IntN(groups)
@@ -66,7 +71,7 @@ func TestLineAgreesWithR(t *testing.T) {
 				g = i
 			}
 			r := Rep{Group: g, Place: float64(i + 1), Known: []float64{0, 1.0 / 12, 0.5}[dice.IntN(3)]}
-			r.Value = 55 - 5*float64(g) + drift*r.Place + 2*prior.Spreads[g]*dice.NormFloat64()*dice.Float64()
+			r.Value = 55 - 5*float64(g) + drift*r.Place + 2*wide*prior.Spreads[g]*dice.NormFloat64()*dice.Float64()
 			reps = append(reps, r)
 			fmt.Fprintf(&file, "%d,%d,%s,%s,%s,%s,%s,%s\n", k, g, exact(r.Place), exact(r.Value), exact(r.Known), exact(prior.Spreads[g]), exact(prior.Slope), exact(prior.Worth))
 		}

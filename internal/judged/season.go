@@ -84,6 +84,10 @@ func (s *Bullpens) Season(ctx context.Context, p bullpen.Pitcher) (Season, error
 // something of the body.
 func (s *Bullpens) session(ctx context.Context, p bullpen.Pitcher, c store.BullpenCard, reps []bullpen.Rep, timed bool) (session, error) {
 	if !timed {
+		var err error
+		if c.Usual, err = s.store.Usual(ctx, c.Bullpen); err != nil { // readings are asked about by it, and count in nothing then
+			return session{}, err
+		}
 		return session{c.Revision, trust.Session{Bullpen: c.Bullpen, Reps: reps, Sheet: bullpen.Judge(p, c.Bullpen, nil, reps)}}, nil
 	}
 	f, err := s.facts(ctx, c.ID)

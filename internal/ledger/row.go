@@ -12,45 +12,44 @@ import (
 // Row is one rep as CSV and JSON carry it. Columns says what each field means;
 // what is not known is left out, or empty in CSV.
 type Row struct {
-	Day          string           `json:"day"`
-	Bullpen      string           `json:"bullpen"`
-	Order        int              `json:"order"`
-	Film         string           `json:"film,omitempty"`
-	Frame        *int             `json:"frame,omitempty"`
-	Time         *float64         `json:"time,omitempty"`
-	Pitch        string           `json:"pitch"`
-	Reading      *float64         `json:"reading,omitempty"`
-	Unit         bullpen.Unit     `json:"unit,omitempty"`
-	Step         *float64         `json:"step,omitempty"`
-	Gun          bullpen.GunPlace `json:"gun,omitempty"`
-	Drill        string           `json:"drill"`
-	Set          int              `json:"set,omitempty"`
-	Rep          int              `json:"rep,omitempty"`
-	Call         bullpen.Call     `json:"call,omitempty"`
-	WarmUp       bool             `json:"warmUp"`
-	Baseline     *bullpen.Speed   `json:"baselineMph,omitempty"`
-	Gap          *bullpen.Speed   `json:"gapMph,omitempty"`
-	GapKMH       *float64         `json:"gapKmh,omitempty"`
-	Percent      *float64         `json:"percent,omitempty"`
-	Later        *float64         `json:"laterMs,omitempty"`
-	Uncertainty  *bullpen.Speed   `json:"uncertaintyMph,omitempty"`
-	Verdict      bullpen.Verdict  `json:"verdict,omitempty"`
-	OnEdge       bool             `json:"onEdge"`
-	ComeBackOnLo *bullpen.Speed   `json:"comeBackOnLoMph,omitempty"`
-	ComeBackOnHi *bullpen.Speed   `json:"comeBackOnHiMph,omitempty"`
-	Pending      string           `json:"pending,omitempty"`
-	Doubt        string           `json:"doubt,omitempty"`
-	Clip         string           `json:"clip,omitempty"`
-	Note         string           `json:"note"`
-	Legs         *float64         `json:"legsMs,omitempty"`
-	Arm          *float64         `json:"armMs,omitempty"`
-	BodyFrom     tempo.Source     `json:"bodyFrom,omitempty"`
-	BodySpeed    *float64         `json:"bodyPercent,omitempty"`
-	BodyU        *float64         `json:"bodyUncertainty,omitempty"`
-	BodyWithin   *bool            `json:"bodyWithin,omitempty"`
-	BodyVerdict  tempo.Verdict    `json:"bodyVerdict,omitempty"`
-	ArmSpeed     *float64         `json:"armPercent,omitempty"`
-	ArmU         *float64         `json:"armUncertainty,omitempty"`
+	Day         string           `json:"day"`
+	Bullpen     string           `json:"bullpen"`
+	Order       int              `json:"order"`
+	Film        string           `json:"film,omitempty"`
+	Frame       *int             `json:"frame,omitempty"`
+	Time        *float64         `json:"time,omitempty"`
+	Pitch       string           `json:"pitch"`
+	Reading     *float64         `json:"reading,omitempty"`
+	Unit        bullpen.Unit     `json:"unit,omitempty"`
+	Step        *float64         `json:"step,omitempty"`
+	Gun         bullpen.GunPlace `json:"gun,omitempty"`
+	Drill       string           `json:"drill"`
+	Set         int              `json:"set,omitempty"`
+	Rep         int              `json:"rep,omitempty"`
+	Call        bullpen.Call     `json:"call,omitempty"`
+	WarmUp      bool             `json:"warmUp"`
+	Baseline    *bullpen.Speed   `json:"baselineMph,omitempty"`
+	Gap         *bullpen.Speed   `json:"gapMph,omitempty"`
+	GapKMH      *float64         `json:"gapKmh,omitempty"`
+	Percent     *float64         `json:"percent,omitempty"`
+	Later       *float64         `json:"laterMs,omitempty"`
+	Uncertainty *bullpen.Speed   `json:"uncertaintyMph,omitempty"`
+	Verdict     bullpen.Verdict  `json:"verdict,omitempty"`
+	OnEdge      bool             `json:"onEdge"`
+	SoFar       bool             `json:"soFar"`
+	Pending     string           `json:"pending,omitempty"`
+	Doubt       string           `json:"doubt,omitempty"`
+	Clip        string           `json:"clip,omitempty"`
+	Note        string           `json:"note"`
+	Legs        *float64         `json:"legsMs,omitempty"`
+	Arm         *float64         `json:"armMs,omitempty"`
+	BodyFrom    tempo.Source     `json:"bodyFrom,omitempty"`
+	BodySpeed   *float64         `json:"bodyPercent,omitempty"`
+	BodyU       *float64         `json:"bodyUncertainty,omitempty"`
+	BodyWithin  *bool            `json:"bodyWithin,omitempty"`
+	BodyVerdict tempo.Verdict    `json:"bodyVerdict,omitempty"`
+	ArmSpeed    *float64         `json:"armPercent,omitempty"`
+	ArmU        *float64         `json:"armUncertainty,omitempty"`
 }
 
 // Column is one column of the CSV, and the field of the same name in JSON.
@@ -90,9 +89,8 @@ var Columns = []Column{
 	{"laterMs", "how much later it reaches the plate, milliseconds", func(r Row) string { return number(r.Later, 4) }},
 	{"uncertaintyMph", "standard uncertainty of the gap, mph", func(r Row) string { return number(r.Uncertainty, 4) }},
 	{"verdict", "too firm, in the band, soft or too soft; empty: pending", func(r Row) string { return text(string(r.Verdict)) }},
-	{"onEdge", "yes if the gap lies within its uncertainty of an edge of the band", func(r Row) string { return yes(r.OnEdge) }},
-	{"comeBackOnLoMph", "soft or too soft: at least this much can come back on, mph", func(r Row) string { return number(r.ComeBackOnLo, 4) }},
-	{"comeBackOnHiMph", "soft or too soft: at most this much can come back on, mph", func(r Row) string { return number(r.ComeBackOnHi, 4) }},
+	{"onEdge", "yes if the verdict is less than nine in ten sure: the gap may lie beyond an edge of the band", func(r Row) string { return yes(r.OnEdge) }},
+	{"soFar", "yes if the baseline hangs on fewer than three readings", func(r Row) string { return yes(r.SoFar) }},
 	{"pending", "why there is no verdict", func(r Row) string { return text(r.Pending) }},
 	{"doubt", "what is asked about the reading", func(r Row) string { return text(r.Doubt) }},
 	{"clip", "file name of its clip", func(r Row) string { return text(r.Clip) }},

@@ -44,7 +44,7 @@ func (s Session) row(r bullpen.Rep, n bullpen.RepNumbers, film bullpen.Film) Row
 		Day: s.Pen.Day, Bullpen: s.Pen.Title, Order: r.Order,
 		Film: film.Name, Pitch: string(r.Pitch),
 		Drill: r.Drill, Set: r.Set, Rep: r.Number, Call: r.Call, WarmUp: r.WarmUp, Note: r.Note,
-		Uncertainty: n.Uncertainty, Verdict: n.Verdict, OnEdge: n.OnEdge,
+		Uncertainty: n.Uncertainty, Verdict: n.Verdict, OnEdge: n.OnEdge, SoFar: n.SoFar,
 		Pending: n.Pending, Doubt: n.Doubt, Clip: s.Clips[r.ID],
 	}
 	if t, ok := bullpen.TypeOf(r.Pitch); ok {
@@ -63,9 +63,6 @@ func (s Session) row(r bullpen.Rep, n bullpen.RepNumbers, film bullpen.Film) Row
 	}
 	if n.Gap != nil {
 		row.Gap, row.GapKMH, row.Percent, row.Later = &n.Gap.MPH, &n.Gap.KMH, &n.Gap.Percent, n.Gap.Millis
-	}
-	if n.ComeBackOn != nil {
-		row.ComeBackOnLo, row.ComeBackOnHi = &n.ComeBackOn.Lo, &n.ComeBackOn.Hi
 	}
 	return row
 }
@@ -115,6 +112,8 @@ type Settings struct {
 	BaselinePitch bullpen.Pitch                  `json:"baselinePitch"`
 	Policy        bullpen.Policy                 `json:"policy"`
 	TypedBaseline bullpen.Speed                  `json:"typedBaselineMph,omitempty"`
+	TypedGun      bullpen.GunPlace               `json:"typedGun,omitempty"`
+	TypedWithin   *bullpen.Speed                 `json:"typedWithinMph,omitempty"`
 	GunTolerance  bullpen.Speed                  `json:"gunToleranceMph"`
 	Bands         map[bullpen.Pitch]bullpen.Band `json:"bands"`                // her own
 	LevelBands    map[bullpen.Pitch]bullpen.Band `json:"levelBands,omitempty"` // her level's, where she has none; others have their type's default
@@ -130,7 +129,7 @@ func ExportOf(sessions ...Session) Export {
 			Pitcher: Settings{
 				Label: p.Label, Hand: p.Hand, Level: p.Level,
 				DistanceFeet: p.DistanceFeet, ExtensionFeet: p.Extension(), BallKind: p.BallKind,
-				BaselinePitch: p.BaselinePitch, Policy: p.Policy, TypedBaseline: p.TypedBaseline,
+				BaselinePitch: p.BaselinePitch, Policy: p.Policy, TypedBaseline: p.TypedBaseline, TypedGun: p.TypedGun, TypedWithin: p.TypedWithin,
 				GunTolerance: p.GunTolerance, Bands: p.Bands, LevelBands: p.LevelBands,
 			},
 			Reps: s.Rows(), Summaries: s.Sheet.Summaries,

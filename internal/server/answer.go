@@ -142,7 +142,7 @@ func (s *Server) toShow(ctx context.Context, bullpenID string, reply bullpen.Rep
 	for _, sum := range b.Sheet.Summaries {
 		full := wire.SummaryOf(sum)
 		out.Aims = append(out.Aims, wire.SlipAim{
-			Pitch: full.Pitch, Drill: full.Drill, Reps: full.N, MeanGap: full.MeanGap, Verdict: full.Verdict,
+			Pitch: full.Pitch, Drill: full.Drill, Reps: full.N, MeanGap: full.MeanGap, Verdict: full.Verdict, EdgeOf: full.EdgeOf, SoFar: full.SoFar,
 			Aim: full.Aim, AimSaid: full.AimSaid, ComeBackOn: full.ComeBackOn, BackOnSaid: full.BackOnSaid,
 		}.ShownAim())
 	}

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"net/http"
+	"slices"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/server/wire"
@@ -84,6 +85,12 @@ func (s *Server) editPitcher(ctx context.Context, in *to[wire.PitcherEdit]) (wir
 	}
 	if x := p.ExtensionFeet; x != nil && (*x < 0 || *x > 12) {
 		return wire.Pitcher{}, bullpen.Errorf(bullpen.Invalid, "The ball is released 0 to 12 ft in front of the rubber; write that, or nothing for her level's.")
+	}
+	if within := p.TypedWithin; within != nil && !(*within >= 0 && *within <= 10) {
+		return wire.Pitcher{}, bullpen.Errorf(bullpen.Invalid, "A typed baseline can be unsure by 0 to 10 mph, not by %v.", float64(*within))
+	}
+	if p.TypedGun != "" && !slices.Contains(bullpen.GunPlaces, p.TypedGun) {
+		return wire.Pitcher{}, bullpen.Errorf(bullpen.Invalid, "A gun does not stand %q.", p.TypedGun)
 	}
 	if p.Policy == bullpen.Typed && p.TypedBaseline <= 0 {
 		return wire.Pitcher{}, bullpen.Errorf(bullpen.Invalid, "A typed baseline needs its number.")

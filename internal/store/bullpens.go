@@ -1,7 +1,9 @@
 package store
 
 import (
+	"cmp"
 	"context"
+	"database/sql"
 	"errors"
 	"fmt"
 	"strconv"
@@ -22,10 +24,10 @@ type BullpenCard struct {
 	Clips        int // clips on the shelf that can be played, as Clips lists them
 }
 
-const bullpenFields = `b.id, b.version, b.revision, b.pitcher_id, b.day, b.title, b.gun, b.unit, b.step, b.note, b.created`
+const bullpenFields = `b.id, b.version, b.revision, b.pitcher_id, b.day, b.title, b.gun, b.gun_name, b.unit, b.step, b.note, b.created`
 
 func bullpenFrom(row scanner, more ...any) (b bullpen.Bullpen, revision int64, err error) {
-	err = row.Scan(append([]any{&b.ID, &b.Version, &revision, &b.PitcherID, &b.Day, &b.Title, &b.Gun, &b.Unit, &b.Step, &b.Note, &b.Begun}, more...)...)
+	err = row.Scan(append([]any{&b.ID, &b.Version, &revision, &b.PitcherID, &b.Day, &b.Title, &b.Gun, &b.GunName, &b.Unit, &b.Step, &b.Note, &b.Begun}, more...)...)
 	return b, revision, err
 }
 
@@ -128,26 +130,28 @@ func (s *Store) addBullpen(tx *tx, b bullpen.Bullpen, daySaid bool) (bullpen.Bul
 		return b, err
 	}
 	if b.Gun == "" {
-		gun, err := lastGun(tx, b.PitcherID)
+		gun, name, err := lastGun(tx, b.PitcherID)
 		if err != nil {
 			return b, err
 		}
-		b.Gun = gun
+		b.Gun, b.GunName = gun, cmp.Or(b.GunName, name)
 	}
 	b.ID, b.Version, b.Begun = newID(), 1, tx.now
-	_, err := tx.Exec(`INSERT INTO bullpens (id, academy_id, pitcher_id, version, revision, created, day, day_said, title, gun, unit, step, note)
-		VALUES (?, ?, ?, 1, 1, ?, ?, ?, ?, ?, ?, ?, ?)`,
-		b.ID, tx.academy, b.PitcherID, tx.now, b.Day, daySaid, b.Title, b.Gun, b.Unit, b.Step, b.Note)
+	_, err := tx.Exec(`INSERT INTO bullpens (id, academy_id, pitcher_id, version, revision, created, day, day_said, title, gun, gun_name, unit, step, note)
+		VALUES (?, ?, ?, 1, 1, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+		b.ID, tx.academy, b.PitcherID, tx.now, b.Day, daySaid, b.Title, b.Gun, b.GunName, b.Unit, b.Step, b.Note)
 	tx.changed[b.ID] = 1
 	return b, err
 }
 
-// lastGun is where the gun stood in her latest bullpen: a gun has its place, and
+// lastGun is where the gun stood in her latest bullpen, and which it was: a gun has its place, and
 // readings from another one can't be compared. Behind the catcher without a bullpen.
-func lastGun(tx *tx, pitcherID string) (gun bullpen.GunPlace, err error) {
-	err = tx.QueryRow(`SELECT coalesce((SELECT gun FROM bullpens WHERE pitcher_id = ? ORDER BY day DESC, created DESC LIMIT 1), ?)`,
-		pitcherID, bullpen.BehindCatcher).Scan(&gun)
-	return gun, err
+func lastGun(tx *tx, pitcherID string) (gun bullpen.GunPlace, name string, err error) {
+	err = tx.QueryRow(`SELECT gun, gun_name FROM bullpens WHERE pitcher_id = ? ORDER BY day DESC, created DESC LIMIT 1`, pitcherID).Scan(&gun, &name)
+	if errors.Is(err, sql.ErrNoRows) {
+		return bullpen.BehindCatcher, "", nil
+	}
+	return gun, name, err
 }
 
 // owns says NotFound unless the row exists and is this academy's.
@@ -178,8 +182,8 @@ func (s *Store) SaveBullpen(ctx context.Context, b bullpen.Bullpen) (bullpen.Bul
 			return bullpen.Errorf(bullpen.Invalid, "This bullpen is a homework and stays with the pitcher it was handed to.")
 		}
 		err := tx.update("bullpen", "bullpens", b.ID, b.Version,
-			`pitcher_id = ?, day_said = day_said OR day <> ?, day = ?, title = ?, gun = ?, unit = ?, step = ?, note = ?`,
-			b.PitcherID, b.Day, b.Day, b.Title, b.Gun, b.Unit, b.Step, b.Note)
+			`pitcher_id = ?, day_said = day_said OR day <> ?, day = ?, title = ?, gun = ?, gun_name = ?, unit = ?, step = ?, note = ?`,
+			b.PitcherID, b.Day, b.Day, b.Title, b.Gun, b.GunName, b.Unit, b.Step, b.Note)
 		if err != nil {
 			return err
 		}

@@ -9,13 +9,13 @@ import (
 )
 
 const repFields = `r.id, r.version, r.bullpen_id, coalesce(r.film_id, ''), r.drive, r.plant, r.top, r."release", r.place,
-	r.pitch, r.reading, r.unit, r.step, r.gun, r.drill, r.set_number, r.number, r.called, r.warm_up, r.note`
+	r.pitch, r.reading, r.unit, r.step, r.gun, r.drill, r.set_number, r.number, r.called, r.sure, r.warm_up, r.note`
 
 func repFrom(row scanner, more ...any) (r bullpen.Rep, err error) {
 	var value sql.NullFloat64
 	var read bullpen.Reading
 	err = row.Scan(append([]any{&r.ID, &r.Version, &r.BullpenID, &r.FilmID, &r.Drive, &r.Plant, &r.Top, &r.Release, &r.Order,
-		&r.Pitch, &value, &read.Unit, &read.Step, &read.Gun, &r.Drill, &r.Set, &r.Number, &r.Call, &r.WarmUp, &r.Note}, more...)...)
+		&r.Pitch, &value, &read.Unit, &read.Step, &read.Gun, &r.Drill, &r.Set, &r.Number, &r.Call, &r.Sure, &r.WarmUp, &r.Note}, more...)...)
 	if err != nil {
 		return r, err
 	}
@@ -100,12 +100,20 @@ func insertRep(tx *tx, r bullpen.Rep, sentAs string) (id string, err error) {
 	id, r.Drill = newID(), bullpen.DrillName(r.Drill)
 	value, read := readingFields(r)
 	_, err = tx.Exec(`INSERT INTO reps (id, academy_id, bullpen_id, pitcher_id, day, begun, sent_as, version, created, deleted, film_id,
-		drive, plant, top, "release", place, pitch, reading, unit, step, gun, drill, set_number, number, called, warm_up, note)
+		drive, plant, top, "release", place, pitch, reading, unit, step, gun, drill, set_number, number, called, sure, warm_up, note)
 		SELECT ?, ?, b.id, b.pitcher_id, b.day, b.created, ?, 1, ?, 0, ?, ?, ?, ?, ?, 1 + (SELECT coalesce(max(place), 0) FROM reps WHERE bullpen_id = b.id AND deleted = 0),
-		?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ? FROM bullpens b WHERE b.id = ?`,
+		?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ? FROM bullpens b WHERE b.id = ?`,
 		id, tx.academy, sentAs, tx.now, null(r.FilmID), r.Drive, r.Plant, r.Top, r.Release,
-		r.Pitch, value, read.Unit, read.Step, read.Gun, r.Drill, r.Set, r.Number, r.Call, r.WarmUp, r.Note, r.BullpenID)
+		r.Pitch, value, read.Unit, read.Step, read.Gun, r.Drill, r.Set, r.Number, r.Call, r.Sure, r.WarmUp, r.Note, r.BullpenID)
 	return id, err
+}
+
+// sameReading says whether both reps have the same reading of the same pitch.
+func sameReading(a, b bullpen.Rep) bool {
+	if a.Reading == nil || b.Reading == nil {
+		return a.Reading == b.Reading
+	}
+	return *a.Reading == *b.Reading && a.Pitch == b.Pitch
 }
 
 func readingFields(r bullpen.Rep) (any, bullpen.Reading) {
@@ -194,11 +202,14 @@ func saveRep(tx *tx, r bullpen.Rep) (was bullpen.Rep, moved bool, err error) {
 			return was, false, err
 		}
 	}
+	if was.Sure && !sameReading(was, r) { // it was said of another one
+		r.Sure = false
+	}
 	value, read := readingFields(r)
 	err = tx.update("rep", "reps", r.ID, r.Version, `film_id = ?, drive = ?, plant = ?, top = ?, "release" = ?, pitch = ?,
-		reading = ?, unit = ?, step = ?, gun = ?, drill = ?, set_number = ?, number = ?, called = ?, warm_up = ?, note = ?`,
+		reading = ?, unit = ?, step = ?, gun = ?, drill = ?, set_number = ?, number = ?, called = ?, sure = ?, warm_up = ?, note = ?`,
 		null(r.FilmID), r.Drive, r.Plant, r.Top, r.Release, r.Pitch,
-		value, read.Unit, read.Step, read.Gun, r.Drill, r.Set, r.Number, r.Call, r.WarmUp, r.Note)
+		value, read.Unit, read.Step, read.Gun, r.Drill, r.Set, r.Number, r.Call, r.Sure, r.WarmUp, r.Note)
 	if err == nil && r.Order > 0 && r.Order != was.Order {
 		moved, err = true, move(tx, r, was.Order)
 	}

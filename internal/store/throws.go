@@ -12,12 +12,12 @@ import (
 // that a pitcher's whole history costs six columns a rep and not twenty: crossing
 // from SQLite into Go is what takes the time.
 const throwsQuery = `SELECT r.id, r.bullpen_id, r.place, r.reading, r.step,
-		concat_ws(char(31), r.pitch, r.unit, r.gun, r.called, r.warm_up, r.drill)
+		concat_ws(char(31), r.pitch, r.unit, r.gun, r.called, r.warm_up, r.sure, r.drill)
 	FROM reps r INDEXED BY reps_by_pitcher
 	WHERE r.pitcher_id = ? AND r.deleted = 0 AND r.academy_id = ? ORDER BY r.day, r.begun, r.bullpen_id, r.place, r.id`
 
 // PitcherThrows lists all of a pitcher's reps by bullpen, earliest first, with what
-// numbers over weeks hang on: order, pitch, reading, drill, call, warm-up. Marks,
+// numbers over weeks hang on: order, pitch, reading, drill, call, warm-up, and whether the reading was said to be right. Marks,
 // notes, set and number, film and version are left out; see PitcherReps for those.
 func (s *Store) PitcherThrows(ctx context.Context, pitcherID string) ([]bullpen.Rep, error) {
 	var about int
@@ -64,14 +64,14 @@ func (s *Store) PitcherThrows(ctx context.Context, pitcherID string) ([]bullpen.
 
 // unpackThrow reads the packed column. A drill may hold anything and comes last.
 func unpackThrow(words string) (bullpen.Rep, error) {
-	part := strings.SplitN(words, "\x1f", 6)
-	if len(part) != 6 {
+	part := strings.SplitN(words, "\x1f", 7)
+	if len(part) != 7 {
 		return bullpen.Rep{}, fmt.Errorf("a packed rep of %d parts", len(part))
 	}
 	return bullpen.Rep{
 		Drive: bullpen.Unmarked, Plant: bullpen.Unmarked, Top: bullpen.Unmarked, Release: bullpen.Unmarked,
 		Pitch:   bullpen.Pitch(part[0]),
 		Reading: &bullpen.Reading{Unit: bullpen.Unit(part[1]), Gun: bullpen.GunPlace(part[2])},
-		Call:    bullpen.Call(part[3]), WarmUp: part[4] == "1", Drill: part[5],
+		Call:    bullpen.Call(part[3]), WarmUp: part[4] == "1", Sure: part[5] == "1", Drill: part[6],
 	}, nil
 }

@@ -95,12 +95,12 @@ func TestTrend(t *testing.T) {
 	var days, gaps []string
 	for _, p := range got.Points {
 		days = append(days, p.Day)
-		gaps = append(gaps, fmt.Sprintf("%.3f/%d of %d", *p.MeanGap, p.InBand, p.Judged))
+		gaps = append(gaps, fmt.Sprintf("%.2f/%d of %d", *p.MeanGap, p.InBand, p.Judged))
 	}
 	if want := "2026-05-01 2026-05-08 2026-05-09 2026-05-15"; strings.Join(days, " ") != want {
 		t.Errorf("days %v, want %s", days, want)
 	}
-	if want := "7.500/1 of 2 9.500/2 of 2 10.500/2 of 2 11.333/3 of 3"; strings.Join(gaps, " ") != want {
+	if want := "7.50/1 of 2 9.50/2 of 2 10.50/2 of 2 11.33/3 of 3"; strings.Join(gaps, " ") != want {
 		t.Errorf("gaps %v, want %s", gaps, want)
 	}
 	if got.Gap == nil || got.Gap.N != 4 || got.Gap.PerWeek <= 0 || got.Gap.Lo >= got.Gap.PerWeek || got.Gap.Hi <= got.Gap.PerWeek {
@@ -132,7 +132,7 @@ func TestTheBaselinePitchIsFollowedByItself(t *testing.T) {
 		words string
 	}{
 		"typed":   {typed, "fb%d fb%[1]d ch44"},
-		"hardest": {hardest, "fb%d fb40 fb70 fb%[1]d ch44"},
+		"hardest": {hardest, "fb%d fb54 fb56 fb%[1]d ch44"},
 		"drop":    {drop, "dr%d fb55 ch44"},
 		"alone":   {kim(), "fb%d"},
 	} {

@@ -14,6 +14,7 @@ type Bullpen struct {
 	Day       string           `json:"day" format:"date" doc:"the day it was thrown, where it was thrown"`
 	Title     string           `json:"title"`
 	Gun       bullpen.GunPlace `json:"gun" doc:"the default for new readings"`
+	GunName   string           `json:"gunName" doc:"which gun it was, where there are several; readings of different guns are not joined over the weeks"`
 	Unit      bullpen.Unit     `json:"unit" doc:"the default for new readings"`
 	Step      float64          `json:"step" doc:"the default display step for new readings, in unit"`
 	Note      string           `json:"note"`
@@ -27,6 +28,7 @@ type NewBullpen struct {
 	Day          string           `json:"day,omitempty" format:"date" doc:"today unless said; moved to the first film's day while nobody has said"`
 	Title        string           `json:"title,omitempty" maxLength:"120"`
 	Gun          bullpen.GunPlace `json:"gun,omitempty" doc:"where it stood in her latest bullpen unless said; behind catcher in the first"`
+	GunName      string           `json:"gunName,omitempty" maxLength:"60" doc:"as in her latest bullpen unless said"`
 	Unit         bullpen.Unit     `json:"unit,omitempty" doc:"the pitcher's unit unless said"`
 	Step         float64          `json:"step,omitempty" exclusiveMinimum:"0" maximum:"1" doc:"1 unless said"`
 	Note         string           `json:"note,omitempty" maxLength:"4000"`
@@ -39,6 +41,7 @@ type BullpenEdit struct {
 	Day       *string           `json:"day,omitempty" format:"date"`
 	Title     *string           `json:"title,omitempty" maxLength:"120"`
 	Gun       *bullpen.GunPlace `json:"gun,omitempty"`
+	GunName   *string           `json:"gunName,omitempty" maxLength:"60"`
 	Unit      *bullpen.Unit     `json:"unit,omitempty"`
 	Step      *float64          `json:"step,omitempty" exclusiveMinimum:"0" maximum:"1"`
 	Note      *string           `json:"note,omitempty" maxLength:"4000"`
@@ -97,7 +100,7 @@ type Removed struct {
 func BullpenOf(b bullpen.Bullpen) Bullpen {
 	return Bullpen{
 		ID: b.ID, Version: b.Version, PitcherID: b.PitcherID, Day: b.Day, Title: b.Title,
-		Gun: b.Gun, Unit: b.Unit, Step: b.Step, Note: b.Note,
+		Gun: b.Gun, GunName: b.GunName, Unit: b.Unit, Step: b.Step, Note: b.Note,
 	}
 }
 
@@ -105,7 +108,7 @@ func BullpenOf(b bullpen.Bullpen) Bullpen {
 func (n NewBullpen) Onto(b *bullpen.Bullpen) {
 	b.Title, b.Note = n.Title, n.Note
 	b.Day = cmp.Or(n.Day, b.Day)
-	b.Gun = cmp.Or(n.Gun, b.Gun)
+	b.Gun, b.GunName = cmp.Or(n.Gun, b.Gun), cmp.Or(n.GunName, b.GunName)
 	b.Unit = cmp.Or(n.Unit, b.Unit)
 	b.Step = cmp.Or(n.Step, b.Step)
 }
@@ -117,6 +120,7 @@ func (e BullpenEdit) Onto(b *bullpen.Bullpen) {
 	set(&b.Day, e.Day)
 	set(&b.Title, e.Title)
 	set(&b.Gun, e.Gun)
+	set(&b.GunName, e.GunName)
 	set(&b.Unit, e.Unit)
 	set(&b.Step, e.Step)
 	set(&b.Note, e.Note)

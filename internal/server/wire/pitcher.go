@@ -16,6 +16,8 @@ type Pitcher struct {
 	BaselinePitch      bullpen.Pitch          `json:"baselinePitch" doc:"the pitch that gaps are counted from"`
 	Policy             bullpen.Policy         `json:"policy"`
 	TypedBaseline      *Speed                 `json:"typedBaseline,omitempty" doc:"the baseline when policy is typed"`
+	TypedGun           bullpen.GunPlace       `json:"typedGun,omitempty" doc:"where the typed baseline was read from; missing: not said, and it counts for every place"`
+	TypedWithin        *Speed                 `json:"typedWithin,omitempty" doc:"standard uncertainty of the typed baseline; missing: 1 mph"`
 	GunTolerance       Speed                  `json:"gunTolerance" doc:"half-width of the gun's tolerance"`
 	Bands              map[bullpen.Pitch]Band `json:"bands" doc:"her own bands by pitch code"`
 	UsualBands         map[bullpen.Pitch]Band `json:"usualBands" doc:"what she goes by where she has no band of her own: her level's, or else the pitch type's default"`
@@ -42,6 +44,8 @@ type PitcherEdit struct {
 	BaselinePitch    *bullpen.Pitch          `json:"baselinePitch,omitempty"`
 	Policy           *bullpen.Policy         `json:"policy,omitempty"`
 	TypedBaselineMPH *float64                `json:"typedBaselineMph,omitempty" minimum:"15" maximum:"90" doc:"mph"`
+	TypedGun         Edit[bullpen.GunPlace]  `json:"typedGun,omitzero" doc:"where the typed baseline was read from; null: not said"`
+	TypedWithinMPH   Edit[float64]           `json:"typedWithinMph,omitzero" doc:"standard uncertainty of the typed baseline, 0 to 10 mph; null: 1"`
 	GunToleranceMPH  *float64                `json:"gunToleranceMph,omitempty" minimum:"0" maximum:"5" doc:"half-width, mph"`
 	Bands            *map[bullpen.Pitch]Band `json:"bands,omitempty" doc:"replaces all her own bands"`
 	Unit             *bullpen.Unit           `json:"unit,omitempty"`
@@ -65,7 +69,7 @@ func PitcherOf(p bullpen.Pitcher) Pitcher {
 	out := Pitcher{
 		ID: p.ID, Version: p.Version, Label: p.Label, Hand: p.Hand, Level: p.Level,
 		DistanceFeet: p.DistanceFeet, ExtensionFeet: p.ExtensionFeet, UsualExtensionFeet: p.LevelExtensionFeet, BallKind: p.BallKind,
-		BaselinePitch: p.BaselinePitch, Policy: p.Policy, GunTolerance: SpeedOf(p.GunTolerance),
+		BaselinePitch: p.BaselinePitch, Policy: p.Policy, TypedGun: p.TypedGun, TypedWithin: speedOf(p.TypedWithin), GunTolerance: SpeedOf(p.GunTolerance),
 		Bands: bandsOf(p.Bands), UsualBands: map[bullpen.Pitch]Band{}, Unit: p.Unit,
 	}
 	for _, t := range bullpen.PitchTypes {
@@ -96,6 +100,10 @@ func (e PitcherEdit) Onto(p *bullpen.Pitcher, level bullpen.Level) {
 	set(&p.BaselinePitch, e.BaselinePitch)
 	set(&p.Policy, e.Policy)
 	set((*float64)(&p.TypedBaseline), e.TypedBaselineMPH)
+	clearable(&p.TypedGun, e.TypedGun, "")
+	if e.TypedWithinMPH.Sent {
+		p.TypedWithin = (*bullpen.Speed)(e.TypedWithinMPH.Value)
+	}
 	set((*float64)(&p.GunTolerance), e.GunToleranceMPH)
 	set(&p.Unit, e.Unit)
 	if e.Bands != nil {

@@ -22,6 +22,7 @@ type Rep struct {
 	Number    int           `json:"number" doc:"rep within the set; 0: not said"`
 	Call      bullpen.Call  `json:"call"`
 	WarmUp    bool          `json:"warmUp" doc:"counted in the load, left out of every other number"`
+	Sure      bool          `json:"sure" doc:"somebody said that the reading is right, whatever is asked about it; a new reading or pitch takes it away"`
 	Note      string        `json:"note"`
 	FilmSpeed *FilmSpeed    `json:"filmSpeed,omitempty" doc:"the film's second opinion on the reading; only in a bullpen's sheet"`
 	Judged    Judged        `json:"judged" doc:"computed; changes when any reading of the bullpen does"`
@@ -38,13 +39,13 @@ type Judged struct {
 	Gap         *Gap            `json:"gap,omitempty" doc:"baseline - reading"`
 	Uncertainty *Speed          `json:"uncertainty,omitempty" doc:"standard uncertainty of the gap"`
 	Verdict     bullpen.Verdict `json:"verdict"`
-	OnEdge      bool            `json:"onEdge" doc:"the gap lies within its uncertainty of an edge of the band"`
+	OnEdge      bool            `json:"onEdge" doc:"the verdict is less than nine in ten sure: the gap may lie beyond an edge of the band"`
 	EdgeOf      bullpen.Verdict `json:"edgeOf,omitempty" doc:"on an edge: the verdict beyond it"`
 	Pending     string          `json:"pending,omitempty" doc:"one sentence: why there is no verdict, and what to do"`
-	ComeBackOn  *SpeedRange     `json:"comeBackOn,omitempty" doc:"soft or too soft: how much can come back on"`
-	BackOnSaid  string          `json:"comeBackOnSaid,omitempty" doc:"the same in whole numbers of her unit, rounded inwards: 3 to 6"`
-	Aim         *SpeedRange     `json:"aim,omitempty" doc:"readings that would lie in the band"`
-	Doubt       string          `json:"doubt,omitempty" doc:"one sentence that asks whether the reading is right; nothing is refused for it"`
+	SoFar       bool            `json:"soFar,omitempty" doc:"it hangs on fewer than three readings of the baseline pitch"`
+	Said        string          `json:"said,omitempty" doc:"the verdict in words, with its edge and its few reps"`
+	Aim         *SpeedRange     `json:"aim,omitempty" doc:"readings that lie in the band under this rep's baseline, for the picture; advice is only a summary's"`
+	Doubt       string          `json:"doubt,omitempty" doc:"one sentence that asks whether the reading is right; until that is settled it counts in nothing"`
 	Meant       *Reading        `json:"meant,omitempty" doc:"what was read, if the slip was made that doubt names"`
 	Legs        *float64        `json:"legs,omitempty" doc:"drive to plant by hand marks, real seconds"`
 	Arm         *float64        `json:"arm,omitempty" doc:"top to release by hand marks, real seconds"`
@@ -85,6 +86,7 @@ type RepEdit struct {
 	Set     *int           `json:"set,omitempty" minimum:"0" maximum:"999"`
 	Number  *int           `json:"number,omitempty" minimum:"0" maximum:"9999"`
 	Call    *bullpen.Call  `json:"call,omitempty"`
+	Sure    *bool          `json:"sure,omitempty" doc:"the reading is right, whatever is asked about it"`
 	WarmUp  *bool          `json:"warmUp,omitempty"`
 	Note    *string        `json:"note,omitempty" maxLength:"2000"`
 }
@@ -117,11 +119,11 @@ func RepOf(r bullpen.Rep, n bullpen.RepNumbers) Rep {
 		ID: r.ID, Version: r.Version, BullpenID: r.BullpenID, FilmID: r.FilmID,
 		Drive: frame(r.Drive), Plant: frame(r.Plant), Top: frame(r.Top), Release: frame(r.Release),
 		Order: r.Order, Pitch: r.Pitch, PitchName: PitchName(r.Pitch), Reading: readingOf(r.Reading),
-		Drill: r.Drill, Set: r.Set, Number: r.Number, Call: r.Call, WarmUp: r.WarmUp, Note: r.Note,
+		Drill: r.Drill, Set: r.Set, Number: r.Number, Call: r.Call, WarmUp: r.WarmUp, Sure: r.Sure, Note: r.Note,
 		Judged: Judged{
 			Speed: speedOf(n.Speed), Baseline: baselineOf(n.Baseline), Gap: gapOf(n.Gap),
 			Uncertainty: speedOf(n.Uncertainty), Verdict: n.Verdict, OnEdge: n.OnEdge, EdgeOf: n.EdgeOf, Pending: n.Pending,
-			ComeBackOn: rangeOf(n.ComeBackOn), BackOnSaid: n.ComeBackOnSaid, Aim: rangeOf(n.Aim), Doubt: n.Doubt, Meant: readingOf(n.Meant), Legs: n.Legs, Arm: n.Arm,
+			SoFar: n.SoFar, Said: n.Said, Aim: rangeOf(n.Band), Doubt: n.Doubt, Meant: readingOf(n.Meant), Legs: n.Legs, Arm: n.Arm,
 		},
 	}
 }
@@ -178,6 +180,7 @@ func (e RepEdit) Onto(r *bullpen.Rep) {
 	set(&r.Number, e.Number)
 	set(&r.Call, e.Call)
 	set(&r.WarmUp, e.WarmUp)
+	set(&r.Sure, e.Sure)
 	set(&r.Note, e.Note)
 }
 

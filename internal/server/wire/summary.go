@@ -15,11 +15,19 @@ type Summary struct {
 	Range         SpeedRange       `json:"range" doc:"softest and hardest reading"`
 	Baseline      *Baseline        `json:"baseline,omitempty" doc:"what the next rep's gap will be counted from"`
 	Pending       string           `json:"pending,omitempty" doc:"one sentence: why there are no verdicts, and what to do"`
+	BaselineSaid  string           `json:"baselineSaid,omitempty" doc:"one sentence on what the hardest or the last does to the gap"`
+	Asked         int              `json:"asked,omitempty" doc:"readings that are asked about, left out of every number here"`
+	AskedSaid     string           `json:"askedSaid,omitempty" doc:"the same in one sentence"`
+	From          *Speed           `json:"from,omitempty" doc:"what the gaps were counted from, on average"`
 	MeanGap       *Gap             `json:"meanGap,omitempty" doc:"mean of the gaps in each unit"`
 	SDGap         *Speed           `json:"sdGap,omitempty" doc:"standard deviation of the gaps, from two on"`
 	StandardError *Speed           `json:"standardError,omitempty" doc:"standard uncertainty of the mean gap"`
 	Verdict       bullpen.Verdict  `json:"verdict" doc:"on the mean gap"`
-	OnEdge        bool             `json:"onEdge" doc:"the mean gap lies within its standard error of an edge"`
+	OnEdge        bool             `json:"onEdge" doc:"the verdict is less than nine in ten sure: the mean gap may lie beyond an edge"`
+	SoFar         bool             `json:"soFar,omitempty" doc:"it hangs on fewer than three reps"`
+	Said          string           `json:"said,omitempty" doc:"the verdict in words, with its edge and its few reps"`
+	Drift         string           `json:"drift,omitempty" doc:"one sentence: she got faster or slower while she threw"`
+	Mix           string           `json:"mix,omitempty" doc:"one sentence: what to do next time, where the order thrown leaves the gap open"`
 	EdgeOf        bullpen.Verdict  `json:"edgeOf,omitempty" doc:"on an edge: the verdict beyond it"`
 	EdgeSaid      string           `json:"edgeSaid,omitempty" doc:"one sentence: which edge that is"`
 	Band          *Band            `json:"band,omitempty" doc:"the target as it was set; none for a pitch without one"`
@@ -29,10 +37,10 @@ type Summary struct {
 	Share         *Share           `json:"share,omitempty" doc:"share in the band"`
 	NextInBand    *float64         `json:"nextInBand,omitempty" minimum:"0" maximum:"1" doc:"chance that the next one reads in the band"`
 	ChancePending string           `json:"chancePending,omitempty" doc:"one sentence: why there is no chance yet"`
-	Aim           *SpeedRange      `json:"aim,omitempty" doc:"readings that lie in the band"`
-	AimSaid       string           `json:"aimSaid,omitempty" doc:"the same in whole numbers of her unit, rounded into the band: 41 to 44"`
-	ComeBackOn    *SpeedRange      `json:"comeBackOn,omitempty" doc:"mean gap above the band: how much can come back on"`
-	BackOnSaid    string           `json:"comeBackOnSaid,omitempty" doc:"the same in whole numbers of her unit, rounded inwards: 3 to 6"`
+	Aim           *SpeedRange      `json:"aim,omitempty" doc:"readings that lie in the band; missing below three reps"`
+	AimSaid       string           `json:"aimSaid,omitempty" doc:"the same in whole numbers of her unit, the middle one first: 43 (41 to 44)"`
+	ComeBackOn    *SpeedRange      `json:"comeBackOn,omitempty" doc:"mean gap above the band: how much can come back on; missing below three reps"`
+	BackOnSaid    string           `json:"comeBackOnSaid,omitempty" doc:"likewise: 5 (3 to 6)"`
 }
 
 // Baseline is the speed that gaps are counted from.
@@ -73,7 +81,8 @@ func SummaryOf(s bullpen.Summary) Summary {
 		Mean: SpeedOf(s.Mean), SD: speedOf(s.SD), Range: *rangeOf(&s.Range),
 		Baseline: baselineOf(s.Baseline), Pending: s.Pending,
 		MeanGap: gapOf(s.MeanGap), SDGap: speedOf(s.SDGap), StandardError: speedOf(s.StandardError),
-		Verdict: s.Verdict, OnEdge: s.OnEdge, EdgeOf: s.EdgeOf, EdgeSaid: s.EdgeSaid, Band: (*Band)(s.Band), Bands: make([]Band, 0, len(s.Bands)),
+		Verdict: s.Verdict, OnEdge: s.OnEdge, EdgeOf: s.EdgeOf, EdgeSaid: s.EdgeSaid, SoFar: s.SoFar, Said: s.Said, Drift: s.Drift, Mix: s.Mix,
+		BaselineSaid: s.BaselineSaid, Asked: s.Asked, AskedSaid: s.AskedSaid, From: speedOf(s.From), Band: (*Band)(s.Band), Bands: make([]Band, 0, len(s.Bands)),
 		Judged: s.Judged, InBand: s.InBand, Share: (*Share)(s.Share),
 		NextInBand: s.NextInBand, ChancePending: s.ChancePending,
 		Aim: rangeOf(s.Aim), AimSaid: s.AimSaid, ComeBackOn: rangeOf(s.ComeBackOn), BackOnSaid: s.ComeBackOnSaid,

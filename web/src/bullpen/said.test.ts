@@ -22,7 +22,7 @@ test("twenty off: what can come back on", () => {
 test("a summary says gap, per cent, milliseconds and share", () => {
   const said = say(change, "mph", false, "fastball");
   assert.equal(said.gap, "20 mph");
-  assert.match(said.lines.join(" "), /35 mph on average: 64 % of the baseline of 55 mph \(her fastball’s mean in this bullpen\), 250 ms later/);
+  assert.match(said.lines.join(" "), /35 mph on average: 64 % of the baseline of 55 mph \(where her fastball was by then, from all of this bullpen\), 250 ms later/);
   assert.match(said.lines.join(" "), /1 of 5 in the band: 20 % of those thrown. Of many more like these likely between 4 % and 62 %; the next one by itself: a chance of 3 %./);
 });
 
@@ -62,7 +62,7 @@ test("a pitch that is not meant to be slower has no place on paper", () => {
 
 test("what the gaps are counted from, in every case", () => {
   const typed: Summary = { ...change, baseline: { speed: both(58), policy: "typed", pitch: "dr", n: 0 } };
-  assert.deepEqual(baselineSaid([fast, change], "fb", "fastball", "mph", false), ["Fastball: 55 mph baseline (her fastball’s mean in this bullpen)."]);
+  assert.deepEqual(baselineSaid([fast, change], "fb", "fastball", "mph", false), ["Fastball: 55 mph baseline (where her fastball was by then, from all of this bullpen)."]);
   assert.deepEqual(baselineSaid([typed], "dr", "drop", "mph", false), ["Baseline: 58 mph, as typed. No drop was read this time."]);
   assert.deepEqual(baselineSaid([{ ...typed, pitch: "dr", pitchName: "drop", mean: both(55) }, typed], "dr", "drop", "mph", false), ["Drop: 55 mph on average; 58 mph baseline (the speed typed for her)."]);
   const waiting = { ...change };
@@ -83,6 +83,6 @@ test("a pitch that came in faster than the baseline is over it, and earlier", ()
 
 test("what may be a slip is to be settled first", () => {
   const rep = (order: number) => ({ order }) as Rep;
-  assert.equal(nextFor(change, "mph", "fastball", [rep(4)])[0], "First settle the reading of rep 4: what follows counts it as it stands.");
-  assert.equal(nextFor(change, "mph", "fastball", [rep(4), rep(6)])[0], "First settle the readings of reps 4, 6: what follows counts them as they stand.");
+  assert.equal(nextFor(change, "mph", "fastball", [rep(4)])[0], "First settle the reading of rep 4.");
+  assert.equal(nextFor(change, "mph", "fastball", [rep(4), rep(6)])[0], "First settle the readings of reps 4, 6.");
 });

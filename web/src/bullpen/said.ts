@@ -9,6 +9,7 @@ export interface Said {
   title: string;
   verdict: Summary["verdict"];
   edgeOf: Summary["edgeOf"];
+  soFar: boolean;
   /** The gap, large; empty while it is pending. */
   gap: string;
   /** The same in words: so much under or over. */
@@ -59,7 +60,7 @@ export function say(s: Summary, unit: Unit, gunMatters: boolean, base: string, t
   const lines: string[] = [];
   if (s.pending) lines.push(s.pending);
   if (s.meanGap && s.baseline) {
-    lines.push(`${speedText(s.mean, unit)} on average: ${Math.round(s.meanGap.percent)} % of the baseline of ${speedText(s.baseline.speed, unit)}${told ? "" : ` (${baselineIs(s.baseline, base)})`}${later(s)}.`);
+    lines.push(`${speedText(s.mean, unit)} on average: ${Math.round(s.meanGap.percent)} % of the baseline of ${speedText(s.from ?? s.baseline.speed, unit)}${told ? "" : ` (${baselineIs(s.baseline, base)})`}${later(s)}.`);
   }
   if (s.judged > 0 && s.share) {
     lines.push(shareSaid(s, s.share));
@@ -69,9 +70,10 @@ export function say(s: Summary, unit: Unit, gunMatters: boolean, base: string, t
     title: titleOf(s, gunMatters),
     verdict: s.verdict,
     edgeOf: s.edgeOf,
-    gap: s.meanGap ? gapText(s.meanGap, unit) : "",
-    under: s.meanGap ? underText(s.meanGap, unit) : "",
-    about: [bandText(s, unit, base), s.edgeSaid ?? ""].filter(Boolean),
+    soFar: s.soFar ?? false,
+    gap: s.meanGap ? gapText(s.meanGap, unit, true, s.onEdge) : "",
+    under: s.meanGap ? underText(s.meanGap, unit, s.onEdge) : "",
+    about: [bandText(s, unit, base), s.edgeSaid ?? "", s.drift ?? "", s.baselineSaid ?? ""].filter(Boolean),
     lines,
   };
 }
@@ -99,12 +101,13 @@ function later(s: Summary): string {
 export function nextFor(s: Summary, unit: Unit, baseline: string, doubted: readonly Rep[] = []): string[] {
   const out: string[] = [];
   const [one] = doubted;
-  if (doubted.length === 1) out.push(`First settle the reading of rep ${one!.order}: what follows counts it as it stands.`);
-  else if (one) out.push(`First settle the readings of reps ${doubted.map((r) => r.order).join(", ")}: what follows counts them as they stand.`);
+  if (doubted.length === 1) out.push(`First settle the reading of rep ${one!.order}.`);
+  else if (one) out.push(`First settle the readings of reps ${doubted.map((r) => r.order).join(", ")}.`);
   if (s.comeBackOnSaid) out.push(`${s.comeBackOnSaid} ${unit} can come back on: throw it that much faster.`);
-  if (s.verdict === "too firm") out.push(`Too close to the ${baseline}: take speed off with the grip and the hand, not with the body.`);
+  if (s.verdict === "too firm" && !s.soFar) out.push(`Too close to the ${baseline}: take speed off with the grip and the hand, not with the body.`);
   if (s.aimSaid) out.push(`Aim for ${s.aimSaid} ${unit}.`);
   if (s.nextInBand === undefined && s.chancePending && s.chancePending !== s.pending) out.push(s.chancePending);
+  if (s.mix) out.push(s.mix);
   return out;
 }
 

@@ -134,7 +134,7 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
               </div>
               <div class="answers">
                 {said.gap
-                  ? <p class="gap"><strong>{said.under}</strong> <VerdictMark verdict={said.verdict} edgeOf={said.edgeOf} /></p>
+                  ? <p class="gap"><strong>{said.under}</strong> <VerdictMark verdict={said.verdict} edgeOf={said.edgeOf} soFar={said.soFar} /></p>
                   : <p class="gap pending">Gap pending</p>}
                 {check && <BodyVerdict check={check} />}
                 <Doubted sheet={sheet} reps={doubtedIn(sheet, s)} unit={unit} />
@@ -223,8 +223,8 @@ function Row({ rep: r, unit, body, bullpenId, baselinePitch }: { rep: Rep; unit:
       <td role="cell" class="of-pitch">{r.pitchName}{r.warmUp && " (warm-up)"}<span class="where">{where}</span></td>
       <td role="cell" class="of-reading">{r.judged.speed ? speedText(r.judged.speed, unit) : "–"}{" "}<SureMark asked={askedOf(r)} /><FilmSpeedAside said={r.filmSpeed} unit={unit} />{r.filmSpeed?.doubt && <span class="film-doubt">{r.filmSpeed.doubt}</span>}</td>
       <td role="cell" class="gap-and-verdict">
-        {r.judged.gap && r.pitch !== baselinePitch && <span>{gapText(r.judged.gap, unit)}</span>}{" "}
-        {r.judged.verdict !== "" ? <VerdictMark verdict={r.judged.verdict} edgeOf={r.judged.edgeOf} /> : r.pitch !== baselinePitch && <Judgement judged={r.judged} />}
+        {r.judged.gap && r.pitch !== baselinePitch && <span>{gapText(r.judged.gap, unit, true, r.judged.onEdge)}</span>}{" "}
+        {(r.judged.verdict !== "" || r.pitch !== baselinePitch) && <Judgement judged={r.judged} />}
       </td>
       {body && <td role="cell" class={`of-body${r.body?.verdict ? " slowed" : ""}`}>{r.body?.short}</td>}
       <td role="cell">

@@ -1,11 +1,11 @@
 // The chosen rep: its reading in figures to be read from a bench away, its pitch,
 // what follows from them, and everything else that can be said of it.
-import { useLayoutEffect, useRef, useState } from "preact/hooks";
+import { useLayoutEffect, useRef } from "preact/hooks";
 import type { Rep, Unit } from "../api/types";
 import { FilmSpeedLine } from "../parts/film-speed";
 import { Judgement } from "../parts/verdict";
 import { baselineIs } from "../words/baseline";
-import { isRight, questionsOf } from "../parts/sure";
+import { questionsOf } from "../parts/sure";
 import { gapText, speedText } from "../words/speed";
 import { pitchName } from "../workouts/said";
 import { PlanLine } from "./plan-line";
@@ -144,9 +144,8 @@ function Outcome({ rep: { judged } }: { rep: Rep }) {
   const { unit } = useOffice().sheet.pitcher;
   return (
     <div class="outcome">
-      {judged.gap && <p class="gap"><b>{gapText(judged.gap, unit, false).replace("−", "")}</b> {unit} {judged.gap.mph < 0 ? "over" : "under"}</p>}
+      {judged.gap && <p class="gap"><b>{gapText(judged.gap, unit, false, judged.edgeOf !== undefined).replace("−", "")}</b> {unit} {judged.gap.mph < 0 ? "over" : "under"}</p>}
       <p><Judgement judged={judged} /></p>
-      {judged.comeBackOnSaid && <p class="quiet">{judged.comeBackOnSaid} {unit} can come back on</p>}
     </div>
   );
 }
@@ -160,29 +159,23 @@ function CountedFrom({ rep: { judged } }: { rep: Rep }) {
   return (
     <p class="quiet fine">
       Baseline {speedText(base.speed, unit)} ({baselineIs(base, pitchName(office.pitchTypes, base.pitch))}).
-      {verdict && aim && ` In the band, to aim for: ${speedText(aim.lo, unit, false)} to ${speedText(aim.hi, unit)}.`}
+      {verdict && aim && ` In the band: ${speedText(aim.lo, unit, false)} to ${speedText(aim.hi, unit)}.`}
     </p>
   );
 }
 
 /** "Sure?": asked once for each reading, refused never. */
 function Doubt({ row: { key, rep } }: { row: Row }) {
-  const { room, changes } = useOffice();
-  const [, look] = useState(0);
+  const { room } = useOffice();
   const said = questionsOf(rep);
   if (said.length === 0) return null;
   const meant = rep.filmSpeed?.meant ?? rep.judged.meant;
-  const yes = () => {
-    isRight(rep);
-    look((n) => n + 1);
-    changes.tell(); // the ledger and the reply ask no more either
-  };
   return (
     <div class="notice alarm sure" role="status">
       {said.map((sentence) => <p key={sentence}>{sentence}</p>)}
       <div class="row">
         {meant && <button type="button" class="button" onClick={() => room.edit(key, { reading: meant }, rep)}>It was {meant.value} {meant.unit}</button>}
-        <button type="button" class="button" onClick={yes}>It is right</button>
+        <button type="button" class="button" onClick={() => room.edit(key, { sure: true }, rep)}>It is right</button>
         <button type="button" class="button" onClick={() => room.act({ do: "reading" })}>Change it</button>
       </div>
     </div>

@@ -59,7 +59,7 @@ function ClashDialog({ clash }: { clash: Clash }) {
 
 const names: Record<Field, string> = {
   filmId: "film", drive: "drive", plant: "plant", top: "top", release: "release", pitch: "pitch", reading: "reading",
-  drill: "drill", set: "set", number: "rep in set", call: "strike or ball", warmUp: "warm-up", note: "note",
+  drill: "drill", set: "set", number: "rep in set", call: "strike or ball", warmUp: "warm-up", sure: "the word that the reading is right", note: "note",
 };
 
 function shown(value: string | number | boolean | Reading | null | undefined): string {

@@ -14,19 +14,20 @@ export function edgeText(edgeOf: Verdict | undefined): string {
   return edgeOf ? `on the edge of ${edgeOf === "in the band" ? "the band" : edgeOf}` : "";
 }
 
-export function VerdictMark({ verdict, edgeOf }: { verdict: Verdict; edgeOf?: Verdict | undefined }) {
+/** soFar: it hangs on few reps. */
+export function VerdictMark({ verdict, edgeOf, soFar = false }: { verdict: Verdict; edgeOf?: Verdict | undefined; soFar?: boolean | undefined }) {
   if (verdict === "") return null;
   const look = looks[verdict];
   return (
     <span class={`verdict ${look.class}`}>
       <svg viewBox="0 0 20 20" aria-hidden="true"><path d={look.shape} /></svg>
-      <span>{verdict}{edgeOf && <span class="edge">, {edgeText(edgeOf)}</span>}</span>
+      <span>{verdict}{(edgeOf || soFar) && <span class="edge">{edgeOf && `, ${edgeText(edgeOf)}`}{soFar && ", so far"}</span>}</span>
     </span>
   );
 }
 
 /** The verdict of a rep, or why there is none. */
 export function Judgement({ judged }: { judged: Judged }) {
-  if (judged.verdict !== "") return <VerdictMark verdict={judged.verdict} edgeOf={judged.edgeOf} />;
+  if (judged.verdict !== "") return <VerdictMark verdict={judged.verdict} edgeOf={judged.edgeOf} soFar={judged.soFar} />;
   return judged.pending ? <span class="verdict verdict-pending">{judged.pending}</span> : null;
 }

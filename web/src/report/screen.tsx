@@ -89,7 +89,7 @@ function PitchSaid({ sheet, summary: s, gunMatters, base, brief }: { sheet: Shee
   const next = nextFor(s, unit, base, doubted);
   return (
     <section>
-      <h2>{said.title}{said.under && <>: {said.under}</>} <VerdictMark verdict={said.verdict} edgeOf={said.edgeOf} /></h2>
+      <h2>{said.title}{said.under && <>: {said.under}</>} <VerdictMark verdict={said.verdict} edgeOf={said.edgeOf} soFar={said.soFar} /></h2>
       {[...said.about, ...(brief ? [] : said.lines)].map((l) => <p key={l}>{l}</p>)}
       <Doubted sheet={sheet} reps={doubted} unit={unit} onPaper />
       {next.length > 0 && <p><b>Next:</b> {next.join(" ")}</p>}

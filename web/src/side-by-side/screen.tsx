@@ -275,7 +275,7 @@ function SideView({ side, video, frame }: { side: PairSide; video: RefObject<HTM
         <b>{nameOf(side)}</b>
         <span>{rep.judged.speed ? speedText(rep.judged.speed, unit) : "no reading"}</span>
         {rep.judged.gap && rep.judged.verdict !== "" && <span>{gapText(rep.judged.gap, unit)} under</span>}
-        <VerdictMark verdict={rep.judged.verdict} edgeOf={rep.judged.edgeOf} />
+        <VerdictMark verdict={rep.judged.verdict} edgeOf={rep.judged.edgeOf} soFar={rep.judged.soFar} />
         <span class={`released${released ? " on" : ""}`}>{released ? "released" : "before release"}</span>
       </figcaption>
     </figure>

@@ -113,8 +113,8 @@ function Aim({ aim: a, unit, name }: { aim: SlipAim; unit: Unit; name: string })
   const back = a.comeBackOnSaid ?? (a.comeBackOn && rangeText(a.comeBackOn, unit, false));
   return (
     <>
-      <p><b>{name}</b>{a.drill && `, ${a.drill}`}{aim && <>: aim at {aim.includes(" to ") && "anything from "}<b>{aim} {unit}</b></>}</p>
-      {a.meanGap && <p>{underText(a.meanGap, unit)} your fastball on average: <VerdictMark verdict={a.verdict} /></p>}
+      <p><b>{name}</b>{a.drill && `, ${a.drill}`}{aim && <>: aim at {aim.includes(" to ") && !aim.includes("(") && "anything from "}<b>{aim} {unit}</b></>}</p>
+      {a.meanGap && <p>{underText(a.meanGap, unit, a.edgeOf !== undefined)} your fastball on average: <VerdictMark verdict={a.verdict} edgeOf={a.edgeOf} soFar={a.soFar} /></p>}
       {back && <p>{back} {unit} can come back on: throw it that much faster.</p>}
     </>
   );

@@ -14,15 +14,16 @@ export function speedText(speed: Speed, unit: Unit, withUnit = true): string {
   return withUnit ? `${text} ${unit}` : text;
 }
 
-/** "9 mph", "14.5 km/h", or without the unit. */
-export function gapText(gap: Gap, unit: Unit, withUnit = true): string {
-  const text = tenthsText(unit === "mph" ? gap.mph : gap.kmh);
+/** "9 mph", "14.5 km/h", or without the unit; on an edge with the tenth that decides: "8.0 mph". */
+export function gapText(gap: Gap, unit: Unit, withUnit = true, onEdge = false): string {
+  const v = unit === "mph" ? gap.mph : gap.kmh;
+  const text = onEdge ? minus((Math.sign(v) * Math.round(10 * Math.abs(v)) / 10 + 0).toFixed(1)) : tenthsText(v);
   return withUnit ? `${text} ${unit}` : text;
 }
 
 /** "9 mph under"; a pitch that came in faster than the baseline is so much over it. */
-export function underText(gap: Gap, unit: Unit): string {
-  return gap.mph < 0 ? `${gapText({ ...gap, mph: -gap.mph, kmh: -gap.kmh }, unit)} over` : `${gapText(gap, unit)} under`;
+export function underText(gap: Gap, unit: Unit, onEdge = false): string {
+  return gap.mph < 0 ? `${gapText({ ...gap, mph: -gap.mph, kmh: -gap.kmh }, unit, true, onEdge)} over` : `${gapText(gap, unit, true, onEdge)} under`;
 }
 
 /** "7 to 11 mph"; a range of no width is said once. */

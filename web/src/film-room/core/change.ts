@@ -22,6 +22,7 @@ export interface Fields {
   number?: number;
   call?: Call;
   warmUp?: boolean;
+  sure?: boolean;
   note?: string;
 }
 
@@ -87,7 +88,7 @@ export function clashes(edit: Change & { kind: "edit" }, theirs: Rep): Field[] {
 }
 
 /** Everything that a user can change of a rep. */
-const all: readonly Field[] = ["filmId", ...instants, "pitch", "reading", "drill", "set", "number", "call", "warmUp", "note"];
+const all: readonly Field[] = ["filmId", ...instants, "pitch", "reading", "drill", "set", "number", "call", "warmUp", "sure", "note"];
 
 /** The fields in which a rep is no longer what it was. */
 export function differences(was: Rep, now: Rep): Field[] {

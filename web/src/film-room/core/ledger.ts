@@ -480,7 +480,7 @@ function shifted(reps: readonly Rep[], from: number, by: number): Rep[] {
 function provisional(key: Key, fields: Fields): Rep {
   const bare: Rep = {
     id: key, version: 0, bullpenId: "", order: 0, pitch: "fb", pitchName: "", drill: "", set: 0, number: 0,
-    call: "", warmUp: false, note: "", judged: { verdict: "", onEdge: false },
+    call: "", warmUp: false, sure: false, note: "", judged: { verdict: "", onEdge: false },
   };
   return withFields(bare, fields);
 }

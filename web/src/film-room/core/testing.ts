@@ -127,7 +127,7 @@ export class Server implements Desk {
 export function blank(id: string): Rep {
   return {
     id, version: 1, bullpenId: "b", order: 0, pitch: "fb", pitchName: "fastball", drill: "", set: 0, number: 0,
-    call: "", warmUp: false, note: "", judged: { verdict: "", onEdge: false },
+    call: "", warmUp: false, sure: false, note: "", judged: { verdict: "", onEdge: false },
   };
 }
 
