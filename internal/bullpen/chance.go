@@ -6,9 +6,9 @@ import (
 	"tenoff/internal/evidence"
 )
 
-// fewest is how many readings a chance and any advice take, and below which a verdict is
-// said "so far".
-const fewest = 3
+// fewest is how many readings of either pitch a chance and any advice take; below enough a
+// verdict is said "so far".
+const fewest, enough = 3, 5
 
 // nextBetween returns the chance, 0..1, that the next reading of a display with the given
 // step, > 0, shows a value from lo to hi, given what is known of the next speed, all in

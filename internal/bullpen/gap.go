@@ -34,10 +34,10 @@ func GapUnder(baseline, reading Speed, way Way) Gap {
 const DefaultGunTolerance Speed = 1
 
 // firmly is how sure a verdict has to be to be said without "on the edge".
-const firmly = 0.9
+const firmly = 0.95
 
 // edgeOf returns the verdict beyond the edge that the gap may as well lie on the other
-// side of: the likeliest other one where v itself is less than nine in ten sure, or the
+// side of: the likeliest other one where v itself is less than nineteen in twenty sure, or the
 // one that the gap has when it is rounded as it is shown; Pending where v is firm.
 func (e Edges) edgeOf(gap evidence.Estimate, v Verdict, unit Unit) Verdict {
 	if e.isFar(gap) {
@@ -75,10 +75,10 @@ func (e Edges) edgeOf(gap evidence.Estimate, v Verdict, unit Unit) Verdict {
 }
 
 // isFar says whether the gap lies so far from every edge that its verdict is firm, which
-// saves working its chances out: a twentieth of Student's t with 4 degrees of freedom, and
-// less of any with more, lies over 2.1318 (a table of t).
+// saves working its chances out: a fortieth of Student's t with 4 degrees of freedom, and
+// less of any with more, lies over 2.7764 (a table of t).
 func (e Edges) isFar(gap evidence.Estimate) bool {
-	least := max(2.1318*gap.Scale, 0.1)
+	least := max(2.7764*gap.Scale, 0.1)
 	for _, edge := range [...]Speed{e.Lo, e.Hi, e.Limit} {
 		if math.Abs(gap.Value-float64(edge)) < least {
 			return false

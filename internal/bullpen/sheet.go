@@ -30,11 +30,11 @@ type RepNumbers struct {
 	// display's rounding and the gun's gain.
 	Uncertainty *Speed  `json:"uncertainty,omitempty"`
 	Verdict     Verdict `json:"verdict"`
-	// OnEdge says that the verdict is less than nine in ten sure, or that the gap, rounded
+	// OnEdge says that the verdict is less than nineteen in twenty sure, or that the gap, rounded
 	// as it is shown, has another. The verdict stays what it is.
 	OnEdge  bool    `json:"onEdge"`
 	EdgeOf  Verdict `json:"edgeOf,omitempty"`  // on an edge: the verdict beyond it
-	SoFar   bool    `json:"soFar,omitempty"`   // it hangs on fewer than three reps of the baseline pitch
+	SoFar   bool    `json:"soFar,omitempty"`   // it hangs on fewer than five reps of the baseline pitch
 	Said    string  `json:"said,omitempty"`    // the verdict in words, with its edge and its few reps
 	Pending string  `json:"pending,omitempty"` // one sentence: why there is no verdict, and what to do
 
@@ -104,8 +104,8 @@ type Summary struct {
 	// and for one pitch thrown after the other.
 	StandardError *Speed  `json:"standardError,omitempty"`
 	Verdict       Verdict `json:"verdict"`            // on the mean gap
-	OnEdge        bool    `json:"onEdge"`             // it is less than nine in ten sure
-	SoFar         bool    `json:"soFar,omitempty"`    // it hangs on fewer than three reps
+	OnEdge        bool    `json:"onEdge"`             // it is less than nineteen in twenty sure
+	SoFar         bool    `json:"soFar,omitempty"`    // it hangs on fewer than five reps
 	Said          string  `json:"said,omitempty"`     // the verdict in words, with its edge and its few reps
 	EdgeOf        Verdict `json:"edgeOf,omitempty"`   // on an edge: the verdict beyond it
 	EdgeSaid      string  `json:"edgeSaid,omitempty"` // and in one sentence which edge that is
@@ -126,7 +126,7 @@ type Summary struct {
 	NextInBand    *float64 `json:"nextInBand,omitempty"`
 	ChancePending string   `json:"chancePending,omitempty"`
 
-	// Aim and what can come back on are advice, and missing while SoFar.
+	// Aim and what can come back on are advice, and missing below three reps of either pitch.
 	Aim        *Range `json:"aim,omitempty"`        // readings that lie in the band, mph
 	ComeBackOn *Range `json:"comeBackOn,omitempty"` // mean gap above the band: how much can come back on, mph
 	// The same two in whole numbers of her unit, as Range.MiddleFirst writes them.

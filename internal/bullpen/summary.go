@@ -45,7 +45,8 @@ func (j *judge) summary(s *set, reps []RepNumbers) Summary {
 		return sum
 	}
 	sum.Band, sum.Bands = &band, band.All(sum.Baseline.Speed, j.way)
-	sum.SoFar = s.sample.N < fewest || sum.Baseline.few()
+	sum.SoFar = s.sample.N < enough || sum.Baseline.under(enough)
+	few := s.sample.N < fewest || sum.Baseline.under(fewest)
 	if sum.MeanGap != nil {
 		then, ok := band.Under(*sum.From, j.way) // where she stood when she threw these
 		if !ok {
@@ -55,7 +56,7 @@ func (j *judge) summary(s *set, reps []RepNumbers) Summary {
 		sum.EdgeOf = then.edgeOf(gap, sum.Verdict, j.unit)
 		sum.OnEdge, sum.EdgeSaid = sum.EdgeOf != Pending, then.edgeWords(sum.Verdict, sum.EdgeOf, j.unit)
 		sum.Said = sum.Verdict.Said(sum.EdgeOf, sum.SoFar)
-		if sum.ComeBackOn = then.comeBackOn(sum.MeanGap.MPH, sum.Verdict); sum.SoFar {
+		if sum.ComeBackOn = then.comeBackOn(sum.MeanGap.MPH, sum.Verdict); few {
 			sum.ComeBackOn = nil
 		} else if sum.ComeBackOn != nil {
 			sum.ComeBackOnSaid = sum.ComeBackOn.MiddleFirst(j.unit)
@@ -65,7 +66,7 @@ func (j *judge) summary(s *set, reps []RepNumbers) Summary {
 		share := Wilson(sum.InBand, sum.Judged, 0.95)
 		sum.Share = &share
 	}
-	if sum.SoFar {
+	if few {
 		sum.ChancePending = j.tooFew(s, sum.Baseline)
 		return sum
 	}
@@ -85,8 +86,8 @@ func (j *judge) tooFew(s *set, b *Baseline) string {
 	return fmt.Sprintf("A chance and a speed to aim for take %d readings of the %s in %s from one place, and there are fewer: %d.", fewest, pitch.name(), drillWords(s.drill), n)
 }
 
-// few says whether the baseline hangs on fewer reps than a verdict takes.
-func (b *Baseline) few() bool { return b.Policy == MeanOf && b.N < fewest }
+// under says whether the baseline is a line through fewer than n reps.
+func (b *Baseline) under(n int) bool { return b.Policy == MeanOf && b.N < n }
 
 // gaps fills in the mean gap, the spread of the gaps and the counts of verdicts.
 func (j *judge) gaps(s *set, reps []RepNumbers, sum *Summary) {
@@ -131,6 +132,7 @@ func (j *judge) meanGap(s *set, reps []RepNumbers, mean Gap, b Baseline) evidenc
 	switch fast := j.bases.sets[setKey{j.bases.pitch, s.group}]; b.Policy {
 	case MeanOf:
 		gap = j.line.Gap(fast.number, s.number)
+		gap.Scale *= math.Sqrt(1 + alike*j.line.Blocked(fast.number, s.number))
 	case Typed:
 		gap = gap.Blurred(b.level.U() * b.level.U())
 	case Hardest:
@@ -141,6 +143,12 @@ func (j *judge) meanGap(s *set, reps []RepNumbers, mean Gap, b Baseline) evidenc
 	gap.Value = float64(mean.MPH)
 	return gap.Blurred(gain(mean.MPH, Speed(s.sample.Mean)+mean.MPH, j.pitcher.tolerance()))
 }
+
+// alike is by how much the variance of a gap grows where one pitch was thrown after the
+// other. Reps that follow each other are more alike than those that don't: a working
+// autocorrelation of 0.2 makes (1+0.2)/(1-0.2) = 1.5 of the variance of a mean (Box,
+// Jenkins and Reinsel, Time Series Analysis, section 2.1, from memory). Mixed, it cancels.
+const alike = 0.5
 
 // shared returns how many times the variance of one baseline the mean of gaps has, when
 // each counts from the last rep before it: the sum of the squares of the shares of reps

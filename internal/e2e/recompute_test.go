@@ -17,37 +17,51 @@ import (
 
 // recompute works the whole summary out of the readings in the CSV alone, in R, a line
 // for each pitch in each drill in the order of their first rep: mean, spread, range,
-// baseline, gap in every unit, its spread and standard error, share with Wilson's
-// interval by prop.test's formula, aim, the Student-t predictive chance over the
-// rounding cells of a whole-number display, and what can come back on. NA is what a
-// summary does not have.
+// baseline of the next rep, gap in every unit, its spread and standard uncertainty, share
+// with Wilson's interval by prop.test's formula, aim, the predictive chance over the
+// rounding cells of a whole-number display, and what can come back on. Levels and the
+// slope are those of the linear model by the general formulas with matrices (Gelman et
+// al., Bayesian Data Analysis, 3rd ed., 14.8). NA is what a summary does not have.
 const recompute = `
 d <- read.csv(commandArgs(TRUE)[1])
+d$place <- seq_len(nrow(d)) - 1; upcoming <- nrow(d)
 d <- d[!is.na(d$reading) & (is.na(d$warmUp) | d$warmUp == ""), ]
 d$drill <- ifelse(is.na(d$drill), "", d$drill)
-own <- 1/12 + 1/3 # a display of whole mph, a gun right to 1 mph
-se2 <- function(x) max(if (length(x) > 1) var(x) else 0, own) / length(x)
 k <- DRAG; x <- (43 - 6) * 0.3048
 reach <- (exp(k * x) - 1) / k
 later <- function(v, base) 1000 * reach * (1 / (v * 0.44704) - 1 / (base * 0.44704))
 bands <- list("change-up" = c(8, 12, 15), "off-speed" = c(3, 7, 10), curve = c(3, 7, 10))
-for (key in unique(paste(d$pitch, d$drill, sep = "/"))) {
-  s <- d[paste(d$pitch, d$drill, sep = "/") == key, ]
-  v <- s$reading; n <- length(v); pitch <- s$pitch[1]
-  fb <- d$reading[d$pitch == "fastball" & d$drill == s$drill[1]]
-  base <- mean(fb); gap <- base - v; band <- bands[[pitch]]
+key <- paste(d$pitch, d$drill, sep = "/"); keys <- unique(key); G <- length(keys); n <- nrow(d)
+spread <- ifelse(sub("/.*", "", keys) %in% names(bands), 1.8, 1.2)
+X <- cbind(outer(key, keys, "==") * 1, d$place); S <- spread[match(key, keys)]
+W <- diag(1 / (S^2 + 1/12)); df <- 4 + n - G; least <- max(1/12 / (S^2 + 1/12))
+fit <- function(tau) {
+  A <- t(X) %*% W %*% X; A[G + 1, G + 1] <- A[G + 1, G + 1] + 1 / tau^2
+  V <- solve(A); b <- V %*% t(X) %*% W %*% d$reading; r <- d$reading - X %*% b
+  list(V = V, b = b, s2 = max(least, (4 + t(r) %*% W %*% r + b[G + 1]^2 / tau^2) / df))
+}
+f <- fit(2/60); if (f$s2 < 1) f <- fit(2/60 / sqrt(f$s2))
+say <- function(c) c(sum(c * f$b), f$s2 * (t(c) %*% f$V %*% c))
+unit <- function(j, place = 0) { c <- rep(0, G + 1); c[j] <- 1; c[G + 1] <- place; c }
+for (i in seq_len(G)) {
+  s <- d[key == keys[i], ]
+  v <- s$reading; m <- length(v); pitch <- s$pitch[1]; j <- match(paste0("fastball/", s$drill[1]), keys)
+  base <- sapply(s$place, function(p) say(unit(j, p))[1]); gap <- base - v; band <- bands[[pitch]]
+  ahead <- say(unit(j, upcoming))[1]; counts <- sum(key == keys[j]) >= 3 && m >= 3
   sd0 <- function(x) if (length(x) > 1) sd(x) else NA
-  out <- c(n, mean(v), sd0(v), min(v), max(v), base)
+  out <- c(m, mean(v), sd0(v), min(v), max(v), ahead)
   if (pitch == "fastball") out <- c(out, rep(NA, 16)) else {
-    out <- c(out, mean(gap), 1.609344 * mean(gap), mean(100 * v / base), mean(later(v, base)), sd0(gap), sqrt(se2(v) + se2(fb)))
+    g <- say(unit(j) - unit(i)); gain <- (mean(gap) / (mean(v) + mean(gap)))^2 / 3
+    wide <- df / (g[2] / (g[2] + gain))^2
+    out <- c(out, mean(gap), 1.609344 * mean(gap), mean(100 * v / base), mean(later(v, base)), sd0(gap), sqrt((g[2] + gain) * wide / (wide - 2)))
     if (is.null(band)) out <- c(out, rep(NA, 10)) else {
-      r <- round(gap, 9); m <- sum(r >= band[1] & r <= band[2])
-      w <- prop.test(m, n, correct = FALSE)$conf.int
-      first <- ceiling(round(base - band[2], 9)); last <- floor(round(base - band[1], 9))
-      scale <- max(sd0(v), 1/sqrt(12)) * sqrt(1 + 1/n)
-      p <- if (n < 3) NA else pt((last + 0.5 - mean(v))/scale, n - 1) - pt((first - 0.5 - mean(v))/scale, n - 1)
-      over <- round(mean(gap), 9) > band[2]
-      out <- c(out, n, m, m/n, w[1], w[2], base - band[2], base - band[1], p, if (over) mean(gap) - band[2] else NA, if (over) mean(gap) - band[1] else NA)
+      r <- round(gap, 9); hits <- sum(r >= band[1] & r <= band[2])
+      w <- prop.test(hits, m, correct = FALSE)$conf.int
+      first <- ceiling(round(ahead - band[2], 9)); last <- floor(round(ahead - band[1], 9))
+      nx <- say(unit(i, upcoming)); scale <- sqrt(nx[2] + f$s2 * spread[i]^2)
+      p <- pt((last + 0.5 - nx[1])/scale, df) - pt((first - 0.5 - nx[1])/scale, df)
+      over <- round(mean(gap), 9) > band[2] && counts
+      out <- c(out, m, hits, hits/m, w[1], w[2], if (counts) c(ahead - band[2], ahead - band[1], p) else c(NA, NA, NA), if (over) mean(gap) - band[2] else NA, if (over) mean(gap) - band[1] else NA)
     }
   }
   cat(format(out, digits = 17, trim = TRUE), "\n")
@@ -72,11 +86,11 @@ func columnsOf(s wire.Summary) []float64 {
 	if s.Band == nil {
 		return append(out, none, none, none, none, none, none, none, none, none, none)
 	}
-	out = append(out, float64(s.Judged), float64(s.InBand), s.Share.Value, s.Share.Lo, s.Share.Hi, s.Aim.Lo.MPH, s.Aim.Hi.MPH)
+	out = append(out, float64(s.Judged), float64(s.InBand), s.Share.Value, s.Share.Lo, s.Share.Hi)
 	if s.NextInBand != nil {
-		out = append(out, *s.NextInBand)
+		out = append(out, s.Aim.Lo.MPH, s.Aim.Hi.MPH, *s.NextInBand)
 	} else {
-		out = append(out, none)
+		out = append(out, none, none, none)
 	}
 	if s.ComeBackOn != nil {
 		return append(out, s.ComeBackOn.Lo.MPH, s.ComeBackOn.Hi.MPH)

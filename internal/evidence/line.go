@@ -44,6 +44,7 @@ type group struct {
 	spread       float64 // as expected
 	weight       float64 // sum of the reps' 1/variance, as expected
 	place, value float64 // weighted means
+	around       float64 // weighted sum of the squares of the places about their mean
 }
 
 // LineOf returns what the reps say. Levels have flat priors, the slope a normal one about
@@ -86,6 +87,7 @@ func LineOf(prior Prior, reps []Rep) Line {
 	for _, r := range reps {
 		g := &l.groups[r.Group]
 		w, x, y := g.weightOf(r), r.Place-g.place, r.Value-g.value
+		g.around += w * x * x
 		s.places += w * x * x
 		s.across += w * x * y
 		s.values += w * y * y
@@ -154,6 +156,22 @@ func (l Line) Gap(a, b int) Estimate {
 // the two groups' means.
 func (l Line) Shift(a, b int) float64 {
 	return l.slope * (l.groups[b].place - l.groups[a].place)
+}
+
+// Blocked returns how far one of the two groups was thrown after the other: 0 where they
+// are mixed, near 1 where all of one came first, and 0 for a group of one rep. It is the
+// share of the spread of all places that lies between the groups, of which two blocks as
+// long as each other make three quarters.
+func (l Line) Blocked(a, b int) float64 {
+	ga, gb := &l.groups[a], &l.groups[b]
+	na, nb := float64(ga.n), float64(gb.n)
+	apart := gb.place - ga.place
+	between := na * nb / (na + nb) * apart * apart
+	within := na*ga.around/ga.weight + nb*gb.around/gb.weight
+	if between == 0 {
+		return 0
+	}
+	return min(1, between/(between+within)/0.75) * (1 - 1/min(na, nb))
 }
 
 // Slope returns the change per place.

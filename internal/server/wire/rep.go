@@ -39,10 +39,10 @@ type Judged struct {
 	Gap         *Gap            `json:"gap,omitempty" doc:"baseline - reading"`
 	Uncertainty *Speed          `json:"uncertainty,omitempty" doc:"standard uncertainty of the gap"`
 	Verdict     bullpen.Verdict `json:"verdict"`
-	OnEdge      bool            `json:"onEdge" doc:"the verdict is less than nine in ten sure: the gap may lie beyond an edge of the band"`
+	OnEdge      bool            `json:"onEdge" doc:"the verdict is less than nineteen in twenty sure: the gap may lie beyond an edge of the band"`
 	EdgeOf      bullpen.Verdict `json:"edgeOf,omitempty" doc:"on an edge: the verdict beyond it"`
 	Pending     string          `json:"pending,omitempty" doc:"one sentence: why there is no verdict, and what to do"`
-	SoFar       bool            `json:"soFar,omitempty" doc:"it hangs on fewer than three readings of the baseline pitch"`
+	SoFar       bool            `json:"soFar,omitempty" doc:"it hangs on fewer than five readings of the baseline pitch"`
 	Said        string          `json:"said,omitempty" doc:"the verdict in words, with its edge and its few reps"`
 	Aim         *SpeedRange     `json:"aim,omitempty" doc:"readings that lie in the band under this rep's baseline, for the picture; advice is only a summary's"`
 	Doubt       string          `json:"doubt,omitempty" doc:"one sentence that asks whether the reading is right; until that is settled it counts in nothing"`

@@ -98,7 +98,7 @@ type SlipAim struct {
 	MeanGap    *Gap            `json:"meanGap,omitempty"`
 	Verdict    bullpen.Verdict `json:"verdict"`
 	EdgeOf     bullpen.Verdict `json:"edgeOf,omitempty" doc:"on an edge: the verdict beyond it"`
-	SoFar      bool            `json:"soFar,omitempty" doc:"it hangs on fewer than three reps"`
+	SoFar      bool            `json:"soFar,omitempty" doc:"it hangs on fewer than five reps"`
 	Aim        *SpeedRange     `json:"aim,omitempty" doc:"readings that would lie in the band"`
 	AimSaid    string          `json:"aimSaid,omitempty" doc:"the same in whole numbers of the unit, the middle one first: 43 (41 to 44); missing in answers that were sent before it was said so"`
 	ComeBackOn *SpeedRange     `json:"comeBackOn,omitempty" doc:"soft or too soft: how much can come back on"`

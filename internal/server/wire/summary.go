@@ -23,8 +23,8 @@ type Summary struct {
 	SDGap         *Speed           `json:"sdGap,omitempty" doc:"standard deviation of the gaps, from two on"`
 	StandardError *Speed           `json:"standardError,omitempty" doc:"standard uncertainty of the mean gap"`
 	Verdict       bullpen.Verdict  `json:"verdict" doc:"on the mean gap"`
-	OnEdge        bool             `json:"onEdge" doc:"the verdict is less than nine in ten sure: the mean gap may lie beyond an edge"`
-	SoFar         bool             `json:"soFar,omitempty" doc:"it hangs on fewer than three reps"`
+	OnEdge        bool             `json:"onEdge" doc:"the verdict is less than nineteen in twenty sure: the mean gap may lie beyond an edge"`
+	SoFar         bool             `json:"soFar,omitempty" doc:"it hangs on fewer than five reps"`
 	Said          string           `json:"said,omitempty" doc:"the verdict in words, with its edge and its few reps"`
 	Drift         string           `json:"drift,omitempty" doc:"one sentence: she got faster or slower while she threw"`
 	Mix           string           `json:"mix,omitempty" doc:"one sentence: what to do next time, where the order thrown leaves the gap open"`
