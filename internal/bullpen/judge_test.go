@@ -341,9 +341,9 @@ func TestAimIsSaidInWholeNumbers(t *testing.T) {
 // back on. A verdict is "so far" below five. One rep never has advice.
 func TestFewRepsGiveNoAdvice(t *testing.T) {
 	for _, c := range []struct {
-		words  string
-		soFar  bool
-		chance string
+		words         string
+		soFar, advice bool
+		chance        string
 	}{
 		{"fb60 ch40", true, false, "A chance and a speed to aim for take 3 readings of the change-up in the full pitch from one place, and there are fewer: 1."},
 		{"fb60 ch40 ch41 ch40 ch39", true, false, "A chance and a speed to aim for take 3 readings of the fastball in the full pitch from one place, and there are fewer: 1."},

@@ -15,6 +15,7 @@ func (s Season) Trends() []trust.Trend {
 			out = append(out, trend)
 		}
 	}
+	trust.Together(out)
 	return out
 }
 

@@ -45,7 +45,9 @@ func TestSureIsSaidOfOneReading(t *testing.T) {
 	if !save(func(r *bullpen.Rep) { r.Note = "far outside" }) {
 		t.Error("a note took it away")
 	}
-	if save(func(r *bullpen.Rep) { r.Reading = &bullpen.Reading{Value: 48, Unit: bullpen.MPH, Step: 1, Gun: bullpen.BehindCatcher} }) {
+	if save(func(r *bullpen.Rep) {
+		r.Reading = &bullpen.Reading{Value: 48, Unit: bullpen.MPH, Step: 1, Gun: bullpen.BehindCatcher}
+	}) {
 		t.Error("it is said of another reading")
 	}
 	save(func(r *bullpen.Rep) { r.Sure = true })

@@ -65,8 +65,10 @@ func TestBodyTrend(t *testing.T) {
 		session(t, "2026-05-08", "fb60 ch50").told(tempo.CantTell, 92),
 		session(t, "2026-05-15", "fb60 ch50"),
 		session(t, "2026-05-22", "fb60 ch50").told(tempo.SameBody, 96),
+		session(t, "2026-05-29", "fb60 ch50").told(tempo.SameBody, 98),
+		session(t, "2026-06-05", "fb60 ch50").told(tempo.SameBody, 100),
 	})
-	if trend.Body == nil || trend.Body.N != 3 {
+	if trend.Body == nil || trend.Body.N != 5 {
 		t.Fatalf("%+v", trend.Body)
 	}
 	near(t, "points per week", trend.Body.PerWeek, 2, 1e-9)

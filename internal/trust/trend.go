@@ -1,11 +1,11 @@
 package trust
 
 import (
+	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
-
-	"gonum.org/v1/gonum/stat"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/tempo"
@@ -27,6 +27,8 @@ type Point struct {
 	// Band is the band as gaps under Baseline, mph, whatever unit it was set in.
 	Band *bullpen.Range `json:"band,omitempty"`
 	Body *tempo.Check   `json:"body,omitempty"` // did the body slow down; missing where nothing tells of it
+
+	unsure float64 // standard uncertainty of MeanGap, mph
 }
 
 // bodySpeed returns the legs' speed in per cent of her fastballs' that day.
@@ -37,16 +39,8 @@ func (p Point) bodySpeed() (percent float64, ok bool) {
 	return p.Body.Legs.Speed, true
 }
 
-// Slope is how fast something changes over the weeks, with its 95 % interval.
-type Slope struct {
-	PerWeek float64 `json:"perWeek"`
-	Lo      float64 `json:"lo"`
-	Hi      float64 `json:"hi"`
-	N       int     `json:"n"` // bullpens it rests on
-}
-
 // Trend is one pitch over all bullpens, earliest first. A slope that can't be told,
-// from fewer than three bullpens on different days, is missing.
+// from fewer than five bullpens read by one gun from one place, is missing.
 type Trend struct {
 	Pitch    bullpen.Pitch `json:"pitch"`
 	Points   []Point       `json:"points"`
@@ -54,85 +48,107 @@ type Trend struct {
 	SD       *Slope        `json:"sd,omitempty"`       // spread of the gaps, mph per week
 	Share    *Slope        `json:"share,omitempty"`    // share in the band, 1 = all, per week
 	Baseline *Slope        `json:"baseline,omitempty"` // mean speed of the baseline pitch, mph per week
-	// BaselineGun is the place that Baseline keeps to, "" while the baseline pitch was
-	// not read; PlacesSaid says so in words where it was read from others too.
+	// BaselineGun is the place that the slopes keep to, "" while nothing was read;
+	// PlacesSaid says so in words where something was read from others, or by another gun.
 	BaselineGun bullpen.GunPlace `json:"baselineGun,omitempty"`
 	PlacesSaid  string           `json:"placesSaid,omitempty"`
 	Body        *Slope           `json:"body,omitempty"` // body speed, per cent of her fastballs' that day, points per week
 }
 
+// gun is a gun and where it stood: what they make of a speed is not known, and another
+// one that reads 7 % less makes a gap 7 % smaller, so that nothing is joined over two.
+type gun struct {
+	place bullpen.GunPlace
+	name  string
+}
+
+// read is what the readings of one gun say over the days.
+type read struct{ gap, sd, share, base series }
+
+// bullpens is how many bullpens it has readings of.
+func (r *read) bullpens() int { return max(len(r.gap.x), len(r.base.x)) }
+
 // TrendOf follows the pitch through the sessions, and base, the pitch that gaps are
 // counted from, by the mean of its own readings: what it is counted as (a typed
-// number, the hardest) may stand still while she grows faster. Gaps compare readings
-// of one place only, so bullpens read from different places stand side by side;
-// speeds do not, so base's slope keeps to the place most bullpens were read from.
+// number, the hardest) may stand still while she grows faster. Slopes keep to the gun
+// and place that most bullpens were read by, but the body's, which no gun sees.
 func TrendOf(p, base bullpen.Pitch, sessions []Session) Trend {
 	t := Trend{Pitch: p, Points: []Point{}}
-	var gap, sd, share, body series
-	speeds := map[bullpen.GunPlace]*series{}
+	var body series
+	guns := map[gun]*read{}
+	by := func(place bullpen.GunPlace, s Session) *read {
+		key := gun{place, s.Bullpen.GunName}
+		if guns[key] == nil {
+			guns[key] = &read{}
+		}
+		return guns[key]
+	}
 	for _, s := range byDay(sessions) {
-		s.speeds(base, speeds)
+		number, dated := dayNumber(s.Bullpen.Day)
+		day := float64(number)
+		for _, sum := range s.Sheet.Summaries {
+			if dated && sum.Pitch == base && bullpen.DrillKey(sum.Drill) == "" && sum.N > 0 {
+				by(sum.Gun, s).base.add(day, float64(sum.Mean), unsureMean(sum))
+			}
+		}
 		point, ok := s.point(p)
 		if !ok {
 			continue
 		}
 		t.Points = append(t.Points, point)
-		number, ok := dayNumber(point.Day)
-		if !ok {
+		if !dated {
 			continue
 		}
-		day := float64(number)
-		if point.MeanGap != nil {
-			gap.add(day, float64(*point.MeanGap))
-		}
-		if point.SDGap != nil {
-			sd.add(day, float64(*point.SDGap))
-		}
-		if point.Share != nil {
-			share.add(day, point.Share.Value)
-		}
 		if percent, ok := point.bodySpeed(); ok {
-			body.add(day, percent)
+			body.add(day, percent, 0)
+		}
+		r := by(point.Gun, s)
+		if point.MeanGap != nil {
+			r.gap.add(day, float64(*point.MeanGap), point.unsure)
+		}
+		if point.SDGap != nil { // Ahn and Fessler, 2003: sd/sqrt(2(n-1)), to first order
+			r.sd.add(day, float64(*point.SDGap), float64(*point.SDGap)/math.Sqrt(2*float64(point.Judged)))
+		}
+		if point.Share != nil { // half of a 95 % interval of Wilson's is two deviations
+			r.share.add(day, point.Share.Value, (point.Share.Hi-point.Share.Lo)/4)
 		}
 	}
-	t.Gap, t.SD, t.Share, t.Body = gap.slope(), sd.slope(), share.slope(), body.slope()
-	t.keepTo(speeds)
+	t.Body = body.slope()
+	t.keepTo(guns)
 	return t
 }
 
-// keepTo takes the baseline pitch's slope from the place most bullpens were read from.
-func (t *Trend) keepTo(speeds map[bullpen.GunPlace]*series) {
-	var most *series
-	for _, place := range append(slices.Clone(bullpen.GunPlaces), "") {
-		if s := speeds[place]; s != nil && (most == nil || len(s.x) > len(most.x)) {
-			most, t.BaselineGun = s, place
-		}
+// unsureMean is the standard uncertainty of a pitch's mean speed that day, mph.
+func unsureMean(sum bullpen.Summary) float64 {
+	if sum.SD == nil {
+		return 0
 	}
-	if most == nil {
-		return
-	}
-	t.Baseline = most.slope()
-	if len(speeds) > 1 {
-		said := "no change can be told yet"
-		if t.Baseline != nil {
-			said = fmt.Sprintf("the change a week is of the %d bullpens read from %s", len(most.x), t.BaselineGun.From())
-		}
-		t.PlacesSaid = "The gun did not always stand in the same place: speeds from different places are not joined, and " + said + "."
-	}
+	return float64(*sum.SD) / math.Sqrt(float64(sum.N))
 }
 
-// speeds adds the pitch's mean speed, of the full pitch, to its place's series.
-func (s Session) speeds(p bullpen.Pitch, by map[bullpen.GunPlace]*series) {
-	day, ok := dayNumber(s.Bullpen.Day)
-	for _, sum := range s.Sheet.Summaries {
-		if !ok || sum.Pitch != p || bullpen.DrillKey(sum.Drill) != "" {
-			continue
-		}
-		if by[sum.Gun] == nil {
-			by[sum.Gun] = &series{}
-		}
-		by[sum.Gun].add(float64(day), float64(sum.Mean))
+// keepTo takes the slopes from the gun and place that most bullpens were read by.
+func (t *Trend) keepTo(guns map[gun]*read) {
+	keys := slices.SortedFunc(maps.Keys(guns), func(a, b gun) int {
+		place := func(g gun) int { return slices.Index(append(slices.Clone(bullpen.GunPlaces), ""), g.place) }
+		return cmp.Or(cmp.Compare(guns[b].bullpens(), guns[a].bullpens()), cmp.Compare(place(a), place(b)), cmp.Compare(a.name, b.name))
+	})
+	if len(keys) == 0 {
+		return
 	}
+	most := guns[keys[0]]
+	t.BaselineGun = keys[0].place
+	t.Gap, t.SD, t.Share, t.Baseline = most.gap.slope(), most.sd.slope(), most.share.slope(), most.base.slope()
+	if len(keys) == 1 {
+		return
+	}
+	said := "no change can be told yet"
+	if t.Gap != nil || t.Baseline != nil {
+		said = fmt.Sprintf("the change a week is of the %d bullpens read from %s", most.bullpens(), keys[0].place.From())
+		if keys[0].name != "" {
+			said += fmt.Sprintf(" by %q", keys[0].name)
+		}
+	}
+	t.PlacesSaid = "Not all was read by one gun from one place: its speeds, gaps and shares are not joined with others, and " + said + "."
 }
 
 // point describes the pitch in the session; ok is false if it was not read there.
@@ -142,7 +158,10 @@ func (s Session) point(p bullpen.Pitch) (Point, bool) {
 	for _, sum := range s.Sheet.Summaries {
 		if sum.Pitch == p && bullpen.DrillKey(sum.Drill) == "" && sum.N > most {
 			point.Gun, point.Mean, point.Baseline, point.Band = sum.Gun, sum.Mean, sum.Baseline, band(sum)
-			most = sum.N
+			most, point.unsure = sum.N, 0
+			if sum.StandardError != nil {
+				point.unsure = float64(*sum.StandardError)
+			}
 		}
 	}
 	if most == 0 {
@@ -189,40 +208,4 @@ func band(sum bullpen.Summary) *bullpen.Range {
 		}
 	}
 	return nil
-}
-
-// series is something over days.
-type series struct{ x, y []float64 }
-
-func (s *series) add(day, y float64) {
-	s.x, s.y = append(s.x, day), append(s.y, y)
-}
-
-// slope fits a straight line by least squares and gives the slope's interval by
-// Student's t with n-2 degrees of freedom (NIST/SEMATECH e-Handbook, 4.4.3.1 and
-// 4.5.1.2; Draper and Smith, Applied Regression Analysis, chapter 1). Every bullpen
-// counts the same. nil if there are fewer than three, or all on one day.
-func (s *series) slope() *Slope {
-	n := len(s.x)
-	if n < 3 {
-		return nil
-	}
-	mean := stat.Mean(s.x, nil)
-	days := make([]float64, n) // about their mean, so that no digit is lost
-	var spread float64
-	for i, x := range s.x {
-		days[i] = x - mean
-		spread += days[i] * days[i]
-	}
-	if spread == 0 {
-		return nil
-	}
-	at, perDay := stat.LinearRegression(days, s.y, nil, false)
-	var left float64
-	for i, x := range days {
-		r := s.y[i] - at - perDay*x
-		left += r * r
-	}
-	half := bullpen.TQuantile(0.975, float64(n-2)) * math.Sqrt(left/float64(n-2)/spread)
-	return &Slope{PerWeek: 7 * perDay, Lo: 7 * (perDay - half), Hi: 7 * (perDay + half), N: n}
 }

@@ -58,29 +58,77 @@ func sessionOf(t testing.TB, her bullpen.Pitcher, day, words string) Session {
 	return s
 }
 
-// The regression against NIST's Statistical Reference Datasets, Norris.
+// The regression against NIST's Statistical Reference Datasets, Norris: the slope and,
+// with errors that do not echo, its standard deviation.
 func TestSlopeAgreesWithNIST(t *testing.T) {
 	var s series
 	for _, row := range golden(t, "strd/norris.csv") {
-		s.add(float(t, row["x"]), float(t, row["y"]))
+		s.add(float(t, row["x"]), float(t, row["y"]), 0)
 	}
-	got := s.slope()
-	near(t, "slope", got.PerWeek/7, 1.00211681802045, 1e-13)
-	half := bullpen.TQuantile(0.975, 34) * 0.429796848199937e-3
-	near(t, "from", got.Lo/7, 1.00211681802045-half, 1e-13)
-	near(t, "to", got.Hi/7, 1.00211681802045+half, 1e-13)
+	l, ok := s.line()
+	if !ok {
+		t.Fatal("no line")
+	}
+	near(t, "slope", l.perDay, 1.00211681802045, 1e-13)
+	u, df := l.error(0, 0)
+	near(t, "standard deviation", u, 0.429796848199937e-3, 1e-15)
+	near(t, "degrees of freedom", df, 34, 0)
+}
+
+// The variance of least squares under AR(1) errors, and the share of it that the line
+// leaves, against matrices in R: x = 1, 2, 4, 7, 8, 11, echo 0.4.
+func TestSlopeUnderEcho(t *testing.T) {
+	l := line{days: []float64{-4.5, -3.5, -1.5, 1.5, 2.5, 5.5}, squares: 1}
+	for _, d := range l.days {
+		l.spread += d * d
+	}
+	u, df := l.error(0.4, 0)
+	near(t, "standard error", u, 0.08275486, 1e-8)
+	near(t, "degrees of freedom", df, 4*0.6/1.4, 1e-12)
 }
 
 func TestSlopeRefuses(t *testing.T) {
 	for name, s := range map[string]series{
 		"nothing":         {},
 		"two bullpens":    {x: []float64{1, 8}, y: []float64{9, 10}},
-		"all on one day":  {x: []float64{3, 3, 3}, y: []float64{9, 10, 11}},
+		"four on a line":  {x: []float64{1, 8, 15, 22}, y: []float64{9, 10, 11, 12}},
+		"all on one day":  {x: []float64{3, 3, 3, 3, 3}, y: []float64{9, 10, 11, 12, 13}},
 		"two on two days": {x: []float64{3, 4}, y: []float64{9, 9}},
 	} {
 		if got := s.slope(); got != nil {
 			t.Errorf("%s: %+v", name, got)
 		}
+	}
+}
+
+// Bullpens on a line are known no better than each by itself.
+func TestBullpensOnALine(t *testing.T) {
+	var s series
+	for i := range 6 {
+		s.add(float64(7*i), 9+0.1*float64(i), 0.6)
+	}
+	if got := s.slope(); got.Lo > 0 || got.Hi < 0.3 {
+		t.Errorf("0.1 a week of means known to 0.6: %+v", got)
+	}
+}
+
+// Two guns, or one in two places, are not joined: the new one reads 7 % less.
+func TestGunsAreNotJoined(t *testing.T) {
+	var all []Session
+	for i := range 10 {
+		s := session(t, fmt.Sprintf("2026-%02d-01", i+1), "fb60 ch50 fb61 ch51 fb59 ch49 fb60 ch50")
+		if i >= 4 {
+			s = session(t, fmt.Sprintf("2026-%02d-01", i+1), "fb55.8 ch46.5 fb56.7 ch47.4 fb54.9 ch45.6 fb55.8 ch46.5")
+			s.Bullpen.GunName = "the new one"
+		}
+		all = append(all, s)
+	}
+	got := TrendOf(bullpen.ChangeUp, bullpen.Fastball, all)
+	if got.Gap == nil || got.Gap.N != 6 || math.Abs(got.Gap.PerWeek) > 1e-6 || got.Baseline.N != 6 || got.Share.N != 6 {
+		t.Errorf("gap %+v, fastball %+v, share %+v", got.Gap, got.Baseline, got.Share)
+	}
+	if want := `Not all was read by one gun from one place: its speeds, gaps and shares are not joined with others, and the change a week is of the 6 bullpens read from behind the catcher by "the new one".`; got.PlacesSaid != want {
+		t.Errorf("%q", got.PlacesSaid)
 	}
 }
 
@@ -91,28 +139,29 @@ func TestTrend(t *testing.T) {
 		session(t, "2026-05-08", "fb61 fb61 ch51 ch51/wall ch52"),
 		session(t, "2026-05-10", fmt.Sprintf("fb%v", 60+9.0/7)),
 		session(t, "2026-05-09", "fb66@pitcher ch56@pitcher ch55@pitcher"),
+		session(t, "2026-05-22", "fb63 ch52 ch51"),
+		session(t, "2026-05-29", "fb64 ch52 ch51"),
 	})
 	var days, gaps []string
 	for _, p := range got.Points {
 		days = append(days, p.Day)
 		gaps = append(gaps, fmt.Sprintf("%.2f/%d of %d", *p.MeanGap, p.InBand, p.Judged))
 	}
-	if want := "2026-05-01 2026-05-08 2026-05-09 2026-05-15"; strings.Join(days, " ") != want {
+	if want := "2026-05-01 2026-05-08 2026-05-09 2026-05-15 2026-05-22 2026-05-29"; strings.Join(days, " ") != want {
 		t.Errorf("days %v, want %s", days, want)
 	}
-	if want := "7.50/1 of 2 9.50/2 of 2 10.50/2 of 2 11.33/3 of 3"; strings.Join(gaps, " ") != want {
+	if want := "7.50/1 of 2 9.50/2 of 2 10.50/2 of 2 11.33/3 of 3 11.50/2 of 2 12.50/1 of 2"; strings.Join(gaps, " ") != want {
 		t.Errorf("gaps %v, want %s", gaps, want)
 	}
-	if got.Gap == nil || got.Gap.N != 4 || got.Gap.PerWeek <= 0 || got.Gap.Lo >= got.Gap.PerWeek || got.Gap.Hi <= got.Gap.PerWeek {
+	if got.Gap == nil || got.Gap.N != 5 || got.Gap.PerWeek <= 0 || got.Gap.Lo >= got.Gap.PerWeek || got.Gap.Hi <= got.Gap.PerWeek {
 		t.Errorf("slope of the gap: %+v", got.Gap)
 	}
-	// 60, 61 and 62 mph a week apart, and the line's 61.286 on a day without a
+	// 60, 61, 62, 63 and 64 mph a week apart, and the line's 61.286 on a day without a
 	// change-up, from one place: 1 mph per week, without the 66 from another.
-	if got.Baseline == nil || got.Baseline.N != 4 {
+	if got.Baseline == nil || got.Baseline.N != 6 {
 		t.Fatalf("slope of the fastball: %+v", got.Baseline)
 	}
 	near(t, "fastball", got.Baseline.PerWeek, 1, 1e-9)
-	near(t, "fastball, interval", got.Baseline.Hi-got.Baseline.Lo, 0, 1e-6)
 	if p := got.Points[0]; p.Gun != bullpen.BehindCatcher || p.N != 2 || p.Share == nil || p.Share.Value != 0.5 {
 		t.Errorf("first point %+v", p)
 	}
@@ -137,7 +186,7 @@ func TestTheBaselinePitchIsFollowedByItself(t *testing.T) {
 		"alone":   {kim(), "fb%d"},
 	} {
 		var all []Session
-		for i, mph := range []int{50, 53, 56, 59} {
+		for i, mph := range []int{50, 53, 56, 59, 62} {
 			day := fmt.Sprintf("2026-05-%02d", 1+7*i)
 			all = append(all, sessionOf(t, c.her, day, fmt.Sprintf(c.words, mph)))
 		}
@@ -146,7 +195,7 @@ func TestTheBaselinePitchIsFollowedByItself(t *testing.T) {
 			want = 1.5
 		}
 		got := TrendOf(bullpen.ChangeUp, c.her.BaselinePitch, all).Baseline
-		if got == nil || got.N != 4 || math.Abs(got.PerWeek-want) > 1e-9 {
+		if got == nil || got.N != 5 || math.Abs(got.PerWeek-want) > 1e-9 {
 			t.Errorf("%s: %+v, want %v mph a week", name, got, want)
 		}
 	}
@@ -171,7 +220,7 @@ func TestTheBandIsFollowed(t *testing.T) {
 
 // Speeds from different places are kept apart, and that is said.
 func TestTheFastballKeepsToOnePlace(t *testing.T) {
-	days := []string{"2026-05-01", "2026-05-08", "2026-05-15", "2026-05-22", "2026-05-29"}
+	days := []string{"2026-05-01", "2026-05-08", "2026-05-15", "2026-05-22", "2026-05-29", "2026-06-05", "2026-06-12"}
 	for _, tt := range []struct {
 		words []string
 		gun   bullpen.GunPlace
@@ -179,10 +228,10 @@ func TestTheFastballKeepsToOnePlace(t *testing.T) {
 		said  string
 	}{
 		{[]string{"fb60", "fb61", "fb62", "fb63", "fb64"}, bullpen.BehindCatcher, 1, ""},
-		{[]string{"fb60", "fb61", "fb62", "fb68@pitcher", "fb69@pitcher"}, bullpen.BehindCatcher, 1, "of the 3 bullpens read from behind the catcher."},
-		{[]string{"fb60", "fb61", "fb66@pitcher", "fb68@pitcher", "fb70@pitcher"}, bullpen.BehindPitcher, 2, "of the 3 bullpens read from behind the pitcher."},
-		{[]string{"fb60", "fb61", "fb66@pitcher", "fb68@pitcher", "ch50"}, bullpen.BehindCatcher, 0, "are not joined, and no change can be told yet."},
-		{[]string{"fb60@nowhere", "fb61@nowhere", "fb62@nowhere", "fb68@pitcher"}, "", 1, "of the 3 bullpens read from a place nobody said."},
+		{[]string{"fb60", "fb61", "fb62", "fb63", "fb64", "fb68@pitcher", "fb69@pitcher"}, bullpen.BehindCatcher, 1, "of the 5 bullpens read from behind the catcher."},
+		{[]string{"fb60", "fb61", "fb66@pitcher", "fb68@pitcher", "fb70@pitcher", "fb72@pitcher", "fb74@pitcher"}, bullpen.BehindPitcher, 2, "of the 5 bullpens read from behind the pitcher."},
+		{[]string{"fb60", "fb61", "fb66@pitcher", "fb68@pitcher", "ch50"}, bullpen.BehindCatcher, 0, "are not joined with others, and no change can be told yet."},
+		{[]string{"fb60@nowhere", "fb61@nowhere", "fb62@nowhere", "fb63@nowhere", "fb64@nowhere", "fb68@pitcher"}, "", 1, "of the 5 bullpens read from a place nobody said."},
 	} {
 		var all []Session
 		for i, w := range tt.words {
