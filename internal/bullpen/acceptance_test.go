@@ -15,8 +15,8 @@ var (
 	simulate = flag.Int("bullpens", 1000, "of each kind, with -long")
 )
 
-// kind is a kind of bullpen to simulate.
-type kind struct {
+// manner is a kind of bullpen to simulate.
+type manner struct {
 	order     string  // blocked, interleaved or random
 	fast, off int     // reps
 	drift     float64 // mph lost over 60 reps
@@ -33,7 +33,7 @@ type practice struct {
 	next float64 // what the gun will show
 }
 
-func (k kind) throw(dice *rand.Rand) practice {
+func (k manner) throw(dice *rand.Rand) practice {
 	n := k.fast + k.off
 	off := make([]bool, n)
 	for i := range off {
@@ -93,7 +93,7 @@ type tally struct {
 	chances               [10]int
 }
 
-func (c *tally) add(t testing.TB, k kind, dice *rand.Rand) {
+func (c *tally) add(t testing.TB, k manner, dice *rand.Rand) {
 	p := k.throw(dice)
 	for _, s := range Judge(kim(), pen, nil, p.reps).Summaries {
 		if s.Pitch != ChangeUp {
@@ -130,8 +130,8 @@ func percent(k, n int) float64 { return 100 * float64(k) / math.Max(1, float64(n
 
 // population draws a pitcher: her spread log-uniform from 0.8 to 3.5 mph over both
 // pitches, the change-up's half as much again, any order and any drift.
-func population(n [2]int, dice *rand.Rand) kind {
-	return kind{
+func population(n [2]int, dice *rand.Rand) manner {
+	return manner{
 		order: []string{"blocked", "interleaved", "random"}[dice.IntN(3)], fast: n[0], off: n[1],
 		drift: []float64{0, 1.5, 3}[dice.IntN(3)], fastSD: 0.8 * math.Pow(3.5/1.5/0.8, dice.Float64()), ratio: 1.5,
 	}
@@ -180,14 +180,14 @@ func TestAsSureAsItIsSaid(t *testing.T) {
 }
 
 // TestEveryKindOfBullpen prints, with -long, what TestAsSureAsItIsSaid tests, for every
-// kind by itself.
+// manner by itself.
 func TestEveryKindOfBullpen(t *testing.T) {
 	if !*long {
 		return // the small one above holds the same limits
 	}
 	dice := rand.New(rand.NewPCG(*simSeed, 2))
 	var chances tally
-	row := func(name string, draw func() kind, floor1, floor2 float64) {
+	row := func(name string, draw func() manner, floor1, floor2 float64) {
 		var c tally
 		for range *simulate {
 			c.add(t, draw(), dice)
@@ -207,7 +207,7 @@ func TestEveryKindOfBullpen(t *testing.T) {
 		}
 	}
 	for _, n := range sizes {
-		row(fmt.Sprintf("population, %d + %d", n[0], n[1]), func() kind { return population(n, dice) }, 65, 93)
+		row(fmt.Sprintf("population, %d + %d", n[0], n[1]), func() manner { return population(n, dice) }, 65, 93)
 	}
 	deciles := func(name string) {
 		for i, n := range chances.chances {
@@ -224,7 +224,7 @@ func TestEveryKindOfBullpen(t *testing.T) {
 				for _, sd := range []float64{0.8, 1.2, 3.5 / 1.5} {
 					for _, echo := range []float64{0, 0.4} {
 						for _, heavy := range []bool{false, true} {
-							k := kind{order, n[0], n[1], drift, sd, 1.5, echo, heavy}
+							k := manner{order, n[0], n[1], drift, sd, 1.5, echo, heavy}
 							floor := 83.0
 							if order == "blocked" && echo > 0 {
 								floor = 79
@@ -236,7 +236,7 @@ func TestEveryKindOfBullpen(t *testing.T) {
 							if heavy {
 								words = append(words, "heavy")
 							}
-							row(strings.Join(words, ", "), func() kind { return k }, 50, floor)
+							row(strings.Join(words, ", "), func() manner { return k }, 50, floor)
 						}
 					}
 				}
@@ -246,7 +246,7 @@ func TestEveryKindOfBullpen(t *testing.T) {
 	deciles("cells")
 	for _, ratio := range []float64{1, 2} {
 		for _, n := range sizes[2:] {
-			row(fmt.Sprintf("change-up's spread %v times, %d + %d", ratio, n[0], n[1]), func() kind {
+			row(fmt.Sprintf("change-up's spread %v times, %d + %d", ratio, n[0], n[1]), func() manner {
 				k := population(n, dice)
 				k.ratio = ratio
 				return k

@@ -38,9 +38,9 @@ func TestSameBodyLine(t *testing.T) {
 		met         bool
 		made, broke []string
 	}{
-		{2, 4, "same body in 2 of 4", true, pens("05-01", "05-29"), pens("05-08", "06-05")},
-		{2, 2, "same body in 1 of 2", false, pens("05-29"), pens("06-05")},
-		{2, 9, "same body in 2 of 4 so far", true, pens("05-01", "05-29"), pens("05-08", "06-05")},
+		{2, 4, "same body in 2 of 4 (likely 15 to 85 % in the long run)", true, pens("05-01", "05-29"), pens("05-08", "06-05")},
+		{2, 2, "same body in 1 of 2 (likely 9 to 91 % in the long run)", false, pens("05-29"), pens("06-05")},
+		{2, 9, "same body in 2 of 4 so far (likely 15 to 85 % in the long run)", false, pens("05-01", "05-29"), pens("05-08", "06-05")},
 	} {
 		l := Line{SameBody, float64(c.need), c.of}
 		got := Evaluate(Rule{bullpen.ChangeUp, []Line{l}}, sessions)

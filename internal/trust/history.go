@@ -2,6 +2,10 @@ package trust
 
 import (
 	"fmt"
+	"math"
+	"strings"
+
+	"gonum.org/v1/gonum/stat/distuv"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/tempo"
@@ -46,12 +50,43 @@ func historyOf(p bullpen.Pitch, sessions []Session) history {
 	return h
 }
 
-// last returns the last n, or all for 0.
-func last[T any](all []T, n int) []T {
-	if n > 0 && len(all) > n {
-		return all[len(all)-n:]
+// set is a stretch of what was thrown that a line is read at.
+type set struct {
+	from, to int  // indices, to excluded
+	full     bool // it has as many as the line asks for
+	since    int  // how many came after it: they wait until they are a set
+}
+
+// lastSet returns the last full set of n among as many as there are, counted from the
+// first: 1 to n, n+1 to 2n and so on. A rule that were read after every rep would be met
+// at some moment by luck: "8 of the last 10" within 60 reps by 57 of 100 pitchers who hit
+// half of theirs, and read at the end of the last set by 5. n 0 is all of them.
+func lastSet(have, n int) set {
+	if n == 0 {
+		return set{0, have, true, 0}
 	}
-	return all
+	full := have / n * n
+	if full == 0 {
+		return set{0, have, false, 0}
+	}
+	return set{full - n, full, true, have - full}
+}
+
+// waits says how many came after the set, "" for none.
+func (s set) waits(of int) string {
+	if s.since == 0 {
+		return ""
+	}
+	if s.since == 1 {
+		return fmt.Sprintf("; 1 since then counts once there are %d", of)
+	}
+	return fmt.Sprintf("; %d since then count once there are %d", s.since, of)
+}
+
+// likely says where a share lies in the long run, k of n seen.
+func likely(k, n int) string {
+	share := bullpen.Wilson(k, n, 0.95)
+	return fmt.Sprintf("likely %s to %s in the long run", strings.TrimSuffix(bullpen.Percent(100*share.Lo), " %"), bullpen.Percent(100*share.Hi))
 }
 
 // answer holds one line against the history.
@@ -59,17 +94,23 @@ func (h history) answer(l Line) LineAnswer {
 	a := LineAnswer{Line: l, Text: l.String(), Made: []string{}, Broke: []string{}}
 	switch l.Kind {
 	case InBand:
-		reps := last(h.judged, l.Of)
+		s := lastSet(len(h.judged), l.Of)
+		reps := h.judged[s.from:s.to]
 		a.sort(reps, func(j judged) bool { return j.numbers.Verdict == bullpen.InBand })
-		a.Met = float64(len(a.Made)) >= l.Need
-		a.Have = fmt.Sprintf("%d of %d in the band%s", len(a.Made), len(reps), soFar(len(reps), l.Of))
+		a.Met = s.full && float64(len(a.Made)) >= l.Need
+		a.Have = "no rep has a verdict yet"
+		if n := len(reps); n > 0 {
+			a.Have = fmt.Sprintf("%d of %d in the band%s (%s)%s", len(a.Made), n, soFar(s), likely(len(a.Made), n), s.waits(l.Of))
+		}
 	case Strikes:
-		reps := last(h.called, l.Of)
+		s := lastSet(len(h.called), l.Of)
+		reps := h.called[s.from:s.to]
 		a.sort(reps, func(j judged) bool { return j.rep.Call == bullpen.Strike })
 		a.Have = "no pitch is called strike or ball"
 		if n := len(reps); n > 0 {
-			a.Met = n >= l.Of && float64(100*len(a.Made)) >= l.Need*float64(n)
-			a.Have = fmt.Sprintf("%d of %d called pitches were strikes (%s)%s%s", len(a.Made), n, bullpen.Percent(100*float64(len(a.Made))/float64(n)), soFar(n, l.Of), h.uncalled(l.Of))
+			a.Met = s.full && float64(100*len(a.Made)) >= l.Need*float64(n)
+			a.Have = fmt.Sprintf("%d of %d called pitches were strikes%s (%s, %s)%s%s", len(a.Made), n, soFar(s),
+				bullpen.Percent(100*float64(len(a.Made))/float64(n)), likely(len(a.Made), n), h.uncalled(s, l.Of), s.waits(l.Of))
 		}
 	case Bullpens:
 		a.Made = append(a.Made, h.bullpens...)
@@ -83,14 +124,17 @@ func (h history) answer(l Line) LineAnswer {
 	return a
 }
 
-// uncalled says how many full pitches a share of strikes in the last of called ones, or
-// in all for 0, knows nothing of: of the last, those thrown since the first of them.
-func (h history) uncalled(of int) string {
-	called, thrown := last(h.before, of), h.thrown
-	if of > 0 {
-		thrown -= called[0]
+// uncalled says how many full pitches a share of strikes in a set of called ones knows
+// nothing of: of all for 0, else those thrown from the first of them to the next set.
+func (h history) uncalled(s set, of int) string {
+	thrown := h.thrown
+	if s.to < len(h.before) {
+		thrown = h.before[s.to]
 	}
-	switch n := thrown - len(called); {
+	if of > 0 {
+		thrown -= h.before[s.from]
+	}
+	switch n := thrown - (s.to - s.from); {
 	case n == 1:
 		return fmt.Sprintf("; 1 of the %d full pitches thrown was not called", thrown)
 	case n > 1:
@@ -102,7 +146,8 @@ func (h history) uncalled(of int) string {
 // sameBody answers a line on the body: made by the bullpens in which it was the
 // same, broken by those in which legs or arm slowed down.
 func (h history) sameBody(l Line, a *LineAnswer) {
-	pens := last(h.told, l.Of)
+	s := lastSet(len(h.told), l.Of)
+	pens := h.told[s.from:s.to]
 	for _, t := range pens {
 		if t.verdict == tempo.SameBody {
 			a.Made = append(a.Made, t.bullpenID)
@@ -110,17 +155,18 @@ func (h history) sameBody(l Line, a *LineAnswer) {
 			a.Broke = append(a.Broke, t.bullpenID)
 		}
 	}
-	a.Met = float64(len(a.Made)) >= l.Need
+	a.Met = s.full && float64(len(a.Made)) >= l.Need
 	a.Have = "no bullpen's film tells yet"
-	if len(pens) > 0 {
-		a.Have = fmt.Sprintf("same body in %d of %d%s", len(a.Made), len(pens), soFar(len(pens), l.Of))
+	if n := len(pens); n > 0 {
+		a.Have = fmt.Sprintf("same body in %d of %d%s (%s)%s", len(a.Made), n, soFar(s), likely(len(a.Made), n), s.waits(l.Of))
 	}
 }
 
 // spread answers a line on the spread of the gaps: broken by the reps that lie
 // further from the mean than the line allows, made by the others.
 func (h history) spread(l Line, a *LineAnswer) {
-	reps := last(h.judged, l.Of)
+	set := lastSet(len(h.judged), l.Of)
+	reps := h.judged[set.from:set.to]
 	gaps := make([]float64, len(reps))
 	for i, j := range reps {
 		gaps[i] = float64(j.numbers.Gap.MPH)
@@ -132,8 +178,9 @@ func (h history) spread(l Line, a *LineAnswer) {
 	})
 	a.Have = "fewer than two gaps"
 	if s.N > 1 {
-		a.Met = s.N >= l.Of && s.SD <= l.Need
-		a.Have = fmt.Sprintf("%.1f mph over %d%s", s.SD, s.N, soFar(s.N, l.Of))
+		a.Met = set.full && s.SD <= l.Need
+		lo, hi := spreadWithin(s)
+		a.Have = fmt.Sprintf("%.1f mph over %d%s (likely %.1f to %.1f in the long run)%s", s.SD, s.N, soFar(set), lo, hi, set.waits(l.Of))
 	}
 }
 
@@ -148,9 +195,17 @@ func (a *LineAnswer) sort(reps []judged, made func(judged) bool) {
 	}
 }
 
+// spreadWithin returns the 95 % interval of a deviation, by chi-squared (NIST/SEMATECH
+// e-Handbook, 1.3.5.8). At least two numbers.
+func spreadWithin(s bullpen.Sample) (lo, hi float64) {
+	squares := distuv.ChiSquared{K: float64(s.N - 1)}
+	at := func(p float64) float64 { return s.SD * math.Sqrt(float64(s.N-1)/squares.Quantile(p)) }
+	return at(0.975), at(0.025)
+}
+
 // soFar says that there are fewer than asked for.
-func soFar(have, of int) string {
-	if have < of {
+func soFar(s set) string {
+	if !s.full {
 		return " so far"
 	}
 	return ""

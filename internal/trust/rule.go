@@ -12,10 +12,10 @@ type Kind string
 // The kinds. To add one, add a constant, its words in Line.String and Check, and
 // its answer in lines.
 const (
-	InBand   Kind = "in the band" // Need of the last Of judged reps lie in the band
-	Strikes  Kind = "strikes"     // Need per cent of the last Of called reps are strikes; Of 0: of all
+	InBand   Kind = "in the band" // Need of the last full set of Of judged reps lie in the band
+	Strikes  Kind = "strikes"     // Need per cent of the last full set of Of called reps are strikes; Of 0: of all
 	Bullpens Kind = "bullpens"    // thrown in Need bullpens
-	Spread   Kind = "spread"      // the last Of gaps spread by Need mph (SD) at most
+	Spread   Kind = "spread"      // the last full set of Of gaps spreads by Need mph (SD) at most
 	// SameBody: the same body in Need of the last Of bullpens whose film tells. One
 	// that can't tell counts neither way.
 	SameBody Kind = "same body"

@@ -1,6 +1,7 @@
 package trust
 
 import (
+	"math/rand/v2"
 	"strings"
 	"testing"
 
@@ -21,17 +22,17 @@ func TestEvaluate(t *testing.T) {
 		met         bool
 		made, broke []string
 	}{
-		{Line{InBand, 3, 5}, "3 of the last 5 in the band", "3 of 5 in the band", true, []string{a + "3", b + "2", b + "3"}, []string{a + "2", b + "4"}},
-		{Line{InBand, 2, 2}, "2 of the last 2 in the band", "1 of 2 in the band", false, []string{b + "3"}, []string{b + "4"}},
-		{Line{InBand, 3, 10}, "3 of the last 10 in the band", "3 of 5 in the band so far", true, []string{a + "3", b + "2", b + "3"}, []string{a + "2", b + "4"}},
-		{Line{Strikes, 60, 0}, "60 % strikes", "4 of 6 called pitches were strikes (67 %); 1 of the 7 full pitches thrown was not called", true, []string{a + "3", a + "4", b + "2", b + "4"}, []string{a + "2", b + "3"}},
-		{Line{Strikes, 75, 4}, "75 % strikes in the last 4", "3 of 4 called pitches were strikes (75 %); 1 of the 5 full pitches thrown was not called", true, []string{a + "4", b + "2", b + "4"}, []string{b + "3"}},
-		{Line{Strikes, 60, 10}, "60 % strikes in the last 10", "4 of 6 called pitches were strikes (67 %) so far; 1 of the 7 full pitches thrown was not called", false, []string{a + "3", a + "4", b + "2", b + "4"}, []string{a + "2", b + "3"}},
+		{Line{InBand, 3, 5}, "3 of the last 5 in the band", "3 of 5 in the band (likely 23 to 88 % in the long run)", true, []string{a + "3", b + "2", b + "3"}, []string{a + "2", b + "4"}},
+		{Line{InBand, 2, 2}, "2 of the last 2 in the band", "2 of 2 in the band (likely 34 to 100 % in the long run); 1 since then counts once there are 2", true, []string{b + "2", b + "3"}, nil},
+		{Line{InBand, 3, 10}, "3 of the last 10 in the band", "3 of 5 in the band so far (likely 23 to 88 % in the long run)", false, []string{a + "3", b + "2", b + "3"}, []string{a + "2", b + "4"}},
+		{Line{Strikes, 60, 0}, "60 % strikes", "4 of 6 called pitches were strikes (67 %, likely 30 to 90 % in the long run); 1 of the 7 full pitches thrown was not called", true, []string{a + "3", a + "4", b + "2", b + "4"}, []string{a + "2", b + "3"}},
+		{Line{Strikes, 75, 4}, "75 % strikes in the last 4", "3 of 4 called pitches were strikes (75 %, likely 30 to 95 % in the long run); 2 since then count once there are 4", true, []string{a + "3", a + "4", b + "2"}, []string{a + "2"}},
+		{Line{Strikes, 60, 10}, "60 % strikes in the last 10", "4 of 6 called pitches were strikes so far (67 %, likely 30 to 90 % in the long run); 1 of the 7 full pitches thrown was not called", false, []string{a + "3", a + "4", b + "2", b + "4"}, []string{a + "2", b + "3"}},
 		{Line{Bullpens, 2, 0}, "thrown in 2 bullpens", "thrown in 2", true, []string{"pen 2026-05-01", "pen 2026-05-08"}, nil},
 		{Line{Bullpens, 3, 0}, "thrown in 3 bullpens", "thrown in 2", false, []string{"pen 2026-05-01", "pen 2026-05-08"}, nil},
-		{Line{Spread, 5, 3}, "the last 3 gaps spread by 5 mph at most", "4.9 mph over 3", true, []string{b + "2", b + "3"}, []string{b + "4"}},
-		{Line{Spread, 4.9, 3}, "the last 3 gaps spread by 4.9 mph at most", "4.9 mph over 3", false, []string{b + "2", b + "3"}, []string{b + "4"}},
-		{Line{Spread, 9, 9}, "the last 9 gaps spread by 9 mph at most", "5.0 mph over 5 so far", false, []string{a + "2", a + "3", b + "2", b + "3", b + "4"}, nil},
+		{Line{Spread, 5, 3}, "the last 3 gaps spread by 5 mph at most", "3.8 mph over 3 (likely 2.0 to 23.8 in the long run); 2 since then count once there are 3", true, []string{a + "2", a + "3", b + "2"}, nil},
+		{Line{Spread, 3.5, 3}, "the last 3 gaps spread by 3.5 mph at most", "3.8 mph over 3 (likely 2.0 to 23.8 in the long run); 2 since then count once there are 3", false, []string{a + "3", b + "2"}, []string{a + "2"}},
+		{Line{Spread, 9, 9}, "the last 9 gaps spread by 9 mph at most", "5.0 mph over 5 so far (likely 3.0 to 14.4 in the long run)", false, []string{a + "2", a + "3", b + "2", b + "3", b + "4"}, nil},
 	} {
 		t.Run(c.text, func(t *testing.T) {
 			got := Evaluate(Rule{bullpen.ChangeUp, []Line{c.line}}, sessions)
@@ -54,10 +55,10 @@ func TestUncalledSinceTheFirst(t *testing.T) {
 		session(t, "2026-05-08", "ch50 ch50/wall wch50 ch50s ch50s"),
 	}
 	for of, want := range map[int]string{
-		0: "3 of 4 called pitches were strikes (75 %); 4 of the 8 full pitches thrown were not called",
-		9: "3 of 4 called pitches were strikes (75 %) so far; 2 of the 6 full pitches thrown were not called",
-		3: "2 of 3 called pitches were strikes (67 %); 1 of the 4 full pitches thrown was not called",
-		2: "2 of 2 called pitches were strikes (100 %)",
+		0: "3 of 4 called pitches were strikes (75 %, likely 30 to 95 % in the long run); 4 of the 8 full pitches thrown were not called",
+		9: "3 of 4 called pitches were strikes so far (75 %, likely 30 to 95 % in the long run); 2 of the 6 full pitches thrown were not called",
+		3: "2 of 3 called pitches were strikes (67 %, likely 21 to 94 % in the long run); 2 of the 5 full pitches thrown were not called; 1 since then counts once there are 3",
+		2: "2 of 2 called pitches were strikes (100 %, likely 34 to 100 % in the long run)",
 	} {
 		if got := Evaluate(Rule{bullpen.ChangeUp, []Line{{Strikes, 60, of}}}, sessions).Lines[0].Have; got != want {
 			t.Errorf("of %d: %q, want %q", of, got, want)
@@ -102,5 +103,36 @@ func TestRuleCheck(t *testing.T) {
 		if err := r.Check(); bullpen.CodeOf(err) != bullpen.Invalid {
 			t.Errorf("%+v is accepted: %v", r, err)
 		}
+	}
+}
+
+// Half of her pitches lie in the band: "8 of the last 10" is met at the end of the last of
+// six sets by 5.5 of 100 such pitchers (binomial), and not at whichever moment suits.
+func TestRuleIsReadAtTheLastFullSet(t *testing.T) {
+	dice := rand.New(rand.NewPCG(8, 10))
+	const pitchers = 4000
+	met := 0
+	for range pitchers {
+		var h history
+		for range 60 {
+			v := bullpen.Soft
+			if dice.IntN(2) == 0 {
+				v = bullpen.InBand
+			}
+			h.judged = append(h.judged, judged{&bullpen.Rep{}, &bullpen.RepNumbers{Verdict: v}})
+		}
+		if h.answer(Line{InBand, 8, 10}).Met {
+			met++
+		}
+	}
+	if share := float64(met) / pitchers; share < 0.04 || share > 0.07 {
+		t.Errorf("met by %.1f %% of pitchers who hit half", 100*share)
+	}
+	var h history
+	for range 19 {
+		h.judged = append(h.judged, judged{&bullpen.Rep{}, &bullpen.RepNumbers{Verdict: bullpen.Soft}})
+	}
+	if have := h.answer(Line{InBand, 8, 10}).Have; have != "0 of 10 in the band (likely 0 to 28 % in the long run); 9 since then count once there are 10" {
+		t.Error(have)
 	}
 }

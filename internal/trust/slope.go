@@ -120,14 +120,14 @@ func (l line) echo() float64 {
 func (l line) error(echo, least float64) (u, df float64) {
 	n := len(l.days)
 	var cRc, all, along float64 // c'Rc, 1'R1/n and d'Rd/d'd
-	for i := range n {
-		for j := range n {
-			r := math.Pow(echo, math.Abs(float64(i-j)))
-			if r < 1e-6 {
-				continue
-			}
-			cRc += l.days[i] * l.days[j] * r
-			all += r
+	for lag, r := 0, 1.0; lag < n && r > 1e-9; lag, r = lag+1, r*echo {
+		both := 2.0 // i before j and j before i
+		if lag == 0 {
+			both = 1
+		}
+		all += both * r * float64(n-lag)
+		for i := lag; i < n; i++ {
+			cRc += both * r * l.days[i] * l.days[i-lag]
 		}
 	}
 	along = cRc / l.spread

@@ -46,7 +46,8 @@ type TrendPoint struct {
 	Body      *BodyCheck       `json:"body,omitempty" doc:"did the body slow down that day; its legs' speed is the point of the trend"`
 }
 
-// Slope is how fast something changes over the weeks, with its 95 % interval.
+// Slope is how fast something changes over the weeks, with an interval that
+// holds together with those of all the page's slopes.
 type Slope struct {
 	PerWeek float64 `json:"perWeek"`
 	Lo      float64 `json:"lo"`
@@ -54,12 +55,20 @@ type Slope struct {
 	N       int     `json:"n" doc:"bullpens it rests on"`
 }
 
-// SpeedSlope is how fast a speed changes over the weeks, with its 95 % interval.
+// SpeedSlope is how fast a speed changes over the weeks, with an interval that
+// holds together with those of all the page's slopes.
 type SpeedSlope struct {
 	PerWeek Speed `json:"perWeek"`
 	Lo      Speed `json:"lo"`
 	Hi      Speed `json:"hi"`
 	N       int   `json:"n" doc:"bullpens it rests on"`
+}
+
+func slopeOf(s *trust.Slope) *Slope {
+	if s == nil {
+		return nil
+	}
+	return &Slope{PerWeek: s.PerWeek, Lo: s.Lo, Hi: s.Hi, N: s.N}
 }
 
 func speedSlopeOf(s *trust.Slope) *SpeedSlope {
@@ -90,8 +99,8 @@ type LoadNote struct {
 func TrendOf(t trust.Trend) Trend {
 	out := Trend{
 		Pitch: t.Pitch, PitchName: PitchName(t.Pitch), Points: make([]TrendPoint, len(t.Points)),
-		Gap: speedSlopeOf(t.Gap), SD: speedSlopeOf(t.SD), Share: (*Slope)(t.Share), Baseline: speedSlopeOf(t.Baseline),
-		Body: (*Slope)(t.Body), BaselineGun: t.BaselineGun, PlacesSaid: t.PlacesSaid,
+		Gap: speedSlopeOf(t.Gap), SD: speedSlopeOf(t.SD), Share: slopeOf(t.Share), Baseline: speedSlopeOf(t.Baseline),
+		Body: slopeOf(t.Body), BaselineGun: t.BaselineGun, PlacesSaid: t.PlacesSaid,
 	}
 	for i, p := range t.Points {
 		out.Points[i] = TrendPoint{
