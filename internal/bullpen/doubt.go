@@ -3,23 +3,34 @@ package bullpen
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
+
+	"tenoff/internal/evidence"
 )
 
 // What a reading is asked about.
 const (
 	doubtBelow, doubtAbove Speed = 15, 90 // mph
-	doubtSDs                     = 4
-	doubtOthers                  = 3 // as many others show a spread
+	doubtOthers                  = 3      // as many others show where it ought to lie
+	doubtChance                  = 0.0005 // of a reading as far off, if it is right
 )
 
-// A slip of the finger needs less: a reading as far as any slip takes it from others
-// that agree, and among them once it is put right. Working values: of readings that are
-// right they take up next to none, see the test of false questions.
+// How often a slip is made, as a share of all readings (working values). A slip is asked
+// about as soon as it is likelier than that the reading is right.
 const (
-	slipFar   = 8.0  // mph from the mean; swapped digits are 9 apart at least
-	slipNear  = 4.0  // mph from the mean, put right
-	slipAgree = 3.0  // mph, the most that the others spread
+	slipSwapped = 0.04  // 74 for 47
+	slipTens    = 0.04  // 57 for 47
+	slipUnit    = 0.005 // 47 mph for 47 km/h
+	slipPitch   = 0.03  // a fastball logged as a change-up
+	slipClose   = 20    // so many times likelier, and only that slip is asked about
+	slipNear    = 2.5   // put right, it lies so many deviations from the others at most
+)
+
+// A slower pitch whose others don't agree is compared with the faster ones. Working values.
+const (
+	slipFar   = 8.0  // mph over all of them
+	slipAgree = 3.0  // mph, the most that others spread that agree
 	slipUnder = 20.0 // mph that a slower pitch may lie under every faster one
 	slipOver  = 2.0  // mph that it may lie over all of them
 )
@@ -28,17 +39,18 @@ const (
 type Question struct {
 	Sentence string   // whether the reading can be right, and the likely slip
 	Meant    *Reading // what was read, if that slip was made; nil where none explains it
+	Pitch    Pitch    // what was thrown, if the slip is the pitch; "" where it is not
 }
 
 // Questions returns what each rep's reading is asked about, given the bullpen's others:
 // those of the same pitch, drill and gun place. It is asked when it lies outside 15..90
-// mph, or more than four standard deviations from the mean of the others, the spread
-// taken as one step of the display at least and three others needed; and as soon as two
-// others agree, when swapped digits or the other unit explain it. A slower pitch whose
-// others are too few, or slips themselves, is compared with the faster pitches of its
-// drill and gun place: far over all of them it can't be, nor was it meant to be there,
-// however many slips agree. Readings that look as if the whole run was typed in the
-// other unit are asked about together, see inOther. Questions, never refusals.
+// mph; when, of three others at least, it lies where hardly any next one would; and as soon
+// as two others agree, when a slip is likelier than that it is right: swapped digits, a
+// tens digit off by one, the other unit, another pitch's name. A slower pitch whose others
+// are too few, or slips themselves, is compared with the faster pitches of its drill and
+// gun place: far over all of them it can't be, nor was it meant to be there, however many
+// slips agree. Readings that look as if the whole run was typed in the other unit are asked
+// about together, see inOther. Questions, never refusals.
 func Questions(pen Bullpen, reps []Rep) []Question {
 	thrown := throws(pen, reps)
 	ask(pen, thrown)
@@ -54,18 +66,31 @@ func Questions(pen Bullpen, reps []Rep) []Question {
 // to be right is not asked about.
 func ask(pen Bullpen, thrown []*throw) {
 	all, faster, other := setsToAsk(thrown), fasterOf(thrown), inOther(thrown, pen.Usual)
+	pitches := map[group][]Pitch{}
+	for key := range all {
+		pitches[key.group] = append(pitches[key.group], key.pitch)
+	}
+	for _, p := range pitches {
+		slices.Sort(p)
+	}
 	for i, t := range thrown {
 		switch {
 		case t.rep.Reading == nil || t.rep.Sure && t.read:
 		case !t.counts():
-			t.asked = question(t.reading, Sample{}, Sample{})
+			t.asked = asking{reading: t.reading, spread: fastSpread}.question()
 		default:
-			var over Sample
+			key := setKey{t.pitch, t.in}
+			a := asking{reading: t.reading, like: all[key].without(float64(t.speed)), spread: pen.SpreadOf(t.pitch)}
 			if isSlower(t.pitch) {
-				over = faster[t.in]
+				a.faster = faster[t.in]
 			}
-			t.asked = question(t.reading, all[setKey{t.pitch, t.in}].without(float64(t.speed)), over)
-			if t.asked.Meant == nil && other[i].Meant != nil {
+			for _, o := range pitches[t.in] {
+				if o != t.pitch {
+					a.pitches = append(a.pitches, asPitch{o, all[setKey{o, t.in}], pen.SpreadOf(o)})
+				}
+			}
+			t.asked = a.question()
+			if t.asked.Meant == nil && t.asked.Pitch == "" && other[i].Meant != nil {
 				t.asked = other[i]
 			}
 		}
@@ -92,32 +117,119 @@ func setsToAsk(thrown []*throw) map[setKey]Sample {
 // lies beyond is a slip of the finger, and refused.
 const MostRead = 250
 
-// question asks about a reading, given the others like it and, of a slower pitch, the
+// asking is a reading with what it is held against.
+type asking struct {
+	reading Reading
+	like    Sample // the others like it, mph
+	spread  float64
+	faster  Sample    // of a slower pitch the faster ones
+	pitches []asPitch // what it may have been
+}
+
+// asPitch is another pitch of the same drill and gun place.
+type asPitch struct {
+	pitch  Pitch
+	sample Sample
+	spread float64 // expected, mph
+}
+
+// next is what is known of one more reading: its mean that of the sample, its spread drawn
+// from the expected one to the sample's (Gelman et al., Bayesian Data Analysis, 3rd ed.,
+// section 3.2, with a prior worth evidence.UsualWorth).
+func (s Sample) next(spread float64) evidence.Estimate {
+	n, df := float64(s.N), float64(evidence.UsualWorth+s.N-1)
+	square := (evidence.UsualWorth*spread*spread + (n-1)*s.SD*s.SD) / df
+	return evidence.Estimate{Value: s.Mean, Scale: math.Sqrt(square * (1 + 1/n)), DF: df}
+}
+
+// question asks about the reading, given the others like it and, of a slower pitch, the
 // faster ones.
-func question(r Reading, like, faster Sample) Question {
-	v := r.Speed()
-	others, named := like, "others like it"
-	var meant *Reading
-	var how string
-	switch agree := like.N >= 2 && like.SD <= slipAgree; {
-	case agree && math.Abs(float64(v)-like.Mean) >= slipFar:
-		meant, how = slip(r, func(v Speed) bool { return like.isLike(v) && (faster.N < 2 || faster.isUnder(v)) })
-	case !agree && faster.N >= 2 && float64(v) >= faster.Max+slipFar:
-		others, named = faster, "faster pitches"
-		meant, how = slip(r, faster.isOver)
+func (a asking) question() Question {
+	r, v := a.reading, a.reading.Speed()
+	others, named := a.like, "others like it"
+	var found slip
+	far := false
+	if a.like.N >= 2 && a.like.SD <= max(slipAgree, 1.5*a.spread) {
+		next := a.like.next(a.spread)
+		if off := math.Abs(float64(v) - next.Value); off > slipNear*next.Scale {
+			found = a.likeliest(next)
+			far = a.like.N >= doubtOthers && 2*next.Below(next.Value-off) < doubtChance
+		}
+	} else if a.faster.N >= 2 && float64(v) >= a.faster.Max+slipFar {
+		others, named = a.faster, "faster pitches"
+		found = slipOf(r, a.faster.isOver)
+	} else if a.like.N >= doubtOthers {
+		next := a.like.next(a.spread)
+		far = 2*next.Below(next.Value-math.Abs(float64(v)-next.Value)) < doubtChance
 	}
-	switch spread := max(like.SD, float64(SpeedOf(r.Step, r.Unit))); {
+	switch {
 	case !v.possible():
 		return Question{Sentence: fmt.Sprintf("Sure about %s? No ball has that speed.", r)}
 	case v < doubtBelow || v > doubtAbove:
-		return Question{fmt.Sprintf("Sure about %s? It lies outside %.0f to %.0f %s.%s", r, doubtBelow.In(r.Unit), doubtAbove.In(r.Unit), r.Unit, how), meant}
-	case meant != nil:
-	case like.N < doubtOthers || exact(math.Abs(float64(v)-like.Mean)) <= exact(doubtSDs*spread):
+		return Question{fmt.Sprintf("Sure about %s? It lies outside %.0f to %.0f %s.%s", r, doubtBelow.In(r.Unit), doubtAbove.In(r.Unit), r.Unit, found.asked), found.meant, found.pitch}
+	case found.asked == "" && !far:
 		return Question{}
-	default:
-		others, named = like, "others like it"
 	}
-	return Question{fmt.Sprintf("Sure about %s? The %d %s read %s.%s", r, others.N, named, others.said(r), how), meant}
+	return Question{fmt.Sprintf("Sure about %s? The %d %s read %s.%s", r, others.N, named, others.said(r), found.asked), found.meant, found.pitch}
+}
+
+// slip is a slip of the finger that explains a reading; the zero slip for none.
+type slip struct {
+	meant *Reading // what was read
+	pitch Pitch    // what was thrown
+	asked string
+}
+
+// likeliest returns the slips that are likelier than that the reading is right, if the next
+// one like it is as known: of the finger the likeliest, and another pitch's name. Each
+// slip's odds are how often it is made, times how much better the reading fits once it is
+// put right. Ten less and a fastball often fit alike: both are asked then.
+func (a asking) likeliest(next evidence.Estimate) slip {
+	v := a.reading.Speed()
+	right := next.Density(float64(v))
+	finger, most := slip{}, right
+	try := func(odds float64, r Reading, asked string) {
+		v := r.Speed()
+		if math.Abs(float64(v)-next.Value) > slipNear*next.Scale || a.faster.N >= 2 && !a.faster.isUnder(v) {
+			return
+		}
+		if odds *= next.Density(float64(v)); odds > most {
+			finger, most = slip{meant: &r, asked: asked}, odds
+		}
+	}
+	if r, ok := a.reading.Swapped(); ok {
+		try(slipSwapped, r, swappedAsked(r))
+	}
+	for _, by := range []struct {
+		tens float64
+		word string
+	}{{-10, "less"}, {10, "more"}} {
+		r := a.reading
+		if r.Value += by.tens; r.Value >= 10 {
+			try(slipTens/2, r, fmt.Sprintf(" Was it %s, ten %s?", r, by.word))
+		}
+	}
+	other := a.reading.InOther()
+	try(slipUnit, other, otherAsked(a.reading, other))
+
+	name, likely := slip{}, right
+	for _, p := range a.pitches {
+		if p.sample.N < 2 {
+			continue
+		}
+		as := p.sample.next(p.spread)
+		odds := slipPitch / float64(len(a.pitches)) * as.Density(float64(v))
+		if math.Abs(float64(v)-as.Value) <= slipNear*as.Scale && odds > likely {
+			name, likely = slip{pitch: p.pitch, asked: fmt.Sprintf("was it a %s?", p.pitch.name())}, odds
+		}
+	}
+	switch {
+	case name.pitch == "" || likely < most/slipClose:
+		return finger
+	case finger.meant == nil || most < likely/slipClose:
+		return slip{pitch: name.pitch, asked: " W" + name.asked[1:]}
+	}
+	return slip{meant: finger.meant, pitch: name.pitch, asked: finger.asked + " Or " + name.asked}
 }
 
 // said is between which speeds the sample lies, as the gun of the reading shows them.
@@ -129,9 +241,6 @@ func (s Sample) said(r Reading) string {
 	return low + " " + string(r.Unit)
 }
 
-// isLike says whether v is like the others.
-func (s Sample) isLike(v Speed) bool { return math.Abs(float64(v)-s.Mean) <= slipNear }
-
 // isOver says whether v is what a slower pitch can have beside these faster ones.
 func (s Sample) isOver(v Speed) bool {
 	return float64(v) >= s.Min-slipUnder && s.isUnder(v)
@@ -140,16 +249,24 @@ func (s Sample) isOver(v Speed) bool {
 // isUnder says whether v does not lie over all of these faster ones.
 func (s Sample) isUnder(v Speed) bool { return float64(v) <= s.Max+slipOver }
 
-// slip returns what was read if a slip of the finger makes it fit, and asks for it; nil
-// for none. Of two slips that do, swapped digits are the likelier.
-func slip(r Reading, fits func(Speed) bool) (meant *Reading, asked string) {
+// slipOf returns the slip of the finger that makes the reading fit; the zero one for none.
+// Of two slips that do, swapped digits are the likelier.
+func slipOf(r Reading, fits func(Speed) bool) slip {
 	if swapped, ok := r.Swapped(); ok && fits(swapped.Speed()) {
-		return &swapped, fmt.Sprintf(" Were the digits swapped, and it was %s?", swapped)
+		return slip{meant: &swapped, asked: swappedAsked(swapped)}
 	}
 	if other := r.InOther(); fits(other.Speed()) {
-		return &other, fmt.Sprintf(" Was it %s, which is %s %s?", other, decimal(other.Speed().In(r.Unit), r.Step), r.Unit)
+		return slip{meant: &other, asked: otherAsked(r, other)}
 	}
-	return nil, ""
+	return slip{}
+}
+
+func swappedAsked(meant Reading) string {
+	return fmt.Sprintf(" Were the digits swapped, and it was %s?", meant)
+}
+
+func otherAsked(r, other Reading) string {
+	return fmt.Sprintf(" Was it %s, which is %s %s?", other, decimal(other.Speed().In(r.Unit), r.Step), r.Unit)
 }
 
 // isSlower says whether a pitch is meant to be slower than the baseline.

@@ -64,7 +64,7 @@ func newJudge(pitcher Pitcher, pen Bullpen, reps []Rep) *judge {
 // numbers judges one throw.
 func (j *judge) numbers(t *throw) RepNumbers {
 	n := RepNumbers{RepID: t.rep.ID}
-	n.Doubt, n.Meant = t.asked.Sentence, t.asked.Meant
+	n.Doubt, n.Meant, n.MeantPitch = t.asked.Sentence, t.asked.Meant, t.asked.Pitch
 	if !t.read {
 		n.Pending = noReading(t)
 		return n

@@ -80,7 +80,7 @@ func askOther(thrown []*throw, unit Unit, usual Speed, out []Question) {
 	}
 	for _, t := range asked {
 		meant := t.reading.InOther()
-		out[t.place] = Question{otherSentence(example.reading, len(asked), read), &meant}
+		out[t.place] = Question{Sentence: otherSentence(example.reading, len(asked), read), Meant: &meant}
 	}
 }
 

@@ -40,9 +40,10 @@ type RepNumbers struct {
 
 	// Band is where readings lie in the band under this rep's baseline, mph, for the
 	// picture: no advice, which one rep is never the ground of.
-	Band  *Range   `json:"band,omitempty"`
-	Doubt string   `json:"doubt,omitempty"` // one sentence that asks whether the reading is right; until it is settled, nothing counts it
-	Meant *Reading `json:"meant,omitempty"` // what was read, if the slip that Doubt names was made
+	Band       *Range   `json:"band,omitempty"`
+	Doubt      string   `json:"doubt,omitempty"`      // one sentence that asks whether the reading is right; until it is settled, nothing counts it
+	Meant      *Reading `json:"meant,omitempty"`      // what was read, if the slip that Doubt names was made
+	MeantPitch Pitch    `json:"meantPitch,omitempty"` // what was thrown, if Doubt names another pitch
 	// Legs and Arm are real seconds between hand marks on the film's clock: drive
 	// to plant, and top to release.
 	Legs *float64 `json:"legs,omitempty"`

@@ -44,6 +44,15 @@ func (e Estimate) Below(x float64) float64 {
 	return e.student().CDF(z)
 }
 
+// Density returns the chance density of the number at x, per unit.
+func (e Estimate) Density(x float64) float64 {
+	z := (x - e.Value) / e.Scale
+	if math.IsInf(e.DF, 1) {
+		return distuv.UnitNormal.Prob(z) / e.Scale
+	}
+	return e.student().Prob(z) / e.Scale
+}
+
 // Between returns the chance, 0..1, that the number lies from lo to hi, lo <= hi.
 func (e Estimate) Between(lo, hi float64) float64 {
 	return max(0, e.Below(hi)-e.Below(lo))

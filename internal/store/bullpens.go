@@ -129,15 +129,15 @@ func (s *Store) addBullpen(tx *tx, b bullpen.Bullpen, daySaid bool) (bullpen.Bul
 	if err := s.owns(tx, "pitcher", "pitchers", b.PitcherID); err != nil {
 		return b, err
 	}
-	if b.Gun == "" {
-		gun, name, err := lastGun(tx, b.PitcherID)
-		if err != nil {
-			return b, err
-		}
-		b.Gun, b.GunName = gun, cmp.Or(b.GunName, name)
+	gun, name, err := lastGun(tx, b.PitcherID)
+	if err != nil {
+		return b, err
+	}
+	if b.Gun = cmp.Or(b.Gun, gun); b.Gun == gun {
+		b.GunName = cmp.Or(b.GunName, name)
 	}
 	b.ID, b.Version, b.Begun = newID(), 1, tx.now
-	_, err := tx.Exec(`INSERT INTO bullpens (id, academy_id, pitcher_id, version, revision, created, day, day_said, title, gun, gun_name, unit, step, note)
+	_, err = tx.Exec(`INSERT INTO bullpens (id, academy_id, pitcher_id, version, revision, created, day, day_said, title, gun, gun_name, unit, step, note)
 		VALUES (?, ?, ?, 1, 1, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
 		b.ID, tx.academy, b.PitcherID, tx.now, b.Day, daySaid, b.Title, b.Gun, b.GunName, b.Unit, b.Step, b.Note)
 	tx.changed[b.ID] = 1

@@ -47,6 +47,7 @@ type Judged struct {
 	Aim         *SpeedRange     `json:"aim,omitempty" doc:"readings that lie in the band under this rep's baseline, for the picture; advice is only a summary's"`
 	Doubt       string          `json:"doubt,omitempty" doc:"one sentence that asks whether the reading is right; until that is settled it counts in nothing"`
 	Meant       *Reading        `json:"meant,omitempty" doc:"what was read, if the slip was made that doubt names"`
+	MeantPitch  bullpen.Pitch   `json:"meantPitch,omitempty" doc:"what was thrown, if doubt names another pitch"`
 	Legs        *float64        `json:"legs,omitempty" doc:"drive to plant by hand marks, real seconds"`
 	Arm         *float64        `json:"arm,omitempty" doc:"top to release by hand marks, real seconds"`
 }
@@ -123,7 +124,7 @@ func RepOf(r bullpen.Rep, n bullpen.RepNumbers) Rep {
 		Judged: Judged{
 			Speed: speedOf(n.Speed), Baseline: baselineOf(n.Baseline), Gap: gapOf(n.Gap),
 			Uncertainty: speedOf(n.Uncertainty), Verdict: n.Verdict, OnEdge: n.OnEdge, EdgeOf: n.EdgeOf, Pending: n.Pending,
-			SoFar: n.SoFar, Said: n.Said, Aim: rangeOf(n.Band), Doubt: n.Doubt, Meant: readingOf(n.Meant), Legs: n.Legs, Arm: n.Arm,
+			SoFar: n.SoFar, Said: n.Said, Aim: rangeOf(n.Band), Doubt: n.Doubt, Meant: readingOf(n.Meant), MeantPitch: n.MeantPitch, Legs: n.Legs, Arm: n.Arm,
 		},
 	}
 }

@@ -16,13 +16,14 @@ export function BullpenSettings({ sheet, onClose, onSaved }: { sheet: Sheet; onC
   const [day, setDay] = useState(b.day);
   const [title, setTitle] = useState(b.title);
   const [gun, setGun] = useState<GunPlace>(b.gun);
+  const [gunName, setGunName] = useState(b.gunName);
   const [unit, setUnit] = useState<Unit>(b.unit);
   const [step, setStep] = useState(b.step);
   const [note, setNote] = useState(b.note);
   const [sure, setSure] = useState(false);
   const save = async (event: Event) => {
     event.preventDefault();
-    const body = { version: b.version, day, title, gun, unit, step, note };
+    const body = { version: b.version, day, title, gun, gunName, unit, step, note };
     if (await act(ask("patch", "/api/bullpens/{id}", { path: { id: b.id }, body }), "Saved.")) {
       onSaved();
       onClose();
@@ -41,6 +42,7 @@ export function BullpenSettings({ sheet, onClose, onSaved }: { sheet: Sheet; onC
         <label class="field"><span>The gun stands (new readings)</span>
           <select class="input" value={gun} onChange={(e) => setGun(e.currentTarget.value as GunPlace)}>{gunPlaces.map((g) => <option key={g}>{g}</option>)}</select>
         </label>
+        <label class="field"><span>Which gun, if you have several</span><input class="input" value={gunName} maxLength={60} onInput={(e) => setGunName(e.currentTarget.value)} /></label>
         <label class="field"><span>The gun shows (new readings)</span>
           <select class="input" value={unit} onChange={(e) => setUnit(e.currentTarget.value as Unit)}><option>mph</option><option>km/h</option></select>
         </label>

@@ -166,15 +166,17 @@ function CountedFrom({ rep: { judged } }: { rep: Rep }) {
 
 /** "Sure?": asked once for each reading, refused never. */
 function Doubt({ row: { key, rep } }: { row: Row }) {
-  const { room } = useOffice();
+  const { room, pitchTypes } = useOffice();
   const said = questionsOf(rep);
   if (said.length === 0) return null;
   const meant = rep.filmSpeed?.meant ?? rep.judged.meant;
+  const pitch = rep.judged.meantPitch;
   return (
     <div class="notice alarm sure" role="status">
       {said.map((sentence) => <p key={sentence}>{sentence}</p>)}
       <div class="row">
         {meant && <button type="button" class="button" onClick={() => room.edit(key, { reading: meant }, rep)}>It was {meant.value} {meant.unit}</button>}
+        {pitch && <button type="button" class="button" onClick={() => room.edit(key, { pitch }, rep)}>It was a {pitchName(pitchTypes, pitch)}</button>}
         <button type="button" class="button" onClick={() => room.edit(key, { sure: true }, rep)}>It is right</button>
         <button type="button" class="button" onClick={() => room.act({ do: "reading" })}>Change it</button>
       </div>

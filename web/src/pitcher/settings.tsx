@@ -1,17 +1,18 @@
 // What a pitcher is set to: level, distance, extension, ball, baseline, gun.
 import { useEffect, useRef, useState } from "preact/hooks";
 import { ask } from "../api/client";
-import type { Level, Pitch, PitcherPage, PitchType, Unit } from "../api/types";
+import type { GunPlace, Level, Pitch, PitcherPage, PitchType, Unit } from "../api/types";
 import { act } from "../shell/act";
 import { BurnHint } from "../parts/burn-hint";
 import { Removal } from "../parts/removal";
 import { Link, navigate } from "../shell/router";
 import { to } from "../shell/routes";
 import { say } from "../shell/say";
+import { gunPlaces } from "../intake/new-bullpen";
 import { BallField } from "./ball-field";
 import { numberOf } from "../words/number";
 
-const policies = { mean: "the mean of the bullpen", hardest: "the hardest of the bullpen", last: "the last one before the rep", typed: "a typed speed" } as const;
+const policies = { mean: "where it was by then, from all of the bullpen", hardest: "the hardest of the bullpen: it rises with how many she throws", last: "the last one before the rep: one reading, as unsure as one", typed: "a typed speed" } as const;
 type Policy = keyof typeof policies;
 
 export function PitcherSettings({ page, types, onSaved }: { page: PitcherPage; types: PitchType[]; onSaved: () => void }) {
@@ -37,6 +38,8 @@ function SettingsForm({ page, types, onSaved }: { page: PitcherPage; types: Pitc
   const [baselinePitch, setBaselinePitch] = useState<Pitch>(p.baselinePitch);
   const [policy, setPolicy] = useState<Policy>(p.policy);
   const [typed, setTyped] = useState(p.typedBaseline ? String(Math.round(p.typedBaseline.mph * 10) / 10) : "");
+  const [typedGun, setTypedGun] = useState<GunPlace | "">(p.typedGun ?? "");
+  const [typedWithin, setTypedWithin] = useState(p.typedWithin ? String(Math.round(p.typedWithin.mph * 10) / 10) : "");
   const [tolerance, setTolerance] = useState(String(p.gunTolerance.mph));
   const [unit, setUnit] = useState<Unit>(p.unit);
   const [sure, setSure] = useState(false);
@@ -62,7 +65,7 @@ function SettingsForm({ page, types, onSaved }: { page: PitcherPage; types: Pitc
     const body = {
       version: p.version, label, hand, level, distanceFeet: numberOf(distance), extensionFeet: extension.trim() === "" ? null : numberOf(extension), ballKind: ball,
       baselinePitch, policy, unit, gunToleranceMph: numberOf(tolerance),
-      ...(policy === "typed" ? { typedBaselineMph: numberOf(typed) } : {}),
+      ...(policy === "typed" ? { typedBaselineMph: numberOf(typed), typedGun: typedGun || null, typedWithinMph: typedWithin.trim() === "" ? null : numberOf(typedWithin) } : {}),
     };
     if (await act(ask("patch", "/api/pitchers/{id}", { path: { id: p.id }, body }), "Saved.")) onSaved();
   };
@@ -82,6 +85,8 @@ function SettingsForm({ page, types, onSaved }: { page: PitcherPage; types: Pitc
         <label class="field"><span>Gaps are counted from her</span><select class="input" value={baselinePitch} onChange={(e) => setBaselinePitch(e.currentTarget.value as Pitch)}>{types.map((t) => <option key={t.code} value={t.code}>{t.name}</option>)}</select></label>
         <label class="field wide"><span>Which is</span><select class="input" value={policy} onChange={(e) => setPolicy(e.currentTarget.value as Policy)}>{(Object.keys(policies) as Policy[]).map((k) => <option key={k} value={k}>{policies[k]}</option>)}</select></label>
         {policy === "typed" && <label class="field"><span>Typed speed (mph)</span><input class="input" inputMode="decimal" required value={typed} onInput={(e) => setTyped(e.currentTarget.value)} /></label>}
+        {policy === "typed" && <label class="field"><span>Read from</span><select class="input" value={typedGun} onChange={(e) => setTypedGun(e.currentTarget.value as GunPlace | "")}><option value="">any place</option>{gunPlaces.map((g) => <option key={g}>{g}</option>)}</select></label>}
+        {policy === "typed" && <label class="field"><span>Known to ± (mph)</span><input class="input" inputMode="decimal" value={typedWithin} placeholder="1" onInput={(e) => setTypedWithin(e.currentTarget.value)} /></label>}
         <label class="field"><span>The gun is right to ± (mph)</span><input class="input" inputMode="decimal" value={tolerance} onInput={(e) => setTolerance(e.currentTarget.value)} /></label>
         <label class="field"><span>Show speeds in</span><select class="input" value={unit} onChange={(e) => setUnit(e.currentTarget.value as Unit)}><option>mph</option><option>km/h</option></select></label>
       </div>
