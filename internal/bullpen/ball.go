@@ -13,7 +13,7 @@ type BallKind struct {
 	Inches float64 // circumference
 	Ounces float64 // weight
 	// Cd is the drag coefficient. No measurement for a softball at 40..75 mph is
-	// at hand; 0.33 (0.28 to 0.40) is commonly quoted. From 0.25 to 0.50 a 65 mph
+	// at hand; 0.33 (0.28 to 0.40) is commonly quoted (from memory). From 0.25 to 0.50 a 65 mph
 	// pitch over 37 ft changes by 14 ms in 0.4 s, and a gap by as little.
 	Cd float64
 }
@@ -21,7 +21,7 @@ type BallKind struct {
 // BallKinds lists the kinds. Softball 12 in: 11 7/8 to 12 1/8 in, 6 1/4 to 7 oz;
 // 11 in: 10 7/8 to 11 1/8 in, 5 7/8 to 6 1/8 oz (softball rule books, from memory).
 // Baseball: 9 to 9 1/4 in, 5 to 5 1/4 oz (Official Baseball Rules 3.01, from
-// memory), Cd 0.35 at 95 mph.
+// memory), Cd 0.35 at 95 mph (from memory).
 var BallKinds = []BallKind{
 	{Name: "12 in", Inches: 12, Ounces: 6.625, Cd: 0.33},
 	{Name: "11 in", Inches: 11, Ounces: 6, Cd: 0.33},

@@ -54,7 +54,7 @@ func (d Difference) Within(lo, hi float64) (above, below float64) {
 }
 
 // Fieller returns the interval of the ratio a/b of two independent estimates with
-// variances va and vb, at the t quantile t (Fieller, Q J R Stat Soc B 16, 1954).
+// variances va and vb, at the t quantile t (Fieller, J. R. Stat. Soc. B 16, 175, 1954).
 // ok is false if b cannot be told from nothing, when the interval has no bounds.
 func Fieller(a, va, b, vb, t float64) (lo, hi float64, ok bool) {
 	g := t * t * vb / (b * b)

@@ -136,7 +136,7 @@ func TestWithin(t *testing.T) {
 	near(t, "ordinary chance", d.P(), 0.82, 0.001)
 }
 
-// Fieller, Q J R Stat Soc B 16 (1954); no published example with figures is at hand,
+// Fieller, J. R. Stat. Soc. B 16 (1954); no published example with figures is at hand,
 // so these are computed from the formula apart from this program.
 func TestRatios(t *testing.T) {
 	lo, hi, ok := Fieller(10, 1, 20, 1, 1.959964)

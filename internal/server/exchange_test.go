@@ -159,7 +159,7 @@ func TestReps(t *testing.T) {
 			"verdict":"in the band"`, map[string]string{"ch": "rep.id"}},
 		{"the fastball was misread", patch, "/api/reps/$fb", `{"version":1,` + reading("60") + `}`, 200, `"version":2`, nil},
 		{"what hung on it has moved", get, "/api/bullpens/$pen", "", 200, `"verdict":"too soft"
-			"comeBackOn":{"lo":{"mph":3,`, nil},
+			"verdict":"too soft","onEdge":true,"edgeOf":"soft","soFar":true,"said":"too soft, on the edge of soft, so far"`, nil},
 		{"edit it from an old window", patch, "/api/reps/$fb", `{"version":1,"note":"x"}`, 409, "another window", nil},
 		{"take the reading away", patch, "/api/reps/$fb", `{"version":2,"reading":null}`, 200, `"version":3`, nil},
 		{"no baseline, no verdict", get, "/api/bullpens/$pen", "", 200, `"verdict":""

@@ -39,10 +39,12 @@ const (
 	// Softball per game and for ages 13-14 as pages of clubs quote them; the other
 	// figures per day from memory. That most bodies have not adopted them: Boden,
 	// Arner and Bradley, review in the International Journal of Sports Medicine.
-	softballSource = "STOP Sports Injuries, American Orthopaedic Society for Sports Medicine: youth softball, full-speed warm-up included. Most softball bodies have not adopted it; your league's rules come first."
-	// pitchsmart guidelines as published at mlb.com/pitch-smart; later editions add a
-	// line of five days for ages 17-22 (from memory).
-	baseballSource = "Pitch Smart, Major League Baseball and USA Baseball: game pitches by age. Editions differ; your league's rules come first."
+	softballSource = "STOP Sports Injuries, American Orthopaedic Society for Sports Medicine: youth softball, full-speed warm-up included; the figures per day are from memory, but for ages 13 and 14. Most softball bodies have not adopted it; your league's rules come first."
+	// The guidelines as m.mlb.com/pitchsmart had them; the edition bears no date there. As
+	// pages of 2026 quote a later one, ages 17-18 rest three days from 61 to 80 pitches and
+	// four from 81, and mlb.com/pitch-smart has a column of five days for ages 19-22. The
+	// earlier figures ask for rest sooner, and stay.
+	baseballSource = "Pitch Smart, Major League Baseball and USA Baseball: game pitches by age, in an edition without a date; a later one lets ages 17 and 18 throw 80 for three days of rest, where this has 75. Your league's rules come first."
 )
 
 // Softball lists the softball guidance by age.
