@@ -12,7 +12,7 @@ import (
 
 func TestEvaluate(t *testing.T) {
 	sessions := []Session{
-		session(t, "2026-05-08", "fb60 ch50s ch49b ch58s wch10s ch50/walls ch-"),
+		session(t, "2026-05-08", "fb60 ch50s ch49b ch55s wch10s ch50/walls ch-"),
 		session(t, "2026-05-01", "fb60 ch44b ch51s ch-s"),
 	}
 	a, b := "2026-05-01 #", "2026-05-08 #"
@@ -32,7 +32,7 @@ func TestEvaluate(t *testing.T) {
 		{Line{Bullpens, 3, 0}, "thrown in 3 bullpens", "thrown in 2", false, []string{"pen 2026-05-01", "pen 2026-05-08"}, nil},
 		{Line{Spread, 5, 3}, "the last 3 gaps spread by 5 mph at most", "3.8 mph over 3 (likely 2.0 to 23.8 in the long run); 2 since then count once there are 3", true, []string{a + "2", a + "3", b + "2"}, nil},
 		{Line{Spread, 3.5, 3}, "the last 3 gaps spread by 3.5 mph at most", "3.8 mph over 3 (likely 2.0 to 23.8 in the long run); 2 since then count once there are 3", false, []string{a + "3", b + "2"}, []string{a + "2"}},
-		{Line{Spread, 9, 9}, "the last 9 gaps spread by 9 mph at most", "5.0 mph over 5 so far (likely 3.0 to 14.4 in the long run)", false, []string{a + "2", a + "3", b + "2", b + "3", b + "4"}, nil},
+		{Line{Spread, 9, 9}, "the last 9 gaps spread by 9 mph at most", "4.0 mph over 5 so far (likely 2.4 to 11.4 in the long run)", false, []string{a + "2", a + "3", b + "2", b + "3", b + "4"}, nil},
 	} {
 		t.Run(c.text, func(t *testing.T) {
 			got := Evaluate(Rule{bullpen.ChangeUp, []Line{c.line}}, sessions)
