@@ -27,10 +27,14 @@ for (k in unique(d$case)) {
   f <- x[x$side == "fast", ]; o <- x[x$side == "off", ]
   n <- nrow(f); m <- nrow(o); y <- log(f$t)
   X <- cbind(1, f$place); W <- diag(1 / (own^2 + f$u^2))
-  A <- t(X) %*% W %*% X; A[2, 2] <- A[2, 2] + 1 / tau^2
-  V <- solve(A); b <- V %*% t(X) %*% W %*% y
-  r <- y - X %*% b; df <- worth + n - 1
-  s2 <- max(max(f$u^2 / (own^2 + f$u^2)), (worth + t(r) %*% W %*% r + b[2]^2 / tau^2) / df)
+  df <- worth + n - 1
+  fit <- function(tau) {
+    A <- t(X) %*% W %*% X; A[2, 2] <- A[2, 2] + 1 / tau^2
+    V <- solve(A); b <- V %*% t(X) %*% W %*% y; r <- y - X %*% b
+    list(V = V, b = b, s2 = max(max(f$u^2 / (own^2 + f$u^2)), (worth + t(r) %*% W %*% r + b[2]^2 / tau^2) / df))
+  }
+  l <- fit(tau); if (l$s2 < 1) l <- fit(tau / sqrt(l$s2)) # a slope's prior is never narrower
+  V <- l$V; b <- l$b; s2 <- c(l$s2)
   line <- function(p) b[1] + b[2] * p
   level <- function(p) s2 * c(1, p) %*% V %*% c(1, p)
   e <- log(o$t) - line(o$place); u2 <- mean(o$u^2)
