@@ -7,6 +7,8 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -343,6 +345,56 @@ func TestWhatWasMadeIsMadeAgain(t *testing.T) {
 	jobs, err := b.store.Jobs(t.Context(), d.pen.ID)
 	if err != nil || !slices.ContainsFunc(jobs, func(j store.Job) bool { return j.Kind == "read film" && j.Subject == id && j.State == store.JobQueued }) {
 		t.Errorf("jobs %+v, %v", jobs, err)
+	}
+}
+
+// lastly is a reader that does something when it is at its end.
+type lastly struct {
+	io.Reader
+	do func()
+}
+
+func (l lastly) Read(p []byte) (int, error) {
+	n, err := l.Reader.Read(p)
+	if err == io.EOF {
+		l.do()
+	}
+	return n, err
+}
+
+// A copy that reads back otherwise than it was written fails the backup, also where the
+// file was no longer what it was: the disk can't be trusted with the others either.
+func TestASpoiltFileIsReadBackToo(t *testing.T) {
+	const content = "what a strip once was"
+	for name, harm := range map[string]bool{"a good disk": false, "a bad disk": true} {
+		t.Run(name, func(t *testing.T) {
+			to, err := open(filepath.Join(t.TempDir(), "copy"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer to.close(nil)
+			in := lastly{strings.NewReader(content), func() {
+				if !harm {
+					return
+				}
+				err := filepath.WalkDir(to.dir, func(path string, e fs.DirEntry, err error) error {
+					if err != nil || e.Name() != "file" {
+						return err
+					}
+					return os.WriteFile(path, []byte(strings.ToUpper(content)), 0o600)
+				})
+				if err != nil {
+					t.Error(err)
+				}
+			}}
+			whole, err := to.bringOne(t.Context(), in, store.File{Key: "films/a/first/strip.jpegs", Bytes: int64(len(content)), Sum: "another"})
+			if whole || (err != nil) != harm {
+				t.Errorf("whole %v, %v", whole, err)
+			}
+			if harm && !strings.Contains(bullpen.MessageOf(err), "reads back otherwise") {
+				t.Errorf("said %v", err)
+			}
+		})
 	}
 }
 

@@ -47,10 +47,6 @@ func (t *target) part() string { return filepath.Join(t.dir, store.Database+".pa
 
 func (t *target) clearPart() error { return gone(os.Remove(t.part())) }
 
-// errSpoilt says that a file that was made from a film is not what it was: no reason
-// to lose the film.
-var errSpoilt = errors.New("a file that was made is not what it was")
-
 // bring copies the files that are not there yet and returns those that the source
 // has not. A film that differs from what the database says is an error; what was made
 // from one and differs is copied as it is and listed.
@@ -59,11 +55,7 @@ func (t *target) bring(ctx context.Context, source *blob.Store, files []store.Fi
 		if _, err := t.blobs.Stat(f.Key); err == nil {
 			continue // brought in the round before
 		}
-		err := t.bringOne(ctx, source, f)
-		if errors.Is(err, errSpoilt) {
-			spoilt = append(spoilt, f)
-			continue
-		}
+		in, err := source.Open(f.Key)
 		if bullpen.CodeOf(err) == bullpen.NotFound {
 			missing = append(missing, f)
 			continue
@@ -71,29 +63,33 @@ func (t *target) bring(ctx context.Context, source *blob.Store, files []store.Fi
 		if err != nil {
 			return nil, nil, err
 		}
+		whole, err := t.bringOne(ctx, in, f)
+		if err := errors.Join(err, in.Close()); err != nil {
+			return nil, nil, err
+		}
+		if !whole {
+			spoilt = append(spoilt, f)
+		}
 	}
 	return missing, spoilt, nil
 }
 
-// bringOne copies one file and reads the copy back.
-func (t *target) bringOne(ctx context.Context, source *blob.Store, f store.File) error {
-	in, err := source.Open(f.Key)
-	if err != nil {
-		return err
-	}
-	defer in.Close()
+// bringOne copies one file and reads the copy back. whole is false where the file was
+// made from a film and is not what it was: no reason to lose the film.
+func (t *target) bringOne(ctx context.Context, in io.Reader, f store.File) (whole bool, err error) {
 	read := sha256.New()
 	info, err := t.blobs.Put(ctx, f.Key, io.TeeReader(in, read))
 	if err != nil {
-		return err
+		return false, err
 	}
-	if info.Size != f.Bytes || f.Sum != "" && hex.EncodeToString(read.Sum(nil)) != f.Sum {
-		if !f.Original() {
-			return errors.Join(errSpoilt, t.compare(f.Key, read))
-		}
-		return bullpen.Errorf(bullpen.Unavailable, "The file %s is damaged: it is not what was stored. Remove its film or clip, or bring an older backup back.", f.Key)
+	if err := t.compare(f.Key, read); err != nil {
+		return false, err
 	}
-	return t.compare(f.Key, read)
+	whole = info.Size == f.Bytes && (f.Sum == "" || hex.EncodeToString(read.Sum(nil)) == f.Sum)
+	if !whole && f.Original() {
+		return false, bullpen.Errorf(bullpen.Unavailable, "The file %s is damaged: it is not what was stored. Remove its film or clip, or bring an older backup back.", f.Key)
+	}
+	return whole, nil
 }
 
 // compare reads a copy back.
