@@ -105,8 +105,10 @@ const (
 		AND NOT EXISTS (SELECT 1 FROM jobs o WHERE o.subject = f.id AND o.state IN ('queued', 'running', 'failed')))`
 )
 
-// longestPause is the longest that a job waits to be tried again. A wait beyond it was
-// begun before somebody set the clock back, and is over.
+// longestPause is the longest that a queued job waits to be tried again. A wait beyond it
+// was begun before somebody set the clock back, and is over. A running job's lease says
+// nothing of the kind: its worker renews it, and at the start there is none
+// (StartOverJobs).
 const longestPause = 20 * time.Minute
 
 // ClaimJob hands the next job of the given kinds that waits, or whose worker's lease
@@ -122,11 +124,11 @@ func (s *Store) ClaimJob(ctx context.Context, kinds []string, lease time.Duratio
 	err = s.tx(ctx, func(tx *tx) error {
 		j, err = jobFrom(tx.QueryRow(`UPDATE jobs SET state = 'running', attempts = attempts + 1, progress = 0, problem = '', lease = ?, changed = ?
 			WHERE id = (SELECT w.id FROM jobs w LEFT JOIN bullpens b ON b.id = w.bullpen_id LEFT JOIN homeworks h ON h.bullpen_id = w.bullpen_id
-				WHERE w.state IN ('queued', 'running') AND (w.lease <= ? OR w.lease > ?)
+				WHERE w.state IN ('queued', 'running') AND (w.lease <= ? OR w.state = 'queued' AND w.lease > ?)
 				AND w.kind IN (SELECT value FROM json_each(?))
 				AND NOT EXISTS (SELECT 1 FROM jobs o WHERE o.subject = w.subject AND o.state = 'running' AND o.id <> w.id AND o.subject <> '')
 				ORDER BY h.id IS NOT NULL, b.created DESC, w.created, w.id LIMIT 1)
-			RETURNING `+jobFields, tx.now+lease.Microseconds(), tx.now, tx.now, tx.now+max(longestPause, lease).Microseconds(), string(wanted)))
+			RETURNING `+jobFields, tx.now+lease.Microseconds(), tx.now, tx.now, tx.now+longestPause.Microseconds(), string(wanted)))
 		if errors.Is(err, sql.ErrNoRows) {
 			return nil
 		}

@@ -306,7 +306,8 @@ func TestClockJumps(t *testing.T) {
 				if _, err := s.HoldJob(t.Context(), j.ID, j.Attempts, 0.5, time.Minute); bullpen.CodeOf(err) != bullpen.NotFound {
 					t.Errorf("the job is still the first one's: %v", err)
 				}
-			} else if other.ID != "" {
+			}
+			if other.ID != "" {
 				err = s.ReturnJob(t.Context(), other.ID, other.Attempts, true, 0)
 			}
 			now = now.Add(-2 * time.Hour)
@@ -318,6 +319,34 @@ func TestClockJumps(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+	}
+}
+
+// A job that is running stays its worker's when the clock is set back, however far, and
+// waits for no clock after a restart.
+func TestClockSetBackWhileAJobRuns(t *testing.T) {
+	now := time.Date(2026, 4, 11, 12, 0, 0, 0, time.UTC)
+	s := clocked(t, &now)
+	j, err := s.AddJob(t.Context(), NewJob{Kind: "read", Subject: "f1", Payload: "{}"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := claim(t, s, "read"); got.ID != j.ID {
+		t.Fatalf("claimed %+v", got)
+	}
+	now = now.Add(-25 * time.Minute)
+	if got := claim(t, s, "read"); got.ID != "" {
+		t.Errorf("claimed a second time: %+v", got)
+	}
+	if _, err := s.HoldJob(t.Context(), j.ID, 1, 0.5, time.Minute); err != nil {
+		t.Errorf("no longer its worker's: %v", err)
+	}
+	now = now.Add(-25 * time.Minute)
+	if err := s.StartOverJobs(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	if got := claim(t, s, "read"); got.ID != j.ID || got.Attempts != 2 {
+		t.Errorf("after a restart: %+v", got)
 	}
 }
 
