@@ -138,7 +138,8 @@ const goodbye = 5 * time.Second
 func (p *Program) Run(ctx context.Context, l net.Listener) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
-	parts := []func(context.Context) error{p.queue.Run, p.scout.FollowChanges}
+	tend := func(ctx context.Context) error { return p.store.Tend(ctx, p.log) }
+	parts := []func(context.Context) error{p.queue.Run, p.scout.FollowChanges, tend}
 	if l != nil {
 		parts = append(parts, p.homework.Tend, p.judged.Tend, func(ctx context.Context) error { return p.serve(ctx, l) })
 	}
@@ -156,7 +157,18 @@ func (p *Program) Run(ctx context.Context, l net.Listener) error {
 	for e := range failed {
 		err = errors.Join(err, e)
 	}
+	p.cleanLast(ctx)
 	return err
+}
+
+// cleanLast cleans away what was deleted just before the program stops, if that does
+// not take long; otherwise it is due at the next start.
+func (p *Program) cleanLast(ctx context.Context) {
+	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), goodbye)
+	defer cancel()
+	if err := p.store.Clean(ctx); err != nil {
+		p.log.InfoContext(ctx, "traces of what was deleted are cleaned away at the next start", "err", err)
+	}
 }
 
 func (p *Program) serve(ctx context.Context, l net.Listener) error {

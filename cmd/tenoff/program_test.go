@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"io"
 	"log/slog"
 	"net/http"
@@ -15,6 +16,7 @@ import (
 	"go.uber.org/goleak"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/intake"
 	"tenoff/internal/store"
 )
 
@@ -203,5 +205,46 @@ func TestRunEndsWithoutLeavingAnythingBehind(t *testing.T) {
 	client.CloseIdleConnections()
 	if err := p.Close(); err != nil {
 		t.Error(err)
+	}
+}
+
+// Who is deleted just before the program stops is gone when it has.
+func TestStoppingLeavesNothingOfHer(t *testing.T) {
+	const name = "Zephyrine"
+	dir := t.TempDir()
+	p, err := NewProgram(t.Context(), dir, slog.New(slog.DiscardHandler))
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithCancel(t.Context())
+	ended := make(chan error, 1)
+	go func() { ended <- p.Run(ctx, nil) }()
+	her := bullpen.NewPitcher(name, bullpen.Level{Key: "14U", DistanceFeet: 43, ExtensionFeet: 6, BallKind: "12 in"})
+	_, pen, err := p.store.AddBullpenFor(t.Context(), her, bullpen.Bullpen{Day: "2026-04-11"}, false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := p.intake.RemovePitcher(t.Context(), pen.PitcherID, 0, func(intake.Removed) error { return nil }); err != nil {
+		t.Fatal(err)
+	}
+	stop()
+	if err := errors.Join(<-ended, p.Close()); err != nil {
+		t.Fatal(err)
+	}
+	files, err := filepath.Glob(filepath.Join(dir, "*"))
+	if err != nil || len(files) == 0 {
+		t.Fatalf("files %v, %v", files, err)
+	}
+	for _, path := range files {
+		if info, err := os.Stat(path); err != nil || info.IsDir() {
+			continue
+		}
+		data, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if strings.Contains(string(data), name) || strings.HasSuffix(path, "-due") {
+			t.Errorf("left in %s", filepath.Base(path))
+		}
 	}
 }

@@ -454,6 +454,18 @@ func TestPurge(t *testing.T) {
 	}
 }
 
+// Whoever deletes does not wait until the whole database is rewritten: that is due, and
+// done by who tends the store.
+func TestADeletionRewritesNothing(t *testing.T) {
+	p := newPlace(t, Options{})
+	if _, err := p.RemovePitcher(t.Context(), p.pen.PitcherID, 0, func(Removed) error { return nil }); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := os.Stat(filepath.Join(p.dir, "cleaning-due")); err != nil {
+		t.Errorf("nothing is left to be done: %v", err)
+	}
+}
+
 // TestRemovedWhileRead removes a film while it is being read.
 func TestRemovedWhileRead(t *testing.T) {
 	p := newPlace(t, Options{})

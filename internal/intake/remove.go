@@ -2,7 +2,6 @@ package intake
 
 import (
 	"context"
-	"errors"
 	"time"
 
 	"tenoff/internal/store"
@@ -50,16 +49,14 @@ func (in *Intake) RemoveClip(ctx context.Context, id string) (Removed, error) {
 	return in.removed(ctx)(in.store.RemoveClip(ctx, id))
 }
 
-// removed removes the files of what the store has just removed.
+// removed removes the files of what the store has just removed. What is left of it in
+// the database's own files store.Tend cleans away.
 func (in *Intake) removed(ctx context.Context) func(store.Removal, error) (Removed, error) {
 	return func(r store.Removal, err error) (Removed, error) {
 		if err != nil {
 			return Removed{}, err
 		}
 		in.discard(ctx, r.Files)
-		if err := in.store.Clean(context.WithoutCancel(ctx)); err != nil {
-			in.log.WarnContext(ctx, "traces of what was deleted can't be cleaned away; it is tried again", "err", err)
-		}
 		return counts(r), nil
 	}
 }
@@ -95,10 +92,10 @@ func (in *Intake) Sweep(ctx context.Context) error {
 const Restorable = 30 * 24 * time.Hour
 
 // Purge removes for good, in every academy, the reps that were deleted longer ago,
-// and their clips with them, and cleans away what is left of anything deleted.
+// and their clips with them.
 func (in *Intake) Purge(ctx context.Context) error {
 	before := in.now().Add(-Restorable)
-	err := in.store.InEach(ctx, func(ctx context.Context) error {
+	return in.store.InEach(ctx, func(ctx context.Context) error {
 		loose, err := in.store.PurgeReps(ctx, before)
 		if err != nil {
 			return err
@@ -106,5 +103,4 @@ func (in *Intake) Purge(ctx context.Context) error {
 		in.discard(ctx, loose)
 		return nil
 	})
-	return errors.Join(err, in.store.Clean(ctx))
 }

@@ -94,14 +94,15 @@ func newHouseOver(t testing.TB, dir string, access Access) *house {
 	h.server.heartbeat = 20 * time.Millisecond
 	h.Server = httptest.NewServer(h.server)
 	ctx, stop := context.WithCancel(context.Background())
-	ended := make(chan error, 2)
+	ended := make(chan error, 3)
 	go func() { ended <- queue.Run(ctx) }()
+	go func() { ended <- st.Tend(ctx, slog.New(slog.DiscardHandler)) }()
 	go func() { ended <- finder.FollowChanges(ctx) }()
 	t.Cleanup(func() {
 		h.server.Close()
 		h.Server.Close()
 		stop()
-		if err := errors.Join(<-ended, <-ended, st.Close(), blobs.Close()); err != nil {
+		if err := errors.Join(<-ended, <-ended, <-ended, st.Close(), blobs.Close()); err != nil {
 			t.Error(err)
 		}
 	})

@@ -123,7 +123,7 @@ func TestCleaningIsMadeUpFor(t *testing.T) {
 		if err := s.Clean(t.Context()); err != nil {
 			t.Fatal(err)
 		}
-		if _, err := os.Stat(filepath.Join(dir, dueName)); err == nil {
+		if s.due() != (debts{}) {
 			t.Error("cleaning is still due")
 		}
 	}

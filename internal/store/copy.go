@@ -29,11 +29,7 @@ func copyDatabase(ctx context.Context, db *sql.DB, path string) error {
 	if err := errors.Join(f.Chmod(0o600), f.Sync(), f.Close()); err != nil {
 		return err
 	}
-	dir, err := os.Open(filepath.Dir(path))
-	if err != nil {
-		return err
-	}
-	return errors.Join(dir.Sync(), dir.Close())
+	return syncFolder(filepath.Dir(path))
 }
 
 // Closed counts what opened a database to somebody and does no more.
@@ -87,7 +83,7 @@ func ReadAgainIn(ctx context.Context, path string, keys []string, kind string) (
 
 // CloseAllIn brings a copy of a database that nobody has open to the current schema,
 // closes the slips and ends the sessions of all its academies, and flushes it to the
-// disk. The slips can be renewed, one by one: a schema of before could not tell them
+// disk, with nothing in it but its rows. The slips can be renewed, one by one: a schema of before could not tell them
 // from those that were revoked.
 func CloseAllIn(ctx context.Context, path string) (c Closed, err error) {
 	steps, err := steps()
@@ -113,7 +109,11 @@ func CloseAllIn(ctx context.Context, path string) (c Closed, err error) {
 		_, err = t.Exec(`DELETE FROM sessions`)
 		return err
 	})
-	return c, err
+	if err != nil {
+		return c, err
+	}
+	_, err = s.write.ExecContext(ctx, `VACUUM`)
+	return c, explain(err)
 }
 
 // NamedIn lists the files that a copy of a database names, after having checked

@@ -64,7 +64,6 @@ func (s *Store) migrate(ctx context.Context, steps []string, keep func(ctx conte
 	if err != nil || have == len(steps) {
 		return err
 	}
-	from := have
 	// A step may rebuild a table that others refer to; the references are checked
 	// at its end. The setting can only be changed between transactions.
 	if _, err := s.write.ExecContext(ctx, `PRAGMA foreign_keys = off`); err != nil {
@@ -82,11 +81,7 @@ func (s *Store) migrate(ctx context.Context, steps []string, keep func(ctx conte
 			return err
 		}
 	}
-	if _, err = s.write.ExecContext(ctx, `PRAGMA foreign_keys = on`); err != nil || from == 0 {
-		return explain(err)
-	}
-	// What an older program deleted may still lie in free pages.
-	_, err = s.write.ExecContext(ctx, `VACUUM`)
+	_, err = s.write.ExecContext(ctx, `PRAGMA foreign_keys = on`)
 	return explain(err)
 }
 
@@ -154,8 +149,13 @@ func Copies(dir string) (paths []string, err error) {
 	return paths, nil
 }
 
-// keep puts a copy of the database, as it is before it gets that schema, beside it.
+// keep puts a copy of the database, as it is before it gets that schema, beside it, and
+// notes that it has to be rewritten: what an older program deleted may still lie in free
+// pages.
 func (s *Store) keep(ctx context.Context, schema int) error {
+	if err := s.mark(migratedMark); err != nil {
+		return err
+	}
 	path := filepath.Join(s.dir, fmt.Sprintf(copyOf, schema))
 	if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err

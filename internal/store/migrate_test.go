@@ -243,6 +243,54 @@ func TestMigrateAllOrNothing(t *testing.T) {
 	}
 }
 
+// What an older program deleted may lie in free pages. It is cleaned away after a step
+// of the schema, also when the program ended between the two, and the copies of before
+// the steps stay.
+func TestStepsLeaveNothingOfBefore(t *testing.T) {
+	now := current(t)
+	const step = `ALTER TABLE bullpens ADD COLUMN weather TEXT NOT NULL DEFAULT 'fair'`
+	for name, next := range map[string]string{
+		"one step":              `SELECT 1`,
+		"ended after the first": `INSERT INTO nowhere VALUES (1)`,
+	} {
+		t.Run(name, func(t *testing.T) {
+			dir := t.TempDir()
+			s, err := openAt(t, dir, now...)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if _, err := s.write.Exec(`PRAGMA secure_delete = off; CREATE TABLE x (a TEXT); INSERT INTO x VALUES ('` + strings.Repeat(herName+" ", 2000) + `'); DROP TABLE x`); err != nil {
+				t.Fatal(err)
+			}
+			if err := s.Close(); err != nil {
+				t.Fatal(err)
+			}
+			if got := holding(t, dir, herName); len(got) == 0 {
+				t.Fatal("her name is nowhere: this test shows nothing")
+			}
+			steps := append(now, step)
+			if s, err := openAt(t, dir, append(now, step, next)...); err == nil {
+				if err := s.Close(); err != nil {
+					t.Fatal(err)
+				}
+				steps = append(steps, next)
+			}
+			if s, err = openAt(t, dir, steps...); err != nil {
+				t.Fatal(err)
+			}
+			if err := s.Clean(t.Context()); err != nil {
+				t.Fatal(err)
+			}
+			if got := holding(t, dir, herName); len(got) > 0 || s.due() != (debts{}) {
+				t.Errorf("left in %v; due: %+v", got, s.due())
+			}
+			if kept, err := Copies(dir); err != nil || len(kept) < len(steps)-len(now) {
+				t.Errorf("copies of before: %v, %v", kept, err)
+			}
+		})
+	}
+}
+
 func TestNotOurs(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, Database)

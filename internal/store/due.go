@@ -1,0 +1,83 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"tenoff/internal/bullpen"
+)
+
+// These are files beside the database that say what Clean has to do. Each is on the
+// disk before that which makes it due, and names, by chance, the last time it was.
+const (
+	deletedMark  = "cleaning-due"  // something was deleted, and is left in free pages and in copies
+	migratedMark = "rewriting-due" // an older program's deletions may be left in free pages
+)
+
+// debts is what the two files hold, "" where there is none.
+type debts struct{ deleted, migrated string }
+
+// due reads what has to be cleaned. What can't be read is due.
+func (s *Store) due() debts {
+	return debts{s.marked(deletedMark), s.marked(migratedMark)}
+}
+
+func (s *Store) marked(name string) string {
+	text, err := os.ReadFile(filepath.Join(s.dir, name))
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return ""
+	case err != nil:
+		return err.Error()
+	}
+	return "due " + string(text)
+}
+
+// owe notes, within the transaction, that something is being deleted.
+func (s *Store) owe() error {
+	if err := s.mark(deletedMark); err != nil {
+		return &bullpen.Error{Code: bullpen.Unavailable, Message: "Nothing can be deleted: the data folder can't be written to. Make room on the disk, or check that tenoff may write there.", Err: err}
+	}
+	return nil
+}
+
+// mark writes one of the files, and waits until it is on the disk.
+func (s *Store) mark(name string) error {
+	f, err := os.OpenFile(filepath.Join(s.dir, name), os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o600)
+	if err != nil {
+		return err
+	}
+	_, err = f.WriteString(newID())
+	return errors.Join(err, f.Sync(), f.Close(), syncFolder(s.dir))
+}
+
+// syncFolder waits until the names in a folder are on the disk.
+func syncFolder(path string) error {
+	dir, err := os.Open(path)
+	if err != nil {
+		return err
+	}
+	return errors.Join(dir.Sync(), dir.Close())
+}
+
+// settle removes the files, unless another program has deleted something since they
+// were read.
+func (s *Store) settle(ctx context.Context, writer *sql.Conn, was debts) error {
+	tx, err := writer.BeginTx(ctx, nil) // no other program is in the midst of deleting
+	if err != nil {
+		return explain(err)
+	}
+	now := s.due()
+	var errs []error
+	if now.deleted != "" && now.deleted == was.deleted {
+		errs = append(errs, os.Remove(filepath.Join(s.dir, deletedMark)))
+	}
+	if now.migrated != "" && now.migrated == was.migrated {
+		errs = append(errs, os.Remove(filepath.Join(s.dir, migratedMark)))
+	}
+	return errors.Join(append(errs, tx.Rollback())...)
+}
