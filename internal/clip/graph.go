@@ -96,8 +96,9 @@ func (p picture) caption(z size) picture {
 func output(streams ...*ff.Stream) []string {
 	kw := ff.KwArgs{
 		"c:v": "libx264", "preset": "veryfast", "crf": "21", "profile:v": "high", "pix_fmt": "yuv420p", "g": "60",
-		// Frames keep their times; r only says how long the last one lasts.
-		"fps_mode": "passthrough", "r:v": "60", "enc_time_base:v": "1/90000", "video_track_timescale": "90000",
+		// Frames keep their times, and setts only says how long the last one lasts: newer
+		// ffmpegs refuse a rate (-r) beside passthrough.
+		"fps_mode": "passthrough", "bsf:v": fmt.Sprintf("setts=pts=PTS:dts=DTS:duration=%d", rate/60), "enc_time_base:v": "1/90000", "video_track_timescale": "90000",
 		"map_metadata": "-1", "map_chapters": "-1", "dn": "", "sn": "",
 		"fflags": "+bitexact", "flags:v": "+bitexact", "movflags": "+faststart",
 		"f": "mp4",

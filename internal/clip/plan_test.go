@@ -239,3 +239,22 @@ func FuzzTimeline(f *testing.F) {
 		}
 	})
 }
+
+// ffmpeg from 7 on ends with "-r/-fpsmax was specified together a non-CFR
+// -vsync/-fps_mode. This is contradictory." (fftools/ffmpeg_mux_init.c), where 5.1 made
+// the clip. How long the last frame lasts is seen in the clips' exact lengths.
+func TestNoRateIsSetWhereFramesKeepTheirTimes(t *testing.T) {
+	film := plain(300, 30, 640, 360)
+	p, err := PlanSingle(Single{Side: Side{film, 150, facts(), nil}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !slices.Contains(p.Args, "passthrough") {
+		t.Fatalf("no frame keeps its time: %q", p.Args)
+	}
+	for _, a := range p.Args {
+		if a == "-r" || strings.HasPrefix(a, "-r:") || a == "-fpsmax" {
+			t.Errorf("%s stands beside passthrough", a)
+		}
+	}
+}
