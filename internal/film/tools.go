@@ -3,6 +3,7 @@ package film
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"strings"
 
@@ -47,6 +48,9 @@ func Tools(ctx context.Context) (Toolbox, error) {
 	if box.FFmpeg == "" {
 		return box, nil
 	}
+	if tooOld(box.FFmpeg) {
+		box.Lacks = append(box.Lacks, "This ffmpeg, "+box.FFmpeg+", is too old; "+oldest+" or newer is needed: install it with "+proc.Install("ffmpeg")+" and try again.")
+	}
 	lists := map[string]string{}
 	for _, p := range parts {
 		if _, ok := lists[p.list]; !ok {
@@ -77,6 +81,18 @@ func (b *Toolbox) version(ctx context.Context, name string) (string, error) {
 		return "", nil
 	}
 	return words[2], nil
+}
+
+// oldest is the first ffmpeg that knows -fps_mode, without which frames don't keep
+// their times (its Changelog: version 5.1).
+const oldest = "5.1"
+
+// tooOld reports whether a version, as ffmpeg says it, is before oldest. One that was
+// built between releases (N-109..., a date) is taken for new.
+func tooOld(version string) bool {
+	var major, minor int
+	_, err := fmt.Sscanf(strings.TrimPrefix(version, "n"), "%d.%d", &major, &minor)
+	return err == nil && (major < 5 || major == 5 && minor < 1)
 }
 
 // ask returns what a program prints.
