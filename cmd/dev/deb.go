@@ -44,7 +44,7 @@ Version: %s
 Architecture: %s
 Maintainer: tenoff <tenoff@localhost>
 Installed-Size: %d
-Depends: libc6 (>= %s), ffmpeg
+Depends: libc6 (>= %s), ffmpeg (>= 7:5.1)
 Section: video
 Priority: optional
 Description: change-up bullpens on film, with the radar reading

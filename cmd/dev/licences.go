@@ -22,7 +22,7 @@ type part struct {
 }
 
 // notice is the name of a file, or of a folder of them, that goes with a copy.
-var notice = regexp.MustCompile(`(?i)^(un)?(licen[cs]e|copying|copyright|notice|patents|authors|third[-_ ]?party[-_ ](licen[cs]es|notices))`)
+var notice = regexp.MustCompile(`(?i)^(unlicense|licen[cs]es?|copying|copyright|notices?|patents|authors|third[-_ ]?party[-_ ](licen[cs]es|notices))([-_. ].*)?$`)
 
 // notices returns the notices that lie in a folder itself.
 func notices(dir string) ([]string, error) {
@@ -164,6 +164,7 @@ func licences(ctx context.Context, version, system string) ([]byte, error) {
 	for _, p := range parts {
 		fmt.Fprintf(&text, "  %s %s\n", p.name, p.version)
 	}
+	rule := strings.Repeat("=", 80)
 	for _, p := range parts {
 		if len(p.files) == 0 {
 			return nil, fmt.Errorf("%s %s has no licence that could go with it", p.name, p.version)
@@ -173,7 +174,7 @@ func licences(ctx context.Context, version, system string) ([]byte, error) {
 			if err != nil {
 				return nil, fmt.Errorf("the licence of %s: %w", p.name, err)
 			}
-			fmt.Fprintf(&text, "\n%s\n%s %s: %s\n%[1]s\n\n%s\n", strings.Repeat("=", 80), p.name, p.version, filepath.Base(file), bytes.TrimSpace(said))
+			fmt.Fprintf(&text, "\n%s\n%s %s: %s\n%s\n\n%s\n", rule, p.name, p.version, filepath.Base(file), rule, bytes.TrimSpace(said))
 		}
 	}
 	return text.Bytes(), nil

@@ -11,6 +11,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"strings"
 	"time"
 )
 
@@ -21,7 +22,7 @@ const releaseDir = outDir + "/release"
 func release(ctx context.Context, args []string) error {
 	flags := flag.NewFlagSet("release", flag.ContinueOnError)
 	try := flags.Bool("try", false, "install and run the packages too: in a fresh Debian, and under Wine")
-	films := flags.String("windows-ffmpeg", "", "with -try: a `FOLDER` with ffmpeg.exe and ffprobe.exe; a film is read there too")
+	root := flags.String("debian", "", "with -try: a `FOLDER` with a fresh Debian that debootstrap made, instead of making one")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
@@ -41,15 +42,19 @@ func release(ctx context.Context, args []string) error {
 	if err := os.MkdirAll(releaseDir, 0o755); err != nil {
 		return err
 	}
-	linux, err := forLinux(ctx)
+	version, when, err := commit(ctx)
 	if err != nil {
 		return err
 	}
-	windows, err := forWindows(ctx)
+	linux, err := forLinux(ctx, version, when)
+	if err != nil {
+		return err
+	}
+	windows, err := forWindows(ctx, version, when)
 	if err != nil || !*try {
 		return err
 	}
-	return errors.Join(tryDebian(ctx, linux), tryWindows(ctx, windows, *films))
+	return errors.Join(tryDebian(ctx, linux, *root), tryWindows(ctx, windows))
 }
 
 // forSystem is the environment in which go builds for a system.
@@ -68,26 +73,45 @@ type built struct {
 	exe, readme, licences []byte
 }
 
-// buildFor builds the program for a system, stripped.
-func buildFor(ctx context.Context, system string) (b built, err error) {
+// commit says which version is released, and of when it is: the tag of this commit, or
+// else a version before all tagged ones by its time, as Go writes it.
+func commit(ctx context.Context) (version string, when time.Time, err error) {
+	said, err := output(ctx, "git", "log", "-1", "--format=%ct %H")
+	if err != nil {
+		return "", when, err
+	}
+	var seconds int64
+	var hash string
+	if _, err := fmt.Sscan(string(said), &seconds, &hash); err != nil {
+		return "", when, fmt.Errorf("git says of this commit %q: %w", said, err)
+	}
+	when = time.Unix(seconds, 0).UTC()
+	tag, err := output(ctx, "git", "tag", "--points-at=HEAD", "--list", "v[0-9]*", "--sort=-version:refname")
+	if err != nil {
+		return "", when, err
+	}
+	changed, err := output(ctx, "git", "status", "--porcelain")
+	if err != nil {
+		return "", when, err
+	}
+	version, _, _ = strings.Cut(string(tag), "\n")
+	version = cmp.Or(version, "v0.0.0-"+when.Format("20060102150405")+"-"+hash[:min(12, len(hash))])
+	if len(changed) > 0 {
+		version += "+dirty"
+	}
+	return version, when, nil
+}
+
+// buildFor builds the program for a system, stripped, and gives it its version.
+func buildFor(ctx context.Context, system, version string, when time.Time) (b built, err error) {
+	b.version, b.when = version, when
 	path := filepath.Join(releaseDir, "tenoff-"+system)
-	if err := runIn(ctx, ".", forSystem(system), "go", "build", goTags, "-trimpath", "-ldflags=-s -w", "-o", path, "./cmd/tenoff"); err != nil {
+	if err := runIn(ctx, ".", forSystem(system), "go", "build", goTags, "-trimpath", "-ldflags=-s -w -X=main.released="+b.version, "-o", path, "./cmd/tenoff"); err != nil {
 		return b, err
 	}
 	info, err := buildinfo.ReadFile(path)
 	if err != nil {
 		return b, err
-	}
-	b.version = cmp.Or(info.Main.Version, "unreleased")
-	for _, s := range info.Settings {
-		if s.Key == "vcs.time" {
-			if b.when, err = time.Parse(time.RFC3339, s.Value); err != nil {
-				return b, err
-			}
-		}
-	}
-	if b.when.IsZero() {
-		return b, errors.New("git does not say which commit this is, so nobody could tell the release's version")
 	}
 	if b.exe, err = os.ReadFile(path); err != nil {
 		return b, err
@@ -121,8 +145,8 @@ func (b built) pieces(exe string, more ...piece) []piece {
 }
 
 // forLinux makes the packages for Linux and returns Debian's.
-func forLinux(ctx context.Context) (string, error) {
-	b, err := buildFor(ctx, "linux")
+func forLinux(ctx context.Context, version string, when time.Time) (string, error) {
+	b, err := buildFor(ctx, "linux", version, when)
 	if err != nil {
 		return "", err
 	}
@@ -145,8 +169,8 @@ func forLinux(ctx context.Context) (string, error) {
 const startCmd = "@echo off\r\n\"%~dp0tenoff.exe\" serve\r\npause\r\n"
 
 // forWindows makes the archive for Windows and returns it.
-func forWindows(ctx context.Context) (string, error) {
-	b, err := buildFor(ctx, "windows")
+func forWindows(ctx context.Context, version string, when time.Time) (string, error) {
+	b, err := buildFor(ctx, "windows", version, when)
 	if err != nil {
 		return "", err
 	}

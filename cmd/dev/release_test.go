@@ -152,7 +152,7 @@ func TestDebianPackageSaysWhatItNeeds(t *testing.T) {
 			newest = m[1]
 		}
 	}
-	if want := "libc6 (>= " + newest + "), ffmpeg"; field("Depends") != want {
+	if want := "libc6 (>= " + newest + "), ffmpeg (>= 7:5.1)"; field("Depends") != want {
 		t.Errorf("Depends: %s, want %s", field("Depends"), want)
 	}
 }
@@ -164,6 +164,17 @@ func TestVersionsInDebiansOrder(t *testing.T) {
 		dpkg(t, "dpkg", "--validate-version", a)
 		dpkg(t, "dpkg", "--compare-versions", a, "lt", b)
 	}
+}
+
+func TestACommitHasAVersionOfItsTime(t *testing.T) {
+	version, when, err := commit(t.Context())
+	if err != nil {
+		t.Skipf("this is no clone of the repository: %v", err)
+	}
+	if untagged := strings.HasPrefix(version, "v0.0.0-"); untagged != strings.Contains(version, when.Format("20060102150405")) || when.Year() < 2020 {
+		t.Errorf("%s of %v", version, when)
+	}
+	dpkg(t, "dpkg", "--validate-version", debianVersion(version))
 }
 
 // The service starts the program where the package has it, with a sub-command that
@@ -218,6 +229,11 @@ func TestArchiveForWindows(t *testing.T) {
 // for its NOTICE, the SIL Open Font Licence (2) and BSD and MIT for their own text.
 func TestWhatIsInsideHasItsLicence(t *testing.T) {
 	t.Chdir("../..")
+	if text, err := licences(t.Context(), "v1.2.0", "linux"); err != nil {
+		t.Error(err)
+	} else if words := "Redistribution and use in source and binary forms"; !bytes.Contains(text, []byte(words)) { // of BSD's
+		t.Errorf("the notes have nobody's %q", words)
+	}
 	page, err := pageParts(t.Context())
 	if err != nil {
 		t.Fatal(err)

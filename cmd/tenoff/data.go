@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 
 	"tenoff/internal/blob"
 	"tenoff/internal/bullpen"
@@ -16,13 +17,16 @@ import (
 )
 
 // dataFlag defines --data, which defaults to the place the XDG Base Directory
-// Specification gives to an application's data.
+// Specification gives to an application's data, and on Windows to the local one.
 func dataFlag(flags *flag.FlagSet) *string {
 	return flags.String("data", defaultData("tenoff"), "the data folder")
 }
 
 func defaultData(name string) string {
 	if dir := os.Getenv("XDG_DATA_HOME"); filepath.IsAbs(dir) {
+		return filepath.Join(dir, name)
+	}
+	if dir := os.Getenv("LocalAppData"); runtime.GOOS == "windows" && filepath.IsAbs(dir) {
 		return filepath.Join(dir, name)
 	}
 	home, err := os.UserHomeDir()

@@ -7,8 +7,14 @@ import (
 	"runtime/debug"
 )
 
-// version returns the module's version, or the commit it was built from.
+// released is the version of a program that was made to be handed on: the linker sets it.
+var released string
+
+// version returns the release's or the module's version, or the commit it was built from.
 func version() string {
+	if released != "" {
+		return released
+	}
 	info, ok := debug.ReadBuildInfo()
 	if !ok {
 		return "unknown"
