@@ -29,8 +29,8 @@ func TestEveryEngine(t *testing.T) {
 				lack string // what an engine needs for it and may lack
 				test func(*testing.T, *window)
 			}{
-				{"every step shows its frame", frames, func(t *testing.T, w *window) { everyStepShowsItsFrame(t, w, film) }},
-				{"one picture over the other", frames, func(t *testing.T, w *window) { onePictureOverTheOther(t, w, film) }},
+				{"every step shows its frame", "", func(t *testing.T, w *window) { everyStepShowsItsFrame(t, w, film) }},
+				{"one picture over the other", "", func(t *testing.T, w *window) { onePictureOverTheOther(t, w, film) }},
 				{"the report is one page", paper, theReportIsOnePage},
 				{"a film is sent over a bad line", "", func(t *testing.T, w *window) { aFilmIsSentOverABadLine(t, w, film) }},
 				{"twelve tabs and twenty reloads", "", twelveTabsAndTwentyReloads},

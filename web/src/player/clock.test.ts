@@ -28,6 +28,15 @@ test("the player is sent to a place inside a frame's time", () => {
   }
 });
 
+test("a player that shows what begins next is sent into the frame before", () => {
+  const clock = jittering();
+  assert.equal(clock.secondsBefore(0), 0);
+  for (let i = 1; i < clock.frames; i++) {
+    const t = clock.secondsBefore(i);
+    assert.ok(t > clock.workingSeconds(i - 1) && t < clock.workingSeconds(i));
+  }
+});
+
 test("a painted frame is found though the browser rounds its time", () => {
   const clock = jittering();
   for (let i = 0; i < clock.frames; i++) {

@@ -83,6 +83,12 @@ export class FrameClock {
     return (this.data.working[i]! + this.shownFor(i) * into) / workingTicksPerSecond;
   }
 
+  /** Where to send a player for a frame that shows the first one which begins then or later: well inside the frame before. */
+  secondsBefore(frame: number): number {
+    const i = this.clamp(frame);
+    return Math.max(0, this.data.working[i]! - this.shownFor(Math.max(i - 1, 0)) * into) / workingTicksPerSecond;
+  }
+
   /** How long a frame is on show in the working copy, in ticks; the last one as long as the one before. */
   private shownFor(i: number): number {
     const { working } = this.data;

@@ -1,5 +1,6 @@
 // Drives a <video> that plays a film's working copy, frame by frame. What it
 // reports as on show is what the browser says it painted, never what was asked for.
+import { other, thisBrowser, type Aim, type Rounding } from "./aim";
 import type { FrameClock } from "./clock";
 
 export interface Loop {
@@ -18,6 +19,10 @@ export interface PlayerEvents {
 
 /** How long the browser may take to report a painted frame once a seek is through, in ms; the second time a busy machine gets longer. */
 const patience = [1000, 10_000];
+/** How long the first frame that was reached in a new way has to stay, in ms, until that way is believed. */
+const probation = 250;
+/** How far a browser may round the time that it stands at, in s. */
+const same = 1e-6;
 /** How long a page is out of sight before it lets its film go, in ms. */
 const lingers = 5000;
 /** What is said where a browser can't tell which frame it shows. */
@@ -41,6 +46,8 @@ export class FilmPlayer {
   private run = 0;
   private stopWatching: () => void = () => {};
   private address = "";
+  /** Nothing was sought since the film was opened. */
+  private fresh = true;
   /** The film is let go for now. */
   private away = false;
   private unseen: AbortController | undefined;
@@ -50,6 +57,7 @@ export class FilmPlayer {
   constructor(
     private readonly video: HTMLVideoElement,
     private readonly events: PlayerEvents,
+    private readonly aim: Aim = thisBrowser,
   ) {
     // Told to load all it can, some browsers keep the connection of a film that stands still.
     video.preload = "metadata";
@@ -83,6 +91,7 @@ export class FilmPlayer {
     this.seeking = false;
     this.address = address;
     this.away = false;
+    this.fresh = true;
     this.video.removeAttribute("poster");
     this.video.src = address;
     this.video.load();
@@ -186,6 +195,7 @@ export class FilmPlayer {
   private comeBack(): void {
     if (!this.away) return;
     this.away = false;
+    this.fresh = true;
     this.shown = -1;
     this.video.src = this.address;
     this.video.load();
@@ -213,7 +223,7 @@ export class FilmPlayer {
 
   private rewind(): void {
     if (!this.clock || !this.loop) return;
-    this.video.currentTime = this.clock.seekSeconds(this.loop.from);
+    this.video.currentTime = this.aim.place(this.clock, this.loop.from);
     if (this.playing && this.video.paused) void this.video.play().catch(() => this.playing && this.stop());
   }
 
@@ -258,27 +268,69 @@ export class FilmPlayer {
       if (!(await once(video, ["loadedmetadata"])) && (run !== this.run || video.error)) return;
       if (run !== this.run) return;
     }
-    const place = clock.seekSeconds(frame);
-    // The same time twice makes the browser seek but paint nothing, so a second
-    // try goes to another place within the frame.
-    for (const [i, time] of [place, (place + clock.workingSeconds(frame)) / 2].entries()) {
-      if (run !== this.run) return;
-      if (video.currentTime === time && this.shown === frame) break;
+    const fresh = this.fresh;
+    this.fresh = false;
+    const usual = this.aim.rounding;
+    for (const rounding of [usual, other(usual)]) {
+      const found = await this.reach(frame, run, rounding, fresh);
+      if (found === "there") this.aim.rounding = rounding;
+      if (found !== "missed") return;
+    }
+  }
+
+  /**
+   * Tries one way to a frame. The way misses it if the browser paints what the other
+   * rounding means. Once, that may be a picture which was still on its way; twice, or as
+   * the first since the film was opened, it is not.
+   */
+  private async reach(frame: number, run: number, rounding: Rounding, fresh: boolean): Promise<"there" | "missed" | "given up"> {
+    const { video, clock } = this;
+    if (!clock) return "given up";
+    const beyond = this.aim.missed(clock, frame, rounding);
+    let misses = fresh ? 1 : 0;
+    let quiet = true;
+    for (const [i, time] of this.aim.places(clock, frame, rounding).entries()) {
+      if (run !== this.run) return "given up";
+      if (Math.abs(video.currentTime - time) <= same) {
+        if (this.shown === frame) return "there";
+        if (i > 0) await this.stepAside(frame);
+      }
       const painting = new Painting(video);
       video.currentTime = time;
-      if (!(await once(video, ["seeked"]))) return painting.cancel();
+      if (!(await once(video, ["seeked"]))) return painting.cancel("given up");
       const ends = performance.now() + patience[i]!;
       for (;;) {
         const seconds = await painting.next(Math.min(ends - performance.now(), patience[0]!));
-        if (run !== this.run) return painting.cancel();
+        if (run !== this.run) return painting.cancel("given up");
         if (seconds === undefined) {
           if (performance.now() < ends && this.wanted === undefined) continue;
           break;
         }
+        quiet = false;
         this.report(seconds);
-        if (this.shown === frame) return painting.cancel();
+        if (this.shown === frame && (rounding === this.aim.rounding || (await this.stays(painting, run)))) return painting.cancel("there");
+        if (this.shown === beyond && ++misses > 1) return painting.cancel("missed");
       }
+      painting.cancel(undefined);
     }
+    return quiet && beyond === undefined ? "missed" : "given up";
+  }
+
+  /** Whether the frame on show is still the one some time later. */
+  private async stays(painting: Painting, run: number): Promise<boolean> {
+    const frame = this.shown;
+    const seconds = await painting.next(probation);
+    if (seconds === undefined || run !== this.run) return run === this.run;
+    this.report(seconds);
+    return this.shown === frame;
+  }
+
+  /** Leaves the time that the player stands at, so that it paints when it is sent there. */
+  private async stepAside(frame: number): Promise<void> {
+    const { video, clock } = this;
+    if (!clock) return;
+    video.currentTime = clock.seekSeconds(frame);
+    await once(video, ["seeked"]);
   }
 
   private report(mediaSeconds: number): void {
@@ -313,8 +365,10 @@ class Painting {
     return this.seen.shift();
   }
 
-  cancel(): void {
+  /** Collects no more, and hands on what that leads to. */
+  cancel<T>(result: T): T {
     this.live = false;
+    return result;
   }
 
   private listen(): void {
