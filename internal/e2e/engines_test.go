@@ -30,7 +30,7 @@ func TestEveryEngine(t *testing.T) {
 				test func(*testing.T, *window)
 			}{
 				{"every step shows its frame", "", func(t *testing.T, w *window) { everyStepShowsItsFrame(t, w, film) }},
-				{"one picture over the other", "", func(t *testing.T, w *window) { onePictureOverTheOther(t, w, film) }},
+				{"one picture over the other", mixing, func(t *testing.T, w *window) { onePictureOverTheOther(t, w, film) }},
 				{"the report is one page", paper, theReportIsOnePage},
 				{"a film is sent over a bad line", "", func(t *testing.T, w *window) { aFilmIsSentOverABadLine(t, w, film) }},
 				{"twelve tabs and twenty reloads", "", twelveTabsAndTwentyReloads},

@@ -26,16 +26,27 @@ export function overlay(canvas: HTMLCanvasElement, first: Picture, second: Pictu
   g.drawImage(first, 0, 0, width, height);
   if (second.videoWidth === 0) return;
   const at = fitted(second.videoWidth, second.videoHeight, width, height);
+  const still = stillOf(second, at[2], at[3]);
   if (how === "blended") {
     g.globalAlpha = mix;
-    g.drawImage(second, ...at);
+    g.drawImage(still, ...at);
     return;
   }
   g.globalCompositeOperation = "difference";
-  g.drawImage(second, ...at);
+  g.drawImage(still, ...at);
   g.globalCompositeOperation = "lighter";
   g.globalAlpha = brighter - 1;
   g.drawImage(canvas, 0, 0);
+}
+
+let aside: HTMLCanvasElement | undefined;
+
+/** A film's picture as one that can be mixed: WebKitGTK lays a film over what is there, whatever it is told. */
+function stillOf(film: Picture, width: number, height: number): HTMLCanvasElement {
+  aside ??= document.createElement("canvas");
+  Object.assign(aside, { width: Math.round(width), height: Math.round(height) });
+  aside.getContext("2d")?.drawImage(film, 0, 0, aside.width, aside.height);
+  return aside;
 }
 
 /** Where a picture lies that fills as much of another as its own shape lets it: left, top, width, height. */
