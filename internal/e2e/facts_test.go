@@ -182,7 +182,7 @@ func captions(t *testing.T, p *program, sheet wire.Sheet, slowed ledger.Row, off
 	get(t, p, "/api/clips/"+sheet.Clips[0].ID+"/captions.vtt", func(b []byte) error {
 		clip := reading{t, "the clip's captions", plainText(string(b))}
 		clip.says("rep", "rep 10 (set 1, no. 10)")
-		clip.says("baseline", "her fastball "+bullpen.Tenths(float64(off.Baseline.Speed))+" mph")
+		clip.says("baseline", "her fastball "+bullpen.Tenths(float64(*slowed.Baseline))+" mph")
 		clip.says("gap of rep 10", bullpen.Tenths(float64(*slowed.Gap))+" under")
 		clip.says("verdict", string(slowed.Verdict))
 		clip.says("body of rep 10", "legs at "+legs+" of her fastball's speed: slowed")
