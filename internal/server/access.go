@@ -184,6 +184,8 @@ func (s *Server) proxied(r *http.Request) bool {
 
 // atMachine reports whether a request comes from somebody at this very machine: over
 // loopback, to a loopback name, and through no proxy or tunnel that says that it is one.
+// One that does not say so can't be told from her: it is no leave to do without limit
+// what others may not.
 func (s *Server) atMachine(r *http.Request) bool {
 	addr, err := netip.ParseAddrPort(r.RemoteAddr)
 	if err != nil || !addr.Addr().Unmap().IsLoopback() || s.proxied(r) || !loopback(r.Host) {

@@ -2,6 +2,7 @@ package server
 
 import (
 	"context"
+	"net/http"
 	"net/netip"
 	"sync"
 	"time"
@@ -117,6 +118,36 @@ func neighbourhood(address string) string {
 		return address
 	}
 	return network.String()
+}
+
+// door is where a passphrase is tried: so many attempts, and so many hashes at once.
+type door struct {
+	*attempts
+	lane few
+}
+
+// Hashes of passphrases that are computed at once behind a door, and how many may wait
+// for that: each takes 64 MiB and the better part of a second.
+const (
+	hashing        = 1
+	waitingForHash = 8
+)
+
+func newDoor(every time.Duration, burst int) door {
+	return door{newAttempts(every, burst), newFew(hashing, waitingForHash)}
+}
+
+// enter takes an attempt and waits for a turn, which ends with leave.
+func (d door) enter(ctx context.Context, whose string) (leave func(), err error) {
+	if !d.take(whose) {
+		return nil, refusal(http.StatusTooManyRequests, "Too many attempts; wait a minute and try again.")
+	}
+	leave, ok := d.lane.enter(ctx)
+	if !ok {
+		d.giveBack(whose)
+		return nil, refusal(http.StatusServiceUnavailable, "Too many are signing in at this moment; try again in a few seconds.")
+	}
+	return leave, nil
 }
 
 // few lets a few do something at once, and a few more wait for their turn.

@@ -59,9 +59,9 @@ type Server struct {
 
 	names   assetNames
 	guesses *attempts // of slips' tokens
-	signIns *attempts
-	// Hashes that are computed for strangers, and for whoever sits at the machine.
-	strangers, owners few
+	// Where passphrases are tried: by whoever comes from elsewhere, by whoever sits at
+	// the machine, and by whoever is signed in and changes hers.
+	front, inside, changing door
 
 	checking chan struct{} // bodies that are being checked
 	bodyTime time.Duration
@@ -77,8 +77,8 @@ func New(deps Deps) *Server {
 	gin.SetMode(gin.ReleaseMode)
 	s := &Server{deps: deps, log: deps.Log, engine: gin.New(), heartbeat: 15 * time.Second, closing: make(chan struct{})}
 	s.checking, s.bodyTime = make(chan struct{}, atOnce()), bodyTime
-	s.guesses, s.signIns = newAttempts(2*time.Second, 30), newAttempts(20*time.Second, 5)
-	s.strangers, s.owners = newFew(hashing, waitingForHash), newFew(hashing, waitingForHash)
+	s.guesses = newAttempts(2*time.Second, 30)
+	s.front, s.inside, s.changing = newDoor(20*time.Second, 5), newDoor(5*time.Second, 30), newDoor(20*time.Second, 5)
 	s.close = sync.OnceFunc(func() { close(s.closing) })
 	if s.log == nil {
 		s.log = slog.New(slog.DiscardHandler)

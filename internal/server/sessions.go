@@ -64,29 +64,17 @@ func (s *Server) signIn(c *gin.Context) error {
 	return nil
 }
 
-// Hashes of passphrases that are computed at once for whoever signs in, and how many
-// may wait for that: each takes 64 MiB and the better part of a second.
-const (
-	hashing        = 1
-	waitingForHash = 8
-)
-
 // known returns whose name and passphrase these are. Whoever sits at the machine gets
-// in whatever others try: her attempts are not counted, and have a lane of their own.
+// in whatever others try: her attempts are counted apart from theirs, and have a lane of
+// their own. They are counted, since a bare forward of the port looks like her.
 func (s *Server) known(r *http.Request, in wire.SignIn) (store.Account, error) {
-	from, lane := neighbourhood(s.remote(r)), s.strangers
-	local := s.atMachine(r)
-	if local {
-		lane = s.owners
-	} else if !s.signIns.take(from) {
-		return store.Account{}, refusal(http.StatusTooManyRequests, "Too many attempts; wait a minute and try again.")
+	door, from := s.front, neighbourhood(s.remote(r))
+	if s.atMachine(r) {
+		door, from = s.inside, "this machine"
 	}
-	leave, ok := lane.enter(r.Context())
-	if !ok {
-		if !local {
-			s.signIns.giveBack(from)
-		}
-		return store.Account{}, refusal(http.StatusServiceUnavailable, "Too many are signing in at this moment; try again in a few seconds.")
+	leave, err := door.enter(r.Context(), from)
+	if err != nil {
+		return store.Account{}, err
 	}
 	defer leave()
 	account, ok, err := s.deps.Store.AccountNamed(r.Context(), in.Name)
@@ -97,9 +85,7 @@ func (s *Server) known(r *http.Request, in wire.SignIn) (store.Account, error) {
 	if right := passphrase.Matches(account.Passphrase, in.Passphrase); !ok || !right {
 		return store.Account{}, refusal(http.StatusUnauthorized, "That is not the name and passphrase of an account.")
 	}
-	if !local {
-		s.signIns.right(from)
-	}
+	door.right(from)
 	return account, nil
 }
 
@@ -171,19 +157,17 @@ func (s *Server) changePassphrase(ctx context.Context, in *sent[wire.ChangePassp
 	if c.open {
 		return wire.Session{}, bullpen.Errorf(bullpen.Conflict, "This server asks for no passphrase; set one with `tenoff passphrase`.")
 	}
-	// A session that somebody else got hold of is no way to try passphrases.
-	if !s.signIns.take(c.account.ID) {
-		return wire.Session{}, refusal(http.StatusTooManyRequests, "Too many attempts; wait a minute and try again.")
-	}
-	leave, ok := s.strangers.enter(ctx)
-	if !ok {
-		s.signIns.giveBack(c.account.ID)
-		return wire.Session{}, refusal(http.StatusServiceUnavailable, "Too many are signing in at this moment; try again in a few seconds.")
+	// A session that somebody else got hold of is no way to try passphrases; and no
+	// stranger who tries some keeps her from changing hers.
+	leave, err := s.changing.enter(ctx, c.account.ID)
+	if err != nil {
+		return wire.Session{}, err
 	}
 	defer leave()
 	if !passphrase.Matches(c.account.Passphrase, in.Body.Old) {
 		return wire.Session{}, bullpen.Errorf(bullpen.Invalid, "That is not your passphrase as it was.")
 	}
+	s.changing.right(c.account.ID)
 	hash, err := passphrase.Hash(in.Body.New)
 	if err != nil {
 		return wire.Session{}, err

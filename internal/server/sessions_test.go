@@ -3,6 +3,7 @@ package server
 import (
 	"fmt"
 	"net/http"
+	"runtime"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -129,6 +130,70 @@ func TestGuessingPassphrases(t *testing.T) {
 	}
 	if a := h.signIn(t, "Robin", phrase); a.status != http.StatusOK {
 		t.Errorf("at the machine, after slips of the finger: %d %s", a.status, a.body)
+	}
+}
+
+// What comes over loopback may be a bare forward of the port to a stranger: guesses from
+// there are counted too, apart from those from elsewhere, and come back soon.
+func TestGuessingPassphrasesThroughAForward(t *testing.T) {
+	h := guarded(t)
+	at := time.Unix(0, 0)
+	h.server.inside.now = func() time.Time { return at }
+	for h.server.front.take("192.0.2.7") {
+	}
+	for range 28 {
+		if !h.server.inside.take("this machine") {
+			t.Fatal("guesses from elsewhere are counted here")
+		}
+	}
+	guess := func() int { return h.signIn(t, "Robin", "a wrong guess of it").status }
+	if got := [3]int{guess(), guess(), guess()}; got != [3]int{http.StatusUnauthorized, http.StatusUnauthorized, http.StatusTooManyRequests} {
+		t.Errorf("the 29th, 30th and 31st guess: %d", got)
+	}
+	at = at.Add(5 * time.Second)
+	for range 3 { // what is right costs nothing
+		if a := h.signIn(t, "Robin", phrase); a.status != http.StatusOK {
+			t.Fatalf("5 s later: %d %s", a.status, a.body)
+		}
+	}
+	if first, second := guess(), guess(); first != http.StatusUnauthorized || second != http.StatusTooManyRequests {
+		t.Errorf("two more guesses: %d, %d", first, second)
+	}
+}
+
+// However many strangers guess, whoever is signed in can change her passphrase; a session
+// that was stolen is no way to try hers.
+func TestChangingAPassphraseWhileStrangersGuess(t *testing.T) {
+	h := guarded(t)
+	for i := range 200 {
+		h.server.front.take(fmt.Sprintf("198.51.100.%d", i))
+	}
+	for range hashing + waitingForHash {
+		go h.server.front.lane.enter(t.Context())
+	}
+	for len(h.server.front.lane.there) < cap(h.server.front.lane.there) {
+		runtime.Gosched()
+	}
+	change := func(old string) int {
+		if a := h.signIn(t, "Robin", phrase); a.status != http.StatusOK {
+			t.Fatalf("sign in: %d %s", a.status, a.body)
+		}
+		return h.send(t, http.MethodPut, "/api/passphrase", `{"old":"`+old+`","new":"`+phrase+`"}`).status
+	}
+	all, err := h.deps.Store.Accounts(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for range 4 {
+		h.server.changing.take(all[0].ID)
+	}
+	for i := range 2 { // what is right costs nothing
+		if got := change(phrase); got != http.StatusOK {
+			t.Fatalf("change %d: %d", i+1, got)
+		}
+	}
+	if wrong, then := change("a wrong guess of it"), change(phrase); wrong != http.StatusUnprocessableEntity || then != http.StatusTooManyRequests {
+		t.Errorf("a fifth wrong old one: %d, then the right one: %d", wrong, then)
 	}
 }
 
