@@ -23,15 +23,15 @@ const (
 )
 
 // KeepVerdicts stores the verdicts of a few of the bullpens that changed since theirs
-// were stored, at most so many, and reports whether all of the academy's are stored now.
+// were stored, at most so many, and reports whether all of the academy's are stored now:
+// those of a bullpen that changes while it is judged are not.
 func (s *Bullpens) KeepVerdicts(ctx context.Context, most int) (all bool, err error) {
-	ids, err := s.store.Unjudged(ctx, method(), most+1)
+	ids, err := s.store.Unjudged(ctx, method(), most)
 	if err != nil || len(ids) == 0 {
 		return err == nil, err
 	}
-	all = len(ids) <= most
 	made := make([]store.Verdicts, 0, len(ids))
-	for _, id := range ids[:min(most, len(ids))] {
+	for _, id := range ids {
 		v, err := s.verdicts(ctx, id)
 		if bullpen.CodeOf(err) == bullpen.NotFound {
 			continue // removed meanwhile
@@ -41,7 +41,11 @@ func (s *Bullpens) KeepVerdicts(ctx context.Context, most int) (all bool, err er
 		}
 		made = append(made, v)
 	}
-	return all, s.store.KeepVerdicts(ctx, made)
+	if err := s.store.KeepVerdicts(ctx, made); err != nil {
+		return false, err
+	}
+	left, err := s.store.Unjudged(ctx, method(), 1)
+	return err == nil && len(left) == 0, err
 }
 
 // Searchable reports whether reps can be searched by their stored verdicts, which it
