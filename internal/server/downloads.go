@@ -106,8 +106,9 @@ func (s *Server) exportPitcherCSV(c *gin.Context) error {
 	if err != nil {
 		return err
 	}
+	whole := s.exportPitcher("text/csv; charset=utf-8; header=present", ledger.WriteCSV)
 	if len(cards) < 2 {
-		return s.exportPitcher("text/csv; charset=utf-8; header=present", ledger.WriteCSV)(c)
+		return whole(c)
 	}
 	slices.Reverse(cards) // the table goes as time does
 	var out *ledger.CSV
@@ -130,6 +131,9 @@ func (s *Server) exportPitcherCSV(c *gin.Context) error {
 			return err
 		}
 		c.Writer.Flush()
+	}
+	if out == nil { // all were removed meanwhile, and she perhaps too
+		return whole(c)
 	}
 	return nil
 }

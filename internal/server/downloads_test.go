@@ -1,11 +1,14 @@
 package server
 
 import (
+	"context"
+	"fmt"
 	"net/http/httptest"
 	"strings"
 	"testing"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/store"
 )
 
 // TestPitcherCSVComesAsItIsMade asks for the table of a pitcher of two bullpens: the
@@ -51,4 +54,54 @@ type pieces struct {
 func (p *pieces) Flush() {
 	p.sent = append(p.sent, p.Body.String())
 	p.ResponseRecorder.Flush()
+}
+
+// TestPitcherCSVOfNothing asks for the table of a pitcher whose bullpens are all removed
+// before the first was judged: it is a table without lines, not an answer without a table.
+func TestPitcherCSVOfNothing(t *testing.T) {
+	h := newHouse(t)
+	h.pen(t)
+	first, _, err := h.deps.Store.Bullpen(t.Context(), h.vars["pen"])
+	if err != nil {
+		t.Fatal(err)
+	}
+	second, err := h.deps.Store.AddBullpen(t.Context(), bullpen.Bullpen{PitcherID: first.PitcherID, Day: first.Day, Gun: bullpen.BehindCatcher, Unit: bullpen.MPH, Step: 1}, true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := httptest.NewRequest("GET", "/api/pitchers/"+first.PitcherID+"/reps.csv", nil)
+	r.Host = "localhost"
+	readings := 0
+	r = r.WithContext(meddling{t.Context(), func() {
+		if readings++; readings != 3 { // behind the pitcher and the list of her bullpens
+			return
+		}
+		for _, id := range []string{first.ID, second.ID} {
+			if _, err := h.deps.Store.RemoveBullpen(t.Context(), id, 0, store.Whatever); err != nil {
+				t.Error(err)
+			}
+		}
+	}})
+	w := httptest.NewRecorder()
+	h.server.ServeHTTP(w, r)
+	if w.Code != 200 || !strings.HasPrefix(w.Body.String(), "day,bullpen,order") || strings.Count(w.Body.String(), "\r\n") != 1 {
+		t.Errorf("answered %d: %q", w.Code, w.Body)
+	}
+	if got := w.Header().Get("Content-Type"); !strings.HasPrefix(got, "text/csv") || readings < 3 {
+		t.Errorf("answered with %q after %d readings", got, readings)
+	}
+}
+
+// meddling is a context that tells when the store asks it whose rows it may see, as it
+// does at every reading.
+type meddling struct {
+	context.Context
+	asked func()
+}
+
+func (m meddling) Value(key any) any {
+	if fmt.Sprintf("%T", key) == "store.academyKey" {
+		m.asked()
+	}
+	return m.Context.Value(key)
 }
