@@ -51,41 +51,27 @@ func (s *Server) editFilm(ctx context.Context, in *to[wire.FilmEdit]) (wire.Film
 			return wire.Film{}, err
 		}
 	}
-	f, err = s.deps.Store.SaveFilm(ctx, f.Film)
+	var anew []string // the others to be looked at again
+	f, err = s.deps.Store.SaveFilms(ctx, f.Film, func(other *bullpen.Film) bool {
+		was := *other
+		if other.State == bullpen.FilmRefused || !in.Body.Others(other, before) {
+			return false
+		}
+		if lookDiffers(was, *other) {
+			anew = append(anew, other.ID)
+		}
+		return true
+	})
 	if err != nil {
 		return wire.Film{}, err
 	}
 	if lookDiffers(before, f.Film) {
 		s.look(ctx, f.ID)
 	}
-	if in.Body.All || in.Body.Alike {
-		if err := s.editOthers(ctx, in.Body, before); err != nil {
-			return wire.Film{}, err
-		}
+	for _, id := range anew {
+		s.look(ctx, id)
 	}
 	return s.filmOf(f, nil), nil
-}
-
-// editOthers says of a bullpen's other films what was said of one, as it was, where it
-// counts for them.
-func (s *Server) editOthers(ctx context.Context, said wire.FilmEdit, of bullpen.Film) error {
-	films, err := s.deps.Store.Films(ctx, of.BullpenID)
-	if err != nil {
-		return err
-	}
-	for _, f := range films {
-		before := f.Film
-		if f.ID == of.ID || f.State == bullpen.FilmRefused || !said.Others(&f.Film, of) {
-			continue
-		}
-		if f, err = s.deps.Store.SaveFilm(ctx, f.Film); err != nil {
-			return err
-		}
-		if lookDiffers(before, f.Film) {
-			s.look(ctx, f.ID)
-		}
-	}
-	return nil
 }
 
 // lookDiffers reports whether reps are to be looked for anew in a film that was changed.

@@ -294,17 +294,35 @@ func (s *Store) RefuseFilm(ctx context.Context, id, sentence string) (loose []Fi
 // if f.Version is still the current one. A new position moves the others along and
 // the reps with them; from then on the films of this bullpen stay as they were put.
 func (s *Store) SaveFilm(ctx context.Context, f bullpen.Film) (Film, error) {
+	return s.SaveFilms(ctx, f, func(*bullpen.Film) bool { return false })
+}
+
+// SaveFilms is SaveFilm, and stores together with it what others changes (slow factor,
+// view, box) of the bullpen's other films: all of it or nothing. others gets each of them
+// as it is now, and reports whether it changed it.
+func (s *Store) SaveFilms(ctx context.Context, f bullpen.Film, others func(*bullpen.Film) bool) (Film, error) {
 	err := s.tx(ctx, func(tx *tx) error {
 		var position int
 		if err := tx.QueryRow(`SELECT bullpen_id, position FROM films WHERE id = ? AND academy_id = ?`, f.ID, s.own(ctx)).Scan(&f.BullpenID, &position); err != nil {
 			return one(err, "film")
 		}
-		err := tx.update("film", "films", f.ID, f.Version, `slow = ?, slow_known = ?, view = ?, box = ?`, f.Clock.Slow, f.SlowKnown, f.View, packBox(f.Box))
-		if err != nil {
+		if err := tx.saveFilm(f); err != nil {
 			return err
 		}
 		if f.Position != position {
 			if err := moveFilm(tx, f); err != nil {
+				return err
+			}
+		}
+		list, err := all(ctx, tx, filmFrom, `SELECT `+filmFields+` FROM films f WHERE f.bullpen_id = ? AND f.id <> ? ORDER BY f.position, f.id`, f.BullpenID, f.ID)
+		if err != nil {
+			return err
+		}
+		for _, o := range list {
+			if !others(&o.Film) {
+				continue
+			}
+			if err := tx.saveFilm(o.Film); err != nil {
 				return err
 			}
 		}
@@ -315,6 +333,10 @@ func (s *Store) SaveFilm(ctx context.Context, f bullpen.Film) (Film, error) {
 		return Film{}, err
 	}
 	return s.Film(ctx, f.ID)
+}
+
+func (t *tx) saveFilm(f bullpen.Film) error {
+	return t.update("film", "films", f.ID, f.Version, `slow = ?, slow_known = ?, view = ?, box = ?`, f.Clock.Slow, f.SlowKnown, f.View, packBox(f.Box))
 }
 
 // packBox and unpackBox put a box into a column, none as ”.

@@ -1,0 +1,83 @@
+package server
+
+import (
+	"database/sql"
+	"fmt"
+	"net/http"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/store"
+)
+
+// What is said of one film for all is one change: it is stored of all of them, or of
+// none.
+func TestWhatIsSaidOfAllFilmsIsOneChange(t *testing.T) {
+	h := newHouse(t)
+	h.pen(t)
+	var films []store.Film
+	for i := range 3 {
+		id := store.NewFilmID()
+		f := store.Film{
+			Film: bullpen.Film{ID: id, BullpenID: h.vars["pen"], Name: fmt.Sprintf("%d.mp4", i), SHA256: fmt.Sprint(i), State: bullpen.FilmReading},
+			Made: store.Made{Original: "films/" + id + "/original"},
+		}
+		if err := h.deps.Store.Expect(t.Context(), f.Made.Original); err != nil {
+			t.Fatal(err)
+		}
+		f, _, err := h.deps.Store.AddFilm(t.Context(), f, store.NewJob{Kind: "none"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		films = append(films, f)
+	}
+	said := func() (out []string, revision int64) {
+		list, err := h.deps.Store.Films(t.Context(), h.vars["pen"])
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range list {
+			out = append(out, fmt.Sprintf("%s %g %t %d", f.View, f.Clock.Slow, f.SlowKnown, f.Version))
+		}
+		if _, revision, err = h.deps.Store.Bullpen(t.Context(), h.vars["pen"]); err != nil {
+			t.Fatal(err)
+		}
+		return out, revision
+	}
+	before, revision := said()
+
+	// The last film can't be stored.
+	db, err := sql.Open("sqlite3", filepath.Join(h.dir, store.Database))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	if _, err := db.ExecContext(t.Context(), `CREATE TRIGGER full BEFORE UPDATE OF view ON films WHEN old.id = '`+films[2].ID+`' BEGIN SELECT RAISE(ABORT, 'full'); END`); err != nil {
+		t.Fatal(err)
+	}
+	h.vars["first"] = films[0].ID
+	const all = `{"version":1,"slow":4,"view":"behind","all":true}`
+	if a := h.send(t, http.MethodPatch, "/api/films/$first", all); a.status < 400 {
+		t.Errorf("the last film can't be stored: %d %s", a.status, a.body)
+	}
+	if now, _ := said(); strings.Join(now, ", ") != strings.Join(before, ", ") {
+		t.Errorf("part of a change that failed is stored: %q, before it %q", now, before)
+	}
+	if _, err := db.ExecContext(t.Context(), `DROP TRIGGER full`); err != nil {
+		t.Fatal(err)
+	}
+	if a := h.send(t, http.MethodPatch, "/api/films/$first", all); a.status != http.StatusOK {
+		t.Errorf("%d %s", a.status, a.body)
+	}
+	now, then := said()
+	for i, f := range now {
+		if f != "behind 4 true 2" {
+			t.Errorf("film %d: %s", i, f)
+		}
+	}
+	if then != revision+1 {
+		t.Errorf("the bullpen went from revision %d to %d", revision, then)
+	}
+}
