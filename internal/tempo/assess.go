@@ -329,7 +329,8 @@ func (s sides) check(o owns, view bullpen.View, opt Options) Check {
 		case len(s.legs) > 1 && len(s.restLegs) == 0 && len(c.SlowedArms) == 0, rest.Verdict == SlowedBody:
 			// All of them, or the others too: it is the pitch that is slower, not some reps.
 			c.Verdict, c.Reason, c.MoreFast, c.MoreOff = SlowedBody, Decided, 0, 0
-		case c.Verdict == SlowedArm && len(c.Slowed) == 0 && (len(s.restLegs) == 0 || rest.Verdict == SlowedArm):
+		case c.Verdict == SlowedArm && len(c.Slowed) == 0 && (len(s.restLegs) == 0 || rest.armLook != looksEven):
+			// Likewise of the arm, where the others' looks slower too.
 		default:
 			c.part(rest, len(s.restLegs))
 		}

@@ -25,7 +25,7 @@ func square(x float64) float64 { return x * x }
 
 // named says of each rep, as all is ordered, whether this rep by itself is shown to be
 // slower than her own fastballs: slowed body by its legs, slowed arm by its arm where the
-// legs lie within her own spread, "" otherwise. It speaks of every off-speed rep that can
+// legs do not look slower too, "" otherwise. It speaks of every off-speed rep that can
 // be compared with three fastballs of its drill, seen from where it was seen.
 //
 // That is many questions about one bullpen: legs and arms of all its reps are held
@@ -63,7 +63,8 @@ func named(all []counted, owns map[from]owns, m Margins) []Verdict {
 	for k, q := range asked {
 		c := all[q.rep]
 		if found[k] && q.arm && out[q.rep] == "" && c.legs.known() {
-			if legs := owns[c.from()].legs.paceOf(c.lap(c.legs)); legs != nil && (legs.Within || legs.Percent > 100) {
+			l, legs := c.lap(c.legs), owns[c.from()].legs
+			if len(legs.laps) >= fewestOwn && l.log-legs.at(l.place).Value < m.BodySlowed {
 				out[q.rep] = SlowedArm
 			}
 		}
