@@ -81,7 +81,7 @@ func TestOneFactIsSaidAlikeEverywhere(t *testing.T) {
 	onPage := func(s reading) {
 		s.says("gap", gap)
 		s.says("baseline", base)
-		s.says("share", share)
+		s.says("headline", sheet.Headline)
 		s.says("verdict", string(off.Verdict))
 		s.says("aim", "Aim for "+off.AimSaid)
 		s.says("body", check.Sentence)
@@ -95,7 +95,7 @@ func TestOneFactIsSaidAlikeEverywhere(t *testing.T) {
 	}
 	page := read("the bullpen's page", "/bullpens/"+pen.ID, `document.querySelector(".headline")`)
 	onPage(page)
-	page.says("headline", sheet.Headline)
+	page.says("share", share)
 	page.says("body of rep 10", "legs "+legs+": slowed")
 	page.says("gap of rep 10", mph(*slowed.Gap))
 	page.says("place of rep 10", "set 1, no. 10")
@@ -182,7 +182,7 @@ func captions(t *testing.T, p *program, sheet wire.Sheet, slowed ledger.Row, off
 	get(t, p, "/api/clips/"+sheet.Clips[0].ID+"/captions.vtt", func(b []byte) error {
 		clip := reading{t, "the clip's captions", plainText(string(b))}
 		clip.says("rep", "rep 10 (set 1, no. 10)")
-		clip.says("baseline", "her fastball "+bullpen.Tenths(float64(*slowed.Baseline))+" mph")
+		clip.says("baseline where rep 10 stands", "her fastball "+bullpen.Tenths(float64(*slowed.Baseline))+" mph")
 		clip.says("gap of rep 10", bullpen.Tenths(float64(*slowed.Gap))+" under")
 		clip.says("verdict", string(slowed.Verdict))
 		clip.says("body of rep 10", "legs at "+legs+" of her fastball's speed: slowed")
