@@ -59,28 +59,23 @@ func (s *Scout) alike(ctx context.Context, f store.Film, reps []bullpen.Rep) ([]
 	return out, nil
 }
 
-// proposeBeside looks anew at the films from f's place that have no marks of their own:
-// those on f count for them too. Once a few films have some, more add nothing.
-func (s *Scout) proposeBeside(ctx context.Context, f store.Film, this trace.Film, alike []beside, reps []bullpen.Rep) error {
-	if len(this.Marked) == 0 || len(alike) >= fewMarked {
+// lookBeside has the films from f's place that have no marks of their own looked at anew:
+// those on f count for them too. Each is looked at by a job of its own, which sees it as it
+// is by then, and never runs beside another one on that film. Once a few films have some
+// marks, more add nothing.
+func (s *Scout) lookBeside(ctx context.Context, f store.Film, alike []beside, reps []bullpen.Rep) error {
+	if len(marked(f, reps)) == 0 || len(alike) >= fewMarked {
 		return nil
 	}
 	films, err := s.store.Films(ctx, f.BullpenID)
 	if err != nil {
 		return err
 	}
-	alike = append(slices.Clone(alike), beside{f, this})
 	for _, o := range films {
 		if o.ID == f.ID || o.State != bullpen.FilmReady || !fromSamePlace(f, o) || len(marked(o, reps)) > 0 {
 			continue
 		}
-		motion, sound, err := s.stored(o)
-		if err != nil || motion.Slow != o.Clock.SlowFactor() {
-			continue // it is looked at anew by itself
-		}
-		motion.Said = o.SlowKnown
-		err = s.propose(ctx, o, trace.Film{Motion: motion.Within(o.Box), Sound: sound}, alike)
-		if err != nil && bullpen.CodeOf(err) != bullpen.NotFound { // removed meanwhile
+		if _, err := s.store.AddJob(ctx, store.NewJob{Kind: Kind, Subject: o.ID, BullpenID: o.BullpenID}); err != nil {
 			return err
 		}
 	}

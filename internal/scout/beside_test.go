@@ -58,8 +58,34 @@ func TestMarkReachesTheOtherFilms(t *testing.T) {
 	if _, _, err := h.store.AddRep(t.Context(), rep); err != nil {
 		t.Fatal(err)
 	}
-	seen := false
 	for _, p := range h.look(t) {
+		if p.FilmID == other.ID {
+			t.Error("a look at one film writes what it saw of another, which may have changed meanwhile")
+		}
+	}
+	jobs, err := h.store.Jobs(t.Context(), h.pen.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	looks := 0
+	for _, job := range jobs {
+		if job.Kind != Kind || job.Subject != other.ID {
+			continue
+		}
+		looks++
+		if err := h.scout.FindReps(t.Context(), job, func(float64) {}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if looks != 1 {
+		t.Fatalf("%d looks at the other film are queued", looks)
+	}
+	proposed, err := h.store.Proposals(t.Context(), h.pen.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := false
+	for _, p := range proposed {
 		if p.FilmID != other.ID {
 			continue
 		}

@@ -88,7 +88,7 @@ func (s *Scout) FindReps(ctx context.Context, job store.Job, progress func(done 
 		return err
 	}
 	progress(0.9)
-	return s.proposeBeside(ctx, f, this, alike, reps)
+	return s.lookBeside(ctx, f, alike, reps)
 }
 
 // propose looks for the reps of a film beside films that may show the same pitcher from
