@@ -44,16 +44,6 @@ func Of(f Facts) Bullpen {
 	return b
 }
 
-// film returns the film with the given ID; ok is false for none.
-func (b Bullpen) film(id string) (f store.Film, ok bool) {
-	for _, f := range b.Films {
-		if f.ID == id {
-			return f, true
-		}
-	}
-	return f, false
-}
-
 func (b Bullpen) plainFilms() []bullpen.Film {
 	films := make([]bullpen.Film, len(b.Films))
 	for i, f := range b.Films {
