@@ -35,12 +35,12 @@ func test(ctx context.Context, args []string) error {
 	return run(ctx, "go", append(flags, args...)...)
 }
 
-// arithmetic is code that works through pictures, sound or bytes value by value, which
+// arithmetic is code that works through pictures, sound, odds or bytes value by value, which
 // the race detector makes many times as slow. It starts nothing that runs beside it, but
 // for a backdrop's rows, each drawn by one alone. All that calls it is watched.
 var arithmetic = []string{
 	"tenoff/internal/demo/motion", "tenoff/internal/demo/paint", "tenoff/internal/demo/sound",
-	"tenoff/internal/peak", "tenoff/internal/stance", "tenoff/internal/trace",
+	"tenoff/internal/evidence", "tenoff/internal/peak", "tenoff/internal/rhythm", "tenoff/internal/stance", "tenoff/internal/trace",
 	"golang.org/x/crypto/argon2", "golang.org/x/crypto/blake2b",
 }
 
