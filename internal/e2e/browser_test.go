@@ -215,7 +215,7 @@ func TestFilmRoomByKeyboard(t *testing.T) {
 	p := serve(t, t.TempDir())
 	pen, film := p.begin(t, path)
 	var sheet wire.Sheet
-	p.until(t, "/api/bullpens/"+pen.ID, &sheet, func() bool { return len(sheet.Proposals) >= len(truth.Reps) })
+	p.until(t, "/api/bullpens/"+pen.ID, &sheet, func() bool { return looked(sheet) && len(sheet.Proposals) >= len(truth.Reps) })
 
 	b := open(t, 1200, 900)
 	b.do(chromedp.Navigate(p.url + "/bullpens/" + pen.ID + "/film"))

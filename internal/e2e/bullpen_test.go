@@ -5,6 +5,7 @@ import (
 	"math"
 	"net/http"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"tenoff/internal/bullpen"
@@ -43,6 +44,12 @@ func (p *program) send(t testing.TB, penID, path string) wire.Film {
 	var film wire.Film
 	p.until(t, "/api/films/"+p.put(t, penID, path).ID, &film, func() bool { return film.State != bullpen.FilmReading })
 	return film
+}
+
+// looked says whether reps are proposed by the pictures: what the sound alone proposed
+// before gives way to them.
+func looked(sheet wire.Sheet) bool {
+	return len(sheet.Proposals) > 0 && !slices.ContainsFunc(sheet.Proposals, func(p wire.Proposal) bool { return p.Reason == "by sound so far" })
 }
 
 // From a film to numbers and clips, then all of it again tomorrow.
@@ -108,7 +115,8 @@ func finished(t *testing.T, clips []wire.Clip) bool {
 }
 
 // checkNumbers: fastballs of 56 and 54 make a baseline of 55, under which 47 is 8
-// and 44 is 11 off; both lie in the band of 8 to 12.
+// and 44 is 11 off, in the tenths that are shown, for two fastballs say next to nothing
+// of how she changed while she threw; both lie in the band of 8 to 12.
 func checkNumbers(t *testing.T, sheet wire.Sheet) {
 	t.Helper()
 	for i, want := range []float64{math.NaN(), 8, math.NaN(), 11} {
@@ -118,7 +126,7 @@ func checkNumbers(t *testing.T, sheet wire.Sheet) {
 			if j.Gap != nil {
 				t.Errorf("fastball %d has a gap of %v", i+1, *j.Gap)
 			}
-		case j.Gap == nil || math.Abs(j.Gap.MPH-want) > 1e-9 || j.Verdict != bullpen.InBand:
+		case j.Gap == nil || math.Abs(j.Gap.MPH-want) > 0.05 || j.Verdict != bullpen.InBand:
 			t.Errorf("rep %d: gap %s, %q; want %v, in the band", i+1, gapText(j.Gap), j.Verdict, want)
 		}
 	}

@@ -99,7 +99,7 @@ func filmIn(b *testing.B, path string) {
 	}
 	read := w.cpu(b)
 	var sheet wire.Sheet
-	p.waitFor(b, "/api/bullpens/"+pen.ID, &sheet, func() bool { return len(sheet.Proposals) > 0 })
+	p.waitFor(b, "/api/bullpens/"+pen.ID, &sheet, func() bool { return looked(sheet) })
 	ready, used := time.Since(from), w.cpu(b)
 	server, ffmpeg := w.stop(b)
 

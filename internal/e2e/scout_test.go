@@ -30,7 +30,7 @@ func TestSixteenRepsInSixtyFourKeys(t *testing.T) {
 	pen, _ := p.begin(t, path)
 	var sheet wire.Sheet
 	sure := func(p wire.Proposal) bool { return p.Sure && p.State == "open" }
-	p.until(t, "/api/bullpens/"+pen.ID, &sheet, func() bool { return len(sheet.Proposals) > 0 })
+	p.until(t, "/api/bullpens/"+pen.ID, &sheet, func() bool { return looked(sheet) })
 	proposed := slices.DeleteFunc(slices.Clone(sheet.Proposals), func(p wire.Proposal) bool { return !sure(p) })
 	if len(proposed) != len(truth.Reps) {
 		t.Fatalf("%d reps are proposed, %d were thrown", len(proposed), len(truth.Reps))

@@ -54,7 +54,7 @@ func TestHomeworkFromWorkoutToAnswer(t *testing.T) {
 	desk.until(shownFrame + ` === 0 && document.querySelector(".screen-of-film video")?.readyState >= 2`)
 	pen := bullpenOf(t, p, "Same body")
 	var sheet wire.Sheet
-	p.until(t, "/api/bullpens/"+pen, &sheet, func() bool { return len(sheet.Proposals) >= len(truth.Reps) })
+	p.until(t, "/api/bullpens/"+pen, &sheet, func() bool { return looked(sheet) && len(sheet.Proposals) >= len(truth.Reps) })
 	desk.until(fmt.Sprintf(`document.querySelector(".proposal-note")?.innerText.includes("%d reps proposed")`, len(truth.Reps)))
 	confirm(t, desk, len(truth.Reps))
 	desk.until(`document.querySelector(".saving-state.saved")`) // the page asks before it is left unsaved
