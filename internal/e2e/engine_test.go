@@ -24,13 +24,9 @@ type engine struct {
 	lacks []string // what can't be tried in it
 }
 
-const (
-	// The first mix that is drawn may be black where one of the films should be.
-	mixing = "does not always draw a film at the first time"
-	paper  = "has no command to print"
-)
+const paper = "has no command to print"
 
-var engines = []engine{{"Chromium", startChromium, nil}, {"Firefox", startFirefox, nil}, {"WebKit", startWebKit, []string{mixing, paper}}}
+var engines = []engine{{"Chromium", startChromium, nil}, {"Firefox", startFirefox, nil}, {"WebKit", startWebKit, []string{paper}}}
 
 // open starts the browser, at its one tab.
 func (e engine) open(t *testing.T) *window {

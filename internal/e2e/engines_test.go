@@ -30,7 +30,7 @@ func TestEveryEngine(t *testing.T) {
 				test func(*testing.T, *window)
 			}{
 				{"every step shows its frame", "", func(t *testing.T, w *window) { everyStepShowsItsFrame(t, w, film) }},
-				{"one picture over the other", mixing, func(t *testing.T, w *window) { onePictureOverTheOther(t, w, film) }},
+				{"one picture over the other", "", func(t *testing.T, w *window) { onePictureOverTheOther(t, w, film) }},
 				{"the report is one page", paper, theReportIsOnePage},
 				{"a film is sent over a bad line", "", func(t *testing.T, w *window) { aFilmIsSentOverABadLine(t, w, film) }},
 				{"twelve tabs and twenty reloads", "", twelveTabsAndTwentyReloads},
@@ -143,7 +143,8 @@ func onePictureOverTheOther(t *testing.T, w *window, path string) {
 	} {
 		w.press("o")
 		w.until(`document.querySelector(".side-stage canvas")?.width > 300`)
-		off := valueOf[float64](w, `(() => {
+		// The drawing that lasts counts, not one of the first moments.
+		w.until(`(() => {
 			const pixels = (of) => {
 				const canvas = document.createElement("canvas"), g = canvas.getContext("2d");
 				canvas.width = 320; canvas.height = 180;
@@ -155,13 +156,10 @@ func onePictureOverTheOther(t *testing.T, w *window, path string) {
 			for (let i = 0; i < both.length; i++) {
 				if (i % 4 === 3) continue;
 				const a = first[i], b = second[i];
-				most = Math.max(most, Math.abs(both[i] - (`+how.mix+`)));
+				most = Math.max(most, Math.abs(both[i] - (` + how.mix + `)));
 			}
-			return most;
+			return most <= 3; // rounded three times on the way
 		})()`)
-		if off > 3 { // rounded three times on the way
-			t.Errorf("%s: a pixel is %.0f of 255 off", how.name, off)
-		}
 	}
 }
 

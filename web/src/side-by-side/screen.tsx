@@ -94,7 +94,17 @@ function Stage({ look, offClock, fastClock }: { look: PairLook; offClock: FrameC
   laid.current = () => {
     if (lay !== "beside" && over.current && offVideo.current && fastVideo.current) overlay(over.current, offVideo.current, fastVideo.current, lay, mix / 100);
   };
-  useLayoutEffect(() => laid.current(), [lay, mix]);
+  useLayoutEffect(() => {
+    laid.current();
+    // Some browsers have no picture of a film at hand in the moment in which it gives up
+    // its place on the page: then the first drawing lacks it.
+    const soon = requestAnimationFrame(() => laid.current());
+    const later = setTimeout(() => laid.current(), 200);
+    return () => {
+      cancelAnimationFrame(soon);
+      clearTimeout(later);
+    };
+  }, [lay, mix]);
 
   useLayoutEffect(() => {
     const open = (video: HTMLVideoElement, index: 0 | 1, filmId: string, clock: FrameClock) => {
