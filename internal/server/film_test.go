@@ -48,7 +48,7 @@ func TestFilmToClips(t *testing.T) {
 		{"mark past the end", post, "/api/bullpens/$pen/reps", `{"filmId":"$film","release":99999}`, 422, "after the end of the film", nil},
 		{"look at the pair", get, "/api/pairs?off=$ch", "", 200, `"fast":{"rep":{"id":"$fb"`, nil},
 
-		{"make the clips", post, "/api/bullpens/$pen/clips", `{"options":{"before":0.6,"after":0.4}}`, 202, `"state":"queued"
+		{"make the clips", post, "/api/bullpens/$pen/clips", `{"options":{"before":0.6,"after":0.4}}`, 202, `"playable":false
 			"repIds":["$fb"]`, map[string]string{"clip": "clips.0.id", "job": "clips.0.jobId"}},
 		{"make the pair", post, "/api/pairs", `{"offRepId":"$ch","speed":1,"before":0.6,"after":0.4}`, 202, `"repIds":["$ch","$fb"]`, map[string]string{"pair": "id"}},
 		{"windows out of reason", post, "/api/bullpens/$pen/clips", `{"options":{"before":60}}`, 422, "before", nil},
