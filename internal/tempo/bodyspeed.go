@@ -66,11 +66,7 @@ func (o own) spread() *Spread {
 	if len(o.laps) < fewestOwn {
 		return nil
 	}
-	var u2 float64
-	for _, l := range o.laps {
-		u2 += l.u * l.u / float64(len(o.laps))
-	}
 	middle := o.line.Place(0)
-	lo, hi := o.next(middle, math.Sqrt(u2)).Minus(o.at(middle).Value).Interval(0.95)
+	lo, hi := o.next(middle, math.Sqrt(o.known())).Minus(o.at(middle).Value).Interval(0.95)
 	return &Spread{Lo: 100 * math.Exp(-hi), Hi: 100 * math.Exp(-lo)}
 }

@@ -47,13 +47,18 @@ func (o own) at(place float64) evidence.Estimate { return o.line.Level(0, place)
 // next is what one more fastball there would take, measured to u.
 func (o own) next(place, u float64) evidence.Estimate { return o.line.Next(0, place, u*u) }
 
+// known is the variance that measuring makes, on average over the laps.
+func (o own) known() float64 {
+	var sum float64
+	for _, l := range o.laps {
+		sum += l.u * l.u
+	}
+	return sum / float64(len(o.laps))
+}
+
 // variance is that of one of her fastballs about the line, measuring included.
 func (o own) variance() float64 {
-	var known float64
-	for _, l := range o.laps {
-		known += l.u * l.u
-	}
-	known /= float64(len(o.laps))
+	known := o.known()
 	middle := o.line.Place(0)
 	level := o.line.Level(0, middle).Scale
 	next := o.line.Next(0, middle, known).Scale
