@@ -20,6 +20,7 @@ var arrows = map[string][]string{
 	"internal/evidence":      {},
 	"internal/bullpen":       {"internal/evidence"},
 	"internal/peak":          {},
+	"internal/posture":       {"internal/bullpen"},
 	"internal/rhythm":        {},
 	"internal/stance":        {"internal/peak"},
 	"internal/tempo":         {"internal/bullpen", "internal/evidence", "internal/peak", "internal/stance", "internal/trace"},
@@ -59,7 +60,7 @@ var arrows = map[string][]string{
 }
 
 // pure packages compute: no file, process, network, database or log.
-var pure = []string{"internal/bullpen", "internal/evidence", "internal/peak", "internal/rhythm", "internal/stance", "internal/tempo", "internal/trace", "internal/trust"}
+var pure = []string{"internal/bullpen", "internal/evidence", "internal/peak", "internal/posture", "internal/rhythm", "internal/stance", "internal/tempo", "internal/trace", "internal/trust"}
 
 // outside is what a pure package does not import.
 var outside = []string{"os", "net", "database", "log", "syscall", "io/fs", "path/filepath", "embed"}
