@@ -14,6 +14,7 @@ require (
 	github.com/letsencrypt/pebble/v2 v2.10.1
 	github.com/mattn/go-sqlite3 v1.14.53
 	github.com/miekg/dns v1.1.62
+	github.com/nicksnyder/go-i18n/v2 v2.7.0
 	github.com/tus/tusd/v2 v2.9.1
 	github.com/u2takey/ffmpeg-go v0.5.0
 	go.uber.org/goleak v1.3.0
@@ -29,7 +30,7 @@ require (
 )
 
 require (
-	github.com/BurntSushi/toml v1.4.1-0.20240526193622-a339e1f7089c // indirect
+	github.com/BurntSushi/toml v1.6.0 // indirect
 	github.com/asticode/go-astikit v0.20.0 // indirect
 	github.com/asticode/go-astits v1.8.0 // indirect
 	github.com/aws/aws-sdk-go v1.38.20 // indirect
