@@ -118,6 +118,10 @@ type Summary struct {
 	Band  *Band  `json:"band,omitempty"`  // as set
 	Bands []Band `json:"bands,omitempty"` // the same band in every unit under Baseline
 
+	// Moment is what the mean gap does to a batter; nil where the pitch is no slower, or
+	// the pitching distance is not known.
+	Moment *Moment `json:"moment,omitempty"`
+
 	Judged int    `json:"judged"` // reps with a verdict
 	InBand int    `json:"inBand"` // those in the band
 	Share  *Share `json:"share,omitempty"`

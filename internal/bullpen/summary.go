@@ -37,6 +37,7 @@ func (j *judge) summary(s *set, reps []RepNumbers) Summary {
 		u := Speed(gap.U())
 		sum.StandardError = &u
 		sum.From = new(sum.Mean + sum.MeanGap.MPH)
+		sum.Moment = j.moment(sum)
 		j.order(s, &sum)
 	}
 	band, edges, pending := j.band(s.pitch, sum.Baseline.Speed)

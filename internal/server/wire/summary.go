@@ -32,6 +32,7 @@ type Summary struct {
 	EdgeSaid      string           `json:"edgeSaid,omitempty" doc:"one sentence: which edge that is"`
 	Band          *Band            `json:"band,omitempty" doc:"the target as it was set; none for a pitch without one"`
 	Bands         []Band           `json:"bands" nullable:"false" doc:"the same band in every unit under the baseline"`
+	Moment        *Moment          `json:"moment,omitempty" doc:"what the mean gap does to a batter; missing where the pitch is no slower or the pitching distance is not known"`
 	Judged        int              `json:"judged" doc:"reps with a verdict"`
 	InBand        int              `json:"inBand" doc:"those in the band"`
 	Share         *Share           `json:"share,omitempty" doc:"share in the band"`
@@ -83,7 +84,7 @@ func SummaryOf(s bullpen.Summary) Summary {
 		MeanGap: gapOf(s.MeanGap), SDGap: speedOf(s.SDGap), StandardError: speedOf(s.StandardError),
 		Verdict: s.Verdict, OnEdge: s.OnEdge, EdgeOf: s.EdgeOf, EdgeSaid: s.EdgeSaid, SoFar: s.SoFar, Said: s.Said, Drift: s.Drift, Mix: s.Mix,
 		BaselineSaid: s.BaselineSaid, Asked: s.Asked, AskedSaid: s.AskedSaid, From: speedOf(s.From), Band: (*Band)(s.Band), Bands: make([]Band, 0, len(s.Bands)),
-		Judged: s.Judged, InBand: s.InBand, Share: (*Share)(s.Share),
+		Moment: MomentOf(s.Moment), Judged: s.Judged, InBand: s.InBand, Share: (*Share)(s.Share),
 		NextInBand: s.NextInBand, ChancePending: s.ChancePending,
 		Aim: rangeOf(s.Aim), AimSaid: s.AimSaid, ComeBackOn: rangeOf(s.ComeBackOn), BackOnSaid: s.ComeBackOnSaid,
 	}
