@@ -21,6 +21,7 @@ type Homework struct {
 // Student is what the student wrote on her page.
 type Student struct {
 	Note     string
+	NotedAt  int64 // when her note became what it is, 0 without one
 	Gun      GunPlace
 	Readings map[int]TypedReading // by place in the workout, from 0
 }
@@ -38,6 +39,9 @@ type Reply struct {
 	Drawings []DrawingOf `json:"drawings"`
 	Next     *Workout    `json:"next"` // what to throw next, a copy
 	SentAt   int64       `json:"sentAt"`
+	// Seen is until when whoever answered had seen what came, 0 for until SentAt. What
+	// comes later makes the homework new again.
+	Seen int64 `json:"seen,omitempty"`
 	// Shown is, of a reply that was sent, the numbers and drawings that it was sent
 	// with; nil for a reply from before they were kept.
 	Shown *Shown `json:"shown,omitempty"`
@@ -59,23 +63,32 @@ type HomeworkState string
 const (
 	HomeworkOut      HomeworkState = "handed out" // nothing came yet
 	HomeworkOverdue  HomeworkState = "overdue"    // nothing came, and the day is past
-	HomeworkNew      HomeworkState = "new"        // a film came that nobody looked at
+	HomeworkNew      HomeworkState = "new"        // a film or a note came that nobody looked at
 	HomeworkInReview HomeworkState = "in review"
 	HomeworkAnswered HomeworkState = "answered"
 )
 
-// State returns where the homework stands on the given day (YYYY-MM-DD). A film that
-// comes after the answer, or after the review began, makes it new again.
+// CameAt is when the last of her films or her note came, 0 while there is neither.
+func (h Homework) CameAt() int64 { return max(h.FilmAt, h.Student.NotedAt) }
+
+// State returns where the homework stands on the given day (YYYY-MM-DD). A film or a note
+// that comes after the answer, or after the review began, makes it new again: a child may
+// have written that it hurts.
 func (h Homework) State(today string) HomeworkState {
+	answered := h.Sent.SentAt
+	seen := answered
+	if h.Sent.Seen != 0 {
+		seen = h.Sent.Seen
+	}
 	switch {
-	case h.FilmAt == 0 && h.Sent.SentAt == 0:
+	case h.CameAt() == 0 && answered == 0:
 		if h.Due != "" && h.Due < today {
 			return HomeworkOverdue
 		}
 		return HomeworkOut
-	case h.FilmAt > max(h.Sent.SentAt, h.ReviewAt):
+	case h.CameAt() > max(seen, h.ReviewAt):
 		return HomeworkNew
-	case h.Sent.SentAt >= h.ReviewAt:
+	case answered != 0 && max(answered, seen) >= h.ReviewAt:
 		return HomeworkAnswered
 	}
 	return HomeworkInReview

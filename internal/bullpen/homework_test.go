@@ -17,6 +17,12 @@ func TestHomeworkState(t *testing.T) {
 		{"answered", Homework{FilmAt: 5, ReviewAt: 6, Sent: Reply{SentAt: 8}}, HomeworkAnswered},
 		{"a film after the answer", Homework{FilmAt: 9, ReviewAt: 6, Sent: Reply{SentAt: 8}}, HomeworkNew},
 		{"which is looked at", Homework{FilmAt: 9, ReviewAt: 10, Sent: Reply{SentAt: 8}}, HomeworkInReview},
+		{"a note after the answer", Homework{FilmAt: 5, ReviewAt: 6, Student: Student{NotedAt: 9}, Sent: Reply{SentAt: 8}}, HomeworkNew},
+		{"a note that came while the answer was written", Homework{FilmAt: 5, ReviewAt: 6, Student: Student{NotedAt: 7}, Sent: Reply{SentAt: 8, Seen: 5}}, HomeworkNew},
+		{"which whoever answered had seen", Homework{FilmAt: 5, ReviewAt: 6, Student: Student{NotedAt: 7}, Sent: Reply{SentAt: 8, Seen: 7}}, HomeworkAnswered},
+		{"a note after the answer, and no answer to it is needed", Homework{FilmAt: 5, ReviewAt: 10, Student: Student{NotedAt: 9}, Sent: Reply{SentAt: 8, Seen: 11}}, HomeworkAnswered},
+		{"a note and no film", Homework{Due: "2026-05-01", Student: Student{NotedAt: 3}}, HomeworkNew},
+		{"a note that was looked at", Homework{ReviewAt: 4, Student: Student{NotedAt: 3}}, HomeworkInReview},
 		{"answered without a film", Homework{Due: "2026-05-01", Sent: Reply{SentAt: 8}}, HomeworkAnswered},
 	} {
 		if got := c.h.State("2026-05-02"); got != c.want {

@@ -130,6 +130,7 @@ var table = map[string]route{
 	"GET /api/homework/:id":                  {who: instructor},
 	"PATCH /api/homework/:id":                {who: instructor, body: `{"version":1,"due":null}`},
 	"POST /api/homework/:id/review":          {who: instructor},
+	"POST /api/homework/:id/seen":            {who: instructor},
 	"PUT /api/homework/:id/reply":            {who: instructor, body: `{"version":1,"words":"x"}`},
 	"POST /api/homework/:id/send":            {who: instructor, body: `{"version":1}`},
 	"POST /api/homework/:id/slips":           {who: instructor, body: `{}`},

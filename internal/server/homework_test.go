@@ -119,7 +119,8 @@ func TestHomework(t *testing.T) {
 			"films":[]`, nil},
 		{"what she wrote", put, "/api/slip/words", `{"note":"windy","gun":"behind catcher","readings":[{"place":0,"value":50,"unit":"mph"},{"place":2,"value":41,"unit":"mph"}]}`, 200, `"note":"windy"
 			{"place":2,"value":41,"unit":"mph"}`, nil},
-		{"which her card tells", get, "/api/homework", "", 200, `"noted":true
+		{"which her card tells", get, "/api/homework", "", 200, `"note":"windy"
+			"sore":false
 			"typed":2`, nil},
 		{"a place that is none", put, "/api/slip/words", `{"note":"","readings":[{"place":6,"value":50,"unit":"mph"}]}`, 422, "", nil},
 		{"the first rep is laid", post, "/api/bullpens/$pen/reps", `{}`, 201, `"drill":"Wrist snap","set":1,"number":1
@@ -134,7 +135,7 @@ func TestHomework(t *testing.T) {
 		{"back", post, "/api/reps/$r2/shift", `{"by":-1}`, 200, `"next":3`, nil},
 		{"her reading went with the place", get, "/api/bullpens/$pen", "", 200, `"number":2,"call":""`, nil},
 		{"no such rep", post, "/api/reps/nope/shift", `{"by":1}`, 404, "", nil},
-		{"it is being looked at", post, "/api/homework/$hw/review", "", 200, `"state":"handed out"`, nil},
+		{"it is being looked at", post, "/api/homework/$hw/review", "", 200, `"state":"in review"`, nil},
 		{"nothing to send yet", post, "/api/homework/$hw/send", `{"version":3}`, 422, "", nil},
 		{"a reply", put, "/api/homework/$hw/reply", `{"version":3,"words":"Keep the legs going.","nextWorkoutId":"$workout"}`, 200, `"words":"Keep the legs going."`, nil},
 		{"with a clip there is not", put, "/api/homework/$hw/reply", `{"version":4,"words":"x","clipIds":["nope"]}`, 404, "", nil},
@@ -153,6 +154,17 @@ func TestHomework(t *testing.T) {
 			"next":{"title":"Other"
 			"verdict":""
 			"aims":[`, nil},
+		{"the same words again", put, "/api/slip/words", `{"note":"windy ","gun":"behind catcher","readings":[{"place":0,"value":50,"unit":"mph"},{"place":2,"value":41,"unit":"mph"}]}`, 200, "", nil},
+		{"change nothing", get, "/api/homework/$hw", "", 200, `"state":"answered"`, nil},
+		{"she writes after the answer", put, "/api/slip/words", `{"note":"it hurts when I land","readings":[]}`, 200, `"note":"it hurts when I land"`, nil},
+		{"which makes it new again", get, "/api/homework/$hw", "", 200, `"state":"new"
+			"sore":true
+			"caution":"Words about pain come first.`, map[string]string{"came": "cameAt"}},
+		{"and stands on the first page in her words", get, "/api/home", "", 200, `"note":"it hurts when I land","sore":true`, nil},
+		{"an answer by somebody who has not seen it", put, "/api/homework/$hw/reply", `{"version":5,"words":"Well done.","noNext":true}`, 200, "", nil},
+		{"leaves it new", post, "/api/homework/$hw/send", `{"version":6,"seen":1}`, 200, `"state":"new"`, nil},
+		{"it was seen and needs no other answer", post, "/api/homework/$hw/seen", `{"seen":$came}`, 200, `"state":"answered"`, nil},
+		{"no more words", put, "/api/slip/words", `{"note":"","readings":[]}`, 200, `"note":""`, nil},
 		{"what a deletion would take", get, "/api/pitchers/$wren/removal", "", 200, `"homework":1,"slips":1,"uploads":0`, map[string]string{"confirm": "confirm"}},
 		{"of the bullpen", get, "/api/bullpens/$pen/removal", "", 200, `"bullpens":1`, nil},
 		{"withdrawn", post, "/api/consents/$consent/withdraw", "", 200, `"slipsClosed":1

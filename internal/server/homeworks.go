@@ -18,6 +18,7 @@ func (s *Server) homeworkRoutes() {
 	serve(s, op("getHomework", http.MethodGet, "/api/homework/{id}", "One homework"), s.getHomework)
 	serve(s, op("editHomework", http.MethodPatch, "/api/homework/{id}", "Change the day it is due"), s.editHomework)
 	serve(s, answering(http.StatusOK, op("beginReview", http.MethodPost, "/api/homework/{id}/review", "Say that you look at what came")), s.beginReview)
+	serve(s, answering(http.StatusOK, op("needsNoAnswer", http.MethodPost, "/api/homework/{id}/seen", "Say that what came since the answer was seen and that the answer stands")), s.needsNoAnswer)
 	serve(s, op("writeReply", http.MethodPut, "/api/homework/{id}/reply", "Write the reply; the student sees nothing of it before it is sent"), s.writeReply)
 	serve(s, answering(http.StatusOK, op("sendReply", http.MethodPost, "/api/homework/{id}/send", "Make the reply visible on the slip's page")), s.sendReply)
 }
@@ -36,6 +37,14 @@ var urgency = []bullpen.HomeworkState{
 	bullpen.HomeworkNew, bullpen.HomeworkInReview, bullpen.HomeworkOverdue, bullpen.HomeworkOut, bullpen.HomeworkAnswered,
 }
 
+// soreFirst is 0 for words about pain that nobody has answered, else 1.
+func soreFirst(h wire.HomeworkCard) int {
+	if h.Sore && h.State != bullpen.HomeworkAnswered {
+		return 0
+	}
+	return 1
+}
+
 func (s *Server) homeworkCards(ctx context.Context, pitcherID string) ([]wire.HomeworkCard, error) {
 	list, err := s.deps.Store.Homeworks(ctx, pitcherID)
 	out := make([]wire.HomeworkCard, len(list))
@@ -43,7 +52,7 @@ func (s *Server) homeworkCards(ctx context.Context, pitcherID string) ([]wire.Ho
 		out[i] = homeworkCardOf(h)
 	}
 	slices.SortStableFunc(out, func(a, b wire.HomeworkCard) int {
-		return cmp.Compare(slices.Index(urgency, a.State), slices.Index(urgency, b.State))
+		return cmp.Or(cmp.Compare(soreFirst(a), soreFirst(b)), cmp.Compare(slices.Index(urgency, a.State), slices.Index(urgency, b.State)))
 	})
 	return out, err
 }
@@ -53,7 +62,7 @@ func homeworkCardOf(h store.HomeworkCard) wire.HomeworkCard {
 		ID: h.ID, PitcherID: h.PitcherID, PitcherLabel: h.PitcherLabel, BullpenID: h.BullpenID, Title: h.Workout.Title,
 		Due: h.Due, State: h.State(today()), Created: h.Created, FilmAt: h.FilmAt, SentAt: h.Sent.SentAt,
 		Films: h.Films, Reps: h.Reps, Places: h.Workout.Reps(),
-		Noted: h.Student.Note != "", Typed: len(h.Student.Readings),
+		CameAt: h.CameAt(), Note: h.Student.Note, Sore: bullpen.SpeaksOfPain(h.Student.Note), Typed: len(h.Student.Readings),
 	}
 }
 
@@ -132,6 +141,9 @@ func (s *Server) getHomework(ctx context.Context, in *byID) (wire.Homework, erro
 		HomeworkCard: homeworkCardOf(cards[at]), Version: h.Version, Workout: wire.HandedWorkoutOf(h.Workout),
 		Drills: drillsOf(h.Drills), Student: studentOf(h.Student), Draft: wire.ReplyOf(h.Draft), Slips: []wire.Slip{},
 	}
+	if out.Sore {
+		out.Caution = bullpen.PainCaution
+	}
 	if h.Sent.SentAt != 0 {
 		sent := wire.ReplyOf(h.Sent)
 		out.Sent = &sent
@@ -201,4 +213,11 @@ func (s *Server) beginReview(ctx context.Context, in *byID) (wire.Homework, erro
 		return wire.Homework{}, err
 	}
 	return s.getHomework(ctx, in)
+}
+
+func (s *Server) needsNoAnswer(ctx context.Context, in *to[wire.SeenHomework]) (wire.Homework, error) {
+	if err := s.deps.Store.NeedsNoAnswer(ctx, in.ID, in.Body.Seen); err != nil {
+		return wire.Homework{}, err
+	}
+	return s.getHomework(ctx, &byID{ID: in.ID})
 }

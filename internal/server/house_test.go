@@ -11,6 +11,7 @@ import (
 	"net/http/httptest"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -170,6 +171,10 @@ func (h *house) keep(t *testing.T, name, pointer string, a answer) {
 	v, err := at(a.body, pointer)
 	if err != nil {
 		t.Fatalf("%v in %s", err, a.body)
+	}
+	if n, ok := v.(float64); ok {
+		h.vars[name] = strconv.FormatFloat(n, 'f', -1, 64) // a moment in microseconds is sent back whole
+		return
 	}
 	h.vars[name] = fmt.Sprint(v)
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/server/wire"
@@ -84,6 +85,7 @@ func (s *Server) sendReply(ctx context.Context, in *to[wire.SendReply]) (wire.An
 	if err != nil {
 		return wire.Answered{}, err
 	}
+	h.Sent.Seen = min(in.Body.Seen, time.Now().UnixMicro())
 	if err := s.deps.Shelf.Send(ctx, h, &shown); err != nil {
 		return wire.Answered{}, err
 	}

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"tenoff/internal/bullpen"
 )
@@ -123,12 +124,14 @@ func (s *Store) saveHomework(tx *tx, h bullpen.Homework) error {
 }
 
 // SendReply makes the draft the reply that the slip's page shows, with what is shown
-// beside its words and copies of its clips, if h.Version is still the current one. The
+// beside its words and copies of its clips, if h.Version is still the current one;
+// h.Sent.Seen says until when what came had been seen. The
 // copies of the reply before go; their files are the caller's to remove.
 func (s *Store) SendReply(ctx context.Context, h bullpen.Homework, shown *bullpen.Shown, copies []ClipCopy) (_ bullpen.Homework, loose []File, err error) {
 	err = s.tx(ctx, func(tx *tx) error {
+		seen := h.Sent.Seen
 		h.Sent = h.Draft
-		h.Sent.SentAt, h.Sent.Shown = tx.now, shown
+		h.Sent.SentAt, h.Sent.Seen, h.Sent.Shown = tx.now, seen, shown
 		if loose, err = tx.uncopy(h.ID); err != nil {
 			return err
 		}
@@ -165,24 +168,53 @@ func (s *Store) FilmCame(ctx context.Context, id string) error {
 	})
 }
 
-// SaveStudent stores what the student wrote; her readings go to the reps that lie
-// on their places and have none.
+// SaveStudent stores what the student wrote, and when if her note is another one than
+// before; her readings go to the reps that lie on their places and have none.
 func (s *Store) SaveStudent(ctx context.Context, id string, words bullpen.Student) error {
-	text, err := json.Marshal(words)
-	if err != nil {
-		return err
-	}
 	return s.tx(ctx, func(tx *tx) error {
-		var bullpenID string
-		err := tx.QueryRow(`UPDATE homeworks SET student = ? WHERE id = ? AND academy_id = ? RETURNING bullpen_id`, string(text), id, tx.academy).Scan(&bullpenID)
+		h, err := onlyHomework(tx.QueryRow(`SELECT `+homeworkFields+` FROM homeworks h WHERE h.id = ? AND h.academy_id = ?`, id, tx.academy))
 		if err != nil {
 			return one(err, "homework")
 		}
-		if err := tx.layReps(bullpenID); err != nil {
+		switch note := strings.TrimSpace(words.Note); {
+		case note == "":
+			words.NotedAt = 0
+		case note == strings.TrimSpace(h.Student.Note):
+			words.NotedAt = h.Student.NotedAt
+		default:
+			words.NotedAt = tx.now
+		}
+		text, err := json.Marshal(words)
+		if err != nil {
 			return err
 		}
-		_, err = tx.touch(bullpenID)
+		if _, err := tx.Exec(`UPDATE homeworks SET student = ? WHERE id = ?`, string(text), id); err != nil {
+			return err
+		}
+		if err := tx.layReps(h.BullpenID); err != nil {
+			return err
+		}
+		_, err = tx.touch(h.BullpenID)
 		return err
+	})
+}
+
+// NeedsNoAnswer notes that what had come until then, microseconds UTC, was seen and needs
+// no other answer than the one that was sent. A homework without an answer is refused.
+func (s *Store) NeedsNoAnswer(ctx context.Context, id string, seen int64) error {
+	return s.tx(ctx, func(tx *tx) error {
+		h, err := onlyHomework(tx.QueryRow(`SELECT `+homeworkFields+` FROM homeworks h WHERE h.id = ? AND h.academy_id = ?`, id, tx.academy))
+		if err != nil {
+			return one(err, "homework")
+		}
+		if h.Sent.SentAt == 0 {
+			return bullpen.Errorf(bullpen.Invalid, "This homework has no answer yet; write one in the film room.")
+		}
+		h.Sent.Seen = max(h.Sent.Seen, min(seen, tx.now))
+		if _, err := tx.Exec(`UPDATE homeworks SET review_at = 0 WHERE id = ?`, id); err != nil {
+			return err
+		}
+		return s.saveHomework(tx, h)
 	})
 }
 
@@ -192,7 +224,8 @@ func (s *Store) SaveStudent(ctx context.Context, id string, words bullpen.Studen
 func (s *Store) TrimHomework(ctx context.Context, before int64) (loose []File, err error) {
 	err = s.tx(ctx, func(tx *tx) error {
 		old, err := all(ctx, tx.Tx, onlyHomework, `SELECT `+homeworkFields+` FROM homeworks h WHERE h.academy_id = ? AND h.trimmed = 0
-			AND json_extract(h.sent, '$.sentAt') > 0 AND json_extract(h.sent, '$.sentAt') < ? AND h.film_at < ?`, tx.academy, before, before)
+			AND json_extract(h.sent, '$.sentAt') > 0 AND json_extract(h.sent, '$.sentAt') < ? AND h.film_at < ?
+			AND coalesce(json_extract(h.student, '$.NotedAt'), 0) < ?`, tx.academy, before, before, before)
 		if err != nil {
 			return err
 		}

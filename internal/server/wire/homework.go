@@ -40,14 +40,16 @@ type HomeworkCard struct {
 	SentAt       int64                 `json:"sentAt,omitempty" doc:"when it was answered last, microseconds UTC"`
 	Films        int                   `json:"films"`
 	Reps         int                   `json:"reps" doc:"logged"`
-	Noted        bool                  `json:"noted" doc:"she left a note"`
+	CameAt       int64                 `json:"cameAt,omitempty" doc:"when the last of her films or her note came, microseconds UTC"`
+	Note         string                `json:"note,omitempty" doc:"what she wrote, in her words; missing: nothing"`
+	Sore         bool                  `json:"sore" doc:"her note has words about pain: it is read first; no diagnosis"`
 	Typed        int                   `json:"typed" doc:"readings that she typed"`
 	Places       int                   `json:"places" doc:"reps of the workout"`
 }
 
 // HomeworkList is a list of homework.
 type HomeworkList struct {
-	Homework []HomeworkCard `json:"homework" nullable:"false" doc:"what needs you first: new, in review, overdue, handed out, answered; within these the latest first"`
+	Homework []HomeworkCard `json:"homework" nullable:"false" doc:"what needs you first: unanswered words about pain, then new, in review, overdue, handed out, answered; within these the latest first"`
 }
 
 // NewHomework is a POST body: a workout is copied and handed out to one pitcher.
@@ -76,6 +78,7 @@ type Homework struct {
 	Slips    []Slip        `json:"slips" nullable:"false" doc:"latest first"`
 	Arriving []Arriving    `json:"arriving" nullable:"false" doc:"films on their way"`
 	Consent  bool          `json:"consent" doc:"a guardian's consent stands: a slip can be made"`
+	Caution  string        `json:"caution,omitempty" doc:"stands beside her note where that has words about pain"`
 }
 
 // StudentWords is what the student wrote on her page.
@@ -120,6 +123,12 @@ type ReplyEdit struct {
 // SendReply is a POST body.
 type SendReply struct {
 	Version int64 `json:"version" doc:"the homework's version you saw; 409 when it is no longer the current one"`
+	Seen    int64 `json:"seen,omitempty" minimum:"0" doc:"the cameAt that you saw: what came after it is still new once this is sent; missing: all that came until then was seen"`
+}
+
+// SeenHomework is a POST body.
+type SeenHomework struct {
+	Seen int64 `json:"seen" minimum:"1" doc:"the cameAt that you saw"`
 }
 
 // Answered is a homework that was just answered.

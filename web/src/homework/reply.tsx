@@ -11,6 +11,7 @@ import { Link } from "../shell/router";
 import { to } from "../shell/routes";
 import { clipName } from "../words/clip";
 import { momentDayText } from "../words/size";
+import { HerWords } from "./her-words";
 import { StillAsked, unsettled } from "./asked";
 import { movedText, sendText } from "./said";
 import { useHomework } from "./screen";
@@ -117,7 +118,7 @@ function Reply({ homework: first, onSent }: { homework: Homework; onSent: (homew
     setBusy(true);
     try {
       if (!(await keep())) return;
-      const answered = await ask("post", "/api/homework/{id}/send", { path: { id: first.id }, body: { version: version.current } });
+      const answered = await ask("post", "/api/homework/{id}/send", { path: { id: first.id }, body: { version: version.current, ...(first.cameAt ? { seen: first.cameAt } : {}) } });
       version.current = answered.homework.version;
       setSent(answered.homework.sent?.sentAt ?? 0);
       onSent(answered.homework);
@@ -138,7 +139,7 @@ function Reply({ homework: first, onSent }: { homework: Homework; onSent: (homew
   return (
     <section class="reply-panel" aria-label="Reply">
       <div class="row"><h2>Reply</h2><Link to={to.homework(first.id)}>Her homework</Link></div>
-      {first.student.note && <p class="notice pre"><b>From her:</b> {first.student.note}</p>}
+      {first.note && <HerWords note={first.note} sore={first.sore} caution={first.caution} of={first.pitcherLabel} />}
       <label class="field"><span>Words</span><textarea class="input" data-reply rows={4} maxLength={8000} value={words} onInput={(e) => setWords(e.currentTarget.value)} /></label>
       {ready.length > 0 ? (
         <fieldset class="fieldset">

@@ -5,12 +5,12 @@ import { askedText, homeworkFacts, sendText, settleText } from "./said";
 
 const card: HomeworkCard = {
   id: "h", pitcherId: "p", pitcherLabel: "Wren", bullpenId: "b", title: "Same body", state: "new", created: 0,
-  films: 1, reps: 0, places: 6, noted: false, typed: 0,
+  films: 1, reps: 0, places: 6, sore: false, typed: 0,
 };
 
 test("a homework says all that came", () => {
   assert.equal(homeworkFacts(card), "1 film, 0 of 6 reps logged");
-  assert.equal(homeworkFacts({ ...card, noted: true, typed: 4 }), "1 film, a note, 4 readings, 0 of 6 reps logged");
+  assert.equal(homeworkFacts({ ...card, note: "windy", typed: 4 }), "1 film, a note, 4 readings, 0 of 6 reps logged");
   assert.equal(homeworkFacts({ ...card, films: 0, typed: 1 }), "no film yet, 1 reading, 6 reps to throw");
 });
 
@@ -18,6 +18,7 @@ test("a card says one thing of an answer: sent, or more has come since", () => {
   const sentAt = Date.UTC(2026, 10, 20) * 1000;
   assert.match(homeworkFacts({ ...card, state: "answered", sentAt }), /answered 20 November 2026$/);
   assert.match(homeworkFacts({ ...card, state: "new", sentAt, filmAt: sentAt + 1 }), /more has come since your answer of 20 November 2026$/);
+  assert.match(homeworkFacts({ ...card, state: "new", sentAt, filmAt: sentAt - 1, note: "it hurts when I land", sore: true }), /she has written since your answer of 20 November 2026$/);
   assert.doesNotMatch(homeworkFacts({ ...card, state: "new", sentAt, filmAt: sentAt + 1 }), /answered/);
 });
 

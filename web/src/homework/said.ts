@@ -7,12 +7,17 @@ import { dayText } from "../words/speed";
 export function homeworkFacts(h: HomeworkCard): string {
   return [
     h.films > 0 ? `${h.films} ${h.films === 1 ? "film" : "films"}` : h.filmAt ? "no film that can be used" : "no film yet",
-    h.noted ? "a note" : "",
+    h.note ? "a note" : "",
     h.typed > 0 ? `${h.typed} ${h.typed === 1 ? "reading" : "readings"}` : "",
     h.films > 0 ? `${h.reps} of ${h.places} reps logged` : `${h.places} reps to throw`,
     h.due ? `due ${dayText(h.due)}` : "",
-    h.sentAt ? (h.state === "answered" ? `answered ${momentDayText(h.sentAt)}` : `more has come since your answer of ${momentDayText(h.sentAt)}`) : h.filmAt ? `film came ${momentDayText(h.filmAt)}` : "",
+    h.sentAt ? (h.state === "answered" ? `answered ${momentDayText(h.sentAt)}` : `${moreCame(h)} since your answer of ${momentDayText(h.sentAt)}`) : h.filmAt ? `film came ${momentDayText(h.filmAt)}` : "",
   ].filter(Boolean).join(", ");
+}
+
+/** What came since the answer, as far as a card can tell. */
+function moreCame(h: HomeworkCard): string {
+  return h.note && (h.filmAt ?? 0) <= (h.sentAt ?? 0) ? "she has written" : "more has come";
 }
 
 /** What to do about readings that are still asked about, before a reply goes. */

@@ -7,6 +7,7 @@ import type { Homework, PitchType } from "../api/types";
 import { usePitchTypes } from "../api/use-pitch-types";
 import { Link, navigate } from "../shell/router";
 import { to } from "../shell/routes";
+import { act } from "../shell/act";
 import { say } from "../shell/say";
 import { lineText, pitchName, repsText, setName } from "../workouts/said";
 import { bytesText, momentDayText } from "../words/size";
@@ -14,6 +15,7 @@ import { percentText } from "../words/speed";
 import { inSetText } from "../words/place";
 import { Consents } from "./consent";
 import { homeworkFacts, movedText } from "./said";
+import { HerWords } from "./her-words";
 import { Slips } from "./slips";
 import { StateMark } from "./state";
 
@@ -28,14 +30,18 @@ export function HomeworkScreen({ id }: { id: string }) {
       (failure: unknown) => say(sentenceOf(failure), true),
     );
   };
+  const seen = () => act(ask("post", "/api/homework/{id}/seen", { path: { id }, body: { seen: h.cameAt ?? 1 } }), "Your answer stands.").then(refresh);
   return (
     <>
       <header class="heading">
         <p class="over"><Link to={to.pitcher(h.pitcherId)}>{h.pitcherLabel}</Link>: homework</p>
         <h1>{h.title}</h1>
         <p><StateMark state={h.state} /> <span class="quiet">{homeworkFacts(h)}</span></p>
+        {h.note && <HerWords note={h.note} sore={h.sore} caution={h.caution} of={h.pitcherLabel} />}
         <div class="row">
           {h.films > 0 && <button type="button" class="button primary" onClick={() => void review()}>{h.sent ? "To the film room" : "Review in the film room"}</button>}
+          {h.films === 0 && h.note && h.state !== "answered" && <button type="button" class="button primary" onClick={() => void review()}>Answer in the film room</button>}
+          {h.sent && h.state === "new" && <button type="button" class="button" onClick={() => void seen()}>Seen: my answer stands</button>}
           <Link class="button" to={to.bullpen(h.bullpenId)}>Its bullpen</Link>
         </div>
       </header>
@@ -54,7 +60,7 @@ export function HomeworkScreen({ id }: { id: string }) {
           </ul>
         </section>
       )}
-      {(h.student.note || h.student.readings.length > 0) && <FromHer homework={h} types={types} />}
+      {h.student.readings.length > 0 && <FromHer homework={h} types={types} />}
       <section aria-labelledby="asked">
         <h2 id="asked">What was asked</h2>
         {h.workout.note && <p class="pre">{h.workout.note}</p>}
@@ -78,16 +84,13 @@ export function HomeworkScreen({ id }: { id: string }) {
 function FromHer({ homework: { student, workout }, types }: { homework: Homework; types: readonly PitchType[] }) {
   return (
     <section aria-labelledby="from-her">
-      <h2 id="from-her">From her</h2>
-      {student.note && <p class="pre notice">{student.note}</p>}
-      {student.readings.length > 0 && (
-        <p>
-          She typed {student.readings.length} {student.readings.length === 1 ? "reading" : "readings"}{student.gun ? `, gun ${student.gun}` : ""}: {student.readings.map((r) => {
-            const place = workout.places[r.place];
-            return `${place ? `${inSetText(place.set, place.number)}, ${pitchName(types, place.pitch)} ` : ""}${r.value} ${r.unit}`;
-          }).join("; ")}. In the film room one key puts them beside their reps.
-        </p>
-      )}
+      <h2 id="from-her">Readings she typed</h2>
+      <p>
+        {student.readings.map((r) => {
+          const place = workout.places[r.place];
+          return `${place ? `${inSetText(place.set, place.number)}, ${pitchName(types, place.pitch)} ` : ""}${r.value} ${r.unit}`;
+        }).join("; ")}{student.gun ? `. Gun ${student.gun}` : ""}. In the film room one key puts them beside their reps.
+      </p>
     </section>
   );
 }

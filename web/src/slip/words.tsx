@@ -94,6 +94,7 @@ export function Words({ page }: { page: SlipPage }) {
         <span>A note to your instructor</span>
         <textarea class="input" rows={3} maxLength={2000} value={note} onInput={(e) => setNote(e.currentTarget.value)} />
       </label>
+      <p class="quiet">Your instructor sees what you write here; so does whoever opens this link with you. If something hurts, stop and tell a grown-up now: a note may be read days later.</p>
       <p role="status" class={problem ? "notice alarm" : "kept"}>{problem || kept}</p>
     </section>
   );

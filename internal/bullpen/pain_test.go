@@ -1,0 +1,27 @@
+package bullpen
+
+import "testing"
+
+// Sentences are invented; what children say is common practice, no source.
+func TestSpeaksOfPain(t *testing.T) {
+	for _, note := range []string{
+		"it hurts when I land", "My elbow HURTS!!", "a little sore but ok", "my arm is numb", "felt a pop in my shoulder",
+		"shoulder felt tight on the last five", "my fingers tingle", "I can do more, no pain", "I twisted my ankle",
+		"my back's aching", "knee is swollen", "it stung", "elbow feels weird",
+		"me duele cuando caigo", "Me dolió el codo", "tengo dolor en el hombro", "se me durmió... mano entumecida", "me lastimé la rodilla",
+		"TENGO EL TOBILLO HINCHADO", "me molesta el hombro", "me torcí el tobillo", "un poco adolorida", "siento hormigueo",
+	} {
+		if !SpeaksOfPain(note) {
+			t.Errorf("%q is not read first", note)
+		}
+	}
+	for _, note := range []string{
+		"", "felt great", "the glove popped every time", "rep number 4 slipped", "we painted the net", "I threw them tight to the corner",
+		"my legs were fast", "weird wind today", "restrained myself", "back at it on Monday", "could you feel my change-up", "sorry it is late",
+		"me salió muy bien", "lancé por la tarde", "hoy fue divertido", "mi papá grabó los videos", "molestaba el viento", "duelo de lanzadoras",
+	} {
+		if SpeaksOfPain(note) {
+			t.Errorf("%q is taken for pain", note)
+		}
+	}
+}
