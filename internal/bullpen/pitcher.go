@@ -34,6 +34,7 @@ type Pitcher struct {
 	Bands              map[Pitch]Band // her own bands, in any unit
 	LevelBands         map[Pitch]Band // her level's; they go with Level and are never hers to keep
 	Unit               Unit           // what pages and captions show
+	Language           string         // what her captions, links and reports are written in, as a BCP 47 tag
 	Version            int64
 }
 
@@ -41,7 +42,7 @@ type Pitcher struct {
 func NewPitcher(label string, level Level) Pitcher {
 	return Pitcher{
 		Label: label, Hand: "right",
-		BaselinePitch: Fastball, Policy: MeanOf, GunTolerance: DefaultGunTolerance, Unit: MPH,
+		BaselinePitch: Fastball, Policy: MeanOf, GunTolerance: DefaultGunTolerance, Unit: MPH, Language: "en",
 	}.At(level)
 }
 

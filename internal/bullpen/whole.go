@@ -7,38 +7,52 @@ import (
 	"strings"
 )
 
-// Whole returns the whole numbers of the unit that lie in the range, written "41 to
-// 44": the ends are rounded into the range and never out of it, so that nobody is
-// sent to a speed outside the band. A range without a whole number is written in
-// tenths, rounded in the same way, and one without a tenth as it is nearest.
-func (r Range) Whole(unit Unit) string {
+// Ends returns the first and the last whole number of the unit that lie in the range, as
+// they are written; both are one where it holds one: the ends are rounded into the range
+// and never out of it, so that nobody is sent to a speed outside the band. Those of a range
+// without a whole number are tenths, rounded in the same way, and of one without a tenth
+// the nearest.
+func (r Range) Ends(unit Unit) (first, last string) {
 	lo, hi := exact(r.Lo.In(unit)), exact(r.Hi.In(unit))
 	for _, per := range []float64{1, 10} {
 		first, last := math.Ceil(exact(lo*per)), math.Floor(exact(hi*per))
-		if first < last {
-			return fmt.Sprintf("%s to %s", Tenths(first/per), Tenths(last/per))
-		}
-		if first == last {
-			return Tenths(first / per)
+		if first <= last {
+			return Tenths(first / per), Tenths(last / per)
 		}
 	}
-	return Tenths((lo + hi) / 2)
+	middle := Tenths((lo + hi) / 2)
+	return middle, middle
+}
+
+// Whole writes the range by its Ends: "41 to 44".
+func (r Range) Whole(unit Unit) string {
+	first, last := r.Ends(unit)
+	if first == last {
+		return first
+	}
+	return fmt.Sprintf("%s to %s", first, last)
+}
+
+// Middle returns the number in the middle of the range as it is written, "" where none that
+// near the middle lies in it: the one number that a pitcher aims at.
+func (r Range) Middle(unit Unit) string {
+	middle := (r.Lo.In(unit) + r.Hi.In(unit)) / 2
+	whole := math.Floor(middle + 0.5 - 1e-9) // of two as near, the lower
+	if whole < exact(r.Lo.In(unit)) || whole > exact(r.Hi.In(unit)) {
+		return ""
+	}
+	return Tenths(whole)
 }
 
 // MiddleFirst writes the number in the middle of the range and then the range, in the
 // unit: "44 (42 to 46)". One number is what a pitcher aims at; the range is what it may be.
 // It is whole, where a whole number that near the middle lies in the range.
 func (r Range) MiddleFirst(unit Unit) string {
-	middle := (r.Lo.In(unit) + r.Hi.In(unit)) / 2
-	first := math.Floor(middle + 0.5 - 1e-9) // of two as near, the lower
-	if first < exact(r.Lo.In(unit)) || first > exact(r.Hi.In(unit)) {
-		return r.Whole(unit)
-	}
-	whole := r.Whole(unit)
-	if Tenths(first) == whole {
+	first, whole := r.Middle(unit), r.Whole(unit)
+	if first == "" || first == whole {
 		return whole
 	}
-	return fmt.Sprintf("%s (%s)", Tenths(first), whole)
+	return fmt.Sprintf("%s (%s)", first, whole)
 }
 
 // Tenths writes v with one decimal, a half rounded away from nothing, or with none

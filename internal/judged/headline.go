@@ -1,27 +1,29 @@
 package judged
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/said"
 	"tenoff/internal/tempo"
 )
 
 // Headline says what a bullpen tells in one line, for a kid: the gap of the off-speed
 // pitch that was read most, and her body on it. "7 of 8 about ten off. Legs slowed: reps 6
 // and 9." It is "" while there is nothing to say.
-func (b Bullpen) Headline() string {
+func (b Bullpen) Headline(l said.Language) string {
 	s, ok := b.foremost()
 	if !ok {
-		return b.bodyAlone()
+		return b.bodyAlone(l)
 	}
-	out := b.gapHeadline(s)
+	out := b.gapHeadline(l, s)
 	if c, ok := b.Body.Check(tempo.SubjectOf(s.Pitch, s.Drill)); ok && len(b.Films) > 0 {
-		body := bodyHeadline(c)
+		body := bodyHeadline(l, c)
 		if s.InBand*2 > s.Judged && (c.Verdict == tempo.SlowedBody || c.Verdict == tempo.SlowedArm) && c.Others == "" {
-			body = "But " + strings.ToLower(body[:1]) + body[1:]
+			body = l.Say("headline.but", said.V{"said": uncapital(body)})
 		}
 		out += " " + body
 	}
@@ -52,22 +54,26 @@ func (b Bullpen) foremost() (best bullpen.Summary, ok bool) {
 	return best, ok
 }
 
-func (b Bullpen) gapHeadline(s bullpen.Summary) string {
-	hit := "in the band"
+func (b Bullpen) gapHeadline(l said.Language, s bullpen.Summary) string {
+	key, values := said.Key("headline.inBand"), said.V{"hits": s.InBand, "all": s.Judged}
 	if s.Pitch == bullpen.ChangeUp && s.Band != nil && *s.Band == (bullpen.Band{Unit: bullpen.InMPH, Lo: 8, Hi: 12, Limit: s.Band.Limit}) {
-		hit = "about ten off"
+		key = "headline.tenOff"
 	}
-	name := ""
-	if s.Pitch != bullpen.ChangeUp {
-		name = strings.ToUpper(s.PitchName[:1]) + s.PitchName[1:] + ": "
-	}
-	out := fmt.Sprintf("%s%d of %d %s", name, s.InBand, s.Judged, hit)
 	for v, n := range b.verdicts(s) {
 		if v != bullpen.InBand && 2*n > s.Judged {
-			out += ", mostly " + string(v)
+			key, values["mostly"] = key+"Mostly", l.Say(mostly[v])
 		}
 	}
-	return out + "."
+	out := l.Say(key, values)
+	if s.Pitch != bullpen.ChangeUp {
+		out = l.Say("headline.ofPitch", said.V{"pitch": capital(pitchName(l, s.Pitch)), "said": out})
+	}
+	return out
+}
+
+// mostly says which verdict most reps have.
+var mostly = map[bullpen.Verdict]said.Key{
+	bullpen.TooFirm: "mostly.tooFirm", bullpen.Soft: "mostly.soft", bullpen.TooSoft: "mostly.tooSoft",
 }
 
 // verdicts counts those of the summary's reps.
@@ -82,45 +88,65 @@ func (b Bullpen) verdicts(s bullpen.Summary) map[bullpen.Verdict]int {
 }
 
 // bodyAlone is the headline of a bullpen that nobody read with a gun.
-func (b Bullpen) bodyAlone() string {
+func (b Bullpen) bodyAlone(l said.Language) string {
 	for _, c := range b.Body.Checks {
 		if c.Verdict != tempo.CantTell {
-			return bodyHeadline(c)
+			return bodyHeadline(l, c)
 		}
 	}
 	return ""
 }
 
-func bodyHeadline(c tempo.Check) string {
+func bodyHeadline(l said.Language, c tempo.Check) string {
 	switch {
 	case c.Others != "" && len(c.Slowed) > 0:
-		return fmt.Sprintf("Legs slowed: %s.", reps(c.Slowed))
+		return onReps(l, "headline.legsSlowedOn", c.Slowed)
 	case c.Others != "":
-		return fmt.Sprintf("Arm slowed: %s.", reps(c.SlowedArms))
+		return onReps(l, "headline.armSlowedOn", c.SlowedArms)
 	case c.Verdict == tempo.SlowedBody:
-		return "Her legs slowed."
+		return l.Say("headline.legsSlowed")
 	case c.Verdict == tempo.SlowedArm:
-		return "Her arm slowed."
+		return l.Say("headline.armSlowed")
 	case c.Verdict == tempo.SameBody:
-		return "Same body."
+		return l.Say("headline.sameBody")
 	case c.Reason == tempo.NoFastballs || c.Reason == tempo.NoOffSpeed:
 		return "" // nothing was looked for yet
 	}
-	return "Body: can't tell yet."
+	return l.Say("headline.cantTell")
 }
 
-// reps names at most three of them.
-func reps(orders []int) string {
-	var words []string
-	for _, o := range orders {
-		words = append(words, strconv.Itoa(o))
+// mostNamed is how many reps a headline names.
+const mostNamed = 3
+
+// onReps says on which reps, or of more than a headline names, on how many.
+func onReps(l said.Language, key said.Key, orders []int) string {
+	reps := l.Say("reps", said.V{"n": len(orders)})
+	if len(orders) <= mostNamed {
+		words := make([]string, len(orders))
+		for i, o := range orders {
+			words[i] = strconv.Itoa(o)
+		}
+		reps = l.Say("repsNamed", said.V{"n": len(orders), "names": l.List(words)})
 	}
-	switch n := len(words); {
-	case n == 1:
-		return "rep " + words[0]
-	case n > 3:
-		return fmt.Sprintf("%d reps", n)
-	default:
-		return "reps " + strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+	return l.Say(key, said.V{"reps": reps})
+}
+
+// pitchName is what a pitch is called.
+func pitchName(l said.Language, p bullpen.Pitch) string {
+	if _, known := bullpen.TypeOf(p); !known {
+		return string(p)
 	}
+	return l.Say(said.Key("pitch." + string(p)))
+}
+
+// capital raises the first letter.
+func capital(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(r)) + s[n:]
+}
+
+// uncapital lowers it.
+func uncapital(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToLower(r)) + s[n:]
 }

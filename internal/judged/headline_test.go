@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/said"
 	"tenoff/internal/store"
 	"tenoff/internal/tempo"
 )
@@ -47,12 +48,14 @@ func TestHeadline(t *testing.T) {
 			b.Reps = append(b.Reps, bullpen.Rep{Pitch: bullpen.ChangeUp, Reading: &bullpen.Reading{Value: 45}})
 			b.Sheet.Reps = append(b.Sheet.Reps, bullpen.RepNumbers{Verdict: v})
 		}
-		got := b.Headline()
+		got := b.Headline(said.English)
 		if got != c.want {
 			t.Errorf("%s: %q, want %q", c.what, got, c.want)
 		}
-		if n := len(strings.Fields(got)); n > 12 {
-			t.Errorf("%s: %d words", c.what, n)
+		for _, l := range said.Languages {
+			if got := b.Headline(l); len(strings.Fields(got)) > 12 || (got == "") != (c.want == "") {
+				t.Errorf("%s, %s: %q", c.what, l, got)
+			}
 		}
 	}
 }

@@ -86,6 +86,7 @@ var table = map[string]route{
 	"PATCH /api/bullpens/:id":                {who: instructor, body: `{"version":1,"note":"x"}`},
 	"DELETE /api/bullpens/:id":               {who: instructor},
 	"GET /api/bullpens/:id/removal":          {who: instructor},
+	"GET /api/bullpens/:id/told":             {who: instructor},
 	"GET /api/bullpens/:id/remark":           {who: instructor},
 	"POST /api/bullpens/:id/clips":           {who: instructor, body: `{}`},
 	"GET /api/bullpens/:id/clips.zip":        {who: instructor},

@@ -113,6 +113,7 @@ func (d Deps) resources() []resource {
 	return []resource{
 		levels{d.Store}, bands{d.Store, d.Judged}, trustRules{d.Store, d.Judged},
 		drills{d.Store}, workouts{d.Store}, jobList{d.Jobs, d.Store}, settings{d.Store, d.Homework},
+		told{d.Judged},
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/said"
 	"tenoff/internal/server/wire"
 )
 
@@ -35,7 +36,7 @@ func (s *Server) getBullpen(ctx context.Context, in *byID) (wire.Sheet, error) {
 		Bullpen: wire.BullpenOf(b.Pen), Revision: revision, Pitcher: wire.PitcherOf(b.Pitcher),
 		Films: s.filmsOf(b.Films, jobs), Reps: make([]wire.Rep, len(b.Reps)),
 		Summaries: make([]wire.Summary, len(b.Sheet.Summaries)), Clips: clipsOf(entries), Jobs: jobsOf(jobs),
-		Proposals: proposalsOf(proposals, b.Films, b.Reps), Body: bodyOf(b), Headline: b.Headline(),
+		Proposals: proposalsOf(proposals, b.Films, b.Reps), Body: bodyOf(b), Headline: b.Headline(said.English),
 	}
 	for i := range b.Reps {
 		out.Reps[i] = repOf(b, i)

@@ -1,6 +1,7 @@
 package store
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -17,13 +18,13 @@ type PitcherCard struct {
 }
 
 const pitcherFields = `p.id, p.version, p.label, p.hand, p.level, p.distance_feet, p.extension_feet,
-	p.ball_kind, p.baseline_pitch, p.policy, p.typed_baseline, p.typed_gun, p.typed_within, p.gun_tolerance, p.bands, p.unit,
+	p.ball_kind, p.baseline_pitch, p.policy, p.typed_baseline, p.typed_gun, p.typed_within, p.gun_tolerance, p.bands, p.unit, p.language,
 	coalesce((SELECT l.edited FROM levels l WHERE l.academy_id = p.academy_id AND l.key = p.level), '')`
 
 func pitcherFrom(row scanner, more ...any) (p bullpen.Pitcher, err error) {
 	var bands, level string
 	err = row.Scan(append([]any{&p.ID, &p.Version, &p.Label, &p.Hand, &p.Level, &p.DistanceFeet, &p.ExtensionFeet,
-		&p.BallKind, &p.BaselinePitch, &p.Policy, &p.TypedBaseline, &p.TypedGun, &p.TypedWithin, &p.GunTolerance, &bands, &p.Unit, &level}, more...)...)
+		&p.BallKind, &p.BaselinePitch, &p.Policy, &p.TypedBaseline, &p.TypedGun, &p.TypedWithin, &p.GunTolerance, &bands, &p.Unit, &p.Language, &level}, more...)...)
 	if err != nil {
 		return p, err
 	}
@@ -71,10 +72,10 @@ func (s *Store) addPitcher(tx *tx, p bullpen.Pitcher) (bullpen.Pitcher, error) {
 		return p, err
 	}
 	_, err = tx.Exec(`INSERT INTO pitchers (id, academy_id, version, created, label, hand, level, distance_feet, extension_feet,
-		ball_kind, baseline_pitch, policy, typed_baseline, typed_gun, typed_within, gun_tolerance, bands, trust_rule, unit)
-		VALUES (?, ?, 1, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, '', ?)`,
+		ball_kind, baseline_pitch, policy, typed_baseline, typed_gun, typed_within, gun_tolerance, bands, trust_rule, unit, language)
+		VALUES (?, ?, 1, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, '', ?, ?)`,
 		p.ID, tx.academy, tx.now, p.Label, p.Hand, p.Level, p.DistanceFeet, p.ExtensionFeet,
-		p.BallKind, p.BaselinePitch, p.Policy, p.TypedBaseline, p.TypedGun, p.TypedWithin, p.GunTolerance, bands, p.Unit)
+		p.BallKind, p.BaselinePitch, p.Policy, p.TypedBaseline, p.TypedGun, p.TypedWithin, p.GunTolerance, bands, p.Unit, cmp.Or(p.Language, "en"))
 	return p, err
 }
 
@@ -86,9 +87,9 @@ func (s *Store) SavePitcher(ctx context.Context, p bullpen.Pitcher) (bullpen.Pit
 	}
 	err = s.tx(ctx, func(tx *tx) error {
 		err := tx.update("pitcher", "pitchers", p.ID, p.Version, `label = ?, hand = ?, level = ?, distance_feet = ?, extension_feet = ?,
-			ball_kind = ?, baseline_pitch = ?, policy = ?, typed_baseline = ?, typed_gun = ?, typed_within = ?, gun_tolerance = ?, bands = ?, unit = ?`,
+			ball_kind = ?, baseline_pitch = ?, policy = ?, typed_baseline = ?, typed_gun = ?, typed_within = ?, gun_tolerance = ?, bands = ?, unit = ?, language = ?`,
 			p.Label, p.Hand, p.Level, p.DistanceFeet, p.ExtensionFeet,
-			p.BallKind, p.BaselinePitch, p.Policy, p.TypedBaseline, p.TypedGun, p.TypedWithin, p.GunTolerance, bands, p.Unit)
+			p.BallKind, p.BaselinePitch, p.Policy, p.TypedBaseline, p.TypedGun, p.TypedWithin, p.GunTolerance, bands, p.Unit, cmp.Or(p.Language, "en"))
 		if err != nil {
 			return err
 		}

@@ -306,6 +306,7 @@ func TestPitchers(t *testing.T) {
 	p := cards[1].Pitcher
 	p.Bands = map[bullpen.Pitch]bullpen.Band{bullpen.Curve: {Unit: bullpen.InMillis, Lo: 20, Hi: 40, Limit: 60}}
 	p.Policy, p.TypedBaseline, p.Unit = bullpen.Typed, 56.5, bullpen.KMH
+	p.Language = "es"
 	_, before, err := s.Bullpen(t.Context(), b.ID)
 	if err != nil {
 		t.Fatal(err)

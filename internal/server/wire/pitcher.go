@@ -22,6 +22,7 @@ type Pitcher struct {
 	Bands              map[bullpen.Pitch]Band `json:"bands" doc:"her own bands by pitch code"`
 	UsualBands         map[bullpen.Pitch]Band `json:"usualBands" doc:"what she goes by where she has no band of her own: her level's, or else the pitch type's default"`
 	Unit               bullpen.Unit           `json:"unit" doc:"what pages and captions show"`
+	Language           string                 `json:"language" enum:"en,es" doc:"what her captions, links and reports are written in"`
 }
 
 // NewPitcher is a POST body: what is left out is filled in from the level.
@@ -49,6 +50,7 @@ type PitcherEdit struct {
 	GunToleranceMPH  *float64                `json:"gunToleranceMph,omitempty" minimum:"0" maximum:"5" doc:"half-width, mph"`
 	Bands            *map[bullpen.Pitch]Band `json:"bands,omitempty" doc:"replaces all her own bands"`
 	Unit             *bullpen.Unit           `json:"unit,omitempty"`
+	Language         *string                 `json:"language,omitempty" enum:"en,es"`
 }
 
 // PitcherCard is a pitcher in a list.
@@ -70,7 +72,7 @@ func PitcherOf(p bullpen.Pitcher) Pitcher {
 		ID: p.ID, Version: p.Version, Label: p.Label, Hand: p.Hand, Level: p.Level,
 		DistanceFeet: p.DistanceFeet, ExtensionFeet: p.ExtensionFeet, UsualExtensionFeet: p.LevelExtensionFeet, BallKind: p.BallKind,
 		BaselinePitch: p.BaselinePitch, Policy: p.Policy, TypedGun: p.TypedGun, TypedWithin: speedOf(p.TypedWithin), GunTolerance: SpeedOf(p.GunTolerance),
-		Bands: bandsOf(p.Bands), UsualBands: map[bullpen.Pitch]Band{}, Unit: p.Unit,
+		Bands: bandsOf(p.Bands), UsualBands: map[bullpen.Pitch]Band{}, Unit: p.Unit, Language: p.Language,
 	}
 	for _, t := range bullpen.PitchTypes {
 		if b, ok := p.UsualBand(t.Code); ok {
@@ -106,6 +108,7 @@ func (e PitcherEdit) Onto(p *bullpen.Pitcher, level bullpen.Level) {
 	}
 	set((*float64)(&p.GunTolerance), e.GunToleranceMPH)
 	set(&p.Unit, e.Unit)
+	set(&p.Language, e.Language)
 	if e.Bands != nil {
 		p.Bands = bands(*e.Bands)
 	}

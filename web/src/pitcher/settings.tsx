@@ -10,6 +10,7 @@ import { to } from "../shell/routes";
 import { say } from "../shell/say";
 import { gunPlaces } from "../intake/new-bullpen";
 import { BallField } from "./ball-field";
+import { languages, saidIn, type Language } from "../said/say";
 import { numberOf } from "../words/number";
 
 const policies = { mean: "where it was by then, from all of the bullpen", hardest: "the hardest of the bullpen: it rises with how many she throws", last: "the last one before the rep: one reading, as unsure as one", typed: "a typed speed" } as const;
@@ -42,6 +43,7 @@ function SettingsForm({ page, types, onSaved }: { page: PitcherPage; types: Pitc
   const [typedWithin, setTypedWithin] = useState(p.typedWithin ? String(Math.round(p.typedWithin.mph * 10) / 10) : "");
   const [tolerance, setTolerance] = useState(String(p.gunTolerance.mph));
   const [unit, setUnit] = useState<Unit>(p.unit);
+  const [language, setLanguage] = useState(p.language);
   const [sure, setSure] = useState(false);
   const asked = useRef<HTMLInputElement>(null);
   useEffect(() => {
@@ -64,7 +66,7 @@ function SettingsForm({ page, types, onSaved }: { page: PitcherPage; types: Pitc
     event.preventDefault();
     const body = {
       version: p.version, label, hand, level, distanceFeet: numberOf(distance), extensionFeet: extension.trim() === "" ? null : numberOf(extension), ballKind: ball,
-      baselinePitch, policy, unit, gunToleranceMph: numberOf(tolerance),
+      baselinePitch, policy, unit, language, gunToleranceMph: numberOf(tolerance),
       ...(policy === "typed" ? { typedBaselineMph: numberOf(typed), typedGun: typedGun || null, typedWithinMph: typedWithin.trim() === "" ? null : numberOf(typedWithin) } : {}),
     };
     if (await act(ask("patch", "/api/pitchers/{id}", { path: { id: p.id }, body }), "Saved.")) onSaved();
@@ -89,6 +91,7 @@ function SettingsForm({ page, types, onSaved }: { page: PitcherPage; types: Pitc
         {policy === "typed" && <label class="field"><span>Known to ± (mph)</span><input class="input" inputMode="decimal" value={typedWithin} placeholder="1" onInput={(e) => setTypedWithin(e.currentTarget.value)} /></label>}
         <label class="field"><span>The gun is right to ± (mph)</span><input class="input" inputMode="decimal" value={tolerance} onInput={(e) => setTolerance(e.currentTarget.value)} /></label>
         <label class="field"><span>Show speeds in</span><select class="input" value={unit} onChange={(e) => setUnit(e.currentTarget.value as Unit)}><option>mph</option><option>km/h</option></select></label>
+        <label class="field"><span>Her captions, links and reports are in</span><select class="input" value={language} onChange={(e) => setLanguage(e.currentTarget.value as Language)}>{languages.map((l) => <option key={l} value={l}>{saidIn(l).say("language")}</option>)}</select></label>
       </div>
       <div class="row">
         <button class="button primary">Save</button>

@@ -1,0 +1,70 @@
+package judged
+
+import (
+	"strings"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/said"
+	"tenoff/internal/tempo"
+)
+
+// Told is what a pitcher and her parents are told of a bullpen in a line or two.
+type Told struct {
+	Headline string
+	Next     string // what to do next, at most two sentences; "" while there is nothing to say
+	// Of is the pitch that both are about; nil while no off-speed pitch was read.
+	Of *bullpen.Summary
+}
+
+// Told says it in a language.
+func (b Bullpen) Told(l said.Language) Told {
+	out := Told{Headline: b.Headline(l)}
+	if s, ok := b.foremost(); ok {
+		out.Of, out.Next = &s, b.next(l, s)
+	}
+	return out
+}
+
+// next says what to do next with a pitch: the body first where it slowed down, else the
+// gap; then what to aim at.
+func (b Bullpen) next(l said.Language, s bullpen.Summary) string {
+	var out []string
+	fast := pitchName(l, b.Pitcher.BaselinePitch)
+	c, _ := b.Body.Check(tempo.SubjectOf(s.Pitch, s.Drill))
+	switch {
+	case c.Verdict == tempo.SlowedBody:
+		out = append(out, l.Say("next.legs", said.V{"fastball": fast}))
+	case c.Verdict == tempo.SlowedArm:
+		out = append(out, l.Say("next.arm", said.V{"fastball": fast}))
+	case s.ComeBackOn != nil:
+		out = append(out, l.Say("next.backOn", said.V{"speed": Aimed(l, *s.ComeBackOn, b.unit())}))
+	case s.Verdict == bullpen.TooFirm && !s.SoFar:
+		out = append(out, l.Say("next.tooFirm", said.V{"fastball": fast}))
+	}
+	if s.Aim != nil {
+		out = append(out, l.Say("next.aim", said.V{"speed": Aimed(l, *s.Aim, b.unit())}))
+	}
+	return strings.Join(out, " ")
+}
+
+// unit is what her speeds are said in.
+func (b Bullpen) unit() bullpen.Unit {
+	if b.Pitcher.Unit == bullpen.KMH {
+		return bullpen.KMH
+	}
+	return bullpen.MPH
+}
+
+// Aimed says a range of speeds by the number in its middle, then the range: "44 mph (42 to
+// 46)", as bullpen.Range.MiddleFirst does.
+func Aimed(l said.Language, r bullpen.Range, unit bullpen.Unit) string {
+	first, last := r.Ends(unit)
+	middle := r.Middle(unit)
+	switch {
+	case first == last:
+		return first + " " + string(unit)
+	case middle == "":
+		return l.Say("range", said.V{"lo": first, "hi": last, "unit": unit})
+	}
+	return l.Say("range.middle", said.V{"middle": middle, "lo": first, "hi": last, "unit": unit})
+}

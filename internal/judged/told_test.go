@@ -1,0 +1,58 @@
+package judged
+
+import (
+	"testing"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/said"
+	"tenoff/internal/store"
+	"tenoff/internal/tempo"
+)
+
+// What a parent is told is composed in each language as a whole, in her unit.
+func TestTold(t *testing.T) {
+	ten, _ := bullpen.TypeOf(bullpen.ChangeUp)
+	aim, back := &bullpen.Range{Lo: 40.6, Hi: 44.4}, &bullpen.Range{Lo: 3, Hi: 6.2}
+	change := bullpen.Summary{Pitch: bullpen.ChangeUp, PitchName: "change-up", Judged: 8, InBand: 7, Verdict: bullpen.InBand, Band: ten.Band, Aim: aim}
+	soft, firm := change, change
+	soft.InBand, soft.Verdict, soft.ComeBackOn = 1, bullpen.TooSoft, back
+	firm.InBand, firm.Verdict, firm.Aim = 0, bullpen.TooFirm, nil
+	for _, c := range []struct {
+		what             string
+		summary          bullpen.Summary
+		check            tempo.Check
+		unit             bullpen.Unit
+		headline, next   string
+		spanish, despues string
+	}{
+		{"two slowed", change, tempo.Check{Verdict: tempo.SlowedBody, Slowed: []int{6, 9}, Others: tempo.SameBody}, bullpen.MPH,
+			"7 of 8 about ten off. Legs slowed: reps 6 and 9.",
+			"Legs and hips as fast as on the fastball; grip and hand take the speed off. Aim for 42 mph (41 to 44).",
+			"7 de 8 unas diez menos. Piernas lentas: lanzamientos 6 y 9.",
+			"Piernas y cadera tan rápidas como en tu recta; la velocidad la quitan el agarre y la mano. Apunta a 42 mph (de 41 a 44)."},
+		{"too soft, same body", soft, tempo.Check{Verdict: tempo.SameBody}, bullpen.MPH,
+			"1 of 8 about ten off. Same body.", "5 mph (3 to 6) can come back on: throw it that much faster. Aim for 42 mph (41 to 44).",
+			"1 de 8 unas diez menos. Mismo cuerpo.", "Puede ir 5 mph (de 3 a 6) más rápido. Apunta a 42 mph (de 41 a 44)."},
+		{"in km/h", change, tempo.Check{Verdict: tempo.SameBody}, bullpen.KMH, // 40.6 to 44.4 mph are 65.3 to 71.5 km/h (NIST SP 811)
+			"7 of 8 about ten off. Same body.", "Aim for 68 km/h (66 to 71).",
+			"7 de 8 unas diez menos. Mismo cuerpo.", "Apunta a 68 km/h (de 66 a 71)."},
+		{"too firm", firm, tempo.Check{Verdict: tempo.SlowedArm, SlowedArms: []int{4}, Others: tempo.SameBody}, bullpen.MPH,
+			"0 of 8 about ten off. Arm slowed: rep 4.", "The arm as fast as on the fastball; grip and hand take the speed off.",
+			"0 de 8 unas diez menos. Brazo lento: lanzamiento 4.", "El brazo tan rápido como en tu recta; la velocidad la quitan el agarre y la mano."},
+	} {
+		c.check.Pitch = bullpen.ChangeUp
+		b := Bullpen{
+			Facts: Facts{Pitcher: bullpen.Pitcher{BaselinePitch: bullpen.Fastball, Unit: c.unit}, Films: []store.Film{{}}},
+			Sheet: bullpen.Sheet{Summaries: []bullpen.Summary{c.summary}}, Body: tempo.Assessment{Checks: []tempo.Check{c.check}},
+		}
+		if got := b.Told(said.English); got.Headline != c.headline || got.Next != c.next || got.Of == nil {
+			t.Errorf("%s: %+v", c.what, got)
+		}
+		if got := b.Told(said.Spanish); got.Headline != c.spanish || got.Next != c.despues {
+			t.Errorf("%s: %+v", c.what, got)
+		}
+	}
+	if got := (Bullpen{}).Told(said.English); got != (Told{}) {
+		t.Errorf("of nothing: %+v", got)
+	}
+}
