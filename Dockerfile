@@ -13,6 +13,7 @@ RUN apt-get update && apt-get install -y --no-install-recommends ffmpeg && rm -r
  && useradd --create-home --uid 10001 tenoff \
  && install -d -o tenoff -g tenoff /data
 COPY --from=build /src/.build/tenoff /usr/local/bin/tenoff
+COPY --from=build /src/.build/joints /usr/local/bin/joints
 USER tenoff
 VOLUME /data
 EXPOSE 7300

@@ -17,6 +17,7 @@ require (
 	github.com/nicksnyder/go-i18n/v2 v2.7.0
 	github.com/tus/tusd/v2 v2.9.1
 	github.com/u2takey/ffmpeg-go v0.5.0
+	github.com/yalue/onnxruntime_go v1.27.0
 	go.uber.org/goleak v1.3.0
 	golang.org/x/crypto v0.59.0
 	golang.org/x/exp v0.0.0-20250106191152-7588d65b2ba8

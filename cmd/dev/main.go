@@ -70,6 +70,9 @@ func build(ctx context.Context, _ []string) error {
 	if err := buildPage(ctx); err != nil {
 		return err
 	}
+	if err := buildJoints(ctx); err != nil {
+		return err
+	}
 	return buildProgram(ctx)
 }
 

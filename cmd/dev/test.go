@@ -14,6 +14,7 @@ func test(ctx context.Context, args []string) error {
 		checkPage,
 		testPage,
 		lintGo,
+		buildJoints,
 		buildProgram,
 	}
 	for _, step := range steps {

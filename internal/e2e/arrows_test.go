@@ -57,11 +57,15 @@ var arrows = map[string][]string{
 	},
 	"internal/e2e": {},
 	"web":          {},
-	"cmd/dev":      {},
+	"cmd/dev":      {"internal/joints/parts"},
+
+	"internal/joints":         {"internal/bullpen", "internal/film", "internal/joints/parts", "internal/posture"},
+	"internal/joints/convert": {},
+	"internal/joints/parts":   {"internal/joints/convert"},
 }
 
 // pure packages compute: no file, process, network, database or log.
-var pure = []string{"internal/bullpen", "internal/evidence", "internal/peak", "internal/posture", "internal/rhythm", "internal/stance", "internal/tempo", "internal/trace", "internal/trust"}
+var pure = []string{"internal/bullpen", "internal/evidence", "internal/joints/convert", "internal/joints/parts", "internal/peak", "internal/posture", "internal/rhythm", "internal/stance", "internal/tempo", "internal/trace", "internal/trust"}
 
 // outside is what a pure package does not import.
 var outside = []string{"os", "net", "database", "log", "syscall", "io/fs", "path/filepath", "embed"}

@@ -10,6 +10,7 @@ import (
 	"tenoff/internal/bullpen"
 	"tenoff/internal/film"
 	"tenoff/internal/homework"
+	"tenoff/internal/joints"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/store"
 )
@@ -50,7 +51,17 @@ func Tools(ctx context.Context) (wire.Doctor, error) {
 		c := &checks[at]
 		c.OK, c.Found, c.Todo = false, "something is missing", strings.TrimSpace(c.Todo+" "+lack)
 	}
-	return wire.Doctor{Checks: checks, OK: allWell(checks)}, nil
+	return wire.Doctor{Checks: append(checks, jointsCheck()), OK: allWell(checks)}, nil
+}
+
+// jointsCheck says whether joints are found in films here. Nothing needs them, so it is
+// well without.
+func jointsCheck() wire.Check {
+	_, lack := joints.FindKit()
+	if lack != "" {
+		return wire.Check{Name: "joints", OK: true, Found: "not looked for in films", Todo: lack}
+	}
+	return wire.Check{Name: "joints", OK: true, Found: "looked for in films"}
 }
 
 func found(name, version string) wire.Check {
