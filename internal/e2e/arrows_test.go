@@ -52,7 +52,7 @@ var arrows = map[string][]string{
 	"internal/server/wire":   {"internal/bullpen", "internal/trust", "internal/tempo"},
 	"internal/server": {
 		"internal/bullpen", "internal/tempo", "internal/trace", "internal/trust", "internal/caption",
-		"internal/ledger", "internal/proc", "internal/blob", "internal/store", "internal/jobs", "internal/film",
+		"internal/joints", "internal/ledger", "internal/proc", "internal/blob", "internal/store", "internal/jobs", "internal/film",
 		"internal/clip", "internal/intake", "internal/shelf", "internal/backup", "internal/scout", "internal/judged", "internal/homework", "internal/passphrase", "internal/said", "internal/server/wire",
 	},
 	"internal/e2e": {},
