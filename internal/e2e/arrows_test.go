@@ -41,7 +41,8 @@ var arrows = map[string][]string{
 	"internal/intake":        {"internal/bullpen", "internal/film", "internal/store", "internal/jobs", "internal/blob", "internal/bulk"},
 	"internal/shelf":         {"internal/bullpen", "internal/film", "internal/clip", "internal/caption", "internal/store", "internal/jobs", "internal/blob", "internal/ledger", "internal/tempo", "internal/trace", "internal/judged", "internal/said"},
 	"internal/said":          {},
-"internal/judged":        {"internal/bullpen", "internal/said", "internal/store", "internal/tempo", "internal/trust"},
+	"internal/judged":        {"internal/bullpen", "internal/said", "internal/store", "internal/tempo", "internal/trust"},
+	"internal/delivery":      {"internal/bullpen", "internal/blob", "internal/caption", "internal/film", "internal/judged", "internal/tempo"},
 	"internal/homework":      {"internal/bullpen", "internal/store", "internal/intake"},
 	"internal/passphrase":    {"internal/bullpen"},
 	"internal/demo":          {"internal/bullpen", "internal/proc", "internal/demo/motion", "internal/demo/paint", "internal/demo/sound"},
@@ -53,7 +54,7 @@ var arrows = map[string][]string{
 	"internal/server": {
 		"internal/bullpen", "internal/tempo", "internal/trace", "internal/trust", "internal/caption",
 		"internal/joints", "internal/ledger", "internal/proc", "internal/blob", "internal/store", "internal/jobs", "internal/film",
-		"internal/clip", "internal/intake", "internal/shelf", "internal/backup", "internal/scout", "internal/judged", "internal/homework", "internal/passphrase", "internal/said", "internal/server/wire",
+		"internal/clip", "internal/intake", "internal/shelf", "internal/backup", "internal/scout", "internal/judged", "internal/delivery", "internal/homework", "internal/passphrase", "internal/said", "internal/server/wire",
 	},
 	"internal/e2e": {},
 	"web":          {},

@@ -88,6 +88,8 @@ var table = map[string]route{
 	"GET /api/bullpens/:id/removal":          {who: instructor},
 	"GET /api/bullpens/:id/told":             {who: instructor},
 	"GET /api/bullpens/:id/remark":           {who: instructor},
+	"GET /api/bullpens/:id/delivery":         {who: instructor},
+	"GET /api/bullpens/:id/delivery.jpg":     {who: instructor},
 	"POST /api/bullpens/:id/clips":           {who: instructor, body: `{}`},
 	"GET /api/bullpens/:id/clips.zip":        {who: instructor},
 	"PUT /api/bullpens/:id/films":            {who: instructor, query: "?name=a.mp4", body: "no film"},

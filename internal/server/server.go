@@ -16,6 +16,7 @@ import (
 	"github.com/gin-gonic/gin"
 
 	"tenoff/internal/blob"
+	"tenoff/internal/delivery"
 	"tenoff/internal/homework"
 	"tenoff/internal/intake"
 	"tenoff/internal/jobs"
@@ -113,7 +114,7 @@ func (d Deps) resources() []resource {
 	return []resource{
 		levels{d.Store}, bands{d.Store, d.Judged}, trustRules{d.Store, d.Judged},
 		drills{d.Store}, workouts{d.Store}, jobList{d.Jobs, d.Store}, settings{d.Store, d.Homework},
-		told{d.Judged},
+		told{d.Judged}, deliveries{d.Judged, delivery.New(d.Blobs)},
 	}
 }
 

@@ -23,6 +23,17 @@ func StillName(pen bullpen.Bullpen, r bullpen.Rep) string {
 	return strings.TrimSuffix(FileName(pen.Day, r.Order, r.Pitch, reading), ".mp4") + ".jpg"
 }
 
+// DeliveryName is what a delivery sheet of two reps is called.
+func DeliveryName(pen bullpen.Bullpen, off, fast bullpen.Rep) string {
+	part := func(r bullpen.Rep) string {
+		if r.Reading == nil {
+			return RepName(r.Order, r.Pitch, nil)
+		}
+		return RepName(r.Order, r.Pitch, new(pen.Fill(*r.Reading)))
+	}
+	return safe(pen.Day) + "_delivery_" + part(fast) + "_above_" + part(off) + ".jpg"
+}
+
 // PairName is what a side by side is called; off and fast are what RepName
 // calls the reps.
 func PairName(day string, off, fast string, speed float64, blend bool) string {

@@ -44,6 +44,7 @@ export type PitcherPage = Schemas["PitcherPage"];
 export type Band = Schemas["Band"];
 export type Pitch = Schemas["Pitch"];
 export type PairLook = Schemas["PairLook"];
+export type DeliverySheet = Schemas["DeliverySheet"];
 export type PairSide = Schemas["PairSide"];
 export type Trend = Schemas["Trend"];
 export type Slope = Schemas["Slope"];

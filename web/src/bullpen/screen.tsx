@@ -5,6 +5,7 @@ import type { PitchType, Rep, Sheet, Unit } from "../api/types";
 import { usePitchTypes } from "../api/use-pitch-types";
 import { useSheet } from "../api/use-sheet";
 import { PickFilms } from "../intake/drop";
+import { DeliverySheet } from "../parts/delivery-sheet";
 import { FilmSpeedAside } from "../parts/film-speed";
 import { Judgement, VerdictMark } from "../parts/verdict";
 import { BodyPicture } from "../pictures/body-picture";
@@ -40,6 +41,7 @@ export function BullpenScreen({ bullpenId }: { bullpenId: string }) {
       {sheet.reps.length === 0 ? <Empty sheet={sheet} /> : (
         <>
           <Findings sheet={sheet} unit={unit} types={types} />
+          <DeliverySheet bullpenId={bullpenId} revision={sheet.revision} />
           <details class="depth">
             <summary>Every rep, in the order thrown</summary>
             <BullpenPicture

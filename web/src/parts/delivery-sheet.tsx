@@ -1,0 +1,50 @@
+// The delivery sheet: her fastball's four instants above the change-up's, as one picture.
+import { useEffect, useState } from "preact/hooks";
+import { ask } from "../api/client";
+import type { DeliverySheet as Facts } from "../api/types";
+
+/** A bullpen's sheet of the reps named, or of typical ones; undefined while there is none. */
+export function useDelivery(bullpenId: string, revision: number, off = "", fast = ""): Facts | undefined {
+  const [facts, setFacts] = useState<Facts>();
+  useEffect(() => {
+    const stop = new AbortController();
+    const query = { ...(off && { off }), ...(fast && { fast }) };
+    ask("get", "/api/bullpens/{id}/delivery", { path: { id: bullpenId }, query, signal: stop.signal }).then(setFacts, () => {
+      if (!stop.signal.aborted) setFacts(undefined); // the instants of one of them are not known
+    });
+    return () => stop.abort();
+  }, [bullpenId, revision, off, fast]);
+  return facts;
+}
+
+/** The picture itself; what it shows is said in words. */
+export function DeliveryPicture({ facts }: { facts: Facts }) {
+  return <img class="delivery-picture" src={facts.picture} alt={facts.words} loading="lazy" />;
+}
+
+/** The picture with the choice of its reps; nothing where no delivery is known whole. */
+export function DeliverySheet({ bullpenId, revision }: { bullpenId: string; revision: number }) {
+  const [off, setOff] = useState("");
+  const [fast, setFast] = useState("");
+  const facts = useDelivery(bullpenId, revision, off, fast);
+  if (!facts) return null;
+  const pick = (label: string, value: string, choices: Facts["offChoices"], set: (id: string) => void) => choices.length > 1 && (
+    <label class="field inline">
+      <span>{label}</span>
+      <select class="input" value={value} onChange={(event) => set(event.currentTarget.value)}>
+        {choices.map((c) => <option key={c.repId} value={c.repId}>{c.label}</option>)}
+      </select>
+    </label>
+  );
+  return (
+    <section class="delivery-sheet" aria-labelledby="delivery">
+      <h2 id="delivery">Delivery, beside her own fastball</h2>
+      <a href={facts.picture} target="_blank" rel="noreferrer" title="See it large"><DeliveryPicture facts={facts} /></a>
+      <div class="row">
+        {pick("Above", facts.fast.repId, facts.fastChoices, setFast)}
+        {pick("Below", facts.off.repId, facts.offChoices, setOff)}
+        <a class="button" href={`${facts.picture}&download=1`} download={facts.fileName}>Save the picture</a>
+      </div>
+    </section>
+  );
+}
