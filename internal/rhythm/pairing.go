@@ -60,25 +60,28 @@ func Of(entries, reps []float64, known *Offset) Laid {
 		within = *known
 	}
 	offsets, likely, top := probe(layer{entries: entries, reps: reps}, within)
-	all := make([]ways, len(offsets))
-	total := 0.0
+	// One offset's tables at a time: 60 entries over 300 reps have some hundred offsets.
+	w := newWays(entries, reps)
+	total, weights, shares := 0.0, make([]float64, len(likely)), make([]float64, len(offsets))
 	for i, o := range offsets {
-		all[i] = waysAt(entries, reps, o)
-		total += math.Exp(all[i].total() - top)
+		w.at(o)
+		shares[i] = math.Exp(w.total() - top)
+		total += shares[i]
+		for k, way := range likely {
+			weights[k] += math.Exp(w.weight(way) - top)
+		}
 	}
 	out := Laid{Chances: make([]float64, len(entries))}
-	for _, way := range likely {
-		p := Pairing{Reps: way}
-		for _, w := range all {
-			p.Chance += math.Exp(w.weight(way)-top) / total
-		}
-		out.Pairings = append(out.Pairings, p)
+	for k, way := range likely {
+		out.Pairings = append(out.Pairings, Pairing{way, weights[k] / total})
 	}
 	slices.SortStableFunc(out.Pairings, func(a, b Pairing) int { return cmp.Compare(b.Chance, a.Chance) })
 	out.Pairings = out.Pairings[:min(len(out.Pairings), shownWays)]
-	for e, r := range out.Pairings[0].Reps {
-		for _, w := range all {
-			out.Chances[e] += w.chance(e, r) * math.Exp(w.total()-top) / total
+	for i, o := range offsets {
+		w.at(o)
+		w.fromTheFirst()
+		for e, r := range out.Pairings[0].Reps {
+			out.Chances[e] += w.chance(e, r) * shares[i] / total
 		}
 	}
 	return out

@@ -75,7 +75,11 @@ func TestOfNothing(t *testing.T) {
 // one by one (Bayes' rule by brute force).
 func TestWaysByCounting(t *testing.T) {
 	entries, reps := []float64{6, 21, 33, 52}, []float64{0, 14, 19, 30, 47}
-	w := waysAt(entries, reps, 1)
+	w := newWays(entries, reps)
+	w.at(2) // the tables hold nothing of the offset before
+	w.fromTheFirst()
+	w.at(1)
+	w.fromTheFirst()
 	total := 0.0
 	onRep := map[[2]int]float64{}
 	var lay func(e, from int, way []int)

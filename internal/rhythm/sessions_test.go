@@ -4,6 +4,7 @@ import (
 	"flag"
 	"fmt"
 	"math/rand/v2"
+	"runtime"
 	"slices"
 	"sync"
 	"testing"
@@ -156,5 +157,44 @@ func TestSessions(t *testing.T) {
 		if float64(got.right) < c.right*n-1 || float64(got.wrong) > 0.005*n+1 {
 			t.Error(said)
 		}
+	}
+}
+
+// crowded is a bullpen of 60 reps on a film on which 240 other things go like one, none
+// of it with a recording time: about the most there is to do.
+func crowded() session {
+	r := rand.New(rand.NewPCG(60, 300))
+	next, at := uneven(r), 0.0
+	var s session
+	for range 60 {
+		at += next()
+		s.reps, s.entries = append(s.reps, at), append(s.entries, at+5000+1+9*r.Float64())
+	}
+	for range 240 {
+		s.reps = append(s.reps, at*r.Float64())
+	}
+	slices.Sort(s.reps)
+	return s
+}
+
+// However many offsets count, the memory for one of them is enough.
+func TestOfCrowdedInLittleMemory(t *testing.T) {
+	s := crowded()
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	laid := Of(s.entries, s.reps, nil)
+	runtime.ReadMemStats(&after)
+	took := (after.TotalAlloc - before.TotalAlloc) >> 20
+	t.Logf("%d MiB", took)
+	if took > 16 || len(laid.Pairings) == 0 {
+		t.Errorf("60 entries over 300 reps took %d MiB", took)
+	}
+}
+
+func BenchmarkOfCrowded(b *testing.B) {
+	s := crowded()
+	b.ReportAllocs()
+	for b.Loop() {
+		Of(s.entries, s.reps, nil)
 	}
 }
