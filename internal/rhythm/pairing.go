@@ -46,20 +46,19 @@ const (
 )
 
 // Of lays entries over reps, both in seconds on clocks of their own and rising. Without
-// an offset (nil) every one is tried under which they overlap.
+// an offset every one is tried under which they overlap; of several it may be any.
 //
 // Beforehand every offset is as likely as any other. A way to lay entries over reps
 // weighs what its delays, missed readings and stray entries make it (gain); its chance is
 // its weight over all offsets, divided by that of all ways (Bayes' rule).
-func Of(entries, reps []float64, known *Offset) Laid {
+func Of(entries, reps []float64, known ...Offset) Laid {
 	if len(entries) == 0 || len(reps) == 0 {
 		return Laid{}
 	}
-	within := Offset{entries[0] - reps[len(reps)-1] - latest, entries[len(entries)-1] - reps[0]}
-	if known != nil {
-		within = *known
+	if len(known) == 0 {
+		known = []Offset{{entries[0] - reps[len(reps)-1] - latest, entries[len(entries)-1] - reps[0]}}
 	}
-	offsets, likely, top := probe(layer{entries: entries, reps: reps}, within)
+	offsets, likely, top := probe(layer{entries: entries, reps: reps}, known)
 	// One offset's tables at a time: 60 entries over 300 reps have some hundred offsets.
 	w := newWays(entries, reps)
 	total, weights, shares := 0.0, make([]float64, len(likely)), make([]float64, len(offsets))
@@ -89,16 +88,21 @@ func Of(entries, reps []float64, known *Offset) Laid {
 
 // probe returns the offsets that count, every way that is the likeliest under one of
 // them, and the greatest gain.
-func probe(l layer, within Offset) (offsets []float64, likely [][]int, top float64) {
-	gains := map[float64]float64{}
+func probe(l layer, known []Offset) (offsets []float64, likely [][]int, top float64) {
+	var tried, gains []float64
 	top = math.Inf(-1)
-	for o := within.Lo; o <= within.Hi; o += offsetStep {
-		gains[o] = l.at(o).gain
-		top = max(top, gains[o])
+	for _, within := range known {
+		for o := within.Lo; o <= within.Hi; o += offsetStep {
+			if slices.ContainsFunc(known, func(k Offset) bool { return k.Lo < within.Lo && o <= k.Hi }) {
+				continue // tried already
+			}
+			gain := l.at(o).gain
+			tried, gains, top = append(tried, o), append(gains, gain), max(top, gain)
+		}
 	}
 	seen := map[string]bool{}
-	for o := within.Lo; o <= within.Hi; o += offsetStep {
-		if gains[o] < top-negligible {
+	for i, o := range tried {
+		if gains[i] < top-negligible {
 			continue
 		}
 		offsets = append(offsets, o)

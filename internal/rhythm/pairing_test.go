@@ -33,8 +33,8 @@ func TestOf(t *testing.T) {
 		{"the film began late", typed(), reps[2:], []int{None, None, 0, 1, 2, 3, 4, 5, 6, 7}},
 		{"the phone came late", typed()[3:], reps, []int{3, 4, 5, 6, 7, 8, 9}},
 	} {
-		for what, known := range map[string]*Offset{"": nil, ", recording time known": {3597, 3603}} {
-			laid := Of(c.entries, c.reps, known)
+		for what, known := range map[string][]Offset{"": nil, ", recording time known": {{3597, 3603}}, ", one of two recording times": {{3397, 3403}, {3597, 3603}}} {
+			laid := Of(c.entries, c.reps, known...)
 			if got := laid.Pairings[0].Reps; !slices.Equal(got, c.want) {
 				t.Errorf("%s%s: %v, want %v", c.what, what, got, c.want)
 			}
@@ -54,17 +54,17 @@ func TestOfEven(t *testing.T) {
 			entries = append(entries, 20*float64(i)+1003)
 		}
 	}
-	laid := Of(entries, even, nil)
+	laid := Of(entries, even)
 	if laid.Sure() || len(laid.Pairings) < 2 || math.Abs(laid.Pairings[0].Chance-laid.Pairings[1].Chance) > 0.1 {
 		t.Errorf("%+v", laid.Pairings)
 	}
-	if laid = Of(entries, even, &Offset{995, 1005}); !laid.Sure() {
+	if laid = Of(entries, even, Offset{995, 1005}); !laid.Sure() {
 		t.Errorf("with the recording time: %+v", laid.Pairings)
 	}
 }
 
 func TestOfNothing(t *testing.T) {
-	for _, laid := range []Laid{Of(nil, reps, nil), Of(typed(), nil, nil)} {
+	for _, laid := range []Laid{Of(nil, reps), Of(typed(), nil)} {
 		if laid.Sure() || len(laid.Pairings) > 0 {
 			t.Errorf("%+v", laid)
 		}
