@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/field"
 	"tenoff/internal/homework"
 	"tenoff/internal/intake"
 	"tenoff/internal/jobs"
@@ -32,6 +33,7 @@ type Program struct {
 	judged *judged.Bullpens
 	shelf  *shelf.Shelf
 	scout  *scout.Scout
+	field  *field.Field
 	queue  *jobs.Queue
 	log    *slog.Logger
 
@@ -70,7 +72,7 @@ func NewProgram(ctx context.Context, dir string, log *slog.Logger) (*Program, er
 
 // workers is how many jobs run at once: as many as all kinds may together, so that no
 // kind waits for another.
-const workers = 7
+const workers = 8
 
 // connect puts everything together over a data folder.
 func connect(d *data, log *slog.Logger) (_ *Program, err error) {
@@ -80,6 +82,7 @@ func connect(d *data, log *slog.Logger) (_ *Program, err error) {
 	p.judged = judged.New(d.store)
 	p.shelf = shelf.New(d.store, d.blobs, p.judged, p.intake.Cutting)
 	p.scout = scout.New(d.store, d.blobs, p.intake.Measure, log)
+	p.field = field.New(d.store, log)
 	if p.homework, err = homework.New(filepath.Join(d.dir, homework.Folder), d.store, p.intake, log); err != nil {
 		return nil, err
 	}
@@ -88,6 +91,7 @@ func connect(d *data, log *slog.Logger) (_ *Program, err error) {
 	p.queue.Handle(intake.LongKind, 1, p.readFilm)
 	p.queue.Handle(scout.Kind, 1, p.scout.FindReps)
 	p.queue.Handle(scout.FollowKind, 1, p.scout.FindInstants)
+	p.queue.Handle(field.Kind, 1, p.field.Find)
 	p.queue.Handle(shelf.Kind, 2, p.shelf.Render)
 	return p, nil
 }
@@ -139,7 +143,7 @@ func (p *Program) Run(ctx context.Context, l net.Listener) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	tend := func(ctx context.Context) error { return p.store.Tend(ctx, p.log) }
-	parts := []func(context.Context) error{p.queue.Run, p.scout.FollowChanges, tend}
+	parts := []func(context.Context) error{p.queue.Run, p.scout.FollowChanges, p.field.FollowChanges, tend}
 	if l != nil {
 		parts = append(parts, p.homework.Tend, p.judged.Tend, func(ctx context.Context) error { return p.serve(ctx, l) })
 	}
@@ -175,7 +179,7 @@ func (p *Program) serve(ctx context.Context, l net.Listener) error {
 	collectSeldom()
 	handler := server.New(server.Deps{
 		Version: version(), Log: p.log, Page: server.Page{Files: web.FS, Built: web.Built()},
-		Store: p.store, Blobs: p.blobs, Jobs: p.queue, Intake: p.intake, Judged: p.judged, Shelf: p.shelf, Scout: p.scout, Homework: p.homework, Access: p.access,
+		Store: p.store, Blobs: p.blobs, Jobs: p.queue, Intake: p.intake, Judged: p.judged, Shelf: p.shelf, Scout: p.scout, Field: p.field, Homework: p.homework, Access: p.access,
 	})
 	s := &http.Server{
 		Handler: secured(handler),

@@ -32,9 +32,10 @@ type Access struct {
 type who string
 
 const (
-	anybody      who = "anybody"       // what tells nothing about anyone: the page, health, signing in
-	slipHolder   who = "slip holder"   // a student, with the token of an open slip
-	ticketHolder who = "ticket holder" // her page's films, with a ticket in the address
+	anybody      who = "anybody"           // what tells nothing about anyone: the page, health, signing in
+	slipHolder   who = "slip holder"       // a student, with the token of an open slip
+	ticketHolder who = "ticket holder"     // her page's films, with a ticket in the address
+	fieldHolder  who = "field link holder" // the phone at the fence, with the token of an open link; an instructor too
 	instructor   who = "instructor"
 	owner        who = "owner"
 )
@@ -48,6 +49,8 @@ func whoMay(path string) who {
 		return anybody
 	case strings.HasPrefix(path, "/api/slip/files/"):
 		return ticketHolder
+	case under(path, "/api/field"):
+		return fieldHolder
 	case under(path, "/api/slip"):
 		return slipHolder
 	case under(path, "/api/accounts"):
@@ -95,6 +98,8 @@ func (s *Server) admit(next http.Handler) http.Handler {
 			r, err = s.recognise(r)
 		case slipHolder:
 			r, err = s.admitSlip(r)
+		case fieldHolder:
+			r, err = s.admitField(r)
 		case ticketHolder:
 		case instructor:
 			r, err = s.admitInstructor(r, false)

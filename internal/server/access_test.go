@@ -1,6 +1,7 @@
 package server
 
 import (
+	"context"
 	"database/sql"
 	"fmt"
 	"io"
@@ -140,6 +141,17 @@ var table = map[string]route{
 	"POST /api/slips/:id/renew":              {who: instructor, body: `{}`},
 	"POST /api/slips/:id/revoke":             {who: instructor},
 
+	"GET /api/field":                     {who: fieldHolder, own: true},
+	"PUT /api/field/entries":             {who: fieldHolder, own: true, body: `{"entries":[{"id":"aaaaaaaaaaaaaaaa","pitcherId":"$wren","day":"2026-05-01","at":1,"revision":1,"pitch":"fb"}]}`},
+	"GET /api/field-links":               {who: instructor, own: true},
+	"POST /api/field-links":              {who: instructor, body: `{"bullpenId":"$pen"}`},
+	"POST /api/field-links/:id/revoke":   {who: instructor},
+	"GET /api/lessons":                   {who: instructor, own: true},
+	"GET /api/bullpens/:id/field":        {who: instructor},
+	"POST /api/bullpens/:id/field/join":  {who: instructor, body: `{"revision":1,"laying":0,"entries":["aaaaaaaaaaaaaaaa"]}`},
+	"POST /api/bullpens/:id/field/undo":  {who: instructor},
+	"POST /api/bullpens/:id/field/aside": {who: instructor, body: `{"entries":["aaaaaaaaaaaaaaaa"]}`},
+
 	"GET /api/slip":                    {who: slipHolder},
 	"PUT /api/slip/words":              {who: slipHolder, body: `{"note":"x"}`},
 	"POST /api/slip/uploads":           {who: slipHolder},
@@ -153,6 +165,7 @@ var table = map[string]route{
 var kinds = map[string]string{
 	"pitchers": "wren", "bullpens": "pen", "films": "film", "reps": "rep", "clips": "clip", "jobs": "job", "proposals": "proposal",
 	"homework": "hw", "slips": "slip", "drills": "drill", "workouts": "workout", "consents": "consent", "accounts": "robin",
+	"field-links": "fieldLink",
 }
 
 // TestRouteTable calls every route as nobody, as the student of another homework,
@@ -171,18 +184,22 @@ func TestRouteTable(t *testing.T) {
 		t.Errorf("%d routes, %d in the table", n, len(table))
 	}
 	callers := []struct {
-		name          string
-		cookie, token string
+		name                 string
+		cookie, token, field string
 	}{
-		{"nobody", "", ""},
-		{"another student", "", h.vars["jaysToken"]},
-		{"a revoked slip", "", h.vars["revokedToken"]},
-		{"an expired slip", "", h.vars["expiredToken"]},
-		{"no slip's token", "", "aaaaaaaaaaaaaaaaaaaaaaaaaa"},
-		{"another instructor", h.vars["samCookie"], ""},
-		{"whoever was signed out", h.vars["outCookie"], ""},
-		{"whose account is removed", h.vars["removedCookie"], ""},
-		{"a session made up", "tenoff=aaaaaaaaaaaaaaaaaaaaaaaaaa", ""},
+		{"nobody", "", "", ""},
+		{"another student", "", h.vars["jaysToken"], ""},
+		{"a revoked slip", "", h.vars["revokedToken"], ""},
+		{"an expired slip", "", h.vars["expiredToken"], ""},
+		{"no slip's token", "", "aaaaaaaaaaaaaaaaaaaaaaaaaa", ""},
+		{"another instructor", h.vars["samCookie"], "", ""},
+		{"whoever was signed out", h.vars["outCookie"], "", ""},
+		{"whose account is removed", h.vars["removedCookie"], "", ""},
+		{"a session made up", "tenoff=aaaaaaaaaaaaaaaaaaaaaaaaaa", "", ""},
+		{"another instructor's field link", "", "", h.vars["samField"]},
+		{"a revoked field link", "", "", h.vars["revokedField"]},
+		{"an expired field link", "", "", h.vars["expiredField"]},
+		{"no field link's token", "", "", "aaaaaaaaaaaaaaaaaaaaaaaaaa"},
 	}
 	before := h.rows(t)
 	refusals := 0
@@ -196,8 +213,12 @@ func TestRouteTable(t *testing.T) {
 			continue
 		}
 		for _, c := range callers {
-			h.vars["cookie"], h.vars["token"] = c.cookie, c.token
+			h.vars["cookie"], h.vars["token"], h.vars["field"] = c.cookie, c.token, c.field
 			signedIn := c.cookie != "" && c.cookie == h.vars["samCookie"]
+			if r.who == fieldHolder && (signedIn || c.field != "" && c.field == h.vars["samField"]) {
+				h.showsNothing(t, name, h.call(t, method, path, r, h.vars))
+				continue
+			}
 			// Failed guesses of slips are counted by address; what is tried here is not
 			// whether they are.
 			h.server.guesses = newAttempts(time.Nanosecond, 1<<20)
@@ -225,7 +246,7 @@ func TestRouteTable(t *testing.T) {
 			switch {
 			case r.who == owner && signedIn:
 				want = http.StatusForbidden
-			case r.who == slipHolder || r.who == ticketHolder:
+			case r.who == slipHolder || r.who == ticketHolder || r.who == fieldHolder && c.field != "":
 				want = http.StatusNotFound
 			case signedIn:
 				continue // 404, or what was asked makes no sense for things she doesn't have
@@ -294,6 +315,25 @@ func school(t *testing.T) *house {
 	if _, err := h.deps.Store.RevokeSlip(ctx, revoked.ID); err != nil {
 		t.Fatal(err)
 	}
+	fieldLink := func(in context.Context, name string, lasts time.Duration, penID string) bullpen.FieldLink {
+		t.Helper()
+		l, token, err := h.deps.Store.AddFieldLink(in, penID, lasts)
+		if err != nil {
+			t.Fatal(err)
+		}
+		h.vars[name] = token
+		return l
+	}
+	fieldLink(ctx, "expiredField", -time.Hour, h.vars["pen"])
+	h.vars["fieldLink"] = fieldLink(ctx, "revokedField", time.Hour, h.vars["pen"]).ID
+	if err := h.deps.Store.RevokeFieldLink(ctx, h.vars["fieldLink"]); err != nil {
+		t.Fatal(err)
+	}
+	sams, _, err := h.deps.Store.AccountNamed(ctx, "Sam")
+	if err != nil {
+		t.Fatal(err)
+	}
+	fieldLink(store.Within(ctx, sams.Academy), "samField", time.Hour, "")
 	h.vars["ticket"] = h.deps.Homework.Sign(homework.Ticket{Slip: revoked.ID, Kind: "clip", Of: h.vars["clip"]})
 	h.vars["cookie"] = robin
 	h.keep(t, "kit", "accounts.2.id", h.send(t, "POST", "/api/accounts", `{"name":"Tess","passphrase":"`+phrase+`"}`))

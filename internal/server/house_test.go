@@ -21,6 +21,7 @@ import (
 
 	"tenoff/internal/blob"
 	"tenoff/internal/demo"
+	"tenoff/internal/field"
 	"tenoff/internal/homework"
 	"tenoff/internal/intake"
 	"tenoff/internal/jobs"
@@ -79,8 +80,10 @@ func newHouseOver(t testing.TB, dir string, access Access) *house {
 	queue.Handle(intake.OpenKind, 1, in.OpenFilm)
 	queue.Handle(intake.Kind, 1, in.ReadFilm)
 	queue.Handle(shelf.Kind, 0, clips.Render)
+	fence := field.New(st, nil)
+	queue.Handle(field.Kind, 1, fence.Find)
 	h := &house{vars: map[string]string{}, dir: dir, uploads: filepath.Join(dir, homework.Folder), deps: Deps{
-		Version: "test", Log: slog.New(hits), Store: st, Blobs: blobs, Jobs: queue, Intake: in, Judged: judging, Shelf: clips, Scout: finder, Homework: work, Access: access,
+		Version: "test", Log: slog.New(hits), Store: st, Blobs: blobs, Jobs: queue, Intake: in, Judged: judging, Shelf: clips, Scout: finder, Field: fence, Homework: work, Access: access,
 		Page: Page{Built: true, Files: fstest.MapFS{"index.html": {Data: []byte("<!doctype html>")}}},
 	}}
 	queue.Handle(scout.Kind, 1, func(ctx context.Context, job store.Job, progress func(float64)) error {
@@ -95,15 +98,16 @@ func newHouseOver(t testing.TB, dir string, access Access) *house {
 	h.server.heartbeat = 20 * time.Millisecond
 	h.Server = httptest.NewServer(h.server)
 	ctx, stop := context.WithCancel(context.Background())
-	ended := make(chan error, 3)
+	ended := make(chan error, 4)
 	go func() { ended <- queue.Run(ctx) }()
 	go func() { ended <- st.Tend(ctx, slog.New(slog.DiscardHandler)) }()
 	go func() { ended <- finder.FollowChanges(ctx) }()
+	go func() { ended <- fence.FollowChanges(ctx) }()
 	t.Cleanup(func() {
 		h.server.Close()
 		h.Server.Close()
 		stop()
-		if err := errors.Join(<-ended, <-ended, <-ended, st.Close(), blobs.Close()); err != nil {
+		if err := errors.Join(<-ended, <-ended, <-ended, <-ended, st.Close(), blobs.Close()); err != nil {
 			t.Error(err)
 		}
 	})
@@ -136,6 +140,9 @@ func (h *house) ask(t testing.TB, method, path string, body io.Reader, header ..
 	}
 	if strings.HasPrefix(path, "/api/slip") && h.vars["token"] != "" {
 		req.Header.Set(slipHeader, h.vars["token"])
+	}
+	if strings.HasPrefix(path, "/api/field") && h.vars["field"] != "" {
+		req.Header.Set(fieldHeader, h.vars["field"])
 	}
 	if h.vars["cookie"] != "" {
 		req.Header.Set("Cookie", h.vars["cookie"])

@@ -47,6 +47,12 @@ func (s *Server) page(w http.ResponseWriter, r *http.Request) {
 	if name == "s" { // where a slip's link leads: the student's page, small for a phone
 		name = "slip.html"
 	}
+	switch "/" + name {
+	case fieldAddress: // the phone's at the fence
+		name = "field.html"
+	case fieldWorker: // it stands beside what it may serve
+		name = "assets" + fieldWorker
+	}
 	asked := name
 	name, kept := s.names.file(name)
 	info, err := fs.Stat(s.deps.Page.Files, name)

@@ -17,6 +17,7 @@ import (
 
 	"tenoff/internal/blob"
 	"tenoff/internal/delivery"
+	"tenoff/internal/field"
 	"tenoff/internal/homework"
 	"tenoff/internal/intake"
 	"tenoff/internal/jobs"
@@ -39,6 +40,7 @@ type Deps struct {
 	Judged  *judged.Bullpens
 	Shelf   *shelf.Shelf
 	Scout   *scout.Scout
+	Field   *field.Field
 
 	Homework *homework.Homework
 	Access   Access
@@ -115,6 +117,7 @@ func (d Deps) resources() []resource {
 		levels{d.Store}, bands{d.Store, d.Judged}, trustRules{d.Store, d.Judged},
 		drills{d.Store}, workouts{d.Store}, jobList{d.Jobs, d.Store}, settings{d.Store, d.Homework},
 		told{d.Judged}, deliveries{d.Judged, delivery.New(d.Blobs)},
+		fieldPage{d.Store}, fieldLinks{d.Store}, fieldReadings{d.Store, d.Field},
 	}
 }
 

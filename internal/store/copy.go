@@ -103,6 +103,9 @@ func CloseAllIn(ctx context.Context, path string) (c Closed, err error) {
 		if err != nil {
 			return err
 		}
+		if _, err := t.Exec(`UPDATE field_links SET closed = ? WHERE closed = 0`, t.now); err != nil {
+			return err
+		}
 		if _, err := t.Exec(`UPDATE slips SET closed = ?, restored = 1 WHERE closed = 0`, t.now); err != nil {
 			return err
 		}

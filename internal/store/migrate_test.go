@@ -426,6 +426,8 @@ func keepDatabase(t *testing.T, path string) {
 		s.SaveSetting(ctx, "theme", `"dark"`),
 		s.KeepInstants(ctx, b.ID, revisionOf(t, s, b.ID), []Followed{{FilmID: f.ID, Inputs: "x", Doubled: 0.01}}, []Instants{found}),
 		s.SaveTrustRule(ctx, p.ID, p.Version, `{"inBand":8}`),
+		second(s.KeepEntries(ctx, []bullpen.FieldEntry{{ID: "entry00000000001", PitcherID: p.ID, Day: b.Day, At: 1, Revision: 1, Pitch: bullpen.ChangeUp}})),
+		third(s.AddFieldLink(ctx, b.ID, time.Hour)),
 		os.MkdirAll(filepath.Dir(path), 0o755),
 	} {
 		if err != nil {
@@ -439,6 +441,9 @@ func keepDatabase(t *testing.T, path string) {
 		t.Fatal(err)
 	}
 }
+
+func second[A any](_ A, err error) error        { return err }
+func third[A, B any](_ A, _ B, err error) error { return err }
 
 func TestCopyIsChecked(t *testing.T) {
 	s := fresh(t)

@@ -160,24 +160,30 @@ func (s *Store) Confirm(ctx context.Context, id string, r bullpen.Rep) (bullpen.
 		if r, err = s.addRep(tx, r, ""); err != nil {
 			return err
 		}
-		res, err := tx.Exec(`UPDATE proposals SET state = 'confirmed', rep_id = ?, version = version + 1
-			WHERE id = ? AND state = 'open' AND film_id = ? AND academy_id = ?`, r.ID, id, r.FilmID, s.own(ctx))
-		if err != nil {
-			return err
-		}
-		if n, err := res.RowsAffected(); err != nil || n == 0 {
-			if err == nil {
-				err = stale("proposal")
-			}
-			return err
-		}
-		if _, err := tx.Exec(`UPDATE reps SET found = (SELECT instant FROM proposals WHERE id = ?) WHERE id = ?`, id, r.ID); err != nil {
+		if err := tx.confirm(id, r.ID, r.FilmID); err != nil {
 			return err
 		}
 		revision, err = tx.touch(r.BullpenID)
 		return err
 	})
 	return r, revision, err
+}
+
+// confirm says of an open proposal on a film which rep it became.
+func (t *tx) confirm(id, repID, filmID string) error {
+	res, err := t.Exec(`UPDATE proposals SET state = 'confirmed', rep_id = ?, version = version + 1
+		WHERE id = ? AND state = 'open' AND film_id = ? AND academy_id = ?`, repID, id, filmID, t.academy)
+	if err != nil {
+		return err
+	}
+	if n, err := res.RowsAffected(); err != nil || n == 0 {
+		if err == nil {
+			err = stale("proposal")
+		}
+		return err
+	}
+	_, err = t.Exec(`UPDATE reps SET found = (SELECT instant FROM proposals WHERE id = ?) WHERE id = ?`, id, repID)
+	return err
 }
 
 // reopen makes the proposal that became a rep open again when the rep is taken out,
