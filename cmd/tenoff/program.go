@@ -16,6 +16,7 @@ import (
 	"tenoff/internal/homework"
 	"tenoff/internal/intake"
 	"tenoff/internal/jobs"
+	"tenoff/internal/joints"
 	"tenoff/internal/judged"
 	"tenoff/internal/scout"
 	"tenoff/internal/server"
@@ -34,6 +35,7 @@ type Program struct {
 	shelf  *shelf.Shelf
 	scout  *scout.Scout
 	field  *field.Field
+	joints *scout.Joints
 	queue  *jobs.Queue
 	log    *slog.Logger
 
@@ -72,7 +74,7 @@ func NewProgram(ctx context.Context, dir string, log *slog.Logger) (*Program, er
 
 // workers is how many jobs run at once: as many as all kinds may together, so that no
 // kind waits for another.
-const workers = 8
+const workers = 9
 
 // connect puts everything together over a data folder.
 func connect(d *data, log *slog.Logger) (_ *Program, err error) {
@@ -83,6 +85,7 @@ func connect(d *data, log *slog.Logger) (_ *Program, err error) {
 	p.shelf = shelf.New(d.store, d.blobs, p.judged, p.intake.Cutting)
 	p.scout = scout.New(d.store, d.blobs, p.intake.Measure, log)
 	p.field = field.New(d.store, log)
+	p.joints = scout.NewJoints(d.store, jointsFinder(d), joints.Version, log)
 	if p.homework, err = homework.New(filepath.Join(d.dir, homework.Folder), d.store, p.intake, log); err != nil {
 		return nil, err
 	}
@@ -92,6 +95,7 @@ func connect(d *data, log *slog.Logger) (_ *Program, err error) {
 	p.queue.Handle(scout.Kind, 1, p.scout.FindReps)
 	p.queue.Handle(scout.FollowKind, 1, p.scout.FindInstants)
 	p.queue.Handle(field.Kind, 1, p.field.Find)
+	p.queue.Handle(scout.JointsKind, 1, p.joints.FindJoints)
 	p.queue.Handle(shelf.Kind, 2, p.shelf.Render)
 	return p, nil
 }
@@ -143,7 +147,7 @@ func (p *Program) Run(ctx context.Context, l net.Listener) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	tend := func(ctx context.Context) error { return p.store.Tend(ctx, p.log) }
-	parts := []func(context.Context) error{p.queue.Run, p.scout.FollowChanges, p.field.FollowChanges, tend}
+	parts := []func(context.Context) error{p.queue.Run, p.scout.FollowChanges, p.field.FollowChanges, p.joints.FollowChanges, tend}
 	if l != nil {
 		parts = append(parts, p.homework.Tend, p.judged.Tend, func(ctx context.Context) error { return p.serve(ctx, l) })
 	}

@@ -37,7 +37,7 @@ var arrows = map[string][]string{
 	"internal/film":          {"internal/bullpen", "internal/proc", "internal/trace"},
 	"internal/clip":          {"internal/bullpen", "internal/proc", "internal/film", "internal/caption"},
 	"internal/backup":        {"internal/bullpen", "internal/store", "internal/blob"},
-	"internal/scout":         {"internal/bullpen", "internal/store", "internal/jobs", "internal/blob", "internal/trace", "internal/tempo"},
+	"internal/scout":         {"internal/bullpen", "internal/posture", "internal/store", "internal/jobs", "internal/blob", "internal/trace", "internal/tempo"},
 	"internal/field":         {"internal/bullpen", "internal/rhythm", "internal/scout", "internal/store"},
 	"internal/intake":        {"internal/bullpen", "internal/film", "internal/store", "internal/jobs", "internal/blob", "internal/bulk"},
 	"internal/shelf":         {"internal/bullpen", "internal/film", "internal/clip", "internal/caption", "internal/store", "internal/jobs", "internal/blob", "internal/ledger", "internal/tempo", "internal/trace", "internal/judged", "internal/said"},

@@ -3,6 +3,7 @@ package joints
 import (
 	"context"
 	"errors"
+	"runtime"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/film"
@@ -45,31 +46,45 @@ const tall = 640
 // repeats the first.
 const still = 0.05
 
-// Find returns one track for each span, with a pose for every frame in it but those that
-// repeat the one before. progress, if not nil, is told the share done.
-func (f *Finder) Find(ctx context.Context, of Film, spans []Span, progress func(done float64)) (_ []posture.Track, err error) {
+// Find hands a track for each span to each as soon as it is known, with a pose for every
+// frame in it but those that repeat the one before, and ends with each's first error.
+// progress, if not nil, is told the share done. It works at a low priority: what somebody
+// waits for comes first.
+func (f *Finder) Find(ctx context.Context, of Film, spans []Span, each func(span int, track posture.Track) error, progress func(done float64)) error {
+	ended := make(chan error, 1)
+	go func() {
+		// The thread keeps its priority, so it is not given back: it ends with this function.
+		runtime.LockOSThread()
+		giveWay()
+		ended <- f.find(ctx, of, spans, each, progress)
+	}()
+	return <-ended
+}
+
+func (f *Finder) find(ctx context.Context, of Film, spans []Span, each func(span int, track posture.Track) error, progress func(done float64)) (err error) {
 	model, err := load(f.kit)
 	if err != nil {
-		return nil, &bullpen.Error{Code: bullpen.Unavailable, Message: "Her joints can't be looked for: the files in the folder joints don't fit; run `go run ./cmd/dev build` again.", Err: err}
+		return &bullpen.Error{Code: bullpen.Unavailable, Message: "Her joints can't be looked for: the files in the folder joints don't fit; run `go run ./cmd/dev build` again.", Err: err}
 	}
 	defer func() { err = errors.Join(err, model.Close()) }()
 	total, done := 0, 0
 	for _, s := range spans {
 		total += s.To - s.From + 1
 	}
-	var tracks []posture.Track
-	for _, s := range spans {
+	for i, s := range spans {
 		track, err := of.track(ctx, model, s, func() {
 			if done++; progress != nil {
 				progress(float64(done) / float64(total))
 			}
 		})
 		if err != nil {
-			return nil, err
+			return err
 		}
-		tracks = append(tracks, track)
+		if err := each(i, track); err != nil {
+			return err
+		}
 	}
-	return tracks, nil
+	return nil
 }
 
 // around returns her box and what else of the picture is looked at.

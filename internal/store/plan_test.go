@@ -31,6 +31,7 @@ func TestQueryPlans(t *testing.T) {
 		{"a pitcher's throws", "reps_by_pitcher", throwsQuery},
 		{"load", "COVERING INDEX bullpens_by_pitcher", throwDaysQuery},
 		{"instants", "instants_by_film", instantsQuery},
+		{"joints", "films_by_bullpen", jointsSeenQuery},
 		{"not judged yet", "bullpens_unjudged", unjudgedQuery},
 		{"accepted", "reps_by_bullpen", acceptedQuery},
 		{"timed by hand", "reps_timed", timedQuery},

@@ -1,0 +1,33 @@
+package main
+
+import (
+	"cmp"
+	"context"
+
+	"tenoff/internal/joints"
+	"tenoff/internal/posture"
+	"tenoff/internal/scout"
+	"tenoff/internal/store"
+)
+
+// jointsFinder finds joints in the working copies of films; nil where this machine has
+// nothing to find them with.
+func jointsFinder(d *data) scout.Finder {
+	kit, lack := joints.FindKit()
+	if lack != "" {
+		return nil
+	}
+	finder := joints.New(kit)
+	return func(ctx context.Context, f store.Film, runs [][2]int, found func(run int, track posture.Track) error, progress func(done float64)) error {
+		path, err := d.blobs.Path(f.Made.Working)
+		if err != nil {
+			return err
+		}
+		spans := make([]joints.Span, len(runs))
+		for i, r := range runs {
+			spans[i] = joints.Span{From: r[0], To: r[1]}
+		}
+		of := joints.Film{Working: path, Clock: f.Clock, Width: f.Width, Height: f.Height, Box: cmp.Or(f.Box, f.FoundBox)}
+		return finder.Find(ctx, of, spans, found, progress)
+	}
+}

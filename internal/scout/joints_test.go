@@ -1,0 +1,179 @@
+package scout
+
+import (
+	"context"
+	"errors"
+	"testing"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/posture"
+	"tenoff/internal/store"
+)
+
+// eyes find a joint in every frame that they are shown, and note the runs.
+type eyes struct {
+	runs  [][2]int
+	fails error // after the first run
+}
+
+func (e *eyes) find(_ context.Context, f store.Film, runs [][2]int, found func(int, posture.Track) error, progress func(float64)) error {
+	for i, r := range runs {
+		if i > 0 && e.fails != nil {
+			return e.fails
+		}
+		e.runs = append(e.runs, r)
+		var t posture.Track
+		for frame := r[0]; frame <= r[1]; frame++ {
+			p := posture.Pose{Frame: frame}
+			p.Points[posture.LeftHip] = posture.Point{X: 0.5, Y: 0.25, Sure: 1}
+			t = append(t, p)
+		}
+		if err := found(i, t); err != nil {
+			return err
+		}
+		progress(float64(i+1) / float64(len(runs)))
+	}
+	return nil
+}
+
+// doJoints does the jobs that a change sets off, until none is left; it returns how many
+// there were and the last one's error.
+func (h house) doJoints(t *testing.T, j *Joints) (jobs int, err error) {
+	t.Helper()
+	if err := j.followChange(t.Context(), h.pen.ID); err != nil {
+		t.Fatal(err)
+	}
+	for {
+		job, ok, e := h.store.ClaimJob(t.Context(), []string{JointsKind}, 1e9)
+		if e != nil {
+			t.Fatal(e)
+		}
+		if !ok {
+			return jobs, err
+		}
+		jobs++
+		state := store.JobDone
+		if err = j.FindJoints(t.Context(), job, func(float64) {}); err != nil {
+			state = store.JobFailed
+		}
+		if e := h.store.EndJob(t.Context(), job.ID, job.Attempts, state, ""); e != nil {
+			t.Fatal(e)
+		}
+	}
+}
+
+// Joints are looked for round every delivery once, a few deliveries a job; a mark that
+// moves a little, and any other change, sets nothing off; another version of the method
+// looks at all of them anew; and they go with their film.
+func TestJointsRoundEveryDelivery(t *testing.T) {
+	h := newHouse(t)
+	reps := h.throw(t)
+	e := &eyes{}
+	j := NewJoints(h.store, e.find, 1, nil)
+	jobs, err := h.doJoints(t, j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(e.runs) != len(reps) || jobs != (len(reps)+atOnce-1)/atOnce {
+		t.Fatalf("%d runs of %d reps in %d jobs", len(e.runs), len(reps), jobs)
+	}
+	c := h.film.Clock
+	for i, r := range reps {
+		track, err := j.Of(t.Context(), h.film, r.Release)
+		if err != nil || len(track) == 0 {
+			t.Fatalf("rep %d: %d poses, %v", i, len(track), err)
+		}
+		if from, to := c.RealSeconds(track[0].Frame, r.Release), c.RealSeconds(r.Release, track[len(track)-1].Frame); from < beforeRelease-0.04 || from > beforeRelease+0.04 || to < afterRelease-0.04 || to > afterRelease {
+			t.Errorf("rep %d: from %.2f s before release to %.2f s after", i, from, to)
+		}
+	}
+	reps[1].Release += 2
+	if _, _, err := h.store.SaveRep(t.Context(), reps[1]); err != nil {
+		t.Fatal(err)
+	}
+	if n, err := h.doJoints(t, j); n != 0 || err != nil {
+		t.Errorf("a mark moved by two frames: %d jobs, %v", n, err)
+	}
+	newer := &eyes{}
+	if _, err := h.doJoints(t, NewJoints(h.store, newer.find, 2, nil)); err != nil || len(newer.runs) != len(reps) {
+		t.Errorf("another version looked at %d of %d deliveries, %v", len(newer.runs), len(reps), err)
+	}
+	if track, err := j.Of(t.Context(), h.film, reps[0].Release); track != nil || err != nil {
+		t.Errorf("what another version found is taken: %d poses, %v", len(track), err)
+	}
+	if _, err := h.store.RemoveFilm(t.Context(), h.film.ID, 0); err != nil {
+		t.Fatal(err)
+	}
+	if left, err := h.store.Joints(t.Context(), h.film.ID); err != nil || len(left) != 0 {
+		t.Errorf("%d runs are left of a film that was removed, %v", len(left), err)
+	}
+}
+
+// What was found before a search fails is kept, nothing is tried again unasked, and a
+// retry goes on from there.
+func TestJointsGoOn(t *testing.T) {
+	h := newHouse(t)
+	reps := h.throw(t)
+	e := &eyes{fails: errors.New("no more")}
+	j := NewJoints(h.store, e.find, 1, nil)
+	if n, err := h.doJoints(t, j); n != 1 || err == nil {
+		t.Fatalf("%d jobs, %v", n, err)
+	}
+	if n, _ := h.doJoints(t, j); n != 0 {
+		t.Errorf("a search that failed is begun again by itself, %d times", n)
+	}
+	e.fails = nil
+	all, err := h.store.Jobs(t.Context(), h.pen.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, job := range all {
+		if job.Kind == JointsKind {
+			if _, err := h.store.RetryJob(t.Context(), job.ID); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	if _, err := h.doJoints(t, j); err != nil {
+		t.Fatal(err)
+	}
+	if len(e.runs) != len(reps) {
+		t.Errorf("%d runs were looked at for %d reps", len(e.runs), len(reps))
+	}
+}
+
+// A machine that can't find joints looks for none, and does away with a job that waits.
+func TestNoJointsHere(t *testing.T) {
+	h := newHouse(t)
+	h.throw(t)
+	j := NewJoints(h.store, nil, 1, nil)
+	ctx, stop := context.WithCancel(t.Context())
+	stop()
+	if err := j.FollowChanges(ctx); err != nil {
+		t.Error(err)
+	}
+	if err := j.FindJoints(t.Context(), store.Job{NewJob: store.NewJob{Kind: JointsKind, Subject: h.film.ID}}, nil); err != nil {
+		t.Error(err)
+	}
+	if track, err := j.Of(t.Context(), h.film, h.truth.Reps[0].Rep(h.film.ID).Release); track != nil || err != nil {
+		t.Errorf("%d poses, %v", len(track), err)
+	}
+}
+
+// Deliveries that follow each other closely are one run; marks that are none are none.
+func TestRunsThatTouch(t *testing.T) {
+	c := bullpen.Clock{Num: 1, Den: 100}
+	for i := range 2000 {
+		c.Ticks = append(c.Ticks, int64(i))
+	}
+	got := runs(c, []int{500, bullpen.Unmarked, 640, 1500, 5000, 10})
+	want := [][2]int{{0, 45}, {370, 675}, {1370, 1535}}
+	if len(got) != len(want) {
+		t.Fatalf("%v, want %v", got, want)
+	}
+	for i, w := range want {
+		if got[i] != w {
+			t.Errorf("run %d is %v, want %v", i, got[i], w)
+		}
+	}
+}
