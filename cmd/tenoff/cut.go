@@ -10,6 +10,7 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/clip"
+	"tenoff/internal/disk"
 	"tenoff/internal/film"
 	"tenoff/internal/judged"
 	"tenoff/internal/ledger"
@@ -122,7 +123,7 @@ func (c *cutting) run(ctx context.Context, io streams, filmPath, repsPath string
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(desk)
+	defer disk.RemoveAll(desk)
 	fmt.Fprintf(io.err, "reading %s\n", facts.Name)
 	made, err := film.Read(ctx, filmPath, facts, desk, nil)
 	if err != nil {

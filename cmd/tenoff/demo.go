@@ -12,6 +12,7 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/demo"
+	"tenoff/internal/disk"
 	"tenoff/internal/shelf"
 	"tenoff/internal/store"
 )
@@ -179,7 +180,7 @@ func (p *Program) draw(ctx context.Context, take *demo.Take, bullpenID string) (
 	if err != nil {
 		return store.Film{}, err
 	}
-	defer os.RemoveAll(desk)
+	defer disk.RemoveAll(desk)
 	path := filepath.Join(desk, demoFilm)
 	if err := take.Write(ctx, path); err != nil {
 		return store.Film{}, err

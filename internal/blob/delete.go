@@ -4,6 +4,8 @@ import (
 	"errors"
 	"io/fs"
 	"path"
+
+	"tenoff/internal/disk"
 )
 
 // Delete removes one file, and the folders that it leaves empty; a file that is
@@ -14,7 +16,7 @@ func (s *Store) Delete(key string) error {
 	}
 	s.names.Lock()
 	defer s.names.Unlock()
-	if err := s.root.Remove(key); err != nil && !errors.Is(err, fs.ErrNotExist) {
+	if err := disk.RemoveIn(s.root, key); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
 	s.prune(path.Dir(key))
@@ -32,7 +34,7 @@ func (s *Store) DeleteTree(prefix string) (bytes int64, err error) {
 	}
 	s.names.Lock()
 	defer s.names.Unlock()
-	if err := s.root.RemoveAll(prefix); err != nil {
+	if err := disk.RemoveAllIn(s.root, prefix); err != nil {
 		return 0, err
 	}
 	s.prune(path.Dir(prefix))
@@ -42,7 +44,7 @@ func (s *Store) DeleteTree(prefix string) (bytes int64, err error) {
 // prune removes a folder and those above it as far as they are empty.
 func (s *Store) prune(dir string) {
 	for ; dir != "."; dir = path.Dir(dir) {
-		if s.root.Remove(dir) != nil {
+		if disk.RemoveIn(s.root, dir) != nil {
 			return // the first that is not empty
 		}
 	}
@@ -51,7 +53,7 @@ func (s *Store) prune(dir string) {
 // Sweep removes what a program that ended without warning left half made. Call it
 // before anything arrives.
 func (s *Store) Sweep() error {
-	if err := s.root.RemoveAll(arriving); err != nil {
+	if err := disk.RemoveAllIn(s.root, arriving); err != nil {
 		return err
 	}
 	return s.root.Mkdir(arriving, 0o700)

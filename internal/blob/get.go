@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/disk"
 )
 
 // Open opens the file for reading at any place. A key without a file is NotFound.
@@ -35,6 +36,9 @@ func (s *Store) Stat(key string) (Info, error) {
 	}
 	return Info{Key: key, Size: stat.Size()}, nil
 }
+
+// Free returns how many bytes the disk has left for us.
+func (s *Store) Free() (int64, error) { return disk.Free(s.dir) }
 
 // Sum returns a file's SHA-256 in hex.
 func (s *Store) Sum(key string) (string, error) {

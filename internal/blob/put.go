@@ -9,9 +9,9 @@ import (
 	"path"
 	"path/filepath"
 	"strings"
-	"syscall"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/disk"
 )
 
 // Put stores what r gives under key, whole or not at all: into a file of its own,
@@ -25,7 +25,7 @@ func (s *Store) Put(ctx context.Context, key string, r io.Reader) (Info, error) 
 	if err != nil {
 		return Info{}, err
 	}
-	defer os.RemoveAll(desk)
+	defer disk.RemoveAll(desk)
 	name := filepath.Join(desk, "file")
 	f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
 	if err != nil {
@@ -112,11 +112,7 @@ func (s *Store) rename(from, key string) error {
 // survives a power cut.
 func (s *Store) flushFolders(dir string) error {
 	for {
-		f, err := s.root.Open(dir)
-		if err != nil {
-			return err
-		}
-		if err := errors.Join(f.Sync(), f.Close()); err != nil {
+		if err := disk.FlushIn(s.root, dir); err != nil {
 			return err
 		}
 		if dir == "." {
@@ -128,7 +124,7 @@ func (s *Store) flushFolders(dir string) error {
 
 // full says a full disk in words.
 func full(err error) error {
-	if errors.Is(err, syscall.ENOSPC) || errors.Is(err, syscall.EDQUOT) {
+	if disk.Full(err) {
 		return &bullpen.Error{Code: bullpen.Unavailable, Message: "The disk is full; make room and try again. Nothing was stored.", Err: err}
 	}
 	return err

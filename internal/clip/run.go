@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/disk"
 	"tenoff/internal/proc"
 )
 
@@ -25,7 +26,7 @@ func Run(ctx context.Context, p Plan, dest string, progress func(float64)) (err 
 	if err != nil {
 		return failed(err)
 	}
-	defer os.RemoveAll(dir)
+	defer disk.RemoveAll(dir)
 	if err := p.write(dir); err != nil {
 		return failed(err)
 	}
@@ -101,7 +102,7 @@ func failed(err error) error {
 
 // persist makes sure that a file survives a power cut.
 func persist(path string) error {
-	f, err := os.Open(path)
+	f, err := os.OpenFile(path, os.O_RDWR, 0) // Windows flushes only what may be written
 	if err != nil {
 		return err
 	}

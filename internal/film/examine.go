@@ -37,7 +37,7 @@ func (r *reading) why(ctx context.Context, err error) error {
 // or if that could not be found out.
 func (r *reading) examine(ctx context.Context) error {
 	ticks := newTicker(MaxFrames)
-	args := append([]string{"-hide_banner", "-nostdin", "-loglevel", "error", "-copyts"}, SafeInput(r.from.path, r.from.cut.Container)...)
+	args := append([]string{"-hide_banner", "-nostdin", "-loglevel", "error", "-y", "-copyts"}, SafeInput(r.from.path, r.from.cut.Container)...)
 	args = append(args, "-map", fmt.Sprintf("0:%d", r.from.cut.Video), "-c:v", "wrapped_avframe", "-flush_packets", "1",
 		"-fps_mode", "passthrough", "-enc_time_base", fmt.Sprintf("%d:%d", r.facts.Clock.Num, r.facts.Clock.Den),
 		"-f", "framecrc", pipe(clockPipe))

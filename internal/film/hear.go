@@ -16,7 +16,7 @@ func Hear(ctx context.Context, path string, facts Facts) (*trace.Sound, error) {
 		return nil, nil
 	}
 	listen := newListener(facts.Clock.Slow)
-	args := append([]string{"-hide_banner", "-nostdin", "-loglevel", "error", "-copyts", "-vn", "-sn", "-dn"}, SafeInput(path, facts.Cut.Container)...)
+	args := append([]string{"-hide_banner", "-nostdin", "-loglevel", "error", "-y", "-copyts", "-vn", "-sn", "-dn"}, SafeInput(path, facts.Cut.Container)...)
 	args = append(args, "-map", fmt.Sprintf("0:%d", facts.Cut.Audio), "-af", soundFilter(facts, facts.Cut, earSound), "-ac", "1", "-f", "s16le", pipe(clockPipe))
 	_, err := proc.Run(ctx, proc.Cmd{Name: "ffmpeg", Args: args, Limit: probeLimit, Pipes: []proc.Pipe{{Read: listen.read}}})
 	if err != nil {

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/disk"
 	"tenoff/internal/proc"
 )
 
@@ -36,7 +37,7 @@ func Read(ctx context.Context, path string, facts Facts, dir string, progress fu
 		return Made{}, err
 	}
 	for _, s := range stale {
-		if err := os.RemoveAll(s); err != nil {
+		if err := disk.RemoveAll(s); err != nil {
 			return Made{}, err
 		}
 	}
@@ -47,7 +48,7 @@ func Read(ctx context.Context, path string, facts Facts, dir string, progress fu
 	if err != nil {
 		return Made{}, blame(ctx, facts.Name, err)
 	}
-	defer os.RemoveAll(temp)
+	defer disk.RemoveAll(temp)
 	r := reading{facts: facts, temp: temp, from: source{path: path, cut: facts.Cut, heard: facts.Heard != nil}, progress: rising(progress)}
 	made, err := r.run(ctx)
 	if err != nil {

@@ -3,9 +3,9 @@ package film
 import (
 	"context"
 	"errors"
-	"syscall"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/disk"
 	"tenoff/internal/proc"
 )
 
@@ -58,7 +58,7 @@ func blame(ctx context.Context, name string, err error) error {
 	}
 	exit, ok := errors.AsType[*proc.ExitError](err)
 	switch {
-	case errors.Is(err, syscall.ENOSPC) || proc.Said(err, full):
+	case disk.Full(err) || proc.Said(err, full):
 		return noRoom(name, err)
 	case !ok:
 		return because(bullpen.Errorf(bullpen.Internal, "“%s” could not be read: something went wrong on our side, and the log has the details. Try again.", name), err)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/disk"
 )
 
 // need returns about how many bytes reading the film takes on disk. Film with
@@ -20,7 +21,7 @@ func need(f Facts) int64 {
 
 // room refuses to begin on a disk that is too full to end.
 func room(f Facts, dir string) error {
-	free, err := free(dir)
+	free, err := disk.Free(dir)
 	if err != nil {
 		return err
 	}

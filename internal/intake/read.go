@@ -3,10 +3,10 @@ package intake
 import (
 	"context"
 	"io"
-	"os"
 	"path/filepath"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/disk"
 	"tenoff/internal/film"
 	"tenoff/internal/store"
 )
@@ -78,7 +78,7 @@ func (in *Intake) read(ctx context.Context, f store.Film, progress func(float64)
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(desk)
+	defer disk.RemoveAll(desk)
 	made, err := film.Read(ctx, path, facts, desk, progress)
 	if err != nil {
 		return err

@@ -14,6 +14,7 @@ import (
 
 	"tenoff/internal/bulk"
 	"tenoff/internal/bullpen"
+	"tenoff/internal/disk"
 	"tenoff/internal/store"
 )
 
@@ -34,7 +35,7 @@ func (in *Intake) Receive(ctx context.Context, bullpenID, name string, size int6
 	if err != nil {
 		return film, false, err
 	}
-	defer os.RemoveAll(desk)
+	defer disk.RemoveAll(desk)
 	path := filepath.Join(desk, "original")
 	bytes, sum, err := in.write(ctx, path, name, size, r)
 	if err != nil {
@@ -55,7 +56,7 @@ func (in *Intake) Take(ctx context.Context, bullpenID, name, path string) (film 
 	if err != nil {
 		return film, false, err
 	}
-	defer os.RemoveAll(desk)
+	defer disk.RemoveAll(desk)
 	linked := filepath.Join(desk, "original")
 	if err := os.Link(path, linked); err != nil {
 		return film, false, in.full(name, err)

@@ -1,11 +1,10 @@
 package intake
 
 import (
-	"errors"
 	"fmt"
-	"syscall"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/disk"
 )
 
 // Room refuses a film of so many bytes that is too large, or for which there is no
@@ -39,7 +38,7 @@ func (in *Intake) tooLarge(name string) error {
 
 // full says a full disk in words.
 func (in *Intake) full(name string, err error) error {
-	if errors.Is(err, syscall.ENOSPC) || errors.Is(err, syscall.EDQUOT) {
+	if disk.Full(err) {
 		return &bullpen.Error{Code: bullpen.Unavailable, Message: fmt.Sprintf("The disk is full, so “%s” was not kept. Make room and send it again.", name), Err: err}
 	}
 	return err

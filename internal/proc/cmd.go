@@ -20,7 +20,9 @@ type Cmd struct {
 	// Progress is told each report of an ffmpeg that was given ProgressFlags. It
 	// takes the place of Stdout.
 	Progress func(Progress)
-	// Pipes are the program's file descriptors 3, 4, ...: pipe:3, pipe:4 of ffmpeg.
+	// Pipes are the program's file descriptors 3, 4, ...: pipe:3, pipe:4 of ffmpeg, each
+	// an argument of its own. Windows has files in their place, so that ffmpeg needs -y to
+	// write into them.
 	Pipes []Pipe
 
 	Nice  bool          // gives way to what else runs on the machine

@@ -9,7 +9,6 @@ import (
 	"os/exec"
 	"runtime"
 	"sync"
-	"syscall"
 	"time"
 )
 
@@ -56,6 +55,7 @@ func Run(ctx context.Context, c Cmd) (Result, error) {
 		ends.closeOurs()
 		return result, err
 	}
+	tie(cmd.Process)
 	if c.Nice {
 		giveWay(cmd.Process)
 	}
@@ -71,6 +71,7 @@ func Run(ctx context.Context, c Cmd) (Result, error) {
 	err = cmd.Wait()
 	close(exited)
 	<-watched
+	ends.release()
 	ends.finish(cmd.Process, grace)
 	result.Wall = time.Since(start)
 	if s := cmd.ProcessState; s != nil {
@@ -107,6 +108,7 @@ func watch(ctx context.Context, p *os.Process, grace time.Duration, exited <-cha
 type ends struct {
 	ours, theirs []*os.File
 	work         []func() error // one for each of ours
+	named        []string       // the pipes that the program opens by a name
 	busy         sync.WaitGroup
 }
 
@@ -141,41 +143,37 @@ func (c Cmd) connect(cmd *exec.Cmd, result *Result) (_ *ends, err error) {
 		return nil, err
 	}
 	for _, p := range c.Pipes {
-		var far *os.File
-		switch {
-		case p.Read != nil && p.Write == nil:
-			far, err = e.drain(p.Read)
-		case p.Write != nil && p.Read == nil:
-			far, err = e.feed(p.Write)
-		default:
-			err = errors.New("proc: a pipe either reads or writes")
+		if (p.Read == nil) == (p.Write == nil) {
+			return nil, errors.New("proc: a pipe either reads or writes")
 		}
-		if err != nil {
+		if err := e.hand(cmd, p); err != nil {
 			return nil, err
 		}
-		cmd.ExtraFiles = append(cmd.ExtraFiles, far)
 	}
 	return e, nil
 }
 
-// drain makes a pipe that take reads from, and returns the program's end.
-func (e *ends) drain(take func(io.Reader) error) (*os.File, error) {
+// drain makes a pipe that read reads from, and returns the program's end.
+func (e *ends) drain(read func(io.Reader) error) (*os.File, error) {
 	r, w, err := os.Pipe()
 	if err != nil {
 		return nil, err
 	}
 	e.ours, e.theirs = append(e.ours, r), append(e.theirs, w)
-	e.work = append(e.work, func() error {
-		if err := take(r); err != nil {
-			return err
-		}
-		_, err := io.Copy(io.Discard, r)
-		if errors.Is(err, os.ErrDeadlineExceeded) {
-			return nil
-		}
-		return err
-	})
+	e.work = append(e.work, func() error { return take(r, read) })
 	return w, nil
+}
+
+// take has all read that comes through a pipe; what is left is thrown away.
+func take(r *os.File, read func(io.Reader) error) error {
+	if err := read(r); err != nil {
+		return err
+	}
+	_, err := io.Copy(io.Discard, r)
+	if errors.Is(err, os.ErrDeadlineExceeded) {
+		return nil
+	}
+	return err
 }
 
 // feed makes a pipe that make writes to, and returns the program's end.
@@ -185,14 +183,17 @@ func (e *ends) feed(write func(io.Writer) error) (*os.File, error) {
 		return nil, err
 	}
 	e.ours, e.theirs = append(e.ours, w), append(e.theirs, r)
-	e.work = append(e.work, func() error {
-		err := write(w)
-		if errors.Is(err, syscall.EPIPE) || errors.Is(err, os.ErrDeadlineExceeded) {
-			return nil // it wants no more: its own end says whether that is well
-		}
-		return err
-	})
+	e.work = append(e.work, func() error { return pour(w, write) })
 	return r, nil
+}
+
+// pour writes into a pipe for as long as the program reads.
+func pour(w *os.File, write func(io.Writer) error) error {
+	err := write(w)
+	if unread(err) || errors.Is(err, os.ErrDeadlineExceeded) {
+		return nil // it wants no more: its own end says whether that is well
+	}
+	return err
 }
 
 // serve runs our ends; the first that fails stops the program.

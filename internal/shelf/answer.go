@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/disk"
 	"tenoff/internal/judged"
 	"tenoff/internal/store"
 )
@@ -147,7 +148,7 @@ func (s *Shelf) copyOf(ctx context.Context, c store.Clip) (store.ClipCopy, error
 	if err != nil {
 		return out, err
 	}
-	defer os.RemoveAll(desk)
+	defer disk.RemoveAll(desk)
 	for name, key := range map[string]string{filmName: m.Film, vttName: m.VTT, srtName: m.SRT} {
 		path, err := s.files.Path(key)
 		if err == nil {

@@ -12,6 +12,7 @@ import (
 	"tenoff/internal/bullpen"
 	"tenoff/internal/caption"
 	"tenoff/internal/clip"
+	"tenoff/internal/disk"
 	"tenoff/internal/judged"
 	"tenoff/internal/store"
 )
@@ -79,7 +80,7 @@ func (s *Shelf) render(ctx context.Context, c store.Clip, sc scene, progress fun
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(desk)
+	defer disk.RemoveAll(desk)
 	if err := clip.Run(ctx, plan, filepath.Join(desk, filmName), progress); err != nil {
 		return err
 	}

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/disk"
 )
 
 // CopyTo writes a consistent copy of the database to path, which must not exist,
@@ -29,7 +30,7 @@ func copyDatabase(ctx context.Context, db *sql.DB, path string) error {
 	if err := errors.Join(f.Chmod(0o600), f.Sync(), f.Close()); err != nil {
 		return err
 	}
-	return syncFolder(filepath.Dir(path))
+	return disk.Flush(filepath.Dir(path))
 }
 
 // Closed counts what opened a database to somebody and does no more.

@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/disk"
 )
 
 // These are files beside the database that say what Clean has to do. Each is on the
@@ -52,16 +53,7 @@ func (s *Store) mark(name string) error {
 		return err
 	}
 	_, err = f.WriteString(newID())
-	return errors.Join(err, f.Sync(), f.Close(), syncFolder(s.dir))
-}
-
-// syncFolder waits until the names in a folder are on the disk.
-func syncFolder(path string) error {
-	dir, err := os.Open(path)
-	if err != nil {
-		return err
-	}
-	return errors.Join(dir.Sync(), dir.Close())
+	return errors.Join(err, f.Sync(), f.Close(), disk.Flush(s.dir))
 }
 
 // settle removes the files, unless another program has deleted something since they

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/disk"
 )
 
 // OpenScratch is Open for data that nobody will miss, as that of tests and benchmarks:
@@ -39,7 +40,7 @@ var migrated = sync.OnceValues(func() (_ []byte, err error) {
 	if err != nil {
 		return nil, err
 	}
-	defer func() { err = errors.Join(err, os.RemoveAll(dir)) }()
+	defer func() { err = errors.Join(err, disk.RemoveAll(dir)) }()
 	steps, err := steps()
 	if err != nil {
 		return nil, err
