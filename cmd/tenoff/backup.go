@@ -51,7 +51,7 @@ func restore(ctx context.Context, io streams, flags *flag.FlagSet, args []string
 		return err
 	}
 	if done.Spoilt > 0 {
-		if _, err := fmt.Fprintf(io.out, "%s made from films are not what they were: the films are whole and are read again when tenoff runs; make the clips again that don't play\n", counted(done.Spoilt, "file")); err != nil {
+		if _, err := fmt.Fprintf(io.out, "%s made from films are not what they were: the films are whole, and what was made from them is made again when tenoff runs; only a clip that went with an answer stays as it is\n", counted(done.Spoilt, "file")); err != nil {
 			return err
 		}
 	}

@@ -25,8 +25,12 @@ type Report struct {
 	store.Closed       // by bringing it back
 }
 
-// readFilm is the kind of the job that reads a film; see intake.Kind.
-const readFilm = "read film"
+// The kinds of the jobs that make again what was made of films; see intake.Kind and
+// shelf.Kind.
+const (
+	readFilm   = "read film"
+	renderClip = "render clip"
+)
 
 // rounds is how often the database is copied anew because files that it names
 // have been removed meanwhile.
@@ -120,9 +124,9 @@ func Restore(ctx context.Context, from, dataDir string) (r Report, err error) {
 	return r, target.finish(files)
 }
 
-// remake has the films read again of which something that was made is not what it was,
-// and returns the files that are named from then on. A clip stays as it is: whether it
-// can be made again only its bullpen's page knows.
+// remake has what was made of films and is not what it was made again, films by being
+// read, clips on the shelf by being rendered, and returns the files that are named from
+// then on. A clip that went with an answer stays as it is.
 func (t *target) remake(ctx context.Context, files, spoilt []store.File) ([]store.File, error) {
 	if len(spoilt) == 0 {
 		return files, nil
@@ -132,6 +136,9 @@ func (t *target) remake(ctx context.Context, files, spoilt []store.File) ([]stor
 		keys[i] = f.Key
 	}
 	if err := store.ReadAgainIn(ctx, t.part(), keys, readFilm); err != nil {
+		return nil, err
+	}
+	if err := store.MakeAgainIn(ctx, t.part(), keys, renderClip); err != nil {
 		return nil, err
 	}
 	return store.NamedIn(ctx, t.part())

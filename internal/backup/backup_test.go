@@ -348,6 +348,64 @@ func TestWhatWasMadeIsMadeAgain(t *testing.T) {
 	}
 }
 
+// A clip that changed in the backup is rendered again; one that went with an answer can't
+// be, it showed what was true then.
+func TestASpoiltClipIsMadeAgain(t *testing.T) {
+	d := newData(t, 1)
+	rep, _, err := d.store.AddRep(t.Context(), bullpen.Rep{BullpenID: d.pen.ID, Pitch: bullpen.Fastball, Drive: -1, Plant: -1, Top: -1, Release: -1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	clip := func() (id, key string) {
+		t.Helper()
+		c, err := d.store.QueueClip(t.Context(), store.Clip{BullpenID: d.pen.ID, Kind: "single", RepID: rep.ID, Options: "{}"}, store.NewJob{Kind: "a clip of before"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		content := strings.Repeat(c.ID, 200)
+		sum := sha256.Sum256([]byte(content))
+		file := store.File{Key: "clips/" + c.ID + "/a/clip.mp4", Bytes: int64(len(content)), Sum: hex.EncodeToString(sum[:])}
+		if _, err := d.blobs.Put(t.Context(), file.Key, strings.NewReader(content)); err != nil {
+			t.Fatal(err)
+		}
+		c.Shows, c.Made = "what it shows", `{"film":"`+file.Key+`"}`
+		if _, err := d.store.FinishClip(t.Context(), c, []store.File{file}); err != nil {
+			t.Fatal(err)
+		}
+		return c.ID, file.Key
+	}
+	sound, _ := clip()
+	spoilt, key := clip()
+	copied := filepath.Join(t.TempDir(), "copy")
+	if _, err := Make(t.Context(), d.store, d.blobs, copied); err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(copied, blob.Folder, key)
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	data[30] ^= 4
+	if err := os.WriteFile(path, data, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	back := t.TempDir()
+	if restored, err := Restore(t.Context(), copied, back); err != nil || restored.Spoilt != 1 {
+		t.Fatalf("%+v, %v", restored, err)
+	}
+	b := openData(t, back)
+	if c, err := b.store.Clip(t.Context(), sound); err != nil || c.State != "ready" || c.Shows == "" {
+		t.Errorf("the sound one: %+v, %v", c, err)
+	}
+	c, err := b.store.Clip(t.Context(), spoilt)
+	if err != nil || c.State != "queued" || c.Shows != "" || c.Made == "" {
+		t.Errorf("the spoilt one: %+v, %v", c, err)
+	}
+	if j, err := b.store.Job(t.Context(), c.JobID); err != nil || j.Kind != renderClip || j.Subject != spoilt || j.State != store.JobQueued {
+		t.Errorf("its job: %+v, %v", j, err)
+	}
+}
+
 // lastly is a reader that does something when it is at its end.
 type lastly struct {
 	io.Reader

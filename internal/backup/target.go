@@ -14,6 +14,7 @@ import (
 
 	"tenoff/internal/blob"
 	"tenoff/internal/bullpen"
+	"tenoff/internal/disk"
 	"tenoff/internal/store"
 )
 
@@ -133,11 +134,7 @@ func (t *target) finish(files []store.File) error {
 	if err := os.Rename(t.part(), filepath.Join(t.dir, store.Database)); err != nil {
 		return err
 	}
-	dir, err := os.Open(t.dir)
-	if err != nil {
-		return err
-	}
-	return errors.Join(dir.Sync(), dir.Close())
+	return disk.Flush(t.dir)
 }
 
 // close lets go of the folder and, after a failure, empties it.
@@ -146,7 +143,7 @@ func (t *target) close(failure error) error {
 	if failure == nil {
 		return err
 	}
-	return errors.Join(err, t.clearPart(), os.RemoveAll(filepath.Join(t.dir, blob.Folder)))
+	return errors.Join(err, t.clearPart(), disk.RemoveAll(filepath.Join(t.dir, blob.Folder)))
 }
 
 // copyFile copies one file to a new one and flushes it.

@@ -82,6 +82,49 @@ func ReadAgainIn(ctx context.Context, path string, keys []string, kind string) (
 	})
 }
 
+// MakeAgainIn has the clips on the shelf rendered again, by a job of that kind, of which
+// one of the files was made, in a copy of a database of the current schema that nobody has
+// open. What they are stays until then. A clip of a rep that was taken out is due when the
+// rep is back and it is asked for.
+func MakeAgainIn(ctx context.Context, path string, keys []string, kind string) (err error) {
+	s, err := openCopy(path)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, s.Close()) }()
+	asked, err := json.Marshal(keys)
+	if err != nil {
+		return err
+	}
+	return s.tx(ctx, func(tx *tx) error {
+		clips, err := all(ctx, tx, clipFrom, `SELECT `+clipFields+` FROM clips c WHERE c.sent_with IS NULL
+			AND c.id IN (SELECT clip_id FROM files WHERE key IN (SELECT value FROM json_each(?)))`, string(asked))
+		if err != nil {
+			return err
+		}
+		for _, c := range clips {
+			var out bool
+			if err := tx.QueryRow(`SELECT academy_id, deleted FROM reps WHERE id = ?`, c.RepID).Scan(&tx.academy, &out); err != nil {
+				return err
+			}
+			if _, err := tx.Exec(`UPDATE clips SET shows = '' WHERE id = ?`, c.ID); err != nil {
+				return err
+			}
+			if out {
+				continue
+			}
+			j, err := s.addJob(tx, NewJob{Kind: kind, Subject: c.ID, BullpenID: c.BullpenID, Payload: "{}"})
+			if err != nil {
+				return err
+			}
+			if _, err := tx.Exec(`UPDATE clips SET state = 'queued', problem = '', job_id = ? WHERE id = ?`, j.ID, c.ID); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
 // CloseAllIn brings a copy of a database that nobody has open to the current schema,
 // closes the slips and ends the sessions of all its academies, and flushes it to the
 // disk, with nothing in it but its rows. The slips can be renewed, one by one: a schema of before could not tell them
