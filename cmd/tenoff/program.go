@@ -232,26 +232,28 @@ func (p *Program) await(ctx context.Context, done func() (bool, error)) error {
 	}
 }
 
-// awaitFilm waits until a film was read, and fails with its sentence if it can't be
-// used.
+// awaitFilm waits until a film was read and its reps were looked for, and fails with its
+// sentence if it can't be used.
 func (p *Program) awaitFilm(ctx context.Context, id string) error {
 	return p.await(ctx, func() (bool, error) {
 		f, err := p.store.Film(ctx, id)
 		if err != nil {
 			return false, err
 		}
-		switch f.State {
-		case bullpen.FilmReady:
-			return true, nil
-		case bullpen.FilmRefused:
+		if f.State == bullpen.FilmRefused {
 			return false, bullpen.Errorf(bullpen.Refused, "%s", f.Refusal)
 		}
+		read, busy := f.State == bullpen.FilmReady, false
 		all, err := p.store.Jobs(ctx, f.BullpenID)
 		for _, j := range all {
-			if j.Subject == id && j.State == store.JobFailed {
+			switch {
+			case j.Subject != id:
+			case j.State == store.JobQueued || j.State == store.JobRunning:
+				busy = true
+			case j.State == store.JobFailed && !read:
 				return false, bullpen.Errorf(bullpen.Unavailable, "%s", j.Problem)
 			}
 		}
-		return false, err
+		return read && !busy, err
 	})
 }

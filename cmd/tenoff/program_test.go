@@ -132,7 +132,7 @@ func TestAddBackupRestore(t *testing.T) {
 		t.Errorf("doctor on what was restored: %d %s %s", code, out, errs)
 	}
 	// Without a server, add does the work itself; into a bullpen of the same pitcher.
-	if code, out, errs := call(t.Context(), "add", "--data", back, "--pitcher", "Wren", path); code != exitOK || !strings.Contains(out, "frames") {
+	if code, out, errs := call(t.Context(), "add", "--data", back, "--pitcher", "Wren", path); code != exitOK || !strings.Contains(out, "frames") || strings.Contains(errs, "WARN") {
 		t.Errorf("add without a server: %d %s %s", code, out, errs)
 	}
 	other, _ := start(t, back)
