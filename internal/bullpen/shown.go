@@ -14,12 +14,13 @@ const ShownForm = 2
 // saw. It is kept for as long as the homework is: a field is never renamed nor given
 // another meaning without another form, which UnmarshalJSON then reads as well.
 type Shown struct {
-	Form     int               `json:"form"`
-	Titles   map[string]string `json:"titles"` // by clip
-	Drawings []ShownDrawing    `json:"drawings"`
-	Orders   map[string]int    `json:"orders"` // of the reps drawn on, by rep
-	Reps     []ShownRep        `json:"reps"`
-	Aims     []ShownAim        `json:"aims"`
+	Form     int                  `json:"form"`
+	Titles   map[string]string    `json:"titles"`          // by clip, in English
+	Clips    map[string]ShownClip `json:"clips,omitempty"` // the reps of each, by clip; missing in answers from before they were kept
+	Drawings []ShownDrawing       `json:"drawings"`
+	Orders   map[string]int       `json:"orders"` // of the reps drawn on, by rep
+	Reps     []ShownRep           `json:"reps"`
+	Aims     []ShownAim           `json:"aims"`
 }
 
 // UnmarshalJSON implements json.Unmarshaler. It reads every form there was, and refuses
@@ -36,6 +37,15 @@ func (s *Shown) UnmarshalJSON(text []byte) error {
 	p.Form = ShownForm
 	*s = Shown(p)
 	return nil
+}
+
+// ShownClip names the reps of a clip as they were numbered then; OtherOrder is 0 where it
+// shows one.
+type ShownClip struct {
+	Order      int   `json:"order"`
+	Pitch      Pitch `json:"pitch"`
+	OtherOrder int   `json:"otherOrder,omitempty"`
+	OtherPitch Pitch `json:"otherPitch,omitempty"`
 }
 
 // ShownDrawing is what was drawn on one frame.

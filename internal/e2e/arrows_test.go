@@ -45,7 +45,7 @@ var arrows = map[string][]string{
 	"internal/said":          {},
 	"internal/judged":        {"internal/bullpen", "internal/said", "internal/store", "internal/tempo", "internal/trust"},
 	"internal/delivery":      {"internal/bullpen", "internal/blob", "internal/caption", "internal/film", "internal/judged", "internal/tempo"},
-	"internal/homework":      {"internal/bullpen", "internal/store", "internal/intake"},
+	"internal/homework":      {"internal/bullpen", "internal/said", "internal/store", "internal/intake"},
 	"internal/passphrase":    {"internal/bullpen"},
 	"internal/demo":          {"internal/bullpen", "internal/proc", "internal/demo/motion", "internal/demo/paint", "internal/demo/sound"},
 	"internal/demo/motion":   {},

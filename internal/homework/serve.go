@@ -15,6 +15,7 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/intake"
+	"tenoff/internal/said"
 	"tenoff/internal/store"
 )
 
@@ -23,6 +24,7 @@ type Pass struct {
 	Slip     bullpen.Slip
 	Homework bullpen.Homework
 	Academy  string
+	Language said.Language // that it is read in
 }
 
 type passKey struct{}
@@ -43,7 +45,7 @@ func (h *Homework) ServeHTTP(w http.ResponseWriter, r *http.Request, p Pass) {
 	for _, name := range []string{"X-HTTP-Method-Override", "Upload-Concat", "Forwarded", "X-Forwarded-Host", "X-Forwarded-Proto"} {
 		r.Header.Del(name)
 	}
-	h.tus.ServeHTTP(&relative{ResponseWriter: w, turn: turn}, r)
+	h.tus.ServeHTTP(&relative{ResponseWriter: w, turn: turn, language: p.Language}, r)
 }
 
 // sentenceHeader carries one of our sentences out of tusd.
@@ -53,8 +55,9 @@ const sentenceHeader = "X-Sentence"
 // which a proxy may have changed, and errors as problem details (RFC 9457).
 type relative struct {
 	http.ResponseWriter
-	turn    *turn
-	refused bool
+	turn     *turn
+	language said.Language
+	refused  bool
 }
 
 // Unwrap lets http.ResponseController reach the connection.
@@ -84,7 +87,7 @@ func (w *relative) WriteHeader(status int) {
 	head.Set("Content-Type", "application/problem+json")
 	w.ResponseWriter.WriteHeader(status)
 	_ = json.NewEncoder(w.ResponseWriter).Encode(map[string]any{ // the phone may be gone; there is nobody else to tell
-		"status": status, "title": http.StatusText(status), "detail": sentence,
+		"status": status, "title": http.StatusText(status), "detail": w.language.Given(sentence),
 	})
 }
 

@@ -66,7 +66,7 @@ func (b Bullpen) gapHeadline(l said.Language, s bullpen.Summary) string {
 	}
 	out := l.Say(key, values)
 	if s.Pitch != bullpen.ChangeUp {
-		out = l.Say("headline.ofPitch", said.V{"pitch": capital(pitchName(l, s.Pitch)), "said": out})
+		out = l.Say("headline.ofPitch", said.V{"pitch": capital(PitchName(l, s.Pitch)), "said": out})
 	}
 	return out
 }
@@ -131,8 +131,8 @@ func onReps(l said.Language, key said.Key, orders []int) string {
 	return l.Say(key, said.V{"reps": reps})
 }
 
-// pitchName is what a pitch is called.
-func pitchName(l said.Language, p bullpen.Pitch) string {
+// PitchName is what a pitch is called; one that is not known is called by its code.
+func PitchName(l said.Language, p bullpen.Pitch) string {
 	if _, known := bullpen.TypeOf(p); !known {
 		return string(p)
 	}

@@ -29,7 +29,7 @@ func (b Bullpen) Told(l said.Language) Told {
 // gap; then what to aim at.
 func (b Bullpen) next(l said.Language, s bullpen.Summary) string {
 	var out []string
-	fast := pitchName(l, b.Pitcher.BaselinePitch)
+	fast := PitchName(l, b.Pitcher.BaselinePitch)
 	c, _ := b.Body.Check(tempo.SubjectOf(s.Pitch, s.Drill))
 	switch {
 	case c.Verdict == tempo.SlowedBody:

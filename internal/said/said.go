@@ -9,6 +9,7 @@ import (
 	"encoding/json"
 	"strings"
 	"sync"
+	"time"
 
 	"github.com/nicksnyder/go-i18n/v2/i18n"
 	"golang.org/x/text/language"
@@ -62,6 +63,12 @@ func (l Language) Say(key Key, values ...V) string {
 	return text
 }
 
+// Day writes the day of a moment: "12 April 2026", "12 de abril de 2026".
+func (l Language) Day(at time.Time) string {
+	months := strings.Split(l.Say("months"), " ")
+	return l.Say("day", V{"day": at.Day(), "month": months[at.Month()-1], "year": at.Year()})
+}
+
 // List joins words: "6", "6 and 9", "3, 6 and 9".
 func (l Language) List(words []string) string {
 	last := len(words) - 1
@@ -69,6 +76,25 @@ func (l Language) List(words []string) string {
 		return strings.Join(words, "")
 	}
 	return l.Say("list", V{"before": strings.Join(words[:last], ", "), "last": words[last]})
+}
+
+// englishTexts are the English texts without plural forms, by key.
+func englishTexts() map[string]string {
+	data, err := files.ReadFile(string(English) + ".json")
+	if err != nil {
+		panic(err)
+	}
+	all := map[string]any{}
+	if err := json.Unmarshal(data, &all); err != nil {
+		panic(err) // our own file, which a test reads
+	}
+	out := map[string]string{}
+	for key, v := range all {
+		if text, ok := v.(string); ok {
+			out[key] = text
+		}
+	}
+	return out
 }
 
 //go:embed en.json es.json

@@ -93,6 +93,7 @@ func originOf(ctx context.Context) string {
 func (s *Server) admit(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		var err error
+		r = readIn(r)
 		switch whoMay(r.URL.Path) {
 		case anybody:
 			r, err = s.recognise(r)
@@ -162,7 +163,7 @@ func (s *Server) admitSlip(r *http.Request) (*http.Request, error) {
 	if bullpen.CodeOf(err) == bullpen.NotFound && !s.guesses.take(neighbourhood(s.remote(r))) {
 		// Only what opens nothing is refused: a family behind one address is not kept
 		// out by an old link, and a token of 128 bits is not found by trying.
-		return r, refusal(http.StatusTooManyRequests, "Too many links that open nothing were tried; wait a minute.")
+		return r, refusal(http.StatusTooManyRequests, languageFor(r.Context(), "").Given("Too many links that open nothing were tried; wait a minute."))
 	}
 	if err != nil {
 		return r, err

@@ -2,18 +2,19 @@ package server
 
 import (
 	"context"
-	"fmt"
 	"reflect"
 	"slices"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/homework"
+	"tenoff/internal/judged"
+	"tenoff/internal/said"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/shelf"
 )
 
 // slipAnswer is what came back, as the student sees it.
-func (s *Server) slipAnswer(ctx context.Context, p homework.Pass) (*wire.SlipAnswer, error) {
+func (s *Server) slipAnswer(ctx context.Context, p homework.Pass, her bullpen.Pitcher, l said.Language) (*wire.SlipAnswer, error) {
 	sent := p.Homework.Sent
 	shown, err := s.shownWith(ctx, p.Homework)
 	if err != nil {
@@ -24,10 +25,10 @@ func (s *Server) slipAnswer(ctx context.Context, p homework.Pass) (*wire.SlipAns
 		out.Reps = append(out.Reps, wire.SlipRepOf(r))
 	}
 	for _, a := range shown.Aims {
-		out.Aims = append(out.Aims, wire.SlipAimOf(a))
+		out.Aims = append(out.Aims, aimSaid(l, her.Unit, wire.SlipAimOf(a)))
 	}
 	if sent.Next != nil {
-		next := wire.WorkoutTextOf(*sent.Next)
+		next := workoutSaid(l, wire.WorkoutTextOf(*sent.Next))
 		out.Next = &next
 	}
 	gone := 0
@@ -41,15 +42,12 @@ func (s *Server) slipAnswer(ctx context.Context, p homework.Pass) (*wire.SlipAns
 			return nil, err
 		}
 		out.Clips = append(out.Clips, wire.SlipClip{
-			Title: shown.Titles[id], Kind: c.Kind, File: s.ticket(p, "clip", id), Captions: s.ticket(p, "captions", id),
+			Title: titleSaid(l, shown, id), Kind: c.Kind, File: s.ticket(p, "clip", id), Captions: s.ticket(p, "captions", id),
 			FileName: c.FileName, Bytes: c.Bytes, Seconds: c.Seconds, ReleaseSeconds: c.ReleaseAt,
 		})
 	}
-	switch {
-	case gone == 1:
-		out.Gone = "A clip that came with this answer is no longer there; ask your instructor if you want to see it again."
-	case gone > 1:
-		out.Gone = fmt.Sprintf("%d clips that came with this answer are no longer there; ask your instructor if you want to see them again.", gone)
+	if gone > 0 {
+		out.Gone = l.Say("answer.gone", said.V{"n": gone})
 	}
 	for _, d := range shown.Drawings {
 		_, _, err := s.onFilm(ctx, d.RepID)
@@ -92,7 +90,7 @@ func (s *Server) moved(ctx context.Context, h bullpen.Homework) (bool, error) {
 // toShow is what a reply would be sent with now.
 func (s *Server) toShow(ctx context.Context, bullpenID string, reply bullpen.Reply) (bullpen.Shown, error) {
 	out := bullpen.Shown{
-		Form: bullpen.ShownForm, Titles: map[string]string{}, Drawings: []bullpen.ShownDrawing{}, Orders: map[string]int{},
+		Form: bullpen.ShownForm, Titles: map[string]string{}, Clips: map[string]bullpen.ShownClip{}, Drawings: []bullpen.ShownDrawing{}, Orders: map[string]int{},
 		Reps: []bullpen.ShownRep{}, Aims: []bullpen.ShownAim{},
 	}
 	for _, id := range reply.ClipIDs {
@@ -103,9 +101,12 @@ func (s *Server) toShow(ctx context.Context, bullpenID string, reply bullpen.Rep
 		if err != nil {
 			return out, err
 		}
-		if out.Titles[id], err = s.clipTitle(ctx, e); err != nil {
+		of, err := s.shownClip(ctx, e)
+		if err != nil {
 			return out, err
 		}
+		out.Clips[id] = of
+		out.Titles[id] = titleSaid(said.English, out, id)
 	}
 	for _, d := range reply.Drawings {
 		r, f, err := s.onFilm(ctx, d.RepID)
@@ -149,16 +150,66 @@ func (s *Server) toShow(ctx context.Context, bullpenID string, reply bullpen.Rep
 	return out, nil
 }
 
-// clipTitle says what a clip shows.
-func (s *Server) clipTitle(ctx context.Context, e shelf.Entry) (string, error) {
+// shownClip names the reps of a clip.
+func (s *Server) shownClip(ctx context.Context, e shelf.Entry) (out bullpen.ShownClip, err error) {
 	r, err := s.deps.Store.Rep(ctx, e.RepID)
 	if err != nil {
-		return "", err
+		return out, err
 	}
-	title := fmt.Sprintf("Rep %d, %s", r.Order, wire.PitchName(r.Pitch))
+	out.Order, out.Pitch = r.Order, r.Pitch
 	if e.OtherID == "" {
-		return title, nil
+		return out, nil
 	}
 	other, err := s.deps.Store.Rep(ctx, e.OtherID)
-	return fmt.Sprintf("%s, beside rep %d, %s", title, other.Order, wire.PitchName(other.Pitch)), err
+	out.OtherOrder, out.OtherPitch = other.Order, other.Pitch
+	return out, err
+}
+
+// titleSaid says what a clip of an answer shows. One of an answer from before its reps were
+// kept has the English title that it was sent with.
+func titleSaid(l said.Language, shown bullpen.Shown, id string) string {
+	c, ok := shown.Clips[id]
+	switch {
+	case !ok:
+		return shown.Titles[id]
+	case c.OtherOrder == 0:
+		return l.Say("answer.clip", said.V{"order": c.Order, "pitch": judged.PitchName(l, c.Pitch)})
+	}
+	return l.Say("answer.pair", said.V{
+		"order": c.Order, "pitch": judged.PitchName(l, c.Pitch),
+		"otherOrder": c.OtherOrder, "otherPitch": judged.PitchName(l, c.OtherPitch),
+	})
+}
+
+// aimSaid says what to aim at in the reader's language.
+func aimSaid(l said.Language, unit bullpen.Unit, a wire.SlipAim) wire.SlipAim {
+	ranged := func(r *wire.SpeedRange) string {
+		if r == nil {
+			return ""
+		}
+		return judged.Aimed(l, bullpen.Range{Lo: bullpen.Speed(r.Lo.MPH), Hi: bullpen.Speed(r.Hi.MPH)}, unit)
+	}
+	a.Drill = l.Given(a.Drill)
+	a.AimSaid, a.BackOnSaid = ranged(a.Aim), ranged(a.ComeBackOn)
+	return a
+}
+
+// workoutSaid names the starter drills that nobody changed in the reader's language.
+func workoutSaid(l said.Language, w wire.WorkoutText) wire.WorkoutText {
+	w.Title, w.Note = l.Given(w.Title), l.Given(w.Note)
+	for _, set := range w.Sets {
+		for i := range set.Lines {
+			set.Lines[i].Drill = l.Given(set.Lines[i].Drill)
+		}
+	}
+	return w
+}
+
+// handedSaid does the same with every rep of it.
+func handedSaid(l said.Language, w wire.HandedWorkout) wire.HandedWorkout {
+	w.WorkoutText = workoutSaid(l, w.WorkoutText)
+	for i := range w.Places {
+		w.Places[i].Drill = l.Given(w.Places[i].Drill)
+	}
+	return w
 }

@@ -39,7 +39,7 @@ func (s *Server) problemOf(ctx context.Context, err error) *huma.ErrorModel {
 	if code >= http.StatusInternalServerError && ctx.Err() == nil {
 		s.log.ErrorContext(ctx, "request failed", "status", code, "err", err)
 	}
-	return refusal(code, bullpen.MessageOf(err))
+	return refusal(code, languageFor(ctx, "").Given(bullpen.MessageOf(err)))
 }
 
 // longestSentence is how many letters an answer that refuses says at most.

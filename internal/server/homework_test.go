@@ -115,7 +115,7 @@ func TestHomework(t *testing.T) {
 	h.run(t, []exchange{
 		{"the slip's page", get, "/api/slip", "", 200, `"pitcher":"Wren"
 			"title":"Wall and full"
-			"howToFilm":["Stand the phone still
+			"language":"en"
 			"films":[]`, nil},
 		{"what she wrote", put, "/api/slip/words", `{"note":"windy","gun":"behind catcher","readings":[{"place":0,"value":50,"unit":"mph"},{"place":2,"value":41,"unit":"mph"}]}`, 200, `"note":"windy"
 			{"place":2,"value":41,"unit":"mph"}`, nil},

@@ -2,12 +2,12 @@ package server
 
 import (
 	"context"
-	"fmt"
 	"slices"
 	"strings"
 	"time"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/said"
 	"tenoff/internal/server/wire"
 )
 
@@ -90,11 +90,15 @@ func (s *Server) sendReply(ctx context.Context, in *to[wire.SendReply]) (wire.An
 		return wire.Answered{}, err
 	}
 	out, err := s.getHomework(ctx, &byID{ID: in.ID})
-	return wire.Answered{Homework: out, ShareText: answerText(h)}, err
+	if err != nil {
+		return wire.Answered{}, err
+	}
+	her, err := s.deps.Store.Pitcher(ctx, h.PitcherID)
+	return wire.Answered{Homework: out, ShareText: answerText(h, said.LanguageOf(her.Language))}, err
 }
 
 // answerText is what an instructor may copy into a message: the link is the one the
 // student has, which nobody but she knows.
-func answerText(h bullpen.Homework) string {
-	return fmt.Sprintf("Your homework “%s” is looked at: open your homework link again to see the answer.", h.Workout.Title)
+func answerText(h bullpen.Homework, l said.Language) string {
+	return l.Say("answer.message", said.V{"title": h.Workout.Title})
 }

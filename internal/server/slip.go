@@ -50,25 +50,10 @@ func (s *Server) tusOp(id, method, path, summary, status string) huma.Operation 
 }
 
 func (s *Server) tus(c *gin.Context) error {
-	s.deps.Homework.ServeHTTP(c.Writer, c.Request, passOf(c.Request.Context()))
+	p := passOf(c.Request.Context())
+	p.Language = languageFor(c.Request.Context(), "")
+	s.deps.Homework.ServeHTTP(c.Writer, c.Request, p)
 	return nil
-}
-
-// howToFilm is told to every student (common practice, no source).
-var howToFilm = []string{
-	"Stand the phone still, on a tripod or against something, as high as your hips.",
-	"Film from the side of your throwing arm, straight across the line to the plate.",
-	"All of you stays in the picture, from the first move to the end of the follow-through.",
-	"Use slow motion if the phone has it (the most pictures a second it can), in good light.",
-	"Stand it where it hears the ball hit the glove: the pop helps to time the pitch.",
-	"One long film or one for each pitch, as you like.",
-}
-
-// cautions are told to every student, after what she is to do: one to her, one to
-// her parent. They say of trust.Caution what she needs, in her words.
-var cautions = []string{
-	"Stop if something hurts, goes numb, or you lose speed or control, and tell a grown-up. Never throw through arm pain. What is asked for here is enough: no more pitches, no longer stride.",
-	"For parents: this is guidance, not medical advice. League rules, and your doctor, come first.",
 }
 
 func (s *Server) getSlip(ctx context.Context, _ *struct{}) (wire.SlipPage, error) {
@@ -78,17 +63,18 @@ func (s *Server) getSlip(ctx context.Context, _ *struct{}) (wire.SlipPage, error
 	if err != nil {
 		return wire.SlipPage{}, err
 	}
+	l := languageFor(ctx, her.Language)
 	types, err := s.pitchTypes(ctx, nil)
 	if err != nil {
 		return wire.SlipPage{}, err
 	}
 	out := wire.SlipPage{
-		Pitcher: her.Label, Due: h.Due, Expires: p.Slip.Expires, Workout: wire.HandedWorkoutOf(h.Workout), Drills: []wire.SlipDrill{},
-		HowToFilm: howToFilm, Cautions: cautions, PitchTypes: types.PitchTypes, Unit: her.Unit,
+		Pitcher: her.Label, Due: h.Due, Expires: p.Slip.Expires, Workout: handedSaid(l, wire.HandedWorkoutOf(h.Workout)), Drills: []wire.SlipDrill{},
+		Language: string(l), PitchTypes: types.PitchTypes, Unit: her.Unit,
 		Films: []wire.SlipFilm{}, Note: h.Student.Note, Gun: string(h.Student.Gun), Readings: placeReadingsOf(h.Student),
 	}
 	for _, d := range h.Drills {
-		drill := wire.SlipDrill{Name: d.Name, HowTo: d.HowTo}
+		drill := wire.SlipDrill{Name: l.Given(d.Name), HowTo: l.Given(d.HowTo)}
 		if is, err := s.exampleOf(ctx, d); err != nil {
 			return wire.SlipPage{}, err
 		} else if is {
@@ -103,7 +89,7 @@ func (s *Server) getSlip(ctx context.Context, _ *struct{}) (wire.SlipPage, error
 	plain := make([]bullpen.Film, len(films))
 	for i, f := range films {
 		plain[i] = f.Film
-		out.Films = append(out.Films, wire.SlipFilm{ID: f.ID, Name: f.Name, Bytes: f.Bytes, State: f.State, Refusal: f.Refusal, Sha256: f.SHA256})
+		out.Films = append(out.Films, wire.SlipFilm{ID: f.ID, Name: f.Name, Bytes: f.Bytes, State: f.State, Refusal: l.Given(f.Refusal), Sha256: f.SHA256})
 	}
 	if out.Arriving, err = s.arriving(h.ID); err != nil {
 		return wire.SlipPage{}, err
@@ -114,7 +100,7 @@ func (s *Server) getSlip(ctx context.Context, _ *struct{}) (wire.SlipPage, error
 	}
 	out.Limits = wire.SlipLimits{MaxBytes: p.Slip.MaxBytes, MaxFiles: p.Slip.MaxFiles, UsedBytes: used.Bytes, UsedFiles: used.Files}
 	if h.Sent.SentAt != 0 {
-		if out.Answer, err = s.slipAnswer(ctx, p); err != nil {
+		if out.Answer, err = s.slipAnswer(ctx, p, her, l); err != nil {
 			return wire.SlipPage{}, err
 		}
 	}

@@ -3,13 +3,13 @@ package server
 import (
 	"cmp"
 	"context"
-	"fmt"
 	"net/http"
 	"net/url"
 	"time"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/homework"
+	"tenoff/internal/said"
 	"tenoff/internal/server/wire"
 )
 
@@ -44,8 +44,12 @@ func (s *Server) makeSlip(ctx context.Context, in *to[wire.NewSlip]) (wire.MadeS
 	if !reachable {
 		out.Hint = "This link opens on this computer only. Start tenoff with --lan for phones in the same network, or with --domain for everywhere."
 	}
-	out.ShareText = fmt.Sprintf("Your homework “%s”: %s\nThe link is private to you and opens until %s.",
-		h.Workout.Title, out.Link, time.UnixMicro(slip.Expires).Format("2 January 2006"))
+	her, err := s.deps.Store.Pitcher(ctx, h.PitcherID)
+	if err != nil {
+		return wire.MadeSlip{}, err
+	}
+	l := said.LanguageOf(her.Language)
+	out.ShareText = l.Say("slip.message", said.V{"title": h.Workout.Title, "link": out.Link, "day": l.Day(time.UnixMicro(slip.Expires))})
 	out.QrSvg, out.QrPng, err = homework.QR(out.Link)
 	return out, err
 }

@@ -9,8 +9,7 @@ type SlipPage struct {
 	Expires    int64          `json:"expires" doc:"microseconds UTC"`
 	Workout    HandedWorkout  `json:"workout"`
 	Drills     []SlipDrill    `json:"drills" nullable:"false" doc:"the workout's, in the order they come"`
-	HowToFilm  []string       `json:"howToFilm" nullable:"false" doc:"sentences"`
-	Cautions   []string       `json:"cautions" nullable:"false" doc:"sentences"`
+	Language   string         `json:"language" enum:"en,es" doc:"what is said here is in it: as the header Said-In asks, else the pitcher's own"`
 	PitchTypes []PitchType    `json:"pitchTypes" nullable:"false" doc:"names for the codes"`
 	Unit       bullpen.Unit   `json:"unit" doc:"what readings are typed in unless said"`
 	Limits     SlipLimits     `json:"limits"`

@@ -1,6 +1,8 @@
 // A verdict on a gap: by shape and colour and word. The words are the server's;
 // the shapes are those burned into the clips.
 import type { Judged, Verdict } from "../api/types";
+import { useSaid } from "../said/language";
+import { saidIn, type Key, type Said } from "../said/say";
 
 const looks: Record<Exclude<Verdict, "">, { class: string; shape: string }> = {
   "too firm": { class: "verdict-firm", shape: "M10 1l9.5 17h-19z" },
@@ -9,19 +11,25 @@ const looks: Record<Exclude<Verdict, "">, { class: string; shape: string }> = {
   "too soft": { class: "verdict-too-soft", shape: "M2 2h16v16H2z" },
 };
 
+const names: Record<Exclude<Verdict, "">, Key> = { "too firm": "verdict.tooFirm", "in the band": "verdict.inTheBand", soft: "verdict.soft", "too soft": "verdict.tooSoft" };
+
+/** What a verdict is called; empty while there is none. */
+export const verdictName = ({ say }: Said, verdict: Verdict): string => (verdict === "" ? "" : say(names[verdict]));
+
 /** "on the edge of too soft": which verdict lies beyond the edge; empty on none. */
-export function edgeText(edgeOf: Verdict | undefined): string {
-  return edgeOf ? `on the edge of ${edgeOf === "in the band" ? "the band" : edgeOf}` : "";
+export function edgeText(edgeOf: Verdict | undefined, said: Said = saidIn("en")): string {
+  return edgeOf ? said.say("verdict.edgeOf", { other: edgeOf === "in the band" ? said.say("verdict.theBand") : verdictName(said, edgeOf) }) : "";
 }
 
 /** soFar: it hangs on few reps. */
 export function VerdictMark({ verdict, edgeOf, soFar = false }: { verdict: Verdict; edgeOf?: Verdict | undefined; soFar?: boolean | undefined }) {
+  const said = useSaid();
   if (verdict === "") return null;
   const look = looks[verdict];
   return (
     <span class={`verdict ${look.class}`}>
       <svg viewBox="0 0 20 20" aria-hidden="true"><path d={look.shape} /></svg>
-      <span>{verdict}{(edgeOf || soFar) && <span class="edge">{edgeOf && `, ${edgeText(edgeOf)}`}{soFar && ", so far"}</span>}</span>
+      <span>{verdictName(said, verdict)}{(edgeOf || soFar) && <span class="edge">{edgeOf && `, ${edgeText(edgeOf, said)}`}{soFar && `, ${said.say("verdict.soFar")}`}</span>}</span>
     </span>
   );
 }

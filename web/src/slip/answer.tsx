@@ -3,44 +3,47 @@
 import { useState } from "preact/hooks";
 import type { SlipAim, SlipAnswer, SlipClip, SlipDrawing, SlipPage, Unit, Verdict } from "../api/types";
 import { Drawn } from "../drawing/drawn";
-import { capital } from "../bullpen/said";
 import { VerdictMark } from "../parts/verdict";
-import { pitchName } from "../workouts/said";
-import { bytesText, momentDayText } from "../words/size";
-import { gapText, rangeText, underText } from "../words/speed";
+import { useSaid } from "../said/language";
+import { capital, pitchName } from "../said/names";
+import type { Key, Said } from "../said/say";
+import { bytesText } from "../words/size";
+import { gapText } from "../words/speed";
 import { Sets } from "./sets";
 
 export function Answer({ page, answer }: { page: SlipPage; answer: SlipAnswer }) {
-  const { unit, pitchTypes: types } = page;
+  const { unit } = page;
+  const said = useSaid();
+  const { say, moment } = said;
   const aims = answer.aims.filter((a) => a.aim || a.meanGap);
   const judged = answer.reps.some((r) => r.verdict !== "");
   const read = answer.reps.filter((r) => r.reading);
   return (
     <section class="answer" aria-labelledby="answer">
-      <p class="over quiet">{momentDayText(answer.sentAt)}</p>
-      <h2 id="answer">What came back</h2>
+      <p class="over quiet">{moment(answer.sentAt)}</p>
+      <h2 id="answer">{say("answer.title")}</h2>
       {answer.words && <p class="words">{answer.words}</p>}
       {answer.clips.map((clip) => <Clip key={clip.file} clip={clip} />)}
       {answer.gone && <p class="quiet">{answer.gone}</p>}
       {answer.drawings.map((d) => <DrawnFrame key={d.picture} drawing={d} />)}
       {aims.length > 0 && (
         <>
-          <h3>What to aim at</h3>
-          <ul class="aims">{aims.map((a) => <li key={`${a.pitch} ${a.drill}`}><Aim aim={a} unit={unit} name={pitchName(types, a.pitch)} /></li>)}</ul>
+          <h3>{say("answer.aims")}</h3>
+          <ul class="aims">{aims.map((a) => <li key={`${a.pitch} ${a.drill}`}><Aim aim={a} unit={unit} /></li>)}</ul>
         </>
       )}
       {read.length > 0 && (
         <>
-          <h3>Your numbers</h3>
-          {judged && <p class="quiet">The gap is how far a pitch came in under your fastball.</p>}
-          <div class="numbers" tabIndex={0} role="region" aria-label="Your numbers">
+          <h3>{say("answer.numbers")}</h3>
+          {judged && <p class="quiet">{say("answer.gap")}</p>}
+          <div class="numbers" tabIndex={0} role="region" aria-label={say("answer.numbers")}>
             <table>
-              <thead><tr><th scope="col">rep</th><th scope="col">pitch</th><th scope="col" class="figure">{unit}</th>{judged && <th scope="col" class="figure">gap</th>}</tr></thead>
+              <thead><tr><th scope="col">{say("column.rep")}</th><th scope="col">{say("column.pitch")}</th><th scope="col" class="figure">{unit}</th>{judged && <th scope="col" class="figure">{say("column.gap")}</th>}</tr></thead>
               <tbody>
                 {read.map((r) => (
                   <tr key={r.order}>
                     <th scope="row">{r.order}</th>
-                    <td>{pitchName(types, r.pitch)}</td>
+                    <td>{pitchName(said, r.pitch)}</td>
                     <td class="figure">{r.reading!.value}</td>
                     {judged && <td class="figure">{r.gap ? gapText(r.gap, unit, false) : ""}<VerdictMark verdict={r.verdict} /></td>}
                   </tr>
@@ -48,56 +51,52 @@ export function Answer({ page, answer }: { page: SlipPage; answer: SlipAnswer })
               </tbody>
             </table>
           </div>
-          {judged && <p class="quiet">{meanings(read.map((r) => r.verdict))}</p>}
+          {judged && <p class="quiet">{meanings(read.map((r) => r.verdict), said)}</p>}
         </>
       )}
       {answer.next && (
         <>
-          <h3>Next: {answer.next.title}</h3>
+          <h3>{say("answer.next", { title: answer.next.title })}</h3>
           {answer.next.note && <p class="words-of-workout">{answer.next.note}</p>}
-          <Sets sets={answer.next.sets} drills={page.drills} types={types} />
+          <Sets sets={answer.next.sets} drills={page.drills} />
         </>
       )}
     </section>
   );
 }
 
-const means: Record<Exclude<Verdict, "">, string> = {
-  "too firm": "too close to your fastball",
-  "in the band": "as much slower than your fastball as it should be",
-  soft: "slower than it should be; strong hitters can wait for it",
-  "too soft": "much slower than it should be",
-};
+const means: Record<Exclude<Verdict, "">, Key> = { "too firm": "means.tooFirm", "in the band": "means.inTheBand", soft: "means.soft", "too soft": "means.tooSoft" };
 
 /** What the verdicts mean, those that occur. */
-function meanings(verdicts: readonly Verdict[]): string {
-  const said = Object.entries(means).filter(([v]) => verdicts.includes(v as Verdict)).map(([v, text]) => `${capital(v)}: ${text}.`);
-  return said.join(" ");
+function meanings(verdicts: readonly Verdict[], { say }: Said): string {
+  return Object.entries(means).filter(([v]) => verdicts.includes(v as Verdict)).map(([, key]) => say(key)).join(" ");
 }
 
 /** Its first picture is shown before it is played; some phones show none unless they are sent to one. */
 function Clip({ clip }: { clip: SlipClip }) {
+  const { language, say } = useSaid();
   const [problem, setProblem] = useState(false);
   return (
     <figure>
       <video src={`${clip.file}#t=0.001`} controls playsInline preload="metadata" aria-label={clip.title} onError={() => setProblem(true)}>
-        <track kind="captions" src={clip.captions} srcLang="en" label="Captions" />
+        <track kind="captions" src={clip.captions} srcLang={language} label={say("answer.captions")} />
       </video>
-      {problem && <p class="notice alarm">It can’t be played just now. Load this page again.</p>}
-      <figcaption class="of-clip"><b>{clip.title}</b><a class="button" href={clip.file} download={clip.fileName}>Save, {bytesText(clip.bytes)}</a></figcaption>
+      {problem && <p class="notice alarm">{say("answer.unplayable")}</p>}
+      <figcaption class="of-clip"><b>{clip.title}</b><a class="button" href={clip.file} download={clip.fileName}>{say("answer.save", { size: bytesText(clip.bytes) })}</a></figcaption>
     </figure>
   );
 }
 
 function DrawnFrame({ drawing }: { drawing: SlipDrawing }) {
+  const { say } = useSaid();
   const [size, setSize] = useState<{ width: number; height: number }>();
   return (
     <figure>
       <div class="frame">
-        <img src={drawing.picture} alt={`A frame of rep ${drawing.order}, drawn on`} onLoad={(e) => setSize({ width: e.currentTarget.naturalWidth, height: e.currentTarget.naturalHeight })} />
+        <img src={drawing.picture} alt={say("answer.drawn", { order: drawing.order })} onLoad={(e) => setSize({ width: e.currentTarget.naturalWidth, height: e.currentTarget.naturalHeight })} />
         {size && <svg viewBox={`0 0 ${size.width} ${size.height}`} aria-hidden="true"><Drawn shapes={drawing.shapes} size={size} /></svg>}
       </div>
-      <figcaption>Rep {drawing.order}{notes(drawing)}</figcaption>
+      <figcaption>{say("answer.rep", { order: drawing.order })}{notes(drawing)}</figcaption>
     </figure>
   );
 }
@@ -107,15 +106,16 @@ function notes(drawing: SlipDrawing): string {
   return words.length > 0 ? `: ${words.join("; ")}` : "";
 }
 
-function Aim({ aim: a, unit, name }: { aim: SlipAim; unit: Unit; name: string }) {
-  // An answer sent before the server said whole numbers keeps what it was sent with.
-  const aim = a.aimSaid ?? (a.aim && rangeText(a.aim, unit, false));
-  const back = a.comeBackOnSaid ?? (a.comeBackOn && rangeText(a.comeBackOn, unit, false));
+function Aim({ aim: a, unit }: { aim: SlipAim; unit: Unit }) {
+  const said = useSaid();
+  const { say } = said;
+  const name = capital(pitchName(said, a.pitch));
+  const gap = a.meanGap && gapText(a.meanGap.mph < 0 ? { ...a.meanGap, mph: -a.meanGap.mph, kmh: -a.meanGap.kmh } : a.meanGap, unit, true, a.edgeOf !== undefined);
   return (
     <>
-      <p><b>{name}</b>{a.drill && `, ${a.drill}`}{aim && <>: aim at {aim.includes(" to ") && !aim.includes("(") && "anything from "}<b>{aim} {unit}</b></>}</p>
-      {a.meanGap && <p>{underText(a.meanGap, unit, a.edgeOf !== undefined)} your fastball on average: <VerdictMark verdict={a.verdict} edgeOf={a.edgeOf} soFar={a.soFar} /></p>}
-      {back && <p>{back} {unit} can come back on: throw it that much faster.</p>}
+      <p><b>{a.drill ? say("aim.inDrill", { pitch: name, drill: a.drill }) : name}</b>{a.aimSaid && <>: {say("aim.at", { speed: a.aimSaid })}</>}</p>
+      {gap && <p>{say(a.meanGap!.mph < 0 ? "aim.over" : "aim.under", { gap })}: <VerdictMark verdict={a.verdict} edgeOf={a.edgeOf} soFar={a.soFar} /></p>}
+      {a.comeBackOnSaid && <p>{say("next.backOn", { speed: a.comeBackOnSaid })}</p>}
     </>
   );
 }

@@ -6,7 +6,7 @@ import type { Carry } from "./sendings";
 /** A connection on which nothing has moved for so long, in ms, is given up. */
 const patience = 40_000;
 
-export const carryBy = (headers: Record<string, string>): Carry<File> => (file, from, on) => {
+export const carryBy = (headers: () => Record<string, string>): Carry<File> => (file, from, on) => {
   let moved = Date.now();
   let over = false;
   const end = (tell: () => void) => {
@@ -18,7 +18,7 @@ export const carryBy = (headers: Record<string, string>): Carry<File> => (file, 
   const upload = new Upload(file, {
     endpoint: "/api/slip/uploads",
     uploadUrl: from ?? null,
-    headers,
+    headers: headers(),
     metadata: { filename: file.name },
     // What is on its way is asked of the server, and trying again is the queue's.
     storeFingerprintForResuming: false,

@@ -2,11 +2,17 @@
 // opens her homework and nothing else.
 import { ask } from "../api/client";
 import type { SlipPage, SlipWords } from "../api/types";
+import { chosenLanguage } from "../said/language";
 
 export const token = (): string => location.hash.slice(1);
 
+let language = "";
+
+/** The server says its own sentences in this language from now on; before, in the pitcher's. */
+export const speak = (next: string): void => void (language = next);
+
 /** What every request of this page carries. */
-export const pass = (): Record<string, string> => ({ Slip: token() });
+export const pass = (): Record<string, string> => ({ Slip: token(), ...(language || chosenLanguage() ? { "Said-In": language || chosenLanguage()! } : {}) });
 
 export const readSlip = (): Promise<SlipPage> => ask("get", "/api/slip", { headers: pass() });
 

@@ -1,13 +1,14 @@
 // The student's page: what to do, how to film it, sending it, and what came back.
 import { useCallback, useEffect, useRef, useState } from "preact/hooks";
-import { APIError, sentenceOf } from "../api/client";
+import { APIError } from "../api/client";
 import type { SlipPage } from "../api/types";
-import { repsText } from "../workouts/said";
-import { bytesText, momentDayText } from "../words/size";
-import { dayText } from "../words/speed";
+import { InLanguage, LanguageSwitch, useLanguage, useSaid } from "../said/language";
+import { failureText } from "../said/failure";
+import { saidIn, type Language } from "../said/say";
+import { bytesText } from "../words/size";
 import { Answer } from "./answer";
 import { carryBy } from "./carry";
-import { dropUpload, pass, readSlip, token } from "./desk";
+import { dropUpload, pass, readSlip, speak, token } from "./desk";
 import { Films, share } from "./films";
 import { addressOf, goesOn, idIn, markOf, marks, otherSize, remember } from "./known";
 import { Sendings } from "./sendings";
@@ -16,26 +17,55 @@ import { held, stayAwake } from "./stay-awake";
 import { WhereToStand } from "./where-to-stand";
 import { Words } from "./words";
 
+/** How to film, line by line (common practice, no source). */
+const howToFilm = ["film.still", "film.side", "film.whole", "film.slow", "film.hears", "film.oneOrMany"] as const;
+
 export function SlipScreen() {
-  const { page, problem, closed, refresh } = useSlip();
+  const { page, failure, closed, refresh } = useSlip();
+  const [language, choose] = useLanguage(page?.language);
+  const said = saidIn(language);
   const sendings = useSendings(refresh);
-  if (closed || (!page && problem)) {
-    return (
-      <main class="closed">
-        <h1>{closed ? "This link opens nothing" : "Your homework can’t be read just now"}</h1>
-        <p role="alert">{closed ? "It may have run out, or there is a newer one. Ask your instructor for a new link." : problem}</p>
-        {!closed && <button type="button" class="button primary" onClick={refresh}>Try again</button>}
-      </main>
-    );
-  }
-  if (!page) return <main class="closed"><p>Your homework opens …</p></main>;
-  return <Homework page={page} sendings={sendings} refresh={refresh} problem={problem} />;
+  // What the server says itself it says in the language of the page.
+  useEffect(() => {
+    if (!page) return;
+    speak(language);
+    if (page.language !== language) refresh();
+  }, [language, page?.language]);
+  return (
+    <InLanguage language={language}>
+      {page && !closed
+        ? <Homework page={page} sendings={sendings} refresh={refresh} problem={failure === undefined ? "" : failureText(failure, said)} choose={choose} />
+        : <Nothing closed={closed} problem={failure === undefined ? "" : failureText(failure, said)} refresh={refresh} />}
+    </InLanguage>
+  );
 }
 
-function Homework({ page, sendings, refresh, problem }: { page: SlipPage; sendings: Sendings<File>; refresh: () => void; problem: string }) {
+/** There is nothing to show: yet, just now, or for good. */
+export function Nothing({ closed, problem, refresh }: { closed: boolean; problem: string; refresh: () => void }) {
+  const { say } = useSaid();
+  if (!closed && !problem) return <main class="closed"><p>{say("slip.opens")}</p></main>;
+  return (
+    <main class="closed">
+      <h1>{say(closed ? "slip.closed.title" : "slip.unread.title")}</h1>
+      <p role="alert">{closed ? say("slip.closed") : problem}</p>
+      {!closed && <button type="button" class="button primary" onClick={refresh}>{say("tryAgain")}</button>}
+    </main>
+  );
+}
+
+interface Opened {
+  page: SlipPage;
+  sendings: Sendings<File>;
+  refresh: () => void;
+  problem: string;
+  choose: (language: Language) => void;
+}
+
+export function Homework({ page, sendings, refresh, problem, choose: speakIn }: Opened) {
   const { workout, answer, limits } = page;
+  const { language, say, day, moment } = useSaid();
   const [picked, setPicked] = useState("");
-  useEffect(() => void (document.title = `${workout.title}: your homework`), [workout.title]);
+  useEffect(() => void (document.title = say("slip.title", { title: workout.title })), [workout.title, language]);
 
   const choose = async (list: FileList | null) => {
     const known = marks();
@@ -44,9 +74,9 @@ function Homework({ page, sendings, refresh, problem }: { page: SlipPage; sendin
         const on = goesOn(page.arriving, file, await markOf(file), known);
         sendings.add(file, on && addressOf(on.id));
         const other = otherSize(page.arriving, file);
-        if (other) setPicked(`“${file.name}” has another size than the film that stood still (${bytesText(file.size)}, not ${bytesText(other.bytes)}), so it is sent from its beginning. If it is the same one, give the old one up.`);
+        if (other) setPicked(say("slip.otherSize", { name: file.name, size: bytesText(file.size), other: bytesText(other.bytes) }));
       } catch {
-        setPicked(`“${file.name}” can’t be read on this phone. Choose it again.`);
+        setPicked(say("slip.unreadable", { name: file.name }));
       }
     }
   };
@@ -64,16 +94,16 @@ function Homework({ page, sendings, refresh, problem }: { page: SlipPage; sendin
   const whatToDo = (
     <>
       <section aria-labelledby="do">
-        <h2 id="do">What to do</h2>
+        <h2 id="do">{say("slip.whatToDo")}</h2>
         {workout.note && <p class="words">{workout.note}</p>}
-        <Sets sets={workout.sets} drills={page.drills} types={page.pitchTypes} />
-        <div class="notice caution">{page.cautions.map((sentence) => <p key={sentence}>{sentence}</p>)}</div>
+        <Sets sets={workout.sets} drills={page.drills} />
+        <div class="notice caution"><p>{say("caution.student")}</p><p>{say("caution.parent")}</p></div>
       </section>
       <section aria-labelledby="film">
-        <h2 id="film">How to film it</h2>
+        <h2 id="film">{say("slip.howToFilm")}</h2>
         <div class="filming">
           <WhereToStand />
-          <ul class="plain-list">{page.howToFilm.map((line) => <li key={line}><span>{line}</span></li>)}</ul>
+          <ul class="plain-list">{howToFilm.map((line) => <li key={line}><span>{say(line)}</span></li>)}</ul>
         </div>
       </section>
     </>
@@ -82,31 +112,32 @@ function Homework({ page, sendings, refresh, problem }: { page: SlipPage; sendin
     <>
       <main class="slip">
         <header class="slip-head">
-          <p class="over">Homework for {page.pitcher}</p>
+          <p class="over">{say("slip.homeworkFor", { pitcher: page.pitcher })}</p>
           <h1>{workout.title}</h1>
-          <p>{repsText(workout.reps)}{page.due ? `, due ${dayText(page.due)}` : ""}. This link is yours alone and opens until {momentDayText(page.expires)}.</p>
+          <p>{page.due ? say("slip.due", { reps: say("reps", { n: workout.reps }), day: day(page.due) }) : `${say("reps", { n: workout.reps })}.`} {say("slip.until", { day: moment(page.expires) })}</p>
+          <LanguageSwitch language={language} choose={speakIn} />
         </header>
         {problem && <p class="notice alarm" role="alert">{problem}</p>}
         {answer && <Answer page={page} answer={answer} />}
-        {answer ? <details><summary>The homework again</summary><div class="slip-again">{whatToDo}</div></details> : whatToDo}
+        {answer ? <details><summary>{say("slip.again")}</summary><div class="slip-again">{whatToDo}</div></details> : whatToDo}
         <section aria-labelledby="send">
-          <h2 id="send">Send your film</h2>
-          <p>Several films are fine. If the signal goes or the phone sleeps, nothing is lost: it goes on from where it was.</p>
-          <p>Slow motion: send it as a file, or the phone may leave most of its pictures out. In the phone’s photos share the film with all its data and save it to its files; then choose it here from the files, not from the photos.</p>
+          <h2 id="send">{say("slip.send")}</h2>
+          <p>{say("slip.several")}</p>
+          <p>{say("slip.slowMotion")}</p>
           {picked && <p class="notice alarm" role="alert">{picked}</p>}
           <Films
-            sendings={sendings.all} arriving={page.arriving} films={page.films} choose={picker("Choose again", "primary")}
+            sendings={sendings.all} arriving={page.arriving} films={page.films} choose={picker(say("films.chooseAgain"), "primary")}
             pause={(id) => sendings.pause(id)} resume={(id) => sendings.resume(id)} remove={remove}
             drop={(id) => void dropUpload(id).then(refresh, refresh)}
           />
-          <p class="quiet">{limits.usedFiles === 0 ? `There is room for ${limits.maxFiles} films` : `${limits.usedFiles} of ${limits.maxFiles} films`}, {limits.usedFiles > 0 && `${bytesText(limits.usedBytes)} of `}{bytesText(limits.maxBytes)}. Only your instructor sees them.</p>
+          <p class="quiet">{limits.usedFiles === 0 ? say("slip.room", { n: limits.maxFiles, size: bytesText(limits.maxBytes) }) : say("slip.used", { used: limits.usedFiles, n: limits.maxFiles, usedSize: bytesText(limits.usedBytes), size: bytesText(limits.maxBytes) })} {say("slip.whoSees")}</p>
         </section>
         <Words page={page} />
       </main>
-      <aside class="thumb" aria-label="Films on their way">
+      <aside class="thumb" aria-label={say("slip.onTheirWay")}>
         <div>
           <Overall sendings={sendings} />
-          {picker(page.films.length + page.arriving.length + sendings.all.length > 0 ? "Send more films" : "Choose films to send", "primary")}
+          {picker(say(page.films.length + page.arriving.length + sendings.all.length > 0 ? "slip.sendMore" : "slip.choose"), "primary")}
         </div>
       </aside>
     </>
@@ -115,34 +146,35 @@ function Homework({ page, sendings, refresh, problem }: { page: SlipPage; sendin
 
 /** How far all films on their way are, over the thumb's button. */
 function Overall({ sendings }: { sendings: Sendings<File> }) {
+  const { say } = useSaid();
   const all = sendings.all.filter((s) => s.state !== "refused");
   if (all.length === 0) return null;
   const whole = all.reduce((n, s) => n + s.file.size, 0);
   const sent = all.reduce((n, s) => n + s.sent, 0);
-  const stands = all.some((s) => s.state === "interrupted") ? "Interrupted" : all.every((s) => s.state === "paused") ? "Paused" : "Sending";
+  const stands = all.some((s) => s.state === "interrupted") ? "films.standsInterrupted" : all.every((s) => s.state === "paused") ? "films.standsPaused" : "films.standsSending";
   return (
     <>
-      <p><span>{stands}: {all.length === 1 ? "1 film" : `${all.length} films`}</span><span>{share(sent, whole)}</span></p>
-      {sendings.busy && <p class="quiet">{held() ? "The screen stays on meanwhile." : "Keep the screen on and this page open until then."}</p>}
+      <p><span>{say(stands, { n: all.length })}</span><span>{share(sent, whole)}</span></p>
+      {sendings.busy && <p class="quiet">{say(held() ? "films.screenStaysOn" : "films.keepScreenOn")}</p>}
     </>
   );
 }
 
 function useSlip() {
   const [page, setPage] = useState<SlipPage>();
-  const [problem, setProblem] = useState("");
+  const [failure, setFailure] = useState<unknown>();
   const [closed, setClosed] = useState(false);
   const refresh = useCallback(() => {
     if (token() === "") return setClosed(true);
     readSlip().then(
       (fresh) => {
         setPage(fresh);
-        setProblem("");
+        setFailure(undefined);
       },
-      (failure: unknown) => {
-        const status = failure instanceof APIError ? failure.status : -1;
+      (failed: unknown) => {
+        const status = failed instanceof APIError ? failed.status : -1;
         if (status === 401 || status === 403 || status === 404) setClosed(true);
-        else setProblem(status === 0 ? "There is no connection just now." : sentenceOf(failure));
+        else setFailure(failed);
       },
     );
   }, []);
@@ -159,14 +191,14 @@ function useSlip() {
       removeEventListener("hashchange", other);
     };
   }, [refresh]);
-  return { page, problem, closed, refresh };
+  return { page, failure, closed, refresh };
 }
 
 function useSendings(refresh: () => void): Sendings<File> {
   const [, paint] = useState(0);
   const made = useRef<Sendings<File> | undefined>(undefined);
   if (!made.current) {
-    const carry = carryBy(pass());
+    const carry = carryBy(pass);
     const sendings: Sendings<File> = new Sendings<File>({
       carry: (file, from, on) =>
         carry(file, from, {

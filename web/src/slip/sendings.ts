@@ -40,8 +40,10 @@ export interface Sending<F extends Parcel = Parcel> {
   sent: number;
   /** Where the server has it; missing before the first answer. */
   address?: string;
-  /** One sentence: why it stands still or was refused. */
+  /** Why it was refused, in one sentence of the server's; empty otherwise. */
   note: string;
+  /** It stands still for want of a signal, not because the server is busy. */
+  lost: boolean;
 }
 
 export interface World<F extends Parcel> {
@@ -55,8 +57,6 @@ export interface World<F extends Parcel> {
 
 /** Pauses before trying again by itself, in ms; the last one is kept. */
 export const pauses: readonly number[] = [1000, 2000, 4000, 8000, 15000];
-
-export const lostSignal = "The signal is gone. It goes on by itself when it is back.";
 
 export class Sendings<F extends Parcel> {
   private list: Sending<F>[] = [];
@@ -82,7 +82,7 @@ export class Sendings<F extends Parcel> {
     const same = this.list.find((s) => s.file.name === file.name && s.file.size === file.size);
     if (same && same.state !== "refused") return this.resume(same.id);
     if (same) this.list = this.list.filter((s) => s !== same);
-    this.list.push({ id: ++this.count, file, state: "waiting", sent: 0, note: "", ...(from ? { address: from } : {}) });
+    this.list.push({ id: ++this.count, file, state: "waiting", sent: 0, note: "", lost: false, ...(from ? { address: from } : {}) });
     this.next();
   }
 
@@ -181,7 +181,7 @@ export class Sendings<F extends Parcel> {
       return this.next();
     }
     sending.state = "interrupted";
-    sending.note = failure.status === 0 ? lostSignal : "The other side does not answer just now. It goes on by itself.";
+    sending.lost = failure.status === 0;
     const pause = pauses[Math.min(this.tries++, pauses.length - 1)]!;
     this.stopWaiting = this.world.after(pause, () => this.tryNow());
     this.world.changed();

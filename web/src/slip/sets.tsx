@@ -1,21 +1,23 @@
 // A workout as it is thrown: sets and their lines, with how each drill is done where
 // it comes first.
-import type { PitchType, SlipDrill, WorkoutSet } from "../api/types";
-import { pitchName, setName } from "../workouts/said";
+import type { SlipDrill, WorkoutSet } from "../api/types";
+import { useSaid } from "../said/language";
+import { pitchName, setText } from "../said/names";
 
 interface Props {
   sets: readonly WorkoutSet[];
   drills: readonly SlipDrill[];
-  types: readonly PitchType[];
 }
 
-export function Sets({ sets, drills, types }: Props) {
+export function Sets({ sets, drills }: Props) {
+  const said = useSaid();
+  const { say } = said;
   const told = new Set<string>();
   return (
     <ol class="sets">
       {sets.map((set, i) => (
         <li class="card" key={i}>
-          <h3>{setName(sets, i)}{set.times > 1 && <span class="quiet">: {set.times} times over</span>}</h3>
+          <h3>{setText(said, sets, i)}{set.times > 1 && <span class="quiet">: {say("set.times", { times: set.times })}</span>}</h3>
           <ol class="lines">
             {set.lines.map((line, j) => {
               const first = line.drill !== "" && !told.has(line.drill);
@@ -24,11 +26,11 @@ export function Sets({ sets, drills, types }: Props) {
               return (
                 <li key={j}>
                   <span class="count">{line.reps}<small> ×</small></span>
-                  <span><b>{line.drill || "Full pitch"}</b>, {pitchName(types, line.pitch)}</span>
+                  <span><b>{line.drill || say("set.fullPitch")}</b>, {pitchName(said, line.pitch)}</span>
                   {drill && (drill.howTo || drill.example) && (
                     <div class="how">
                       {drill.howTo && <p>{drill.howTo}</p>}
-                      {drill.example && <p><a href={drill.example} target="_blank" rel="noreferrer">See how it looks</a></p>}
+                      {drill.example && <p><a href={drill.example} target="_blank" rel="noreferrer">{say("set.example")}</a></p>}
                     </div>
                   )}
                 </li>

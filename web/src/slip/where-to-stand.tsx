@@ -1,4 +1,5 @@
 // Where the phone stands, drawn: once from above, once as the phone sees it.
+import { useSaid } from "../said/language";
 
 /** The pitcher at the top of her drive, seen from her throwing arm's side. */
 function Pitcher({ x, y, scale }: { x: number; y: number; scale: number }) {
@@ -21,10 +22,11 @@ function Phone({ x, y }: { x: number; y: number }) {
 }
 
 export function WhereToStand() {
+  const { say } = useSaid();
   return (
     <>
       <figure>
-        <svg viewBox="0 0 340 190" role="img" aria-label="From above: the pitcher throws to the catcher along a line. The phone stands to the side of her throwing arm, level with her, square to that line.">
+        <svg viewBox="0 0 340 190" role="img" aria-label={say("stand.aboveTold")}>
           <path d="M50 55H285" stroke="var(--soft-ink)" stroke-width="3" stroke-dasharray="8 7" />
           <path d="M60 150L8 20M60 150L112 20" stroke="var(--edge)" stroke-width="2" fill="none" />
           <circle cx="60" cy="55" r="14" fill="var(--ink)" />
@@ -34,27 +36,27 @@ export function WhereToStand() {
           <path d="M60 138V88" stroke="var(--ink)" stroke-width="3" />
           <path d="M60 84l-7 11h14z" fill="var(--ink)" />
           <g fill="var(--ink)" font-size="15" font-weight="700" font-family="var(--sans)">
-            <text x="120" y="46">pitcher</text>
-            <text x="332" y="36" text-anchor="end">glove</text>
-            <text x="84" y="164">phone, standing still</text>
-            <text x="112" y="112">square to the line</text>
+            <text x="120" y="46">{say("stand.pitcher")}</text>
+            <text x="332" y="36" text-anchor="end">{say("stand.glove")}</text>
+            <text x="84" y="164">{say("stand.phone")}</text>
+            <text x="112" y="112">{say("stand.square")}</text>
           </g>
         </svg>
-        <figcaption>From above: to the side of your throwing arm, not behind you.</figcaption>
+        <figcaption>{say("stand.above")}</figcaption>
       </figure>
       <figure>
-        <svg viewBox="0 0 340 190" role="img" aria-label="As the phone sees it: the whole body from head to feet in the picture, with room above the hand and in front of the foot.">
+        <svg viewBox="0 0 340 190" role="img" aria-label={say("stand.seenTold")}>
           <rect x="20" y="8" width="300" height="174" rx="12" fill="var(--card)" stroke="var(--ink)" stroke-width="5" />
           <path d="M23 164H317" stroke="var(--edge)" stroke-width="3" />
           <Pitcher x={130} y={163} scale={0.97} />
           <path d="M185 160H285" stroke="var(--soft-ink)" stroke-width="3" stroke-dasharray="6 6" />
           <path d="M292 160l-12 -6v12z" fill="var(--soft-ink)" />
           <g fill="var(--ink)" font-size="15" font-weight="700" font-family="var(--sans)">
-            <text x="188" y="40">room above</text>
-            <text x="188" y="148">room in front</text>
+            <text x="188" y="40">{say("stand.roomAbove")}</text>
+            <text x="188" y="148">{say("stand.roomInFront")}</text>
           </g>
         </svg>
-        <figcaption>What the phone sees: all of you, hand to foot, all the way through.</figcaption>
+        <figcaption>{say("stand.seen")}</figcaption>
       </figure>
     </>
   );

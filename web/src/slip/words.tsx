@@ -1,17 +1,18 @@
 // What the student writes: a reading beside each rep if a parent held a gun, and a
 // note. Kept by itself a moment after typing stops.
 import { useEffect, useRef, useState } from "preact/hooks";
-import { sentenceOf } from "../api/client";
 import type { GunPlace, PlaceReading, SlipPage } from "../api/types";
+import { failureText } from "../said/failure";
+import { useSaid } from "../said/language";
+import { pitchName, placeText } from "../said/names";
+import type { Key } from "../said/say";
 import { numberOf } from "../words/number";
-import { pitchName } from "../workouts/said";
-import { inSetText } from "../words/place";
 import { saveWords } from "./desk";
 
-const places: readonly { value: GunPlace; says: string }[] = [
-  { value: "behind catcher", says: "behind the catcher" },
-  { value: "behind pitcher", says: "behind the pitcher" },
-  { value: "beside pitcher", says: "beside the pitcher" },
+const places: readonly { value: GunPlace; says: Key }[] = [
+  { value: "behind catcher", says: "gun.behindCatcher" },
+  { value: "behind pitcher", says: "gun.behindPitcher" },
+  { value: "beside pitcher", says: "gun.besidePitcher" },
 ];
 
 /** How long typing rests before it is kept, in ms. */
@@ -31,6 +32,8 @@ export function readingsIn(typed: Readonly<Record<number, string>>, unit: PlaceR
 }
 
 export function Words({ page }: { page: SlipPage }) {
+  const said = useSaid();
+  const { say } = said;
   const [typed, setTyped] = useState<Record<number, string>>(() => Object.fromEntries(page.readings.map((r) => [r.place, String(r.value)])));
   const [gun, setGun] = useState(page.gun as GunPlace | "");
   const [note, setNote] = useState(page.note);
@@ -50,10 +53,10 @@ export function Words({ page }: { page: SlipPage }) {
       saveWords({ note, ...(gun ? { gun } : {}), readings: readingsIn(typed, unit).readings }).then(
         () => {
           const left = page.workout.places[wrong];
-          setKept(left ? `Kept, but for ${inSetText(left.set, left.number)}: what stands there is no number.` : "Kept.");
+          setKept(left ? say("words.keptBut", { place: placeText(said, left.set, left.number) }) : say("words.kept"));
           setProblem("");
         },
-        (failure) => setProblem(`Not kept yet. ${sentenceOf(failure)}`),
+        (failure) => setProblem(`${say("words.notKept")} ${failureText(failure, said)}`),
       );
     const timer = setTimeout(keep, rest);
     return () => clearTimeout(timer);
@@ -62,39 +65,39 @@ export function Words({ page }: { page: SlipPage }) {
   let set = 0;
   return (
     <section aria-labelledby="words">
-      <h2 id="words">Readings and a note</h2>
+      <h2 id="words">{say("words.title")}</h2>
       <details open={page.readings.length > 0}>
-        <summary>Somebody held a radar gun: type what it showed</summary>
+        <summary>{say("words.gun")}</summary>
         <div class="typed">
           <label class="field gun-place">
-            <span>Where it stood</span>
+            <span>{say("words.where")}</span>
             <select class="input" value={gun} onChange={(e) => setGun(e.currentTarget.value as GunPlace | "")}>
-              <option value="">not said</option>
-              {places.map((p) => <option key={p.value} value={p.value}>{p.says}</option>)}
+              <option value="">{say("words.notSaid")}</option>
+              {places.map((p) => <option key={p.value} value={p.value}>{say(p.says)}</option>)}
             </select>
           </label>
           {page.workout.places.map((p, i) => {
-            const heading = p.set !== set && <h3 class="set">Set {p.set}</h3>;
+            const heading = p.set !== set && <h3 class="set">{say("set", { set: p.set })}</h3>;
             set = p.set;
             return (
               <>
                 {heading}
-                <label for={`place-${i}`}>{p.number}. {p.drill || "full pitch"}, {pitchName(page.pitchTypes, p.pitch)}</label>
+                <label for={`place-${i}`}>{p.number}. {p.drill || say("fullPitch")}, {pitchName(said, p.pitch)}</label>
                 <input
                   id={`place-${i}`} class="input" inputMode="decimal" autocomplete="off" placeholder={unit} aria-invalid={wrong === i}
                   value={typed[i] ?? ""} onInput={(e) => setTyped({ ...typed, [i]: e.currentTarget.value })}
                 />
-                {wrong === i && <p class="notice alarm" role="alert">Write a number in {unit}, such as 47.</p>}
+                {wrong === i && <p class="notice alarm" role="alert">{say("words.noNumber", { unit })}</p>}
               </>
             );
           })}
         </div>
       </details>
       <label class="field">
-        <span>A note to your instructor</span>
+        <span>{say("words.note")}</span>
         <textarea class="input" rows={3} maxLength={2000} value={note} onInput={(e) => setNote(e.currentTarget.value)} />
       </label>
-      <p class="quiet">Your instructor sees what you write here; so does whoever opens this link with you. If something hurts, stop and tell a grown-up now: a note may be read days later.</p>
+      <p class="quiet">{say("words.whoSees")}</p>
       <p role="status" class={problem ? "notice alarm" : "kept"}>{problem || kept}</p>
     </section>
   );

@@ -1,0 +1,48 @@
+package said
+
+import (
+	"regexp"
+	"strings"
+	"sync"
+)
+
+// Given says a finished English sentence again in the language: one that came from a place
+// that knows no languages (why a film was refused, which is stored; why an upload can't
+// begin; a starter drill that nobody changed). Those are the texts whose keys begin with
+// "given.". A sentence that is none of them, as whatever somebody typed, stays as it is.
+func (l Language) Given(sentence string) string {
+	if LanguageOf(string(l)) == English || sentence == "" {
+		return sentence
+	}
+	for _, g := range given() {
+		found := g.form.FindStringSubmatch(sentence)
+		if found == nil {
+			continue
+		}
+		values := V{}
+		for i, name := range g.form.SubexpNames()[1:] {
+			values[name] = found[i+1]
+		}
+		return l.Say(g.key, values)
+	}
+	return sentence
+}
+
+// form is how a text of the catalogue is known again.
+type form struct {
+	key  Key
+	form *regexp.Regexp
+}
+
+var place = regexp.MustCompile(`\\{\\{\\\.(\w+)\\}\\}`) // a placeholder, quoted
+
+// given are the forms of the English texts, made once.
+var given = sync.OnceValue(func() []form {
+	var out []form
+	for key, text := range englishTexts() {
+		if strings.HasPrefix(key, "given.") {
+			out = append(out, form{Key(key), regexp.MustCompile(`^(?s)` + place.ReplaceAllString(regexp.QuoteMeta(text), `(?P<$1>.+)`) + `$`)})
+		}
+	}
+	return out
+})
