@@ -66,19 +66,11 @@ func (s *Bullpens) verdicts(ctx context.Context, bullpenID string) (v store.Verd
 	if _, v.Revision, err = s.store.Bullpen(ctx, bullpenID); err != nil {
 		return v, err
 	}
-	pen, err := s.Pen(ctx, bullpenID)
+	f, err := s.numbers(ctx, bullpenID)
 	if err != nil {
 		return v, err
 	}
-	her, err := s.store.Pitcher(ctx, pen.PitcherID)
-	if err != nil {
-		return v, err
-	}
-	reps, err := s.store.Reps(ctx, bullpenID)
-	if err != nil {
-		return v, err
-	}
-	sheet := bullpen.Judge(her, pen, nil, reps) // no verdict hangs on a film's clock
+	sheet := bullpen.Judge(f.Pitcher, f.Pen, nil, f.Reps) // no verdict hangs on a film's clock
 	v.BullpenID, v.Of = bullpenID, make(map[string]bullpen.Verdict, len(sheet.Reps))
 	for _, n := range sheet.Reps {
 		v.Of[n.RepID] = n.Verdict
@@ -88,18 +80,8 @@ func (s *Bullpens) verdicts(ctx context.Context, bullpenID string) (v store.Verd
 
 // Sheet judges a bullpen's numbers alone: what Of says of them, without the body.
 func (s *Bullpens) Sheet(ctx context.Context, bullpenID string) (bullpen.Sheet, error) {
-	var f Facts
-	var err error
-	if f.Pen, err = s.Pen(ctx, bullpenID); err != nil {
-		return bullpen.Sheet{}, err
-	}
-	if f.Pitcher, err = s.store.Pitcher(ctx, f.Pen.PitcherID); err != nil {
-		return bullpen.Sheet{}, err
-	}
-	if f.Films, err = s.store.Films(ctx, bullpenID); err != nil {
-		return bullpen.Sheet{}, err
-	}
-	if f.Reps, err = s.store.Reps(ctx, bullpenID); err != nil {
+	f, err := s.numbers(ctx, bullpenID)
+	if err != nil {
 		return bullpen.Sheet{}, err
 	}
 	return bullpen.Judge(f.Pitcher, f.Pen, (Bullpen{Facts: f}).plainFilms(), f.Reps), nil
