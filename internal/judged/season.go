@@ -65,9 +65,6 @@ func (s *Bullpens) Season(ctx context.Context, p bullpen.Pitcher) (Season, error
 	if err != nil {
 		return out, err
 	}
-	for _, c := range stale { // the later ones look back on the earlier
-		s.spreads.keep(c, reps[c.ID])
-	}
 	now := make(map[string]session, len(out.Cards))
 	out.Sessions = make([]trust.Session, len(out.Cards))
 	for i, c := range out.Cards {
@@ -88,7 +85,7 @@ func (s *Bullpens) Season(ctx context.Context, p bullpen.Pitcher) (Season, error
 func (s *Bullpens) session(ctx context.Context, p bullpen.Pitcher, c store.BullpenCard, reps []bullpen.Rep, timed bool) (session, error) {
 	if !timed {
 		var err error
-		if err = s.lookBack(ctx, &c.Bullpen); err != nil {
+		if c.Usual, err = s.store.Usual(ctx, c.Bullpen); err != nil { // readings are asked about by it, and count in nothing then
 			return session{}, err
 		}
 		return session{c.Revision, trust.Session{Bullpen: c.Bullpen, Reps: reps, Sheet: bullpen.Judge(p, c.Bullpen, nil, reps)}}, nil

@@ -26,7 +26,11 @@ const (
 // were stored, at most so many, and reports whether all of the academy's are stored now:
 // those of a bullpen that changes while it is judged are not.
 func (s *Bullpens) KeepVerdicts(ctx context.Context, most int) (all bool, err error) {
-	ids, err := s.store.Unjudged(ctx, method(), most)
+	by, err := s.method(ctx)
+	if err != nil {
+		return false, err
+	}
+	ids, err := s.store.Unjudged(ctx, by, most)
 	if err != nil || len(ids) == 0 {
 		return err == nil, err
 	}
@@ -44,14 +48,18 @@ func (s *Bullpens) KeepVerdicts(ctx context.Context, most int) (all bool, err er
 	if err := s.store.KeepVerdicts(ctx, made); err != nil {
 		return false, err
 	}
-	left, err := s.store.Unjudged(ctx, method(), 1)
+	left, err := s.store.Unjudged(ctx, by, 1)
 	return err == nil && len(left) == 0, err
 }
 
 // Searchable reports whether reps can be searched by their stored verdicts, which it
 // brings up to date where few bullpens have changed.
 func (s *Bullpens) Searchable(ctx context.Context) (bool, error) {
-	ids, err := s.store.Unjudged(ctx, method(), fewUnjudged+1)
+	by, err := s.method(ctx)
+	if err != nil {
+		return false, err
+	}
+	ids, err := s.store.Unjudged(ctx, by, fewUnjudged+1)
 	if err != nil || len(ids) == 0 {
 		return err == nil, err
 	}
@@ -66,13 +74,12 @@ func (s *Bullpens) verdicts(ctx context.Context, bullpenID string) (v store.Verd
 	if _, v.Revision, err = s.store.Bullpen(ctx, bullpenID); err != nil {
 		return v, err
 	}
-	f, err := s.numbers(ctx, bullpenID)
+	b, err := s.Of(ctx, bullpenID)
 	if err != nil {
 		return v, err
 	}
-	sheet := bullpen.Judge(f.Pitcher, f.Pen, nil, f.Reps) // no verdict hangs on a film's clock
-	v.BullpenID, v.Of = bullpenID, make(map[string]bullpen.Verdict, len(sheet.Reps))
-	for _, n := range sheet.Reps {
+	v.BullpenID, v.Of, v.Glance = bullpenID, make(map[string]bullpen.Verdict, len(b.Sheet.Reps)), b.Glance()
+	for _, n := range b.Sheet.Reps {
 		v.Of[n.RepID] = n.Verdict
 	}
 	return v, nil
@@ -80,8 +87,18 @@ func (s *Bullpens) verdicts(ctx context.Context, bullpenID string) (v store.Verd
 
 // Sheet judges a bullpen's numbers alone: what Of says of them, without the body.
 func (s *Bullpens) Sheet(ctx context.Context, bullpenID string) (bullpen.Sheet, error) {
-	f, err := s.numbers(ctx, bullpenID)
-	if err != nil {
+	var f Facts
+	var err error
+	if f.Pen, err = s.Pen(ctx, bullpenID); err != nil {
+		return bullpen.Sheet{}, err
+	}
+	if f.Pitcher, err = s.store.Pitcher(ctx, f.Pen.PitcherID); err != nil {
+		return bullpen.Sheet{}, err
+	}
+	if f.Films, err = s.store.Films(ctx, bullpenID); err != nil {
+		return bullpen.Sheet{}, err
+	}
+	if f.Reps, err = s.store.Reps(ctx, bullpenID); err != nil {
 		return bullpen.Sheet{}, err
 	}
 	return bullpen.Judge(f.Pitcher, f.Pen, (Bullpen{Facts: f}).plainFilms(), f.Reps), nil
@@ -118,6 +135,13 @@ func (s *Bullpens) Tend(ctx context.Context) error {
 			}
 		}
 	}
+}
+
+// method names how an academy's bullpens are judged: by this program, and by how closely
+// its instructor marks, which the body's verdicts hang on.
+func (s *Bullpens) method(ctx context.Context) (string, error) {
+	eye, err := EyeOf(ctx, s.store)
+	return fmt.Sprintf("%s, eye %.4g s", method(), eye.Seconds), err
 }
 
 // method names how this program judges: what it says of a fixed set of readings, and its

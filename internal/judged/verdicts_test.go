@@ -34,15 +34,19 @@ func TestVerdictsOfABullpenThatMovesOn(t *testing.T) {
 		"keep":   func(ctx context.Context) (bool, error) { return h.judged.KeepVerdicts(ctx, 3) },
 		"search": h.judged.Searchable,
 	} {
-		// Past the two or four readings of what is to be judged, and of its revision.
-		for n := 4; n <= 6; n++ {
+		// Past the three or six readings of what is to be judged, and of its revision.
+		for n := 6; n <= 9; n++ {
 			h.throw(h.pens[0], 53)
 			left := n
 			all, err := ask(meddling{t.Context(), &left, func() { h.throw(h.pens[0], 45) }})
 			if err != nil || left > 0 {
 				t.Fatalf("%s: %v, %d readings too few", what, err, left)
 			}
-			stale, err := h.store.Unjudged(t.Context(), method(), 3)
+			by, err := h.judged.method(t.Context())
+			if err != nil {
+				t.Fatal(err)
+			}
+			stale, err := h.store.Unjudged(t.Context(), by, 3)
 			if err != nil {
 				t.Fatal(err)
 			}

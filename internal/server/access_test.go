@@ -115,6 +115,7 @@ var table = map[string]route{
 	"POST /api/reps/:id/restore":             {who: instructor},
 	"POST /api/reps/:id/shift":               {who: instructor, body: `{"by":1}`},
 	"GET /api/reps/:id/drawings":             {who: instructor},
+	"GET /api/reps/:id/still.jpg":            {who: instructor},
 	"PUT /api/reps/:id/drawings/:frame":      {who: instructor, body: `{"version":0,"shapes":[{"kind":"line","colour":0,"points":[[0,0],[1,1]]}]}`},
 	"POST /api/proposals/:id/confirm":        {who: instructor, body: `{"filmId":"$film","release":$frame}`},
 	"POST /api/proposals/:id/throw-out":      {who: instructor},

@@ -33,10 +33,13 @@ func serveContent(c *gin.Context, f io.ReadSeeker, mime, tag string) error {
 	h := c.Writer.Header()
 	h.Set("Content-Type", mime)
 	h.Set("Cache-Control", "private, no-cache")
-	h.Set("Etag", `"`+strings.ReplaceAll(tag, "/", ".")+`"`)
+	h.Set("Etag", entityTag(tag))
 	http.ServeContent(c.Writer, c.Request, "", time.Time{}, f)
 	return nil
 }
+
+// entityTag is how HTTP writes a tag.
+func entityTag(tag string) string { return `"` + strings.ReplaceAll(tag, "/", ".") + `"` }
 
 // downloadable lets an operation's answer be kept as a file, see saveAs.
 func downloadable(o huma.Operation) huma.Operation {

@@ -3,34 +3,56 @@ package server
 import (
 	"context"
 	"net/http"
+	"slices"
+	"strings"
 	"time"
 
+	"tenoff/internal/bullpen"
+	"tenoff/internal/judged"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/store"
 )
 
-// homeBullpens is how many bullpens the first page lists.
-const homeBullpens = 24
+const (
+	homeBullpens  = 24 // the first page lists so many,
+	homeTargets   = 24 // draws the targets of so many pitchers,
+	homeWeeks     = 8  // each with so many bullpens,
+	homeAsked     = 8  // names so many bullpens with readings that are asked about,
+	inboxAnswered = 10 // and so many homeworks that are answered.
+	// judgedAtOnce is how many bullpens are judged while a list waits for them; the others'
+	// glances are stored within seconds.
+	judgedAtOnce = 2
+)
 
 func (s *Server) homeRoutes() {
 	serve(s, op("home", http.MethodGet, "/api/home", "What the first page shows"), s.home)
 }
 
 func (s *Server) home(ctx context.Context, _ *struct{}) (wire.Home, error) {
-	home := wire.Home{Today: today()}
+	home := wire.Home{Today: today(), Caution: bullpen.PainCaution, Asked: []wire.AskedOf{}}
 	cards, _, err := s.deps.Store.Bullpens(ctx, "", store.Page{Limit: homeBullpens})
 	if err != nil {
 		return home, err
 	}
-	home.Bullpens = bullpenCards(cards)
+	glances := glancing{judged: s.deps.Judged, left: judgedAtOnce}
+	if home.Bullpens, err = s.glancedCards(ctx, cards, &glances); err != nil {
+		return home, err
+	}
 	if home.Inbox, err = s.inbox(ctx); err != nil {
 		return home, err
 	}
-	pitchers, err := s.deps.Store.Pitchers(ctx)
+	if home.Pitchers, err = s.roster(ctx, home.Inbox, &glances); err != nil {
+		return home, err
+	}
+	asked, err := s.deps.Store.AskedGlances(ctx, homeAsked)
 	if err != nil {
 		return home, err
 	}
-	home.Pitchers = pitcherCards(pitchers)
+	for _, g := range asked {
+		if g.Fresh {
+			home.Asked = append(home.Asked, wire.AskedOf{BullpenID: g.BullpenID, PitcherLabel: g.PitcherLabel, Day: g.Day, Readings: g.Asked})
+		}
+	}
 	jobs, err := s.deps.Store.Jobs(ctx, "")
 	if err != nil {
 		return home, err
@@ -42,6 +64,124 @@ func (s *Server) home(ctx context.Context, _ *struct{}) (wire.Home, error) {
 	}
 	home.Films = s.filmsOf(films, jobs)
 	return home, nil
+}
+
+func (s *Server) inbox(ctx context.Context) ([]wire.HomeworkCard, error) {
+	list, err := s.deps.Store.Inbox(ctx, inboxAnswered)
+	return byUrgency(list), err
+}
+
+// glancing takes glances as they are stored and judges a few anew that are not.
+type glancing struct {
+	judged *judged.Bullpens
+	left   int
+	made   map[string]bullpen.Glance
+}
+
+// of returns the glance as it is now; ok is false for one that is still to be made.
+func (l *glancing) of(ctx context.Context, g store.GlanceAt) (_ bullpen.Glance, ok bool, err error) {
+	if g.Fresh {
+		return g.Glance, true, nil
+	}
+	if made, ok := l.made[g.BullpenID]; ok {
+		return made, true, nil
+	}
+	if l.left == 0 {
+		return bullpen.Glance{}, false, nil
+	}
+	made, err := l.judged.Glance(ctx, g.BullpenID)
+	if bullpen.CodeOf(err) == bullpen.NotFound { // removed meanwhile
+		return made, false, nil
+	}
+	l.left--
+	if l.made == nil {
+		l.made = map[string]bullpen.Glance{}
+	}
+	l.made[g.BullpenID] = made
+	return made, err == nil, err
+}
+
+// glancedCards are bullpens in a list with what they tell at a glance.
+func (s *Server) glancedCards(ctx context.Context, cards []store.BullpenCard, glances *glancing) ([]wire.BullpenCard, error) {
+	out := bullpenCards(cards)
+	ids := make([]string, len(cards))
+	for i, c := range cards {
+		ids[i] = c.ID
+	}
+	stored, err := s.deps.Store.Glances(ctx, ids)
+	if err != nil {
+		return nil, err
+	}
+	by := make(map[string]store.GlanceAt, len(stored))
+	for _, g := range stored {
+		by[g.BullpenID] = g
+	}
+	for i := range out {
+		if out[i].Reps == 0 {
+			continue
+		}
+		g, ok, err := glances.of(ctx, by[out[i].ID])
+		if err != nil {
+			return nil, err
+		}
+		out[i].Counting = !ok
+		if ok {
+			out[i].Headline, out[i].StillRep, out[i].Target = g.Headline, g.StillRep, wire.SmallTargetOf(out[i].ID, out[i].Day, g)
+		}
+	}
+	return out, nil
+}
+
+// roster are all pitchers by label; those who threw last have their target and weeks.
+func (s *Server) roster(ctx context.Context, inbox []wire.HomeworkCard, glances *glancing) ([]wire.RosterCard, error) {
+	pitchers, err := s.deps.Store.Pitchers(ctx)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]wire.RosterCard, len(pitchers))
+	recent := make([]int, len(pitchers))
+	for i, c := range pitcherCards(pitchers) {
+		out[i], recent[i] = wire.RosterCard{PitcherCard: c, Weeks: []wire.WeekGap{}, Due: dueOf(inbox, c.ID)}, i
+	}
+	slices.SortStableFunc(recent, func(a, b int) int { return strings.Compare(out[b].LastDay, out[a].LastDay) })
+	for _, i := range recent[:min(len(recent), homeTargets)] {
+		if out[i].Reps == 0 {
+			continue
+		}
+		latest, err := s.deps.Store.LatestGlances(ctx, out[i].ID, homeWeeks)
+		if err != nil {
+			return nil, err
+		}
+		for _, at := range latest {
+			g, ok, err := glances.of(ctx, at)
+			if err != nil {
+				return nil, err
+			}
+			if !ok {
+				continue
+			}
+			if out[i].Target == nil {
+				out[i].Target = wire.SmallTargetOf(at.BullpenID, at.Day, g)
+			}
+			if t := out[i].Target; t != nil && g.Mean != nil && g.PitchName == t.PitchName && g.Drill == t.Drill && g.Unit == t.Unit {
+				out[i].Weeks = append(out[i].Weeks, wire.WeekGap{Day: at.Day, Gap: *g.Mean})
+			}
+		}
+		slices.Reverse(out[i].Weeks)
+	}
+	return out, nil
+}
+
+// dueOf is the earliest day that one of her homeworks is due which nothing came of, "" for
+// none.
+func dueOf(inbox []wire.HomeworkCard, pitcherID string) (day string) {
+	for _, h := range inbox {
+		waits := h.State == bullpen.HomeworkOut || h.State == bullpen.HomeworkOverdue
+		if h.PitcherID == pitcherID && waits && h.Due != "" && (day == "" || h.Due < day) {
+			day = h.Due
+		}
+	}
+	return day
 }
 
 // today is the server's day: it runs where the instructor is.

@@ -47,6 +47,11 @@ func soreFirst(h wire.HomeworkCard) int {
 
 func (s *Server) homeworkCards(ctx context.Context, pitcherID string) ([]wire.HomeworkCard, error) {
 	list, err := s.deps.Store.Homeworks(ctx, pitcherID)
+	return byUrgency(list), err
+}
+
+// byUrgency says homework as cards, what needs the instructor first.
+func byUrgency(list []store.HomeworkCard) []wire.HomeworkCard {
 	out := make([]wire.HomeworkCard, len(list))
 	for i, h := range list {
 		out[i] = homeworkCardOf(h)
@@ -54,7 +59,7 @@ func (s *Server) homeworkCards(ctx context.Context, pitcherID string) ([]wire.Ho
 	slices.SortStableFunc(out, func(a, b wire.HomeworkCard) int {
 		return cmp.Or(cmp.Compare(soreFirst(a), soreFirst(b)), cmp.Compare(slices.Index(urgency, a.State), slices.Index(urgency, b.State)))
 	})
-	return out, err
+	return out
 }
 
 func homeworkCardOf(h store.HomeworkCard) wire.HomeworkCard {
@@ -64,18 +69,6 @@ func homeworkCardOf(h store.HomeworkCard) wire.HomeworkCard {
 		Films: h.Films, Reps: h.Reps, Places: h.Workout.Reps(),
 		CameAt: h.CameAt(), Note: h.Student.Note, Sore: bullpen.SpeaksOfPain(h.Student.Note), Typed: len(h.Student.Readings),
 	}
-}
-
-// inboxAnswered is how much of what is answered the first page shows.
-const inboxAnswered = 10
-
-func (s *Server) inbox(ctx context.Context) ([]wire.HomeworkCard, error) {
-	cards, err := s.homeworkCards(ctx, "")
-	answered := slices.IndexFunc(cards, func(c wire.HomeworkCard) bool { return c.State == bullpen.HomeworkAnswered })
-	if answered >= 0 && len(cards) > answered+inboxAnswered {
-		cards = cards[:answered+inboxAnswered]
-	}
-	return cards, err
 }
 
 func (s *Server) addHomework(ctx context.Context, in *sent[wire.NewHomework]) (wire.Homework, error) {

@@ -118,6 +118,7 @@ func (d Deps) resources() []resource {
 		drills{d.Store}, workouts{d.Store}, jobList{d.Jobs, d.Store}, settings{d.Store, d.Homework},
 		told{d.Judged}, deliveries{d.Judged, delivery.New(d.Blobs)},
 		fieldPage{d.Store}, fieldLinks{d.Store}, fieldReadings{d.Store, d.Field},
+		stills{d, make(chan struct{}, 1)},
 	}
 }
 

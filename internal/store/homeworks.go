@@ -42,16 +42,35 @@ type HomeworkCard struct {
 
 // Homeworks lists homework, latest first, of one pitcher or of all ("").
 func (s *Store) Homeworks(ctx context.Context, pitcherID string) ([]HomeworkCard, error) {
-	index, where, args := `homeworks_by_time`, `h.academy_id = ?`, []any{s.own(ctx)}
 	if pitcherID != "" {
-		index, where, args = `homeworks_by_pitcher`, `h.pitcher_id = ? AND h.academy_id = ?`, []any{pitcherID, s.own(ctx)}
+		return s.homeworks(ctx, `homeworks_by_pitcher`, `h.pitcher_id = ? AND h.academy_id = ?`, -1, pitcherID, s.own(ctx))
 	}
+	return s.homeworks(ctx, `homeworks_by_time`, `h.academy_id = ?`, -1, s.own(ctx))
+}
+
+// Inbox lists all homework whose answer does not stand for all that came, and of the
+// others the latest few, latest first within each.
+func (s *Store) Inbox(ctx context.Context, answered int) ([]HomeworkCard, error) {
+	open, err := s.homeworks(ctx, `homeworks_settled`, `h.academy_id = ? AND h.settled = 0`, -1, s.own(ctx))
+	if err != nil {
+		return nil, err
+	}
+	settled, err := s.homeworks(ctx, `homeworks_settled`, `h.academy_id = ? AND h.settled = 1`, answered, s.own(ctx))
+	return append(open, settled...), err
+}
+
+// homeworks lists at most so many, all of them for -1.
+func (s *Store) homeworks(ctx context.Context, index, where string, most int, args ...any) ([]HomeworkCard, error) {
 	return all(ctx, s.read, func(row scanner) (c HomeworkCard, err error) {
 		c.Homework, err = homeworkFrom(row, &c.PitcherLabel, &c.Films, &c.Reps)
 		return c, err
-	}, `SELECT `+homeworkFields+`, p.label, (SELECT count(*) FROM films f WHERE f.bullpen_id = h.bullpen_id AND f.state <> 'refused'), b.reps
-		FROM homeworks h INDEXED BY `+index+` CROSS JOIN pitchers p ON p.id = h.pitcher_id CROSS JOIN bullpens b ON b.id = h.bullpen_id
-		WHERE `+where+` ORDER BY h.created DESC, h.id DESC`, args...)
+	}, homeworksQuery(index, where), append(args, most)...)
+}
+
+func homeworksQuery(index, where string) string {
+	return `SELECT ` + homeworkFields + `, p.label, (SELECT count(*) FROM films f WHERE f.bullpen_id = h.bullpen_id AND f.state <> 'refused'), b.reps
+		FROM homeworks h INDEXED BY ` + index + ` CROSS JOIN pitchers p ON p.id = h.pitcher_id CROSS JOIN bullpens b ON b.id = h.bullpen_id
+		WHERE ` + where + ` ORDER BY h.created DESC, h.id DESC LIMIT ?`
 }
 
 // Homework returns one homework.

@@ -2,6 +2,7 @@ package store
 
 import (
 	"context"
+	"encoding/json"
 
 	"tenoff/internal/bullpen"
 )
@@ -11,6 +12,7 @@ type Verdicts struct {
 	BullpenID string
 	Revision  int64
 	Of        map[string]bullpen.Verdict // by rep; Pending for one that is not named
+	Glance    bullpen.Glance
 }
 
 // judgedBy is the academy's setting that says by what its stored verdicts were made.
@@ -60,7 +62,12 @@ func (s *Store) KeepVerdicts(ctx context.Context, made []Verdicts) error {
 }
 
 func (t *tx) keepVerdicts(v Verdicts) error {
-	res, err := t.Exec(`UPDATE bullpens SET judged = revision WHERE id = ? AND revision = ? AND academy_id = ?`, v.BullpenID, v.Revision, t.academy)
+	glance, err := json.Marshal(v.Glance)
+	if err != nil {
+		return err
+	}
+	res, err := t.Exec(`UPDATE bullpens SET judged = revision, glance = ?, asked = ? WHERE id = ? AND revision = ? AND academy_id = ?`,
+		string(glance), v.Glance.Asked, v.BullpenID, v.Revision, t.academy)
 	if err != nil {
 		return err
 	}

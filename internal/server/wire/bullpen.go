@@ -61,6 +61,11 @@ type BullpenCard struct {
 	Reps         int    `json:"reps"`
 	Readings     int    `json:"readings" doc:"reps that have a reading"`
 	Clips        int    `json:"clips" doc:"finished clips"`
+	// What it tells at a glance, where the list has it.
+	Headline string       `json:"headline,omitempty" doc:"what it tells, in at most twelve words for a kid"`
+	Target   *SmallTarget `json:"target,omitempty"`
+	StillRep string       `json:"stillRep,omitempty" doc:"the rep whose release stands for it, see /api/reps/{id}/still.jpg"`
+	Counting bool         `json:"counting,omitempty" doc:"it changed a moment ago and is being worked out: ask again"`
 }
 
 // Sheet is everything the film room and the bullpen page show of one bullpen.
