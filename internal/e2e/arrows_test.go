@@ -20,7 +20,7 @@ var arrows = map[string][]string{
 	"internal/evidence":      {},
 	"internal/bullpen":       {"internal/evidence"},
 	"internal/peak":          {},
-	"internal/posture":       {"internal/bullpen"},
+	"internal/posture":       {"internal/bullpen", "internal/evidence"},
 	"internal/rhythm":        {},
 	"internal/stance":        {"internal/peak"},
 	"internal/tempo":         {"internal/bullpen", "internal/evidence", "internal/peak", "internal/stance", "internal/trace"},

@@ -1,0 +1,292 @@
+package posture
+
+import (
+	"math"
+)
+
+// Kind is one thing that is measured of a delivery.
+type Kind string
+
+// What is measured. All of it is as one camera sees it. Forward is towards the plate;
+// times are before release; lengths are in her own torso lengths, from the middle of the
+// hips to that of the shoulders.
+const (
+	// LeanPlant and LeanRelease are how far the trunk leans forward from upright at
+	// front-foot plant and at release, degrees: the line from the middle of the hips to
+	// that of the shoulders.
+	LeanPlant   Kind = "lean at plant"
+	LeanRelease Kind = "lean at release"
+	// Stride is how far the front ankle is ahead of the back one at front-foot plant,
+	// torso lengths.
+	Stride Kind = "stride"
+	// HipSpeed is the greatest forward speed of the middle of the hips before plant, torso
+	// lengths a second.
+	HipSpeed Kind = "hip speed"
+	// HipsOpen and HipsClose are how long before release the hips' width, as the camera
+	// sees it, passes 60 % of its greatest, growing and shrinking, milliseconds; negative
+	// is after release. From the side the hips look narrow while they face the plate or
+	// away from it and wide while they are open.
+	HipsOpen  Kind = "hips open"
+	HipsClose Kind = "hips close"
+	// HipsAtRelease is the hips' width at release over its greatest in the delivery, per
+	// cent: how far they have closed.
+	HipsAtRelease Kind = "hips at release"
+	// ArmSlot is how far ahead of the middle of the hips the pitching wrist is at release,
+	// torso lengths.
+	ArmSlot Kind = "arm slot"
+	// FrontKnee is the angle at the front knee at front-foot plant, degrees; 180 is
+	// straight.
+	FrontKnee Kind = "front knee"
+)
+
+// Kinds lists what is measured, as it is shown.
+func Kinds() []Kind {
+	return []Kind{LeanPlant, LeanRelease, HipsOpen, HipsClose, HipsAtRelease, HipSpeed, Stride, ArmSlot, FrontKnee}
+}
+
+// Measure is one thing measured of one delivery.
+type Measure struct {
+	Value float64
+	// U is its standard uncertainty, of how unsteady the joints were found and of when the
+	// instants were (JCGM 100:2008, 5.1.2). What the finder always sees too far to one side
+	// is not in it: that falls out where deliveries are compared.
+	U float64
+}
+
+// Instants are the two instants that measures hang on, real seconds of the film, and
+// their standard uncertainty; NaN for one that is not known.
+type Instants struct{ Plant, Release, U float64 }
+
+// Working values of Measures.
+const (
+	open         = 0.6  // of the hips' greatest width: opened, and closed again
+	wristSure    = 0.5  // of the wrist round release; below, it is not seen
+	jointSure    = 0.3  // of the others
+	looksRound   = 2    // samples round an instant that have to be sure
+	leadOfPlant  = 0.6  // seconds before plant in which the hips' speed peaks
+	leadOfOpen   = 0.9  // seconds before release in which the hips open
+	trailOfClose = 0.25 // seconds after release until which they close
+
+	// How far the finder is off with hips that open otherwise, beside its unrest, as seen
+	// on rendered deliveries: it sees narrow hips too wide.
+	openOff   = 0.020 // seconds
+	closeOff  = 0.010
+	atRelease = 5.0 // per cent
+)
+
+// Measures measures a delivery of a pitcher who throws with her right hand, or her left.
+// What is not seen, or hangs on an instant that is not known, is left out.
+func (b *Body) Measures(at Instants, right bool) map[Kind]Measure {
+	wrist, frontHip := RightWrist, LeftHip
+	if !right {
+		wrist, frontHip = LeftWrist, RightHip
+	}
+	frontKnee, frontAnkle := frontHip+2, frontHip+4
+	out := map[Kind]Measure{}
+	trunk := []Joint{LeftShoulder, RightShoulder, LeftHip, RightHip}
+	hips := trunk[2:]
+	put := func(k Kind, when float64, s series, sure float64, joints ...Joint) {
+		if b.sees(when, sure, joints...) {
+			out[k] = b.measure(s, when, at.U)
+		}
+	}
+	put(LeanPlant, at.Plant, lean, jointSure, trunk...)
+	put(LeanRelease, at.Release, lean, jointSure, trunk...)
+	put(Stride, at.Plant, func(g posed) float64 {
+		return g(frontAnkle).x - g(frontAnkle.Other()).x
+	}, jointSure, frontAnkle, frontAnkle.Other())
+	put(ArmSlot, at.Release, func(g posed) float64 {
+		return g(wrist).x - (g(LeftHip).x+g(RightHip).x)/2
+	}, wristSure, wrist)
+	put(FrontKnee, at.Plant, func(g posed) float64 {
+		return angle(g(frontHip), g(frontKnee), g(frontAnkle))
+	}, jointSure, frontHip, frontKnee, frontAnkle)
+	if !math.IsNaN(at.Plant) && b.sees(at.Plant, jointSure, hips...) {
+		b.hipSpeed(at, out)
+	}
+	if !math.IsNaN(at.Release) && b.sees(at.Release, jointSure, hips...) {
+		b.hipTimes(at, out)
+	}
+	return out
+}
+
+// place is where a joint is, in torso lengths.
+type place struct{ x, y float64 }
+
+// posed says where each joint is at one sample.
+type posed func(Joint) place
+
+// series is something measured at each sample.
+type series func(posed) float64
+
+func lean(g posed) float64 {
+	l, r, h, k := g(LeftShoulder), g(RightShoulder), g(LeftHip), g(RightHip)
+	return degrees(math.Atan2(l.x+r.x-h.x-k.x, l.y+r.y-h.y-k.y))
+}
+
+// width is how wide the hips look, with a sign that changes when they turn through the
+// line of sight.
+func width(g posed) float64 { return g(LeftHip).x - g(RightHip).x }
+
+// angle is the angle at b between a and c, degrees.
+func angle(a, b, c place) float64 {
+	v := math.Abs(math.Atan2(a.y-b.y, a.x-b.x) - math.Atan2(c.y-b.y, c.x-b.x))
+	return degrees(min(v, 2*math.Pi-v))
+}
+
+func degrees(radians float64) float64 { return radians * 180 / math.Pi }
+
+// sees reports whether all joints are seen round a real second.
+func (b *Body) sees(seconds, sure float64, joints ...Joint) bool {
+	if math.IsNaN(seconds) || seconds < b.Begin || seconds > b.Begin+float64(b.Len()-1)/b.Rate {
+		return false
+	}
+	i := b.index(seconds)
+	for _, j := range joints {
+		for k := max(i-looksRound, 0); k <= min(i+looksRound, b.Len()-1); k++ {
+			if b.joints[j].sure[k] < sure {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// all returns a series of the smoothed joints, and of the joints as they were found.
+func (b *Body) all(s series) (smooth, raw []float64) {
+	smooth, raw = make([]float64, b.Len()), make([]float64, b.Len())
+	for i := range smooth {
+		smooth[i] = s(func(j Joint) place { return place{b.joints[j].x[i], b.joints[j].y[i]} })
+		raw[i] = s(func(j Joint) place { return place{b.joints[j].rawX[i], b.joints[j].rawY[i]} })
+	}
+	return smooth, raw
+}
+
+// unrest is how many samples on either side the joints' unrest is taken from.
+const unrest = 8
+
+// lasting is by how much the finder's unrest is more than what smoothing shows of it: it
+// goes on from frame to frame. Seen on rendered deliveries that move alike.
+const lasting = 2
+
+// noise is the standard uncertainty of a smoothed series round sample i: what smoothing
+// took off there, less what it averages out, times lasting. Of white noise the share
+// 2 fc/fs passes a filter that cuts off at fc.
+func (b *Body) noise(smooth, raw []float64, i int) float64 {
+	sum, n := 0.0, 0
+	for k := max(i-unrest, 0); k <= min(i+unrest, b.Len()-1); k++ {
+		sum += (raw[k] - smooth[k]) * (raw[k] - smooth[k])
+		n++
+	}
+	passes := min(2*cutoff(LeftHip)/b.Rate, mostCutoff*2)
+	return lasting * math.Sqrt(sum/float64(n)*passes/(1-passes))
+}
+
+// measure reads a series at an instant that is known to within u seconds.
+func (b *Body) measure(s series, seconds, u float64) Measure {
+	smooth, raw := b.all(s)
+	step := max(u, 1/b.Rate)
+	slope := (b.between(smooth, seconds+step) - b.between(smooth, seconds-step)) / (2 * step)
+	return Measure{Value: b.between(smooth, seconds), U: math.Hypot(slope*u, b.noise(smooth, raw, b.index(seconds)))}
+}
+
+// hipSpeed finds the greatest forward speed of the hips before plant.
+func (b *Body) hipSpeed(at Instants, out map[Kind]Measure) {
+	smooth, raw := b.all(func(g posed) float64 { return (g(LeftHip).x + g(RightHip).x) / 2 })
+	first, last := b.index(at.Plant-leadOfPlant), b.index(at.Plant+2*at.U)
+	best, where := math.Inf(-1), 0
+	for i := max(first, 1); i <= min(last, b.Len()-2); i++ {
+		if v := (smooth[i+1] - smooth[i-1]) / 2 * b.Rate; v > best {
+			best, where = v, i
+		}
+	}
+	if where == 0 || first < 1 {
+		return
+	}
+	// The difference of two places that are 2/rate apart, whose unrest is shared within
+	// the filter's own time.
+	u := b.noise(smooth, raw, where) * 2 * math.Pi * cutoff(LeftHip) / math.Sqrt(3)
+	out[HipSpeed] = Measure{Value: best, U: u}
+}
+
+// hipTimes finds when the hips open and close, and how far they have closed at release.
+func (b *Body) hipTimes(at Instants, out map[Kind]Measure) {
+	smooth, raw := b.all(width)
+	first, release, last := b.index(at.Release-leadOfOpen), b.index(at.Release), b.index(at.Release+trailOfClose)
+	if at.Release-leadOfOpen < b.Begin-1/b.Rate {
+		return
+	}
+	// They may open towards the camera or away from it.
+	wide := func(i int) float64 { return math.Abs(smooth[i]) }
+	top := first
+	for i := first; i <= release; i++ {
+		if wide(i) > wide(top) {
+			top = i
+		}
+	}
+	most := wide(top)
+	if most == 0 || top == first {
+		return
+	}
+	u := b.noise(smooth, raw, top)
+	share := b.between(smooth, at.Release) / smooth[top]
+	out[HipsAtRelease] = Measure{Value: 100 * share, U: math.Hypot(100*math.Hypot(b.measure(width, at.Release, at.U).U, u*share)/most, atRelease)}
+	cross := func(i, step, end int) (float64, float64, bool) {
+		for ; i != end; i += step {
+			a, z := smooth[i]/smooth[top]-open, smooth[i+step]/smooth[top]-open
+			if a >= 0 && z < 0 {
+				slope := math.Abs(z-a) * b.Rate
+				when := b.Begin + (float64(i)+float64(step)*a/(a-z))/b.Rate
+				return when, math.Hypot(u/most*math.Sqrt(1+open*open)/slope, at.U), true
+			}
+		}
+		return 0, 0, false
+	}
+	if when, u, ok := cross(top, -1, first); ok {
+		out[HipsOpen] = Measure{Value: 1000 * (at.Release - when), U: 1000 * math.Hypot(u, openOff)}
+	}
+	if when, u, ok := cross(top, 1, last); ok {
+		out[HipsClose] = Measure{Value: 1000 * (at.Release - when), U: 1000 * math.Hypot(u, closeOff)}
+	}
+}
+
+// FootContact returns when the front foot comes down before release, real seconds of the
+// film: after the front ankle's greatest speed, the first of two samples at which it is
+// below 15 % of that, between samples on the line of the speeds. ok is false if it is not
+// seen.
+func (b *Body) FootContact(release float64, right bool) (contact float64, ok bool) {
+	ankle := LeftAnkle
+	if !right {
+		ankle = RightAnkle
+	}
+	if !b.sees(release, jointSure, ankle) {
+		return 0, false
+	}
+	const slow = 0.15
+	p := b.joints[ankle]
+	speed := make([]float64, b.Len())
+	for i := 1; i+1 < b.Len(); i++ {
+		speed[i] = math.Hypot(p.x[i+1]-p.x[i-1], p.y[i+1]-p.y[i-1]) / 2 * b.Rate
+	}
+	last := b.index(release)
+	first := max(b.index(release-leadOfOpen), 1)
+	top := first
+	for i := first; i <= last; i++ {
+		if speed[i] > speed[top] {
+			top = i
+		}
+	}
+	at := -1
+	for i := top; i < min(last+1, b.Len()-2); i++ {
+		if speed[i] < slow*speed[top] && speed[i+1] < slow*speed[top] {
+			at = i
+			break
+		}
+	}
+	if at < 0 || at == top {
+		return 0, false
+	}
+	a, z := speed[at-1], speed[at]
+	when := float64(at) - 1 + (a-slow*speed[top])/(a-z)
+	return b.Begin + when/b.Rate, true
+}
