@@ -81,11 +81,11 @@ func connect(d *data, log *slog.Logger) (_ *Program, err error) {
 	p := &Program{data: d, log: log}
 	p.queue = jobs.New(d.store, jobs.Options{Log: log, Workers: workers})
 	p.intake = intake.New(d.store, d.blobs, intake.Options{Log: log})
-	p.judged = judged.New(d.store)
-	p.shelf = shelf.New(d.store, d.blobs, p.judged, p.intake.Cutting)
 	p.scout = scout.New(d.store, d.blobs, p.intake.Measure, log)
 	p.field = field.New(d.store, log)
 	p.joints = scout.NewJoints(d.store, jointsFinder(d), joints.Version, log)
+	p.judged = judged.New(d.store, p.scout)
+	p.shelf = shelf.New(d.store, d.blobs, p.judged, p.intake.Cutting)
 	if p.homework, err = homework.New(filepath.Join(d.dir, homework.Folder), d.store, p.intake, log); err != nil {
 		return nil, err
 	}

@@ -13,6 +13,7 @@ var (
 	long     = flag.Bool("long", false, "simulate many bullpens, every kind by itself, and print the table")
 	simSeed  = flag.Uint64("seed", 1, "of the simulated bullpens: not one that was looked at while tuning, when the table is reported")
 	simulate = flag.Int("bullpens", 1000, "of each kind, with -long")
+	earlier  = flag.Int("earlier", 0, "bullpens of each simulated pitcher before, which teach her own spread, with -long")
 )
 
 // manner is a kind of bullpen to simulate.
@@ -24,6 +25,16 @@ type manner struct {
 	ratio     float64
 	echo      float64 // autocorrelation from rep to rep
 	heavy     bool    // errors are Student's t with 4 degrees of freedom, of the same deviation
+	earlier   int     // bullpens of hers before
+}
+
+// taught is what so many bullpens before say of her.
+func (k manner) taught(earlier int, dice *rand.Rand) Spreads {
+	var of []Spreads
+	for range earlier {
+		of = append(of, SpreadsIn(pen, k.throw(dice).reps))
+	}
+	return PooledSpreads(of)
 }
 
 // practice is a simulated bullpen, and the next change-up.
@@ -89,12 +100,14 @@ func (k manner) throw(dice *rand.Rand) practice {
 type tally struct {
 	all, within1, within2 int // gaps, and those within u and 2u
 	firm, wrong           int // verdicts without "so far" or "on the edge"
+	soFar, edge           int // those with, of which both is soFar
 	said, happened        [10]float64
 	chances               [10]int
 }
 
 func (c *tally) add(t testing.TB, k manner, dice *rand.Rand) {
-	p := k.throw(dice)
+	p, pen := k.throw(dice), pen
+	pen.Spreads = k.taught(k.earlier, dice)
 	for _, s := range Judge(kim(), pen, nil, p.reps).Summaries {
 		if s.Pitch != ChangeUp {
 			continue
@@ -107,7 +120,12 @@ func (c *tally) add(t testing.TB, k manner, dice *rand.Rand) {
 		if far <= 2*float64(*s.StandardError) {
 			c.within2++
 		}
-		if !s.SoFar && !s.OnEdge {
+		switch {
+		case s.SoFar:
+			c.soFar++
+		case s.OnEdge:
+			c.edge++
+		default:
 			c.firm++
 			if s.Verdict != (Edges{8, 12, 15}).verdict(Speed(p.gap)) {
 				c.wrong++
@@ -126,6 +144,13 @@ func (c *tally) add(t testing.TB, k manner, dice *rand.Rand) {
 	t.Fatal("no change-up")
 }
 
+func btoi(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
 func percent(k, n int) float64 { return 100 * float64(k) / math.Max(1, float64(n)) }
 
 // population draws a pitcher: her spread log-uniform from 0.8 to 3.5 mph over both
@@ -134,6 +159,7 @@ func population(n [2]int, dice *rand.Rand) manner {
 	return manner{
 		order: []string{"blocked", "interleaved", "random"}[dice.IntN(3)], fast: n[0], off: n[1],
 		drift: []float64{0, 1.5, 3}[dice.IntN(3)], fastSD: 0.8 * math.Pow(3.5/1.5/0.8, dice.Float64()), ratio: 1.5,
+		earlier: *earlier,
 	}
 }
 
@@ -152,8 +178,9 @@ func TestAsSureAsItIsSaid(t *testing.T) {
 	var chances tally
 	for _, n := range sizes {
 		var c tally
-		for range 700 {
+		for i := range 700 { // first bullpens, and later ones
 			k := population(n, dice)
+			k.earlier = i % 3
 			c.add(t, k, dice)
 		}
 		t.Logf("%d + %d: %.1f / %.1f %% within u / 2u, %.1f %% of %d firm verdicts wrong", n[0], n[1], percent(c.within1, c.all), percent(c.within2, c.all), percent(c.wrong, c.firm), c.firm)
@@ -187,6 +214,15 @@ func TestEveryKindOfBullpen(t *testing.T) {
 	}
 	dice := rand.New(rand.NewPCG(*simSeed, 2))
 	var chances tally
+	var sums struct {
+		rows, over int     // kinds with firm verdicts in 2 of 100, and those of which more than 7 of 100 are wrong
+		most       float64 // per cent wrong
+		all        tally
+	}
+	defer func() {
+		t.Logf("more than 7 %% of the firm verdicts are wrong in %d of %d kinds, at most %.1f %%; of all bullpens %.1f %% so far, %.1f %% on an edge, %.1f %% firm, of which %.2f %% are wrong",
+			sums.over, sums.rows, sums.most, percent(sums.all.soFar, sums.all.all), percent(sums.all.edge, sums.all.all), percent(sums.all.firm, sums.all.all), percent(sums.all.wrong, sums.all.firm))
+	}()
 	row := func(name string, draw func() manner, floor1, floor2 float64) {
 		var c tally
 		for range *simulate {
@@ -199,7 +235,17 @@ func TestEveryKindOfBullpen(t *testing.T) {
 			mark = "  <--"
 			t.Errorf("%s: %.0f/%.0f, %.1f %% of %d wrong", name, one, two, wrong, c.firm)
 		}
-		t.Logf("%-58s %5.1f / %5.1f   firm %4.0f %%, wrong %4.1f %%%s", name, one, two, percent(c.firm, c.all), wrong, mark)
+		t.Logf("%-58s %5.1f / %5.1f   so far %4.0f %%, edge %4.0f %%, firm %4.0f %%, wrong %4.1f %%%s", name, one, two, percent(c.soFar, c.all), percent(c.edge, c.all), percent(c.firm, c.all), wrong, mark)
+		if c.firm >= *simulate/50 { // of fewer a share says little
+			sums.rows++
+			sums.over += btoi(wrong > 7)
+			sums.most = max(sums.most, wrong)
+		}
+		sums.all.all += c.all
+		sums.all.soFar += c.soFar
+		sums.all.edge += c.edge
+		sums.all.firm += c.firm
+		sums.all.wrong += c.wrong
 		for i := range c.chances {
 			chances.chances[i] += c.chances[i]
 			chances.said[i] += c.said[i]
@@ -224,7 +270,7 @@ func TestEveryKindOfBullpen(t *testing.T) {
 				for _, sd := range []float64{0.8, 1.2, 3.5 / 1.5} {
 					for _, echo := range []float64{0, 0.4} {
 						for _, heavy := range []bool{false, true} {
-							k := manner{order, n[0], n[1], drift, sd, 1.5, echo, heavy}
+							k := manner{order, n[0], n[1], drift, sd, 1.5, echo, heavy, *earlier}
 							floor := 83.0
 							if order == "blocked" && echo > 0 {
 								floor = 79

@@ -50,7 +50,9 @@ type Question struct {
 // are too few, or slips themselves, is compared with the faster pitches of its drill and
 // gun place: far over all of them it can't be, nor was it meant to be there, however many
 // slips agree. Readings that look as if the whole run was typed in the other unit are asked
-// about together, see inOther. Questions, never refusals.
+// about together, see inOther. What the bullpen's films say against a reading is
+// asked as well. Questions,
+// never refusals.
 func Questions(pen Bullpen, reps []Rep) []Question {
 	thrown := throws(pen, reps)
 	ask(pen, thrown)
@@ -93,6 +95,9 @@ func ask(pen Bullpen, thrown []*throw) {
 			if t.asked.Meant == nil && t.asked.Pitch == "" && other[i].Meant != nil {
 				t.asked = other[i]
 			}
+		}
+		if said, ok := pen.Against[t.rep.ID]; ok && t.read && !t.rep.Sure {
+			t.asked = said.against(t.reading, t.asked)
 		}
 	}
 }

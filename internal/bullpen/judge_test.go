@@ -370,7 +370,7 @@ func TestFewRepsGiveNoAdvice(t *testing.T) {
 // What a choice of baseline does is in the uncertainty and said: the hardest rises with
 // how many are thrown, the last is one reading that several gaps share.
 func TestBaselinesOfOneRep(t *testing.T) {
-	words := "fb59 ch50 fb60 ch50 fb61 ch50 fb60 ch50 ch50 ch50"
+	words := "fb59 ch50 fb60 ch50 ch50 fb61 ch50 ch50 ch50 fb60"
 	judge := func(policy Policy) Summary {
 		p := kim()
 		p.Policy, p.TypedBaseline = policy, 60

@@ -1,10 +1,6 @@
 package bullpen
 
-import (
-	"math"
-
-	"tenoff/internal/evidence"
-)
+import "tenoff/internal/evidence"
 
 // What is known of a pitcher before her readings are looked at. Working values: a
 // fastball's reps spread by 1.2 mph, an off-speed pitch's by 1.8, and over 60 reps she
@@ -13,29 +9,6 @@ const (
 	fastSpread, slowSpread = 1.2, 1.8 // mph, standard deviations from rep to rep
 	drift                  = 2.0 / 60 // mph per rep, standard deviation of the slope
 )
-
-// Spread is how much the readings of one pitch differ from rep to rep, pooled over her
-// earlier bullpens.
-type Spread struct {
-	SD Speed // mph, > 0
-	DF int   // degrees of freedom: readings less one for each bullpen
-}
-
-// SpreadOf returns the spread, mph, that her reps of the pitch are expected to have: her
-// own of the bullpens before, drawn to the working value as far as they are few.
-func (b Bullpen) SpreadOf(p Pitch) float64 {
-	working := fastSpread
-	if isSlower(p) {
-		working = slowSpread
-	}
-	own := b.Spreads[p]
-	if own.DF <= 0 || !(own.SD >= 0) {
-		return working
-	}
-	df := float64(own.DF)
-	square := (evidence.UsualWorth*working*working + df*float64(own.SD*own.SD)) / (evidence.UsualWorth + df)
-	return math.Sqrt(square)
-}
 
 // lineOf gives every set its number and returns what their throws say: a level for each,
 // and how she changed while she threw.

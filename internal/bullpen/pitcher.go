@@ -115,7 +115,9 @@ type Bullpen struct {
 	// Usual is the mean speed of her full pitch in the bullpens before, mph; 0 where it
 	// is not known. It is found, not stored, and only readings are asked about by it.
 	Usual Speed
-	// Spreads is how much her full pitches of the bullpens before differ from rep to rep;
-	// found likewise. A pitch without one goes by a working value.
-	Spreads map[Pitch]Spread
+	// Spreads are those of her bullpens of earlier days that were read from the same place
+	// by the same gun, pooled; found likewise. A pitch without one goes by a working value.
+	Spreads Spreads
+	// Against is what this bullpen's films say against its readings, by rep; found likewise.
+	Against map[string]FilmSays
 }

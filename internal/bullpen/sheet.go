@@ -106,7 +106,7 @@ type Summary struct {
 	StandardError *Speed  `json:"standardError,omitempty"`
 	Verdict       Verdict `json:"verdict"`            // on the mean gap
 	OnEdge        bool    `json:"onEdge"`             // it is less than nineteen in twenty sure
-	SoFar         bool    `json:"soFar,omitempty"`    // it hangs on fewer than five reps
+	SoFar         bool    `json:"soFar,omitempty"`    // it hangs on fewer than five reps, or too few for how far hers differ
 	Said          string  `json:"said,omitempty"`     // the verdict in words, with its edge and its few reps
 	EdgeOf        Verdict `json:"edgeOf,omitempty"`   // on an edge: the verdict beyond it
 	EdgeSaid      string  `json:"edgeSaid,omitempty"` // and in one sentence which edge that is

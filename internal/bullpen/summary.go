@@ -53,6 +53,7 @@ func (j *judge) summary(s *set, reps []RepNumbers) Summary {
 		if !ok {
 			then = edges
 		}
+		sum.SoFar = sum.SoFar || then.isWide(gap)
 		sum.Verdict = band.Verdict(*sum.MeanGap)
 		sum.EdgeOf = then.edgeOf(gap, sum.Verdict, j.unit)
 		sum.OnEdge, sum.EdgeSaid = sum.EdgeOf != Pending, then.edgeWords(sum.Verdict, sum.EdgeOf, j.unit)
@@ -147,9 +148,15 @@ func (j *judge) meanGap(s *set, reps []RepNumbers, mean Gap, b Baseline) evidenc
 
 // alike is by how much the variance of a gap grows where one pitch was thrown after the
 // other. Reps that follow each other are more alike than those that don't: a working
-// autocorrelation of 0.2 makes (1+0.2)/(1-0.2) = 1.5 of the variance of a mean (Box,
+// autocorrelation of 1/3 makes (1+1/3)/(1-1/3) = 2 of the variance of a mean (Box,
 // Jenkins and Reinsel, Time Series Analysis, section 2.1, from memory). Mixed, it cancels.
-const alike = 0.5
+const alike = 1.0
+
+// isWide says whether the gap is known too badly for any verdict to be more than "so far":
+// with a standard uncertainty of more than three tenths of the band not even a gap in its
+// middle is in it with nine in ten. Where "in the band" can't be firm, misses are not firm
+// either, or a pitcher whose readings go far apart would hear of nothing but misses.
+func (e Edges) isWide(gap evidence.Estimate) bool { return gap.U() > 0.3*float64(e.Hi-e.Lo) }
 
 // shared returns how many times the variance of one baseline the mean of gaps has, when
 // each counts from the last rep before it: the sum of the squares of the shares of reps

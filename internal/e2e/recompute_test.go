@@ -54,8 +54,8 @@ for (i in seq_len(G)) {
     g <- say(unit(j) - unit(i))
     a <- d$place[key == keys[j]]; b <- s$place; na <- length(a); nb <- length(b)
     between <- na * nb / (na + nb) * (mean(a) - mean(b))^2; within <- sum((a - mean(a))^2) + sum((b - mean(b))^2)
-    # a working autocorrelation of 0.2 where one was thrown after the other
-    g[2] <- g[2] * (1 + 0.5 * min(1, between / (between + within) / 0.75) * (1 - 1 / min(na, nb)))
+    # a working autocorrelation of 1/3 where one was thrown after the other
+    g[2] <- g[2] * (1 + min(1, between / (between + within) / 0.75) * (1 - 1 / min(na, nb)))
     gain <- (mean(gap) / (mean(v) + mean(gap)))^2 / 3
     wide <- df / (g[2] / (g[2] + gain))^2
     out <- c(out, mean(gap), 1.609344 * mean(gap), mean(100 * v / base), mean(later(v, base)), sd0(gap), sqrt((g[2] + gain) * wide / (wide - 2)))

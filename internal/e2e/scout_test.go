@@ -106,8 +106,8 @@ func TestSixteenRepsInSixtyFourKeys(t *testing.T) {
 		}
 		if got.FilmSpeed == nil || got.FilmSpeed.Speed == nil {
 			t.Errorf("rep %d has no film speed", i+1)
-		} else if got.FilmSpeed.Doubt != "" {
-			t.Errorf("rep %d: %s", i+1, got.FilmSpeed.Doubt)
+		} else if got.FilmSpeed.Asks || got.FilmSpeed.Note != "" {
+			t.Errorf("rep %d: %s %s", i+1, got.Judged.Doubt, got.FilmSpeed.Note)
 		}
 	}
 	t.Logf("%d reps with reading and pitch by %d keys; %d releases one frame off", len(truth.Reps), keys, off)
@@ -131,15 +131,24 @@ func mistyped(t *testing.T, p *program, b tab, sheet wire.Sheet) {
 		swapped.Value = 10*float64(int(meant)%10) + float64(int(meant)/10)
 	}
 	p.must(t, http.MethodPatch, "/api/reps/"+rep.ID, wire.RepEdit{Version: rep.Version, Reading: wire.Set(swapped)}, nil)
-	b.until(fmt.Sprintf(`[...document.querySelectorAll(".ledger .film-speed.doubted")].some((e) => e.title.includes("digits of %.0f swapped"))`, swapped.Value))
+	b.until(`[...document.querySelectorAll(".ledger .film-speed.doubted")].some((e) => e.title.includes("The film says about"))`)
+	var asked wire.Sheet
+	p.must(t, http.MethodGet, "/api/bullpens/"+sheet.Bullpen.ID, nil, &asked)
+	left := 0
+	for _, s := range asked.Summaries {
+		left += s.Asked
+	}
+	if left != 1 || asked.Reps[1].Judged.Gap != nil || asked.Reps[1].Judged.Doubt == "" {
+		t.Errorf("%d readings are left out; rep 2: %+v", left, asked.Reps[1].Judged)
+	}
 	eval[bool](b, `(document.querySelectorAll(".ledger .order")[1].click(), true)`)
-	b.until(fmt.Sprintf(`document.querySelector(".notice.sure")?.innerText.includes("digits of %.0f swapped")`, swapped.Value))
+	b.until(`document.querySelector(".notice.sure")?.innerText.includes("The film says about")`)
 	eval[bool](b, `([...document.querySelectorAll(".notice.sure button")].find((e) => e.innerText.startsWith("It was")).click(), true)`)
 	var now wire.Sheet
 	p.until(t, "/api/bullpens/"+sheet.Bullpen.ID, &now, func() bool {
 		got := now.Reps[1]
 		now = wire.Sheet{} // what is left out of the next answer must not stay
-		return got.Reading.Value == meant && got.FilmSpeed != nil && got.FilmSpeed.Doubt == ""
+		return got.Reading.Value == meant && got.FilmSpeed != nil && !got.FilmSpeed.Asks
 	})
 }
 

@@ -4,15 +4,17 @@ import (
 	"context"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/scout"
 	"tenoff/internal/store"
 )
 
 // Facts is what is known of a bullpen: all that judging it hangs on.
 type Facts struct {
 	Pitcher bullpen.Pitcher
-	Pen     bullpen.Bullpen // with what she usually throws, where that is known
+	Pen     bullpen.Bullpen // with what her bullpens before say of her, where there are any
 	Films   []store.Film
 	Reps    []bullpen.Rep
+	Heard   scout.Spoken // what the films say of the ball's speed
 
 	Found    map[string]store.Instants // by rep: found on its film and still its own, apart from its marks
 	Followed []store.Followed          // what the last search for instants said, by film
@@ -29,8 +31,8 @@ func (s *Bullpens) Of(ctx context.Context, bullpenID string) (Bullpen, error) {
 	return Of(f), nil
 }
 
-// Facts reads what is known of a bullpen.
-func (s *Bullpens) facts(ctx context.Context, bullpenID string) (f Facts, err error) {
+// numbers reads what a bullpen's numbers hang on.
+func (s *Bullpens) numbers(ctx context.Context, bullpenID string) (f Facts, err error) {
 	if f.Pen, err = s.Pen(ctx, bullpenID); err != nil {
 		return f, err
 	}
@@ -41,6 +43,18 @@ func (s *Bullpens) facts(ctx context.Context, bullpenID string) (f Facts, err er
 		return f, err
 	}
 	if f.Reps, err = s.store.Reps(ctx, bullpenID); err != nil {
+		return f, err
+	}
+	if s.films != nil && len(f.Films) > 0 {
+		f.Heard = s.films.Listen(ctx, f.Pitcher, f.Films, f.Reps)
+		f.Pen.Against = against(f.Heard)
+	}
+	return f, nil
+}
+
+// facts reads what is known of a bullpen.
+func (s *Bullpens) facts(ctx context.Context, bullpenID string) (f Facts, err error) {
+	if f, err = s.numbers(ctx, bullpenID); err != nil {
 		return f, err
 	}
 	if f.Eye, err = EyeOf(ctx, s.store); err != nil {
@@ -58,14 +72,13 @@ func (s *Bullpens) facts(ctx context.Context, bullpenID string) (f Facts, err er
 	return f, err
 }
 
-// Pen reads a bullpen with what she usually throws, which readings are asked about by.
+// Pen reads a bullpen with what her bullpens before say of her.
 func (s *Bullpens) Pen(ctx context.Context, bullpenID string) (bullpen.Bullpen, error) {
 	pen, _, err := s.store.Bullpen(ctx, bullpenID)
 	if err != nil {
 		return pen, err
 	}
-	pen.Usual, err = s.store.Usual(ctx, pen)
-	return pen, err
+	return pen, s.lookBack(ctx, &pen)
 }
 
 // standing returns, by rep, those of the found instants that still belong to it.

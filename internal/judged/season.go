@@ -65,6 +65,9 @@ func (s *Bullpens) Season(ctx context.Context, p bullpen.Pitcher) (Season, error
 	if err != nil {
 		return out, err
 	}
+	for _, c := range stale { // the later ones look back on the earlier
+		s.spreads.keep(c, reps[c.ID])
+	}
 	now := make(map[string]session, len(out.Cards))
 	out.Sessions = make([]trust.Session, len(out.Cards))
 	for i, c := range out.Cards {
@@ -85,7 +88,7 @@ func (s *Bullpens) Season(ctx context.Context, p bullpen.Pitcher) (Season, error
 func (s *Bullpens) session(ctx context.Context, p bullpen.Pitcher, c store.BullpenCard, reps []bullpen.Rep, timed bool) (session, error) {
 	if !timed {
 		var err error
-		if c.Usual, err = s.store.Usual(ctx, c.Bullpen); err != nil { // readings are asked about by it, and count in nothing then
+		if err = s.lookBack(ctx, &c.Bullpen); err != nil {
 			return session{}, err
 		}
 		return session{c.Revision, trust.Session{Bullpen: c.Bullpen, Reps: reps, Sheet: bullpen.Judge(p, c.Bullpen, nil, reps)}}, nil

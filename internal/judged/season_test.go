@@ -28,7 +28,7 @@ func newHouse(t *testing.T) *house {
 	}
 	t.Cleanup(func() { st.Close() })
 	level, _ := bullpen.LevelOf("14U")
-	h := &house{T: t, store: st, judged: New(st)}
+	h := &house{T: t, store: st, judged: New(st, nil)}
 	if h.her, err = st.AddPitcher(t.Context(), bullpen.NewPitcher("Wren", level)); err != nil {
 		t.Fatal(err)
 	}
@@ -73,7 +73,7 @@ func (h *house) of() []trust.Session {
 // same fails unless what is kept is what a reader without memory sees.
 func (h *house) same(when string) {
 	h.Helper()
-	fresh, err := New(h.store).Season(h.Context(), h.her)
+	fresh, err := New(h.store, nil).Season(h.Context(), h.her)
 	if err != nil {
 		h.Fatal(err)
 	}
@@ -92,7 +92,7 @@ func TestOnlyWhatChangedIsJudgedAgain(t *testing.T) {
 	second := h.of()
 	for i := range first {
 		kept := &first[i].Reps[0] == &second[i].Reps[0]
-		if changed := second[i].Bullpen.ID == h.pens[1].ID; kept == changed {
+		if changed := second[i].Bullpen.Day >= h.pens[1].Day; kept == changed { // those after it look back on it
 			t.Errorf("bullpen of %s: changed %v, kept %v", second[i].Bullpen.Day, changed, kept)
 		}
 	}
@@ -117,6 +117,50 @@ func TestHerSettingsChangeEveryBullpen(t *testing.T) {
 	h.same("the baseline's policy")
 	if reflect.DeepEqual(before, h.of()) {
 		t.Error("nothing changed")
+	}
+}
+
+// What she threw before says how far her readings differ: a change there is followed by
+// all that is kept of the bullpens after it.
+func TestAnEarlierBullpenIsFollowed(t *testing.T) {
+	h := newHouse(t)
+	last := func() (season, alone bullpen.Sheet) {
+		t.Helper()
+		b, err := h.judged.Of(t.Context(), h.pens[2].ID)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return h.of()[0].Sheet, b.Sheet
+	}
+	steady := func(when string) float64 {
+		t.Helper()
+		season, alone := last()
+		if d := cmp.Diff(season.Summaries, alone.Summaries, cmp.Exporter(func(reflect.Type) bool { return true })); d != "" {
+			t.Errorf("%s: her season and the bullpen differ: %s", when, d)
+		}
+		h.same(when)
+		return float64(*season.Summaries[1].StandardError)
+	}
+	if all, err := h.judged.KeepVerdicts(t.Context(), 9); !all || err != nil {
+		t.Fatal(all, err)
+	}
+	before := steady("as it was")
+	for range 6 {
+		h.throw(h.pens[0], 50)
+		h.throw(h.pens[0], 58)
+	}
+	if ids, err := h.store.Unjudged(t.Context(), method(), 9); err != nil || len(ids) != 3 {
+		t.Errorf("verdicts of %d bullpens are to be made anew, want all 3: %v", len(ids), err)
+	}
+	if after := steady("an earlier one wider"); after < 1.2*before {
+		t.Errorf("uncertainty %.2f before, %.2f after fastballs that lie 8 mph apart", before, after)
+	}
+	_, err := h.store.RemoveBullpen(t.Context(), h.pens[0].ID, 0, store.Whatever)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if after := steady("removed"); after > 1.1*before {
+		t.Errorf("uncertainty %.2f before, %.2f without it", before, after)
 	}
 }
 

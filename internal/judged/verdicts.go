@@ -87,18 +87,8 @@ func (s *Bullpens) verdicts(ctx context.Context, bullpenID string) (v store.Verd
 
 // Sheet judges a bullpen's numbers alone: what Of says of them, without the body.
 func (s *Bullpens) Sheet(ctx context.Context, bullpenID string) (bullpen.Sheet, error) {
-	var f Facts
-	var err error
-	if f.Pen, err = s.Pen(ctx, bullpenID); err != nil {
-		return bullpen.Sheet{}, err
-	}
-	if f.Pitcher, err = s.store.Pitcher(ctx, f.Pen.PitcherID); err != nil {
-		return bullpen.Sheet{}, err
-	}
-	if f.Films, err = s.store.Films(ctx, bullpenID); err != nil {
-		return bullpen.Sheet{}, err
-	}
-	if f.Reps, err = s.store.Reps(ctx, bullpenID); err != nil {
+	f, err := s.numbers(ctx, bullpenID)
+	if err != nil {
 		return bullpen.Sheet{}, err
 	}
 	return bullpen.Judge(f.Pitcher, f.Pen, (Bullpen{Facts: f}).plainFilms(), f.Reps), nil

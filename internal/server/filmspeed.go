@@ -2,40 +2,25 @@ package server
 
 import (
 	"fmt"
-	"math"
 	"strconv"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/judged"
 	"tenoff/internal/server/wire"
-	"tenoff/internal/trace"
 )
 
-// filmSpeedOf returns v, which the film says beside a reading, as the API says it.
-func filmSpeedOf(v trace.FilmSpeed, reading *wire.Reading) *wire.FilmSpeed {
-	out := &wire.FilmSpeed{Meant: (*wire.Reading)(v.Meant)}
-	if v.Speed > 0 {
-		speed, u := wire.SpeedOf(v.Speed), wire.SpeedOf(v.U)
+// filmSpeedOf returns what the film says beside rep i's reading, as the API says it.
+func filmSpeedOf(b judged.Bullpen, i int) *wire.FilmSpeed {
+	said, ok := b.FilmSpeed(i)
+	if !ok {
+		return nil
+	}
+	out := &wire.FilmSpeed{Asks: said.Asks, Note: said.Note}
+	if said.Speed > 0 {
+		speed, u := wire.SpeedOf(said.Speed), wire.SpeedOf(said.U)
 		out.Speed, out.U = &speed, &u
 	}
-	if v.Doubt != trace.NoDoubt && reading != nil {
-		out.Doubt = doubtSentence(v, *reading)
-	}
 	return out
-}
-
-// doubtSentence names the likely cause, in the unit of the reading.
-func doubtSentence(v trace.FilmSpeed, r wire.Reading) string {
-	film := fmt.Sprintf("The film says about %.0f %s", math.Round(v.Speed.In(r.Unit)), r.Unit)
-	typed := strconv.FormatFloat(r.Value, 'f', -1, 64)
-	switch {
-	case v.Doubt == trace.DigitsSwapped && v.Meant != nil:
-		return fmt.Sprintf("%s: were the digits of %s swapped?", film, typed)
-	case v.Doubt == trace.OtherUnit && v.Meant != nil:
-		return fmt.Sprintf("%s: is %s in %s?", film, typed, v.Meant.Unit)
-	case v.Doubt == trace.OthersPop:
-		return fmt.Sprintf("%s fits her other readings, but not the pop that the film has after this release: the pop may be another glove’s.", typed)
-	}
-	return fmt.Sprintf("%s: is %s somebody else’s pitch, or a slip?", film, typed)
 }
 
 // slowDoubtOf returns what is said of a film that seems slowed.

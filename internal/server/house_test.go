@@ -70,9 +70,9 @@ func newHouseOver(t testing.TB, dir string, access Access) *house {
 	}
 	queue := jobs.New(st, jobs.Options{Workers: 4})
 	in := intake.New(st, blobs, intake.Options{Reserve: 1})
-	judging := judged.New(st)
-	clips := shelf.New(st, blobs, judging, in.Cutting)
 	finder := scout.New(st, blobs, in.Measure, nil)
+	judging := judged.New(st, finder)
+	clips := shelf.New(st, blobs, judging, in.Cutting)
 	work, err := homework.New(filepath.Join(dir, homework.Folder), st, in, nil)
 	if err != nil {
 		t.Fatal(err)

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/judged"
 	"tenoff/internal/scout"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/store"
@@ -103,23 +104,20 @@ func proposalsOf(all []store.Proposal, films []store.Film, reps []bullpen.Rep) [
 	return out
 }
 
-// listenTo adds to a sheet what the films say about its readings.
-func (s *Server) listenTo(ctx context.Context, out *wire.Sheet, p bullpen.Pitcher, films []store.Film, reps []bullpen.Rep) {
-	spoken := s.deps.Scout.Listen(ctx, p, films, reps)
+// heard adds to a sheet what the films say about its readings.
+func heard(out *wire.Sheet, b judged.Bullpen) {
 	for i := range out.Reps {
-		if v, ok := spoken.Speeds[out.Reps[i].ID]; ok {
-			out.Reps[i].FilmSpeed = filmSpeedOf(v, out.Reps[i].Reading)
-		}
+		out.Reps[i].FilmSpeed = filmSpeedOf(b, i)
 	}
 	out.SlowDoubts, out.DistanceDoubts = []wire.SlowDoubt{}, []wire.DistanceDoubt{}
-	for _, f := range films {
-		if times, ok := spoken.Slowed[f.ID]; ok {
+	for _, f := range b.Films {
+		if times, ok := b.Heard.Slowed[f.ID]; ok {
 			out.SlowDoubts = append(out.SlowDoubts, slowDoubtOf(f.ID, times))
 		} else if f.State == bullpen.FilmReady && !f.SlowKnown && f.FoundSlow > 1 {
 			out.SlowDoubts = append(out.SlowDoubts, looksSlow(f.Film))
 		}
-		if feet, ok := spoken.Distance[f.ID]; ok {
-			out.DistanceDoubts = append(out.DistanceDoubts, distanceDoubtOf(f.ID, feet, p.DistanceFeet))
+		if feet, ok := b.Heard.Distance[f.ID]; ok {
+			out.DistanceDoubts = append(out.DistanceDoubts, distanceDoubtOf(f.ID, feet, b.Pitcher.DistanceFeet))
 		}
 	}
 }

@@ -48,7 +48,7 @@ func (s *Server) getBullpen(ctx context.Context, in *byID) (wire.Sheet, error) {
 		return wire.Sheet{}, err
 	}
 	out.Waiting = waiting(out.Proposals, out.Plan, out.Reps)
-	s.listenTo(ctx, &out, b.Pitcher, b.Films, b.Reps)
+	heard(&out, b)
 	return out, nil
 }
 

@@ -53,7 +53,7 @@ func BenchmarkSheet(b *testing.B) {
 		throwMany(b, st, pen.ID, 60)
 	}
 	in := intake.New(st, blobs, intake.Options{})
-	judging := judged.New(st)
+	judging := judged.New(st, nil)
 	s := New(Deps{Store: st, Blobs: blobs, Intake: in, Judged: judging, Shelf: shelf.New(st, blobs, judging, in.Cutting)})
 	for name, ask := range map[string]struct{ path, changed string }{
 		"bullpen of 5000 reps":    {"/api/bullpens/" + long.ID, long.ID},

@@ -80,7 +80,7 @@ func newHouse(t *testing.T) *house {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { b.Close() })
-	h.Shelf = New(s, b, judged.New(s), func(store.Film) (string, film.Cut, error) { return path, facts.Cut, nil })
+	h.Shelf = New(s, b, judged.New(s, nil), func(store.Film) (string, film.Cut, error) { return path, facts.Cut, nil })
 	h.pen = h.bullpen("2026-04-11")
 	h.reps = h.throw(h.pen, facts)
 	return h

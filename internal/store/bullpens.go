@@ -181,7 +181,11 @@ func (s *Store) SaveBullpen(ctx context.Context, b bullpen.Bullpen) (bullpen.Bul
 		if others > 0 { // her slip opens it
 			return bullpen.Errorf(bullpen.Invalid, "This bullpen is a homework and stays with the pitcher it was handed to.")
 		}
-		err := tx.update("bullpen", "bullpens", b.ID, b.Version,
+		was, _, err := bullpenFrom(tx.QueryRow(`SELECT `+bullpenFields+` FROM bullpens b WHERE b.id = ? AND b.academy_id = ?`, b.ID, tx.academy))
+		if err != nil {
+			return one(err, "bullpen")
+		}
+		err = tx.update("bullpen", "bullpens", b.ID, b.Version,
 			`pitcher_id = ?, day_said = day_said OR day <> ?, day = ?, title = ?, gun = ?, gun_name = ?, unit = ?, step = ?, note = ?`,
 			b.PitcherID, b.Day, b.Day, b.Title, b.Gun, b.GunName, b.Unit, b.Step, b.Note)
 		if err != nil {
@@ -191,10 +195,22 @@ func (s *Store) SaveBullpen(ctx context.Context, b bullpen.Bullpen) (bullpen.Bul
 			b.PitcherID, b.Day, b.ID, b.PitcherID, b.Day)
 		touched, touchErr := tx.touch(b.ID)
 		revision = touched
-		return errors.Join(err, touchErr)
+		return errors.Join(err, touchErr, tx.moved(was, b))
 	})
 	b.Version++
 	return b, revision, err
+}
+
+// moved raises the revision of the bullpens after one whose readings now lie elsewhere, or
+// are others: those after where it was and those after where it is.
+func (t *tx) moved(was, now bullpen.Bullpen) error {
+	if was.PitcherID == now.PitcherID && was.Day == now.Day && was.Gun == now.Gun && was.GunName == now.GunName && was.Unit == now.Unit && was.Step == now.Step {
+		return nil
+	}
+	if was.PitcherID == now.PitcherID {
+		return t.touchAfter(was.PitcherID, min(was.Day, now.Day), now.ID)
+	}
+	return errors.Join(t.touchAfter(was.PitcherID, was.Day, now.ID), t.touchAfter(now.PitcherID, now.Day, now.ID))
 }
 
 // AllBullpens lists all bullpens of one pitcher, latest first.

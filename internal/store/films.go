@@ -219,8 +219,20 @@ func (t *tx) dayOf(f bullpen.Film) error {
 	if _, err := t.Exec(`UPDATE reps SET day = ? WHERE bullpen_id = (SELECT id FROM bullpens WHERE id = ? AND day_said = 0)`, day, f.BullpenID); err != nil {
 		return err
 	}
-	_, err := t.Exec(`UPDATE bullpens SET day = ?, day_said = 1, version = version + 1 WHERE id = ? AND day_said = 0`, day, f.BullpenID)
-	return err
+	was, _, err := bullpenFrom(t.QueryRow(`SELECT `+bullpenFields+` FROM bullpens b WHERE b.id = ?`, f.BullpenID))
+	if err != nil {
+		return one(err, "bullpen")
+	}
+	res, err := t.Exec(`UPDATE bullpens SET day = ?, day_said = 1, version = version + 1 WHERE id = ? AND day_said = 0`, day, f.BullpenID)
+	if err != nil {
+		return err
+	}
+	if n, err := res.RowsAffected(); err != nil || n == 0 {
+		return err
+	}
+	now := was
+	now.Day = day
+	return t.moved(was, now)
 }
 
 // FilmMeasured names the traces that were measured anew of a film, the rest of what

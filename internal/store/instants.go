@@ -244,17 +244,21 @@ func acceptedAt(tx *tx, repID string, version int64) (Accepted, error) {
 	return a, err
 }
 
-// timedQuery lists the bullpens of a pitcher in which the legs of some rep may be
-// timed, by hand or by what was found; one may come several times.
+// timedQuery lists the bullpens of a pitcher whose films may tell something: the legs of
+// some rep are timed, by hand or by what was found, or the ball's sound is on it; one may
+// come several times.
 const timedQuery = `SELECT r.bullpen_id FROM reps r INDEXED BY reps_timed
 		WHERE r.pitcher_id = ? AND r.deleted = 0 AND r.drive >= 0 AND r.academy_id = ?
 	UNION ALL SELECT f.bullpen_id FROM bullpens b CROSS JOIN films f ON f.bullpen_id = b.id CROSS JOIN instants i ON i.film_id = f.id
-		WHERE b.pitcher_id = ? AND b.academy_id = ?`
+		WHERE b.pitcher_id = ? AND b.academy_id = ?
+	UNION ALL SELECT f.bullpen_id FROM bullpens b CROSS JOIN films f INDEXED BY films_by_bullpen ON f.bullpen_id = b.id
+		WHERE b.pitcher_id = ? AND b.academy_id = ? AND f.has_sound`
 
-// TimedBullpens returns the bullpens of a pitcher that can tell something of the
-// body.
+// TimedBullpens returns the bullpens of a pitcher whose films can tell something of the
+// body or of the ball.
 func (s *Store) TimedBullpens(ctx context.Context, pitcherID string) (map[string]bool, error) {
-	ids, err := all(ctx, s.read, text, timedQuery, pitcherID, s.own(ctx), pitcherID, s.own(ctx))
+	own := s.own(ctx)
+	ids, err := all(ctx, s.read, text, timedQuery, pitcherID, own, pitcherID, own, pitcherID, own)
 	out := make(map[string]bool, len(ids))
 	for _, id := range ids {
 		out[id] = true

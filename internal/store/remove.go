@@ -184,6 +184,11 @@ func (s *Store) remove(ctx context.Context, what, table, id string, version int6
 		case "film":
 			return tx.unfilm(id)
 		}
+		if what == "bullpen" {
+			if err := tx.touchAfterIt(id); err != nil {
+				return err
+			}
+		}
 		if _, err = tx.Exec(`DELETE FROM `+table+` WHERE id = ?`, id); err != nil {
 			return err
 		}

@@ -43,18 +43,28 @@ func ignoreDone(err error) error {
 	return err
 }
 
-// touch raises a bullpen's revision and counts its reps anew.
+// touch raises a bullpen's revision and counts its reps anew. Where a rep has changed, it
+// raises that of her bullpens after it as well, whose judging goes by it.
 func (t *tx) touch(bullpenID string) (revision int64, err error) {
 	if bullpenID == "" {
 		return 0, nil
 	}
+	var pitcherID, day string
+	var reps bool
 	err = t.QueryRow(`UPDATE bullpens SET revision = revision + 1, (reps, readings, warm_ups) =
 			(SELECT count(*), count(reading), coalesce(sum(warm_up), 0) FROM reps WHERE bullpen_id = bullpens.id AND deleted = 0)
-		WHERE id = ? RETURNING revision`, bullpenID).Scan(&revision)
+		WHERE id = ? RETURNING revision, pitcher_id, day,
+			EXISTS (SELECT 1 FROM reps INDEXED BY reps_revised WHERE bullpen_id = bullpens.id AND revised = revision)`, bullpenID).Scan(&revision, &pitcherID, &day, &reps)
 	if errors.Is(err, sql.ErrNoRows) {
 		return 0, notFound("bullpen")
 	}
+	if err != nil {
+		return 0, err
+	}
 	t.changed[bullpenID] = revision
+	if reps {
+		err = t.touchAfter(pitcherID, day, bullpenID)
+	}
 	return revision, err
 }
 

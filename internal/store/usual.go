@@ -7,7 +7,8 @@ import (
 	"tenoff/internal/bullpen"
 )
 
-// usualOf is how many of the latest bullpens before say what a pitcher throws.
+// usualOf is how many of the latest bullpens before say what a pitcher throws, and how
+// much that differs from rep to rep.
 const usualOf = 9
 
 // Usual returns what she throws in the bullpens of that day and before, but for this
@@ -40,4 +41,30 @@ func (s *Store) Usual(ctx context.Context, pen bullpen.Bullpen) (bullpen.Speed, 
 	slices.Sort(means)
 	n := len(means)
 	return bullpen.Speed(means[(n-1)/2]+means[n/2]) / 2, nil
+}
+
+// Earlier returns her latest bullpens of earlier days that were read from the same place by
+// the same gun, with their revisions: those whose readings spread as pen's will.
+func (s *Store) Earlier(ctx context.Context, pen bullpen.Bullpen) ([]BullpenCard, error) {
+	return all(ctx, s.read, func(row scanner) (c BullpenCard, err error) {
+		c.Bullpen, c.Revision, err = bullpenFrom(row)
+		return c, err
+	}, `SELECT `+bullpenFields+` FROM bullpens b INDEXED BY bullpens_by_pitcher
+		WHERE b.pitcher_id = ? AND b.day < ? AND b.gun = ? AND b.gun_name = ? AND b.readings > 0 AND b.academy_id = ?
+		ORDER BY b.day DESC, b.created DESC, b.id DESC LIMIT ?`, pen.PitcherID, pen.Day, pen.Gun, pen.GunName, s.own(ctx), usualOf)
+}
+
+// touchAfter raises the revision of her bullpens from that day on, but for the given one:
+// what is said of them hangs on what she threw before.
+func (t *tx) touchAfter(pitcherID, day, but string) error {
+	return t.touchAll(`SELECT id FROM bullpens INDEXED BY bullpens_by_pitcher WHERE pitcher_id = ? AND day >= ? AND id <> ?`, pitcherID, day, but)
+}
+
+// touchAfterIt does so for the bullpens after one.
+func (t *tx) touchAfterIt(bullpenID string) error {
+	var pitcherID, day string
+	if err := t.QueryRow(`SELECT pitcher_id, day FROM bullpens WHERE id = ?`, bullpenID).Scan(&pitcherID, &day); err != nil {
+		return one(err, "bullpen")
+	}
+	return t.touchAfter(pitcherID, day, bullpenID)
 }

@@ -23,10 +23,10 @@ type ProposalChange struct {
 // FilmSpeed is the film's second opinion on a reading: from the release frame to
 // the pop in the sound, over her pitching distance with drag.
 type FilmSpeed struct {
-	Speed *Speed   `json:"speed,omitempty" doc:"at release; missing without a pop"`
-	U     *Speed   `json:"u,omitempty" doc:"its standard uncertainty: twice that holds 95 of 100"`
-	Doubt string   `json:"doubt,omitempty" doc:"one sentence, when film and gun can't both be right"`
-	Meant *Reading `json:"meant,omitempty" doc:"what the reading may have been meant to be"`
+	Speed *Speed `json:"speed,omitempty" doc:"at release; missing without a pop"`
+	U     *Speed `json:"u,omitempty" doc:"its standard uncertainty: twice that holds 95 of 100"`
+	Asks  bool   `json:"asks,omitempty" doc:"film and gun can't both be right: what is asked about the reading says so"`
+	Note  string `json:"note,omitempty" doc:"one sentence: why a pop that was heard tells no speed"`
 }
 
 // DistanceDoubt says that a film's flights do not fit the pitching distance that is

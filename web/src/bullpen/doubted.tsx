@@ -26,11 +26,9 @@ export function Doubted({ sheet, reps, unit, onPaper = false }: { sheet: Sheet; 
   );
 }
 
-/** What is done with them: those that the other readings speak against wait, those that only the film does count. */
+/** What is done with them. */
 function counted(asked: readonly Rep[]): string {
-  const left = asked.some((r) => r.judged.doubt);
-  if (asked.length > 1) return left ? ": they may be slips, and are left out here until they are settled." : ": they may be slips, and count here as they stand.";
-  return left ? ", may be a slip, and is left out here until it is settled." : ", may be a slip, and counts here as it stands.";
+  return asked.length > 1 ? ": they may be slips, and are left out here until they are settled." : ", may be a slip, and is left out here until it is settled.";
 }
 
 /** The reps under what is asked of them, in their order. */

@@ -223,7 +223,7 @@ function Row({ rep: r, unit, body, bullpenId, baselinePitch }: { rep: Rep; unit:
     <tr role="row" class={r.warmUp ? "warm-up" : ""}>
       <th scope="row" role="rowheader" class="of-rep">{r.order}</th>
       <td role="cell" class="of-pitch">{r.pitchName}{r.warmUp && " (warm-up)"}<span class="where">{where}</span></td>
-      <td role="cell" class="of-reading">{r.judged.speed ? speedText(r.judged.speed, unit) : "–"}{" "}<SureMark asked={askedOf(r)} /><FilmSpeedAside said={r.filmSpeed} unit={unit} />{r.filmSpeed?.doubt && <span class="film-doubt">{r.filmSpeed.doubt}</span>}</td>
+      <td role="cell" class="of-reading">{r.judged.speed ? speedText(r.judged.speed, unit) : "–"}{" "}<SureMark asked={askedOf(r)} /><FilmSpeedAside said={r.filmSpeed} unit={unit} asked={askedOf(r)} />{r.filmSpeed?.note && <span class="film-doubt">{r.filmSpeed.note}</span>}</td>
       <td role="cell" class="gap-and-verdict">
         {r.judged.gap && r.pitch !== baselinePitch && <span>{gapText(r.judged.gap, unit, true, r.judged.onEdge)}</span>}{" "}
         {(r.judged.verdict !== "" || r.pitch !== baselinePitch) && <Judgement judged={r.judged} />}

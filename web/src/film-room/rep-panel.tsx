@@ -169,7 +169,7 @@ function Doubt({ row: { key, rep } }: { row: Row }) {
   const { room, pitchTypes } = useOffice();
   const said = questionsOf(rep);
   if (said.length === 0) return null;
-  const meant = rep.filmSpeed?.meant ?? rep.judged.meant;
+  const meant = rep.judged.meant;
   const pitch = rep.judged.meantPitch;
   return (
     <div class="notice alarm sure" role="status">

@@ -12,11 +12,11 @@ export function FilmSpeedLine({ said, unit }: { said: FilmSpeed; unit: Unit }) {
   return <span class="film-speed" title={how}>film {speedText(said.speed, unit, false)} ± {range} {unit}</span>;
 }
 
-/** "film 54", or "film 47?" where the reading is doubted, for a ledger's cell. */
-export function FilmSpeedAside({ said, unit }: { said: FilmSpeed | undefined; unit: Unit }) {
+/** "film 54", or "film 47?" where it speaks against the reading, with what is asked to be read on it; for a ledger's cell. */
+export function FilmSpeedAside({ said, unit, asked }: { said: FilmSpeed | undefined; unit: Unit; asked: string }) {
   if (!said?.speed) return null;
   const text = `film ${speedText(said.speed, unit, false)}`;
-  return said.doubt
-    ? <span class="film-speed doubted" title={said.doubt}>{text}?</span>
+  return said.asks
+    ? <span class="film-speed doubted" title={asked}>{text}?</span>
     : <span class="film-speed" title={how}>{text}</span>;
 }

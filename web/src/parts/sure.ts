@@ -1,10 +1,10 @@
 // What is asked about a reading. "It is right" is kept with the rep; until then nothing
-// counts a reading that the others speak against.
+// counts a reading that the others, or its film, speak against.
 import type { Rep } from "../api/types";
 
 /** The questions about a rep's reading that nobody has answered; they refuse nothing. */
 export function questionsOf(rep: Rep): string[] {
-  return rep.sure ? [] : [rep.filmSpeed?.doubt, rep.judged.doubt].filter((s): s is string => Boolean(s));
+  return rep.sure || !rep.judged.doubt ? [] : [rep.judged.doubt];
 }
 
 /** What is asked of a rep's reading in one line; empty for nothing. */
