@@ -1,4 +1,5 @@
-// Homework on the first page, what needs the instructor first.
+// Homework on the first page: what needs the instructor, with the child's own words, and
+// the rest behind a touch.
 import type { HomeworkCard } from "../api/types";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
@@ -6,22 +7,32 @@ import { HerWords } from "./her-words";
 import { homeworkFacts } from "./said";
 import { StateMark } from "./state";
 
-export function Inbox({ cards }: { cards: readonly HomeworkCard[] }) {
+/** One homework that something came of. caution stands beside words about pain. */
+export function InboxItem({ card: h, caution }: { card: HomeworkCard; caution: string }) {
+  return (
+    <li class={`card item homework-card${h.state === "new" ? " needs-you" : ""}${h.sore ? " sore" : ""}`}>
+      <StateMark state={h.state} />
+      <h3><Link to={to.homework(h.id)}>{h.pitcherLabel}: {h.title}</Link></h3>
+      {h.note && <HerWords note={h.note} sore={h.sore} caution={caution} />}
+      <p class="quiet">{homeworkFacts(h)}</p>
+      {h.films > 0 && <Link to={to.filmRoom(h.bullpenId)} aria-label={`Film room of ${h.pitcherLabel}: ${h.title}`}>Film room</Link>}
+    </li>
+  );
+}
+
+/** Homework that needs nobody just now, a line each. */
+export function QuietHomework({ cards }: { cards: readonly HomeworkCard[] }) {
   if (cards.length === 0) return null;
   return (
-    <section aria-labelledby="inbox">
-      <h2 id="inbox">Homework</h2>
-      <ul class="cards">
+    <details class="quiet-homework">
+      <summary>Homework handed out or answered ({cards.length})</summary>
+      <ul>
         {cards.map((h) => (
-          <li key={h.id} class={`card item homework-card${h.state === "new" ? " needs-you" : ""}`}>
-            <StateMark state={h.state} />
-            <h3><Link to={to.homework(h.id)}>{h.pitcherLabel}: {h.title}</Link></h3>
-            {h.note && <HerWords note={h.note} sore={h.sore} />}
-            <p class="quiet">{homeworkFacts(h)}</p>
-            {h.films > 0 && <Link to={to.filmRoom(h.bullpenId)} aria-label={`Film room of ${h.pitcherLabel}: ${h.title}`}>Film room</Link>}
+          <li key={h.id}>
+            <StateMark state={h.state} /> <Link to={to.homework(h.id)}>{h.pitcherLabel}: {h.title}</Link> <span class="quiet">{homeworkFacts(h)}</span>
           </li>
         ))}
       </ul>
-    </section>
+    </details>
   );
 }

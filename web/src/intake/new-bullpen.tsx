@@ -35,7 +35,7 @@ export function NewBullpen({ files, pitcherId, onMade, onClose }: Props) {
     ask("get", "/api/pitchers").then(
       ({ pitchers: known }) => {
         setPitchers(known);
-        setWho((now) => now || known[0]?.id || someoneNew);
+        if (known.length === 0) setWho(someoneNew);
       },
       (failure) => setProblem(sentenceOf(failure)),
     );
@@ -48,6 +48,7 @@ export function NewBullpen({ files, pitcherId, onMade, onClose }: Props) {
 
   const make = async (event: Event) => {
     event.preventDefault();
+    if (who === "") return setProblem("Say whose bullpen it is.");
     if (who === someoneNew && her.label.trim() === "") return setProblem("Give the pitcher a nickname or initials.");
     setBusy(true);
     try {
@@ -69,6 +70,7 @@ export function NewBullpen({ files, pitcherId, onMade, onClose }: Props) {
           <label class="field">
             <span>Pitcher</span>
             <select class="input" data-first value={who} onChange={(e) => setWho(e.currentTarget.value)}>
+              <option value="" disabled>Choose a pitcher …</option>
               {pitchers.map((p) => <option key={p.id} value={p.id}>{p.label}</option>)}
               <option value={someoneNew}>Someone new …</option>
             </select>

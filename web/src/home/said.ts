@@ -1,0 +1,49 @@
+// The first page in words.
+import type { BullpenCard, HomeworkCard, Home } from "../api/types";
+
+/** Homework that needs the instructor: something came that no answer stands for. */
+export function waits(h: Pick<HomeworkCard, "state">): boolean {
+  return h.state === "new" || h.state === "in review";
+}
+
+/** A bullpen whose film was read and in which nobody has logged a rep yet. */
+export function unseen(b: Pick<BullpenCard, "films" | "reading" | "reps">): boolean {
+  return b.films > 0 && b.reading === 0 && b.reps === 0;
+}
+
+const many = (n: number, one: string, more: string) => `${n} ${n === 1 ? one : more}`;
+
+/** What needs her today, in one line of at most twelve words. Pain is said alone. */
+export function todayText(home: Pick<Home, "inbox" | "asked" | "films" | "bullpens">): string {
+  const open = home.inbox.filter(waits);
+  const sore = open.filter((h) => h.sore);
+  const names = [...new Set(sore.map((h) => h.pitcherLabel))];
+  if (names.length > 0) return names.length === 1 ? `${names[0]} writes about pain. Read that first.` : `${names.length} pitchers write about pain. Read that first.`;
+  const homework = new Set(open.map((h) => h.bullpenId));
+  const films = home.bullpens.filter((b) => unseen(b) && !homework.has(b.id)).length;
+  const readings = home.asked.reduce((n, a) => n + a.readings, 0);
+  const parts = [
+    open.length > 0 ? many(open.length, "homework", "homeworks") : "",
+    films > 0 ? many(films, "new film", "new films") : "",
+    readings > 0 ? many(readings, "odd reading", "odd readings") : "",
+  ].filter(Boolean);
+  if (parts.length === 0) return home.films.length > 0 ? "Films are coming in." : "Nothing waits for you.";
+  const alone = parts.length === 1 && parts[0]!.startsWith("1 ");
+  return `${parts.length > 1 ? `${parts.slice(0, -1).join(", ")} and ${parts.at(-1)}` : parts[0]} ${alone ? "waits" : "wait"} for you.`;
+}
+
+/** "today", "yesterday", "9 days ago", "6 weeks ago"; both days as YYYY-MM-DD. */
+export function agoText(day: string, today: string): string {
+  const days = Math.round((Date.parse(`${today}T12:00:00Z`) - Date.parse(`${day}T12:00:00Z`)) / 86_400_000);
+  if (!Number.isFinite(days) || days < 0) return day;
+  if (days === 0) return "today";
+  if (days === 1) return "yesterday";
+  return days < 28 ? `${days} days ago` : `${Math.round(days / 7)} weeks ago`;
+}
+
+/** "homework due today", "homework due in 3 days", "homework 2 days overdue". */
+export function dueText(day: string, today: string): string {
+  const days = Math.round((Date.parse(`${day}T12:00:00Z`) - Date.parse(`${today}T12:00:00Z`)) / 86_400_000);
+  if (days < 0) return `homework ${many(-days, "day", "days")} overdue`;
+  return days === 0 ? "homework due today" : `homework due in ${many(days, "day", "days")}`;
+}

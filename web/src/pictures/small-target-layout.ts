@@ -1,0 +1,52 @@
+// A target in small, for lists: the same picture as target-layout.ts lays out, without
+// words and names. Plain numbers in, plain numbers out.
+import { place, type Scale } from "./scale";
+
+export interface SmallShot {
+  gap?: number;
+  body?: number;
+  well: boolean;
+}
+
+export interface SmallBand {
+  lo: number;
+  hi: number;
+  limit: number;
+}
+
+export interface SmallLayout {
+  band: { x0: number; x1: number };
+  /** Her own fastballs' spread; missing where no body is known. */
+  same?: { y0: number; y1: number };
+  /** The middle: right gap, same body. */
+  middle: { x0: number; x1: number; y0: number; y1: number };
+  /** Where the strip of reps known by gap alone begins. */
+  strip?: number;
+  points: { x: number; y: number; well: boolean }[];
+}
+
+const edge = 7;
+
+export function layOutSmall(shots: readonly SmallShot[], band: SmallBand, own: { lo: number; hi: number } | undefined, width: number, height: number): SmallLayout {
+  const gaps = shots.flatMap((s) => s.gap ?? []);
+  const bodies = shots.flatMap((s) => s.body ?? []);
+  const wide = Math.max(band.limit, band.hi) - band.lo;
+  const x: Scale = { from: Math.min(0, ...gaps), to: Math.max(band.limit + 0.35 * wide, ...gaps), start: edge, end: width - edge };
+  const known = bodies.length > 0;
+  const alone = shots.some((s) => s.gap !== undefined && s.body === undefined);
+  const bottom = known && alone ? height - 16 : height;
+  const y: Scale = { from: Math.min(90, ...bodies, own?.lo ?? 100), to: Math.max(106, ...bodies, own?.hi ?? 100), start: bottom - edge, end: edge };
+  const inBand = { x0: place(x, band.lo), x1: place(x, band.hi) };
+  const same = known && own ? { y0: place(y, own.hi), y1: place(y, own.lo) } : undefined;
+  const on = (s: SmallShot) => ({
+    // Without a gap it stands at the right edge, without a body on the strip.
+    x: s.gap === undefined ? width - edge : place(x, s.gap),
+    y: s.body !== undefined ? place(y, s.body) : known ? (bottom + height) / 2 : height / 2,
+    well: s.well,
+  });
+  return {
+    band: inBand, ...(same ? { same } : {}), middle: { ...inBand, y0: same?.y0 ?? 0, y1: same?.y1 ?? bottom },
+    ...(known && alone ? { strip: bottom } : {}),
+    points: shots.filter((s) => s.gap !== undefined || s.body !== undefined).map(on),
+  };
+}

@@ -1,0 +1,45 @@
+// A target in small, and the line of her weeks under it: which of the two went wrong is
+// seen in a list already. What it tells stands in words beside it.
+import type { SmallTarget as Told, WeekGap } from "../api/types";
+import { place } from "./scale";
+import { shapePath } from "./shape";
+import { layOutSmall } from "./small-target-layout";
+
+const width = 156;
+const height = 104;
+
+export function SmallTarget({ target: t }: { target: Told }) {
+  const l = layOutSmall(t.shots, t.band, t.own, width, height);
+  const well = t.shots.filter((s) => s.well).length;
+  return (
+    <svg class="small-target" viewBox={`0 0 ${width} ${height}`} width={width} height={height} role="img"
+      aria-label={`Target of the ${t.pitchName}${t.drill ? ` in ${t.drill}` : ""}: ${well} of ${t.shots.length} in the middle.`}>
+      <rect class="field" x="0.5" y="0.5" width={width - 1} height={height - 1} rx="5" />
+      <rect class="right-gap" x={l.band.x0} width={l.band.x1 - l.band.x0} y="1" height={height - 2} />
+      {l.same && <rect class="same-body" x="1" width={width - 2} y={l.same.y0} height={l.same.y1 - l.same.y0} />}
+      <rect class="middle" x={l.middle.x0} width={l.middle.x1 - l.middle.x0} y={Math.max(l.middle.y0, 1.5)} height={Math.min(l.middle.y1, (l.strip ?? height) - 1.5) - Math.max(l.middle.y0, 1.5)} />
+      {l.strip !== undefined && <path class="edge" d={`M1 ${l.strip}H${width - 1}`} />}
+      {l.points.map((p, i) => <path key={i} class={p.well ? "dot" : "dot outside"} d={shapePath("ch", p.x, p.y, 4.2)} />)}
+    </svg>
+  );
+}
+
+const lineHeight = 34;
+
+/** Mean gaps, bullpen by bullpen, over the band. */
+export function WeeksLine({ weeks, target: t }: { weeks: readonly WeekGap[]; target: Told }) {
+  if (weeks.length < 2) return null;
+  const gaps = weeks.map((w) => w.gap);
+  const up = { from: Math.min(t.band.lo - 3, ...gaps), to: Math.max(t.band.hi + 3, ...gaps), start: lineHeight - 5, end: 5 };
+  const x = (i: number) => 6 + (i / (weeks.length - 1)) * (width - 12);
+  const first = gaps[0]!;
+  const last = gaps.at(-1)!;
+  return (
+    <svg class="small-target weeks-line" viewBox={`0 0 ${width} ${lineHeight}`} width={width} height={lineHeight} role="img"
+      aria-label={`Her last ${weeks.length} bullpens: the gap went from ${first} to ${last} ${t.unit}; the band is ${t.band.lo} to ${t.band.hi}.`}>
+      <rect class="right-gap" x="0" width={width} y={place(up, t.band.hi)} height={place(up, t.band.lo) - place(up, t.band.hi)} />
+      <path class="way" d={`M${gaps.map((g, i) => `${x(i).toFixed(1)} ${place(up, g).toFixed(1)}`).join("L")}`} />
+      {gaps.map((g, i) => <circle key={i} class={g >= t.band.lo && g <= t.band.hi ? "dot" : "dot outside"} cx={x(i)} cy={place(up, g)} r={i === gaps.length - 1 ? 4 : 3} />)}
+    </svg>
+  );
+}
