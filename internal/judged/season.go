@@ -99,7 +99,7 @@ func (s *Bullpens) session(ctx context.Context, p bullpen.Pitcher, c store.Bullp
 	}
 	f.Pitcher = p
 	b := Of(f)
-	return session{c.Revision, trust.Session{Bullpen: c.Bullpen, Reps: b.Reps, Sheet: b.Sheet, Checks: b.Body.Checks}}, nil
+	return session{c.Revision, trust.Session{Bullpen: c.Bullpen, Reps: b.Reps, Sheet: b.Sheet, Checks: b.Body.Checks, Body: b.Body.Reps}}, nil
 }
 
 // look returns what is kept of p's season, nothing if her settings are others now.

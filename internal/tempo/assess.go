@@ -85,6 +85,9 @@ type RepPace struct {
 	// Verdict is SlowedBody or SlowedArm where this rep by itself is shown to be slower than
 	// her own fastballs, among all reps of the bullpen; "" where that is not shown.
 	Verdict Verdict `json:"verdict,omitempty"`
+	// Told is what the check of its pitch comes to for this rep: its own Verdict, or else
+	// what is said of the pitch's others together. "" for a rep that no check is about.
+	Told Verdict `json:"told,omitempty"`
 	// Words is a short line for a caption: "legs at 97 % of her fastball's speed", "legs at
 	// 86 % of her fastball's speed: slowed"; "" where Legs is nil.
 	Words string `json:"words,omitempty"`
@@ -207,7 +210,27 @@ func Assess(reps []RepTiming, o Options) Assessment {
 			a.Checks = append(a.Checks, check)
 		}
 	}
+	for i, c := range all {
+		if check, ok := a.Check(c.subject()); ok && c.Full && !c.fast && a.Reps[i].Legs != nil {
+			a.Reps[i].Told = check.of(a.Reps[i], c.View)
+		}
+	}
 	return a
+}
+
+// of is what the check comes to for one of its reps, which was filmed from the view.
+func (c Check) of(p RepPace, from bullpen.View) Verdict {
+	switch {
+	case p.Verdict != "":
+		return p.Verdict
+	case from != c.View:
+		return CantTell
+	case c.partial && c.Others == "":
+		return CantTell
+	case c.partial:
+		return c.Others
+	}
+	return c.Verdict
 }
 
 // pace compares rep i with the fastballs; fastAt says where among them it stands itself.

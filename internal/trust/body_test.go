@@ -1,6 +1,7 @@
 package trust
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -54,6 +55,47 @@ func TestSameBodyLine(t *testing.T) {
 		t.Errorf("%+v", none)
 	}
 	if err := (Rule{bullpen.ChangeUp, []Line{{SameBody, 4, 3}}}).Check(); bullpen.CodeOf(err) != bullpen.Invalid {
+		t.Errorf("4 of 3: %v", err)
+	}
+}
+
+// "Same body in 8 of 10" is read over reps, at the last full set of them, with where the
+// share lies in the long run (Wilson's interval of 3 of 4 is 0.301 to 0.954, by hand in
+// check of bullpen.Wilson). Reps that can't be told count neither way.
+func TestSameRepsLine(t *testing.T) {
+	told := func(day string, verdicts ...tempo.Verdict) Session {
+		s := session(t, day, "fb60"+strings.Repeat(" ch50", len(verdicts)))
+		s.Body = []tempo.RepPace{{}}
+		for _, v := range verdicts {
+			s.Body = append(s.Body, tempo.RepPace{Told: v})
+		}
+		return s
+	}
+	sessions := []Session{
+		told("2026-05-01", tempo.SameBody, tempo.SlowedBody, tempo.CantTell, tempo.SameBody),
+		session(t, "2026-05-08", "fb60 ch50 ch50"),
+		told("2026-05-15", tempo.SameBody, tempo.SlowedArm),
+	}
+	for _, c := range []struct {
+		need, of    int
+		have        string
+		met         bool
+		made, broke int
+	}{
+		{3, 4, "same body in 3 of 4 (likely 30 to 95 % in the long run); 1 since then counts once there are 4", true, 3, 1},
+		{2, 2, "same body in 2 of 2 (likely 34 to 100 % in the long run); 1 since then counts once there are 2", true, 2, 0},
+		{8, 10, "same body in 3 of 5 so far (likely 23 to 88 % in the long run)", false, 3, 2},
+	} {
+		l := Line{SameReps, float64(c.need), c.of}
+		got := Evaluate(Rule{bullpen.ChangeUp, []Line{l}}, sessions).Lines[0]
+		if got.Have != c.have || got.Met != c.met || len(got.Made) != c.made || len(got.Broke) != c.broke {
+			t.Errorf("%s: %+v", l, got)
+		}
+	}
+	if none := Evaluate(Rule{bullpen.ChangeUp, []Line{{SameReps, 1, 3}}}, sessions[1:2]).Lines[0]; none.Met || none.Have != "no rep's film tells yet" {
+		t.Errorf("%+v", none)
+	}
+	if err := (Rule{bullpen.ChangeUp, []Line{{SameReps, 4, 3}}}).Check(); bullpen.CodeOf(err) != bullpen.Invalid {
 		t.Errorf("4 of 3: %v", err)
 	}
 }

@@ -19,6 +19,7 @@ type history struct {
 	thrown   int      // full pitches, called or not
 	bullpens []string // in which it was thrown
 	told     []told   // bullpens that tell of the body
+	seen     []judged // reps that do
 }
 
 // told is what a bullpen tells of the body.
@@ -40,6 +41,9 @@ func historyOf(p bullpen.Pitch, sessions []Session) history {
 		for _, j := range full {
 			if j.numbers.Verdict != bullpen.Pending {
 				h.judged = append(h.judged, j)
+			}
+			if j.body != "" && j.body != tempo.CantTell {
+				h.seen = append(h.seen, j)
 			}
 			if j.rep.Call != bullpen.NoCall {
 				h.called, h.before = append(h.called, j), append(h.before, h.thrown)
@@ -120,6 +124,15 @@ func (h history) answer(l Line) LineAnswer {
 		h.spread(l, &a)
 	case SameBody:
 		h.sameBody(l, &a)
+	case SameReps:
+		s := lastSet(len(h.seen), l.Of)
+		reps := h.seen[s.from:s.to]
+		a.sort(reps, func(j judged) bool { return j.body == tempo.SameBody })
+		a.Met = s.full && float64(len(a.Made)) >= l.Need
+		a.Have = "no rep's film tells yet"
+		if n := len(reps); n > 0 {
+			a.Have = fmt.Sprintf("same body in %d of %d%s (%s)%s", len(a.Made), n, soFar(s), likely(len(a.Made), n), s.waits(l.Of))
+		}
 	}
 	return a
 }

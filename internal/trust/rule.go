@@ -16,9 +16,11 @@ const (
 	Strikes  Kind = "strikes"     // Need per cent of the last full set of Of called reps are strikes; Of 0: of all
 	Bullpens Kind = "bullpens"    // thrown in Need bullpens
 	Spread   Kind = "spread"      // the last full set of Of gaps spreads by Need mph (SD) at most
-	// SameBody: the same body in Need of the last Of bullpens whose film tells. One
-	// that can't tell counts neither way.
+	// SameBody: the same body in Need of the last full set of Of bullpens whose film tells,
+	// and SameReps in Need of the last full set of Of reps. What can't be told counts
+	// neither way.
 	SameBody Kind = "same body"
+	SameReps Kind = "same body in reps"
 )
 
 // Line is one line of a rule.
@@ -50,6 +52,8 @@ func (l Line) String() string {
 		return fmt.Sprintf("the last %d gaps spread by %v mph at most", l.Of, l.Need)
 	case SameBody:
 		return fmt.Sprintf("same body in %v of the last %d bullpens that tell", l.Need, l.Of)
+	case SameReps:
+		return fmt.Sprintf("same body in %v of the last %d that tell", l.Need, l.Of)
 	}
 	return string(l.Kind)
 }
@@ -76,7 +80,7 @@ func (l Line) possible() bool {
 	const most = 1000
 	whole := l.Need == float64(int(l.Need))
 	switch l.Kind {
-	case InBand, SameBody:
+	case InBand, SameBody, SameReps:
 		return whole && l.Need >= 1 && l.Of <= most && l.Need <= float64(l.Of)
 	case Strikes:
 		return l.Need > 0 && l.Need <= 100 && l.Of >= 0 && l.Of <= most

@@ -119,7 +119,7 @@ func TestRuleIsReadAtTheLastFullSet(t *testing.T) {
 			if dice.IntN(2) == 0 {
 				v = bullpen.InBand
 			}
-			h.judged = append(h.judged, judged{&bullpen.Rep{}, &bullpen.RepNumbers{Verdict: v}})
+			h.judged = append(h.judged, judged{&bullpen.Rep{}, &bullpen.RepNumbers{Verdict: v}, ""})
 		}
 		if h.answer(Line{InBand, 8, 10}).Met {
 			met++
@@ -130,7 +130,7 @@ func TestRuleIsReadAtTheLastFullSet(t *testing.T) {
 	}
 	var h history
 	for range 19 {
-		h.judged = append(h.judged, judged{&bullpen.Rep{}, &bullpen.RepNumbers{Verdict: bullpen.Soft}})
+		h.judged = append(h.judged, judged{&bullpen.Rep{}, &bullpen.RepNumbers{Verdict: bullpen.Soft}, ""})
 	}
 	if have := h.answer(Line{InBand, 8, 10}).Have; have != "0 of 10 in the band (likely 0 to 28 % in the long run); 9 since then count once there are 10" {
 		t.Error(have)

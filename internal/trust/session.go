@@ -16,6 +16,7 @@ type Session struct {
 	Sheet   bullpen.Sheet // bullpen.Judge of them: one RepNumbers for each rep
 	// Checks are tempo.Assess's of the bullpen; none where nothing tells of the body.
 	Checks []tempo.Check
+	Body   []tempo.RepPace // tempo.Assess's, one for each rep; none where nothing tells of the body
 }
 
 // check returns the same-body check of a full pitch; ok is false without one.
@@ -27,6 +28,7 @@ func (s Session) check(p bullpen.Pitch) (tempo.Check, bool) {
 type judged struct {
 	rep     *bullpen.Rep
 	numbers *bullpen.RepNumbers
+	body    tempo.Verdict // what is told of its body; "" for nothing
 }
 
 // full returns the full pitches of the given kind, warm-up left out, in the order
@@ -35,7 +37,11 @@ func (s Session) full(p bullpen.Pitch) []judged {
 	var all []judged
 	for i := range min(len(s.Reps), len(s.Sheet.Reps)) {
 		if r := &s.Reps[i]; r.Pitch == p && bullpen.DrillKey(r.Drill) == "" && !r.WarmUp {
-			all = append(all, judged{r, &s.Sheet.Reps[i]})
+			j := judged{rep: r, numbers: &s.Sheet.Reps[i]}
+			if i < len(s.Body) {
+				j.body = s.Body[i].Told
+			}
+			all = append(all, j)
 		}
 	}
 	slices.SortStableFunc(all, func(a, b judged) int { return cmp.Compare(a.rep.Order, b.rep.Order) })

@@ -17,7 +17,7 @@ type TrustAnswer struct {
 
 // TrustLine is one line of the rule and how it stands.
 type TrustLine struct {
-	Kind  string    `json:"kind" enum:"in the band,strikes,bullpens,spread,same body"`
+	Kind  string    `json:"kind" enum:"in the band,strikes,bullpens,spread,same body in reps,same body"`
 	Need  float64   `json:"need" doc:"reps, per cent, bullpens or mph, by kind"`
 	Of    int       `json:"of" doc:"of the last so many; 0: of all"`
 	Text  string    `json:"text" doc:"the line in words"`
@@ -43,7 +43,7 @@ type TrustRule struct {
 
 // TrustAskedOf is one line of a rule that is set.
 type TrustAskedOf struct {
-	Kind string  `json:"kind" enum:"in the band,strikes,bullpens,spread,same body"`
+	Kind string  `json:"kind" enum:"in the band,strikes,bullpens,spread,same body in reps,same body"`
 	Need float64 `json:"need" minimum:"0" maximum:"1000" doc:"reps, per cent, bullpens or mph, by kind"`
 	Of   int     `json:"of,omitempty" minimum:"0" maximum:"1000" doc:"of the last so many; 0: of all"`
 }

@@ -61,6 +61,7 @@ const kinds: Record<Kind, { words: string; need: string; of: boolean; start: { n
   strikes: { words: "strikes of called pitches", need: "per cent", of: true, start: { need: 60, of: 0 } },
   bullpens: { words: "thrown in bullpens", need: "bullpens", of: false, start: { need: 3, of: 0 } },
   spread: { words: "gaps spread by at most", need: "mph", of: true, start: { need: 2, of: 10 } },
+  "same body in reps": { words: "same body in reps that tell", need: "reps", of: true, start: { need: 8, of: 10 } },
   "same body": { words: "same body in bullpens that tell", need: "bullpens", of: true, start: { need: 2, of: 3 } },
 };
 
