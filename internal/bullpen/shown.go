@@ -3,6 +3,7 @@ package bullpen
 import (
 	"encoding/json"
 	"fmt"
+	"slices"
 )
 
 // ShownForm is the form in which Shown is kept now. Form 1 is that of answers from
@@ -75,6 +76,16 @@ type ShownRep struct {
 	Reading *ShownReading `json:"reading,omitempty"`
 	Gap     *ShownGap     `json:"gap,omitempty"`
 	Verdict Verdict       `json:"verdict"`
+	EdgeOf  Verdict       `json:"edgeOf,omitempty"` // missing in answers from before it was kept, as SoFar and Body are
+	SoFar   bool          `json:"soFar,omitempty"`
+	Body    *ShownBody    `json:"body,omitempty"`
+}
+
+// ShownBody is how fast the body was on a rep, per cent of her own fastballs.
+type ShownBody struct {
+	Legs   float64  `json:"legs"`
+	Arm    *float64 `json:"arm,omitempty"`    // only where it is what slowed down
+	Slowed bool     `json:"slowed,omitempty"` // legs, or the arm where that is given
 }
 
 // ShownReading is a reading as the gun showed it, in its unit.
@@ -101,6 +112,8 @@ type ShownAim struct {
 	Reps       int         `json:"reps"`
 	MeanGap    *ShownGap   `json:"meanGap,omitempty"`
 	Verdict    Verdict     `json:"verdict"`
+	EdgeOf     Verdict     `json:"edgeOf,omitempty"` // likewise
+	SoFar      bool        `json:"soFar,omitempty"`
 	Aim        *ShownRange `json:"aim,omitempty"`
 	AimSaid    string      `json:"aimSaid,omitempty"`
 	ComeBackOn *ShownRange `json:"comeBackOn,omitempty"`
@@ -117,4 +130,19 @@ type ShownRange struct {
 type ShownSpeed struct {
 	MPH float64 `json:"mph"`
 	KMH float64 `json:"kmh"`
+}
+
+// KeptOf returns reps with no more of them than was kept then: what an answer did not keep,
+// because it was sent before that was kept or was not known, has not changed since.
+func KeptOf(reps, then []ShownRep) []ShownRep {
+	out := slices.Clone(reps)
+	for i := range min(len(out), len(then)) {
+		if then[i].Body == nil {
+			out[i].Body = nil
+		}
+		if then[i].EdgeOf == Pending && !then[i].SoFar {
+			out[i].EdgeOf, out[i].SoFar = Pending, false
+		}
+	}
+	return out
 }

@@ -22,7 +22,9 @@ func (s *Server) slipAnswer(ctx context.Context, p homework.Pass, her bullpen.Pi
 	}
 	out := &wire.SlipAnswer{SentAt: sent.SentAt, Words: sent.Words, Clips: []wire.SlipClip{}, Drawings: []wire.SlipDrawing{}, Reps: []wire.SlipRep{}, Aims: []wire.SlipAim{}}
 	for _, r := range shown.Reps {
-		out.Reps = append(out.Reps, wire.SlipRepOf(r))
+		rep := wire.SlipRepOf(r)
+		rep.Body = judged.BodySaid(l, r.Body)
+		out.Reps = append(out.Reps, rep)
 	}
 	for _, a := range shown.Aims {
 		out.Aims = append(out.Aims, aimSaid(l, her.Unit, wire.SlipAimOf(a)))
@@ -84,7 +86,7 @@ func (s *Server) moved(ctx context.Context, h bullpen.Homework) (bool, error) {
 		return false, err
 	}
 	now, err := s.toShow(ctx, h.BullpenID, bullpen.Reply{})
-	return err == nil && !reflect.DeepEqual(then.Reps, now.Reps), err
+	return err == nil && !reflect.DeepEqual(then.Reps, bullpen.KeptOf(now.Reps, then.Reps)), err
 }
 
 // toShow is what a reply would be sent with now.
@@ -135,10 +137,12 @@ func (s *Server) toShow(ctx context.Context, bullpenID string, reply bullpen.Rep
 			continue
 		}
 		full := wire.RepOf(r, b.Sheet.Reps[i])
-		out.Reps = append(out.Reps, wire.SlipRep{
+		kept := wire.SlipRep{
 			Order: r.Order, Set: r.Set, Number: r.Number, Drill: r.Drill, Pitch: r.Pitch,
-			Reading: full.Reading, Gap: full.Judged.Gap, Verdict: full.Judged.Verdict,
-		}.ShownRep())
+			Reading: full.Reading, Gap: full.Judged.Gap, Verdict: full.Judged.Verdict, EdgeOf: full.Judged.EdgeOf, SoFar: full.Judged.SoFar,
+		}.ShownRep()
+		kept.Body = judged.ShownBody(b.Body.Reps[i])
+		out.Reps = append(out.Reps, kept)
 	}
 	for _, sum := range b.Sheet.Summaries {
 		full := wire.SummaryOf(sum)

@@ -5,16 +5,17 @@ import "tenoff/internal/bullpen"
 // ShownRep returns what is kept of r in an answer.
 func (r SlipRep) ShownRep() bullpen.ShownRep {
 	return bullpen.ShownRep{
-		Order: r.Order, Set: r.Set, Number: r.Number, Drill: r.Drill, Pitch: r.Pitch, Verdict: r.Verdict,
+		Order: r.Order, Set: r.Set, Number: r.Number, Drill: r.Drill, Pitch: r.Pitch, Verdict: r.Verdict, EdgeOf: r.EdgeOf, SoFar: r.SoFar,
 		Reading: mapped(r.Reading, func(x Reading) bullpen.ShownReading { return bullpen.ShownReading(x) }),
 		Gap:     mapped(r.Gap, func(x Gap) bullpen.ShownGap { return bullpen.ShownGap(x) }),
 	}
 }
 
-// SlipRepOf says what an answer keeps of a rep.
+// SlipRepOf says what an answer keeps of a rep, but for the body's words, which are the
+// reader's.
 func SlipRepOf(r bullpen.ShownRep) SlipRep {
 	return SlipRep{
-		Order: r.Order, Set: r.Set, Number: r.Number, Drill: r.Drill, Pitch: r.Pitch, Verdict: r.Verdict,
+		Order: r.Order, Set: r.Set, Number: r.Number, Drill: r.Drill, Pitch: r.Pitch, Verdict: r.Verdict, EdgeOf: r.EdgeOf, SoFar: r.SoFar,
 		Reading: mapped(r.Reading, func(x bullpen.ShownReading) Reading { return Reading(x) }),
 		Gap:     mapped(r.Gap, func(x bullpen.ShownGap) Gap { return Gap(x) }),
 	}
@@ -26,7 +27,7 @@ func (a SlipAim) ShownAim() bullpen.ShownAim {
 		return bullpen.ShownRange{Lo: bullpen.ShownSpeed(r.Lo), Hi: bullpen.ShownSpeed(r.Hi)}
 	}
 	return bullpen.ShownAim{
-		Pitch: a.Pitch, Drill: a.Drill, Reps: a.Reps, Verdict: a.Verdict, AimSaid: a.AimSaid, BackOnSaid: a.BackOnSaid,
+		Pitch: a.Pitch, Drill: a.Drill, Reps: a.Reps, Verdict: a.Verdict, EdgeOf: a.EdgeOf, SoFar: a.SoFar, AimSaid: a.AimSaid, BackOnSaid: a.BackOnSaid,
 		MeanGap: mapped(a.MeanGap, func(x Gap) bullpen.ShownGap { return bullpen.ShownGap(x) }),
 		Aim:     mapped(a.Aim, ranged), ComeBackOn: mapped(a.ComeBackOn, ranged),
 	}
@@ -36,7 +37,7 @@ func (a SlipAim) ShownAim() bullpen.ShownAim {
 func SlipAimOf(a bullpen.ShownAim) SlipAim {
 	ranged := func(r bullpen.ShownRange) SpeedRange { return SpeedRange{Lo: Speed(r.Lo), Hi: Speed(r.Hi)} }
 	return SlipAim{
-		Pitch: a.Pitch, Drill: a.Drill, Reps: a.Reps, Verdict: a.Verdict, AimSaid: a.AimSaid, BackOnSaid: a.BackOnSaid,
+		Pitch: a.Pitch, Drill: a.Drill, Reps: a.Reps, Verdict: a.Verdict, EdgeOf: a.EdgeOf, SoFar: a.SoFar, AimSaid: a.AimSaid, BackOnSaid: a.BackOnSaid,
 		MeanGap: mapped(a.MeanGap, func(x bullpen.ShownGap) Gap { return Gap(x) }),
 		Aim:     mapped(a.Aim, ranged), ComeBackOn: mapped(a.ComeBackOn, ranged),
 	}

@@ -87,6 +87,9 @@ type SlipRep struct {
 	Reading *Reading        `json:"reading,omitempty"`
 	Gap     *Gap            `json:"gap,omitempty"`
 	Verdict bullpen.Verdict `json:"verdict"`
+	EdgeOf  bullpen.Verdict `json:"edgeOf,omitempty" doc:"on an edge: the verdict beyond it"`
+	SoFar   bool            `json:"soFar,omitempty" doc:"it hangs on few reps of the baseline pitch"`
+	Body    string          `json:"body,omitempty" doc:"how fast the body was, in words: legs 86 %: slowed"`
 }
 
 // SlipAim is what to aim at with one pitch.

@@ -17,7 +17,8 @@ export function Answer({ page, answer }: { page: SlipPage; answer: SlipAnswer })
   const { say, moment } = said;
   const aims = answer.aims.filter((a) => a.aim || a.meanGap);
   const judged = answer.reps.some((r) => r.verdict !== "");
-  const read = answer.reps.filter((r) => r.reading);
+  const seen = answer.reps.some((r) => r.body);
+  const read = answer.reps.filter((r) => r.reading || r.body);
   return (
     <section class="answer" aria-labelledby="answer">
       <p class="over quiet">{moment(answer.sentAt)}</p>
@@ -38,14 +39,15 @@ export function Answer({ page, answer }: { page: SlipPage; answer: SlipAnswer })
           {judged && <p class="quiet">{say("answer.gap")}</p>}
           <div class="numbers" tabIndex={0} role="region" aria-label={say("answer.numbers")}>
             <table>
-              <thead><tr><th scope="col">{say("column.rep")}</th><th scope="col">{say("column.pitch")}</th><th scope="col" class="figure">{unit}</th>{judged && <th scope="col" class="figure">{say("column.gap")}</th>}</tr></thead>
+              <thead><tr><th scope="col">{say("column.rep")}</th><th scope="col">{say("column.pitch")}</th><th scope="col" class="figure">{unit}</th>{judged && <th scope="col" class="figure">{say("column.gap")}</th>}{seen && <th scope="col">{say("column.body")}</th>}</tr></thead>
               <tbody>
                 {read.map((r) => (
                   <tr key={r.order}>
                     <th scope="row">{r.order}</th>
                     <td>{pitchName(said, r.pitch)}</td>
-                    <td class="figure">{r.reading!.value}</td>
-                    {judged && <td class="figure">{r.gap ? gapText(r.gap, unit, false) : ""}<VerdictMark verdict={r.verdict} /></td>}
+                    <td class="figure">{r.reading?.value ?? ""}</td>
+                    {judged && <td class="figure">{r.gap ? gapText(r.gap, unit, false, r.edgeOf !== undefined) : ""}<VerdictMark verdict={r.verdict} edgeOf={r.edgeOf} soFar={r.soFar} /></td>}
+                    {seen && <td>{r.body}</td>}
                   </tr>
                 ))}
               </tbody>

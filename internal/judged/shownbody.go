@@ -1,0 +1,32 @@
+package judged
+
+import (
+	"tenoff/internal/bullpen"
+	"tenoff/internal/said"
+	"tenoff/internal/tempo"
+)
+
+// ShownBody is what an answer keeps of a rep's body speed, nil where that is not known.
+func ShownBody(p tempo.RepPace) *bullpen.ShownBody {
+	if p.Legs == nil {
+		return nil
+	}
+	out := &bullpen.ShownBody{Legs: p.Legs.Percent, Slowed: p.Verdict != ""}
+	if p.Verdict == tempo.SlowedArm && p.Arm != nil {
+		out.Arm = &p.Arm.Percent
+	}
+	return out
+}
+
+// BodySaid says it in a table's words, in English those of tempo.RepPace.Short; "" for nil.
+func BodySaid(l said.Language, b *bullpen.ShownBody) string {
+	switch {
+	case b == nil:
+		return ""
+	case b.Arm != nil:
+		return l.Say("body.armSlowed", said.V{"legs": bullpen.Percent(b.Legs), "arm": bullpen.Percent(*b.Arm)})
+	case b.Slowed:
+		return l.Say("body.legsSlowed", said.V{"legs": bullpen.Percent(b.Legs)})
+	}
+	return l.Say("body.legs", said.V{"legs": bullpen.Percent(b.Legs)})
+}
