@@ -41,6 +41,31 @@ func (d Defaults) reading(value float64, decimals int, unit bullpen.Unit) *bullp
 	return &filled
 }
 
+// inWhole gives readings of which each ends in .0 the display's own step: a spreadsheet
+// wrote the zeros, and a gun that shows tenths would not show so many of them. One alone
+// stays as it was typed.
+func (d Defaults) inWhole(readings []*bullpen.Reading) {
+	own := d.reading(1, 0, "").Step
+	n := 0
+	for _, r := range readings {
+		if r == nil {
+			continue
+		}
+		if r.Value != math.Trunc(r.Value) {
+			return
+		}
+		n++
+	}
+	if n < 2 {
+		return
+	}
+	for _, r := range readings {
+		if r != nil {
+			r.Step = max(r.Step, own)
+		}
+	}
+}
+
 // units are the ways to write a unit.
 var units = map[string]bullpen.Unit{"mph": bullpen.MPH, "km/h": bullpen.KMH, "kmh": bullpen.KMH, "kph": bullpen.KMH}
 

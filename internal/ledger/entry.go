@@ -42,10 +42,13 @@ func ParseReadings(text string, d Defaults) ([]Entry, error) {
 // MostEntries is how many readings can be entered at once.
 const MostEntries = 10_000
 
-func parseReadings(text string, d Defaults) ([]Entry, error) {
-	if header, column := hasHeader(text); header && !column {
+func parseReadings(text string, d Defaults) (entries []Entry, err error) {
+	header, column := hasHeader(text)
+	if header && !column {
 		return entriesOf(text, d)
-	} else if header {
+	}
+	defer func() { d.inWhole(readingsOf(entries)) }()
+	if header {
 		first := strings.IndexFunc(text, func(r rune) bool { return r != '\n' })
 		end := strings.IndexByte(text[first:], '\n')
 		if end < 0 {
@@ -107,7 +110,18 @@ func entriesOf(text string, d Defaults) ([]Entry, error) {
 		}
 		entries = append(entries, e)
 	}
+	if !t.has("step") {
+		d.inWhole(readingsOf(entries))
+	}
 	return trimmed(entries), nil
+}
+
+func readingsOf(entries []Entry) []*bullpen.Reading {
+	out := make([]*bullpen.Reading, len(entries))
+	for i, e := range entries {
+		out[i] = e.Reading
+	}
+	return out
 }
 
 // trimmed takes empty lines off the end, where they hold nobody's place.

@@ -3,6 +3,7 @@ package ledger
 import (
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"tenoff/internal/bullpen"
@@ -53,27 +54,31 @@ func ReadReps(r io.Reader, d Defaults) ([]Line, error) {
 		}
 		lines = append(lines, line)
 	}
+	if !t.has("step") {
+		readings := make([]*bullpen.Reading, len(lines))
+		for i, l := range lines {
+			readings[i] = l.Reading
+		}
+		d.inWhole(readings)
+	}
 	return lines, nil
+}
+
+// has says whether there is a column of one of the names.
+func (t table) has(names ...string) bool {
+	return slices.ContainsFunc(names, func(n string) bool { _, ok := t.columns[n]; return ok })
 }
 
 // needs checks that the header has what a rep takes.
 func (t table) needs() error {
-	has := func(names ...string) bool {
-		for _, n := range names {
-			if _, ok := t.columns[n]; ok {
-				return true
-			}
-		}
-		return false
-	}
 	var missing []string
-	if !has("time", "frame") {
+	if !t.has("time", "frame") {
 		missing = append(missing, "time or frame")
 	}
-	if !has("pitch") {
+	if !t.has("pitch") {
 		missing = append(missing, "pitch")
 	}
-	if !has("reading", "mph", "kmh") {
+	if !t.has("reading", "mph", "kmh") {
 		missing = append(missing, "reading")
 	}
 	if len(missing) == 0 {
