@@ -26,6 +26,8 @@ func TestBuiltWantsEveryAsset(t *testing.T) {
 		"assets/app.css":   {Data: []byte("x")},
 		"assets/slip.js":   {Data: []byte("x")},
 		"assets/slip.css":  {Data: []byte("x")},
+		"assets/share.js":  {Data: []byte("x")},
+		"assets/share.css": {Data: []byte("x")},
 		"assets/theme.js":  {Data: []byte("x")},
 		"assets/events.js": {Data: []byte("x")},
 	}
@@ -42,14 +44,16 @@ func TestBuiltWantsEveryAsset(t *testing.T) {
 	}
 }
 
-func TestTheStudentsShellIsAlwaysThere(t *testing.T) {
-	page, err := fs.ReadFile(FS, "slip.html")
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, want := range []string{`src="/assets/theme.js"`, `src="/assets/slip.js"`, `href="/assets/slip.css"`} {
-		if !regexp.MustCompile(regexp.QuoteMeta(want)).Match(page) {
-			t.Errorf("slip.html lacks %s", want)
+func TestTheShellsOfPrivateLinksAreAlwaysThere(t *testing.T) {
+	for _, name := range []string{"slip", "share"} {
+		page, err := fs.ReadFile(FS, name+".html")
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, want := range []string{`src="/assets/theme.js"`, `src="/assets/` + name + `.js"`, `href="/assets/` + name + `.css"`, `content="no-referrer"`, `content="noindex, nofollow"`} {
+			if !regexp.MustCompile(regexp.QuoteMeta(want)).Match(page) {
+				t.Errorf("%s.html lacks %s", name, want)
+			}
 		}
 	}
 }

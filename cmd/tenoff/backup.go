@@ -55,6 +55,6 @@ func restore(ctx context.Context, io streams, flags *flag.FlagSet, args []string
 			return err
 		}
 	}
-	_, err = fmt.Fprintf(io.out, "slips that were open then, and are closed now: %d; instructors who were signed in, and have to sign in again: %d\n", done.Slips, done.Sessions)
+	_, err = fmt.Fprintf(io.out, "links that were open then, and are closed now: %d; instructors who were signed in, and have to sign in again: %d\n", done.Links, done.Sessions)
 	return err
 }

@@ -94,24 +94,7 @@ func (h Homework) State(today string) HomeworkState {
 	return HomeworkInReview
 }
 
-// Slip is a private link to one homework. Its token is known to nobody but who
-// holds the link.
-type Slip struct {
-	ID         string
-	HomeworkID string
-	Created    int64
-	Expires    int64
-	Closed     int64 // when it was closed, 0 while it is not
-	Restored   bool  // it was closed because a backup was brought back: renewing opens it
-	LastUsed   int64 // 0 for never
-	MaxBytes   int64 // of all films together
-	MaxFiles   int
-}
-
-// Open reports whether the slip opens anything at the given time, microseconds UTC.
-func (s Slip) Open(now int64) bool { return s.Closed == 0 && now < s.Expires }
-
-// Consent is a guardian's word that a pitcher's film may be shared by a slip.
+// Consent is a guardian's word that a pitcher's film may be shared by a link.
 type Consent struct {
 	ID        string
 	PitcherID string

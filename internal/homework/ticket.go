@@ -9,11 +9,11 @@ import (
 	"time"
 )
 
-// Ticket opens one file of what came back, for as long as the slip that it was
-// given on is open, and no longer than some hours: it stands in an address, because
+// Ticket opens one file of what a private link's page shows, for as long as the link that
+// it was given on is open, and no longer than some hours: it stands in an address, because
 // a page can send no header with a film.
 type Ticket struct {
-	Slip string // its ID
+	Link string // its ID
 	Kind string // what Of is: "clip", "captions", "example", "frame"
 	Of   string // an ID, or for a frame REP-FRAME
 }
@@ -23,7 +23,7 @@ const lasts = 12 * time.Hour
 
 // Sign returns the ticket as text for an address.
 func (h *Homework) Sign(t Ticket) string {
-	body := strings.Join([]string{t.Slip, t.Kind, t.Of, strconv.FormatInt(h.now().Add(lasts).Unix(), 36)}, ".")
+	body := strings.Join([]string{t.Link, t.Kind, t.Of, strconv.FormatInt(h.now().Add(lasts).Unix(), 36)}, ".")
 	return body + "." + h.mac(body)
 }
 
@@ -39,7 +39,7 @@ func (h *Homework) Read(text string) (t Ticket, ok bool) {
 		return t, false
 	}
 	until, err := strconv.ParseInt(parts[3], 36, 64)
-	return Ticket{Slip: parts[0], Kind: parts[1], Of: parts[2]}, err == nil && h.now().Unix() < until
+	return Ticket{Link: parts[0], Kind: parts[1], Of: parts[2]}, err == nil && h.now().Unix() < until
 }
 
 func (h *Homework) mac(body string) string {

@@ -20,7 +20,7 @@ func signer(now time.Time) *Homework {
 func TestTicket(t *testing.T) {
 	now := time.Date(2026, 5, 2, 12, 0, 0, 0, time.UTC)
 	h := signer(now)
-	want := Ticket{Slip: "abc", Kind: "clip", Of: "def"}
+	want := Ticket{Link: "abc", Kind: "clip", Of: "def"}
 	text := h.Sign(want)
 	if got, ok := h.Read(text); !ok || got != want {
 		t.Errorf("%+v, %v", got, ok)

@@ -9,9 +9,9 @@ import (
 
 // Removed counts what a deletion took away, or would take away.
 type Removed struct {
-	Bullpens, Films, Reps, Clips, Copies, Slips int // Copies: of clips, in answers that were sent
-	HomeworkIDs                                 []string
-	Bytes                                       int64 // on the disk
+	Bullpens, Films, Reps, Clips, Copies, Slips, Shares int // Copies: of clips, in answers that were sent
+	HomeworkIDs                                         []string
+	Bytes                                               int64 // on the disk
 }
 
 // Would counts what removing a "pitcher", "bullpen", "film" or "clip" would take
@@ -63,7 +63,7 @@ func (in *Intake) removed(ctx context.Context) func(store.Removal, error) (Remov
 
 func counts(r store.Removal) Removed {
 	return Removed{
-		Bullpens: r.Bullpens, Films: r.Films, Reps: r.Reps, Clips: r.Clips, Copies: r.Copies, Slips: r.Slips,
+		Bullpens: r.Bullpens, Films: r.Films, Reps: r.Reps, Clips: r.Clips, Copies: r.Copies, Slips: r.Slips, Shares: r.Shares,
 		HomeworkIDs: r.HomeworkIDs, Bytes: r.Bytes(),
 	}
 }

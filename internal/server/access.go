@@ -34,7 +34,8 @@ type who string
 const (
 	anybody      who = "anybody"           // what tells nothing about anyone: the page, health, signing in
 	slipHolder   who = "slip holder"       // a student, with the token of an open slip
-	ticketHolder who = "ticket holder"     // her page's films, with a ticket in the address
+	ticketHolder who = "ticket holder"     // such a page's films, with a ticket in the address
+	shareHolder  who = "share holder"      // a pitcher or her parents, with the token of an open link to a result
 	fieldHolder  who = "field link holder" // the phone at the fence, with the token of an open link; an instructor too
 	instructor   who = "instructor"
 	owner        who = "owner"
@@ -47,12 +48,14 @@ func whoMay(path string) who {
 		return anybody
 	case path == "/api/health" || path == "/api/session":
 		return anybody
-	case strings.HasPrefix(path, "/api/slip/files/"):
+	case strings.HasPrefix(path, "/api/slip/files/"), strings.HasPrefix(path, "/api/share/files/"):
 		return ticketHolder
 	case under(path, "/api/field"):
 		return fieldHolder
 	case under(path, "/api/slip"):
 		return slipHolder
+	case under(path, "/api/share"):
+		return shareHolder
 	case under(path, "/api/accounts"):
 		return owner
 	}
@@ -101,6 +104,8 @@ func (s *Server) admit(next http.Handler) http.Handler {
 			r, err = s.admitSlip(r)
 		case fieldHolder:
 			r, err = s.admitField(r)
+		case shareHolder:
+			r, err = s.admitShare(r)
 		case ticketHolder:
 		case instructor:
 			r, err = s.admitInstructor(r, false)
@@ -160,12 +165,7 @@ func passOf(ctx context.Context) homework.Pass {
 
 func (s *Server) admitSlip(r *http.Request) (*http.Request, error) {
 	slip, academy, err := s.deps.Store.OpenSlip(r.Context(), r.Header.Get(slipHeader))
-	if bullpen.CodeOf(err) == bullpen.NotFound && !s.guesses.take(neighbourhood(s.remote(r))) {
-		// Only what opens nothing is refused: a family behind one address is not kept
-		// out by an old link, and a token of 128 bits is not found by trying.
-		return r, refusal(http.StatusTooManyRequests, languageFor(r.Context(), "").Given("Too many links that open nothing were tried; wait a minute."))
-	}
-	if err != nil {
+	if err := s.opens(r, err); err != nil {
 		return r, err
 	}
 	r, err = s.within(r, slip, academy)

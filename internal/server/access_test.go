@@ -141,6 +141,10 @@ var table = map[string]route{
 	"POST /api/homework/:id/slips":           {who: instructor, body: `{}`},
 	"POST /api/slips/:id/renew":              {who: instructor, body: `{}`},
 	"POST /api/slips/:id/revoke":             {who: instructor},
+	"GET /api/bullpens/:id/shares":           {who: instructor},
+	"POST /api/bullpens/:id/shares":          {who: instructor, body: `{"clipIds":["$clip"]}`},
+	"POST /api/shares/:id/renew":             {who: instructor, body: `{}`},
+	"POST /api/shares/:id/revoke":            {who: instructor},
 
 	"GET /api/field":                     {who: fieldHolder, own: true},
 	"PUT /api/field/entries":             {who: fieldHolder, own: true, body: `{"entries":[{"id":"aaaaaaaaaaaaaaaa","pitcherId":"$wren","day":"2026-05-01","at":1,"revision":1,"pitch":"fb"}]}`},
@@ -160,12 +164,14 @@ var table = map[string]route{
 	"PATCH /api/slip/uploads/:upload":  {who: slipHolder, body: "x"},
 	"DELETE /api/slip/uploads/:upload": {who: slipHolder},
 	"GET /api/slip/files/:ticket":      {who: ticketHolder},
+	"GET /api/share":                   {who: shareHolder},
+	"GET /api/share/files/:ticket":     {who: ticketHolder},
 }
 
 // kinds says which variable stands for :id under a path.
 var kinds = map[string]string{
 	"pitchers": "wren", "bullpens": "pen", "films": "film", "reps": "rep", "clips": "clip", "jobs": "job", "proposals": "proposal",
-	"homework": "hw", "slips": "slip", "drills": "drill", "workouts": "workout", "consents": "consent", "accounts": "robin",
+	"homework": "hw", "slips": "slip", "shares": "share", "drills": "drill", "workouts": "workout", "consents": "consent", "accounts": "robin",
 	"field-links": "fieldLink",
 }
 
@@ -185,22 +191,23 @@ func TestRouteTable(t *testing.T) {
 		t.Errorf("%d routes, %d in the table", n, len(table))
 	}
 	callers := []struct {
-		name                 string
-		cookie, token, field string
+		name                        string
+		cookie, token, field, share string // the tokens of a session, a slip, a field link, a link to a result
 	}{
-		{"nobody", "", "", ""},
-		{"another student", "", h.vars["jaysToken"], ""},
-		{"a revoked slip", "", h.vars["revokedToken"], ""},
-		{"an expired slip", "", h.vars["expiredToken"], ""},
-		{"no slip's token", "", "aaaaaaaaaaaaaaaaaaaaaaaaaa", ""},
-		{"another instructor", h.vars["samCookie"], "", ""},
-		{"whoever was signed out", h.vars["outCookie"], "", ""},
-		{"whose account is removed", h.vars["removedCookie"], "", ""},
-		{"a session made up", "tenoff=aaaaaaaaaaaaaaaaaaaaaaaaaa", "", ""},
-		{"another instructor's field link", "", "", h.vars["samField"]},
-		{"a revoked field link", "", "", h.vars["revokedField"]},
-		{"an expired field link", "", "", h.vars["expiredField"]},
-		{"no field link's token", "", "", "aaaaaaaaaaaaaaaaaaaaaaaaaa"},
+		{"nobody", "", "", "", ""},
+		{"another student", "", h.vars["jaysToken"], "", h.vars["jaysShare"]},
+		{"a revoked slip", "", h.vars["revokedToken"], "", h.vars["revokedShare"]},
+		{"an expired slip", "", h.vars["expiredToken"], "", h.vars["expiredShare"]},
+		{"no slip's token", "", "aaaaaaaaaaaaaaaaaaaaaaaaaa", "", "aaaaaaaaaaaaaaaaaaaaaaaaaa"},
+		{"another kind's token", "", h.vars["jaysShare"], "", h.vars["jaysToken"]},
+		{"another instructor", h.vars["samCookie"], "", "", ""},
+		{"whoever was signed out", h.vars["outCookie"], "", "", ""},
+		{"whose account is removed", h.vars["removedCookie"], "", "", ""},
+		{"a session made up", "tenoff=aaaaaaaaaaaaaaaaaaaaaaaaaa", "", "", ""},
+		{"another instructor's field link", "", "", h.vars["samField"], ""},
+		{"a revoked field link", "", "", h.vars["revokedField"], ""},
+		{"an expired field link", "", "", h.vars["expiredField"], ""},
+		{"no field link's token", "", "", "aaaaaaaaaaaaaaaaaaaaaaaaaa", ""},
 	}
 	before := h.rows(t)
 	refusals := 0
@@ -214,7 +221,7 @@ func TestRouteTable(t *testing.T) {
 			continue
 		}
 		for _, c := range callers {
-			h.vars["cookie"], h.vars["token"], h.vars["field"] = c.cookie, c.token, c.field
+			h.vars["cookie"], h.vars["token"], h.vars["field"], h.vars["shareToken"] = c.cookie, c.token, c.field, c.share
 			signedIn := c.cookie != "" && c.cookie == h.vars["samCookie"]
 			if r.who == fieldHolder && (signedIn || c.field != "" && c.field == h.vars["samField"]) {
 				h.showsNothing(t, name, h.call(t, method, path, r, h.vars))
@@ -230,7 +237,7 @@ func TestRouteTable(t *testing.T) {
 				h.showsNothing(t, name, h.call(t, method, path, r, h.vars))
 				continue
 			}
-			if r.who == slipHolder && c.name == "another student" && !strings.Contains(path, ":") {
+			if (r.who == slipHolder || r.who == shareHolder) && c.name == "another student" && !strings.Contains(path, ":") {
 				h.showsNothing(t, name, h.call(t, method, path, r, h.vars))
 				continue
 			}
@@ -247,7 +254,7 @@ func TestRouteTable(t *testing.T) {
 			switch {
 			case r.who == owner && signedIn:
 				want = http.StatusForbidden
-			case r.who == slipHolder || r.who == ticketHolder || r.who == fieldHolder && c.field != "":
+			case r.who == slipHolder || r.who == shareHolder || r.who == ticketHolder || r.who == fieldHolder && c.field != "":
 				want = http.StatusNotFound
 			case signedIn:
 				continue // 404, or what was asked makes no sense for things she doesn't have
@@ -335,7 +342,13 @@ func school(t *testing.T) *house {
 		t.Fatal(err)
 	}
 	fieldLink(store.Within(ctx, sams.Academy), "samField", time.Hour, "")
-	h.vars["ticket"] = h.deps.Homework.Sign(homework.Ticket{Slip: revoked.ID, Kind: "clip", Of: h.vars["clip"]})
+	h.vars["ticket"] = h.deps.Homework.Sign(homework.Ticket{Link: revoked.ID, Kind: "clip", Of: h.vars["clip"]})
+	h.share(t, "share", "hersShare", h.vars["pen"], time.Hour, h.vars["clip"])
+	h.keep(t, "jaysPen", "id", h.send(t, "POST", "/api/bullpens", `{"pitcherId":"$jay"}`))
+	h.share(t, "expiredId", "expiredShare", h.vars["jaysPen"], -time.Hour)
+	h.share(t, "revokedId", "revokedShare", h.vars["jaysPen"], time.Hour)
+	h.vars["shareTicket"] = h.deps.Homework.Sign(homework.Ticket{Link: h.vars["revokedId"], Kind: "clip", Of: h.vars["clip"]})
+	h.share(t, "jaysId", "jaysShare", h.vars["jaysPen"], time.Hour) // which closes the one before
 	h.vars["cookie"] = robin
 	h.keep(t, "kit", "accounts.2.id", h.send(t, "POST", "/api/accounts", `{"name":"Tess","passphrase":"`+phrase+`"}`))
 	h.signIn(t, "Tess", phrase)
@@ -351,6 +364,16 @@ func school(t *testing.T) *house {
 	return h
 }
 
+// share makes a link to a bullpen's result and keeps its ID and token.
+func (h *house) share(t *testing.T, id, token, bullpenID string, lasts time.Duration, clips ...string) {
+	t.Helper()
+	p, text, err := h.deps.Store.AddShare(t.Context(), bullpen.ShareLink{BullpenID: bullpenID, ClipIDs: clips}, lasts)
+	if err != nil {
+		t.Fatal(err)
+	}
+	h.vars[id], h.vars[token] = p.ID, text
+}
+
 // call calls a route for the things in vars.
 func (h *house) call(t *testing.T, method, path string, r route, vars map[string]string) answer {
 	t.Helper()
@@ -358,7 +381,7 @@ func (h *house) call(t *testing.T, method, path string, r route, vars map[string
 	h.vars = vars
 	defer func() { h.vars = was }()
 	kind, _, _ := strings.Cut(strings.TrimPrefix(path, "/api/"), "/")
-	path = strings.NewReplacer(":id", "$"+kinds[kind], ":key", "12U", ":picture", "0.jpg", ":frame", "$frame", ":upload", "$upload", ":ticket", "$ticket").Replace(path)
+	path = strings.NewReplacer(":id", "$"+kinds[kind], ":key", "12U", ":picture", "0.jpg", ":frame", "$frame", ":upload", "$upload", ":ticket", map[bool]string{true: "$shareTicket", false: "$ticket"}[kind == "share"]).Replace(path)
 	var body io.Reader
 	header := []string{"Tus-Resumable", "1.0.0", "Upload-Offset", "0", "Upload-Length", "10"}
 	if r.body != "" {
@@ -376,7 +399,7 @@ func (h *house) call(t *testing.T, method, path string, r route, vars map[string
 // strangers is vars with IDs of nothing.
 func strangers(vars map[string]string) map[string]string {
 	out := maps.Clone(vars)
-	for _, name := range append(slices.Collect(maps.Values(kinds)), "ticket") {
+	for _, name := range append(slices.Collect(maps.Values(kinds)), "ticket", "shareTicket") {
 		out[name] = strings.Repeat("z", len(vars[name]))
 	}
 	out["upload"] = vars["hw"] + "-" + strings.Repeat("z", 26)

@@ -86,7 +86,7 @@ func TestBackupWhileUploadsAndRendersRun(t *testing.T) {
 			t.Fatal(err)
 		}
 		restored, err := backup.Restore(t.Context(), copied, back)
-		if err != nil || restored.Files != made.Files || restored.Closed != (store.Closed{Slips: 1, Sessions: 1}) {
+		if err != nil || restored.Files != made.Files || restored.Closed != (store.Closed{Links: 1, Sessions: 1}) {
 			t.Fatalf("restored %+v of %+v, %v", restored, made, err)
 		}
 		most = max(most, h.checkRestored(t, back, wasSent))

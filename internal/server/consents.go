@@ -10,9 +10,9 @@ import (
 )
 
 func (s *Server) consentRoutes() {
-	serve(s, op("listConsents", http.MethodGet, "/api/pitchers/{id}/consents", "Who said that her film may be shared by a slip"), s.listConsents)
+	serve(s, op("listConsents", http.MethodGet, "/api/pitchers/{id}/consents", "Who said that her film may be shared by a link"), s.listConsents)
 	serve(s, op("addConsent", http.MethodPost, "/api/pitchers/{id}/consents", "Record a guardian's consent"), s.addConsent)
-	serve(s, answering(http.StatusOK, op("withdrawConsent", http.MethodPost, "/api/consents/{id}/withdraw", "Withdraw a consent; when none stands any more, her slips are closed")), s.withdrawConsent)
+	serve(s, answering(http.StatusOK, op("withdrawConsent", http.MethodPost, "/api/consents/{id}/withdraw", "Withdraw a consent; when none stands any more, her links are closed")), s.withdrawConsent)
 }
 
 func (s *Server) listConsents(ctx context.Context, in *byID) (wire.ConsentList, error) {
@@ -49,7 +49,7 @@ func (s *Server) withdrawConsent(ctx context.Context, in *byID) (wire.ConsentLis
 		return wire.ConsentList{}, err
 	}
 	out, err := s.listConsents(ctx, &byID{ID: pitcherID})
-	out.SlipsClosed = closed
+	out.LinksClosed = closed
 	return out, err
 }
 

@@ -33,15 +33,17 @@ type opener func(ctx context.Context, id string) (*os.File, store.Clip, error)
 
 // clipPart answers with one of a finished clip's files, by ranges.
 func (s *Server) clipPart(mime, ext string, open opener) func(*gin.Context) error {
-	return func(c *gin.Context) error {
-		f, clip, err := open(c.Request.Context(), c.Param("id"))
-		if err != nil {
-			return err
-		}
-		defer f.Close()
-		saveAs(c, strings.TrimSuffix(clip.FileName, ".mp4")+ext)
-		return serveContent(c, f, mime, clip.ID+"."+clip.Shows+ext)
+	return func(c *gin.Context) error { return serveClip(c, c.Param("id"), mime, ext, open) }
+}
+
+func serveClip(c *gin.Context, id, mime, ext string, open opener) error {
+	f, clip, err := open(c.Request.Context(), id)
+	if err != nil {
+		return err
 	}
+	defer f.Close()
+	saveAs(c, strings.TrimSuffix(clip.FileName, ".mp4")+ext)
+	return serveContent(c, f, mime, clip.ID+"."+clip.Shows+ext)
 }
 
 func (s *Server) downloadClips(c *gin.Context) error {

@@ -17,7 +17,7 @@ type fieldLinks struct{ store *store.Store }
 func (f fieldLinks) routes(s *Server) {
 	serve(s, op("listFieldLinks", http.MethodGet, "/api/field-links", "The links to the field page that are open"), f.list)
 	serve(s, op("makeFieldLink", http.MethodPost, "/api/field-links", "Make a private link to the field page; it is told once"), func(ctx context.Context, in *sent[wire.NewFieldLink]) (wire.MadeFieldLink, error) {
-		base, reachable := s.public(ctx)
+		base, reachable := s.deps.Access.public(ctx)
 		return f.make(ctx, in.Body.BullpenID, base, reachable)
 	})
 	serve(s, answering(http.StatusOK, op("revokeFieldLink", http.MethodPost, "/api/field-links/{id}/revoke", "Close a link to the field page for good")), f.revoke)

@@ -167,7 +167,7 @@ func TestHomework(t *testing.T) {
 		{"no more words", put, "/api/slip/words", `{"note":"","readings":[]}`, 200, `"note":""`, nil},
 		{"what a deletion would take", get, "/api/pitchers/$wren/removal", "", 200, `"homework":1,"slips":1,"uploads":0`, map[string]string{"confirm": "confirm"}},
 		{"of the bullpen", get, "/api/bullpens/$pen/removal", "", 200, `"bullpens":1`, nil},
-		{"withdrawn", post, "/api/consents/$consent/withdraw", "", 200, `"slipsClosed":1
+		{"withdrawn", post, "/api/consents/$consent/withdraw", "", 200, `"linksClosed":1
 			"standing":false`, nil},
 		{"closes the slip", get, "/api/slip", "", 404, "opens nothing", nil},
 		{"which stays closed", post, "/api/slips/$slip/renew", `{}`, 409, "", nil},

@@ -144,6 +144,9 @@ func (h *house) ask(t testing.TB, method, path string, body io.Reader, header ..
 	if strings.HasPrefix(path, "/api/field") && h.vars["field"] != "" {
 		req.Header.Set(fieldHeader, h.vars["field"])
 	}
+	if path == "/api/share" && h.vars["shareToken"] != "" {
+		req.Header.Set(shareHeader, h.vars["shareToken"])
+	}
 	if h.vars["cookie"] != "" {
 		req.Header.Set("Cookie", h.vars["cookie"])
 	}

@@ -38,14 +38,18 @@ func (s *Server) wrongMethod(c *gin.Context) {
 	writeProblem(c.Writer, refusal(http.StatusMethodNotAllowed, "This address doesn't take "+c.Request.Method+"."))
 }
 
+// shells are the pages that private links lead to, small for a phone: to a homework and
+// to a bullpen's result.
+var shells = map[string]string{slipPage: "slip.html", sharePage: "share.html"}
+
 func (s *Server) page(w http.ResponseWriter, r *http.Request) {
 	if slices.Contains(strings.Split(r.URL.Path, "/"), "..") {
 		http.Error(w, "invalid URL path", http.StatusBadRequest)
 		return
 	}
 	name := strings.TrimPrefix(path.Clean(r.URL.Path), "/")
-	if name == "s" { // where a slip's link leads: the student's page, small for a phone
-		name = "slip.html"
+	if shell, ok := shells["/"+name]; ok {
+		name = shell
 	}
 	switch "/" + name {
 	case fieldAddress: // the phone's at the fence

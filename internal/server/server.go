@@ -119,6 +119,7 @@ func (d Deps) resources() []resource {
 		told{d.Judged}, deliveries{d.Judged, delivery.New(d.Blobs)},
 		fieldPage{d.Store}, fieldLinks{d.Store}, fieldReadings{d.Store, d.Field},
 		stills{d, make(chan struct{}, 1)},
+		shares{d.Store, d.Judged, d.Shelf, d.Homework, d.Access},
 	}
 }
 

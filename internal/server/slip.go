@@ -35,13 +35,7 @@ func (s *Server) slipSideRoutes() {
 }
 
 // withSlip documents the header that carries a slip's token.
-func withSlip(o huma.Operation) huma.Operation {
-	o.Parameters = append(o.Parameters, &huma.Param{
-		Name: slipHeader, In: "header", Required: true, Description: "the token behind the # of the slip's link",
-		Schema: &huma.Schema{Type: huma.TypeString},
-	})
-	return o
-}
+func withSlip(o huma.Operation) huma.Operation { return withToken(slipHeader, o) }
 
 func (s *Server) tusOp(id, method, path, summary, status string) huma.Operation {
 	o := op(id, method, path, summary)
@@ -119,7 +113,7 @@ func (s *Server) exampleOf(ctx context.Context, d bullpen.Drill) (bool, error) {
 }
 
 func (s *Server) ticket(p homework.Pass, kind, of string) string {
-	return "/api/slip/files/" + s.deps.Homework.Sign(homework.Ticket{Slip: p.Slip.ID, Kind: kind, Of: of})
+	return "/api/slip/files/" + s.deps.Homework.Sign(homework.Ticket{Link: p.Slip.ID, Kind: kind, Of: of})
 }
 
 func (s *Server) saveSlipWords(ctx context.Context, in *sent[wire.SlipWords]) (wire.SlipPage, error) {
@@ -143,12 +137,12 @@ func (s *Server) saveSlipWords(ctx context.Context, in *sent[wire.SlipWords]) (w
 // getSlipFile answers with what a ticket opens, if its slip is open and the thing
 // still belongs to the answer.
 func (s *Server) getSlipFile(c *gin.Context) error {
-	nothing := bullpen.Errorf(bullpen.NotFound, "This address opens nothing any more; load the page of your link again.")
+	nothing := errNoTicket
 	t, ok := s.deps.Homework.Read(c.Param("ticket"))
 	if !ok {
 		return nothing
 	}
-	slip, academy, err := s.deps.Store.OpenSlipByID(c.Request.Context(), t.Slip)
+	slip, academy, err := s.deps.Store.OpenSlipByID(c.Request.Context(), t.Link)
 	if bullpen.CodeOf(err) == bullpen.NotFound {
 		return nothing
 	}
@@ -165,11 +159,11 @@ func (s *Server) getSlipFile(c *gin.Context) error {
 	switch t.Kind {
 	case "clip":
 		if slices.Contains(h.Sent.ClipIDs, t.Of) {
-			return s.slipClip(c, t.Of, "video/mp4", ".mp4", ofAnswer(h, s.deps.Shelf.SentFile))
+			return serveClip(c, t.Of, "video/mp4", ".mp4", ofAnswer(h, s.deps.Shelf.SentFile))
 		}
 	case "captions":
 		if slices.Contains(h.Sent.ClipIDs, t.Of) {
-			return s.slipClip(c, t.Of, "text/vtt; charset=utf-8", ".vtt", ofAnswer(h, s.deps.Shelf.SentVTT))
+			return serveClip(c, t.Of, "text/vtt; charset=utf-8", ".vtt", ofAnswer(h, s.deps.Shelf.SentVTT))
 		}
 	case "frame":
 		for _, d := range h.Sent.Drawings {
@@ -182,7 +176,7 @@ func (s *Server) getSlipFile(c *gin.Context) error {
 			if is, err := s.exampleOf(ctx, d); err != nil {
 				return err
 			} else if is && d.ClipID == t.Of {
-				return s.slipClip(c, t.Of, "video/mp4", ".mp4", s.deps.Shelf.File)
+				return serveClip(c, t.Of, "video/mp4", ".mp4", s.deps.Shelf.File)
 			}
 		}
 	}
@@ -221,14 +215,4 @@ func (s *Server) slipFrame(c *gin.Context, d bullpen.DrawingOf) error {
 	}
 	c.Header("Content-Disposition", mime.FormatMediaType("inline", map[string]string{"filename": shelf.StillName(pen, rep)}))
 	return serveBytes(c, jpeg, "image/jpeg", f.Made.Working+"."+strconv.Itoa(d.Frame))
-}
-
-func (s *Server) slipClip(c *gin.Context, id, mime, ext string, open opener) error {
-	f, clip, err := open(c.Request.Context(), id)
-	if err != nil {
-		return err
-	}
-	defer f.Close()
-	saveAs(c, strings.TrimSuffix(clip.FileName, ".mp4")+ext)
-	return serveContent(c, f, mime, clip.ID+"."+clip.Shows+ext)
 }

@@ -44,7 +44,7 @@ func TestWithdrawingWhileAFilmArrives(t *testing.T) {
 	if _, err := feed.Write(data[:len(data)/2]); err != nil {
 		t.Fatal(err)
 	}
-	if a := h.send(t, http.MethodPost, "/api/consents/$consent/withdraw", ""); a.status != http.StatusOK || !strings.Contains(a.body, `"slipsClosed":1`) {
+	if a := h.send(t, http.MethodPost, "/api/consents/$consent/withdraw", ""); a.status != http.StatusOK || !strings.Contains(a.body, `"linksClosed":1`) {
 		t.Errorf("withdrawn: %d %s", a.status, a.body)
 	}
 	_, _ = feed.Write(data[len(data)/2:]) // nobody may be there to read it

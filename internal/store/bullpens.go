@@ -185,6 +185,10 @@ func (s *Store) SaveBullpen(ctx context.Context, b bullpen.Bullpen) (bullpen.Bul
 		if err != nil {
 			return one(err, "bullpen")
 		}
+		// A link that shows it was made for her and with her guardian's consent.
+		if _, err := tx.closeLinks(shareLinks, `bullpen_id = (SELECT id FROM bullpens WHERE id = ? AND pitcher_id <> ?)`, b.ID, b.PitcherID); err != nil {
+			return err
+		}
 		err = tx.update("bullpen", "bullpens", b.ID, b.Version,
 			`pitcher_id = ?, day_said = day_said OR day <> ?, day = ?, title = ?, gun = ?, gun_name = ?, unit = ?, step = ?, note = ?`,
 			b.PitcherID, b.Day, b.Day, b.Title, b.Gun, b.GunName, b.Unit, b.Step, b.Note)

@@ -46,9 +46,9 @@ func (s *Store) AddConsent(ctx context.Context, c bullpen.Consent) (bullpen.Cons
 	return c, err
 }
 
-// WithdrawConsent withdraws a consent. If none stands any more, every slip of the
-// pitcher is closed, and no other student sees an example of her; closed is how many
-// slips were open.
+// WithdrawConsent withdraws a consent. If none stands any more, every link of the
+// pitcher is closed, slips and shares, and no other student sees an example of her;
+// closed is how many links were open.
 func (s *Store) WithdrawConsent(ctx context.Context, id string) (pitcherID string, closed int, err error) {
 	err = s.tx(ctx, func(tx *tx) error {
 		err := tx.QueryRow(`UPDATE consents SET withdrawn = iif(withdrawn = 0, ?, withdrawn) WHERE id = ? AND academy_id = ? RETURNING pitcher_id`,
@@ -64,7 +64,12 @@ func (s *Store) WithdrawConsent(ctx context.Context, id string) (pitcherID strin
 		if err != nil {
 			return err
 		}
-		closed, err = tx.closeSlips(`homework_id IN (SELECT id FROM homeworks WHERE pitcher_id = ?)`, pitcherID)
+		slips, err := tx.closeLinks(slipLinks, `homework_id IN (SELECT id FROM homeworks WHERE pitcher_id = ?)`, pitcherID)
+		if err != nil {
+			return err
+		}
+		shares, err := tx.closeLinks(shareLinks, `bullpen_id IN (SELECT id FROM bullpens WHERE pitcher_id = ?)`, pitcherID)
+		closed = slips + shares
 		return err
 	})
 	return pitcherID, closed, err

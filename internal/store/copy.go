@@ -35,7 +35,7 @@ func copyDatabase(ctx context.Context, db *sql.DB, path string) error {
 
 // Closed counts what opened a database to somebody and does no more.
 type Closed struct {
-	Slips    int // that were open
+	Links    int // slips and links to results that were open
 	Sessions int // that were signed in
 }
 
@@ -126,8 +126,8 @@ func MakeAgainIn(ctx context.Context, path string, keys []string, kind string) (
 }
 
 // CloseAllIn brings a copy of a database that nobody has open to the current schema,
-// closes the slips and ends the sessions of all its academies, and flushes it to the
-// disk, with nothing in it but its rows. The slips can be renewed, one by one: a schema of before could not tell them
+// closes the links and ends the sessions of all its academies, and flushes it to the
+// disk, with nothing in it but its rows. The links can be renewed, one by one: a schema of before could not tell them
 // from those that were revoked.
 func CloseAllIn(ctx context.Context, path string) (c Closed, err error) {
 	steps, err := steps()
@@ -143,15 +143,17 @@ func CloseAllIn(ctx context.Context, path string) (c Closed, err error) {
 		return c, err
 	}
 	err = s.tx(ctx, func(t *tx) error {
-		err := t.QueryRow(`SELECT (SELECT count(*) FROM slips WHERE closed = 0 AND expires > ?1), (SELECT count(*) FROM sessions WHERE expires > ?1)`, t.now).Scan(&c.Slips, &c.Sessions)
+		err := t.QueryRow(`SELECT (SELECT count(*) FROM slips WHERE closed = 0 AND expires > ?1) + (SELECT count(*) FROM shares WHERE closed = 0 AND expires > ?1), (SELECT count(*) FROM sessions WHERE expires > ?1)`, t.now).Scan(&c.Links, &c.Sessions)
 		if err != nil {
 			return err
 		}
 		if _, err := t.Exec(`UPDATE field_links SET closed = ? WHERE closed = 0`, t.now); err != nil {
 			return err
 		}
-		if _, err := t.Exec(`UPDATE slips SET closed = ?, restored = 1 WHERE closed = 0`, t.now); err != nil {
-			return err
+		for _, of := range []links{slipLinks, shareLinks} {
+			if _, err := t.Exec(`UPDATE `+of.table+` SET closed = ?, restored = 1 WHERE closed = 0`, t.now); err != nil {
+				return err
+			}
 		}
 		_, err = t.Exec(`DELETE FROM sessions`)
 		return err

@@ -131,7 +131,7 @@ func TestSlips(t *testing.T) {
 	closed := func(what, token string) {
 		t.Helper()
 		_, _, err := s.OpenSlip(ctx, token)
-		if !errors.Is(err, error(errNoSlip)) {
+		if !errors.Is(err, error(errNoLink)) {
 			t.Errorf("%s: %v", what, err)
 		}
 	}

@@ -9,7 +9,8 @@ import (
 
 // Removal is what a deletion takes away, or would.
 type Removal struct {
-	Bullpens, Films, Reps, Slips  int
+	Bullpens, Films, Reps         int
+	Slips, Shares                 int // links
 	Clips                         int // on the shelf
 	Copies                        int // of clips, in answers that were sent
 	FilmIDs, ClipIDs, HomeworkIDs []string
@@ -79,6 +80,9 @@ func (c cover) count(ctx context.Context, db queryer, id string) (r Removal, err
 		return r, err
 	}
 	if err := db.QueryRowContext(ctx, `SELECT count(*) FROM slips WHERE homework_id IN (SELECT id FROM homeworks WHERE `+c.homeworks+`)`, id).Scan(&r.Slips); err != nil {
+		return r, explain(err)
+	}
+	if err := db.QueryRowContext(ctx, `SELECT count(*) FROM shares WHERE bullpen_id IN (SELECT id FROM bullpens WHERE `+c.bullpens+`)`, id).Scan(&r.Shares); err != nil {
 		return r, explain(err)
 	}
 	if err := db.QueryRowContext(ctx, `SELECT count(*) FROM clips WHERE sent_with IS NOT NULL AND (`+c.clips+`)`, id).Scan(&r.Copies); err != nil {

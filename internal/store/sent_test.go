@@ -163,7 +163,7 @@ func TestRenewRestored(t *testing.T) {
 		if err := s.CopyTo(ctx, filepath.Join(dir, Database)); err != nil {
 			t.Fatal(err)
 		}
-		if c, err := CloseAllIn(ctx, filepath.Join(dir, Database)); err != nil || c.Slips != 1 {
+		if c, err := CloseAllIn(ctx, filepath.Join(dir, Database)); err != nil || c.Links != 1 {
 			t.Fatalf("%+v, %v", c, err)
 		}
 		return at(t, dir)
@@ -249,7 +249,7 @@ func TestRenewRestoredFromBefore(t *testing.T) {
 		if err := errors.Join(s.CopyTo(ctx, filepath.Join(dir, Database)), s.Close()); err != nil {
 			t.Fatal(err)
 		}
-		if c, err := CloseAllIn(ctx, filepath.Join(dir, Database)); err != nil || c != (Closed{Slips: 1}) {
+		if c, err := CloseAllIn(ctx, filepath.Join(dir, Database)); err != nil || c != (Closed{Links: 1}) {
 			t.Fatalf("schema %d: %+v, %v", schema, c, err)
 		}
 		if beside, err := filepath.Glob(filepath.Join(dir, "*")); err != nil || len(beside) != 1 {

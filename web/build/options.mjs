@@ -18,6 +18,7 @@ export const common = {
 export const pages = [
   { entryPoints: { app: "src/main.tsx" }, format: "esm" },
   { entryPoints: { slip: "src/slip/main.tsx" }, format: "esm" },
+  { entryPoints: { share: "src/share/main.tsx" }, format: "esm" },
   { entryPoints: { events: "src/api/events-worker.ts" }, format: "iife" },
   { entryPoints: { theme: "src/shell/theme-early.ts" }, format: "iife" },
 ];

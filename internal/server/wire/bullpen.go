@@ -97,6 +97,7 @@ type Removed struct {
 	Homework int    `json:"homework"`
 	Slips    int    `json:"slips"`
 	Uploads  int    `json:"uploads" doc:"films on their way"`
+	Shares   int    `json:"shares" doc:"links to bullpens' results"`
 	Bytes    int64  `json:"bytes" doc:"bytes freed on disk"`
 	Confirm  string `json:"confirm,omitempty" doc:"send it with the deletion: it is refused with 409 if there is more, or less, by then"`
 }

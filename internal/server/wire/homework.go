@@ -2,7 +2,7 @@ package wire
 
 import "tenoff/internal/bullpen"
 
-// Consent is a guardian's word that a pitcher's film may be shared by a slip.
+// Consent is a guardian's word that a pitcher's film may be shared by a link.
 type Consent struct {
 	ID        string `json:"id"`
 	Guardian  string `json:"guardian" doc:"who said yes"`
@@ -15,8 +15,8 @@ type Consent struct {
 // ConsentList is what was recorded for one pitcher.
 type ConsentList struct {
 	Consents    []Consent `json:"consents" nullable:"false" doc:"latest first"`
-	Standing    bool      `json:"standing" doc:"there is one that was not withdrawn: slips can be made"`
-	SlipsClosed int       `json:"slipsClosed" doc:"how many slips a withdrawal has just closed"`
+	Standing    bool      `json:"standing" doc:"there is one that was not withdrawn: links can be made"`
+	LinksClosed int       `json:"linksClosed" doc:"how many links, to homework and to results, a withdrawal has just closed"`
 }
 
 // NewConsent is a POST body.
@@ -145,15 +145,11 @@ type Arriving struct {
 	Received int64  `json:"received" doc:"bytes that are here"`
 }
 
-// Slip is a private link, without its token.
+// Slip is a private link to a homework, without its token.
 type Slip struct {
-	ID       string `json:"id"`
-	State    string `json:"state" enum:"open,expired,revoked,restored" doc:"restored: closed because a backup was brought back; renewing opens it"`
-	Created  int64  `json:"created" doc:"microseconds UTC"`
-	Expires  int64  `json:"expires" doc:"microseconds UTC"`
-	LastUsed int64  `json:"lastUsed,omitempty" doc:"when its page was last looked at, microseconds UTC"`
-	MaxBytes int64  `json:"maxBytes" doc:"of all films of the homework together"`
-	MaxFiles int    `json:"maxFiles" doc:"films of the homework"`
+	Link
+	MaxBytes int64 `json:"maxBytes" doc:"of all films of the homework together"`
+	MaxFiles int   `json:"maxFiles" doc:"films of the homework"`
 }
 
 // NewSlip is a POST body.
@@ -163,21 +159,10 @@ type NewSlip struct {
 	MaxFiles int   `json:"maxFiles,omitempty" minimum:"1" maximum:"500" doc:"60 unless said"`
 }
 
-// MadeSlip is a slip that was just made. The link is told this once and can't be
-// asked for again; a lost one is replaced by a new slip, which closes the others.
+// MadeSlip is a slip that was just made.
 type MadeSlip struct {
-	Slip      Slip   `json:"slip"`
-	Link      string `json:"link" doc:"the page's address with the token behind a #, which no server log sees"`
-	Reachable bool   `json:"reachable" doc:"false: the link leads to this machine only, and hint says what to do"`
-	Hint      string `json:"hint,omitempty"`
-	QrSvg     string `json:"qrSvg" doc:"the link as a QR code: a data: URL of an SVG"`
-	QrPng     string `json:"qrPng" doc:"the same as a PNG to save: a data: URL"`
-	ShareText string `json:"shareText" doc:"a text with the link to copy; nothing is sent anywhere"`
-}
-
-// RenewSlip is a POST body.
-type RenewSlip struct {
-	Days int `json:"days,omitempty" minimum:"1" maximum:"90" doc:"counted from now; 14 unless said"`
+	Slip Slip `json:"slip"`
+	MadeLink
 }
 
 // Plan is where the reps of a homework's bullpen lie along its workout.
@@ -230,17 +215,5 @@ func ReplyOf(r bullpen.Reply) Reply {
 
 // SlipOf returns s as the API says it, at the given time in microseconds UTC.
 func SlipOf(s bullpen.Slip, now int64) Slip {
-	state := "open"
-	switch {
-	case s.Closed != 0 && s.Restored:
-		state = "restored"
-	case s.Closed != 0:
-		state = "revoked"
-	case !s.Open(now):
-		state = "expired"
-	}
-	return Slip{
-		ID: s.ID, State: state, Created: s.Created, Expires: s.Expires, LastUsed: s.LastUsed,
-		MaxBytes: s.MaxBytes, MaxFiles: s.MaxFiles,
-	}
+	return Slip{Link: LinkOf(s.Link, now), MaxBytes: s.MaxBytes, MaxFiles: s.MaxFiles}
 }

@@ -87,6 +87,16 @@ export type DrawingRef = Schemas["DrawingRef"];
 export type Arriving = Schemas["Arriving"];
 export type Slip = Schemas["Slip"];
 export type MadeSlip = Schemas["MadeSlip"];
+/** What whoever makes a link is told of it. */
+export type MadeLink = Omit<MadeSlip, "slip">;
+/** What every private link has. */
+export type Link = Omit<Slip, "maxBytes" | "maxFiles">;
+export type ShareList = Schemas["ShareList"];
+export type MadeShare = Schemas["MadeShare"];
+export type SharePage = Schemas["SharePage"];
+export type SharedClip = Schemas["SharedClip"];
+export type Moment = Schemas["Moment"];
+export type Instant = Schemas["Instant"];
 export type Plan = Schemas["Plan"];
 export type LaidRep = Schemas["LaidRep"];
 export type SlipPage = Schemas["SlipPage"];

@@ -11,6 +11,7 @@ import { Judgement, VerdictMark } from "../parts/verdict";
 import { BodyPicture } from "../pictures/body-picture";
 import { BullpenPicture } from "../pictures/bullpen-picture";
 import { Target } from "../pictures/target";
+import { Why } from "../pictures/why";
 import { Link, navigate } from "../shell/router";
 import { to } from "../shell/routes";
 import { say as announce } from "../shell/say";
@@ -23,6 +24,7 @@ import { askedOf } from "../parts/sure";
 import { Doubted, doubtedIn } from "./doubted";
 import { BullpenSettings } from "./settings";
 import { baselines, capital, nextFor, offSpeed, say, titleOf } from "./said";
+import { ShareDialog } from "./share-dialog";
 import { Shelf } from "./shelf";
 import { pitchName } from "../workouts/said";
 
@@ -63,6 +65,7 @@ export function BullpenScreen({ bullpenId }: { bullpenId: string }) {
 
 function Heading({ sheet, refresh }: { sheet: Sheet; refresh: () => void }) {
   const [open, setOpen] = useState(false);
+  const [sharing, setSharing] = useState(false);
   const b = sheet.bullpen;
   const ready = sheet.films.some((f) => f.steppable);
   const dismiss = (id: string) => ask("delete", "/api/films/{id}", { path: { id } }).then(refresh, (failure: unknown) => announce(sentenceOf(failure), true));
@@ -76,9 +79,11 @@ function Heading({ sheet, refresh }: { sheet: Sheet; refresh: () => void }) {
           {ready ? "Film room" : "Film room (no film yet)"}
         </a>
         <Link class="button" to={to.report(b.id)}><span>Report<span class="not-on-a-phone"> to print</span></span></Link>
+        {sheet.reps.length > 0 && <button type="button" class="button" onClick={() => setSharing(true)}>Share with her and her parents</button>}
         <button type="button" class="button" onClick={() => setOpen(true)}>Settings</button>
       </div>
       {open && <BullpenSettings sheet={sheet} onClose={() => setOpen(false)} onSaved={refresh} />}
+      {sharing && <ShareDialog sheet={sheet} onClose={() => setSharing(false)} />}
       {b.note && <p class="note">{b.note}</p>}
       {sheet.films.filter((f) => f.state !== "ready").map((f) => (
         <p key={f.id} class={`notice${f.state === "refused" ? " alarm" : ""}`}>
@@ -144,6 +149,12 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
                 {next.length > 0 && <p><b>{check?.next ? "Then:" : "Next:"}</b> {next.join(" ")}</p>}
               </div>
             </div>
+            {s.moment && (
+              <details class="depth">
+                <summary>Why ten?</summary>
+                <Why moment={s.moment} pitch={s.pitch} baseline={sheet.pitcher.baselinePitch} unit={unit} />
+              </details>
+            )}
             <details class="depth">
               <summary>How sure is this?</summary>
               <div class="both">

@@ -7,8 +7,9 @@ import { Dialog } from "../parts/dialog";
 import { NewPitcherFields, nobodyYet } from "../parts/new-pitcher";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
-import { ConsentForm, useConsents } from "./consent";
-import { MadeLink } from "./made-link";
+import { ConsentForm, useConsents } from "../links/consent";
+import { MadeLink } from "../links/made-link";
+import { whoHasIt } from "./said";
 
 /** What is chosen for a pitcher who is not in the list; no pitcher's id. */
 const someoneNew = "new";
@@ -52,7 +53,7 @@ export function HandOut({ workout, onClose }: { workout: Workout; onClose: () =>
   if (made) {
     return (
       <Dialog title="The link" onClose={onClose}>
-        <MadeLink made={made} />
+        <MadeLink made={made} warning={whoHasIt} qrName="homework-link.png" />
         <footer>
           <Link class="button" to={to.homework(homework)}>To this homework</Link>
           <button type="button" class="button primary" onClick={onClose}>Done</button>

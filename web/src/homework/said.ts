@@ -41,3 +41,6 @@ export function askedText(reps: readonly Pick<Rep, "order" | "reading">[]): stri
 
 /** What she sees is no longer what is true. */
 export const movedText = "Her numbers have changed since this was sent; send again to show them.";
+
+/** What whoever has a homework's link can do with it. */
+export const whoHasIt = "Whoever has it sees this homework and can send films to it, so give it to her or her parent only.";

@@ -13,7 +13,7 @@ import { lineText, pitchName, repsText, setName } from "../workouts/said";
 import { bytesText, momentDayText } from "../words/size";
 import { percentText } from "../words/speed";
 import { inSetText } from "../words/place";
-import { Consents } from "./consent";
+import { Consents } from "../links/consent";
 import { homeworkFacts, movedText } from "./said";
 import { HerWords } from "./her-words";
 import { Slips } from "./slips";

@@ -3,11 +3,12 @@
 import { useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import type { Homework, MadeSlip, Slip } from "../api/types";
-import { act } from "../shell/act";
 import { Dialog } from "../parts/dialog";
 import { say } from "../shell/say";
-import { bytesText, momentDayText } from "../words/size";
-import { MadeLink } from "./made-link";
+import { bytesText } from "../words/size";
+import { LinkItem } from "../links/link-item";
+import { MadeLink } from "../links/made-link";
+import { whoHasIt } from "./said";
 
 export function Slips({ homework: h, refresh }: { homework: Homework; refresh: () => void }) {
   const [made, setMade] = useState<MadeSlip>();
@@ -29,7 +30,7 @@ export function Slips({ homework: h, refresh }: { homework: Homework; refresh: (
       </div>
       {made && (
         <Dialog title="The link" onClose={() => setMade(undefined)}>
-          <MadeLink made={made} />
+          <MadeLink made={made} warning={whoHasIt} qrName="homework-link.png" />
           <footer><button type="button" class="button primary" onClick={() => setMade(undefined)}>Done</button></footer>
         </Dialog>
       )}
@@ -38,21 +39,11 @@ export function Slips({ homework: h, refresh }: { homework: Homework; refresh: (
 }
 
 function SlipItem({ slip: s, consent, refresh }: { slip: Slip; consent: boolean; refresh: () => void }) {
-  const does = (path: "/api/slips/{id}/renew" | "/api/slips/{id}/revoke", done: string) => async () => {
-    const asked = path === "/api/slips/{id}/renew" ? ask("post", path, { path: { id: s.id }, body: {} }) : ask("post", path, { path: { id: s.id } });
-    if (await act(asked, done)) refresh();
-  };
+  const of = { path: { id: s.id } };
   return (
-    <li class="card item">
-      <h3>{s.state === "open" ? `Opens until ${momentDayText(s.expires)}` : s.state === "expired" ? `Ran out on ${momentDayText(s.expires)}` : s.state === "restored" ? "Closed: a backup was brought back" : "Revoked"}</h3>
-      <p class="quiet">Made {momentDayText(s.created)}, {s.lastUsed ? `last looked at ${momentDayText(s.lastUsed)}` : "never looked at"}; takes {s.maxFiles} films, {bytesText(s.maxBytes)}.</p>
-      {s.state === "restored" && <p>The link she has opens again for 14 days when you say so.</p>}
-      {s.state !== "revoked" && (
-        <div class="row">
-          <button type="button" class="button" disabled={!consent} onClick={() => void does("/api/slips/{id}/renew", "It opens for 14 days from now.")()}>14 days from now</button>
-          <button type="button" class="button" onClick={() => void does("/api/slips/{id}/revoke", "The link opens nothing any more.")()}>Revoke</button>
-        </div>
-      )}
-    </li>
+    <LinkItem link={s} consent={consent} refresh={refresh}
+      renew={() => ask("post", "/api/slips/{id}/renew", { ...of, body: {} })} revoke={() => ask("post", "/api/slips/{id}/revoke", of)}>
+      ; takes {s.maxFiles} films, {bytesText(s.maxBytes)}
+    </LinkItem>
   );
 }

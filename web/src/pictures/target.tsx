@@ -2,29 +2,35 @@
 // in, up how fast her body was; the band and "same body" cross in the middle. One look
 // tells which of the two went wrong, and on which rep. Behind it lies a table.
 import { useMemo, useState } from "preact/hooks";
-import type { BodyCheck, Rep, Summary, Unit } from "../api/types";
+import type { BodyCheck, Judged, RepBody, Rep, Summary, Unit } from "../api/types";
 import { besideText, paceText } from "../words/body";
 import { gapText, tenthsText } from "../words/speed";
 import { shapePath } from "./shape";
 import { layOutTarget, type Shot, type TargetLayout, type TargetPoint } from "./target-layout";
 import { useWidth } from "./use-width";
 
-interface Props {
+/** What of a rep its point shows: all of that is known of one on a shared page. */
+export type TargetRep = Pick<Rep, "id" | "order" | "pitch" | "warmUp"> & {
+  judged: Pick<Judged, "gap" | "uncertainty" | "verdict">;
+  body?: Pick<RepBody, "legs" | "verdict" | "short">;
+};
+
+interface Props<R extends TargetRep> {
   /** Reps of this summary's pitch, drill and gun place. */
-  reps: readonly Rep[];
+  reps: readonly R[];
   summary: Summary;
   /** None for a pitch whose body nobody looked at. */
-  check?: BodyCheck | undefined;
+  check?: Pick<BodyCheck, "own"> | undefined;
   unit: Unit;
   baseline: string;
   /** A fixed size for print; else the picture fills its place. */
   width?: number;
   height?: number;
-  onPick?: (rep: Rep) => void;
+  onPick?: (rep: R) => void;
 }
 
 /** What a rep is on the target; undefined where neither gap nor body is known. */
-export function shotOf(rep: Rep, unit: Unit): Shot | undefined {
+export function shotOf(rep: TargetRep, unit: Unit): Shot | undefined {
   const of = (v: { mph: number; kmh: number }) => (unit === "mph" ? v.mph : v.kmh);
   const { gap, uncertainty } = rep.judged;
   const legs = rep.body?.legs;
@@ -36,7 +42,7 @@ export function shotOf(rep: Rep, unit: Unit): Shot | undefined {
   };
 }
 
-export function Target({ reps, summary, check, unit, baseline, width: fixed, height: tall, onPick }: Props) {
+export function Target<R extends TargetRep>({ reps, summary, check, unit, baseline, width: fixed, height: tall, onPick }: Props<R>) {
   const [box, measured] = useWidth<HTMLElement>(fixed);
   const width = Math.min(measured, 720);
   const band = summary.bands.find((b) => b.unit === unit);
@@ -102,10 +108,10 @@ export function Target({ reps, summary, check, unit, baseline, width: fixed, hei
 }
 
 /** The server says of this rep by itself that legs or arm were slower. */
-const slowed = (rep: Rep) => rep.body?.verdict !== undefined;
+const slowed = (rep: TargetRep) => rep.body?.verdict !== undefined;
 
 /** In the band, and not shown to have slowed down. */
-const isWell = (rep: Rep) => rep.judged.verdict === "in the band" && !slowed(rep);
+const isWell = (rep: TargetRep) => rep.judged.verdict === "in the band" && !slowed(rep);
 
 function Ground({ layout: l }: { layout: TargetLayout }) {
   const box = (z: { x0: number; x1: number; y0: number; y1: number }) => ({ x: z.x0, y: z.y0, width: Math.max(z.x1 - z.x0, 0), height: Math.max(z.y1 - z.y0, 0) });
@@ -136,7 +142,7 @@ function Cross({ point: p }: { point: TargetPoint }) {
   );
 }
 
-function Tip({ point, rep, unit, baseline, width }: { point: TargetPoint; rep: Rep; unit: Unit; baseline: string; width: number }) {
+function Tip({ point, rep, unit, baseline, width }: { point: TargetPoint; rep: TargetRep; unit: Unit; baseline: string; width: number }) {
   const lines = tipLines(rep, unit, baseline);
   const wide = Math.min(16 + 8.2 * Math.max(...lines.map((l) => l.length)), width - 4);
   const high = 10 + 20 * lines.length;
@@ -150,7 +156,7 @@ function Tip({ point, rep, unit, baseline, width }: { point: TargetPoint; rep: R
   );
 }
 
-function tipLines(rep: Rep, unit: Unit, baseline: string): string[] {
+function tipLines(rep: TargetRep, unit: Unit, baseline: string): string[] {
   const out = [`Rep ${rep.order}`];
   if (rep.judged.gap) out.push(`${gapText(rep.judged.gap, unit)} under${rep.judged.verdict ? `: ${rep.judged.verdict}` : ""}`);
   if (rep.body?.legs) out.push(rep.body.verdict ? rep.body.short! : `${rep.body.short}, ${besideText(rep.body.legs, baseline)}`);
@@ -158,6 +164,6 @@ function tipLines(rep: Rep, unit: Unit, baseline: string): string[] {
 }
 
 /** One rep in one sentence, for a screen reader. */
-export function shotText(rep: Rep, unit: Unit, baseline: string): string {
+export function shotText(rep: TargetRep, unit: Unit, baseline: string): string {
   return tipLines(rep, unit, baseline).join(". ");
 }

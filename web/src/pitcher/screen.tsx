@@ -4,7 +4,7 @@ import { useCallback, useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import { listen } from "../api/events";
 import type { LoadDay, PitcherPage, Trend } from "../api/types";
-import { Consents } from "../homework/consent";
+import { Consents } from "../links/consent";
 import { usePitchTypes } from "../api/use-pitch-types";
 import { capital } from "../bullpen/said";
 import { useIntake } from "../intake/drop";

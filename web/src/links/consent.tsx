@@ -1,4 +1,4 @@
-// A guardian's word: who said yes, when, and for what. Without one no slip is made.
+// A guardian's word: who said yes, when, and for what. Without one no link is made.
 import { useCallback, useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import type { ConsentList } from "../api/types";
@@ -32,11 +32,14 @@ function today(): string {
   return new Date(now.getTime() - now.getTimezoneOffset() * 60_000).toISOString().slice(0, 10);
 }
 
+/** What a guardian is usually asked to agree to. */
+const toHomework = "Films of her homework, seen by her instructor alone, and clips sent back to her.";
+
 /** The form comes inside another form's dialog: its button does the work. */
-export function ConsentForm({ pitcherId, onGiven }: { pitcherId: string; onGiven: () => void }) {
+export function ConsentForm({ pitcherId, onGiven, to: what = toHomework }: { pitcherId: string; onGiven: () => void; to?: string }) {
   const [guardian, setGuardian] = useState("");
   const [given, setGiven] = useState(today);
-  const [covers, setCovers] = useState("Films of her homework, seen by her instructor alone, and clips sent back to her.");
+  const [covers, setCovers] = useState(what);
   const save = async (event: Event) => {
     event.preventDefault();
     if (await act(ask("post", "/api/pitchers/{id}/consents", { path: { id: pitcherId }, body: { guardian, given, covers } }), "The consent is on record.")) onGiven();
@@ -52,14 +55,14 @@ export function ConsentForm({ pitcherId, onGiven }: { pitcherId: string; onGiven
   );
 }
 
-/** What is on record for a pitcher; withdrawing closes her slips. */
+/** What is on record for a pitcher; withdrawing closes her links. */
 export function Consents({ pitcherId }: { pitcherId: string }) {
   const { list, problem, refresh } = useConsents(pitcherId);
   const [adding, setAdding] = useState(false);
   const withdraw = async (id: string) => {
     try {
       const after = await ask("post", "/api/consents/{id}/withdraw", { path: { id } });
-      say(`Withdrawn. ${after.slipsClosed === 1 ? "1 link is" : `${after.slipsClosed} links are`} closed by it.`);
+      say(`Withdrawn. ${after.linksClosed === 1 ? "1 link is" : `${after.linksClosed} links are`} closed by it.`);
       refresh();
     } catch (failure) {
       say(sentenceOf(failure), true);
@@ -69,7 +72,7 @@ export function Consents({ pitcherId }: { pitcherId: string }) {
     <section aria-labelledby="consent">
       <h2 id="consent">A guardian’s consent</h2>
       {problem && <p class="notice alarm" role="alert">{problem}</p>}
-      {list?.consents.length === 0 && <p class="quiet">None is on record; without one no homework link can be made.</p>}
+      {list?.consents.length === 0 && <p class="quiet">None is on record; without one no link can be made.</p>}
       <ul class="cards">
         {list?.consents.map((c) => (
           <li key={c.id} class="card item">

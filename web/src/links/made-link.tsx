@@ -1,11 +1,12 @@
 // A link that was just made: it is shown this once.
-import type { MadeSlip } from "../api/types";
+import type { MadeLink as Made } from "../api/types";
 import { CopyButton } from "../parts/copy-button";
 
-export function MadeLink({ made }: { made: MadeSlip }) {
+/** warning says what whoever has the link can do with it. */
+export function MadeLink({ made, warning, qrName }: { made: Made; warning: string; qrName: string }) {
   return (
     <div class="made-link">
-      <p><b>Copy it now: it is shown this once.</b> Whoever has it sees this homework and can send films to it, so give it to her or her parent only.</p>
+      <p><b>Copy it now: it is shown this once.</b> {warning}</p>
       {made.hint && <p class="notice">{made.hint}</p>}
       <img class="qr" src={made.qrSvg} alt="The link as a QR code, for her phone’s camera" width="260" height="260" />
       <label class="field"><span>Link</span><input class="input" data-link readOnly value={made.link} onFocus={(e) => e.currentTarget.select()} /></label>
@@ -13,7 +14,7 @@ export function MadeLink({ made }: { made: MadeSlip }) {
       <div class="row">
         <CopyButton text={made.link}>Copy the link</CopyButton>
         <CopyButton text={made.shareText}>Copy the message</CopyButton>
-        <a class="button" href={made.qrPng} download="homework-link.png">Save the QR code</a>
+        <a class="button" href={made.qrPng} download={qrName}>Save the QR code</a>
       </div>
     </div>
   );

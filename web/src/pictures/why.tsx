@@ -1,0 +1,117 @@
+// Why a gap works: both balls at the moment when the batter must decide, when her swing
+// for the fastball is there, and what a body that slows down changes. Every number is the
+// server's. The balls differ by shape, so that it can be read in print.
+import { useId, useState } from "preact/hooks";
+import type { Moment, Pitch, Unit } from "../api/types";
+import { useSaid } from "../said/language";
+import type { Key, Said } from "../said/say";
+import { tenthsText } from "../words/speed";
+import { shapePath } from "./shape";
+import { useWidth } from "./use-width";
+import { apart, laneIn, lengthIn, placeOn, type Lane } from "./why-layout";
+import { Way } from "./why-way";
+import { WhyMoving } from "./why-moving";
+
+interface Props {
+  moment: Moment;
+  pitch: Pitch;
+  baseline: Pitch;
+  unit: Unit;
+  /** A fixed size for print; else the picture fills its place. */
+  width?: number;
+  /** Only the picture and its headline, as on paper. */
+  still?: boolean;
+}
+
+const rowHeight = 74;
+const radius = 8;
+
+export function Why({ moment: m, pitch, baseline, unit, width: fixed, still = false }: Props) {
+  const said = useSaid();
+  const [box, measured] = useWidth<HTMLElement>(fixed);
+  const name = useId();
+  const [moving, setMoving] = useState(false);
+  const width = Math.min(measured, 640);
+  const lane = laneIn(width);
+  const fastball = said.say(`pitch.${baseline}`);
+  const away = lengthText(said, m.swing.behind, unit);
+  const rows: RowProps[] = [
+    { words: said.say("why.decide", { length: lengthText(said, m.decide.behind, unit) }), fast: m.decide.fast, slow: m.decide.slow },
+    { words: said.say("why.swing", { fastball, length: away }), fast: 1, slow: m.swing.slow, bat: true },
+    { words: said.say("why.wait"), slow: 1, bat: true },
+  ];
+  return (
+    <figure class="picture why" ref={box} aria-labelledby={name}>
+      <figcaption id={name}><b class="why-said">{said.say("why.headline", { fastball, length: away })}</b></figcaption>
+      <svg viewBox={`0 0 ${width} ${rows.length * rowHeight}`} width={width} height={rows.length * rowHeight} role="img" aria-label={rows.map((r) => r.words).join(" ")}>
+        {rows.map((row, i) => <g key={row.words} transform={`translate(0 ${i * rowHeight})`}><Row {...row} lane={lane} pitch={pitch} baseline={baseline} /></g>)}
+      </svg>
+      <ul class="key">
+        {[baseline, pitch].map((p) => <li key={p}><Ball pitch={p} />{said.say(`pitch.${p}`)}</li>)}
+      </ul>
+      <p>{earlyText(said, m)} {said.say("why.seen", { ms: Math.round(m.earlyMillis) })}</p>
+      {!still && (moving
+        ? <WhyMoving moment={m} pitch={pitch} baseline={baseline} width={width} />
+        : <div class="no-print"><button type="button" class="button" onClick={() => setMoving(true)}>{said.say("why.move")}</button></div>)}
+      {!still && <Sources moment={m} unit={unit} />}
+    </figure>
+  );
+}
+
+interface RowProps {
+  words: string;
+  fast?: number;
+  slow: number;
+  bat?: boolean;
+}
+
+/** One moment: the words over the lane, the balls on it, how far they are apart under them. */
+function Row({ words, fast, slow, bat, lane, pitch, baseline }: RowProps & { lane: Lane; pitch: Pitch; baseline: Pitch }) {
+  const y = 40;
+  const x = fast === undefined ? undefined : placeOn(lane, fast);
+  const behind = x === undefined ? placeOn(lane, slow) : apart(placeOn(lane, slow), x, radius);
+  return (
+    <>
+      <text x={lane.from} y={16}>{words}</text>
+      <Way lane={lane} y={y} />
+      {x !== undefined && <path class="apart" d={`M${behind} ${y + 13}v7H${x}v-7`} />}
+      {bat && <path class="bat" d={`M${lane.to + 5} ${y + 15}L${lane.to + 17} ${y - 17}`} />}
+      <path class={`dot slow-one pitch-${pitch}`} d={shapePath(pitch, behind, y, radius)} />
+      {x !== undefined && <path class={`dot pitch-${baseline}`} d={shapePath(baseline, x, y, radius)} />}
+    </>
+  );
+}
+
+function Ball({ pitch }: { pitch: Pitch }) {
+  return <svg width="24" height="22" aria-hidden="true"><path class={`dot pitch-${pitch}`} d={shapePath(pitch, 12, 11, radius)} /></svg>;
+}
+
+/** "6 feet", in metres where her speeds are in km/h. */
+function lengthText(said: Said, length: { feet: number; metres: number }, unit: Unit): string {
+  const metric = unit === "km/h";
+  return said.say(metric ? "metres" : "feet", { n: lengthIn(length, metric) });
+}
+
+/** How much too early, and what that means. */
+function earlyText(said: Said, m: Moment): string {
+  const ms = Math.round(m.earlyMillis);
+  if (m.times <= 1) return said.say("why.close", { ms });
+  return said.say("why.early", { ms, times: m.times < 3 ? tenthsText(m.times) : Math.round(m.times) });
+}
+
+const sources: readonly Key[] = ["why.fromSwing", "why.fromOrder", "why.fromTiming", "why.fromBody"];
+
+function Sources({ moment: m, unit }: { moment: Moment; unit: Unit }) {
+  const said = useSaid();
+  const speed = (v: { mph: number; kmh: number }) => tenthsText(unit === "mph" ? v.mph : v.kmh);
+  const way = said.say(unit === "mph" ? "feet" : "metres", { n: Number(tenthsText(unit === "mph" ? m.way.feet : m.way.metres)) });
+  return (
+    <details class="behind no-print">
+      <summary>{said.say("why.from")}</summary>
+      <ul class="sources">
+        <li>{said.say("why.fromHer", { fast: speed(m.fast), slow: speed(m.slow), unit, way })}</li>
+        {sources.map((key) => <li key={key}>{said.say(key)}</li>)}
+      </ul>
+    </details>
+  );
+}
