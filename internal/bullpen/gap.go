@@ -47,14 +47,15 @@ func (e Edges) edgeOf(gap evidence.Estimate, v Verdict, unit Unit) Verdict {
 	if e.Hi == e.Limit { // no gap is soft
 		soft = TooSoft
 	}
+	lo, hi, limit := gap.Below(float64(e.Lo)), gap.Below(float64(e.Hi)), gap.Below(float64(e.Limit))
 	chances := [...]struct {
 		verdict Verdict
 		chance  float64
 	}{
-		{TooFirm, gap.Below(float64(e.Lo))},
-		{InBand, gap.Between(float64(e.Lo), float64(e.Hi))},
-		{soft, gap.Between(float64(e.Hi), float64(e.Limit))},
-		{TooSoft, 1 - gap.Below(float64(e.Limit))},
+		{TooFirm, lo},
+		{InBand, hi - lo},
+		{soft, limit - hi},
+		{TooSoft, 1 - limit},
 	}
 	own, beyond, most := 0.0, Pending, 0.0
 	for _, c := range chances {

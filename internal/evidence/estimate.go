@@ -14,6 +14,11 @@ type Estimate struct {
 	DF    float64 // > 2 of every estimate of a Line; +Inf for a normal one
 }
 
+// asNormal is from how many degrees of freedom on Student's t is taken as normal, at a
+// fraction of the cost. The two differ by phi(z)(z^3+z)/(4 DF) at most, which is under
+// 0.16/DF (the first term of the expansion in 1/DF).
+const asNormal = 1e6
+
 func (e Estimate) student() distuv.StudentsT { return distuv.StudentsT{Sigma: 1, Nu: e.DF} }
 
 // U returns the standard uncertainty: the distribution's standard deviation, which for
@@ -38,7 +43,7 @@ func (e Estimate) Below(x float64) float64 {
 		return 0
 	}
 	z := (x - e.Value) / e.Scale
-	if math.IsInf(e.DF, 1) {
+	if e.DF > asNormal {
 		return distuv.UnitNormal.CDF(z)
 	}
 	return e.student().CDF(z)

@@ -108,3 +108,18 @@ func TestHolm(t *testing.T) {
 		t.Error("a chance that is no number is found")
 	}
 }
+
+// Where Student's t is taken as normal it differs by less than 0.16/DF from itself, which
+// gonum computes.
+func TestManyDegreesOfFreedomAreNormal(t *testing.T) {
+	e := Estimate{Value: 1, Scale: 2, DF: 2 * asNormal}
+	for x := -9.0; x <= 11; x += 0.25 {
+		if off := math.Abs(e.Below(x) - e.student().CDF((x-1)/2)); off > 0.16/asNormal {
+			t.Errorf("below %g: off by %g", x, off)
+		}
+	}
+	few := Estimate{DF: 4, Scale: 1}
+	if got := few.Below(2.776445); math.Abs(got-0.975) > 1e-6 { // a table of t
+		t.Errorf("four degrees of freedom: %g", got)
+	}
+}
