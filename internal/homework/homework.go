@@ -44,6 +44,8 @@ type Homework struct {
 	// that two beginning at once can't both have what is left.
 	create sync.Mutex
 	locks  *memorylocker.MemoryLocker
+
+	ending sync.Map // the IDs of uploads that are being forgotten
 }
 
 // New returns the uploads in the folder dir, which is made if it is missing.

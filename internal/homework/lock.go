@@ -22,8 +22,10 @@ type turn struct {
 	connection    *http.ResponseController
 
 	mu       sync.Mutex
-	stopped  bool // the holder was asked to let go
-	answered bool // the connection is for the next request
+	upload   string                // its ID, "" until it has one
+	why      func(id string) error // what the holder is told; nil: errElsewhere
+	stopped  error                 // what the holder was told when it was asked to let go
+	answered bool                  // the connection is for the next request
 }
 
 type turnKey struct{}
@@ -38,19 +40,29 @@ func newTurn(w http.ResponseWriter, body io.ReadCloser) *turn {
 // errElsewhere answers whoever had to let go, or waited in vain: status 423.
 var errElsewhere = refuseAs(http.StatusLocked, bullpen.Errorf(bullpen.Conflict, "This film is being sent in another window; it goes on there."))
 
-func (t *turn) asked() bool {
+// errGivenUp answers whoever sends a film that is not wanted any more.
+var errGivenUp = refuse(bullpen.Errorf(bullpen.NotFound, "This film was given up while it arrived: its link was closed, or its homework removed."))
+
+// given names the upload that the turn holds.
+func (t *turn) given(id string) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	t.upload = id
+}
+
+func (t *turn) asked() error {
 	t.mu.Lock()
 	defer t.mu.Unlock()
 	return t.stopped
 }
 
 func (t *turn) Read(p []byte) (int, error) {
-	if t.asked() {
-		return 0, errElsewhere
+	if err := t.asked(); err != nil {
+		return 0, err
 	}
 	n, err := t.ReadCloser.Read(p)
-	if err != nil && err != io.EOF && t.asked() {
-		err = errElsewhere
+	if asked := t.asked(); err != nil && err != io.EOF && asked != nil {
+		err = asked
 	}
 	return n, err
 }
@@ -59,10 +71,13 @@ func (t *turn) Read(p []byte) (int, error) {
 func (t *turn) letGo() {
 	t.mu.Lock()
 	defer t.mu.Unlock()
-	if t.stopped || t.answered {
+	if t.stopped != nil || t.answered {
 		return
 	}
-	t.stopped = true
+	t.stopped = errElsewhere
+	if t.why != nil {
+		t.stopped = t.why(t.upload)
+	}
 	_ = t.connection.SetReadDeadline(time.Now()) // an error means that the connection is gone already
 }
 
@@ -71,7 +86,7 @@ func (t *turn) letGo() {
 func (t *turn) whole() {
 	t.mu.Lock()
 	defer t.mu.Unlock()
-	if t.stopped {
+	if t.stopped != nil {
 		return
 	}
 	_ = t.connection.SetReadDeadline(time.Time{}) // an error means that the connection is gone already
@@ -86,7 +101,7 @@ func (t *turn) answer(head http.Header) {
 	t.mu.Lock()
 	defer t.mu.Unlock()
 	t.answered = true
-	if t.stopped {
+	if t.stopped != nil {
 		head.Set("Connection", "close")
 	}
 }

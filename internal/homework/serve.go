@@ -38,6 +38,7 @@ func (h *Homework) ServeHTTP(w http.ResponseWriter, r *http.Request, p Pass) {
 		return
 	}
 	turn := newTurn(w, r.Body)
+	turn.upload, turn.why = rest, h.whyLetGo
 	ctx := context.WithValue(store.Within(r.Context(), p.Academy), passKey{}, p)
 	r = r.Clone(context.WithValue(ctx, turnKey{}, turn))
 	r.Body = turn
@@ -135,6 +136,9 @@ func (h *Homework) begin(event handler.HookEvent) (_ handler.HTTPResponse, chang
 		return handler.HTTPResponse{}, changes, refuse(err)
 	}
 	changes.ID = p.Homework.ID + "-" + strings.ToLower(rand.Text())
+	if t, ok := event.Context.Value(turnKey{}).(*turn); ok {
+		t.given(changes.ID)
+	}
 	changes.MetaData = handler.MetaData{"filename": h.nameOf(event.Upload), "slip": p.Slip.ID, "academy": p.Academy}
 	return handler.HTTPResponse{}, changes, nil
 }
@@ -195,7 +199,7 @@ func (h *Homework) finish(event handler.HookEvent) (handler.HTTPResponse, error)
 func (h *Homework) take(ctx context.Context, id string) error {
 	u, err := h.upload(id)
 	if errors.Is(err, fs.ErrNotExist) {
-		return bullpen.Errorf(bullpen.NotFound, "This film was given up while it arrived: its link was closed, or its homework removed.")
+		return errGivenUp
 	}
 	if err != nil || u.taken || !u.whole() {
 		return err

@@ -119,11 +119,21 @@ func (h *Homework) Forget(homeworkIDs ...string) (n int, err error) {
 			if !u.taken {
 				n++
 			}
+			h.ending.Store(u.id, true)
 			// Who does not let go in time is at its end, and finds nothing there.
 			errs = append(errs, h.locked(u.id, func() error { return nil }), h.drop(u.id))
+			h.ending.Delete(u.id)
 		}
 	}
 	return n, errors.Join(errs...)
+}
+
+// whyLetGo is what whoever sends an upload is told when it has to let go.
+func (h *Homework) whyLetGo(id string) error {
+	if _, ends := h.ending.Load(id); ends {
+		return errGivenUp
+	}
+	return errElsewhere
 }
 
 // Count counts the uploads under way of some homework, and the bytes they take.
