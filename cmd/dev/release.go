@@ -23,8 +23,15 @@ func release(ctx context.Context, args []string) error {
 	flags := flag.NewFlagSet("release", flag.ContinueOnError)
 	try := flags.Bool("try", false, "install and run the packages too: in a fresh Debian, and under Wine")
 	root := flags.String("debian", "", "with -try: a `FOLDER` with a fresh Debian that debootstrap made, instead of making one")
+	ffmpeg := flags.String("ffmpeg", "", "with -try: a `FOLDER` with ffmpeg.exe and ffprobe.exe, with which a film is taken in under Wine")
 	if err := flags.Parse(args); err != nil {
 		return err
+	}
+	if *ffmpeg != "" {
+		var err error
+		if *ffmpeg, err = filepath.Abs(*ffmpeg); err != nil {
+			return err
+		}
 	}
 	if runtime.GOOS != "linux" || runtime.GOARCH != "amd64" {
 		return errors.New("releases are made on Linux on amd64")
@@ -54,7 +61,7 @@ func release(ctx context.Context, args []string) error {
 	if err != nil || !*try {
 		return err
 	}
-	return errors.Join(tryDebian(ctx, linux, *root), tryWindows(ctx, windows))
+	return errors.Join(tryDebian(ctx, linux, *root), tryWindows(ctx, windows, *ffmpeg))
 }
 
 // forSystem is the environment in which go builds for a system.

@@ -3,7 +3,9 @@ package main
 import (
 	"archive/zip"
 	"bytes"
+	"cmp"
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -173,10 +175,14 @@ func left(root string) error {
 	return nil
 }
 
-// tryWindows runs the program for Windows under Wine, in a prefix of its own: it starts,
-// and without ffmpeg it says what to install. Debian 12's Wine can't empty a folder as Go
-// asks Windows to, so serving is not tried.
-func tryWindows(ctx context.Context, archive string) error {
+// atWindows are the packages that do something of their own on Windows, and which of
+// their tests run under Wine too.
+var atWindows = map[string]string{"disk": ".", "proc": "Pipe"}
+
+// tryWindows runs the program for Windows under Wine, in a prefix of its own: without
+// ffmpeg it says what to install, it serves, and keeps a second one off its data. If
+// there is a folder with ffmpeg for Windows, a film is sent to it.
+func tryWindows(ctx context.Context, archive, ffmpeg string) error {
 	dir, err := os.MkdirTemp("", "tenoff-wine")
 	if err != nil {
 		return err
@@ -191,6 +197,7 @@ func tryWindows(ctx context.Context, archive string) error {
 		"WINEPREFIX=" + prefix, "WINEDEBUG=-all", "DISPLAY=", "WINEDLLOVERRIDES=mscoree,mshtml="}}
 	defer func() { _ = wine.ended(context.WithoutCancel(ctx)) }()
 	random := filepath.Join(prefix, "drive_c/windows/system32/bcryptprimitives.dll")
+	const address, data = "127.0.0.1:7398", `C:\her data`
 	steps := []func() error{
 		func() error { return wine.command(ctx, "wineboot", "--init").Run() },
 		func() error {
@@ -199,14 +206,100 @@ func tryWindows(ctx context.Context, archive string) error {
 		func() error { return wine.says(ctx, 0, "tenoff ", "version") },
 		func() error { return wine.says(ctx, 3, "winget install", "doctor") },
 		func() error { return wine.says(ctx, 3, `AppData\Local\tenoff`, "doctor") },
+		func() error { return wine.tests(ctx, dir) },
+	}
+	serves := func(meanwhile func() error) error {
+		return wine.serving(ctx, data, address, func() error {
+			return errors.Join(wine.says(ctx, 1, "Another tenoff works on this data folder", "serve", "--data", data, "--listen", "127.0.0.1:0"), meanwhile())
+		})
+	}
+	steps = append(steps, func() error { return serves(func() error { return nil }) })
+	if ffmpeg != "" {
+		film := filepath.Join(dir, "film.mp4")
+		steps = append(steps, func() error { return drawFilm(ctx, film) }, func() error {
+			wine.env = append(wine.env, "WINEPATH=Z:"+strings.ReplaceAll(ffmpeg, "/", `\`))
+			return serves(func() error { return filmIn(ctx, "http://"+address, film) })
+		})
 	}
 	for _, step := range steps {
 		if err := step(); err != nil {
 			return err
 		}
 	}
-	fmt.Fprintln(os.Stderr, "the program for Windows starts under Wine, and says what it lacks")
+	fmt.Fprintln(os.Stderr, "the program for Windows runs under Wine: it says what it lacks, serves, and keeps a second one off its data")
 	return nil
+}
+
+// tests runs the tests of atWindows there.
+func (in inside) tests(ctx context.Context, dir string) error {
+	for name, tests := range atWindows {
+		path := filepath.Join(dir, name+".test.exe")
+		if err := runIn(ctx, ".", append(forSystem("windows"), "CGO_ENABLED=0"), "go", "test", "-c", "-o", path, "./internal/"+name); err != nil {
+			return err
+		}
+		cmd := in.command(ctx, path, "-test.run="+tests)
+		cmd.Stdout = os.Stderr
+		if err := cmd.Run(); err != nil {
+			return fmt.Errorf("the tests of %s: %w", name, err)
+		}
+	}
+	return nil
+}
+
+// filmIn sends a film to a server, and waits until it is read.
+func filmIn(ctx context.Context, server, film string) error {
+	var bullpen struct{ ID string }
+	if err := send(ctx, http.MethodPost, server+"/api/bullpens", "application/json", strings.NewReader(`{"pitcherLabel":"June"}`), &bullpen); err != nil {
+		return err
+	}
+	f, err := os.Open(film)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	var came struct {
+		Film struct{ ID string }
+	}
+	if err := send(ctx, http.MethodPut, server+"/api/bullpens/"+bullpen.ID+"/films?name=film.mp4", "application/octet-stream", f, &came); err != nil {
+		return err
+	}
+	const tries = 240 // of a quarter of a second
+	var read struct {
+		State, Refusal string
+		Frames         int
+	}
+	for range tries {
+		if err := send(ctx, http.MethodGet, server+"/api/films/"+came.Film.ID, "", nil, &read); err != nil {
+			return err
+		}
+		if read.State != "reading" {
+			break
+		}
+		time.Sleep(time.Second / 4)
+	}
+	if read.State != "ready" || read.Frames != 60 {
+		return fmt.Errorf("a film of 60 frames is %s with %d frames: %s", read.State, read.Frames, read.Refusal)
+	}
+	return nil
+}
+
+// send sends a request and reads its answer into a value.
+func send(ctx context.Context, method, address, kind string, body io.Reader, into any) error {
+	req, err := http.NewRequestWithContext(ctx, method, address, body)
+	if err != nil {
+		return err
+	}
+	req.Header.Set("Content-Type", kind)
+	res, err := http.DefaultClient.Do(req)
+	if err != nil {
+		return err
+	}
+	defer res.Body.Close()
+	text, err := io.ReadAll(res.Body)
+	if err == nil && res.StatusCode >= http.StatusBadRequest {
+		err = fmt.Errorf("%s %s: %s %s", method, address, res.Status, text)
+	}
+	return cmp.Or(err, json.Unmarshal(text, into))
 }
 
 // ended waits for the end of what Wine left running in its prefix.
