@@ -190,11 +190,29 @@ func (s *Server) withStrip(f store.Film, do func(*film.Strip) error) error {
 	return do(strip)
 }
 
+// waits says why a film that was looked at can't be stepped before it was read, "" for
+// one that can be.
+func waits(f store.Film) string {
+	if f.State != bullpen.FilmReading || f.Steppable() || f.Width == 0 {
+		return ""
+	}
+	how := map[string]string{"hevc": "HEVC (H.265)", "vp9": "VP9", "av1": "AV1", "mpeg4": "MPEG-4 Part 2"}[f.Codec]
+	switch {
+	case f.HDR:
+		how = "HDR"
+	case f.Codec == "h264":
+		return "Not every browser could step it as the phone wrote it, so it opens when it has been read."
+	case how == "":
+		how = "a format"
+	}
+	return "The phone filmed in " + how + ", which not every browser can step, so it opens when it has been read. Film in H.264 and it opens at once."
+}
+
 // filmOf returns f as the API says it, with its pictures and how far its job has
 // come.
 func (s *Server) filmOf(f store.Film, jobs []store.Job) wire.Film {
 	out := wire.FilmOf(f.Film)
-	out.Steppable = f.Steppable()
+	out.Steppable, out.Waits = f.Steppable(), waits(f)
 	if f.Made.Strip != "" {
 		err := s.withStrip(f, func(strip *film.Strip) error {
 			out.Strip = &wire.Strip{Count: strip.Len(), Every: strip.Every}

@@ -12,6 +12,35 @@ import (
 	"tenoff/internal/store"
 )
 
+// A film that can't be stepped yet says why, once it was looked at.
+func TestWhyAFilmOpensLate(t *testing.T) {
+	film := func(codec string, width int, hdr, opened bool, state bullpen.FilmState) store.Film {
+		f := store.Film{Film: bullpen.Film{Codec: codec, Width: width, HDR: hdr, State: state}, Made: store.Made{Opened: opened}}
+		if opened {
+			f.Clock = bullpen.Clock{Num: 1, Den: 30, Slow: 1, Ticks: []int64{0, 1}}
+		}
+		return f
+	}
+	for name, c := range map[string]struct {
+		film store.Film
+		want string
+	}{
+		"HEVC":             {film("hevc", 1920, false, false, bullpen.FilmReading), "HEVC (H.265)"},
+		"HDR":              {film("hevc", 1920, true, false, bullpen.FilmReading), "filmed in HDR"},
+		"rare":             {film("prores", 1920, false, false, bullpen.FilmReading), "filmed in a format"},
+		"H.264, hidden":    {film("h264", 1920, false, false, bullpen.FilmReading), "as the phone wrote it"},
+		"H.264":            {film("h264", 1920, false, true, bullpen.FilmReading), ""},
+		"not looked at":    {film("", 0, false, false, bullpen.FilmReading), ""},
+		"HEVC, read":       {film("hevc", 1920, false, true, bullpen.FilmReady), ""},
+		"HEVC, not a film": {film("hevc", 1920, false, false, bullpen.FilmRefused), ""},
+	} {
+		got := waits(c.film)
+		if (got == "") != (c.want == "") || !strings.Contains(got, c.want) {
+			t.Errorf("%s: %q", name, got)
+		}
+	}
+}
+
 // What is said of one film for all is one change: it is stored of all of them, or of
 // none.
 func TestWhatIsSaidOfAllFilmsIsOneChange(t *testing.T) {

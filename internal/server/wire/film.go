@@ -16,6 +16,7 @@ type Film struct {
 	SHA256    string            `json:"sha256,omitempty" doc:"of the original, hex"`
 	State     bullpen.FilmState `json:"state"`
 	Steppable bool              `json:"steppable" doc:"its frames can be shown and marked: it was read, or can be stepped as it is until it was"`
+	Waits     string            `json:"waits,omitempty" doc:"one sentence: why its frames can't be shown before it was read"`
 	Refusal   string            `json:"refusal,omitempty" doc:"one sentence, when the film can't be used"`
 	Progress  *float64          `json:"progress,omitempty" minimum:"0" maximum:"1" doc:"share read, while it is being read"`
 	JobID     string            `json:"jobId,omitempty" doc:"the job that reads it"`

@@ -87,7 +87,7 @@ function Heading({ sheet, refresh }: { sheet: Sheet; refresh: () => void }) {
       {b.note && <p class="note">{b.note}</p>}
       {sheet.films.filter((f) => f.state !== "ready").map((f) => (
         <p key={f.id} class={`notice${f.state === "refused" ? " alarm" : ""}`}>
-          <b>{f.name}</b>: {f.state === "refused" ? f.refusal : f.progress !== undefined ? `${f.steppable ? "can be stepped and marked already; still " : ""}being read, ${percentText(f.progress)}` : "waiting to be read"}
+          <b>{f.name}</b>: {f.state === "refused" ? f.refusal : f.progress !== undefined ? `${f.steppable ? "can be stepped and marked already; still " : ""}being read, ${percentText(f.progress)}${f.waits ? `. ${f.waits}` : ""}` : "waiting to be read"}
           {f.state === "refused" && <button type="button" class="button" onClick={() => dismiss(f.id)}>Dismiss</button>}
           {f.state === "reading" && f.progress !== undefined && <progress class="bar-of-progress" aria-label={`Reading ${f.name}`} value={f.progress} />}
         </p>

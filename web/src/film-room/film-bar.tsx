@@ -120,6 +120,7 @@ export function FilmsNotReady() {
         return (
           <li key={film.id} class={film.state === "refused" || failed ? "notice alarm" : "notice"}>
             <p><b>{film.name}</b> {film.state === "refused" ? film.refusal : failed ? (job.problem ?? "It could not be read.") : `${film.steppable ? "can be stepped and marked already; it is still being read" : "is being read"}, ${Math.round(100 * share)} %`}</p>
+            {film.waits && !failed && <p>{film.waits}</p>}
             {film.state !== "refused" && !failed && <progress class="bar-of-progress" max={1} value={share} aria-label={`${film.name} is being read`} />}
             <div class="row">
               {failed && <button type="button" class="button" onClick={() => office.retryJob(job.id)}>Try again</button>}

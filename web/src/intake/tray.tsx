@@ -76,7 +76,8 @@ function sentence(arrival: Arrival): string {
   if (upload.note) return upload.note;
   if (film?.state === "refused") return film.refusal ?? "This film can't be used.";
   if (film?.state === "ready") return "Ready";
-  return film?.steppable ? `Can be stepped; still being read${percent}` : `Being read${percent}`;
+  if (film?.steppable) return `Can be stepped; still being read${percent}`;
+  return `Being read${percent}${film?.waits ? `. ${film.waits}` : ""}`;
 }
 
 function summary(arrivals: Arrival[]): string {
