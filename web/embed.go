@@ -1,4 +1,5 @@
-// Package web holds the pages, the instructor's, the student's and that of a shared result: their committed
+// Package web holds the pages, the instructor's, the student's, that of a shared result
+// and the field's: their committed
 // shells and, once built, their assets.
 package web
 
@@ -10,7 +11,7 @@ import (
 //go:embed all:public
 var public embed.FS
 
-// FS is the pages' root: index.html, slip.html, share.html, and assets/ once they were built.
+// FS is the pages' root: index.html, slip.html, share.html, field.html, and assets/ once they were built.
 var FS = sub(public, "public")
 
 // Built reports whether the page's assets were built before this binary was.
@@ -18,7 +19,7 @@ var FS = sub(public, "public")
 func Built() bool { return builtIn(FS) }
 
 func builtIn(page fs.FS) bool {
-	for _, name := range []string{"assets/app.js", "assets/app.css", "assets/slip.js", "assets/slip.css", "assets/share.js", "assets/share.css", "assets/theme.js", "assets/events.js"} {
+	for _, name := range []string{"assets/app.js", "assets/app.css", "assets/slip.js", "assets/slip.css", "assets/share.js", "assets/share.css", "assets/field.js", "assets/field.css", "assets/field-worker.js", "assets/theme.js", "assets/events.js"} {
 		if info, err := fs.Stat(page, name); err != nil || info.Size() == 0 {
 			return false
 		}

@@ -28,8 +28,12 @@ func TestBuiltWantsEveryAsset(t *testing.T) {
 		"assets/slip.css":  {Data: []byte("x")},
 		"assets/share.js":  {Data: []byte("x")},
 		"assets/share.css": {Data: []byte("x")},
-		"assets/theme.js":  {Data: []byte("x")},
-		"assets/events.js": {Data: []byte("x")},
+		"assets/field.js":  {Data: []byte("x")},
+		"assets/field.css": {Data: []byte("x")},
+
+		"assets/field-worker.js": {Data: []byte("x")},
+		"assets/theme.js":        {Data: []byte("x")},
+		"assets/events.js":       {Data: []byte("x")},
 	}
 	if !builtIn(whole) {
 		t.Error("a built page was taken for unbuilt")
@@ -45,7 +49,7 @@ func TestBuiltWantsEveryAsset(t *testing.T) {
 }
 
 func TestTheShellsOfPrivateLinksAreAlwaysThere(t *testing.T) {
-	for _, name := range []string{"slip", "share"} {
+	for _, name := range []string{"slip", "share", "field"} {
 		page, err := fs.ReadFile(FS, name+".html")
 		if err != nil {
 			t.Fatal(err)

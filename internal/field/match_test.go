@@ -114,6 +114,7 @@ func TestSaid(t *testing.T) {
 		"One reading from the field found its rep. One rep, logged as a fastball without a reading, takes the pitch typed at the fence.": {
 			Lines: []Line{{Fate: Joins, Rep: &rep, Entry: bullpen.FieldEntry{Pitch: bullpen.ChangeUp}}},
 		},
+		"Two readings from the field have no throw.": {Lines: []Line{{Fate: IsJoined}, {Fate: NoThrow}, {Fate: NoThrow}}, Unread: []Unread{{Place: 3}}},
 		"One reading from the field found its rep. One rep is logged as another pitch than was typed at the fence: look at it before it joins.": {Lines: []Line{{Fate: Differs}}},
 	} {
 		if got := l.said(); got != want {

@@ -7,7 +7,7 @@ import (
 
 // said says in one sentence how a laying would come out.
 func (l Laying) said() string {
-	found, lost, renamed, differ := 0, 0, 0, 0
+	found, lost, renamed, differ, before := 0, 0, 0, 0, 0
 	for _, line := range l.Lines {
 		switch line.Fate {
 		case Joins:
@@ -20,15 +20,17 @@ func (l Laying) said() string {
 			differ++
 		case NoThrow:
 			lost++
+		case IsJoined:
+			before++
 		}
 	}
 	var parts []string
 	if found+differ > 0 {
 		parts = append(parts, counted(found+differ, "reading")+" from the field found "+its(found+differ))
-	} else {
+	} else if before == 0 {
 		parts = append(parts, "no reading from the field found a rep")
 	}
-	if n := len(l.Unread); n > 0 {
+	if n := len(l.Unread); n > 0 && found+differ > 0 {
 		var places []string
 		for _, u := range l.Unread {
 			places = append(places, fmt.Sprint(u.Place))
@@ -36,7 +38,11 @@ func (l Laying) said() string {
 		parts = append(parts, fmt.Sprintf("%s no reading (throw%s %s on the film)", has(n, "throw"), s(n), strings.Join(places, ", ")))
 	}
 	if lost > 0 {
-		parts = append(parts, has(lost, "reading")+" no throw")
+		said := has(lost, "reading")
+		if len(parts) == 0 { // nothing has said yet where they are from
+			said = strings.Replace(said, " ha", " from the field ha", 1)
+		}
+		parts = append(parts, said+" no throw")
 	}
 	text := begun(strings.Join(parts, "; ")) + "."
 	if renamed > 0 {

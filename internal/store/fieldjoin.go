@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"encoding/json"
 	"errors"
+	"time"
 
 	"tenoff/internal/bullpen"
 )
@@ -117,16 +118,19 @@ func (t *tx) joinEntry(s *Store, p FieldPair) (out joinedRep, err error) {
 	return out, err
 }
 
+// undoFor is how long a join can be undone, in microseconds.
+const undoFor = int64(48 * time.Hour / time.Microsecond)
+
 // LastJoin says how many reps the last join of a bullpen's entries concerned, 0 where
 // there is none to undo.
 func (s *Store) LastJoin(ctx context.Context, bullpenID string) (reps int, err error) {
-	step, _, err := lastJoin(ctx, s.read, bullpenID, s.own(ctx))
+	step, _, err := lastJoin(ctx, s.read, bullpenID, s.own(ctx), s.now().UnixMicro())
 	return len(step), err
 }
 
-func lastJoin(ctx context.Context, db queryer, bullpenID, academy string) (step []joinedRep, id string, err error) {
+func lastJoin(ctx context.Context, db queryer, bullpenID, academy string, now int64) (step []joinedRep, id string, err error) {
 	var body string
-	err = db.QueryRowContext(ctx, `SELECT id, body FROM field_joins WHERE bullpen_id = ? AND academy_id = ? ORDER BY created DESC, id DESC LIMIT 1`, bullpenID, academy).Scan(&id, &body)
+	err = db.QueryRowContext(ctx, `SELECT id, body FROM field_joins WHERE bullpen_id = ? AND academy_id = ? AND created > ? ORDER BY created DESC, id DESC LIMIT 1`, bullpenID, academy, now-undoFor).Scan(&id, &body)
 	if errors.Is(err, sql.ErrNoRows) {
 		return nil, "", nil
 	}
@@ -144,7 +148,7 @@ func (s *Store) UndoJoin(ctx context.Context, bullpenID string) (kept int, revis
 		if err := s.owns(tx, "bullpen", "bullpens", bullpenID); err != nil {
 			return err
 		}
-		step, id, err := lastJoin(ctx, tx, bullpenID, tx.academy)
+		step, id, err := lastJoin(ctx, tx, bullpenID, tx.academy, tx.now)
 		if err != nil {
 			return err
 		}

@@ -1,5 +1,5 @@
-// Builds the pages into public/assets: the instructor's, the student's and that of a shared
-// result, each one script and one style sheet, the worker that all tabs share, and the little script that
+// Builds the pages into public/assets: the instructor's, the student's, that of a shared
+// result and the field's, each one script and one style sheet, the workers, and the little script that
 // sets the theme before the first paint.
 //
 //   node build/build.mjs [--watch]

@@ -19,6 +19,8 @@ export const pages = [
   { entryPoints: { app: "src/main.tsx" }, format: "esm" },
   { entryPoints: { slip: "src/slip/main.tsx" }, format: "esm" },
   { entryPoints: { share: "src/share/main.tsx" }, format: "esm" },
+  { entryPoints: { field: "src/field/main.tsx" }, format: "esm" },
+  { entryPoints: { "field-worker": "src/field/worker.ts" }, format: "iife" },
   { entryPoints: { events: "src/api/events-worker.ts" }, format: "iife" },
   { entryPoints: { theme: "src/shell/theme-early.ts" }, format: "iife" },
 ];

@@ -4,6 +4,8 @@ import { ask, sentenceOf } from "../api/client";
 import type { PitchType, Rep, Sheet, Unit } from "../api/types";
 import { usePitchTypes } from "../api/use-pitch-types";
 import { useSheet } from "../api/use-sheet";
+import { FromField } from "../fence/from-field";
+import { FieldLinkButton } from "../fence/link";
 import { PickFilms } from "../intake/drop";
 import { DeliverySheet } from "../parts/delivery-sheet";
 import { FilmSpeedAside } from "../parts/film-speed";
@@ -39,6 +41,7 @@ export function BullpenScreen({ bullpenId }: { bullpenId: string }) {
     <>
       <Heading sheet={sheet} refresh={refresh} />
       {problem && <p class="notice alarm" role="alert">{problem}</p>}
+      <FromField bullpenId={bullpenId} revision={sheet.revision} types={types} refresh={refresh} />
       <Waiting sheet={sheet} />
       {sheet.reps.length === 0 ? <Empty sheet={sheet} /> : (
         <>
@@ -80,6 +83,7 @@ function Heading({ sheet, refresh }: { sheet: Sheet; refresh: () => void }) {
         </a>
         <Link class="button" to={to.report(b.id)}><span>Report<span class="not-on-a-phone"> to print</span></span></Link>
         {sheet.reps.length > 0 && <button type="button" class="button" onClick={() => setSharing(true)}>Share with her and her parents</button>}
+        <FieldLinkButton bullpenId={b.id} whose={sheet.pitcher.label} />
         <button type="button" class="button" onClick={() => setOpen(true)}>Settings</button>
       </div>
       {open && <BullpenSettings sheet={sheet} onClose={() => setOpen(false)} onSaved={refresh} />}

@@ -4,6 +4,8 @@ import { useCallback, useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import { listen } from "../api/events";
 import type { Home } from "../api/types";
+import { Lessons } from "../fence/lessons";
+import { FieldLinkButton } from "../fence/link";
 import { QuietHomework } from "../homework/inbox";
 import { PickFilms, useIntake } from "../intake/drop";
 import { BullpenItem } from "./bullpens";
@@ -24,10 +26,12 @@ export function HomeScreen() {
         <div class="row">
           <PickFilms primary>Begin with film</PickFilms>
           <button type="button" class="button" onClick={() => intake.newBullpen()}>New bullpen without film</button>
+          {home.pitchers.length > 0 && <FieldLinkButton />}
         </div>
       </header>
       {problem && <p class="notice alarm" role="alert">{problem}</p>}
       <Needs home={home} refresh={refresh} />
+      <Lessons home={home} />
       {home.bullpens.length > 0 && (
         <section aria-labelledby="bullpens">
           <h2 id="bullpens">Bullpens</h2>
