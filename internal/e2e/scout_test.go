@@ -104,6 +104,9 @@ func TestSixteenRepsInSixtyFourKeys(t *testing.T) {
 		} else if d != 0 {
 			off++
 		}
+		if pop := r.Pop - r.Release.Seconds; got.PopAfter == nil || *got.PopAfter < pop-0.05 || *got.PopAfter > pop+0.05 {
+			t.Errorf("rep %d is heard %v s after its release, it pops after %.3f", i+1, got.PopAfter, pop)
+		}
 		if got.FilmSpeed == nil || got.FilmSpeed.Speed == nil {
 			t.Errorf("rep %d has no film speed", i+1)
 		} else if got.FilmSpeed.Asks || got.FilmSpeed.Note != "" {

@@ -2,11 +2,13 @@ package server
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/judged"
 	"tenoff/internal/server/wire"
+	"tenoff/internal/store"
 )
 
 // filmSpeedOf returns what the film says beside rep i's reading, as the API says it.
@@ -21,6 +23,23 @@ func filmSpeedOf(b judged.Bullpen, i int) *wire.FilmSpeed {
 		out.Speed, out.U = &speed, &u
 	}
 	return out
+}
+
+// popAfter returns how long after rep i's release its film sounds of the catch, real
+// seconds; nil without a pop.
+func popAfter(b judged.Bullpen, i int) *float64 {
+	r := b.Reps[i]
+	v, ok := b.Heard.Speeds[r.ID]
+	at := slices.IndexFunc(b.Films, func(f store.Film) bool { return f.ID == r.FilmID })
+	if !ok || at < 0 || r.Release < 0 || r.Release >= b.Films[at].Clock.Frames() {
+		return nil
+	}
+	c := b.Films[at].Clock
+	seconds := (v.Pop - c.FileSeconds(r.Release)) / c.SlowFactor()
+	if !(seconds > 0) { // NaN: no pop
+		return nil
+	}
+	return &seconds
 }
 
 // slowDoubtOf returns what is said of a film that seems slowed.

@@ -107,7 +107,7 @@ func proposalsOf(all []store.Proposal, films []store.Film, reps []bullpen.Rep) [
 // heard adds to a sheet what the films say about its readings.
 func heard(out *wire.Sheet, b judged.Bullpen) {
 	for i := range out.Reps {
-		out.Reps[i].FilmSpeed = filmSpeedOf(b, i)
+		out.Reps[i].FilmSpeed, out.Reps[i].PopAfter = filmSpeedOf(b, i), popAfter(b, i)
 	}
 	out.SlowDoubts, out.DistanceDoubts = []wire.SlowDoubt{}, []wire.DistanceDoubt{}
 	for _, f := range b.Films {

@@ -25,6 +25,7 @@ type Rep struct {
 	Sure      bool          `json:"sure" doc:"somebody said that the reading is right, whatever is asked about it; a new reading or pitch takes it away"`
 	Note      string        `json:"note"`
 	FilmSpeed *FilmSpeed    `json:"filmSpeed,omitempty" doc:"the film's second opinion on the reading; only in a bullpen's sheet"`
+	PopAfter  *float64      `json:"popAfter,omitempty" doc:"real seconds from release to where the film sounds of the catch; missing without a pop"`
 	Judged    Judged        `json:"judged" doc:"computed; changes when any reading of the bullpen does"`
 	// Body and Found are filled in with RepOf's answer.
 	Body  *RepBody       `json:"body,omitempty" doc:"body and arm speed; missing for a rep that is not on film"`
