@@ -18,10 +18,9 @@ export function DrawingLayer() {
   if (!film || (!open && (playing || state.shapes.length === 0))) return null;
   const size = { width: film.width, height: film.height };
   const at = (event: PointerEvent): Point | undefined => {
-    const matrix = svg.current?.getScreenCTM();
-    if (!matrix) return undefined;
-    const p = new DOMPoint(event.clientX, event.clientY).matrixTransform(matrix.inverse());
-    return [p.x / size.width, p.y / size.height];
+    // The layer has the film's shape, and where it lies on the screen counts the lens in.
+    const r = svg.current?.getBoundingClientRect();
+    return r && r.width > 0 ? [(event.clientX - r.left) / r.width, (event.clientY - r.top) / r.height] : undefined;
   };
   const does = (act: (p: Point) => void) => (event: PointerEvent) => {
     if (!open) return;

@@ -1,7 +1,6 @@
 // The tools of drawing, in reach while it is on.
 import { useState } from "preact/hooks";
 import type { ShapeKind } from "../api/types";
-import { hint } from "../film-room/hint";
 import { useOffice } from "../film-room/office";
 import { useWatched } from "../film-room/watch";
 import { BurnHint } from "../parts/burn-hint";
@@ -15,12 +14,6 @@ const tools: readonly { kind: ShapeKind; name: string; key: string; path: string
   { kind: "freehand", name: "Freehand", key: "F", path: "M3 16c4-12 7-12 8-4s4 6 10-6" },
   { kind: "note", name: "Note", key: "N", path: "M5 4h14v11h-8l-6 5z" },
 ];
-
-export function DrawButton() {
-  const office = useOffice();
-  const open = useWatched(office.changes, () => office.board.open);
-  return <button type="button" class="button" aria-pressed={open} title={hint("Draw on this frame", { do: "draw" })} onClick={() => office.room.act({ do: "draw" })}>Draw <kbd>O</kbd></button>;
-}
 
 export function DrawingTools() {
   const office = useOffice();

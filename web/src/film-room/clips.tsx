@@ -60,10 +60,7 @@ export function ClipButtons({ rep }: { rep: Rep }) {
   return (
     <div class="row clip-buttons">
       {clip?.state === "ready" && (
-        <>
-          <button type="button" class="button" title={hint("Watch the clip", { do: "watch" })} onClick={() => office.errand("watch")}>Clip <kbd>V</kbd></button>
-          <a class="button" href={clipFile(clip.id)} download={clip.fileName} aria-label={`Save ${clip.fileName}`}>Save</a>
-        </>
+        <button type="button" class="button" title={hint("Watch the clip, or save it", { do: "watch" })} onClick={() => office.errand("watch")}>Clip <kbd>V</kbd></button>
       )}
       {making && (
         <>

@@ -1,11 +1,6 @@
-// Which film is open, what is known of it, and the films that are not ready yet.
-import { useState } from "preact/hooks";
-import type { Film } from "../api/types";
+// Which film is open, and the films that are not ready yet.
 import { PickFilms } from "../intake/drop";
-import { TypedField } from "../parts/typed-field";
-import { readNumber } from "./core/entry";
 import { useOffice } from "./office";
-import { BoxSwitch } from "./pitcher-box";
 import { hint } from "./hint";
 import { useWatched } from "./watch";
 
@@ -29,78 +24,6 @@ export function FilmPicker() {
       </label>
       <button type="button" class="button square" aria-label="Next film" title={hint("Next film", { do: "film", by: 1 })} disabled={at >= ready.length - 1} onClick={() => room.act({ do: "film", by: 1 })}>›</button>
     </div>
-  );
-}
-
-/** What is known of the open film. */
-export function FilmFacts() {
-  const office = useOffice();
-  const film = useWatched(office.changes, () => office.film);
-  const ready = useWatched(office.changes, () => office.films.filter((f) => f.state === "ready").length);
-  if (!film) return null;
-  const said = { view: film.view, ...(film.slowKnown && { slow: film.slow }) };
-  return (
-    <div class="film-facts">
-      <SlowFactor key={film.id} film={film} />
-      <label class="field inline">
-        <span>Seen from</span>
-        <select class="input" value={film.view} onChange={(event) => office.editFilm(film, { view: event.currentTarget.value as Film["view"] })}>
-          <option value="">not said</option>
-          <option value="side">the side</option>
-          <option value="diagonal">half behind</option>
-          <option value="behind">behind</option>
-        </select>
-      </label>
-      {ready > 1 && (film.view || film.slowKnown) && (
-        <button type="button" class="button" title="What is said of this film counts for all of them; change single ones afterwards." onClick={() => office.editFilm(film, { ...said, all: true })}>Same for all {ready} films</button>
-      )}
-      <BoxSwitch />
-    </div>
-  );
-}
-
-const factors = [1, 2, 4, 8];
-
-/** How many times slower than it happened the film plays. */
-function SlowFactor({ film }: { film: Film }) {
-  const office = useOffice();
-  const [other, setOther] = useState(!factors.includes(film.slow));
-  const unsure = !film.slowKnown;
-  return (
-    <>
-      <label class={`field inline${unsure ? " unsure" : ""}`}>
-        <span>Slow motion</span>
-        <select
-          class="input"
-          value={other ? "other" : String(film.slow)}
-          title={unsure ? "The file does not say whether the phone slowed this film. If a throw takes longer than in life, set how many times." : "Known from the file, or set by you."}
-          onChange={(event) => {
-            const { value } = event.currentTarget;
-            setOther(value === "other");
-            if (value !== "other") office.editFilm(film, { slow: Number(value) });
-          }}
-        >
-          <option value="1">{unsure ? "no (not said)" : "no"}</option>
-          {factors.slice(1).map((n) => <option key={n} value={n}>{n} times slower</option>)}
-          <option value="other">other …</option>
-        </select>
-      </label>
-      {other && (
-        <TypedField
-          label="Times slower"
-          keys="decimal"
-          class="inline factor"
-          value={String(film.slow)}
-          read={(text) => {
-            const number = readNumber(text);
-            if (typeof number === "string") return { problem: number };
-            if (!number || number.value > 64) return { problem: "Between 0.05 and 64." };
-            return number.value;
-          }}
-          onCommit={(slow) => office.editFilm(film, { slow })}
-        />
-      )}
-    </>
   );
 }
 

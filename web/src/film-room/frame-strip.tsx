@@ -1,19 +1,27 @@
 // The frames around the one on show, to pick the exact one from.
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
 import { useWidth } from "../pictures/use-width";
-import { FramePictures } from "../player/frame-pictures";
+import { FramePictures, type Part } from "../player/frame-pictures";
 import { instants, type Instant } from "./core/change";
 import { placeOf } from "./core/found";
+import { isWhole, seen } from "./core/lens";
 import { useOffice } from "./office";
 import { playable } from "./projector";
 import { useWatched } from "./watch";
 
 const most = 11;
-const pictureHeight = 96;
+/** Of a picture, in the page's pixels: in a high window, and in a low one. */
+const heights = { high: 132, low: 96 };
+const highWindow = 840;
 /** How long the picture rests before the frames around it are fetched, in ms. */
 const rest = 90;
-/** Narrower than this a picture shows too little. */
-const narrowest = 64;
+/** So many are to fit, as long as they are no lower than this. */
+const fewest = 5;
+const lowest = 72;
+/** Between two pictures, with their edges. */
+const between = 9;
+/** The picture is looked at so long before the strip shows the same part, in ms. */
+const settles = 250;
 
 /** How an instant is told: a mark by its name alone. */
 const signs = { marked: "", found: "found: ", unsure: "not found, would be: " };
@@ -26,7 +34,14 @@ export function FrameStrip() {
   const film = useWatched(changes, () => office.film?.id);
   const centre = useWatched(changes, () => (room.state.playing ? -1 : room.state.wanted));
   const [, arrived] = useState(0);
-  const pictures = useMemo(() => new FramePictures(pictureHeight, () => arrived((n) => n + 1)), []);
+  const pictures = useMemo(() => new FramePictures(heights.high, () => arrived((n) => n + 1)), []);
+  const part = usePart();
+  const roomFor = innerHeight >= highWindow ? heights.high : heights.low;
+  const size = useWatched(changes, () => ({ width: office.film?.width ?? 16, height: office.film?.height ?? 9 }));
+  const shape = (part.width * size.width) / (part.height * size.height);
+  // Where five would not fit they are made smaller, down to where nothing is seen in them.
+  const height = Math.max(Math.min(roomFor, Math.floor((width / fewest - between) / shape)), lowest);
+  pictures.crop(part, Math.round(height * Math.min(devicePixelRatio || 1, 2)));
   const still = useRef(0);
   if (centre >= 0) still.current = centre;
 
@@ -39,7 +54,7 @@ export function FrameStrip() {
     if (film && clock && !clock.original) pictures.change(playable(film, clock), clock);
   }, [clock?.original]);
 
-  const count = Math.max(3, Math.min(most, oddBelow(Math.floor(width / narrowest))));
+  const count = Math.max(3, Math.min(most, oddBelow(Math.floor((width + between) / (height * shape + between)))));
   const frames = around(still.current, count, clock?.frames ?? 0);
 
   // The frame on show is taken as it is painted; the ones around it are fetched
@@ -47,7 +62,7 @@ export function FrameStrip() {
   const shown = useWatched(changes, () => (room.state.playing ? -1 : room.state.frame));
   useLayoutEffect(() => {
     if (shown >= 0 && shown === centre && office.projector.shows(film, shown)) pictures.take(shown, office.projector.video);
-  }, [shown, centre, film]);
+  }, [shown, centre, film, part]);
   useEffect(() => {
     if (centre < 0 || !clock) return;
     const fetch = () => {
@@ -56,7 +71,7 @@ export function FrameStrip() {
     };
     const timer = setTimeout(fetch, rest);
     return () => clearTimeout(timer);
-  }, [centre, count, clock, film]);
+  }, [centre, count, clock, film, part]);
 
   const marks = useWatched(changes, () => {
     const marks: Record<number, { name: Instant; kind: "marked" | "found" | "unsure" }> = {};
@@ -73,7 +88,7 @@ export function FrameStrip() {
   });
 
   return (
-    <div ref={box} class={`frame-strip${centre < 0 ? " resting" : ""}`} role="group" aria-label="The frames around this one">
+    <div ref={box} class={`frame-strip${centre < 0 ? " resting" : ""}`} style={{ "--shape": shape, "--high": `${height}px` }} role="group" aria-label="The frames around this one">
       {frames.map((frame) => (
         <button
           key={frame}
@@ -90,6 +105,19 @@ export function FrameStrip() {
       ))}
     </div>
   );
+}
+
+/** The part of the frames that is shown: what the lens is on, or her box, or all. */
+function usePart(): Part {
+  const office = useOffice();
+  const lens = useWatched(office.changes, () => office.view.lens);
+  const box = useWatched(office.changes, () => office.film?.box ?? office.film?.foundBox);
+  const [still, setStill] = useState(lens);
+  useEffect(() => {
+    const timer = setTimeout(() => setStill(lens), settles);
+    return () => clearTimeout(timer);
+  }, [lens]);
+  return useMemo(() => (isWhole(still) ? (box ?? seen(still)) : seen(still)), [still, JSON.stringify(box)]);
 }
 
 function Thumb({ picture }: { picture: HTMLCanvasElement | undefined }) {

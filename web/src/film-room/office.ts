@@ -14,6 +14,7 @@ import { deskOf } from "./desk";
 import { Ledger } from "./core/ledger";
 import { Room, type Errand, type Gun } from "./core/room";
 import { Projector } from "./projector";
+import { View } from "./view";
 import { Changes } from "./watch";
 
 export class Office {
@@ -23,6 +24,7 @@ export class Office {
   readonly ledger: Ledger;
   readonly projector: Projector;
   readonly board: Board;
+  readonly view: View;
   errand: (errand: Errand) => void = () => {};
   /** Why there is no picture, in one sentence. */
   dark = "";
@@ -35,6 +37,10 @@ export class Office {
     private readonly refresh: () => void,
   ) {
     const { tell } = this.changes;
+    this.view = new View(tell, () => {
+      const box = this.film?.box ?? this.film?.foundBox;
+      return box ? { x: box.x + box.width / 2, y: box.y + box.height / 2 } : { x: 0.5, y: 0.5 };
+    });
     this.projector = new Projector({
       painted: (film, frame) => {
         this.dark = "";

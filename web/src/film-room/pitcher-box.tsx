@@ -120,7 +120,7 @@ function OpenBox({ film }: { film: Film }) {
 const percent = (share: number) => `${Math.round(100 * share)} %`;
 
 /** Opens and closes the box; beside it, the way back to what was found. */
-export function BoxSwitch() {
+export function BoxSwitch({ onPress }: { onPress?: () => void }) {
   const office = useOffice();
   const film = useWatched(office.changes, () => office.film);
   const open = useWatched(office.changes, () => office.boxing);
@@ -128,13 +128,15 @@ export function BoxSwitch() {
   return (
     <div class="row box-switch">
       <button
-        type="button" class="button" aria-pressed={open}
+        type="button" class="button plain" aria-pressed={open}
         title="Reps are looked for where she is in the picture. If tenoff took somebody else for her, drag the box."
-        onClick={() => office.setBoxing(!open)}
+        onClick={() => {
+          onPress?.();
+          office.setBoxing(!open);
+        }}
       >
         {open ? "Box done" : film.box ? "Pitcher’s box (yours)" : film.foundBox ? "Pitcher’s box" : "Pitcher’s box (not found)"}
       </button>
-      <p class="quiet fine">{open ? "Reps are looked for inside the box. Drag it, or its corners, to where she throws; somebody walking by outside it is then no rep." : "where in the picture reps are looked for"}</p>
       {open && film.box && <button type="button" class="button" onClick={() => office.editFilm(film, { box: null })}>{film.foundBox ? "As found" : "None"}</button>}
     </div>
   );

@@ -1,11 +1,18 @@
 // What tenoff found in the open film, in words, under the timeline; and what all
 // its film speeds together say.
-import { useOffice } from "./office";
+import { useOffice, type Office } from "./office";
+import { filmsWithout, withoutText } from "./core/next";
 import { proposalSentence, unexplained } from "./core/room";
 import { hint } from "./hint";
 import { useWatched } from "./watch";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
+
+/** Whether there is anything to be said of proposals: one at the playhead, or some on this film to decide. */
+export function notesProposals(office: Office): boolean {
+  const counts = countsOf(office);
+  return office.room.proposalHere() !== undefined || counts.all > counts.strange || (office.film?.tooShort ?? false);
+}
 
 /** The proposal at the playhead, or how many there are. */
 export function ProposalNote() {
@@ -34,7 +41,7 @@ export function ProposalNote() {
   );
 }
 
-function countsOf(office: ReturnType<typeof useOffice>): { all: number; strange: number; sentence: string } {
+function countsOf(office: Office): { all: number; strange: number; sentence: string } {
   const open = office.sheet.proposals.filter((p) => p.filmId === office.room.state.film && p.state === "open");
   const strange = open.filter((p) => p.reason === unexplained).length;
   const asked = open.filter((p) => p.reason !== unexplained && !p.sure).length;
@@ -45,7 +52,9 @@ function countsOf(office: ReturnType<typeof useOffice>): { all: number; strange:
     strange > 0 && `${strange} ${strange === 1 ? "stretch" : "stretches"} of unexplained motion (as much moves as in a rep, but like none of them: somebody walking by, for instance)`,
   ].filter(Boolean);
   const rough = open.some((p) => p.rough && p.reason !== unexplained) ? " Their releases are rough: put the first one right, and the others follow." : "";
-  return { all: open.length, strange, sentence: `${parts.join(", ")}.${rough}` };
+  const reps = office.ledger.rows().map(({ rep }) => rep);
+  const without = withoutText(filmsWithout({ films: office.films.filter((f) => f.steppable), reps, proposed: office.room.openProposals() }).length);
+  return { all: open.length, strange, sentence: `${parts.join(", ")}.${rough}${without && ` ${without}`}` };
 }
 
 /** "Is 43 ft right?", with one click to where it is set. */

@@ -16,7 +16,7 @@ export function RepBody({ row: { key, rep } }: { row: Row }) {
   const waiting = Object.keys(acceptable(rep)).length;
   return (
     <div class="rep-body" role="group" aria-label="Instants of this delivery">
-      <p class="quiet fine">The four instants of her delivery: {instants.map((i) => `${i}, ${sense[i]}`).join("; ")}.</p>
+      {!sheet.body.marked && <p class="quiet fine">The four instants of her delivery: {instants.map((i) => `${i}, ${sense[i]}`).join("; ")}.</p>}
       <ul class="instants">
         {instants.map((instant, i) => (
           <li key={instant}>

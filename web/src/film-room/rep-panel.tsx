@@ -1,7 +1,7 @@
 // The chosen rep: its reading in figures to be read from a bench away, its pitch,
 // what follows from them, and everything else that can be said of it.
 import { useLayoutEffect, useRef } from "preact/hooks";
-import type { Rep, Unit } from "../api/types";
+import type { PitchType, Rep, Unit } from "../api/types";
 import { FilmSpeedLine } from "../parts/film-speed";
 import { Judgement } from "../parts/verdict";
 import { baselineIs } from "../words/baseline";
@@ -37,18 +37,11 @@ export function RepPanel() {
 function NoRep() {
   const office = useOffice();
   const some = useWatched(office.changes, () => office.ledger.rows().length > 0);
-  return (
-    <p class="quiet">
-      {some
-        ? "Choose a rep in the ledger, or stop on the frame where the ball leaves the hand and mark it."
-        : "Stop on the frame where the ball leaves the hand and mark it. Then type what the gun showed, one letter for the pitch, and Enter."}
-    </p>
-  );
+  return some ? null : <p class="quiet">Then type what the gun showed, one letter for the pitch, and Enter.</p>;
 }
 
 function ChosenRep({ row, typing }: { row: Row | undefined; typing: Typing | undefined }) {
   const office = useOffice();
-  const { room } = office;
   const rep = row?.rep;
   const unit = rep?.reading?.unit ?? office.gun.unit;
   const pitch = typing?.pitch ?? rep?.pitch;
@@ -59,17 +52,34 @@ function ChosenRep({ row, typing }: { row: Row | undefined; typing: Typing | und
         {typing ? <ReadingField typing={typing} unit={unit} /> : <ReadingShown rep={rep} unit={unit} />}
         {rep && !typing && <Outcome rep={rep} />}
       </div>
-      {rep && !typing && <CountedFrom rep={rep} />}
-      <div class="pitches" role="group" aria-label="Pitch">
-        {office.pitchTypes.map((type) => (
-          <button key={type.code} type="button" class="button" aria-pressed={pitch === type.code} onClick={() => room.pick(type.code)}>
-            {type.name} {typing && <kbd>{type.key.toUpperCase()}</kbd>}
-          </button>
-        ))}
-      </div>
+      <Pitches pitch={pitch} typing={typing !== undefined} />
       {row && !typing && <Doubt row={row} />}
       {row && <RepDetails row={row} typing={typing !== undefined} />}
+      {rep && !typing && <CountedFrom rep={rep} />}
     </>
+  );
+}
+
+/** The pitches she throws as buttons, the others in a list. */
+function Pitches({ pitch, typing }: { pitch: string | undefined; typing: boolean }) {
+  const { room, changes, ledger, sheet, pitchTypes } = useOffice();
+  const thrown = useWatched(changes, () => [...new Set(["fb", "ch", sheet.pitcher.baselinePitch, ...ledger.rows().map(({ rep }) => rep.pitch)])].sort());
+  const near = pitchTypes.filter((t) => thrown.includes(t.code) || t.code === pitch);
+  const far = pitchTypes.filter((t) => !near.includes(t));
+  return (
+    <div class="pitches" role="group" aria-label="Pitch">
+      {near.map((type) => (
+        <button key={type.code} type="button" class="button" aria-pressed={pitch === type.code} onClick={() => room.pick(type.code)}>
+          {type.name} {typing && <kbd>{type.key.toUpperCase()}</kbd>}
+        </button>
+      ))}
+      {far.length > 0 && (
+        <select class="input" aria-label="Another pitch" value="" onChange={(event) => room.pick(event.currentTarget.value as PitchType["code"])}>
+          <option value="">other …</option>
+          {far.map((type) => <option key={type.code} value={type.code}>{type.name}{typing ? ` (${type.key.toUpperCase()})` : ""}</option>)}
+        </select>
+      )}
+    </div>
   );
 }
 
@@ -111,6 +121,10 @@ function ReadingField({ typing, unit }: { typing: Typing; unit: Unit }) {
           onKeyDown={(event) => {
             pressed.current = true;
             if (event.key === "Escape") room.leave();
+            if (event.key === " " && typing.byEar) {
+              event.preventDefault();
+              room.hearAgain();
+            }
           }}
           onKeyPress={(event) => {
             // The key that opened the field, still going down, is not for the field.

@@ -1,10 +1,8 @@
 // The film room: where a bullpen's film is marked.
 import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
-import type { GunPlace, PitchType, Sheet, Unit } from "../api/types";
+import type { PitchType, Sheet } from "../api/types";
 import { useSheet } from "../api/use-sheet";
-import { PickFilms } from "../intake/drop";
-import { gunPlaces, units } from "../intake/new-bullpen";
 import { DrawingTools } from "../drawing/tools";
 import { ReplyPanel } from "../homework/reply";
 import { Link } from "../shell/router";
@@ -16,15 +14,17 @@ import { ClipsBar, WatchDialog } from "./clips";
 import { ColumnDialog } from "./column-dialog";
 import { actionOf } from "./core/keys";
 import type { Errand } from "./core/room";
-import { FilmFacts, FilmPicker, FilmsNotReady, NoFilm } from "./film-bar";
+import { FilmPicker, FilmsNotReady, NoFilm } from "./film-bar";
+import { FilmsDialog } from "./films-dialog";
 import { FrameStrip } from "./frame-strip";
 import { HelpDialog } from "./help-dialog";
 import { LedgerTable } from "./ledger-table";
 import { Office, OfficePlace, useOffice } from "./office";
 import { Picture } from "./picture";
 import { openRest } from "./rep-details";
-import { DistanceDoubt, ProposalNote, SlowDoubt } from "./proposal-note";
+import { NextStep } from "./next-step";
 import { RepPanel } from "./rep-panel";
+import { RoomMenu } from "./room-menu";
 import { SavingState } from "./saving";
 import { Timeline, type TimelineHandle } from "./timeline";
 import { hint } from "./hint";
@@ -74,13 +74,16 @@ function OpenRoom({ office, sheet, repId }: { office: Office; sheet: Sheet; repI
   }, [office]);
 
   office.errand = (asked) => {
+    if (typeof asked === "object") return office.view.look(asked);
     switch (asked) {
-      case "closer":
+      case "lineCloser":
         return timeline.current?.zoom(1);
-      case "wider":
+      case "lineWider":
         return timeline.current?.zoom(-1);
-      case "whole":
+      case "wholeLine":
         return timeline.current?.whole();
+      case "loupe":
+        return office.view.toggleLoupe();
       case "drill":
       case "note":
         return openRest(asked);
@@ -146,78 +149,48 @@ function OpenRoom({ office, sheet, repId }: { office: Office; sheet: Sheet; repI
   return (
     <OfficePlace value={office}>
       <header class="room-head">
-        <div>
-          <h1>{sheet.pitcher.label}, {dayText(sheet.bullpen.day)}{sheet.bullpen.title && <span class="quiet"> {sheet.bullpen.title}</span>}</h1>
-          <p><Link to={to.bullpen(sheet.bullpen.id)}>Bullpen: gaps, verdicts, clips</Link></p>
-        </div>
-        <div class="row">
-          <button type="button" class="button" onClick={() => room.act({ do: "help" })}>Keys <kbd>?</kbd></button>
-          <PickFilms bullpenId={sheet.bullpen.id}>Add film</PickFilms>
-        </div>
+        <h1>{sheet.pitcher.label}, {dayText(sheet.bullpen.day)}{sheet.bullpen.title && <span class="quiet"> {sheet.bullpen.title}</span>}</h1>
+        {film && <FilmPicker />}
+        <Link class="to-bullpen" to={to.bullpen(sheet.bullpen.id)}>Bullpen</Link>
+        <RoomMenu />
       </header>
       <div class="room">
         <section class="stage" ref={stage} tabIndex={-1} aria-label="Film">
-          {film ? <><FilmPicker /><Picture /><DrawingTools /><Transport /><SlowDoubt /><DistanceDoubt /><FrameStrip /><Timeline handle={timeline}><FilmFacts /></Timeline><ProposalNote /></> : <NoFilm />}
+          {film ? <><Picture /><DrawingTools /><FrameStrip /><Timeline handle={timeline} /><Transport /></> : <NoFilm />}
           <FilmsNotReady />
         </section>
-        <BodyBar />
         <div class="beside">
+          <NextStep />
           <RepPanel />
           <section class="ledger-place" aria-label="Ledger of this bullpen">
             <div class="row ledger-head">
               <h2>Ledger</h2>
               <SavingState />
+              <Undo />
             </div>
             <LedgerTable />
-            <NewReadings />
-            <div class="row">
-              <Undo />
-              <button type="button" class="button" title={hint("Type or paste many readings", { do: "column" })} onClick={() => room.act({ do: "column" })}>Many readings <kbd>R</kbd></button>
-            </div>
           </section>
+        </div>
+      </div>
+      <div class="beyond">
+        <BodyBar />
+        <div class="beyond-beside">
           <ClipsBar />
           <ReplyPanel />
         </div>
       </div>
       {errand === "help" && <HelpDialog onClose={close} />}
+      {errand === "about" && <FilmsDialog onClose={close} />}
       {errand === "column" && <ColumnDialog onClose={close} />}
       {errand === "watch" && clip && <WatchDialog clip={clip} onClose={close} />}
     </OfficePlace>
   );
 }
 
-/** What new readings are taken with; those on the ledger keep theirs. */
-function NewReadings() {
-  const office = useOffice();
-  const { gun, unit } = useWatched(office.changes, () => office.sheet.bullpen);
-  return (
-    <div class="row new-readings">
-      <label class="field inline">
-        <span>Gun</span>
-        <select class="input" value={gun} onChange={(event) => office.editBullpen({ gun: event.currentTarget.value as GunPlace })}>
-          {gunPlaces.map((place) => <option key={place}>{place}</option>)}
-        </select>
-      </label>
-      <label class="field inline">
-        <span class="sr-only">New readings are in</span>
-        <select class="input" value={unit} onChange={(event) => office.editBullpen({ unit: event.currentTarget.value as Unit })}>
-          {units.map((u) => <option key={u}>{u}</option>)}
-        </select>
-      </label>
-      <span class="quiet">for new readings</span>
-    </div>
-  );
-}
-
 function Undo() {
   const office = useOffice();
-  const can = useWatched(office.changes, () => ({ undo: office.ledger.history.canUndo, redo: office.ledger.history.canRedo }));
-  return (
-    <>
-      <button type="button" class="button" disabled={!can.undo} title={hint("Undo", { do: "undo" })} onClick={() => office.room.act({ do: "undo" })}>Undo <kbd>U</kbd></button>
-      <button type="button" class="button" disabled={!can.redo} title={hint("Redo", { do: "redo" })} onClick={() => office.room.act({ do: "redo" })}>Redo</button>
-    </>
-  );
+  const can = useWatched(office.changes, () => office.ledger.history.canUndo);
+  return <button type="button" class="button" disabled={!can} title={hint("Undo", { do: "undo" })} onClick={() => office.room.act({ do: "undo" })}>Undo <kbd>U</kbd></button>;
 }
 
 /** True while a key belongs to what has the focus: a field, a button, an open window. */

@@ -6,13 +6,13 @@ import { rulerText } from "./said";
 
 /** Where each layer lies, in CSS pixels from the top. */
 export const rows = {
-  flags: { top: 0, height: 28 },
-  pictures: { top: 29, height: 40 },
-  motion: { top: 72, height: 36 },
-  sound: { top: 110, height: 26 },
-  ruler: { top: 138, height: 20 },
+  flags: { top: 0, height: 26 },
+  pictures: { top: 27, height: 28 },
+  motion: { top: 57, height: 26 },
+  sound: { top: 85, height: 18 },
+  ruler: { top: 104, height: 17 },
 };
-export const timelineHeight = 158;
+export const timelineHeight = 121;
 
 export interface Ink {
   ink: string;
@@ -72,10 +72,10 @@ function paintName(g: CanvasRenderingContext2D, ink: Ink, row: { top: number }, 
   g.textAlign = "left";
   g.globalAlpha = 0.8;
   g.fillStyle = ink.well;
-  g.fillRect(0, row.top, g.measureText(name).width + 10, 17);
+  g.fillRect(0, row.top, g.measureText(name).width + 10, 16);
   g.globalAlpha = 1;
   g.fillStyle = ink.quiet;
-  g.fillText(name, 5, row.top + 2);
+  g.fillText(name, 5, row.top + 1);
 }
 
 function paintPictures(g: CanvasRenderingContext2D, width: number, ground: Ground): void {
@@ -177,8 +177,12 @@ function paintHints(g: CanvasRenderingContext2D, width: number, ink: Ink, span: 
   g.save();
   g.strokeStyle = ink.ink;
   g.fillStyle = ink.ink;
-  const middle = rows.flags.top + 13;
-  for (const { from, to, seconds, rough, kind } of hints) {
+  const middle = rows.flags.top + 12;
+  const told = hints.filter(({ kind }) => kind !== "faint").sort((a, b) => a.seconds - b.seconds);
+  const free = roomy(told.map(({ seconds }) => toX(span, seconds, width)), ringWidth);
+  const crowded = new Set(told.filter((_, i) => !free[i]));
+  for (const hint of hints) {
+    const { from, to, seconds, rough, kind } = hint;
     const [left, right] = [toX(span, from, width), toX(span, to, width)];
     if (right < -20 || left > width + 20) continue;
     if (kind === "faint") {
@@ -189,11 +193,17 @@ function paintHints(g: CanvasRenderingContext2D, width: number, ink: Ink, span: 
     g.globalAlpha = kind === "out" ? 0.45 : 1;
     g.lineWidth = 2;
     g.setLineDash(kind === "sure" ? [] : [3, 3]);
+    if (crowded.has(hint)) {
+      // A tick: tall for what is sure, short for what is asked about.
+      g.setLineDash([]);
+      g.fillRect(x - 1, rows.flags.top + (kind === "sure" ? 4 : 14), 2, kind === "sure" ? 22 : 12);
+      continue;
+    }
     g.beginPath();
-    g.moveTo(left, rows.flags.top + 23);
-    g.lineTo(left, rows.flags.top + 27);
-    g.lineTo(right, rows.flags.top + 27);
-    g.lineTo(right, rows.flags.top + 23);
+    g.moveTo(left, rows.flags.top + 22);
+    g.lineTo(left, rows.flags.top + 26);
+    g.lineTo(right, rows.flags.top + 26);
+    g.lineTo(right, rows.flags.top + 22);
     g.stroke();
     g.beginPath();
     g.arc(x, middle, 8, 0, 2 * Math.PI);
@@ -237,12 +247,34 @@ function paintHatch(g: CanvasRenderingContext2D, left: number, right: number): v
 
 const flagWidth = (label: string) => 14 + 9 * label.length;
 
+/** A ring takes so much room; nearer ones are ticks, so that two hundred can be told apart. */
+const ringWidth = 19;
+
+/** Which of some things along a line can be drawn without lying on one that came before it in the list. */
+export function fitting(things: readonly { x: number; wide: number }[]): boolean[] {
+  const taken: { x: number; wide: number }[] = [];
+  return things.map((t) => {
+    if (taken.some((o) => Math.abs(o.x - t.x) < (o.wide + t.wide) / 2)) return false;
+    taken.push(t);
+    return true;
+  });
+}
+
+/** Which of the places along a line have so much room for themselves, in their order. */
+export function roomy(places: readonly number[], wide: number): boolean[] {
+  return places.map((x, i) => x - (places[i - 1] ?? -Infinity) >= wide && (places[i + 1] ?? Infinity) - x >= wide);
+}
+
 /** The flags and the playhead. */
 export function paintMarks(g: CanvasRenderingContext2D, width: number, ink: Ink, span: Span, flags: readonly Flag[], hints: readonly Hint[], playhead: number): void {
   g.clearRect(0, 0, width, timelineHeight);
   g.textBaseline = "middle";
   g.textAlign = "center";
   paintHints(g, width, ink, span, hints);
+  // A flag that would lie on another is a pole; the chosen one always has its number.
+  const first = [...flags].sort((a, b) => Number(b.chosen) - Number(a.chosen) || a.seconds - b.seconds);
+  const shown = fitting(first.map((f) => ({ x: toX(span, f.seconds, width), wide: flagWidth(f.label) + 2 })));
+  const bare = new Set(first.filter((_, i) => !shown[i]));
   const ordered = [...flags].sort((a, b) => Number(a.chosen) - Number(b.chosen));
   for (const flag of ordered) {
     const x = Math.round(toX(span, flag.seconds, width));
@@ -250,17 +282,18 @@ export function paintMarks(g: CanvasRenderingContext2D, width: number, ink: Ink,
     for (const other of flag.others) paintInstant(g, ink, Math.round(toX(span, other.seconds, width)), other.kind);
     g.fillStyle = ink.ink;
     g.fillRect(x - 1, rows.flags.top + 4, 2, rows.sound.top + rows.sound.height - rows.flags.top - 4);
+    if (bare.has(flag)) continue;
     const wide = flagWidth(flag.label);
     g.fillStyle = flag.chosen ? ink.accent : ink.well;
     g.strokeStyle = ink.ink;
     g.lineWidth = flag.chosen ? 2.5 : 1.5;
     g.beginPath();
-    g.roundRect(x - wide / 2, rows.flags.top + 1.5, wide, 24, 5);
+    g.roundRect(x - wide / 2, rows.flags.top + 1, wide, 23, 5);
     g.fill();
     g.stroke();
     g.fillStyle = flag.chosen ? ink.onAccent : ink.ink;
     g.font = `700 15px ${ink.font}`;
-    g.fillText(flag.label, x, rows.flags.top + 14.5);
+    g.fillText(flag.label, x, rows.flags.top + 13);
   }
   paintPlayhead(g, width, ink, span, playhead);
 }

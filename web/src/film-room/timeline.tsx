@@ -1,6 +1,5 @@
 // The film under the picture: reps, pictures, motion and sound on one line of
-// time. Click or drag to go there; wheel, pinch or the buttons to look closer.
-import type { ComponentChildren } from "preact";
+// time. Click or drag to go there; wheel, pinch or keys to look closer.
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
 import { address, ask } from "../api/client";
 import type { Film, Sheet, Traces } from "../api/types";
@@ -10,7 +9,7 @@ import { instants } from "./core/change";
 import { placeOf } from "./core/found";
 import type { Row } from "./core/ledger";
 import { pictureAt } from "./core/strip";
-import { length, pan, reveal, toTime, whole, zoom, type Span } from "./core/span";
+import { pan, reveal, toTime, whole, zoom, type Span } from "./core/span";
 import { useOffice } from "./office";
 import { timeText } from "./said";
 import { flagAt, inkOf, paintGround, paintMarks, rows, secondsPerPixel, timelineHeight, type Flag, type Hint } from "./timeline-paint";
@@ -27,11 +26,9 @@ export interface TimelineHandle {
 
 interface Props {
   handle: { current: TimelineHandle | undefined };
-  /** Stands beside the zoom buttons. */
-  children: ComponentChildren;
 }
 
-export function Timeline({ handle, children }: Props) {
+export function Timeline({ handle }: Props) {
   const office = useOffice();
   const { room, changes, ledger } = office;
   const film = useWatched(changes, () => office.film);
@@ -114,14 +111,6 @@ export function Timeline({ handle, children }: Props) {
       >
         <canvas ref={ground} aria-hidden="true" />
         <canvas ref={marks} aria-hidden="true" />
-      </div>
-      <div class="timeline-foot">
-        {children}
-        <div class="row zoom">
-          <button type="button" class="button square" aria-label="Timeline wider" title="Timeline wider (-)" onClick={() => zoomBy(1 / zoomStep)}>−</button>
-          <button type="button" class="button square" aria-label="Timeline closer" title="Timeline closer (+)" onClick={() => zoomBy(zoomStep)}>+</button>
-          <button type="button" class="button" title="Whole film (0)" disabled={length(span) >= length(whole(seconds)) - 1e-9} onClick={() => setSpan(whole(seconds))}>Whole film</button>
-        </div>
       </div>
     </div>
   );

@@ -1,27 +1,28 @@
-// The buttons under the picture: everything its keys do.
+// One row under the film: where it stands, and what moves it.
 import type { Action } from "./core/keys";
 import { speeds } from "./core/room";
 import { hint } from "./hint";
 import { HoldButton } from "./hold-button";
-import { DrawButton } from "../drawing/tools";
 import { useOffice } from "./office";
+import { Readout } from "./readout";
 import { rateSign, rateText } from "./said";
 import { useWatched } from "./watch";
 
 export function Transport() {
   const office = useOffice();
   const { room } = office;
-  const { playing, looping, speed } = useWatched(office.changes, () => {
-    const { playing, looping, speed } = room.state;
-    return { playing, looping, speed };
+  const { playing, speed } = useWatched(office.changes, () => {
+    const { playing, speed } = room.state;
+    return { playing, speed };
   });
-  const proposed = useWatched(office.changes, () => office.sheet.proposals.some((p) => p.reason !== "unexplained motion"));
   const act = (action: Action) => () => room.act(action);
   const step = (frames: number, label: string, text: string) => (
     <HoldButton label={`${text}: ${label.toLowerCase()}`} title={hint(label, { do: "step", frames })} onPress={act({ do: "step", frames })}>{text}</HoldButton>
   );
+  const slower = () => room.setSpeed(speeds[(speeds.indexOf(speed as (typeof speeds)[number]) + 1) % speeds.length]!);
   return (
     <div class="transport" role="group" aria-label="Move through the film">
+      <Readout />
       <div class="steps">
         {step(-10, "Ten frames back", "−10")}
         {step(-1, "One frame back", "−1")}
@@ -31,20 +32,7 @@ export function Transport() {
         </button>
         {step(1, "One frame on", "+1")}
         {step(10, "Ten frames on", "+10")}
-      </div>
-      <div class="speeds" role="group" aria-label="Playing speed">
-        {speeds.map((s) => (
-          <button key={s} type="button" class="button" aria-pressed={speed === s} aria-label={`${rateSign(s)}: ${rateText(s)}`} onClick={() => room.setSpeed(s)}>{rateSign(s)}</button>
-        ))}
-        <button type="button" class="button" aria-pressed={looping} onClick={act({ do: "loop" })} title={hint("Loop around the release", { do: "loop" })}>Loop</button>
-        <DrawButton />
-      </div>
-      <div class="jumps">
-        <button type="button" class="button" onClick={act({ do: "rep", by: -1 })} title={hint("Rep before", { do: "rep", by: -1 })}>Rep ↑</button>
-        <button type="button" class="button" onClick={act({ do: "rep", by: 1 })} title={hint("Next rep", { do: "rep", by: 1 })}>Rep ↓</button>
-        {proposed && <button type="button" class="button" onClick={act({ do: "proposal", by: 1 })} title={hint("Next proposed rep", { do: "proposal", by: 1 })}>Proposed <kbd>N</kbd></button>}
-        {proposed && <button type="button" class="button" onClick={act({ do: "isRep" })} title={hint("Yes, a rep: its release is the frame on show", { do: "isRep" })}>A rep <kbd>Y</kbd></button>}
-        {proposed && <button type="button" class="button" onClick={act({ do: "throwOut" })} title={hint("This proposal is no rep", { do: "throwOut" })}>No rep <kbd>X</kbd></button>}
+        <button type="button" class="button speed" aria-label={`${rateSign(speed)}×: ${rateText(speed)}, the next speed`} title="Playing speed: S slower, F faster" onClick={slower}>{rateSign(speed)}×</button>
       </div>
     </div>
   );

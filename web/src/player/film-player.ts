@@ -6,6 +6,8 @@ import type { FrameClock } from "./clock";
 export interface Loop {
   from: number;
   to: number;
+  /** Played a single time. */
+  once?: boolean;
 }
 
 export interface PlayerEvents {
@@ -71,7 +73,7 @@ export class FilmPlayer {
     });
     video.addEventListener("ended", () => {
       if (!this.playing) return;
-      if (this.loop) return this.rewind();
+      if (this.loop && !this.loop.once) return this.rewind();
       this.stop();
     });
     video.addEventListener("pause", () => {
@@ -130,7 +132,7 @@ export class FilmPlayer {
     this.loop = loop && loop.to > loop.from ? loop : undefined;
     video.playbackRate = Math.min(Math.max(speed * clock.slow, slowest), fastest);
     video.muted = this.silent = video.playbackRate !== 1;
-    if (this.loop && (this.shown < this.loop.from || this.shown >= this.loop.to)) this.rewind();
+    if (this.loop && (this.loop.once || this.shown < this.loop.from || this.shown >= this.loop.to)) this.rewind();
     if (this.playing) return;
     this.playing = true;
     this.watch();
@@ -235,7 +237,10 @@ export class FilmPlayer {
       void nextFrame(video, Infinity).then((seconds) => {
         if (!live || seconds === undefined) return;
         this.report(seconds);
-        if (this.loop && this.shown >= this.loop.to) this.rewind();
+        if (this.loop && this.shown >= this.loop.to) {
+          if (this.loop.once) return this.stop();
+          this.rewind();
+        }
         next();
       });
     next();

@@ -8,6 +8,16 @@ const lingers = 3000;
 /** How many pictures are kept. */
 const most = 400;
 
+/** A part of a picture, in shares of it. */
+export interface Part {
+  x: number;
+  y: number;
+  width: number;
+  height: number;
+}
+
+const whole: Part = { x: 0, y: 0, width: 1, height: 1 };
+
 export class FramePictures {
   private readonly video = document.createElement("video");
   private readonly player: FilmPlayer;
@@ -17,9 +27,10 @@ export class FramePictures {
   private film = 0;
   private idle: ReturnType<typeof setTimeout> | undefined;
   private address = "";
+  private part = whole;
 
   constructor(
-    private readonly height: number,
+    private height: number,
     private readonly arrived: () => void,
   ) {
     this.video.muted = true;
@@ -45,6 +56,16 @@ export class FramePictures {
     this.address = address;
     this.player.load(address, clock);
     if (this.wanted.length > 0) void this.work();
+  }
+
+  /** Shows a part of the frames only, so many pixels high, from now on; the pictures of another part are forgotten. */
+  crop(part: Part, height: number): void {
+    const before = this.part;
+    if (before.x === part.x && before.y === part.y && before.width === part.width && before.height === part.height && height === this.height) return;
+    this.part = part;
+    this.height = height;
+    this.kept.clear();
+    this.arrived();
   }
 
   close(): void {
@@ -88,9 +109,11 @@ export class FramePictures {
     const { videoWidth, videoHeight } = video;
     if (videoWidth === 0) return;
     const canvas = document.createElement("canvas");
+    const { x, y, width, height } = this.part;
+    const [w, h] = [width * videoWidth, height * videoHeight];
     canvas.height = this.height;
-    canvas.width = Math.max(1, Math.round((videoWidth / videoHeight) * this.height));
-    canvas.getContext("2d")?.drawImage(video, 0, 0, canvas.width, canvas.height);
+    canvas.width = Math.max(1, Math.round((w / h) * this.height));
+    canvas.getContext("2d")?.drawImage(video, x * videoWidth, y * videoHeight, w, h, 0, 0, canvas.width, canvas.height);
     this.kept.set(frame, canvas);
     if (this.kept.size > most) this.kept.delete(this.kept.keys().next().value!);
     this.arrived();

@@ -28,7 +28,13 @@ export type Action =
   | { do: "clips" }
   | { do: "watch" }
   | { do: "zoom"; by: -1 | 1 }
+  | { do: "pan"; dx: -1 | 0 | 1; dy: -1 | 0 | 1 }
   | { do: "whole" }
+  | { do: "loupe" }
+  | { do: "line"; by: -1 | 1 }
+  | { do: "wholeLine" }
+  | { do: "listen" }
+  | { do: "about" }
   | { do: "draw" }
   | { do: "shift"; by: -1 | 1 }
   | { do: "reply" }
@@ -75,6 +81,22 @@ export const keyGroups: readonly KeyGroup[] = [
     ],
   },
   {
+    title: "Look closer",
+    bindings: [
+      { keys: ["+", "="], action: { do: "zoom", by: 1 }, says: "picture closer, at the pointer or at her", repeats: true },
+      { keys: ["-"], action: { do: "zoom", by: -1 }, says: "picture wider", repeats: true },
+      { keys: ["Ctrl+ArrowLeft"], action: { do: "pan", dx: -1, dy: 0 }, says: "picture, or loupe, to the left", repeats: true },
+      { keys: ["Ctrl+ArrowRight"], action: { do: "pan", dx: 1, dy: 0 }, says: "to the right", repeats: true },
+      { keys: ["Ctrl+ArrowUp"], action: { do: "pan", dx: 0, dy: -1 }, says: "up", repeats: true },
+      { keys: ["Ctrl+ArrowDown"], action: { do: "pan", dx: 0, dy: 1 }, says: "down", repeats: true },
+      { keys: ["0"], action: { do: "whole" }, says: "the whole picture" },
+      { keys: ["q"], action: { do: "loupe" }, says: "loupe, where the pointer is" },
+      { keys: ["z"], action: { do: "line", by: 1 }, says: "timeline closer", repeats: true },
+      { keys: ["Shift+z"], action: { do: "line", by: -1 }, says: "timeline wider", repeats: true },
+      { keys: ["9"], action: { do: "wholeLine" }, says: "the whole film on the timeline" },
+    ],
+  },
+  {
     title: "Go to",
     bindings: [
       { keys: ["ArrowDown"], action: { do: "rep", by: 1 }, says: "next rep", repeats: true },
@@ -92,6 +114,7 @@ export const keyGroups: readonly KeyGroup[] = [
     bindings: [
       { keys: ["m"], action: { do: "mark" }, says: "the ball leaves the hand: new rep" },
       { keys: ["Enter"], action: { do: "reading" }, says: "reading of the chosen rep" },
+      { keys: ["h"], action: { do: "listen" }, says: "hear the two seconds after its pop, and type what is read aloud" },
       { keys: ["k"], action: { do: "call", call: "strike" }, says: "strike" },
       { keys: ["b"], action: { do: "call", call: "ball" }, says: "ball" },
       { keys: ["w"], action: { do: "warmUp" }, says: "warm-up, or not" },
@@ -126,9 +149,7 @@ export const keyGroups: readonly KeyGroup[] = [
       { keys: ["r"], action: { do: "column" }, says: "type or paste many readings" },
       { keys: ["c"], action: { do: "clips" }, says: "make all clips" },
       { keys: ["v"], action: { do: "watch" }, says: "watch the chosen rep’s clip" },
-      { keys: ["+", "="], action: { do: "zoom", by: 1 }, says: "timeline closer" },
-      { keys: ["-"], action: { do: "zoom", by: -1 }, says: "timeline wider" },
-      { keys: ["0"], action: { do: "whole" }, says: "whole film" },
+      { keys: ["g"], action: { do: "about" }, says: "films and gun: seen from, slow motion, where the gun stood" },
       { keys: ["?"], action: { do: "help" }, says: "these keys" },
     ],
   },
@@ -139,6 +160,7 @@ export const entryKeys: readonly { keys: string[]; says: string }[] = [
   { keys: ["0 … 9"], says: "what the gun showed; comma and point are the same" },
   { keys: ["a letter"], says: "the pitch" },
   { keys: ["Enter"], says: "confirm, back to the picture" },
+  { keys: ["Space"], says: "while readings are heard: play it again" },
   { keys: ["Escape"], says: "back to the picture, nothing changed" },
 ];
 

@@ -191,7 +191,7 @@ test("what needs a rep says so without one", async () => {
   assert.equal(said.length, 6);
   for (const sentence of said) assert.match(sentence, /Choose a rep first/);
   await press("c", "r", "?", "+", "0");
-  assert.deepEqual(errands, ["clips", "column", "help", "closer", "whole"]);
+  assert.deepEqual(errands, ["clips", "column", "help", "zoom", "whole"]);
 });
 
 test("without film a rep is logged by its reading alone", async () => {
@@ -240,7 +240,51 @@ test("X throws a proposal out and takes it back", async () => {
   assert.equal(room.state.wanted, 300);
   pane.paint();
   await press("n");
-  assert.match(said[said.length - 1]!, /last proposal/);
+  assert.match(said[said.length - 1]!, /only one left/);
+});
+
+test("beyond the last proposal N goes round to the first, and P the other way", async () => {
+  const { room, pane, press, said } = roomWith([film("a", 900, 0), film("b", 900, 1)], [proposed("p1", 100), proposed("p2", 300, { filmId: "b" })]);
+  pane.paint();
+  await press("n");
+  pane.paint();
+  await press("n");
+  pane.paint();
+  assert.deepEqual([room.state.film, room.state.wanted], ["b", 300]);
+  await press("n");
+  assert.deepEqual([room.state.film, room.state.wanted], ["a", 100]);
+  assert.match(said[said.length - 1]!, /round to the first/);
+  pane.paint();
+  await press("p");
+  assert.deepEqual([room.state.film, room.state.wanted], ["b", 300]);
+});
+
+test("H plays what follows the pop, two digits and Enter go to the next rep without a reading", async () => {
+  const sounding = { ...film("a", 900, 0), hasSound: true, slow: 1 };
+  const { room, pane, press, ledger } = roomWith([sounding]);
+  pane.paint();
+  for (const at of [100, 300, 500]) {
+    room.go(at);
+    pane.paint();
+    await press("m", "Escape");
+  }
+  await press("4");
+  room.choose(ledger.rows()[0]!.key);
+  pane.paint();
+  await press("h");
+  assert.equal(room.state.typing?.byEar, true);
+  assert.equal(pane.log[pane.log.length - 1], "once 112-175 at 1", "0.4 s after release to two seconds after the pop, at 30 frames a second");
+  await press("5", "4", "Enter");
+  pane.paint();
+  await press();
+  assert.equal(ledger.rows()[0]!.rep.reading?.value, 54);
+  assert.equal(room.state.chosen, ledger.rows()[1]!.key, "on to the next");
+  assert.equal(room.state.typing?.byEar, true, "and it is heard");
+  await press("4", "5", "Enter");
+  pane.paint();
+  await press("5", "5", "Enter");
+  assert.deepEqual(ledger.rows().map(({ rep }) => rep.reading?.value), [54, 45, 55]);
+  assert.equal(room.state.typing, undefined, "after the last one nothing waits");
 });
 
 test("nothing counts before it is confirmed", async () => {

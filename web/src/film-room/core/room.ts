@@ -23,6 +23,8 @@ export interface Screen {
 export interface Loop {
   from: number;
   to: number;
+  /** Played a single time. */
+  once?: boolean;
 }
 
 /** Where readings come from, unless a rep says otherwise. */
@@ -39,6 +41,8 @@ export interface Typing extends Entry {
   fresh: boolean;
   /** The rep as it was when the field was opened; missing for a fresh one. */
   seen?: Rep;
+  /** It is typed by ear: after it the next rep without a reading is heard. */
+  byEar?: boolean;
 }
 
 export interface RoomState {
@@ -57,7 +61,10 @@ export interface RoomState {
 }
 
 /** Actions that are the page's business: it opens something. */
-export type Errand = "note" | "drill" | "column" | "clips" | "find" | "watch" | "help" | "draw" | "reply" | "leftOut" | "repeats" | "closer" | "wider" | "whole";
+export type Errand = "note" | "drill" | "column" | "clips" | "find" | "watch" | "help" | "draw" | "reply" | "leftOut" | "repeats" | "lineCloser" | "lineWider" | "wholeLine" | "about" | "loupe" | Look;
+
+/** How the picture is looked at: closer or wider, moved, or whole. */
+export type Look = { look: "zoom"; by: -1 | 1 } | { look: "pan"; dx: number; dy: number } | { look: "whole" };
 
 /** A rep that tenoff found and nobody has confirmed. */
 export interface Proposal {
@@ -103,6 +110,12 @@ export const unexplained = "unexplained motion";
 /** A loop lasts from so many real seconds before an instant to so many after. */
 const loopBefore = 0.8;
 const loopAfter = 0.4;
+
+/** What is heard of a rep: so long after its pop, and a moment before, real seconds. */
+const heardFor = 2;
+const beforePop = 0.1;
+/** How long after the release a ball is caught where no pop was found: 55 mph over 38 ft (assumed). */
+const usualPop = 0.5;
 
 /** Films up to this length are taken to show one pitch each, when there are several. */
 const onePitchSeconds = 20;
@@ -208,7 +221,15 @@ export class Room {
       case "watch":
         return this.withChosen(() => this.around.errand("watch"));
       case "zoom":
-        return this.around.errand(action.by > 0 ? "closer" : "wider");
+        return this.around.errand({ look: "zoom", by: action.by });
+      case "pan":
+        return this.around.errand({ look: "pan", dx: action.dx, dy: action.dy });
+      case "whole":
+        return this.around.errand({ look: "whole" });
+      case "line":
+        return this.around.errand(action.by > 0 ? "lineCloser" : "lineWider");
+      case "listen":
+        return this.listen();
       case "shift":
         return this.withChosen(() => this.around.errand(action.by > 0 ? "leftOut" : "repeats"));
       case "draw":
@@ -216,7 +237,9 @@ export class Room {
       case "column":
       case "clips":
       case "find":
-      case "whole":
+      case "loupe":
+      case "wholeLine":
+      case "about":
       case "help":
         return this.around.errand(action.do);
     }
@@ -228,8 +251,8 @@ export class Room {
     if (!typing) return;
     const entry = read(raw, this.around.pitches());
     const pitch = entry.pitch ?? typing.pitch;
-    const { key, fresh, seen } = typing;
-    this.set({ typing: { ...entry, key, fresh, ...(seen ? { seen } : {}), ...(pitch ? { pitch } : {}) } });
+    const { key, fresh, seen, byEar } = typing;
+    this.set({ typing: { ...entry, key, fresh, ...(seen ? { seen } : {}), ...(byEar ? { byEar } : {}), ...(pitch ? { pitch } : {}) } });
   }
 
   /** A pitch was picked by hand: into the open field, else straight onto the chosen rep. */
@@ -256,6 +279,7 @@ export class Room {
     };
     if (typing.fresh && marking) void marking.then(commit);
     else commit(typing.key);
+    if (typing.byEar) this.listenOn(typing.key);
   }
 
   /** Escape in the reading field. */
@@ -374,6 +398,61 @@ export class Room {
     });
   }
 
+  /**
+   * Plays the two seconds after the pop of the chosen rep, or of the first without a reading,
+   * with the reading field open: the gun's number is often said aloud there. Enter goes on
+   * to the next rep without a reading.
+   */
+  private listen(): void {
+    const row = this.chosen() ?? this.ledgerWithoutReading()[0];
+    if (!row) return this.around.say("No rep waits for a reading. Choose one to hear it again.");
+    this.hear(row);
+  }
+
+  /** On to the next rep without a reading, round to the first. */
+  private listenOn(after: Key): void {
+    const rows = this.around.ledger.rows();
+    const at = rows.findIndex((row) => row.key === after);
+    const waiting = this.ledgerWithoutReading().filter((row) => row.key !== after);
+    const next = waiting.find((row) => rows.indexOf(row) > at) ?? waiting[0];
+    if (next) return this.hear(next);
+    this.stop();
+    this.around.say("Every rep on film has its reading.");
+  }
+
+  private ledgerWithoutReading(): Row[] {
+    const ready = this.ready();
+    return this.around.ledger.rows().filter(({ rep }) => !rep.reading && rep.release !== undefined && ready.some((f) => f.id === rep.filmId && f.hasSound));
+  }
+
+  /** Plays it once more while its reading is typed. */
+  hearAgain(): void {
+    const row = this.chosen();
+    if (row && this.state.typing?.byEar) this.playPop(row);
+  }
+
+  private hear(row: Row): void {
+    const { key, rep } = row;
+    const film = this.ready().find((f) => f.id === rep.filmId);
+    if (!film || rep.release === undefined) return this.around.say(`Rep ${rep.order} has no release on film, so there is nothing to hear.`);
+    if (!film.hasSound) return this.around.say(`The film of rep ${rep.order} has no sound.`);
+    if (film.slow !== 1) return this.around.say("This film plays slower than life: no word in its sound can be understood.");
+    if (this.state.chosen !== key || this.state.film !== film.id) this.choose(key);
+    this.openReading();
+    if (this.state.typing) this.set({ typing: { ...this.state.typing, byEar: true } });
+    this.playPop(row);
+  }
+
+  private playPop({ key, rep }: Row): void {
+    void this.around.screen.settled().then(({ film }) => {
+      const clock = this.around.clock(film);
+      if (!clock || film !== rep.filmId || rep.release === undefined || this.state.typing?.key !== key) return;
+      const from = clock.after(rep.release, (rep.popAfter ?? usualPop) - beforePop);
+      this.set({ playing: true, looping: false, speed: 1 });
+      this.around.screen.play(1, { from, to: clock.after(from, beforePop + heardFor), once: true });
+    });
+  }
+
   /** The reading that is being typed, as it would be saved; nothing while there is none, or no other than before. */
   typed(): { rep: Rep | undefined; reading: Reading; pitch: string | undefined } | undefined {
     const { typing } = this.state;
@@ -487,7 +566,7 @@ export class Room {
   }
 
   /** The proposals worth going to, in the order of the films. */
-  private openProposals(): Proposal[] {
+  openProposals(): Proposal[] {
     const films = this.ready();
     const place = (p: Proposal) => films.findIndex((f) => f.id === p.filmId);
     // The server may not have said yet that a rep marked just now was one of them.
@@ -507,8 +586,12 @@ export class Room {
     const { wanted } = this.state;
     const isAfter = (p: Proposal) => place(p.filmId) > here || (place(p.filmId) === here && p.release > wanted);
     const isBefore = (p: Proposal) => place(p.filmId) < here || (place(p.filmId) === here && p.release < wanted);
-    const to = by > 0 ? all.find(isAfter) : all.filter(isBefore).pop();
-    if (!to) return this.around.say(all.length === 0 ? "No rep is proposed." : by > 0 ? "That was the last proposal." : "That was the first proposal.");
+    const on = by > 0 ? all.find(isAfter) : all.filter(isBefore).pop();
+    // Beyond the last one it goes round: what was passed over is not lost.
+    const to = on ?? (by > 0 ? all[0] : all[all.length - 1]);
+    if (!to) return this.around.say("No rep is proposed.");
+    if (all.length === 1 && to.filmId === this.state.film && to.release === wanted) this.around.say("This is the only one left.");
+    else if (!on) this.around.say(by > 0 ? "That was the last one: round to the first." : "That was the first one: round to the last.");
     this.set({ chosen: undefined, typing: undefined });
     if (to.filmId === this.state.film) this.go(to.release);
     else this.open(to.filmId, to.release);

@@ -157,7 +157,7 @@ export class Pane implements Screen {
     if (!this.slow) this.paint();
   }
   play(speed: number, loop?: Loop): void {
-    this.log.push(loop ? `loop ${loop.from}-${loop.to} at ${speed}` : `play at ${speed}`);
+    this.log.push(loop ? `${loop.once ? "once" : "loop"} ${loop.from}-${loop.to} at ${speed}` : `play at ${speed}`);
   }
   pause(): void {
     this.log.push("pause");
@@ -214,7 +214,7 @@ export function roomWith(films: Film[], proposals: Proposal[] = [], planned = fa
     planned: () => planned,
     changed: () => {},
     say: (sentence) => said.push(sentence),
-    errand: (errand) => errands.push(errand),
+    errand: (errand) => errands.push(typeof errand === "string" ? errand : errand.look),
   });
   pane.room = room;
   let keys = 0;

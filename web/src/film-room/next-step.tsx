@@ -1,0 +1,72 @@
+// One step is said at a time: what is asked about the film first, then what lies at the
+// playhead, then what is to be done next.
+import type { Film, GunPlace } from "../api/types";
+import { gunPlaces } from "../intake/new-bullpen";
+import { Link } from "../shell/router";
+import { to } from "../shell/routes";
+import { pitchName } from "../workouts/said";
+import { nextOf, type Next } from "./core/next";
+import { useOffice, type Office } from "./office";
+import { DistanceDoubt, ProposalNote, SlowDoubt, notesProposals } from "./proposal-note";
+import { useWatched } from "./watch";
+
+/** From where films are seen, in the words of the question. */
+export const views: readonly { view: Film["view"]; name: string }[] = [
+  { view: "side", name: "the side" }, { view: "diagonal", name: "half behind" }, { view: "behind", name: "behind" },
+];
+
+export function NextStep() {
+  const office = useOffice();
+  const { changes, room, sheet } = office;
+  const film = useWatched(changes, () => room.state.film);
+  const doubt = useWatched(changes, () => office.sheet.slowDoubts.some((d) => d.filmId === film) ? "slow" : office.sheet.distanceDoubts.some((d) => d.filmId === film) ? "distance" : "");
+  const byEar = useWatched(changes, () => room.state.typing?.byEar ?? false);
+  const proposals = useWatched(changes, () => notesProposals(office));
+  const next = useWatched(changes, () => stepOf(office));
+  return (
+    <section class="next-step" aria-label="What is next">
+      {byEar ? <p role="status">Type what you hear, then <kbd>Enter</kbd>: the next one plays. <kbd>Space</kbd> plays it again.</p>
+        : doubt === "slow" ? <SlowDoubt />
+        : doubt === "distance" ? <DistanceDoubt />
+        : proposals ? <ProposalNote />
+        : next ? <Step next={next} bullpenId={sheet.bullpen.id} /> : <p class="quiet">Stop where the ball leaves the hand, and mark it.</p>}
+    </section>
+  );
+}
+
+function stepOf(office: Office): Next | undefined {
+  const { sheet, ledger, room } = office;
+  return nextOf({
+    bullpen: sheet.bullpen, films: office.films.filter((f) => f.steppable), film: room.state.film, reps: ledger.rows().map(({ rep }) => rep),
+    proposed: room.openProposals(), marked: sheet.body.marked,
+    baseline: { pitch: sheet.pitcher.baselinePitch, name: pitchName(office.pitchTypes, sheet.pitcher.baselinePitch) },
+    clips: new Set(sheet.clips.filter((c) => c.kind === "single").map((c) => c.repIds[0]!)),
+  });
+}
+
+function Step({ next, bullpenId }: { next: Next; bullpenId: string }) {
+  const office = useOffice();
+  const { room } = office;
+  const button = (label: string, act: () => void) => <button key={label} type="button" class="button" onClick={act}>{label}</button>;
+  const film = office.film;
+  return (
+    <>
+      <p role="status">{next.says}</p>
+      <div class="row">
+        {next.kind === "act" && button(next.label, () => room.act(next.action))}
+        {next.kind === "film" && button(next.label, () => { room.choose(undefined); room.open(next.film); })}
+        {next.kind === "rep" && button(next.label, () => {
+          const row = office.ledger.rows().find(({ rep }) => rep.id === next.rep);
+          if (!row) return;
+          room.choose(row.key);
+          if (next.then) room.act(next.then);
+        })}
+        {next.kind === "view" && film && views.map(({ view, name }) => button(capital(name), () => office.editFilm(film, { view, all: true })))}
+        {next.kind === "gun" && gunPlaces.filter((p) => p !== "not said").map((gun: GunPlace) => button(capital(gun), () => office.editBullpen({ gun })))}
+        {next.kind === "done" && <Link class="button" to={to.bullpen(bullpenId)}>See the bullpen</Link>}
+      </div>
+    </>
+  );
+}
+
+const capital = (s: string) => s.slice(0, 1).toUpperCase() + s.slice(1);

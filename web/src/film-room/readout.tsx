@@ -1,0 +1,35 @@
+// Which frame is on show, when, and how far from the chosen rep's release.
+import { useOffice } from "./office";
+import { rateText, timeText } from "./said";
+import { useWatched } from "./watch";
+
+export function Readout() {
+  const office = useOffice();
+  const { frame, playing, looping, speed, painted } = useWatched(office.changes, () => {
+    const { frame, playing, looping, speed, painted } = office.room.state;
+    return { frame, playing, looping, speed, painted };
+  });
+  const clock = useWatched(office.changes, () => office.clock);
+  const release = useWatched(office.changes, () => {
+    const rep = office.room.chosen()?.rep;
+    return rep?.filmId === office.room.state.film ? rep?.release : undefined;
+  });
+  // Until its first picture is there, no frame is on show.
+  if (!clock || !painted) return <p class="readout">&nbsp;</p>;
+  return (
+    <p class="readout">
+      <span>frame <b data-frame={frame}>{frame}</b> <span class="of-all">of {clock.frames - 1}</span></span>
+      <span class="time">{timeText(clock.fileSeconds(frame))}</span>
+      {release !== undefined && <span class="from-release">{fromRelease(frame - release, clock.realSeconds(release, frame))}</span>}
+      {playing && <span class="state">{`${looping ? "loop" : "plays"} at ${rateText(speed)}`}</span>}
+    </p>
+  );
+}
+
+function fromRelease(frames: number, seconds: number): string {
+  if (frames === 0) return "release";
+  const ms = Math.round(Math.abs(seconds) * 1000);
+  const n = Math.abs(frames);
+  const distance = ms > 9999 ? timeText(Math.abs(seconds)) : `${ms} ms`;
+  return `${n} ${n === 1 ? "frame" : "frames"} ${frames < 0 ? "before" : "after"} release, ${distance}`;
+}
