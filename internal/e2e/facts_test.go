@@ -40,12 +40,14 @@ func plainText(text string) string {
 }
 
 // The same fact has one value, one rounding and one sentence wherever it is said: on the
-// bullpen's page, in the film room, side by side, on the report, in a clip's captions, in
-// the CSV and in the JSON. What they are held against is reckoned here from the JSON's
+// bullpen's page, in the film room, side by side, on the report, on the student's page, in a
+// clip's captions (which TestCaptionsAreReadOffThePixels reads off a clip's pixels), in the
+// CSV and in the JSON. What they are held against is reckoned here from the JSON's
 // numbers, which have all their digits.
 func TestOneFactIsSaidAlikeEverywhere(t *testing.T) {
 	p := serve(t, t.TempDir())
-	pen, film, truth := filmOfOneSlowed(t, p)
+	her := p.athlete(t)
+	pen, film, truth := filmOfOneSlowed(t, p, her.homework.BullpenID)
 	for _, r := range truth.Reps {
 		at := func(i demo.Instant) *int { return &i.Frame }
 		p.must(t, http.MethodPost, "/api/bullpens/"+pen.ID+"/reps", wire.NewRep{
@@ -110,11 +112,56 @@ func TestOneFactIsSaidAlikeEverywhere(t *testing.T) {
 
 	inCSV(t, p, pen.ID, said.Reps)
 	captions(t, p, sheet, slowed, off, legs)
+
+	her.answered(t)
+	slip := read("the student's page", "/s#"+her.token, `document.querySelector(".answer .numbers td")`)
+	slip.says("gap", gap)
+	slip.says("verdict", string(off.Verdict))
+	slip.says("aim", off.AimSaid)
+	for i, row := range eval[[]string](b, `[...document.querySelectorAll(".answer .numbers tbody tr")].map((r) => [...r.cells].map((c) => c.innerText).join(" "))`) {
+		r, of := said.Reps[i], reading{t, fmt.Sprintf("row %d of the student's page", i+1), plainText(row)}
+		of.says("reading", fmt.Sprint(*r.Reading))
+		if r.BodySpeed != nil {
+			of.says("body", "legs "+bullpen.Percent(*r.BodySpeed))
+		}
+		if r.Gap != nil {
+			of.says("gap", bullpen.Tenths(float64(*r.Gap)))
+			of.says("verdict", string(r.Verdict))
+		}
+		if i == 9 {
+			of.says("body", "legs "+legs+": slowed")
+		}
+	}
+}
+
+// athlete hands a workout of fastballs and change-ups in turn out to a new pitcher.
+func (p *program) athlete(t *testing.T) *student {
+	t.Helper()
+	var her wire.Pitcher
+	p.must(t, http.MethodPost, "/api/pitchers", wire.NewPitcher{Label: "Wren"}, &her)
+	p.must(t, http.MethodPost, "/api/pitchers/"+her.ID+"/consents", wire.NewConsent{Guardian: "her mother", Given: "2026-05-01", Covers: "homework"}, nil)
+	lines := []wire.WorkoutLine{{Pitch: bullpen.Fastball, Reps: 1}, {Pitch: bullpen.ChangeUp, Reps: 1}}
+	var w wire.Workout
+	p.must(t, http.MethodPost, "/api/workouts", wire.WorkoutText{Title: "In turn", Sets: []wire.WorkoutSet{{Times: 6, Lines: lines}}}, &w)
+	s := &student{p: p}
+	p.must(t, http.MethodPost, "/api/homework", wire.NewHomework{PitcherID: her.ID, WorkoutID: w.ID}, &s.homework)
+	s.slip(t)
+	return s
+}
+
+// answered sends her some words, with which her numbers are shown.
+func (s *student) answered(t *testing.T) {
+	t.Helper()
+	at := "/api/homework/" + s.homework.ID
+	var now wire.Homework
+	s.p.must(t, http.MethodGet, at, nil, &now)
+	s.p.must(t, http.MethodPut, at+"/reply", wire.ReplyEdit{Version: now.Version, Words: "Keep your legs."}, &now)
+	s.p.must(t, http.MethodPost, at+"/send", wire.SendReply{Version: now.Version}, nil)
 }
 
 // filmOfOneSlowed draws six fastballs and six change-ups in turn, of which the tenth rep
-// is the one whose body slows down, and has the program read it.
-func filmOfOneSlowed(t *testing.T, p *program) (wire.Bullpen, wire.Film, demo.Truth) {
+// is the one whose body slows down, and has the program read it into the bullpen.
+func filmOfOneSlowed(t *testing.T, p *program, penID string) (wire.Bullpen, wire.Film, demo.Truth) {
 	t.Helper()
 	reps := demo.Series(6, 6, demo.Same, 1)
 	reps[9].Tempo, reps[9].Stretch = demo.Body, 1.45
@@ -128,7 +175,8 @@ func filmOfOneSlowed(t *testing.T, p *program) (wire.Bullpen, wire.Film, demo.Tr
 	if err != nil {
 		t.Fatal(err)
 	}
-	pen, film := p.begin(t, path)
+	film := p.send(t, penID, path)
+	pen := wire.Bullpen{ID: penID}
 	side := bullpen.ViewSide
 	p.must(t, http.MethodPatch, "/api/films/"+film.ID, wire.FilmEdit{Version: film.Version, View: &side}, nil)
 	return pen, film, truth
