@@ -219,7 +219,7 @@ func TestAskedIsLeftOut(t *testing.T) {
 	without := summaryOf(t, Judge(kim(), pen, nil, append(thrownReps(t, words)[:7:7], reps[8])), ChangeUp, "")
 	near(t, "mean", off.Mean, without.Mean, 0)
 	near(t, "mean gap", off.MeanGap.MPH, without.MeanGap.MPH, 1e-9)
-	if off.Asked != 1 || off.AskedSaid != "The reading of rep 8 (95 mph) is asked about and left out of this until it is settled." || off.N != 3 {
+	if off.Asked != 1 || off.AskedSaid != "Rep 8 (95 mph) is left out here until you say whether its reading is right." || off.N != 3 {
 		t.Errorf("%d asked, %q, %d readings", off.Asked, off.AskedSaid, off.N)
 	}
 	reps[7].Sure = true // said to be right
@@ -236,7 +236,7 @@ func TestAskedIsLeftOut(t *testing.T) {
 func TestEveryFastballAsked(t *testing.T) {
 	reps := thrownReps(t, "fb95 ch50")
 	sheet := Judge(kim(), pen, nil, reps)
-	if n := sheet.Reps[1]; n.Baseline != nil || !strings.HasPrefix(n.Pending, "Every reading of the fastball is asked about") {
+	if n := sheet.Reps[1]; n.Baseline != nil || !strings.HasPrefix(n.Pending, "All readings of the fastball are asked about: settle one first.") {
 		t.Errorf("%q", n.Pending)
 	}
 	if fast := summaryOf(t, sheet, Fastball, ""); fast.N != 0 || fast.Asked != 1 || fast.Baseline != nil {

@@ -108,7 +108,7 @@ func (e Edges) edgeWords(v, beyond Verdict, unit Unit) string {
 	default:
 		where = "the band ends at " + at(e.Hi)
 	}
-	return fmt.Sprintf("On the edge: %s, and this gap is not known closely enough to say on which side it lies.", where)
+	return fmt.Sprintf("On the edge: %s, and this gap may lie on either side.", where)
 }
 
 // comeBackOn returns how much speed can come back on: gap-hi .. gap-lo, or nil for

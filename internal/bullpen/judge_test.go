@@ -190,7 +190,7 @@ func TestOnlyLikeIsCompared(t *testing.T) {
 		{50, InBand, ""},
 		{63, Pending, "The fastball is what gaps are counted from."},
 		{63, InBand, ""},
-		{0, Pending, `No fastball was read in the drill "snap", which has a baseline of its own: throw one in it.`},
+		{0, Pending, `No fastball was read in the drill "snap": throw one in it, for gaps are counted within a drill.`},
 		{60, InBand, ""},
 		{0, Pending, "A warm-up rep is not judged."},
 	}
@@ -219,13 +219,13 @@ func TestPendingSaysWhatIsMissing(t *testing.T) {
 		{"no fastball", "ch50", 1, nil, "No fastball has a reading in this bullpen: throw one, or type a baseline on the pitcher's page."},
 		{"fastball not read", "fb- ch50", 2, nil, "No fastball has a reading in this bullpen"},
 		{"only a warm-up fastball", "wfb60 ch50", 2, nil, "No fastball has a reading in this bullpen"},
-		{"another gun place", "fb60@pitcher ch50", 2, nil, "In the full pitch the fastball was read from behind the pitcher and this from behind the catcher, and readings from two places are never mixed: read a fastball from behind the catcher, or correct where the gun stood."},
-		{"another drill", "fb60 ch50/wall", 2, nil, `No fastball was read in the drill "wall", which has a baseline of its own`},
+		{"another gun place", "fb60@pitcher ch50", 2, nil, "The fastball was read from behind the pitcher, this from behind the catcher: read a fastball from behind the catcher too, or correct where the gun stood."},
+		{"another drill", "fb60 ch50/wall", 2, nil, `No fastball was read in the drill "wall": throw one in it`},
 		{"no fastball yet", "ch50 fb60", 1, func(p *Pitcher) { p.Policy = Last }, "No fastball was read before this rep"},
-		{"nothing typed", "fb60 ch50", 2, func(p *Pitcher) { p.Policy = Typed }, "The baseline is set to a typed number and none is typed"},
+		{"nothing typed", "fb60 ch50", 2, func(p *Pitcher) { p.Policy = Typed }, "No baseline is typed yet"},
 		{"no band", "fb60 dr58", 2, nil, "The drop has no band, because it is not meant to be slower: set one on the pitcher's page if hers is."},
-		{"bad band", "fb60 ch50", 2, func(p *Pitcher) { p.Bands = map[Pitch]Band{ChangeUp: {InMPH, 12, 8, 15}} }, "The band of the change-up makes no sense as it is set"},
-		{"no distance", "fb60 ch50", 2, func(p *Pitcher) { p.DistanceFeet, p.Bands = 0, map[Pitch]Band{ChangeUp: {InMillis, 70, 110, 150}} }, "Her band is set in milliseconds at the plate, and that takes her pitching distance"},
+		{"bad band", "fb60 ch50", 2, func(p *Pitcher) { p.Bands = map[Pitch]Band{ChangeUp: {InMPH, 12, 8, 15}} }, "The band of the change-up makes no sense: set it again"},
+		{"no distance", "fb60 ch50", 2, func(p *Pitcher) { p.DistanceFeet, p.Bands = 0, map[Pitch]Band{ChangeUp: {InMillis, 70, 110, 150}} }, "A band in milliseconds takes her pitching distance"},
 		{"no ball's speed", "fb60 ch0", 2, nil, "No ball has a speed of 0 mph: correct the reading."},
 		{"a pitch nobody knows", "fb60 zz50", 2, nil, "The zz has no band"},
 	} {
@@ -309,9 +309,9 @@ func TestEdgeShowsWhatItDecides(t *testing.T) {
 func TestWhichEdge(t *testing.T) {
 	fast := "fb60 fb60 fb60 fb60 fb60 fb60"
 	for _, c := range []struct{ words, want string }{
-		{fast + strings.Repeat(" ch45.2", 6), "On the edge: too soft begins at 15 mph, and this gap is not known closely enough to say on which side it lies."},
-		{fast + strings.Repeat(" ch47.9", 6), "On the edge: the band ends at 12 mph, and this gap is not known closely enough to say on which side it lies."},
-		{fast + strings.Repeat(" ch52.1", 6), "On the edge: the band begins at 8 mph, and this gap is not known closely enough to say on which side it lies."},
+		{fast + strings.Repeat(" ch45.2", 6), "On the edge: too soft begins at 15 mph, and this gap may lie on either side."},
+		{fast + strings.Repeat(" ch47.9", 6), "On the edge: the band ends at 12 mph, and this gap may lie on either side."},
+		{fast + strings.Repeat(" ch52.1", 6), "On the edge: the band begins at 8 mph, and this gap may lie on either side."},
 		{fast + strings.Repeat(" ch50", 6), ""},
 	} {
 		if got := summaryOf(t, Judge(kim(), pen, nil, thrownReps(t, c.words)), ChangeUp, ""); got.EdgeSaid != c.want {
@@ -327,12 +327,12 @@ func TestAimIsSaidInWholeNumbers(t *testing.T) {
 	s := summaryOf(t, Judge(kim(), pen, nil, thrownReps(t, words)), ChangeUp, "")
 	near(t, "aim from", s.Aim.Lo, 54.3333-12, 1e-2)
 	near(t, "come back on from", s.ComeBackOn.Lo, 54.3333-39.6667-12, 1e-2)
-	if s.AimSaid != "44 (43 to 46)" || s.ComeBackOnSaid != "5 (3 to 6)" {
+	if s.AimSaid != "44 mph (43 to 46)" || s.ComeBackOnSaid != "5 mph (3 to 6)" {
 		t.Errorf("aim %q, come back on %q", s.AimSaid, s.ComeBackOnSaid)
 	}
 	metric := kim()
 	metric.Unit = KMH
-	if s := summaryOf(t, Judge(metric, pen, nil, thrownReps(t, words)), ChangeUp, ""); s.AimSaid != "71 (69 to 74)" {
+	if s := summaryOf(t, Judge(metric, pen, nil, thrownReps(t, words)), ChangeUp, ""); s.AimSaid != "71 km/h (69 to 74)" {
 		t.Errorf("aim %q km/h", s.AimSaid)
 	}
 }
@@ -345,8 +345,8 @@ func TestFewRepsGiveNoAdvice(t *testing.T) {
 		soFar, advice bool
 		chance        string
 	}{
-		{"fb60 ch40", true, false, "A chance and a speed to aim for take 3 readings of the change-up in the full pitch from one place, and there are fewer: 1."},
-		{"fb60 ch40 ch41 ch40 ch39", true, false, "A chance and a speed to aim for take 3 readings of the fastball in the full pitch from one place, and there are fewer: 1."},
+		{"fb60 ch40", true, false, "A speed to aim for takes 3 readings of the change-up; there is 1."},
+		{"fb60 ch40 ch41 ch40 ch39", true, false, "A speed to aim for takes 3 readings of the fastball; there is 1."},
 		{"fb60 ch40 fb61 ch41 fb60 ch40", true, true, ""},
 		{"fb60 ch40 fb61 ch41 fb60 ch40 fb61 ch41 fb60 ch40", false, true, ""},
 	} {
@@ -385,7 +385,7 @@ func TestBaselinesOfOneRep(t *testing.T) {
 	if typed.BaselineSaid != "" || mean.BaselineSaid != "" {
 		t.Errorf("mean %q, typed %q", mean.BaselineSaid, typed.BaselineSaid)
 	}
-	if !strings.Contains(hardest.BaselineSaid, "her hardest fastball of 4") || hardest.Baseline.N != 4 || !strings.Contains(last.BaselineSaid, "one reading") {
+	if !strings.Contains(hardest.BaselineSaid, "her hardest of 4 fastballs") || hardest.Baseline.N != 4 || !strings.Contains(last.BaselineSaid, "one reading") {
 		t.Errorf("hardest of %d: %q; last: %q", hardest.Baseline.N, hardest.BaselineSaid, last.BaselineSaid)
 	}
 	// A typed number is as unsure as it is said to be, and the gun's offset does not cancel.
@@ -394,7 +394,7 @@ func TestBaselinesOfOneRep(t *testing.T) {
 	exact := summaryOf(t, Judge(p, pen, nil, thrownReps(t, words)), ChangeUp, "")
 	near(t, "what 1 mph adds", *typed.StandardError**typed.StandardError-*exact.StandardError**exact.StandardError, 1, 0.1)
 	p.TypedGun = BehindPitcher
-	if s := summaryOf(t, Judge(p, pen, nil, thrownReps(t, words)), ChangeUp, ""); !strings.HasPrefix(s.Pending, "The typed baseline was read from behind the pitcher and this from behind the catcher") {
+	if s := summaryOf(t, Judge(p, pen, nil, thrownReps(t, words)), ChangeUp, ""); !strings.HasPrefix(s.Pending, "The typed baseline was read from behind the pitcher, this from behind the catcher") {
 		t.Errorf("typed from another place: %q", s.Pending)
 	}
 }

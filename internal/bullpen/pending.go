@@ -24,6 +24,35 @@ func (p Pitch) name() string {
 	return string(p)
 }
 
+// theirs names the pitch, and its drill where it was thrown in one.
+func theirs(pitch, drill string) string {
+	if DrillKey(drill) == "" {
+		return "The " + pitch
+	}
+	return fmt.Sprintf("In %s the %s", drillWords(drill), pitch)
+}
+
+// RepsSaid names reps by their numbers: "rep 6", "reps 6 and 9", "reps 3, 6 and 9".
+func RepsSaid(orders []int) string {
+	words := make([]string, len(orders))
+	for i, o := range orders {
+		words[i] = strconv.Itoa(o)
+	}
+	if len(words) == 1 {
+		return "rep " + words[0]
+	}
+	return "reps " + Listed(words)
+}
+
+// Listed joins words, one or more, as a sentence does: "6, 9 and 11".
+func Listed(words []string) string {
+	last := len(words) - 1
+	if last == 0 {
+		return words[0]
+	}
+	return strings.Join(words[:last], ", ") + " and " + words[last]
+}
+
 // drillWords returns the drill as it stands in a sentence.
 func drillWords(name string) string {
 	if DrillKey(name) == "" {
@@ -45,16 +74,16 @@ func (b bases) noBaseline(in group, drill string) string {
 	pitch := b.pitch.name()
 	if b.policy == Typed && in.drill == "" {
 		if b.typed.speed.possible() && b.typed.gun != in.gun {
-			return fmt.Sprintf("The typed baseline was read from %s and this from %s, and readings from two places are never mixed: type one for this place, or correct where the gun stood.", b.typed.gun.From(), in.gun.From())
+			return fmt.Sprintf("The typed baseline was read from %s, this from %s: type one for this place, or correct where the gun stood.", b.typed.gun.From(), in.gun.From())
 		}
-		return "The baseline is set to a typed number and none is typed: type it on the pitcher's page."
+		return "No baseline is typed yet: type it on the pitcher's page."
 	}
 	own := b.sets[setKey{b.pitch, in}]
 	if own != nil && len(own.throws) == 0 {
-		return fmt.Sprintf("Every reading of the %s is asked about and counts in nothing until it is settled: settle one first.", pitch)
+		return fmt.Sprintf("All readings of the %s are asked about: settle one first.", pitch)
 	}
 	if b.policy == Last && own != nil {
-		return fmt.Sprintf("No %s was read before this rep, and the last one before it is her baseline: throw one first, or choose another baseline on the pitcher's page.", pitch)
+		return fmt.Sprintf("No %s was read before this rep: throw one first, or choose another baseline on the pitcher's page.", pitch)
 	}
 	otherPlace, otherDrill := GunPlace(""), false
 	for have := range b.sets {
@@ -68,16 +97,16 @@ func (b bases) noBaseline(in group, drill string) string {
 	}
 	switch {
 	case otherPlace != "":
-		return fmt.Sprintf("In %s the %s was read from %s and this from %s, and readings from two places are never mixed: read a %s from %s, or correct where the gun stood.",
-			drillWords(drill), pitch, otherPlace.words(), in.gun.words(), pitch, in.gun.words())
+		return fmt.Sprintf("%s was read from %s, this from %s: read a %s from %s too, or correct where the gun stood.",
+			theirs(pitch, drill), otherPlace.words(), in.gun.words(), pitch, in.gun.words())
 	case otherDrill:
-		return fmt.Sprintf("No %s was read in %s, which has a baseline of its own: throw one in it.", pitch, drillWords(drill))
+		return fmt.Sprintf("No %s was read in %s: throw one in it, for gaps are counted within a drill.", pitch, drillWords(drill))
 	}
 	return fmt.Sprintf("No %s has a reading in this bullpen: throw one, or type a baseline on the pitcher's page.", pitch)
 }
 
 // unsettled says why a reading that is asked about has no gap.
-const unsettled = "This reading is asked about and counts in nothing until it is settled: put it right, or say that it is right."
+const unsettled = "Is this reading right? It counts once you say so, or correct it."
 
 // leftOut says which readings count in nothing because they are asked about, "" for none.
 func leftOut(asked []*throw) string {
@@ -85,14 +114,14 @@ func leftOut(asked []*throw) string {
 	case 0:
 		return ""
 	case 1:
-		return fmt.Sprintf("The reading of rep %d (%s) is asked about and left out of this until it is settled.", asked[0].rep.Order, asked[0].reading)
+		return fmt.Sprintf("Rep %d (%s) is left out here until you say whether its reading is right.", asked[0].rep.Order, asked[0].reading)
 	}
-	orders := make([]string, len(asked))
+	orders := make([]int, len(asked))
 	for i, t := range asked {
-		orders[i] = strconv.Itoa(t.rep.Order)
+		orders[i] = t.rep.Order
 	}
-	last := len(orders) - 1
-	return fmt.Sprintf("The readings of reps %s and %s are asked about and left out of this until they are settled.", strings.Join(orders[:last], ", "), orders[last])
+	words := RepsSaid(orders)
+	return strings.ToUpper(words[:1]) + words[1:] + " are left out here until you say whether their readings are right."
 }
 
 // noBand says why a pitch has no verdict although it has a gap.
@@ -101,7 +130,7 @@ func noBand(p Pitch) string {
 }
 
 // noWay says what a band in milliseconds lacks.
-const noWay = "Her band is set in milliseconds at the plate, and that takes her pitching distance, extension and ball: set them on the pitcher's page."
+const noWay = "A band in milliseconds takes her pitching distance, extension and ball: set them on the pitcher's page."
 
 // isBaseline says why the pitch that gaps are counted from has none itself.
 func isBaseline(p Pitch) string {
@@ -110,5 +139,5 @@ func isBaseline(p Pitch) string {
 
 // badBand says that a stored band can't be used.
 func badBand(p Pitch) string {
-	return fmt.Sprintf("The band of the %s makes no sense as it is set: write it again on the pitcher's page.", p.name())
+	return fmt.Sprintf("The band of the %s makes no sense: set it again on the pitcher's page.", p.name())
 }

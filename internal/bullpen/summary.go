@@ -85,7 +85,15 @@ func (j *judge) tooFew(s *set, b *Baseline) string {
 	if n >= fewest {
 		pitch, n = b.Pitch, b.N
 	}
-	return fmt.Sprintf("A chance and a speed to aim for take %d readings of the %s in %s from one place, and there are fewer: %d.", fewest, pitch.name(), drillWords(s.drill), n)
+	return fmt.Sprintf("A speed to aim for takes %d readings of the %s%s; there %s %d.", fewest, pitch.name(), inDrill(s.drill), map[bool]string{true: "is", false: "are"}[n == 1], n)
+}
+
+// inDrill says where, "" for the full pitch.
+func inDrill(drill string) string {
+	if DrillKey(drill) == "" {
+		return ""
+	}
+	return " in " + drillWords(drill)
 }
 
 // under says whether the baseline is a line through fewer than n reps.
@@ -199,10 +207,10 @@ func (j *judge) baselineSaid(b *Baseline, s *set) string {
 		if b.N < 2 {
 			return ""
 		}
-		return fmt.Sprintf("Gaps count from her hardest %s of %d. The more she throws, the harder the hardest: of %d it lies about %s %s over what she throws on average, by their number alone.",
-			name, b.N, b.N, Tenths(over.In(j.unit)), j.unit)
+		return fmt.Sprintf("Gaps count from her hardest of %d %ss. The more she throws, the harder the hardest: of %d it is about %s %s over her average.",
+			b.N, name, b.N, Tenths(over.In(j.unit)), j.unit)
 	case Last:
-		return fmt.Sprintf("Gaps count from the last %s before the rep, which is one reading: all that follow it share what was odd about it.", name)
+		return fmt.Sprintf("Gaps count from the last %s before the rep. It is one reading: if it was odd, so are the gaps after it.", name)
 	}
 	return ""
 }
@@ -218,7 +226,7 @@ func (j *judge) order(s *set, sum *Summary) {
 	}
 	sum.Drift = j.driftSaid(fast, math.Abs(j.line.Shift(fast.number, s.number)) > moves)
 	if j.line.Open(fast.number, s.number) > 1.0/3 {
-		sum.Mix = fmt.Sprintf("Next time mix the %ss and the %ss: thrown one after the other, it can't be told which part of the gap is the pitch and which came of tiring or warming up.", fast.pitch.name(), s.pitch.name())
+		sum.Mix = fmt.Sprintf("Next time mix %ss and %ss: one after the other, tiring or warming up looks like part of the gap.", fast.pitch.name(), s.pitch.name())
 	}
 }
 

@@ -45,14 +45,14 @@ func (r Range) Middle(unit Unit) string {
 }
 
 // MiddleFirst writes the number in the middle of the range and then the range, in the
-// unit: "44 (42 to 46)". One number is what a pitcher aims at; the range is what it may be.
+// unit: "44 mph (42 to 46)". One number is what a pitcher aims at; the range is what it may be.
 // It is whole, where a whole number that near the middle lies in the range.
 func (r Range) MiddleFirst(unit Unit) string {
 	first, whole := r.Middle(unit), r.Whole(unit)
 	if first == "" || first == whole {
-		return whole
+		return fmt.Sprintf("%s %s", whole, unit)
 	}
-	return fmt.Sprintf("%s (%s)", first, whole)
+	return fmt.Sprintf("%s %s (%s)", first, unit, whole)
 }
 
 // Tenths writes v with one decimal, a half rounded away from nothing, or with none

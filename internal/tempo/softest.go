@@ -3,7 +3,6 @@ package tempo
 import (
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"tenoff/internal/bullpen"
@@ -57,14 +56,15 @@ func softest(all []counted, paces []RepPace, s Subject, name, fast string, throw
 		}
 	}
 	slices.SortFunc(slow, func(a, b both) int { return a.Order - b.Order })
-	var reps, speeds []string
+	var orders []int
+	var speeds []string
 	for _, r := range slow {
-		reps = append(reps, strconv.Itoa(r.Order))
+		orders = append(orders, r.Order)
 		speeds = append(speeds, strings.TrimSuffix(bullpen.Percent(r.legs.Percent), " %"))
 	}
 	k := len(slow)
-	return fmt.Sprintf("Of %d %s with a reading and a body speed the %d softest (reps %s) also have the slowest legs (%s %% of her %s's speed): watch her legs on those.",
-		k+len(others), plural(name), k, listed(reps), listed(speeds), fast)
+	return fmt.Sprintf("The %d softest of %d %s (%s) have the slowest legs too (%s %% of her %s's speed): watch her legs on those.",
+		k, k+len(others), plural(name), bullpen.RepsSaid(orders), bullpen.Listed(speeds), fast)
 }
 
 // choices is how many ways there are to pick k of n.
@@ -74,10 +74,4 @@ func choices(n, k int) float64 {
 		ways *= float64(n-i) / float64(i+1)
 	}
 	return ways
-}
-
-// listed joins words as a sentence does: "6, 9 and 11".
-func listed(words []string) string {
-	last := len(words) - 1
-	return strings.Join(words[:last], ", ") + " and " + words[last]
 }

@@ -11,7 +11,7 @@ import (
 // those, and when that is no chance: two of eight are the softest two once in 28
 // times, two of six once in 15.
 func TestSoftestWithTheSlowestLegs(t *testing.T) {
-	const said = "Of 8 change-ups with a reading and a body speed the 2 softest (reps 14 and 16) also have the slowest legs (87 and 83 % of her fastball's speed): watch her legs on those."
+	const said = "The 2 softest of 8 change-ups (reps 14 and 16) have the slowest legs too (87 and 83 % of her fastball's speed): watch her legs on those."
 	for _, c := range []struct {
 		name string
 		legs []float64 // times of the change-ups, in the fastball's

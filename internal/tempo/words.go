@@ -3,7 +3,6 @@ package tempo
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"tenoff/internal/bullpen"
@@ -49,7 +48,7 @@ func (c counted) pending(fast string) string {
 	case !c.Full:
 		return "A warm-up rep is not compared."
 	}
-	return fmt.Sprintf("It takes three other %s with drive and plant, seen from the same side, to compare with.", plural(fast))
+	return fmt.Sprintf("It takes three other %s with drive and plant, seen from the same side.", plural(fast))
 }
 
 // say writes the check's sentence, its notes and its split's sentence.
@@ -118,14 +117,14 @@ func (c *Check) partly(name string) string {
 		if len(p.reps) == 0 {
 			continue
 		}
-		words := fmt.Sprintf("%s on %d (%s)", p.verdict, len(p.reps), repsWords(p.reps))
+		words := fmt.Sprintf("%s on %d (%s)", p.verdict, len(p.reps), bullpen.RepsSaid(p.reps))
 		switch {
 		case all == 1:
-			words = fmt.Sprintf("%s on the one %s (%s)", p.verdict, name, repsWords(p.reps))
+			words = fmt.Sprintf("%s on the one %s (%s)", p.verdict, name, bullpen.RepsSaid(p.reps))
 		case len(p.reps) == all:
 			words = fmt.Sprintf("%s on all %s", p.verdict, count(all, name))
 		case len(parts) == 0:
-			words = fmt.Sprintf("%s on %d of %s (%s)", p.verdict, len(p.reps), count(all, name), repsWords(p.reps))
+			words = fmt.Sprintf("%s on %d of %s (%s)", p.verdict, len(p.reps), count(all, name), bullpen.RepsSaid(p.reps))
 		}
 		parts = append(parts, words)
 	}
@@ -145,18 +144,6 @@ func (c *Check) partly(name string) string {
 	return sentence + "."
 }
 
-// repsWords names reps by their numbers: "rep 6", "reps 6 and 9".
-func repsWords(orders []int) string {
-	if len(orders) == 1 {
-		return fmt.Sprintf("rep %d", orders[0])
-	}
-	words := make([]string, len(orders))
-	for i, o := range orders {
-		words[i] = strconv.Itoa(o)
-	}
-	return "reps " + listed(words)
-}
-
 // seen says how legs and arm look that nothing is claimed of.
 func (c *Check) seen(fast string) string {
 	legs := c.legsLook.seen("legs", c.Legs, "their", fast, "")
@@ -174,10 +161,10 @@ func (c *Check) whyNot(name, fast string) string {
 	case NoOffSpeed:
 		return untimed(c.Off, c.offThrown, name)
 	case OtherShape:
-		return fmt.Sprintf("She moves differently on the %s than on the %s (a shorter stride, another posture), so that its times can't be read closely enough off the %s.", name, fast, fast)
+		return fmt.Sprintf("She moves differently on the %s than on the %s, so its times can't be read off it closely enough.", name, fast)
 	case ViewTooPoor:
 		if c.View == bullpen.ViewUnknown {
-			return "Nobody said where the phone stood, so that the film shows too little."
+			return "Nobody said where the phone stood, so the film shows too little."
 		}
 		return "From where the phone stood the film shows too little."
 	}
@@ -205,7 +192,7 @@ func (c *Check) settles(name, fast string) string {
 		}
 		return capital(fmt.Sprintf("%s like these should settle it.", what))
 	case OtherShape:
-		return "More reps would not settle it: look at the two side by side, and mark drive and front-foot plant by hand where those found are off."
+		return "More reps won't settle it: look at the two side by side, and mark drive and front-foot plant by hand where they are off."
 	case ViewTooPoor:
 		if c.View == bullpen.ViewUnknown {
 			return "Say in the film room where the phone stood: from the side, this film may do."
@@ -223,12 +210,12 @@ func (c *Check) note() {
 	switch c.View {
 	case bullpen.ViewSide, bullpen.ViewDiagonal:
 	case bullpen.ViewBehind:
-		c.Notes = append(c.Notes, "Filmed from behind, slower legs look less slow than they are (12 % slower looks like 10 %), so the film is less sure; film from the side to see more.")
+		c.Notes = append(c.Notes, "Filmed from behind, slow legs look less slow than they are: film from the side to see more.")
 	default:
-		c.Notes = append(c.Notes, "Say in the film room where the phone stood: until then the film is taken to be as unsure as one from behind.")
+		c.Notes = append(c.Notes, "Say in the film room where the phone stood: until then the film counts as one from behind.")
 	}
 	if c.Legs != nil && c.Arm == nil {
-		c.Notes = append(c.Notes, "The arm is not judged: hand marks can't time it on this film. Mark drive, plant, top and release on one fastball and let them be found on the others.")
+		c.Notes = append(c.Notes, "The arm is not judged: hand marks can't time it on this film. Mark all four instants on one fastball, and they are found on the others.")
 	}
 	if c.LeftOut > 0 {
 		c.Notes = append(c.Notes, fmt.Sprintf("%s filmed from elsewhere left out.", capital(count(c.LeftOut, c.PitchName))))

@@ -98,14 +98,14 @@ function later(s: Summary): string {
 }
 
 /** What to do next with this pitch, in one or two sentences; first with what may be a slip in it. */
-export function nextFor(s: Summary, unit: Unit, baseline: string, doubted: readonly Rep[] = []): string[] {
+export function nextFor(s: Summary, baseline: string, doubted: readonly Rep[] = []): string[] {
   const out: string[] = [];
   const [one] = doubted;
   if (doubted.length === 1) out.push(`First settle the reading of rep ${one!.order}.`);
-  else if (one) out.push(`First settle the readings of reps ${doubted.map((r) => r.order).join(", ")}.`);
-  if (s.comeBackOnSaid) out.push(`${s.comeBackOnSaid} ${unit} can come back on: throw it that much faster.`);
+  else if (one) out.push(`First settle the ${doubted.length} readings that are asked about.`);
+  if (s.comeBackOnSaid) out.push(`${s.comeBackOnSaid} can come back on: throw it that much faster.`);
   if (s.verdict === "too firm" && !s.soFar) out.push(`Too close to the ${baseline}: take speed off with the grip and the hand, not with the body.`);
-  if (s.aimSaid) out.push(`Aim for ${s.aimSaid} ${unit}.`);
+  if (s.aimSaid) out.push(`Aim for ${s.aimSaid}.`);
   if (s.nextInBand === undefined && s.chancePending && s.chancePending !== s.pending) out.push(s.chancePending);
   if (s.mix) out.push(s.mix);
   return out;

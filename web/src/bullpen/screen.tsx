@@ -135,7 +135,7 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
       {judged.map((s) => {
         const said = say(s, unit, gunMatters, baseName);
         const check = checkOf(sheet, s);
-        const next = nextFor(s, unit, baseName, doubtedIn(sheet, s));
+        const next = nextFor(s, baseName, doubtedIn(sheet, s));
         return (
           <article key={said.key} class="card pitch-answer" aria-label={said.title}>
             <h2>{said.title}</h2>

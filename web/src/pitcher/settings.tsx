@@ -13,7 +13,7 @@ import { BallField } from "./ball-field";
 import { languages, saidIn, type Language } from "../said/say";
 import { numberOf } from "../words/number";
 
-const policies = { mean: "where it was by then, from all of the bullpen", hardest: "the hardest of the bullpen: it rises with how many she throws", last: "the last one before the rep: one reading, as unsure as one", typed: "a typed speed" } as const;
+const policies = { mean: "her own at that point of the bullpen", hardest: "her hardest: it rises with how many she throws", last: "the last one before the rep: a single reading", typed: "a typed speed" } as const;
 type Policy = keyof typeof policies;
 
 export function PitcherSettings({ page, types, onSaved }: { page: PitcherPage; types: PitchType[]; onSaved: () => void }) {

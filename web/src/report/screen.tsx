@@ -86,7 +86,7 @@ function PitchSaid({ sheet, summary: s, gunMatters, base, brief }: { sheet: Shee
   const unit = sheet.pitcher.unit;
   const said = say(s, unit, gunMatters, base, true);
   const doubted = doubtedIn(sheet, s);
-  const next = nextFor(s, unit, base, doubted);
+  const next = nextFor(s, base, doubted);
   return (
     <section>
       <h2>{said.title}{said.under && <>: {said.under}</>} <VerdictMark verdict={said.verdict} edgeOf={said.edgeOf} soFar={said.soFar} /></h2>

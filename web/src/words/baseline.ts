@@ -3,7 +3,7 @@ import type { Judged } from "../api/types";
 
 type Baseline = NonNullable<Judged["baseline"]>;
 
-/** "where her fastball was by then": said beside the word baseline where it is first seen. */
+/** "her fastball at that point of the bullpen": said beside the word baseline where it is first seen. */
 export function baselineIs({ policy }: Pick<Baseline, "policy">, pitch: string): string {
   switch (policy) {
     case "hardest":
@@ -13,6 +13,6 @@ export function baselineIs({ policy }: Pick<Baseline, "policy">, pitch: string):
     case "typed":
       return "the speed typed for her";
     default:
-      return `where her ${pitch} was by then, from all of this bullpen`;
+      return `her ${pitch} at that point of the bullpen`;
   }
 }
