@@ -438,7 +438,7 @@ func TestSheTires(t *testing.T) {
 			t.Errorf("%q", s.Drift)
 		}
 	}
-	if *blocked.StandardError < 1.4**mixed.StandardError || !strings.HasPrefix(blocked.Mix, "Next time mix the fastballs and the change-ups") || mixed.Mix != "" {
+	if *blocked.StandardError < 1.4**mixed.StandardError || !strings.HasPrefix(blocked.Mix, "Next time mix fastballs and change-ups") || mixed.Mix != "" {
 		t.Errorf("blocked +-%.2f %q, mixed +-%.2f %q", *blocked.StandardError, blocked.Mix, *mixed.StandardError, mixed.Mix)
 	}
 }
