@@ -37,7 +37,7 @@ func TestSlipOpen(t *testing.T) {
 		s    Slip
 		want bool
 	}{
-		{"open", Slip{Expires: 11}, true}, {"expired", Slip{Expires: 10}, false}, {"closed", Slip{Expires: 11, Closed: 1}, false},
+		{"open", Slip{Link: Link{Expires: 11}}, true}, {"expired", Slip{Link: Link{Expires: 10}}, false}, {"closed", Slip{Link: Link{Expires: 11, Closed: 1}}, false},
 	} {
 		if c.s.Open(10) != c.want {
 			t.Error(c.what)
