@@ -125,7 +125,7 @@ func handOut(b tab, url string) string {
 	b.do(chromedp.Navigate(url + "/workouts"))
 	b.push("New workout")
 	b.write("Title", "Same body")
-	b.fill(`[aria-label="Set 1: times over"]`, "2")
+	b.fill(`[aria-label="Set 1: times in a row"]`, "2")
 	b.fill(`[aria-label="Line 1: reps"]`, "1")
 	b.push("Another line")
 	b.until(`document.querySelector('[aria-label="Line 2: pitch"]')`)

@@ -44,7 +44,7 @@ func (a Access) made(ctx context.Context, link, text string) (out wire.MadeLink,
 	_, reachable := a.public(ctx)
 	out = wire.MadeLink{Link: link, Reachable: reachable, ShareText: text}
 	if !reachable {
-		out.Hint = "This link opens on this computer only. Start tenoff with --lan for phones in the same network, or with --domain for everywhere."
+		out.Hint = "This link opens on this computer only. “Reached from elsewhere” in the README says how to open it to phones."
 	}
 	out.QrSvg, out.QrPng, err = homework.QR(link)
 	return out, err

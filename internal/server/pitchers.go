@@ -54,8 +54,14 @@ func (s *Server) getPitcher(ctx context.Context, in *byID) (wire.PitcherPage, er
 	if err != nil {
 		return wire.PitcherPage{}, err
 	}
+	first := min(len(season.Cards), homeBullpens)
+	glances := glancing{judged: s.deps.Judged, left: judgedAtOnce}
+	cards, err := s.glancedCards(ctx, season.Cards[:first], &glances)
+	if err != nil {
+		return wire.PitcherPage{}, err
+	}
 	return wire.PitcherPage{
-		Pitcher: wire.PitcherOf(p), Bullpens: bullpenCards(season.Cards), Trends: trendsOf(season.Trends()),
+		Pitcher: wire.PitcherOf(p), Bullpens: append(cards, bullpenCards(season.Cards[first:])...), Trends: trendsOf(season.Trends()),
 		Load: wire.LoadOf(season.Load()), Caution: trust.Caution,
 	}, nil
 }

@@ -91,7 +91,7 @@ function Search({ film }: { film: string }) {
     <>
       <p role="status">
         {counts.found > 0 && `Found on ${counts.found} of ${counts.reps} reps of this film. `}
-        {counts.waiting > 0 && `${counts.waiting} ${counts.waiting === 1 ? "instant waits" : "instants wait"} to be accepted; they count already. `}
+        {counts.waiting > 0 && `${counts.waiting} ${counts.waiting === 1 ? "moment was found by tenoff and counts" : "moments were found by tenoff and count"}; say yes once you have looked. `}
         {counts.byHand.length > 0 && `Not found everywhere: mark by hand on rep ${counts.byHand.slice(0, 6).join(", ")}${counts.byHand.length > 6 ? " and others" : ""}.`}
       </p>
       {said?.warning && <p class="notice">{said.warning}</p>}

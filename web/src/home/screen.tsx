@@ -8,7 +8,7 @@ import { Lessons } from "../fence/lessons";
 import { FieldLinkButton } from "../fence/link";
 import { QuietHomework } from "../homework/inbox";
 import { PickFilms, useIntake } from "../intake/drop";
-import { BullpenItem } from "./bullpens";
+import { BullpenItem } from "../pictures/bullpen-card";
 import { EmptyHome } from "./empty";
 import { Needs } from "./needs";
 import { Roster } from "./roster";

@@ -113,7 +113,8 @@ const slowed = (rep: TargetRep) => rep.body?.verdict !== undefined;
 /** In the band, and not shown to have slowed down. */
 const isWell = (rep: TargetRep) => rep.judged.verdict === "in the band" && !slowed(rep);
 
-function Ground({ layout: l }: { layout: TargetLayout }) {
+/** Field, band, same body and their names. */
+export function Ground({ layout: l }: { layout: TargetLayout }) {
   const box = (z: { x0: number; x1: number; y0: number; y1: number }) => ({ x: z.x0, y: z.y0, width: Math.max(z.x1 - z.x0, 0), height: Math.max(z.y1 - z.y0, 0) });
   return (
     <>

@@ -1,5 +1,6 @@
-// One pitcher: can her pitch be trusted, how it went over the weeks, what she is
-// set to, how much she threw.
+// One pitcher: her bullpens and the way they go, whether her pitch can be trusted, how
+// much she threw; what she is set to comes last.
+import type { ComponentChildren } from "preact";
 import { useCallback, useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import { listen } from "../api/events";
@@ -9,6 +10,9 @@ import { usePitchTypes } from "../api/use-pitch-types";
 import { capital } from "../bullpen/said";
 import { useIntake } from "../intake/drop";
 import { BodyWeeks } from "../pictures/body-weeks";
+import { BullpenItem, factsOf } from "../pictures/bullpen-card";
+import { SmallTarget } from "../pictures/small-target";
+import { Trail } from "../pictures/trail";
 import { WeeksPicture } from "../pictures/weeks-picture";
 import { RepList } from "../reps/screen";
 import { Link, navigate } from "../shell/router";
@@ -27,41 +31,68 @@ export function PitcherScreen({ id }: { id: string }) {
   const [reps, setReps] = useState(false);
   if (!page) return problem ? <p class="notice alarm" role="alert">{problem}</p> : <p class="quiet">Opening …</p>;
   const p = page.pitcher;
+  const told = page.trends.filter((t) => t.pitch !== p.baselinePitch);
+  const latest = page.bullpens.find((b) => b.headline);
+  const lone = page.bullpens.find((b) => b.target);
   return (
     <>
       <header class="heading">
         <h1>{p.label}</h1>
-        <p class="quiet">{p.level}, throws {p.hand}-handed, {p.distanceFeet} ft, {p.ballKind} ball</p>
-        <div class="row"><button type="button" class="button primary" onClick={() => intake.newBullpen(id)}>New bullpen</button>
-          <a class="button" href={`/api/pitchers/${id}/reps.csv`} download>All reps as CSV</a>
-          <a class="button" href={`/api/pitchers/${id}/reps.json`} download>All reps as JSON</a>
-        </div>
+        {latest && <p class="headline"><Link to={to.bullpen(latest.id)}>{latest.headline}</Link></p>}
+        <p class="quiet"><Link to={to.levels}>{p.level}</Link>, throws {p.hand}-handed, {p.distanceFeet} ft, {p.ballKind} ball</p>
+        <div class="row"><button type="button" class="button primary" onClick={() => intake.newBullpen(id)}>New bullpen</button></div>
       </header>
-      <Trust pitcherId={id} types={types} revision={page} />
-      <section aria-labelledby="weeks">
-        <h2 id="weeks">Over the weeks</h2>
-        {page.trends.length === 0 && <p class="quiet">After the first bullpen with a baseline and an off-speed pitch, her weeks stand here.</p>}
-        {page.trends.map((t) => <TrendView key={t.pitch} trend={t} page={page} types={types} />)}
-      </section>
-      <Bands page={page} types={types} onSaved={refresh} />
-      <PitcherSettings page={page} types={types} onSaved={refresh} />
-      <Consents pitcherId={id} />
-      <Load days={page.load} caution={page.caution} />
+      {lone && !told.some(many) && <div class="lone"><SmallTarget target={lone.target!} /></div>}
+      {told.filter(many).map((t) => (
+        <section key={t.pitch} aria-label={`Trail of the ${t.pitchName}`}>
+          <h2>{capital(t.pitchName)}, bullpen by bullpen</h2>
+          <Trail points={t.points} pitch={t.pitch} pitchName={t.pitchName} unit={p.unit} baseline={pitchName(types, p.baselinePitch)} onPick={(b) => navigate(to.bullpen(b))} />
+        </section>
+      ))}
       <section aria-labelledby="pens">
         <h2 id="pens">Bullpens</h2>
-        <ul class="cards">
-          {page.bullpens.map((b) => (
-            <li key={b.id} class="card item"><h3><Link to={to.bullpen(b.id)}>{dayText(b.day)}</Link></h3>{b.title && <p>{b.title}</p>}<p class="quiet">{b.reps} {b.reps === 1 ? "rep" : "reps"}</p></li>
-          ))}
-        </ul>
+        <ul class="cards bullpens">{page.bullpens.slice(0, shownBullpens).map((b) => <BullpenItem key={b.id} card={b} named={false} />)}</ul>
+        {page.bullpens.length > shownBullpens && (
+          <details><summary>{page.bullpens.length - shownBullpens} earlier</summary>
+            <ul class="earlier">{page.bullpens.slice(shownBullpens).map((b) => <li key={b.id}><Link to={to.bullpen(b.id)}>{dayText(b.day)}</Link> <span class="quiet">{factsOf(b)}</span></li>)}</ul>
+          </details>
+        )}
         {page.bullpens.length === 0 && <p class="quiet">None yet.</p>}
       </section>
-      <section aria-labelledby="all-reps">
-        <h2 id="all-reps">All her reps</h2>
-        {reps ? <RepList wanted={{ pitcher: id, pitch: "", from: "", to: "", verdict: "" }} /> : <div><button type="button" class="button" onClick={() => setReps(true)}>Show them</button></div>}
-      </section>
+      <Trust pitcherId={id} types={types} revision={page} />
+      {page.trends.some(many) && (
+        <Fold title="Over the weeks, in numbers">
+          {page.trends.filter(many).map((t) => <TrendView key={t.pitch} trend={t} page={page} types={types} />)}
+        </Fold>
+      )}
+      <Fold title="How much she threw"><Load days={page.load} caution={page.caution} /></Fold>
+      <Fold title="All her reps">
+        {reps ? <RepList wanted={{ pitcher: id, pitch: "", from: "", to: "", verdict: "" }} /> : (
+          <div class="row">
+            <button type="button" class="button" onClick={() => setReps(true)}>Show them</button>
+            <a class="button" href={`/api/pitchers/${id}/reps.csv`} download>As CSV</a>
+            <a class="button" href={`/api/pitchers/${id}/reps.json`} download>As JSON</a>
+          </div>
+        )}
+      </Fold>
+      <Fold title="Guardian’s consent"><Consents pitcherId={id} /></Fold>
+      <Fold title="Bands and settings" open={location.hash === "#distance"}>
+        <Bands page={page} types={types} onSaved={refresh} />
+        <PitcherSettings page={page} types={types} onSaved={refresh} />
+      </Fold>
     </>
   );
+}
+
+/** So many bullpens stand as cards, the others as lines. */
+const shownBullpens = 8;
+
+/** A chart with one dot tells nothing. */
+const many = (t: Trend) => t.points.length > 1;
+
+/** What is looked for now and then. */
+function Fold({ title, open = false, children }: { title: string; open?: boolean; children: ComponentChildren }) {
+  return <details class="fold" open={open}><summary>{title}</summary><div class="folded">{children}</div></details>;
 }
 
 function usePitcher(id: string) {
@@ -106,8 +137,7 @@ function TrendView({ trend, page, types }: { trend: Trend; page: PitcherPage; ty
 function Load({ days, caution }: { days: LoadDay[]; caution: string }) {
   const shown = days.slice(-14).reverse();
   return (
-    <section aria-labelledby="load">
-      <h2 id="load">Load</h2>
+    <>
       <p class="notice">{caution}</p>
       {shown.length === 0 ? <p class="quiet">Nothing thrown yet.</p> : (
         <div class="scroll" tabIndex={0} role="region" aria-label="Load by day">
@@ -124,6 +154,6 @@ function Load({ days, caution }: { days: LoadDay[]; caution: string }) {
           </table>
         </div>
       )}
-    </section>
+    </>
   );
 }

@@ -34,7 +34,7 @@ export function Trust({ pitcherId, types, revision }: { pitcherId: string; types
                 <div>
                   <p><b>{l.text}</b>: {l.have}</p>
                   {l.broke.length > 0 && <p class="quiet">Against it: {l.broke.length > shown && `${l.broke.length - shown} before, `}{l.broke.slice(-shown).map((r, i) => <>{i > 0 && ", "}<Link key={r.id} to={to.bullpen(r.bullpenId)}>{r.label}</Link></>)}</p>}
-                  {l.made.length > 0 && <details><summary>{l.made.length} for it</summary><p class="quiet">{l.made.map((r, i) => <>{i > 0 && ", "}<Link key={r.id} to={to.bullpen(r.bullpenId)}>{r.label}</Link></>)}</p></details>}
+                  {l.made.length > 0 && <details><summary>{l.made.length === 1 ? "The one that counts for it" : `The ${l.made.length} that count for it`}</summary><p class="quiet">{l.made.map((r, i) => <>{i > 0 && ", "}<Link key={r.id} to={to.bullpen(r.bullpenId)}>{r.label}</Link></>)}</p></details>}
                 </div>
               </li>
             ))}

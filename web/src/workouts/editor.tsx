@@ -43,7 +43,7 @@ export function WorkoutEditor({ text, workout, drills, types, onSaved, onClose }
             <legend class="sr-only">{setName(w.sets, i)}</legend>
             <div class="row">
               <h3 aria-hidden="true">{setName(w.sets, i)}</h3>
-              <label class="field inline"><span>times over</span><Count value={set.times} most={20} label={`${setName(w.sets, i)}: times over`} onCount={(times) => setW(withSet(w, i, { times }))} /></label>
+              <label class="field inline"><span>times in a row</span><Count value={set.times} most={20} label={`${setName(w.sets, i)}: times in a row`} onCount={(times) => setW(withSet(w, i, { times }))} /></label>
               <span class="grow" />
               <button type="button" class="button square" aria-label={`${setName(w.sets, i)} up`} disabled={i === 0} onClick={() => setW({ ...w, sets: moved(w.sets, i, -1) })}>↑</button>
               <button type="button" class="button square" aria-label={`${setName(w.sets, i)} down`} disabled={i === w.sets.length - 1} onClick={() => setW({ ...w, sets: moved(w.sets, i, 1) })}>↓</button>

@@ -1,12 +1,12 @@
 // A bullpen as a card: a still at release, or its target where there is no film, and what
-// it tells in one line.
+// it tells in one line. On her own page it need not name her.
 import type { BullpenCard } from "../api/types";
-import { SmallTarget } from "../pictures/small-target";
+import { SmallTarget } from "./small-target";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
 import { dayText } from "../words/speed";
 
-export function BullpenItem({ card: b }: { card: BullpenCard }) {
+export function BullpenItem({ card: b, named = true }: { card: BullpenCard; named?: boolean }) {
   return (
     <li class="card bullpen-card">
       <div class="face">
@@ -15,7 +15,7 @@ export function BullpenItem({ card: b }: { card: BullpenCard }) {
           : b.target ? <SmallTarget target={b.target} /> : <p class="quiet">{b.films === 0 ? "no film" : b.reading > 0 ? "being read" : "no rep on film yet"}</p>}
       </div>
       <div class="item">
-        <h3><Link to={to.bullpen(b.id)}>{b.pitcherLabel}, {dayText(b.day)}</Link></h3>
+        <h3><Link to={to.bullpen(b.id)}>{named && `${b.pitcherLabel}, `}{dayText(b.day)}</Link></h3>
         {b.headline ? <p class="tells">{b.headline}</p> : <p class="quiet">{b.counting ? "being worked out …" : factsOf(b)}</p>}
         <Link to={to.filmRoom(b.id)} aria-label={`Film room of ${b.pitcherLabel}, ${dayText(b.day)}`}>Film room</Link>
       </div>
