@@ -183,7 +183,7 @@ func (p *Program) serve(ctx context.Context, l net.Listener) error {
 	collectSeldom()
 	handler := server.New(server.Deps{
 		Version: version(), Log: p.log, Page: server.Page{Files: web.FS, Built: web.Built()},
-		Store: p.store, Blobs: p.blobs, Jobs: p.queue, Intake: p.intake, Judged: p.judged, Shelf: p.shelf, Scout: p.scout, Field: p.field, Homework: p.homework, Access: p.access,
+		Store: p.store, Blobs: p.blobs, Jobs: p.queue, Intake: p.intake, Judged: p.judged, Shelf: p.shelf, Scout: p.scout, Joints: p.joints, Field: p.field, Homework: p.homework, Access: p.access,
 	})
 	s := &http.Server{
 		Handler: secured(handler),

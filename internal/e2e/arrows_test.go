@@ -52,7 +52,7 @@ var arrows = map[string][]string{
 	"internal/demo/paint":    {"internal/demo/motion"},
 	"internal/demo/sound":    {},
 	"internal/film/filmtest": {"internal/proc"},
-	"internal/server/wire":   {"internal/bullpen", "internal/field", "internal/trust", "internal/tempo"},
+	"internal/server/wire":   {"internal/bullpen", "internal/posture", "internal/field", "internal/trust", "internal/tempo"},
 	"internal/server": {
 		"internal/bullpen", "internal/tempo", "internal/trace", "internal/trust", "internal/caption",
 		"internal/joints", "internal/ledger", "internal/proc", "internal/blob", "internal/store", "internal/jobs", "internal/film",

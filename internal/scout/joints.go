@@ -230,17 +230,25 @@ func (j *Joints) FindJoints(ctx context.Context, job store.Job, progress func(do
 	return j.queue(ctx, f, before.Done+len(now))
 }
 
-// Of returns the track of her joints round a frame of a film, nil where it was not looked
-// at.
-func (j *Joints) Of(ctx context.Context, f store.Film, frame int) (posture.Track, error) {
+// Round returns the run of frames round a frame of a film and where her joints are in it.
+// Where nothing was looked at, track is nil and the run is the gap round the frame.
+func (j *Joints) Round(ctx context.Context, f store.Film, frame int) (from, to int, track posture.Track, err error) {
+	from, to = 0, f.Clock.Frames()-1
 	all, err := j.store.Joints(ctx, f.ID)
 	if err != nil {
-		return nil, err
+		return from, to, nil, err
 	}
 	for _, x := range all {
-		if x.Version == j.version && x.First <= frame && frame <= x.Last {
-			return posture.Unpack(x.Poses, f.Clock)
+		switch {
+		case x.Version != j.version:
+		case x.Last < frame:
+			from = max(from, x.Last+1)
+		case x.First > frame:
+			to = min(to, x.First-1)
+		default:
+			track, err = posture.Unpack(x.Poses, f.Clock)
+			return x.First, x.Last, track, err
 		}
 	}
-	return nil, nil
+	return from, to, nil, nil
 }

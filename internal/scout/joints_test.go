@@ -63,8 +63,8 @@ func (h house) doJoints(t *testing.T, j *Joints) (jobs int, err error) {
 }
 
 // Joints are looked for round every delivery once, a few deliveries a job; a mark that
-// moves a little, and any other change, sets nothing off; another version of the method
-// looks at all of them anew; and they go with their film.
+// moves a little, and any other change, sets nothing off; another box round her, or another
+// version of the method, has all of them looked at anew; and they go with their film.
 func TestJointsRoundEveryDelivery(t *testing.T) {
 	h := newHouse(t)
 	reps := h.throw(t)
@@ -79,13 +79,20 @@ func TestJointsRoundEveryDelivery(t *testing.T) {
 	}
 	c := h.film.Clock
 	for i, r := range reps {
-		track, err := j.Of(t.Context(), h.film, r.Release)
+		_, _, track, err := j.Round(t.Context(), h.film, r.Release)
 		if err != nil || len(track) == 0 {
 			t.Fatalf("rep %d: %d poses, %v", i, len(track), err)
 		}
 		if from, to := c.RealSeconds(track[0].Frame, r.Release), c.RealSeconds(r.Release, track[len(track)-1].Frame); from < beforeRelease-0.04 || from > beforeRelease+0.04 || to < afterRelease-0.04 || to > afterRelease {
 			t.Errorf("rep %d: from %.2f s before release to %.2f s after", i, from, to)
 		}
+	}
+	// Between two deliveries is a gap that reaches from the one to the other.
+	one, two := reps[0].Release, reps[1].Release
+	_, end, _, _ := j.Round(t.Context(), h.film, one)
+	begin, _, _, _ := j.Round(t.Context(), h.film, two)
+	if from, to, track, err := j.Round(t.Context(), h.film, (one+two)/2); from != end+1 || to != begin-1 || track != nil || err != nil {
+		t.Errorf("between frames %d and %d there is a run from %d to %d of %d poses, %v", end, begin, from, to, len(track), err)
 	}
 	reps[1].Release += 2
 	if _, _, err := h.store.SaveRep(t.Context(), reps[1]); err != nil {
@@ -94,11 +101,30 @@ func TestJointsRoundEveryDelivery(t *testing.T) {
 	if n, err := h.doJoints(t, j); n != 0 || err != nil {
 		t.Errorf("a mark moved by two frames: %d jobs, %v", n, err)
 	}
+	f, err := h.store.Film(t.Context(), h.film.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	e.runs = nil
+	f.View = bullpen.ViewSide
+	if f, err = h.store.SaveFilm(t.Context(), f.Film); err != nil {
+		t.Fatal(err)
+	}
+	if n, err := h.doJoints(t, j); n != 0 || err != nil {
+		t.Errorf("another view: %d jobs, %v", n, err)
+	}
+	f.Box = bullpen.Box{X: 0.1, Y: 0.1, Width: 0.5, Height: 0.5}
+	if _, err = h.store.SaveFilm(t.Context(), f.Film); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := h.doJoints(t, j); len(e.runs) != len(reps) || err != nil {
+		t.Errorf("she was said to be elsewhere: %d of %d deliveries are looked at again, %v", len(e.runs), len(reps), err)
+	}
 	newer := &eyes{}
 	if _, err := h.doJoints(t, NewJoints(h.store, newer.find, 2, nil)); err != nil || len(newer.runs) != len(reps) {
 		t.Errorf("another version looked at %d of %d deliveries, %v", len(newer.runs), len(reps), err)
 	}
-	if track, err := j.Of(t.Context(), h.film, reps[0].Release); track != nil || err != nil {
+	if _, _, track, err := j.Round(t.Context(), h.film, reps[0].Release); track != nil || err != nil {
 		t.Errorf("what another version found is taken: %d poses, %v", len(track), err)
 	}
 	if _, err := h.store.RemoveFilm(t.Context(), h.film.ID, 0); err != nil {
@@ -155,7 +181,7 @@ func TestNoJointsHere(t *testing.T) {
 	if err := j.FindJoints(t.Context(), store.Job{NewJob: store.NewJob{Kind: JointsKind, Subject: h.film.ID}}, nil); err != nil {
 		t.Error(err)
 	}
-	if track, err := j.Of(t.Context(), h.film, h.truth.Reps[0].Rep(h.film.ID).Release); track != nil || err != nil {
+	if _, _, track, err := j.Round(t.Context(), h.film, h.truth.Reps[0].Rep(h.film.ID).Release); track != nil || err != nil {
 		t.Errorf("%d poses, %v", len(track), err)
 	}
 }

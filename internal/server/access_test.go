@@ -106,6 +106,7 @@ var table = map[string]route{
 	"DELETE /api/films/:id":                  {who: instructor},
 	"GET /api/films/:id/clock":               {who: instructor},
 	"GET /api/films/:id/traces":              {who: instructor},
+	"GET /api/films/:id/joints":              {who: instructor},
 	"GET /api/films/:id/working.mp4":         {who: instructor},
 	"GET /api/films/:id/opened.mp4":          {who: instructor},
 	"GET /api/films/:id/strip/:picture":      {who: instructor},

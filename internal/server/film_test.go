@@ -39,6 +39,10 @@ func TestFilmToClips(t *testing.T) {
 		{"set it from an old window", patch, "/api/films/$film", `{"version":2,"view":"behind"}`, 409, "", nil},
 		{"no such film", get, "/api/films/nope", "", 404, "", nil},
 		{"traces", get, "/api/films/$film/traces?points=64", "", 200, `"motion":{"min":[`, nil},
+		{"joints where nobody looked", get, "/api/films/$film/joints?frame=3", "", 200, `"from":0
+			"found":false
+			"poses":[]`, nil},
+		{"joints beyond its end", get, "/api/films/$film/joints?frame=99999999", "", 422, "has no frame", nil},
 		{"too many points", get, "/api/films/$film/traces?points=9999999", "", 422, "points", nil},
 
 		{"mark a fastball", post, "/api/bullpens/$pen/reps", `{"filmId":"$film","drive":$drive1,"release":$release1,"reading":{"value":55,"unit":"mph","step":1,"gun":"behind catcher"}}`, 201, `"order":1`, map[string]string{"fb": "rep.id"}},

@@ -40,6 +40,7 @@ type Deps struct {
 	Judged  *judged.Bullpens
 	Shelf   *shelf.Shelf
 	Scout   *scout.Scout
+	Joints  *scout.Joints
 	Field   *field.Field
 
 	Homework *homework.Homework
@@ -120,6 +121,7 @@ func (d Deps) resources() []resource {
 		fieldPage{d.Store}, fieldLinks{d.Store}, fieldReadings{d.Store, d.Field},
 		stills{d, make(chan struct{}, 1)},
 		shares{d.Store, d.Judged, d.Shelf, d.Homework, d.Access},
+		filmJoints{d.Store, d.Joints},
 	}
 }
 

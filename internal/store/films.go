@@ -348,6 +348,10 @@ func (s *Store) SaveFilms(ctx context.Context, f bullpen.Film, others func(*bull
 }
 
 func (t *tx) saveFilm(f bullpen.Film) error {
+	// Somebody who says where she is may say that it was somebody else's joints.
+	if _, err := t.Exec(`DELETE FROM joints WHERE film_id = ? AND (SELECT box FROM films WHERE id = ?) <> ?`, f.ID, f.ID, packBox(f.Box)); err != nil {
+		return err
+	}
 	return t.update("film", "films", f.ID, f.Version, `slow = ?, slow_known = ?, view = ?, box = ?`, f.Clock.Slow, f.SlowKnown, f.View, packBox(f.Box))
 }
 

@@ -11,6 +11,7 @@ export type PitcherCard = Schemas["PitcherCard"];
 export type Film = Schemas["Film"];
 export type Clock = Schemas["Clock"];
 export type Traces = Schemas["Traces"];
+export type Joints = Schemas["Joints"];
 export type Envelope = Schemas["Envelope"];
 export type Rep = Schemas["Rep"];
 export type RepRow = Schemas["RepRow"];

@@ -11,6 +11,7 @@ import { pitchName } from "../workouts/said";
 import { placeText } from "./planned";
 import { bodyIsKnown } from "../words/body";
 import { deskOf } from "./desk";
+import { JointsLayer } from "./joints";
 import { Ledger } from "./core/ledger";
 import { Room, type Errand, type Gun } from "./core/room";
 import { Projector } from "./projector";
@@ -25,6 +26,7 @@ export class Office {
   readonly projector: Projector;
   readonly board: Board;
   readonly view: View;
+  readonly joints = new JointsLayer(() => this.changes.tell());
   errand: (errand: Errand) => void = () => {};
   /** Why there is no picture, in one sentence. */
   dark = "";

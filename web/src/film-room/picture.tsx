@@ -10,6 +10,7 @@ import { useOffice, type Office } from "./office";
 import { pictureAt } from "./core/strip";
 import { Loupe } from "./loupe";
 import { PitcherBox } from "./pitcher-box";
+import { Skeleton, SkeletonSaid } from "./skeleton";
 import { useWatched } from "./watch";
 
 /** Pixels of dragging that make one frame. */
@@ -49,10 +50,12 @@ export function Picture() {
         <div ref={glass} class="glass" style={{ transform: drawnAs(lens) }}>
           <Meanwhile />
           <PitcherBox />
+          <Skeleton />
           <DrawingLayer />
         </div>
         <Dark />
         <Loupe />
+        <SkeletonSaid />
         {!isWhole(lens) && <ZoomSaid lens={lens} />}
       </div>
     </div>

@@ -14,6 +14,7 @@ export function RoomMenu() {
   const film = useWatched(changes, () => office.film?.id);
   const { looping } = useWatched(changes, () => ({ looping: room.state.looping }));
   const drawing = useWatched(changes, () => office.board.open);
+  const joints = useWatched(changes, () => office.joints.on);
   const loupe = useWatched(changes, () => office.view.loupe);
   const redo = useWatched(changes, () => office.ledger.history.canRedo);
   const close = () => {
@@ -51,6 +52,7 @@ export function RoomMenu() {
             {item("Wider", { do: "zoom", by: -1 })}
             {item("Whole picture", { do: "whole" })}
             {item("Loupe", { do: "loupe" }, { pressed: loupe })}
+            {item("Her joints", { do: "joints" }, { pressed: joints })}
             {item("Draw on this frame", { do: "draw" }, { pressed: drawing })}
             {item("Loop around the release", { do: "loop" }, { pressed: looping })}
             {item("Timeline closer", { do: "line", by: 1 })}

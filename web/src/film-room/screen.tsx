@@ -93,6 +93,8 @@ function OpenRoom({ office, sheet, repId }: { office: Office; sheet: Sheet; repI
         return office.findInstants();
       case "draw":
         return office.board.toggle();
+      case "joints":
+        return office.joints.toggle();
       case "leftOut":
         return office.shift(1);
       case "repeats":

@@ -36,6 +36,7 @@ export type Action =
   | { do: "listen" }
   | { do: "about" }
   | { do: "draw" }
+  | { do: "joints" }
   | { do: "shift"; by: -1 | 1 }
   | { do: "reply" }
   | { do: "help" };
@@ -143,6 +144,7 @@ export const keyGroups: readonly KeyGroup[] = [
     title: "The whole bullpen",
     bindings: [
       { keys: ["o"], action: { do: "draw" }, says: "draw on this frame" },
+      { keys: ["Shift+o"], action: { do: "joints" }, says: "her joints over the picture, or not" },
       { keys: ["."], action: { do: "shift", by: 1 }, says: "homework: one was left out before the chosen rep" },
       { keys: [","], action: { do: "shift", by: -1 }, says: "homework: the chosen rep repeats the one before" },
       { keys: ["e"], action: { do: "reply" }, says: "homework: write the reply" },

@@ -1,0 +1,37 @@
+package wire
+
+import (
+	"math"
+
+	"tenoff/internal/posture"
+)
+
+// Joints are where her joints are in a run of frames.
+type Joints struct {
+	From  int    `json:"from" doc:"the run's first frame"`
+	To    int    `json:"to" doc:"its last; what is said counts for all frames between"`
+	Found bool   `json:"found" doc:"false: these frames were not looked at"`
+	Poses []Pose `json:"poses" nullable:"false" doc:"by rising frame; a frame that repeats the one before it has none"`
+}
+
+// Pose is where her joints are in one frame.
+type Pose struct {
+	Frame  int          `json:"frame"`
+	Joints [][3]float64 `json:"joints" nullable:"false" doc:"for each of the 17 COCO keypoints x and y, both in heights of the picture from its top left corner, and how sure it is, 0 to 1"`
+}
+
+// JointsOf returns a track as the API says it; nil is frames that were not looked at.
+func JointsOf(from, to int, track posture.Track) Joints {
+	out := Joints{From: from, To: to, Found: track != nil, Poses: make([]Pose, len(track))}
+	for i, p := range track {
+		joints := make([][3]float64, len(p.Points))
+		for k, q := range p.Points {
+			joints[k] = [3]float64{fine(q.X), fine(q.Y), math.Round(100*q.Sure) / 100}
+		}
+		out.Poses[i] = Pose{Frame: p.Frame, Joints: joints}
+	}
+	return out
+}
+
+// fine rounds to a ten-thousandth: a tenth of a pixel.
+func fine(v float64) float64 { return math.Round(1e4*v) / 1e4 }
