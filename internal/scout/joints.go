@@ -11,9 +11,12 @@ import (
 	"tenoff/internal/store"
 )
 
-// JointsKind is the kind of job that looks for her joints round a film's reps; its
-// subject is a film.
+// JointsKind is the kind of job that looks for her joints round a film's reps. Its subject
+// is not the film itself: no other work on the film waits for it.
 const JointsKind = "find joints"
+
+// jointsOf is the subject of a film's job of JointsKind.
+func jointsOf(filmID string) string { return filmID + "/joints" }
 
 // How much of a film is looked at for her joints, real seconds before and after each
 // release: from her set position on until the arm has run out.
@@ -108,23 +111,25 @@ func (j *Joints) look(ctx context.Context, f store.Film) error {
 		return err
 	}
 	all, err := j.store.Jobs(ctx, f.BullpenID)
-	if err != nil || slices.ContainsFunc(all, func(o store.Job) bool { return o.Kind == JointsKind && o.Subject == f.ID }) {
+	if err != nil || slices.ContainsFunc(all, func(o store.Job) bool { return o.Kind == JointsKind && o.Subject == jointsOf(f.ID) }) {
 		return err
 	}
 	return j.queue(ctx, f, 0)
 }
 
-// sofar is a job's payload: how many deliveries were looked at by the jobs before it.
+// sofar is a job's payload: the film, and how many of its deliveries were looked at by the
+// jobs before it.
 type sofar struct {
-	Done int `json:"done,omitempty"`
+	Film string `json:"film"`
+	Done int    `json:"done,omitempty"`
 }
 
 func (j *Joints) queue(ctx context.Context, f store.Film, done int) error {
-	payload, err := json.Marshal(sofar{done})
+	payload, err := json.Marshal(sofar{f.ID, done})
 	if err != nil {
 		return err
 	}
-	_, err = j.store.AddJob(ctx, store.NewJob{Kind: JointsKind, Subject: f.ID, BullpenID: f.BullpenID, Payload: string(payload)})
+	_, err = j.store.AddJob(ctx, store.NewJob{Kind: JointsKind, Subject: jointsOf(f.ID), BullpenID: f.BullpenID, Payload: string(payload)})
 	return err
 }
 
@@ -196,7 +201,7 @@ func (j *Joints) FindJoints(ctx context.Context, job store.Job, progress func(do
 	if err := json.Unmarshal([]byte(job.Payload), &before); err != nil {
 		return err
 	}
-	f, err := j.store.Film(ctx, job.Subject)
+	f, err := j.store.Film(ctx, before.Film)
 	if bullpen.CodeOf(err) == bullpen.NotFound {
 		return nil // removed meanwhile
 	}

@@ -135,6 +135,25 @@ func TestJointsRoundEveryDelivery(t *testing.T) {
 	}
 }
 
+// Nothing else that is to be done with a film waits until her joints are found.
+func TestJointsHoldNothingBack(t *testing.T) {
+	h := newHouse(t)
+	h.throw(t)
+	j := NewJoints(h.store, (&eyes{}).find, 1, nil)
+	if err := j.followChange(t.Context(), h.pen.ID); err != nil {
+		t.Fatal(err)
+	}
+	if _, ok, err := h.store.ClaimJob(t.Context(), []string{JointsKind}, 1e12); err != nil || !ok {
+		t.Fatal(ok, err)
+	}
+	if _, err := h.scout.Look(t.Context(), h.film.ID); err != nil {
+		t.Fatal(err)
+	}
+	if job, ok, err := h.store.ClaimJob(t.Context(), []string{Kind}, 1e12); err != nil || !ok || job.Subject != h.film.ID {
+		t.Errorf("reps can't be looked for while joints are: %v, %v", ok, err)
+	}
+}
+
 // What was found before a search fails is kept, nothing is tried again unasked, and a
 // retry goes on from there.
 func TestJointsGoOn(t *testing.T) {

@@ -30,18 +30,19 @@ func same(what, want string, data []byte) error {
 }
 
 // runtimeVersion is the version of ONNX Runtime (MIT). Another one is taken only after
-// somebody has looked at it: what it says to whom over the network is part of it.
-const runtimeVersion = "1.30.0"
+// somebody has looked at what it does: 1.30.0 reports to its maker over the network as soon
+// as it is loaded. This one's library opens no socket; a test holds it to that.
+const runtimeVersion = "1.26.0"
 
 // library is ONNX Runtime for a system.
 type library struct{ path, name, sum string }
 
 var libraries = map[string]library{
-	"linux/amd64":   {"linux/x64/libonnxruntime.so.1", "libonnxruntime.so.1", "ffb75a925ba05e47b235bb66e3e3911714a80b328a9c9425539feb204aa32a23"},
-	"linux/arm64":   {"linux/arm64/libonnxruntime.so.1", "libonnxruntime.so.1", "1f549d46250b005580b597f4164984aaf75b3bcb9f3aeb07c7f8a8fe60b23c76"},
-	"darwin/arm64":  {"darwin/arm64/libonnxruntime.1.dylib", "libonnxruntime.1.dylib", "685d2be5dba1309c89d3a5324b7fd06a5c42f1a61bfea32d14c4cc28d072121d"},
-	"windows/amd64": {"win32/x64/onnxruntime.dll", "onnxruntime.dll", "508c362f5673483dd3a086379c392795b2e42d10d5e6f3f90ebd7ac21c97af67"},
-	"windows/arm64": {"win32/arm64/onnxruntime.dll", "onnxruntime.dll", "6c3a2abf5c6aca11c48a0d338a91af309f2266f25ce2e4084e6a87bbcb0fbfd0"},
+	"linux/amd64":   {"linux/x64/libonnxruntime.so.1", "libonnxruntime.so.1", "57625571931dd813257ed422fe73ba2c25aadcc5640d9c6743e71540135c227e"},
+	"linux/arm64":   {"linux/arm64/libonnxruntime.so.1", "libonnxruntime.so.1", "115ecb838e703d390262b8b4d07d5248e6693c67658d4c98c48f94905ab27af4"},
+	"darwin/arm64":  {"darwin/arm64/libonnxruntime.1.dylib", "libonnxruntime.1.dylib", "e51438fb319250db7cba147049ab26fe6fa842f4d6f7c849256cab57ad4cc703"},
+	"windows/amd64": {"win32/x64/onnxruntime.dll", "onnxruntime.dll", "c444a0d4b08d4d0b0fa78300ae9c8ae9ff3f59276a81dd5a823eb8bc19d962d6"},
+	"windows/arm64": {"win32/arm64/onnxruntime.dll", "onnxruntime.dll", "5216696df3712e384e5fe95f22d3f78c835a371d840df2cdbcc0e3a69dab3e45"},
 }
 
 // Library returns ONNX Runtime for a system, as Go names it, and the name it has in the
