@@ -3,14 +3,14 @@ import { useEffect, useState } from "preact/hooks";
 import { ask } from "../api/client";
 import type { DeliverySheet as Facts } from "../api/types";
 
-/** A bullpen's sheet of the reps named, or of typical ones; undefined while there is none. */
-export function useDelivery(bullpenId: string, revision: number, off = "", fast = ""): Facts | undefined {
-  const [facts, setFacts] = useState<Facts>();
+/** A bullpen's sheet of the reps named, or of typical ones; null where there is none, undefined until that is known. */
+export function useDelivery(bullpenId: string, revision: number, off = "", fast = ""): Facts | null | undefined {
+  const [facts, setFacts] = useState<Facts | null>();
   useEffect(() => {
     const stop = new AbortController();
     const query = { ...(off && { off }), ...(fast && { fast }) };
     ask("get", "/api/bullpens/{id}/delivery", { path: { id: bullpenId }, query, signal: stop.signal }).then(setFacts, () => {
-      if (!stop.signal.aborted) setFacts(undefined); // the instants of one of them are not known
+      if (!stop.signal.aborted) setFacts(null); // the instants of one of them are not known
     });
     return () => stop.abort();
   }, [bullpenId, revision, off, fast]);
@@ -19,7 +19,7 @@ export function useDelivery(bullpenId: string, revision: number, off = "", fast 
 
 /** The picture itself; what it shows is said in words. */
 export function DeliveryPicture({ facts }: { facts: Facts }) {
-  return <img class="delivery-picture" src={facts.picture} alt={facts.words} loading="lazy" />;
+  return <img class="delivery-picture" src={facts.picture} alt={facts.words} />;
 }
 
 /** The picture with the choice of its reps; nothing where no delivery is known whole. */

@@ -8,6 +8,7 @@ import { checkOf, repsOf } from "../bullpen/body";
 import { Doubted, doubtedIn } from "../bullpen/doubted";
 import { baselineSaid, capital, forPaper, gunSaid, nextFor, say } from "../bullpen/said";
 import { BodyMark } from "../parts/body-mark";
+import { DeliveryPicture, useDelivery } from "../parts/delivery-sheet";
 import { VerdictMark } from "../parts/verdict";
 import { BullpenPicture } from "../pictures/bullpen-picture";
 import { Target } from "../pictures/target";
@@ -42,6 +43,7 @@ export function ReportScreen({ bullpenId }: { bullpenId: string }) {
 function Page({ sheet, types }: { sheet: Sheet; types: PitchType[] }) {
   const unit = sheet.pitcher.unit;
   const narrow = useNarrow();
+  const delivery = useDelivery(sheet.bullpen.id, sheet.revision);
   const b = sheet.bullpen;
   const judged = forPaper(sheet.summaries, sheet.pitcher.baselinePitch);
   const base = pitchName(types, sheet.pitcher.baselinePitch);
@@ -60,20 +62,21 @@ function Page({ sheet, types }: { sheet: Sheet; types: PitchType[] }) {
         {sheet.headline && <p class="headline">{sheet.headline}</p>}
         <p>{b.title ? `${b.title}, ` : ""}{dayText(b.day)}. {thrown} {thrown === 1 ? "rep" : "reps"}{warm > 0 ? `, ${warm} of them warm-up` : ""}. {[...guns].map((g) => capital(gunSaid(g))).join("; ")}.</p>
       </header>
-      <div class="columns">
+      <div class={delivery === null ? "columns" : ""}>
         <div class="words">
           {baselineSaid(sheet.summaries, sheet.pitcher.baselinePitch, base, unit, guns.size > 1).map((line) => <p key={line}>{line}</p>)}
           {judged.length === 1 && said}
           {judged.length === 1 && !onTarget && rule}
           {judged.length === 0 && sheet.summaries.length > 0 && <p>No off-speed pitch was read this time.</p>}
         </div>
-        <Stills sheet={sheet} unit={unit} />
+        {delivery === null && <Stills sheet={sheet} unit={unit} />}
       </div>
       {judged.length > 1 && <div class="every-pitch">{said}</div>}
       {judged.length > 1 && rule}
       {onTarget
         ? <Target reps={repsOf(sheet, onTarget)} summary={onTarget} check={checkOf(sheet, onTarget)} unit={unit} baseline={base} width={narrow ? 310 : 700} height={narrow ? 290 : 265} />
         : <BullpenPicture reps={sheet.reps} summaries={sheet.summaries} pitchTypes={types} unit={unit} width={narrow ? 310 : 700} height={judged.length > 2 ? 150 : judged.length > 1 ? 200 : 250} />}
+      {delivery && <figure class="delivery"><DeliveryPicture facts={delivery} /></figure>}
       <Readings reps={sheet.reps} types={types} unit={unit} />
       {b.note && <section class="said"><h2>From your instructor</h2><p class="note">{b.note}</p></section>}
       <footer><p>{caution}</p></footer>
