@@ -37,9 +37,6 @@ var (
 	night = color.RGBA{0x0b, 0x0e, 0x11, 0xff}
 )
 
-// names of the instants, under their stills.
-var names = [4]string{"drive", "plant", "top", "release"}
-
 // stills are a row's four pictures, whole, in the order of its instants.
 type stills [4]image.Image
 
@@ -75,7 +72,7 @@ func compose(s Sheet, rows [2]stills) (image.Image, error) {
 			at := image.Rect(left, y, left+wide, y+high)
 			draw.Draw(out, at, image.NewUniform(night), image.Point{}, draw.Src)
 			part(out, at, still, parts[i])
-			if err := write(out, names[k], nameSize, ink, left, y+high+nameSize+4, step-gap); err != nil {
+			if err := write(out, s.Names[k], nameSize, ink, left, y+high+nameSize+4, step-gap); err != nil {
 				return nil, err
 			}
 			if err := write(out, row.Under[k], underSize, soft, left, y+high+nameSize+underSize+10, step-gap); err != nil {

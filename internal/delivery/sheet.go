@@ -11,6 +11,7 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/judged"
+	"tenoff/internal/said"
 	"tenoff/internal/tempo"
 )
 
@@ -19,9 +20,11 @@ const edition = 1
 
 // Sheet is what a delivery sheet shows. Two of equal digests are the same picture.
 type Sheet struct {
-	Rows [2]Row // the fastball, and the off-speed rep below it
+	Rows  [2]Row    // the fastball, and the off-speed rep below it
+	Names [4]string // of the instants
 	// Sentence says how their times differ, as everywhere; "" where nothing is judged.
 	Sentence string
+	language said.Language
 }
 
 // Row is one delivery.
@@ -31,20 +34,28 @@ type Row struct {
 	Under    [4]string // "312 ms before release"
 }
 
-// Of lays two deliveries of a bullpen over each other.
-func Of(off, fast judged.Delivery) Sheet {
-	s := Sheet{Rows: [2]Row{rowOf(fast), rowOf(off)}}
-	if fast.Rep.Pitch != off.Rep.Pitch {
+// instants are their names.
+var instants = map[bullpen.Event]said.Key{
+	bullpen.Drive: "instant.drive", bullpen.Plant: "instant.plant", bullpen.Top: "instant.top", bullpen.Release: "instant.release",
+}
+
+// Of lays two deliveries of a bullpen over each other, in words of a language.
+func Of(l said.Language, off, fast judged.Delivery) Sheet {
+	s := Sheet{Rows: [2]Row{rowOf(l, fast), rowOf(l, off)}, language: l}
+	for i, e := range judged.Instants {
+		s.Names[i] = l.Say(instants[e])
+	}
+	if l == said.English && fast.Rep.Pitch != off.Rep.Pitch { // the words of phases are the instructor's
 		s.Sentence = tempo.PhaseWords(tempo.Phases(off.Pace, fast.Pace))
 	}
 	return s
 }
 
-func rowOf(d judged.Delivery) Row {
-	r := Row{Delivery: d, Title: titleOf(d.Rep)}
+func rowOf(l said.Language, d judged.Delivery) Row {
+	r := Row{Delivery: d, Title: titleOf(l, d.Rep)}
 	for i := range judged.Instants {
-		if r.Under[i] = fmt.Sprintf("%d ms before release", Millis(d, i)); i == 3 {
-			r.Under[i] = "the ball leaves"
+		if r.Under[i] = l.Say("delivery.before", said.V{"ms": Millis(d, i)}); i == 3 {
+			r.Under[i] = l.Say("delivery.leaves")
 		}
 	}
 	return r
@@ -54,31 +65,27 @@ func rowOf(d judged.Delivery) Row {
 // shown.
 func Millis(d judged.Delivery, i int) int { return int(math.Round(1000 * d.Before[i])) }
 
-func titleOf(r bullpen.Rep) string {
-	name := string(r.Pitch)
-	if t, ok := bullpen.TypeOf(r.Pitch); ok {
-		name = strings.ToUpper(t.Name[:1]) + t.Name[1:]
-	}
+func titleOf(l said.Language, r bullpen.Rep) string {
+	name := judged.Capital(judged.PitchName(l, r.Pitch))
 	if r.Reading != nil {
 		name += fmt.Sprintf(", %s %s", strconv.FormatFloat(r.Reading.Value, 'f', -1, 64), r.Reading.Unit)
 	}
 	if r.Drill != "" {
-		name += ", " + r.Drill
+		name += ", " + l.Given(r.Drill)
 	}
-	return fmt.Sprintf("%s (rep %d)", name, r.Order)
+	return l.Say("delivery.title", said.V{"pitch": name, "order": r.Order})
 }
 
 // Words says what the sheet shows to whoever can't see it.
 func (s Sheet) Words() string {
 	var out []string
 	for i, r := range s.Rows {
-		where := "Above"
+		key := said.Key("delivery.above")
 		if i == 1 {
-			where = "Below"
+			key = "delivery.below"
 		}
 		d := r.Delivery
-		out = append(out, fmt.Sprintf("%s: %s, at drive %d, plant %d and top %d ms before release, and at release.",
-			where, r.Title, Millis(d, 0), Millis(d, 1), Millis(d, 2)))
+		out = append(out, s.language.Say(key, said.V{"title": r.Title, "drive": Millis(d, 0), "plant": Millis(d, 1), "top": Millis(d, 2)}))
 	}
 	if s.Sentence != "" {
 		out = append(out, s.Sentence+".")
@@ -98,8 +105,9 @@ func (s Sheet) Digest() string {
 	facts := struct {
 		Edition  int
 		Rows     [2]row
+		Names    [4]string
 		Sentence string
-	}{Edition: edition, Sentence: s.Sentence}
+	}{Edition: edition, Names: s.Names, Sentence: s.Sentence}
 	for i, r := range s.Rows {
 		// The key of a working copy never holds anything else.
 		facts.Rows[i] = row{r.Delivery.Film.Made.Working, r.Delivery.Frames, boxOf(r.Delivery), r.Title, r.Under}

@@ -55,6 +55,15 @@ func (b Bullpen) foremost() (best bullpen.Summary, ok bool) {
 }
 
 func (b Bullpen) gapHeadline(l said.Language, s bullpen.Summary) string {
+	out := b.gapAlone(l, s)
+	if s.Pitch != bullpen.ChangeUp {
+		out = l.Say("headline.ofPitch", said.V{"pitch": Capital(PitchName(l, s.Pitch)), "said": out})
+	}
+	return out
+}
+
+// gapAlone says how a pitch's gaps came out without naming it.
+func (b Bullpen) gapAlone(l said.Language, s bullpen.Summary) string {
 	key, values := said.Key("headline.inBand"), said.V{"hits": s.InBand, "all": s.Judged}
 	if s.Pitch == bullpen.ChangeUp && s.Band != nil && *s.Band == (bullpen.Band{Unit: bullpen.InMPH, Lo: 8, Hi: 12, Limit: s.Band.Limit}) {
 		key = "headline.tenOff"
@@ -64,11 +73,7 @@ func (b Bullpen) gapHeadline(l said.Language, s bullpen.Summary) string {
 			key, values["mostly"] = key+"Mostly", l.Say(mostly[v])
 		}
 	}
-	out := l.Say(key, values)
-	if s.Pitch != bullpen.ChangeUp {
-		out = l.Say("headline.ofPitch", said.V{"pitch": capital(PitchName(l, s.Pitch)), "said": out})
-	}
-	return out
+	return l.Say(key, values)
 }
 
 // mostly says which verdict most reps have.
@@ -139,8 +144,8 @@ func PitchName(l said.Language, p bullpen.Pitch) string {
 	return l.Say(said.Key("pitch." + string(p)))
 }
 
-// capital raises the first letter.
-func capital(s string) string {
+// Capital raises the first letter.
+func Capital(s string) string {
 	r, n := utf8.DecodeRuneInString(s)
 	return string(unicode.ToUpper(r)) + s[n:]
 }

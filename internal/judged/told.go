@@ -14,6 +14,8 @@ type Told struct {
 	Next     string // what to do next, at most two sentences; "" while there is nothing to say
 	// Of is the pitch that both are about; nil while no off-speed pitch was read.
 	Of *bullpen.Summary
+	// Others says of each other off-speed pitch how its gaps came out.
+	Others []string
 }
 
 // Told says it in a language.
@@ -21,6 +23,11 @@ func (b Bullpen) Told(l said.Language) Told {
 	out := Told{Headline: b.Headline(l)}
 	if s, ok := b.foremost(); ok {
 		out.Of, out.Next = &s, b.next(l, s)
+		for _, other := range b.Sheet.Summaries {
+			if other.Judged > 0 && (other.Pitch != s.Pitch || other.Drill != s.Drill || other.Gun != s.Gun) {
+				out.Others = append(out.Others, b.gapOf(l, other))
+			}
+		}
 	}
 	return out
 }
@@ -67,4 +74,13 @@ func Aimed(l said.Language, r bullpen.Range, unit bullpen.Unit) string {
 		return l.Say("range", said.V{"lo": first, "hi": last, "unit": unit})
 	}
 	return l.Say("range.middle", said.V{"middle": middle, "lo": first, "hi": last, "unit": unit})
+}
+
+// gapOf is the headline of one pitch that names it, and its drill.
+func (b Bullpen) gapOf(l said.Language, s bullpen.Summary) string {
+	name := Capital(PitchName(l, s.Pitch))
+	if s.Drill != "" {
+		name = l.Say("aim.inDrill", said.V{"pitch": name, "drill": l.Given(s.Drill)})
+	}
+	return l.Say("headline.ofPitch", said.V{"pitch": name, "said": b.gapAlone(l, s)})
 }

@@ -1,6 +1,7 @@
 // Package said is the catalogue of every text that a student or a parent reads, in each
 // of their languages. en.json and es.json hold the texts by key, with the plural forms
 // that the language needs (CLDR, through go-i18n); the page bundles the same two files.
+// given.en.json and given.es.json hold those that only the server says, see Given.
 // It knows words only: what is said of whom is decided elsewhere.
 package said
 
@@ -78,26 +79,7 @@ func (l Language) List(words []string) string {
 	return l.Say("list", V{"before": strings.Join(words[:last], ", "), "last": words[last]})
 }
 
-// englishTexts are the English texts without plural forms, by key.
-func englishTexts() map[string]string {
-	data, err := files.ReadFile(string(English) + ".json")
-	if err != nil {
-		panic(err)
-	}
-	all := map[string]any{}
-	if err := json.Unmarshal(data, &all); err != nil {
-		panic(err) // our own file, which a test reads
-	}
-	out := map[string]string{}
-	for key, v := range all {
-		if text, ok := v.(string); ok {
-			out[key] = text
-		}
-	}
-	return out
-}
-
-//go:embed en.json es.json
+//go:embed *.json
 var files embed.FS
 
 // localizers are those of each language, made once.
@@ -106,8 +88,10 @@ var localizers = sync.OnceValue(func() map[Language]*i18n.Localizer {
 	bundle.RegisterUnmarshalFunc("json", json.Unmarshal)
 	out := make(map[Language]*i18n.Localizer, len(Languages))
 	for _, l := range Languages {
-		if _, err := bundle.LoadMessageFileFS(files, string(l)+".json"); err != nil {
-			panic(err) // our own file, which a test reads
+		for _, of := range []string{"", "given."} {
+			if _, err := bundle.LoadMessageFileFS(files, of+string(l)+".json"); err != nil {
+				panic(err) // our own file, which a test reads
+			}
 		}
 		out[l] = i18n.NewLocalizer(bundle, string(l))
 	}

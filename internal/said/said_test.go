@@ -14,13 +14,15 @@ import (
 // "other" alone.
 func texts(t *testing.T, l Language) map[string]map[string]string {
 	t.Helper()
-	data, err := files.ReadFile(string(l) + ".json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	var raw map[string]any
-	if err := json.Unmarshal(data, &raw); err != nil {
-		t.Fatal(err)
+	raw := map[string]any{}
+	for _, of := range []string{"", "given."} {
+		data, err := files.ReadFile(of + string(l) + ".json")
+		if err == nil {
+			err = json.Unmarshal(data, &raw)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
 	}
 	out := map[string]map[string]string{}
 	for key, v := range raw {

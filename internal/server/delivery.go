@@ -9,6 +9,7 @@ import (
 
 	"tenoff/internal/delivery"
 	"tenoff/internal/judged"
+	"tenoff/internal/said"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/shelf"
 )
@@ -28,6 +29,7 @@ type deliveryAsked struct {
 	ID   string `path:"id" maxLength:"64"`
 	Off  string `query:"off" maxLength:"64" doc:"the off-speed rep; unless said, a typical one"`
 	Fast string `query:"fast" maxLength:"64" doc:"the fastball above it; unless said, a typical one"`
+	In   string `query:"in" enum:"en,es" doc:"the language of its words; English unless said"`
 }
 
 func (d deliveries) sheet(ctx context.Context, in *deliveryAsked) (wire.DeliverySheet, error) {
@@ -39,8 +41,9 @@ func (d deliveries) sheet(ctx context.Context, in *deliveryAsked) (wire.Delivery
 	if err != nil {
 		return wire.DeliverySheet{}, err
 	}
-	s := delivery.Of(off, fast)
-	names := url.Values{"off": {off.Rep.ID}, "fast": {fast.Rep.ID}, "is": {s.Digest()}}
+	l := said.LanguageOf(in.In)
+	s := delivery.Of(l, off, fast)
+	names := url.Values{"off": {off.Rep.ID}, "fast": {fast.Rep.ID}, "is": {s.Digest()}, "in": {string(l)}}
 	return wire.DeliverySheet{
 		Picture: "/api/bullpens/" + url.PathEscape(in.ID) + "/delivery.jpg?" + names.Encode(), FileName: shelf.DeliveryName(b.Pen, off.Rep, fast.Rep),
 		Words: s.Words(), Sentence: s.Sentence, Fast: deliveryRow(s.Rows[0]), Off: deliveryRow(s.Rows[1]),
@@ -58,7 +61,7 @@ func (d deliveries) picture(c *gin.Context) error {
 	if err != nil {
 		return err
 	}
-	s := delivery.Of(off, fast)
+	s := delivery.Of(said.LanguageOf(c.Query("in")), off, fast)
 	picture, err := d.sheets.Picture(ctx, s)
 	if err != nil {
 		return err

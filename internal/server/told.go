@@ -33,7 +33,7 @@ func (t told) get(ctx context.Context, in *toldIn) (wire.Told, error) {
 // toldOf is what is told of a bullpen in a language.
 func toldOf(b judged.Bullpen, l said.Language) wire.Told {
 	t := b.Told(l)
-	out := wire.Told{Language: string(l), Headline: t.Headline, Next: t.Next}
+	out := wire.Told{Language: string(l), Headline: t.Headline, Next: t.Next, Others: append([]string{}, t.Others...)}
 	if t.Of != nil {
 		out.Pitch, out.Drill, out.Gun = t.Of.Pitch, t.Of.Drill, t.Of.Gun
 	}

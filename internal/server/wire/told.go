@@ -7,6 +7,7 @@ type Told struct {
 	Language string           `json:"language" enum:"en,es" doc:"the sentences are in it"`
 	Headline string           `json:"headline,omitempty" doc:"what the bullpen tells in at most twelve words; missing while there is nothing to say"`
 	Next     string           `json:"next,omitempty" doc:"what to do next, in at most two sentences"`
+	Others   []string         `json:"others" nullable:"false" doc:"a line on each other off-speed pitch"`
 	Pitch    bullpen.Pitch    `json:"pitch,omitempty" doc:"the pitch that both are about; missing while no off-speed pitch was read"`
 	Drill    string           `json:"drill,omitempty" doc:"empty: the full pitch"`
 	Gun      bullpen.GunPlace `json:"gun,omitempty" doc:"where its readings were taken"`

@@ -46,6 +46,7 @@ export type Band = Schemas["Band"];
 export type Pitch = Schemas["Pitch"];
 export type PairLook = Schemas["PairLook"];
 export type DeliverySheet = Schemas["DeliverySheet"];
+export type Told = Schemas["Told"];
 export type PairSide = Schemas["PairSide"];
 export type Trend = Schemas["Trend"];
 export type Slope = Schemas["Slope"];

@@ -1,7 +1,7 @@
 import { test } from "node:test";
 import assert from "node:assert/strict";
 import type { Rep, Summary } from "../api/types";
-import { baselineSaid, baselines, forPaper, nextFor, offSpeed, say } from "./said";
+import { baselineSaid, baselines, nextFor, offSpeed, say } from "./said";
 
 const both = (mph: number) => ({ mph, kmh: mph * 1.609344 });
 
@@ -48,15 +48,8 @@ test("a pitch that waits for its gap stays, with the reason once", () => {
   const waiting: Summary = { ...fast, pitch: "ch", pitchName: "change-up", gun: "behind pitcher", pending: why, chancePending: why };
   delete waiting.meanGap, delete waiting.baseline, delete waiting.nextInBand, delete waiting.aimSaid, delete waiting.comeBackOnSaid;
   assert.deepEqual(offSpeed([fast, waiting], "fb"), [waiting]);
-  assert.deepEqual(forPaper([fast, waiting], "fb"), [waiting]);
   assert.equal(say(waiting, "mph", true, "fastball").lines[0], why);
   assert.deepEqual(nextFor(waiting, "fastball"), []);
-});
-
-test("a pitch that is not meant to be slower has no place on paper", () => {
-  const drop: Summary = { ...fast, pitch: "dr", pitchName: "drop", pending: "The drop has no band." };
-  assert.deepEqual(offSpeed([fast, drop], "fb"), [drop]);
-  assert.deepEqual(forPaper([fast, drop], "fb"), []);
 });
 
 test("what the gaps are counted from, in every case", () => {

@@ -24,11 +24,6 @@ export function offSpeed(summaries: Summary[], baselinePitch: Pitch): Summary[] 
   return summaries.filter((s) => s.pitch !== baselinePitch);
 }
 
-/** Those that a report speaks of: not a pitch that has a gap and no band, since it is not meant to be slower. */
-export function forPaper(summaries: Summary[], baselinePitch: Pitch): Summary[] {
-  return offSpeed(summaries, baselinePitch).filter((s) => s.band || !s.meanGap);
-}
-
 /** The summaries of the baseline pitch. */
 export function baselines(summaries: Summary[], baselinePitch: Pitch): Summary[] {
   return summaries.filter((s) => s.baseline && s.pitch === baselinePitch);

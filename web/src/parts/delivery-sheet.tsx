@@ -2,18 +2,19 @@
 import { useEffect, useState } from "preact/hooks";
 import { ask } from "../api/client";
 import type { DeliverySheet as Facts } from "../api/types";
+import type { Language } from "../said/say";
 
 /** A bullpen's sheet of the reps named, or of typical ones; null where there is none, undefined until that is known. */
-export function useDelivery(bullpenId: string, revision: number, off = "", fast = ""): Facts | null | undefined {
+export function useDelivery(bullpenId: string, revision: number, off = "", fast = "", language: Language = "en"): Facts | null | undefined {
   const [facts, setFacts] = useState<Facts | null>();
   useEffect(() => {
     const stop = new AbortController();
-    const query = { ...(off && { off }), ...(fast && { fast }) };
+    const query = { ...(off && { off }), ...(fast && { fast }), in: language };
     ask("get", "/api/bullpens/{id}/delivery", { path: { id: bullpenId }, query, signal: stop.signal }).then(setFacts, () => {
       if (!stop.signal.aborted) setFacts(null); // the instants of one of them are not known
     });
     return () => stop.abort();
-  }, [bullpenId, revision, off, fast]);
+  }, [bullpenId, revision, off, fast, language]);
   return facts;
 }
 

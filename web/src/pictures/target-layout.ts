@@ -2,6 +2,7 @@
 // under her fastball it came in, up how fast her body was. The band and her own
 // fastballs' spread cross in the middle of it: right gap, same body. Plain numbers in,
 // plain numbers out; the picture is drawn by target.tsx.
+import type { Verdict } from "../api/types";
 import { lines, place, roundStep, type Scale } from "./scale";
 
 /** One rep. Gap in the picture's unit, body in per cent of her fastballs'; missing where not known. */
@@ -72,7 +73,7 @@ function apart(points: TargetPoint[], along: "x" | "y", room: number, radius: nu
   });
 }
 
-export function layOutTarget(shots: readonly Shot[], band: TargetBand, spread: { lo: number; hi: number } | undefined, width: number, height: number): TargetLayout {
+export function layOutTarget(shots: readonly Shot[], band: TargetBand, spread: { lo: number; hi: number } | undefined, width: number, height: number, name: (verdict: Verdict) => string = String): TargetLayout {
   const both = shots.filter((s) => s.gap !== undefined && s.body !== undefined);
   const gapOnly = shots.filter((s) => s.gap !== undefined && s.body === undefined);
   const bodyOnly = shots.filter((s) => s.gap === undefined && s.body !== undefined);
@@ -111,12 +112,12 @@ export function layOutTarget(shots: readonly Shot[], band: TargetBand, spread: {
   apart(onUnder, "x", under ? strip : bottom - top, radius);
   apart(onBeside, "y", strip, radius);
 
-  const words: [number, number, string][] = [
+  const words: [number, number, Verdict][] = [
     [x.from, band.lo, "too firm"], [band.lo, band.hi, "in the band"],
-    ...(band.limit > band.hi ? [[band.hi, band.limit, "soft"] as [number, number, string]] : []),
+    ...(band.limit > band.hi ? [[band.hi, band.limit, "soft"] as [number, number, Verdict]] : []),
     [Math.max(band.limit, band.hi), x.to, "too soft"],
   ];
-  const columns = words.map(([from, to, word]) => ({ x: (place(x, from) + place(x, to)) / 2, room: place(x, to) - place(x, from), word })).filter((c) => c.room >= 6.2 * c.word.length);
+  const columns = words.map(([from, to, verdict]) => ({ x: (place(x, from) + place(x, to)) / 2, room: place(x, to) - place(x, from), word: name(verdict) })).filter((c) => c.room >= 6.2 * c.word.length);
   const step = roundStep(x.to - x.from, Math.max(3, Math.floor((right - left) / 60)));
   const upStep = roundStep(high - low, 5);
   return {

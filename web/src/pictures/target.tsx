@@ -3,7 +3,11 @@
 // tells which of the two went wrong, and on which rep. Behind it lies a table.
 import { useMemo, useState } from "preact/hooks";
 import type { BodyCheck, Judged, RepBody, Rep, Summary, Unit } from "../api/types";
-import { besideText, paceText } from "../words/body";
+import { verdictName } from "../parts/verdict";
+import { useSaid } from "../said/language";
+import { pitchName } from "../said/names";
+import type { Said } from "../said/say";
+import { paceText } from "../words/body";
 import { gapText, tenthsText } from "../words/speed";
 import { shapePath } from "./shape";
 import { layOutTarget, type Shot, type TargetLayout, type TargetPoint } from "./target-layout";
@@ -48,23 +52,25 @@ export function Target<R extends TargetRep>({ reps, summary, check, unit, baseli
   const band = summary.bands.find((b) => b.unit === unit);
   const shots = useMemo(() => reps.filter((r) => !r.warmUp).flatMap((r) => shotOf(r, unit) ?? []), [reps, unit]);
   const [near, setNear] = useState<TargetPoint>();
+  const said = useSaid();
+  const { say } = said;
   if (!band || shots.length === 0) return null;
   const known = shots.some((s) => s.body !== undefined);
   const height = known && tall ? tall : known ? Math.round(Math.max(290, Math.min(0.68 * width, 430))) : 132;
-  const layout = layOutTarget(shots, band, check?.own, width, height);
+  const layout = layOutTarget(shots, band, check?.own, width, height, (verdict) => verdictName(said, verdict));
   const byId = new Map(reps.map((r) => [r.id, r]));
-  const limits = `${tenthsText(band.lo)} to ${tenthsText(band.hi)} ${unit} under`;
+  const limits = say("target.limits", { lo: tenthsText(band.lo), hi: tenthsText(band.hi), unit });
   return (
     <figure class="picture target" ref={box}>
       <svg viewBox={`0 0 ${width} ${height}`} width={width} height={height} role="group"
-        aria-label={`Target of the ${summary.pitchName}: across, ${unit} under her ${baseline}${known ? "; up, body speed in per cent of her own" : ""}. In the middle lie ${limits}${known ? " with the same body" : ""}. The table below says the same.`}
+        aria-label={say(known ? "target.told" : "target.toldGap", { pitch: pitchName(said, summary.pitch), fastball: baseline, unit, limits })}
         onPointerLeave={() => setNear(undefined)}>
         <Ground layout={layout} />
         {layout.points.map((p) => <Cross key={p.of.id} point={p} />)}
         {layout.points.map((p) => {
           const rep = byId.get(p.of.id)!;
           return (
-            <g key={p.of.id} class="shot" tabIndex={0} role={onPick ? "button" : "img"} aria-label={shotText(rep, unit, baseline)}
+            <g key={p.of.id} class="shot" tabIndex={0} role={onPick ? "button" : "img"} aria-label={shotText(rep, unit, said)}
               onPointerEnter={() => setNear(p)} onFocus={() => setNear(p)} onBlur={() => setNear(undefined)}
               onClick={() => onPick?.(rep)} onKeyDown={(e) => { if (e.key === "Enter") onPick?.(rep); }}>
               {/* Large enough for a thumb. */}
@@ -74,29 +80,29 @@ export function Target<R extends TargetRep>({ reps, summary, check, unit, baseli
             </g>
           );
         })}
-        <text class="axis" x={layout.field.x1} y={height - 6} text-anchor="end">{unit} under her {baseline}</text>
-        {near && <Tip point={near} rep={byId.get(near.of.id)!} unit={unit} baseline={baseline} width={width} />}
+        <text class="axis" x={layout.field.x1} y={height - 6} text-anchor="end">{say("target.across", { unit, fastball: baseline })}</text>
+        {near && <Tip point={near} rep={byId.get(near.of.id)!} unit={unit} width={width} />}
       </svg>
       <figcaption>
         <ul class="key">
-          <li><svg width="30" height="22" aria-hidden="true"><rect class="middle" x="2" y="3" width="26" height="16" /></svg> {known ? "right gap, same body" : "right gap"}: {limits}</li>
-          {known && reps.some(slowed) && <li>numbered: reps on which she slowed down</li>}
-          {layout.under && <li>on the strip below: not filmed</li>}
-          {layout.beside && <li>on the strip beside: not read</li>}
+          <li><svg width="30" height="22" aria-hidden="true"><rect class="middle" x="2" y="3" width="26" height="16" /></svg> {say(known ? "target.middle" : "target.middleGap", { limits })}</li>
+          {known && reps.some(slowed) && <li>{say("target.numbered")}</li>}
+          {layout.under && <li>{say("target.notFilmed")}</li>}
+          {layout.beside && <li>{say("target.notRead")}</li>}
         </ul>
       </figcaption>
       <details class="behind">
-        <summary>The same as a table</summary>
+        <summary>{say("target.table")}</summary>
         <div class="scroll">
           <table>
-            <thead><tr><th scope="col">rep</th><th scope="col">under her {baseline} ({unit})</th><th scope="col">verdict</th><th scope="col">legs</th></tr></thead>
+            <thead><tr><th scope="col">{say("column.rep")}</th><th scope="col">{say("target.across", { unit, fastball: baseline })}</th><th scope="col">{say("column.verdict")}</th><th scope="col">{say("column.legs")}</th></tr></thead>
             <tbody>
               {reps.filter((r) => !r.warmUp && shotOf(r, unit)).map((r) => (
                 <tr key={r.id}>
                   <th scope="row">{r.order}</th>
                   <td>{r.judged.gap ? gapText(r.judged.gap, unit, false) : "–"}</td>
-                  <td>{r.judged.verdict || "–"}</td>
-                  <td>{r.body?.legs ? `${paceText(r.body.legs)}${r.body.verdict ? `: ${r.body.verdict}` : ""}` : "–"}</td>
+                  <td>{verdictName(said, r.judged.verdict) || "–"}</td>
+                  <td>{bodyText(r, said) || "–"}</td>
                 </tr>
               ))}
             </tbody>
@@ -115,6 +121,7 @@ const isWell = (rep: TargetRep) => rep.judged.verdict === "in the band" && !slow
 
 /** Field, band, same body and their names. */
 export function Ground({ layout: l }: { layout: TargetLayout }) {
+  const { say } = useSaid();
   const box = (z: { x0: number; x1: number; y0: number; y1: number }) => ({ x: z.x0, y: z.y0, width: Math.max(z.x1 - z.x0, 0), height: Math.max(z.y1 - z.y0, 0) });
   return (
     <>
@@ -128,8 +135,8 @@ export function Ground({ layout: l }: { layout: TargetLayout }) {
       {l.rows.map((r) => <text key={r.label} x={l.field.x0 - 6} y={r.y} dy="0.35em" text-anchor="end">{r.label}</text>)}
       {l.ticks.map((t) => <text key={t.label} x={t.x} y={(l.under ?? l.field).y1 + 17} text-anchor="middle">{t.label}</text>)}
       {l.columns.map((c) => <text key={c.word} class="panel" x={c.x} y={l.field.y0 - 9} text-anchor="middle">{c.word}</text>)}
-      {l.whole !== undefined && <text class="panel" x={l.field.x0 + 8} y={l.whole} dy="0.35em">same body</text>}
-      {l.whole !== undefined && l.same && l.field.y1 - l.same.y1 > 26 && <text class="panel" x={l.field.x0 + 8} y={l.field.y1 - 10}>slowed down</text>}
+      {l.whole !== undefined && <text class="panel" x={l.field.x0 + 8} y={l.whole} dy="0.35em">{say("body.same")}</text>}
+      {l.whole !== undefined && l.same && l.field.y1 - l.same.y1 > 26 && <text class="panel" x={l.field.x0 + 8} y={l.field.y1 - 10}>{say("target.slowed")}</text>}
     </>
   );
 }
@@ -143,8 +150,8 @@ function Cross({ point: p }: { point: TargetPoint }) {
   );
 }
 
-function Tip({ point, rep, unit, baseline, width }: { point: TargetPoint; rep: TargetRep; unit: Unit; baseline: string; width: number }) {
-  const lines = tipLines(rep, unit, baseline);
+function Tip({ point, rep, unit, width }: { point: TargetPoint; rep: TargetRep; unit: Unit; width: number }) {
+  const lines = tipLines(rep, unit, useSaid());
   const wide = Math.min(16 + 8.2 * Math.max(...lines.map((l) => l.length)), width - 4);
   const high = 10 + 20 * lines.length;
   const x = Math.min(Math.max(point.x - wide / 2, 2), width - wide - 2);
@@ -157,14 +164,27 @@ function Tip({ point, rep, unit, baseline, width }: { point: TargetPoint; rep: T
   );
 }
 
-function tipLines(rep: TargetRep, unit: Unit, baseline: string): string[] {
-  const out = [`Rep ${rep.order}`];
-  if (rep.judged.gap) out.push(`${gapText(rep.judged.gap, unit)} under${rep.judged.verdict ? `: ${rep.judged.verdict}` : ""}`);
-  if (rep.body?.legs) out.push(rep.body.verdict ? rep.body.short! : `${rep.body.short}, ${besideText(rep.body.legs, baseline)}`);
+function tipLines(rep: TargetRep, unit: Unit, said: Said): string[] {
+  const { say } = said;
+  const { gap, verdict } = rep.judged;
+  const out = [say("answer.rep", { order: rep.order })];
+  if (gap) {
+    const under = say(gap.mph < 0 ? "gap.over" : "gap.under", { gap: gapText(gap.mph < 0 ? { ...gap, mph: -gap.mph, kmh: -gap.kmh } : gap, unit) });
+    out.push(verdict ? `${under}: ${verdictName(said, verdict)}` : under);
+  }
+  const body = bodyText(rep, said);
+  if (body) out.push(body);
   return out;
 }
 
+/** "legs 97 % ± 2", and what the server says of legs or arm of this rep by itself. */
+function bodyText({ body }: TargetRep, { say }: Said): string {
+  if (!body?.legs) return "";
+  const legs = say("target.legs", { percent: paceText(body.legs) });
+  return body.verdict ? `${legs}: ${say(body.verdict === "slowed arm" ? "body.slowedArm" : "body.slowed")}` : legs;
+}
+
 /** One rep in one sentence, for a screen reader. */
-export function shotText(rep: TargetRep, unit: Unit, baseline: string): string {
-  return tipLines(rep, unit, baseline).join(". ");
+export function shotText(rep: TargetRep, unit: Unit, said: Said): string {
+  return tipLines(rep, unit, said).join(". ");
 }

@@ -20,9 +20,9 @@ const Spoken = createContext<Said>(saidIn("en"));
 /** The texts in the language of the page around it; English where nothing was said. */
 export const useSaid = (): Said => useContext(Spoken);
 
-/** Everything inside is read in this language. */
-export function InLanguage({ language, children }: { language: Language; children: ComponentChildren }) {
-  return <Spoken.Provider value={saidIn(language)}>{children}</Spoken.Provider>;
+/** Everything inside is read in this language: that of said, or the catalogue's. */
+export function InLanguage({ language, said = saidIn(language), children }: { language: Language; said?: Said; children: ComponentChildren }) {
+  return <Spoken.Provider value={said}>{children}</Spoken.Provider>;
 }
 
 /** The language of a page for students and parents, and how to choose another. of: the pitcher's, once it is known. */
