@@ -3,12 +3,15 @@ package caption
 import (
 	"math"
 	"time"
+
+	"tenoff/internal/said"
 )
 
 // Chart lays two deliveries' instants and motion over each other on one clock, under
 // the captions of a pair: burned in only. All its seconds are real seconds of the
 // clip's clock from the release.
 type Chart struct {
+	Language said.Language `json:"language,omitempty"` // as in Facts
 	// Words says the differences in one row, "" for none.
 	Words string `json:"words,omitempty"`
 	Lanes []Lane `json:"lanes"` // the left picture's, then the right's

@@ -2,9 +2,11 @@ package caption
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/said"
 )
 
 // dot stands between two things said in one row.
@@ -23,7 +25,7 @@ func Compose(f Facts, t Times, place Place) []Cue {
 		spans[1].End = t.Repeat
 		slow := append([]Row(nil), after...)
 		last := len(slow) - 1
-		slow[last] = append(append(Row(nil), slow[last]...), Span{Join: dot, Text: "1/4 speed", Tone: Aside})
+		slow[last] = append(append(Row(nil), slow[last]...), Span{Join: dot, Text: f.Language.Say("caption.quarter"), Tone: Aside})
 		spans = append(spans, Cue{Start: t.Repeat, End: t.End, Rows: slow})
 	}
 	var cues []Cue
@@ -41,7 +43,7 @@ func Compose(f Facts, t Times, place Place) []Cue {
 // and have as many rows before the release as after it.
 func (f Facts) before(place Place) []Row {
 	who := Row{{Text: f.Pitcher, User: true}, {Join: dot, Text: f.pitchName()}}
-	drill := Row{{Text: f.Drill, User: true}}
+	drill := Row{{Text: f.Language.Given(f.Drill), User: true}}
 	which := Row{{Text: f.which()}}
 	from := Row{{Text: f.baseline()}}
 	if place == Whole {
@@ -78,40 +80,58 @@ func (f Facts) asides() []Row {
 }
 
 func (f Facts) pitchName() string {
-	name := string(f.Pitch)
-	if t, ok := bullpen.TypeOf(f.Pitch); ok {
-		name = t.Name
+	return capital(f.named(f.Pitch))
+}
+
+// named is what a pitch is called.
+func (f Facts) named(p bullpen.Pitch) string {
+	if _, ok := bullpen.TypeOf(p); ok {
+		return f.Language.Say(said.Key("pitch." + string(p)))
 	}
-	return capital(name)
+	return string(p)
 }
 
 // which names the rep as every page does, and where in a workout it stands: "rep 10 (set
 // 2, no. 3)".
 func (f Facts) which() string {
-	place := bullpen.InSet(f.Set, f.Number)
+	place := f.place()
 	switch {
 	case f.Order == 0:
 		return place
 	case place == "":
-		return fmt.Sprintf("rep %d", f.Order)
+		return f.Language.Say("caption.rep", said.V{"order": f.Order})
 	}
-	return fmt.Sprintf("rep %d (%s)", f.Order, place)
+	return f.Language.Say("caption.repIn", said.V{"order": f.Order, "place": place})
+}
+
+// place says where in a workout it stands, as bullpen.InSet does.
+func (f Facts) place() string {
+	where := said.V{"set": f.Set, "number": f.Number}
+	switch {
+	case f.Set > 0 && f.Number > 0:
+		return f.Language.Say("place.both", where)
+	case f.Set > 0:
+		return f.Language.Say("place.set", where)
+	case f.Number > 0:
+		return f.Language.Say("place.number", where)
+	}
+	return ""
 }
 
 func (f Facts) baseline() string {
 	if f.Baseline == nil {
-		return "no baseline yet"
+		return f.Language.Say("caption.noBaseline")
 	}
-	name := "baseline"
-	if t, ok := bullpen.TypeOf(f.BaselinePitch); ok {
-		name = "her " + t.Name
+	speed := fmt.Sprintf("%s %s", bullpen.Tenths(f.Baseline.In(f.unit())), f.unit())
+	if _, ok := bullpen.TypeOf(f.BaselinePitch); !ok {
+		return f.Language.Say("caption.baseline", said.V{"speed": speed})
 	}
-	return fmt.Sprintf("%s %s %s", name, bullpen.Tenths(f.Baseline.In(f.unit())), f.unit())
+	return f.Language.Say("caption.her", said.V{"pitch": f.named(f.BaselinePitch), "speed": speed})
 }
 
 func (f Facts) reading() string {
 	if f.Reading == nil {
-		return "no reading"
+		return f.Language.Say("caption.noReading")
 	}
 	v := bullpen.Tenths(f.Reading.Speed().In(f.unit()))
 	if f.Reading.Unit == f.unit() {
@@ -126,11 +146,11 @@ func (f Facts) gap() string {
 	}
 	switch g := f.Gap.In(f.unit()); {
 	case bullpen.Tenths(g) == "0":
-		return "no gap"
+		return f.Language.Say("caption.noGap")
 	case g < 0:
-		return f.EdgeOf.Shown(-g) + " over"
+		return f.Language.Say("gap.over", said.V{"gap": f.EdgeOf.Shown(-g)})
 	default:
-		return f.EdgeOf.Shown(g) + " under"
+		return f.Language.Say("gap.under", said.V{"gap": f.EdgeOf.Shown(g)})
 	}
 }
 
@@ -140,7 +160,18 @@ func (f Facts) verdict() Row {
 	if !ok {
 		return nil
 	}
-	return Row{{Text: mark.shape + " " + f.Verdict.Said(f.EdgeOf, f.SoFar), Tone: mark.tone}}
+	words := []string{f.Language.Say(mark.name)}
+	if edge, ok := marks[f.EdgeOf]; ok {
+		name := edge.name
+		if f.EdgeOf == bullpen.InBand {
+			name = "verdict.theBand"
+		}
+		words = append(words, f.Language.Say("verdict.edgeOf", said.V{"other": f.Language.Say(name)}))
+	}
+	if f.SoFar {
+		words = append(words, f.Language.Say("verdict.soFar"))
+	}
+	return Row{{Text: mark.shape + " " + strings.Join(words, ", "), Tone: mark.tone}}
 }
 
 func (f Facts) unit() bullpen.Unit {
@@ -154,17 +185,18 @@ func (f Facts) unit() bullpen.Unit {
 var marks = map[bullpen.Verdict]struct {
 	shape string
 	tone  Tone
+	name  said.Key
 }{
-	bullpen.TooFirm: {"▲", Firm},
-	bullpen.InBand:  {"●", In},
-	bullpen.Soft:    {"▼", Soft},
-	bullpen.TooSoft: {"■", TooSoft},
+	bullpen.TooFirm: {"▲", Firm, "verdict.tooFirm"},
+	bullpen.InBand:  {"●", In, "verdict.inTheBand"},
+	bullpen.Soft:    {"▼", Soft, "verdict.soft"},
+	bullpen.TooSoft: {"■", TooSoft, "verdict.tooSoft"},
 }
 
 // ClockCues returns one cue for each frame of a clip that has frames frames,
 // rate a second: the real seconds to release and from it, when a real second
 // lasts 1/speed seconds of the clip.
-func ClockCues(t Times, frames, rate int, speed float64) []Cue {
+func ClockCues(l said.Language, t Times, frames, rate int, speed float64) []Cue {
 	form := "%+.2f s"
 	if speed < 0.5 {
 		form = "%+.3f s"
@@ -175,7 +207,7 @@ func ClockCues(t Times, frames, rate int, speed float64) []Cue {
 		real := (at(k) - t.Release).Seconds() * speed
 		text := bullpen.Minus(fmt.Sprintf(form, real))
 		if at(k) == t.Release {
-			text = "release"
+			text = l.Say("instant.release")
 		}
 		cues[k] = Cue{Start: at(k), End: at(k + 1), Place: Clock, Rows: []Row{{{Text: text, Tone: Aside}}}}
 	}

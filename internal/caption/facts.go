@@ -4,12 +4,16 @@ import (
 	"cmp"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/said"
 )
 
 // Facts is everything a caption may say about one rep. Its JSON form is part of
 // what decides whether a clip must be made again, so a field that no caption
 // shows does not belong here.
 type Facts struct {
+	// Language is what it is said in; "" is English, so that clips from before there were
+	// others are still those they were.
+	Language said.Language `json:"language,omitempty"`
 	// Pitcher is her label, "" unless it was asked for.
 	Pitcher string        `json:"pitcher,omitempty"`
 	Pitch   bullpen.Pitch `json:"pitch"`
@@ -53,6 +57,9 @@ func FactsOf(p bullpen.Pitcher, pen bullpen.Bullpen, rep bullpen.Rep, n bullpen.
 		Pitch: rep.Pitch, Drill: rep.Drill, Order: rep.Order, Set: rep.Set, Number: rep.Number,
 		Unit:    cmp.Or(p.Unit, pen.Unit, bullpen.MPH),
 		Verdict: n.Verdict, EdgeOf: n.EdgeOf, SoFar: n.SoFar, Body: asked.Body, Split: asked.Split,
+	}
+	if l := said.LanguageOf(p.Language); l != said.English {
+		f.Language = l
 	}
 	if rep.Reading != nil {
 		f.Reading = new(pen.Fill(*rep.Reading))

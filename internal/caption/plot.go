@@ -7,6 +7,8 @@ import (
 	"time"
 
 	"github.com/asticode/go-astisub"
+
+	"tenoff/internal/said"
 )
 
 // plot is a chart's place on the bar, in pixels.
@@ -67,7 +69,7 @@ func (b Bar) chartItems(t typeface, style *astisub.Style) []*astisub.Item {
 	margin := em / 2
 	names := 0.0
 	if c.traced() {
-		names = t.width(movement)
+		names = t.width(c.Language.Say("chart.movement"))
 	}
 	for _, l := range c.Lanes {
 		names = max(names, t.width(l.Name))
@@ -88,7 +90,7 @@ func (b Bar) chartItems(t typeface, style *astisub.Style) []*astisub.Item {
 		height := traceRows * line * 0.9
 		y += 0.1 * line
 		w.shape(groundColour, box(p.left, y, p.left+p.width, y+height))
-		w.label(margin, y+height/2, 4, small, quieter, movement)
+		w.label(margin, y+height/2, 4, small, quieter, c.Language.Say("chart.movement"))
 		for i, l := range c.Lanes {
 			if path := p.trace(l.Motion, y+0.08*height, 0.84*height, i > 0); path != "" {
 				w.shape(laneColour(i), path)
@@ -106,11 +108,8 @@ func (b Bar) chartItems(t typeface, style *astisub.Style) []*astisub.Item {
 	return w.items
 }
 
-// movement names the traces: how much moves in the picture.
-const (
-	movement = "movement"
-	quieter  = "&HC0C0C0&"
-)
+// quieter is the colour of what explains.
+const quieter = "&HC0C0C0&"
 
 // laneColour is the colour of a lane's name and of its trace.
 func laneColour(i int) string {
@@ -123,13 +122,14 @@ func laneColour(i int) string {
 // key says in one row what bars and signs mean.
 func (w *chalk) key(y, room float64) {
 	em := float64(w.bar.Em)
+	say := func(key said.Key) string { return w.bar.chart.Language.Say(key) }
 	entries := []struct {
 		colour string // of a bar; "" for a sign
 		sign   sign
 		text   string
 	}{
-		{legsColour, nil, "legs: drive to plant"}, {armColour, nil, "arm: top to release"},
-		{"", driveSign, "drive"}, {"", plantSign, "plant"}, {"", topSign, "top"}, {"", releaseSign, "release"},
+		{legsColour, nil, say("chart.legs")}, {armColour, nil, say("chart.arm")},
+		{"", driveSign, say("instant.drive")}, {"", plantSign, say("instant.plant")}, {"", topSign, say("instant.top")}, {"", releaseSign, say("instant.release")},
 	}
 	const swatch, gap, next = 0.9, 0.25, 0.75 // in ems of the key's letters
 	wide := -next

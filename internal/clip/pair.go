@@ -10,6 +10,7 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/caption"
+	"tenoff/internal/said"
 )
 
 // speeds are the rates a pair can be played at.
@@ -151,13 +152,13 @@ func (p Pair) cues(at, end int64, frames, fps int) []caption.Cue {
 	cues = append(cues, caption.Compose(p.Left.Facts, t, caption.Left)...)
 	if p.Stretch != 1 {
 		for i := range cues {
-			said := fmt.Sprintf("played %.2f times as fast", p.Stretch)
-			cues[i].Rows = append(cues[i].Rows, caption.Row{{Text: said, Tone: caption.Aside}})
+			words := p.Left.Facts.Language.Say("caption.stretched", said.V{"times": fmt.Sprintf("%.2f", p.Stretch)})
+			cues[i].Rows = append(cues[i].Rows, caption.Row{{Text: words, Tone: caption.Aside}})
 		}
 	}
 	cues = append(cues, caption.Compose(p.Right.Facts, t, caption.Right)...)
 	slices.SortStableFunc(cues, func(a, b caption.Cue) int { return int((a.Start - b.Start) / time.Millisecond) })
-	return append(cues, caption.ClockCues(t, frames, fps, p.Speed)...)
+	return append(cues, caption.ClockCues(p.Left.Facts.Language, t, frames, fps, p.Speed)...)
 }
 
 // sound mixes both films' sound, so that the two pops are heard one after the

@@ -34,19 +34,14 @@ type Row struct {
 	Under    [4]string // "312 ms before release"
 }
 
-// instants are their names.
-var instants = map[bullpen.Event]said.Key{
-	bullpen.Drive: "instant.drive", bullpen.Plant: "instant.plant", bullpen.Top: "instant.top", bullpen.Release: "instant.release",
-}
-
 // Of lays two deliveries of a bullpen over each other, in words of a language.
 func Of(l said.Language, off, fast judged.Delivery) Sheet {
 	s := Sheet{Rows: [2]Row{rowOf(l, fast), rowOf(l, off)}, language: l}
 	for i, e := range judged.Instants {
-		s.Names[i] = l.Say(instants[e])
+		s.Names[i] = judged.InstantName(l, e)
 	}
-	if l == said.English && fast.Rep.Pitch != off.Rep.Pitch { // the words of phases are the instructor's
-		s.Sentence = tempo.PhaseWords(tempo.Phases(off.Pace, fast.Pace))
+	if fast.Rep.Pitch != off.Rep.Pitch {
+		s.Sentence = judged.PhaseWords(l, tempo.Phases(off.Pace, fast.Pace))
 	}
 	return s
 }

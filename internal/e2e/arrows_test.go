@@ -36,7 +36,7 @@ var arrows = map[string][]string{
 	"internal/store/million": {},
 	"internal/jobs":          {"internal/bullpen", "internal/store"},
 	"internal/film":          {"internal/bullpen", "internal/proc", "internal/trace", "internal/disk"},
-	"internal/clip":          {"internal/bullpen", "internal/proc", "internal/film", "internal/caption", "internal/disk"},
+	"internal/clip":          {"internal/bullpen", "internal/proc", "internal/film", "internal/caption", "internal/disk", "internal/said"},
 	"internal/backup":        {"internal/bullpen", "internal/store", "internal/blob", "internal/disk"},
 	"internal/scout":         {"internal/bullpen", "internal/posture", "internal/store", "internal/jobs", "internal/blob", "internal/trace", "internal/tempo"},
 	"internal/field":         {"internal/bullpen", "internal/rhythm", "internal/scout", "internal/store"},

@@ -146,6 +146,9 @@ func PitchName(l said.Language, p bullpen.Pitch) string {
 
 // Capital raises the first letter.
 func Capital(s string) string {
+	if s == "" {
+		return s
+	}
 	r, n := utf8.DecodeRuneInString(s)
 	return string(unicode.ToUpper(r)) + s[n:]
 }

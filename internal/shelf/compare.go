@@ -5,8 +5,9 @@ import (
 	"io"
 	"strings"
 
-	"tenoff/internal/bullpen"
 	"tenoff/internal/caption"
+	"tenoff/internal/judged"
+	"tenoff/internal/said"
 	"tenoff/internal/tempo"
 	"tenoff/internal/trace"
 )
@@ -27,12 +28,16 @@ func (sc *scene) compare(off, fast shot) {
 	}
 	if sc.Options.Phases && len(phases) > 0 {
 		played := cmp.Or(sc.Stretch, 1)
+		l := said.LanguageOf(off.of.Pitcher.Language)
 		lanes := []caption.Lane{laneOf(off, a.Moments, played), laneOf(fast, b.Moments, 1)}
 		who := lanes[0].Name
 		if sc.Stretch > 0 {
-			who += " as thrown"
+			who = l.Say("caption.asThrown", said.V{"pitch": who})
 		}
-		sc.Chart = &caption.Chart{Words: who + ": " + small(tempo.PhaseWords(phases)), Lanes: lanes}
+		sc.Chart = &caption.Chart{Words: who + ": " + small(judged.PhaseWords(l, phases)), Lanes: lanes}
+		if l != said.English {
+			sc.Chart.Language = l
+		}
 	}
 }
 
@@ -42,10 +47,7 @@ func small(s string) string { return strings.ToLower(s[:min(1, len(s))]) + s[min
 // laneOf puts a rep's instants on the clip's clock: the rep is played so many times
 // as fast.
 func laneOf(x shot, m tempo.Moments, times float64) caption.Lane {
-	name := string(x.rep.Pitch)
-	if t, ok := bullpen.TypeOf(x.rep.Pitch); ok {
-		name = strings.ToUpper(t.Name[:1]) + t.Name[1:]
-	}
+	name := judged.Capital(judged.PitchName(said.LanguageOf(x.of.Pitcher.Language), x.rep.Pitch))
 	at := func(e *tempo.Moment) *float64 {
 		if e == nil || m.Release == nil {
 			return nil

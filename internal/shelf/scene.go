@@ -9,6 +9,8 @@ import (
 	"tenoff/internal/bullpen"
 	"tenoff/internal/caption"
 	"tenoff/internal/clip"
+	"tenoff/internal/judged"
+	"tenoff/internal/said"
 	"tenoff/internal/store"
 	"tenoff/internal/tempo"
 )
@@ -84,15 +86,15 @@ func sceneOf(o Options, shots ...shot) scene {
 
 // asked is what the options ask the caption to say.
 func asked(o Options, x shot) caption.Asked {
-	a := caption.Asked{Label: o.Label}
+	a, l := caption.Asked{Label: o.Label}, said.LanguageOf(x.of.Pitcher.Language)
 	if !o.Body {
 		return a
 	}
 	if p, ok := x.of.Body.Rep(x.rep.ID); ok {
-		a.Body = p.Words
+		a.Body = judged.PaceWords(l, p, x.of.Baseline())
 	}
 	if c, ok := x.of.Body.Check(tempo.SubjectOf(x.rep.Pitch, x.rep.Drill)); ok && c.Split != nil && !x.rep.WarmUp {
-		a.Split = c.Split.Line
+		a.Split = judged.SplitWords(l, c)
 	}
 	return a
 }

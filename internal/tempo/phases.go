@@ -54,12 +54,12 @@ func (p Phase) Whole() (off, fast, difference int) {
 	return off, fast, off - fast
 }
 
-// measured reports whether the difference is more than twice the uncertainty of measuring it.
-func (p Phase) measured() bool { return math.Abs(p.Difference()) > 2*p.U }
+// Measured reports whether the difference is more than twice the uncertainty of measuring it.
+func (p Phase) Measured() bool { return math.Abs(p.Difference()) > 2*p.U }
 
 // Clear reports whether the two reps differ clearly: by more than measuring may be off by,
 // and by more than her own fastballs differ from one another.
-func (p Phase) Clear() bool { return p.measured() && p.Own == OwnBeyond }
+func (p Phase) Clear() bool { return p.Measured() && p.Own == OwnBeyond }
 
 // pairPhases are the phases that two reps are compared by.
 var pairPhases = []struct{ from, to bullpen.Event }{
@@ -136,7 +136,7 @@ func (p Phase) Said() string {
 	}
 	said := bullpen.Signed(float64(ms)) + " ms"
 	switch {
-	case !p.measured():
+	case !p.Measured():
 		return said + ": too close to tell"
 	case p.Own == OwnUsual:
 		return said + ": within her usual spread"
@@ -151,7 +151,7 @@ func (p Phase) Said() string {
 // String says the phase and its difference in words: "drive to plant 40 ms longer".
 func (p Phase) String() string {
 	name := eventNames[p.From] + " to " + eventNames[p.To]
-	if !p.measured() {
+	if !p.Measured() {
 		_, _, ms := p.Whole()
 		return fmt.Sprintf("%s alike (%s ms, too close to tell)", name, bullpen.Signed(float64(ms)))
 	}

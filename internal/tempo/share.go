@@ -24,6 +24,10 @@ type Split struct {
 	// Rest says what Hand stands for: "grip and hand", or where the arm was slower
 	// too "arm, grip and hand".
 	Rest string `json:"rest"`
+	// What is said of it in her unit: the gap, and its two parts in whole numbers that add
+	// up to it, for whoever says it in other words.
+	GapSaid            string  `json:"gapSaid"`
+	LegsSaid, HandSaid float64 `json:"-"`
 	// The gap in her unit, and its two parts in whole numbers that add up to the gap's,
 	// with their ranges: "9.3 mph", "legs about 5 mph (4 to 6)", "grip and hand about
 	// 4 mph (2 to 6)".

@@ -234,6 +234,7 @@ func (s *Split) say(v Verdict, name string, unit bullpen.Unit) {
 	whole := func(v bullpen.Speed) float64 { return min(max(math.Round(v.In(unit)), 0), gap) }
 	legs := whole(s.Body)
 	hand := gap - legs
+	s.GapSaid, s.LegsSaid, s.HandSaid = bullpen.Tenths(s.Gap.In(unit)), legs, hand
 	part := func(name string, about float64, lo, hi bullpen.Speed) string {
 		words := fmt.Sprintf("%s about %.0f %s", name, about, unit)
 		// Rounded each by itself, a part might lie beside its range.

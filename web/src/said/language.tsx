@@ -46,7 +46,7 @@ export function LanguageSwitch({ language, choose }: { language: Language; choos
   return (
     <div class="row languages no-print">
       {languages.map((l) => (
-        <button key={l} type="button" class="button quiet" lang={l} aria-pressed={l === language} onClick={() => choose(l)}>{saidIn(l).say("language")}</button>
+        <button key={l} type="button" lang={l} aria-pressed={l === language} onClick={() => choose(l)}>{saidIn(l).say("language")}</button>
       ))}
     </div>
   );
