@@ -28,6 +28,8 @@ const (
 // Moment is why a gap works: a fast and a slow ball let go at the same instant, at the
 // moment when a batter must decide and when her swing for the fast one is there.
 type Moment struct {
+	Baseline Pitch `json:"baseline"` // what the fast ball was thrown as; "" where nobody said
+
 	Metres float64 `json:"metres"` // from release to the plate
 	Fast   Speed   `json:"fast"`   // released at
 	Slow   Speed   `json:"slow"`   // of the ball that comes as late as hers do on average
@@ -92,5 +94,6 @@ func (j *judge) moment(sum Summary) *Moment {
 	if !ok {
 		return nil
 	}
+	m.Baseline = j.bases.pitch
 	return &m
 }

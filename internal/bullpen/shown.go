@@ -118,6 +118,36 @@ type ShownAim struct {
 	AimSaid    string      `json:"aimSaid,omitempty"`
 	ComeBackOn *ShownRange `json:"comeBackOn,omitempty"`
 	BackOnSaid string      `json:"comeBackOnSaid,omitempty"`
+	// Moment is what the mean gap did to a batter; nil in answers from before it was kept.
+	Moment *ShownMoment `json:"moment,omitempty"`
+}
+
+// ShownMoment is a Moment as it was said: lengths and speeds in both units, the balls'
+// places as shares of their way.
+type ShownMoment struct {
+	Baseline    Pitch          `json:"baseline"`
+	Way         ShownLength    `json:"way"`
+	Fast        ShownSpeed     `json:"fast"`
+	Slow        ShownSpeed     `json:"slow"`
+	Decide      ShownInstant   `json:"decide"`
+	Swing       ShownInstant   `json:"swing"`
+	EarlyMillis float64        `json:"earlyMillis"`
+	Times       float64        `json:"times"`
+	Track       []ShownInstant `json:"track"`
+}
+
+// ShownInstant is where two balls are, 0 in the hand and 1 at the plate.
+type ShownInstant struct {
+	Seconds float64     `json:"seconds"`
+	Fast    float64     `json:"fast"`
+	Slow    float64     `json:"slow"`
+	Behind  ShownLength `json:"behind"`
+}
+
+// ShownLength is a length in both units.
+type ShownLength struct {
+	Feet   float64 `json:"feet"`
+	Metres float64 `json:"metres"`
 }
 
 // ShownRange is a range of speeds.

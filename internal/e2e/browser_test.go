@@ -283,13 +283,27 @@ func TestFilmRoomByKeyboard(t *testing.T) {
 	screens(t, p, sheet)
 }
 
+// accessible has axe-core look at the page, in light and dark: it finds no violation.
+func (b tab) accessible(what string) {
+	b.t.Helper()
+	axe, err := os.ReadFile("../../web/node_modules/axe-core/axe.min.js")
+	if err != nil {
+		b.t.Fatalf("axe-core is missing (%v); `go run ./cmd/dev test` installs it", err)
+	}
+	eval[bool](b, string(axe)+"; true")
+	// In the dark only colours are others.
+	for theme, rules := range map[string]string{"light": "{}", "dark": `{runOnly: ["color-contrast"]}`} {
+		eval[bool](b, `document.documentElement.dataset.theme = "`+theme+`"; true`)
+		found := eval[[]string](b, `axe.run(document, `+rules+`).then(({ violations }) => violations.map((v) => v.id + ": " + v.help + " " + v.nodes.slice(0, 3).map((n) => n.target.join(" ")).join(" | ")))`)
+		for _, v := range found {
+			b.t.Errorf("%s, %s: %s", what, theme, v)
+		}
+	}
+}
+
 // screens opens every screen at three widths, in light and dark: none is wider
 // than its window, none reports an error, and axe-core finds no violation.
 func screens(t *testing.T, p *program, sheet wire.Sheet) {
-	axe, err := os.ReadFile("../../web/node_modules/axe-core/axe.min.js")
-	if err != nil {
-		t.Fatalf("axe-core is missing (%v); `go run ./cmd/dev test` installs it", err)
-	}
 	var off string
 	for _, r := range sheet.Reps {
 		if r.Pitch == bullpen.ChangeUp {
@@ -311,15 +325,7 @@ func screens(t *testing.T, p *program, sheet wire.Sheet) {
 			if wide := eval[int64](b, "document.documentElement.scrollWidth"); wide > width {
 				t.Errorf("%s at %d: the page is %d pixels wide", name, width, wide)
 			}
-			eval[bool](b, string(axe)+"; true")
-			// In the dark only colours are others.
-			for theme, rules := range map[string]string{"light": "{}", "dark": `{runOnly: ["color-contrast"]}`} {
-				eval[bool](b, `document.documentElement.dataset.theme = "`+theme+`"; true`)
-				found := eval[[]string](b, `axe.run(document, `+rules+`).then(({ violations }) => violations.map((v) => v.id + ": " + v.help + " " + v.nodes.slice(0, 3).map((n) => n.target.join(" ")).join(" | ")))`)
-				for _, v := range found {
-					t.Errorf("%s at %d, %s: %s", name, width, theme, v)
-				}
-			}
+			b.accessible(fmt.Sprintf("%s at %d", name, width))
 		}
 	}
 }

@@ -148,7 +148,7 @@ func (s *Server) toShow(ctx context.Context, bullpenID string, reply bullpen.Rep
 		full := wire.SummaryOf(sum)
 		out.Aims = append(out.Aims, wire.SlipAim{
 			Pitch: full.Pitch, Drill: full.Drill, Reps: full.N, MeanGap: full.MeanGap, Verdict: full.Verdict, EdgeOf: full.EdgeOf, SoFar: full.SoFar,
-			Aim: full.Aim, AimSaid: full.AimSaid, ComeBackOn: full.ComeBackOn, BackOnSaid: full.BackOnSaid,
+			Aim: full.Aim, AimSaid: full.AimSaid, ComeBackOn: full.ComeBackOn, BackOnSaid: full.BackOnSaid, Moment: full.Moment,
 		}.ShownAim())
 	}
 	return out, nil

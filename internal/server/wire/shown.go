@@ -29,7 +29,7 @@ func (a SlipAim) ShownAim() bullpen.ShownAim {
 	return bullpen.ShownAim{
 		Pitch: a.Pitch, Drill: a.Drill, Reps: a.Reps, Verdict: a.Verdict, EdgeOf: a.EdgeOf, SoFar: a.SoFar, AimSaid: a.AimSaid, BackOnSaid: a.BackOnSaid,
 		MeanGap: mapped(a.MeanGap, func(x Gap) bullpen.ShownGap { return bullpen.ShownGap(x) }),
-		Aim:     mapped(a.Aim, ranged), ComeBackOn: mapped(a.ComeBackOn, ranged),
+		Aim:     mapped(a.Aim, ranged), ComeBackOn: mapped(a.ComeBackOn, ranged), Moment: mapped(a.Moment, shownMoment),
 	}
 }
 
@@ -39,8 +39,36 @@ func SlipAimOf(a bullpen.ShownAim) SlipAim {
 	return SlipAim{
 		Pitch: a.Pitch, Drill: a.Drill, Reps: a.Reps, Verdict: a.Verdict, EdgeOf: a.EdgeOf, SoFar: a.SoFar, AimSaid: a.AimSaid, BackOnSaid: a.BackOnSaid,
 		MeanGap: mapped(a.MeanGap, func(x bullpen.ShownGap) Gap { return Gap(x) }),
-		Aim:     mapped(a.Aim, ranged), ComeBackOn: mapped(a.ComeBackOn, ranged),
+		Aim:     mapped(a.Aim, ranged), ComeBackOn: mapped(a.ComeBackOn, ranged), Moment: mapped(a.Moment, momentShown),
 	}
+}
+
+func shownMoment(m Moment) bullpen.ShownMoment {
+	at := func(i Instant) bullpen.ShownInstant {
+		return bullpen.ShownInstant{Seconds: i.Seconds, Fast: i.Fast, Slow: i.Slow, Behind: bullpen.ShownLength(i.Behind)}
+	}
+	out := bullpen.ShownMoment{
+		Baseline: m.Baseline, Way: bullpen.ShownLength(m.Way), Fast: bullpen.ShownSpeed(m.Fast), Slow: bullpen.ShownSpeed(m.Slow),
+		Decide: at(m.Decide), Swing: at(m.Swing), EarlyMillis: m.EarlyMillis, Times: m.Times, Track: make([]bullpen.ShownInstant, len(m.Track)),
+	}
+	for n, i := range m.Track {
+		out.Track[n] = at(i)
+	}
+	return out
+}
+
+func momentShown(m bullpen.ShownMoment) Moment {
+	at := func(i bullpen.ShownInstant) Instant {
+		return Instant{Seconds: i.Seconds, Fast: i.Fast, Slow: i.Slow, Behind: Length(i.Behind)}
+	}
+	out := Moment{
+		Baseline: m.Baseline, Way: Length(m.Way), Fast: Speed(m.Fast), Slow: Speed(m.Slow),
+		Decide: at(m.Decide), Swing: at(m.Swing), EarlyMillis: m.EarlyMillis, Times: m.Times, Track: make([]Instant, len(m.Track)),
+	}
+	for n, i := range m.Track {
+		out.Track[n] = at(i)
+	}
+	return out
 }
 
 // Shown returns what is kept of d in an answer.

@@ -84,6 +84,20 @@ func TestAnswersOfForm1AreRead(t *testing.T) {
 	}
 }
 
+// What an answer keeps of a moment is what was said of it.
+func TestAMomentIsKeptAsItWasSaid(t *testing.T) {
+	way := bullpen.Way{Metres: 11.3, Drag: 0.008}
+	m, ok := way.Moment(55, way.Later(55, 45))
+	if !ok {
+		t.Fatal("no moment")
+	}
+	m.Baseline = bullpen.Drop
+	aim := SlipAim{Pitch: bullpen.ChangeUp, Moment: MomentOf(&m)}
+	if diff := cmp.Diff(aim, SlipAimOf(aim.ShownAim())); diff != "" {
+		t.Error(diff)
+	}
+}
+
 // A form that is not known is not guessed at.
 func TestAnswersOfAnotherForm(t *testing.T) {
 	for text, good := range map[string]bool{`{}`: true, `{"form":2}`: true, `{"form":3}`: false, `{"form":0}`: false, `{"form":"1"}`: false} {

@@ -105,6 +105,7 @@ type SlipAim struct {
 	AimSaid    string          `json:"aimSaid,omitempty" doc:"the same in whole numbers of the unit, the middle one first: 43 (41 to 44); missing in answers that were sent before it was said so"`
 	ComeBackOn *SpeedRange     `json:"comeBackOn,omitempty" doc:"soft or too soft: how much can come back on"`
 	BackOnSaid string          `json:"comeBackOnSaid,omitempty" doc:"likewise: 5 (3 to 6)"`
+	Moment     *Moment         `json:"moment,omitempty" doc:"what the mean gap did to a batter; missing in answers that were sent before it was kept"`
 }
 
 // SlipWords is a PUT body: what the student writes, whole.

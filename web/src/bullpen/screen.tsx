@@ -156,7 +156,7 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
             {s.moment && (
               <details class="depth">
                 <summary>Why ten?</summary>
-                <Why moment={s.moment} pitch={s.pitch} baseline={sheet.pitcher.baselinePitch} unit={unit} />
+                <Why moment={s.moment} pitch={s.pitch} unit={unit} />
               </details>
             )}
             <details class="depth">

@@ -14,12 +14,12 @@ const hold = 1400;
 interface Props {
   moment: Moment;
   pitch: Pitch;
-  baseline: Pitch;
   width: number;
 }
 
-export function WhyMoving({ moment: m, pitch, baseline, width }: Props) {
+export function WhyMoving({ moment: m, pitch, width }: Props) {
   const { say } = useSaid();
+  const { baseline } = m;
   const end = m.track[m.track.length - 1]!.seconds;
   const stops = [m.decide.seconds, m.swing.seconds, end];
   const still = matchMedia("(prefers-reduced-motion: reduce)").matches;
@@ -60,8 +60,8 @@ export function WhyMoving({ moment: m, pitch, baseline, width }: Props) {
       <svg viewBox={`0 0 ${width} 44`} width={width} height={44} aria-hidden="true">
         <Way lane={lane} y={22} />
         {at >= m.swing.seconds && <path class="bat" d={`M${lane.to + 5} 37L${lane.to + 17} 5`} />}
-        <path class={`dot pitch-${pitch}`} d={shapePath(pitch, placeOn(lane, balls.slow), 22, 8)} />
-        {balls.fast < 1 || at <= m.swing.seconds ? <path class={`dot pitch-${baseline}`} d={shapePath(baseline, placeOn(lane, balls.fast), 22, 8)} /> : null}
+        <path class="dot slow-one" d={shapePath(pitch, placeOn(lane, balls.slow), 22, 8)} />
+        {balls.fast < 1 || at <= m.swing.seconds ? <path class="dot fast-one" d={shapePath(baseline, placeOn(lane, balls.fast), 22, 8)} /> : null}
       </svg>
       <p aria-live="polite"><b>{say(words, { fastball: say(`pitch.${baseline}`), pitch: say(`pitch.${pitch}`) })}</b></p>
       <div class="row">

@@ -1,21 +1,20 @@
 // Why a gap works: both balls at the moment when the batter must decide, when her swing
 // for the fastball is there, and what a body that slows down changes. Every number is the
 // server's. The balls differ by shape, so that it can be read in print.
-import { useId, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
 import type { Moment, Pitch, Unit } from "../api/types";
 import { useSaid } from "../said/language";
 import type { Key, Said } from "../said/say";
 import { tenthsText } from "../words/speed";
 import { shapePath } from "./shape";
 import { useWidth } from "./use-width";
-import { apart, laneIn, lengthIn, placeOn, type Lane } from "./why-layout";
+import { apart, laneIn, lengthIn, placeOn } from "./why-layout";
 import { Way } from "./why-way";
 import { WhyMoving } from "./why-moving";
 
 interface Props {
   moment: Moment;
   pitch: Pitch;
-  baseline: Pitch;
   unit: Unit;
   /** A fixed size for print; else the picture fills its place. */
   width?: number;
@@ -23,16 +22,15 @@ interface Props {
   still?: boolean;
 }
 
-const rowHeight = 74;
+const laneHeight = 46;
 const radius = 8;
 
-export function Why({ moment: m, pitch, baseline, unit, width: fixed, still = false }: Props) {
+export function Why({ moment: m, pitch, unit, width: fixed, still = false }: Props) {
   const said = useSaid();
   const [box, measured] = useWidth<HTMLElement>(fixed);
-  const name = useId();
   const [moving, setMoving] = useState(false);
   const width = Math.min(measured, 640);
-  const lane = laneIn(width);
+  const { baseline } = m;
   const fastball = said.say(`pitch.${baseline}`);
   const away = lengthText(said, m.swing.behind, unit);
   const rows: RowProps[] = [
@@ -41,17 +39,18 @@ export function Why({ moment: m, pitch, baseline, unit, width: fixed, still = fa
     { words: said.say("why.wait"), slow: 1, bat: true },
   ];
   return (
-    <figure class="picture why" ref={box} aria-labelledby={name}>
-      <figcaption id={name}><b class="why-said">{said.say("why.headline", { fastball, length: away })}</b></figcaption>
-      <svg viewBox={`0 0 ${width} ${rows.length * rowHeight}`} width={width} height={rows.length * rowHeight} role="img" aria-label={rows.map((r) => r.words).join(" ")}>
-        {rows.map((row, i) => <g key={row.words} transform={`translate(0 ${i * rowHeight})`}><Row {...row} lane={lane} pitch={pitch} baseline={baseline} /></g>)}
-      </svg>
+    <figure class="picture why" ref={box}>
+      <figcaption class="why-said">{said.say("why.headline", { fastball, length: away })}</figcaption>
+      <ol class="why-rows">
+        {rows.map((row) => <Row key={row.words} {...row} width={width} pitch={pitch} baseline={baseline} />)}
+      </ol>
       <ul class="key">
-        {[baseline, pitch].map((p) => <li key={p}><Ball pitch={p} />{said.say(`pitch.${p}`)}</li>)}
+        <li><Ball pitch={baseline} />{fastball}</li>
+        <li><Ball pitch={pitch} slow />{said.say(`pitch.${pitch}`)}</li>
       </ul>
       <p>{earlyText(said, m)} {said.say("why.seen", { ms: Math.round(m.earlyMillis) })}</p>
       {!still && (moving
-        ? <WhyMoving moment={m} pitch={pitch} baseline={baseline} width={width} />
+        ? <WhyMoving moment={m} pitch={pitch} width={width} />
         : <div class="no-print"><button type="button" class="button" onClick={() => setMoving(true)}>{said.say("why.move")}</button></div>)}
       {!still && <Sources moment={m} unit={unit} />}
     </figure>
@@ -60,36 +59,40 @@ export function Why({ moment: m, pitch, baseline, unit, width: fixed, still = fa
 
 interface RowProps {
   words: string;
+  /** Shares of the way that the balls have come; no fastball where it is past. */
   fast?: number;
   slow: number;
   bat?: boolean;
 }
 
-/** One moment: the words over the lane, the balls on it, how far they are apart under them. */
-function Row({ words, fast, slow, bat, lane, pitch, baseline }: RowProps & { lane: Lane; pitch: Pitch; baseline: Pitch }) {
-  const y = 40;
+/** One moment: what happens in words, under them the lane with the balls, and how far they are apart. */
+function Row({ words, fast, slow, bat, width, pitch, baseline }: RowProps & { width: number; pitch: Pitch; baseline: Pitch }) {
+  const lane = laneIn(width);
+  const y = 18;
   const x = fast === undefined ? undefined : placeOn(lane, fast);
   const behind = x === undefined ? placeOn(lane, slow) : apart(placeOn(lane, slow), x, radius);
   return (
-    <>
-      <text x={lane.from} y={16}>{words}</text>
-      <Way lane={lane} y={y} />
-      {x !== undefined && <path class="apart" d={`M${behind} ${y + 13}v7H${x}v-7`} />}
-      {bat && <path class="bat" d={`M${lane.to + 5} ${y + 15}L${lane.to + 17} ${y - 17}`} />}
-      <path class={`dot slow-one pitch-${pitch}`} d={shapePath(pitch, behind, y, radius)} />
-      {x !== undefined && <path class={`dot pitch-${baseline}`} d={shapePath(baseline, x, y, radius)} />}
-    </>
+    <li>
+      <p><b>{words}</b></p>
+      <svg viewBox={`0 0 ${width} ${laneHeight}`} width={width} height={laneHeight} aria-hidden="true">
+        <Way lane={lane} y={y} />
+        {x !== undefined && <path class="apart" d={`M${behind} ${y + 13}v8H${x}v-8`} />}
+        {bat && <path class="bat" d={`M${lane.to + 5} ${y + 15}L${lane.to + 17} ${y - 15}`} />}
+        <path class="dot slow-one" d={shapePath(pitch, behind, y, radius)} />
+        {x !== undefined && <path class="dot fast-one" d={shapePath(baseline, x, y, radius)} />}
+      </svg>
+    </li>
   );
 }
 
-function Ball({ pitch }: { pitch: Pitch }) {
-  return <svg width="24" height="22" aria-hidden="true"><path class={`dot pitch-${pitch}`} d={shapePath(pitch, 12, 11, radius)} /></svg>;
+function Ball({ pitch, slow }: { pitch: Pitch; slow?: boolean }) {
+  return <svg width="24" height="22" aria-hidden="true"><path class={`dot ${slow ? "slow" : "fast"}-one`} d={shapePath(pitch, 12, 11, radius)} /></svg>;
 }
 
 /** "6 feet", in metres where her speeds are in km/h. */
 function lengthText(said: Said, length: { feet: number; metres: number }, unit: Unit): string {
   const metric = unit === "km/h";
-  return said.say(metric ? "metres" : "feet", { n: lengthIn(length, metric) });
+  return said.say(metric ? "metres" : "feet", { n: lengthIn(length, metric) }).replace(" ", "\u00a0");
 }
 
 /** How much too early, and what that means. */

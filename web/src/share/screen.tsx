@@ -72,7 +72,7 @@ function Result({ page, problem, language }: { page: SharePage; problem: string;
       {pitch?.summary.moment && (
         <section aria-labelledby="why">
           <h2 id="why">{say("why.title")}</h2>
-          <Why moment={pitch.summary.moment} pitch={pitch.summary.pitch} baseline={page.baseline} unit={unit} />
+          <Why moment={pitch.summary.moment} pitch={pitch.summary.pitch} unit={unit} />
         </section>
       )}
       {told?.next && (

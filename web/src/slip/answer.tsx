@@ -4,6 +4,7 @@ import { useState } from "preact/hooks";
 import type { SlipAim, SlipAnswer, SlipClip, SlipDrawing, SlipPage, Unit, Verdict } from "../api/types";
 import { Drawn } from "../drawing/drawn";
 import { VerdictMark } from "../parts/verdict";
+import { Why } from "../pictures/why";
 import { useSaid } from "../said/language";
 import { capital, pitchName } from "../said/names";
 import type { Key, Said } from "../said/say";
@@ -16,6 +17,7 @@ export function Answer({ page, answer }: { page: SlipPage; answer: SlipAnswer })
   const said = useSaid();
   const { say, moment } = said;
   const aims = answer.aims.filter((a) => a.aim || a.meanGap);
+  const why = aims.find((a) => a.moment && !a.drill) ?? aims.find((a) => a.moment);
   const judged = answer.reps.some((r) => r.verdict !== "");
   const seen = answer.reps.some((r) => r.body);
   const read = answer.reps.filter((r) => r.reading || r.body);
@@ -31,6 +33,12 @@ export function Answer({ page, answer }: { page: SlipPage; answer: SlipAnswer })
         <>
           <h3>{say("answer.aims")}</h3>
           <ul class="aims">{aims.map((a) => <li key={`${a.pitch} ${a.drill}`}><Aim aim={a} unit={unit} /></li>)}</ul>
+          {why?.moment && (
+            <>
+              <h3>{say("why.title")}</h3>
+              <Why moment={why.moment} pitch={why.pitch} unit={unit} />
+            </>
+          )}
         </>
       )}
       {read.length > 0 && (
