@@ -43,7 +43,7 @@ var arrows = map[string][]string{
 	"internal/intake":        {"internal/bullpen", "internal/film", "internal/store", "internal/jobs", "internal/blob", "internal/bulk", "internal/disk"},
 	"internal/shelf":         {"internal/bullpen", "internal/film", "internal/clip", "internal/caption", "internal/store", "internal/jobs", "internal/blob", "internal/ledger", "internal/tempo", "internal/trace", "internal/judged", "internal/said", "internal/disk"},
 	"internal/said":          {},
-	"internal/judged":        {"internal/bullpen", "internal/said", "internal/scout", "internal/store", "internal/tempo", "internal/trace", "internal/trust"},
+	"internal/judged":        {"internal/bullpen", "internal/posture", "internal/said", "internal/scout", "internal/store", "internal/tempo", "internal/trace", "internal/trust"},
 	"internal/delivery":      {"internal/bullpen", "internal/blob", "internal/caption", "internal/film", "internal/judged", "internal/said", "internal/tempo"},
 	"internal/homework":      {"internal/bullpen", "internal/said", "internal/store", "internal/intake"},
 	"internal/passphrase":    {"internal/bullpen"},
@@ -55,7 +55,7 @@ var arrows = map[string][]string{
 	"internal/server/wire":   {"internal/bullpen", "internal/posture", "internal/field", "internal/trust", "internal/tempo"},
 	"internal/server": {
 		"internal/bullpen", "internal/tempo", "internal/trace", "internal/trust", "internal/caption",
-		"internal/joints", "internal/ledger", "internal/proc", "internal/blob", "internal/store", "internal/jobs", "internal/film",
+		"internal/joints", "internal/posture", "internal/ledger", "internal/proc", "internal/blob", "internal/store", "internal/jobs", "internal/film",
 		"internal/clip", "internal/intake", "internal/shelf", "internal/backup", "internal/scout", "internal/field", "internal/judged", "internal/delivery", "internal/homework", "internal/passphrase", "internal/said", "internal/server/wire",
 	},
 	"internal/e2e": {},

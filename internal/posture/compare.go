@@ -29,6 +29,15 @@ type Difference struct {
 	Clear bool
 }
 
+// Visible returns how large the difference would have to be to be found four times in
+// five, among as many measures as were compared: the quantile that Holm's first step asks
+// for, and that of 80 % beside it.
+func (d Difference) Visible(compared int) float64 {
+	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: d.By.DF}
+	seen := (t.Quantile(1-sureOf/2/float64(compared)) + t.Quantile(0.8)) * d.By.Scale
+	return max(seen, worth[d.Kind])
+}
+
 // worth is the least difference that is worth a word: what an eye can see (working
 // values).
 var worth = map[Kind]float64{

@@ -39,6 +39,7 @@ func TestFilmToClips(t *testing.T) {
 		{"set it from an old window", patch, "/api/films/$film", `{"version":2,"view":"behind"}`, 409, "", nil},
 		{"no such film", get, "/api/films/nope", "", 404, "", nil},
 		{"traces", get, "/api/films/$film/traces?points=64", "", 200, `"motion":{"min":[`, nil},
+		{"how she moves, of nothing", get, "/api/bullpens/$pen/moves", "", 200, `"pitches":[]`, nil},
 		{"joints where nobody looked", get, "/api/films/$film/joints?frame=3", "", 200, `"from":0
 			"found":false
 			"poses":[]`, nil},

@@ -5,6 +5,8 @@ import (
 	"net/http"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/judged"
+	"tenoff/internal/posture"
 	"tenoff/internal/scout"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/store"
@@ -14,9 +16,11 @@ import (
 type filmJoints struct {
 	store  *store.Store
 	joints *scout.Joints
+	judged *judged.Bullpens
 }
 
 func (j filmJoints) routes(s *Server) {
+	serve(s, op("getMoves", http.MethodGet, "/api/bullpens/{id}/moves", "How she moves on her off-speed pitches against her own fastballs, by her joints"), j.moves)
 	serve(s, op("getJoints", http.MethodGet, "/api/films/{id}/joints", "Her joints in the frames round one"), j.get)
 }
 
@@ -38,4 +42,28 @@ func (j filmJoints) get(ctx context.Context, in *getJoints) (wire.Joints, error)
 		return wire.Joints{}, err
 	}
 	return wire.JointsOf(from, to, track), nil
+}
+
+type getMoves struct {
+	ID string `path:"id" maxLength:"64"`
+}
+
+func (j filmJoints) moves(ctx context.Context, in *getMoves) (wire.MovesList, error) {
+	b, err := j.judged.Of(ctx, in.ID)
+	if err != nil {
+		return wire.MovesList{}, err
+	}
+	moves, err := b.Moves(func(f store.Film, frame int) (posture.Track, error) {
+		_, _, track, err := j.joints.Round(ctx, f, frame)
+		return track, err
+	})
+	out := wire.MovesList{Pitches: make([]wire.Moves, len(moves))}
+	for i, m := range moves {
+		said := []string{}
+		for _, d := range m.Clear() {
+			said = append(said, judged.MoveSentence(d))
+		}
+		out.Pitches[i] = wire.Moves{Pitch: m.Pitch, Fast: m.Fast, Off: m.Off, Sentence: m.Sentence(), Differences: said}
+	}
+	return out, err
 }

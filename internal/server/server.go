@@ -121,7 +121,7 @@ func (d Deps) resources() []resource {
 		fieldPage{d.Store}, fieldLinks{d.Store}, fieldReadings{d.Store, d.Field},
 		stills{d, make(chan struct{}, 1)},
 		shares{d.Store, d.Judged, d.Shelf, d.Homework, d.Access},
-		filmJoints{d.Store, d.Joints},
+		filmJoints{d.Store, d.Joints, d.Judged},
 	}
 }
 

@@ -3,6 +3,7 @@ package wire
 import (
 	"math"
 
+	"tenoff/internal/bullpen"
 	"tenoff/internal/posture"
 )
 
@@ -35,3 +36,17 @@ func JointsOf(from, to int, track posture.Track) Joints {
 
 // fine rounds to a ten-thousandth: a tenth of a pixel.
 func fine(v float64) float64 { return math.Round(1e4*v) / 1e4 }
+
+// MovesList is how she moves on each of her off-speed pitches.
+type MovesList struct {
+	Pitches []Moves `json:"pitches" nullable:"false" doc:"those of which joints were measured; none: of no pitch"`
+}
+
+// Moves is how she moves on one pitch against her own fastballs of the bullpen.
+type Moves struct {
+	Pitch       bullpen.Pitch `json:"pitch"`
+	Fast        int           `json:"fast" doc:"fastballs in which joints were measured"`
+	Off         int           `json:"off" doc:"reps of this pitch in which they were"`
+	Sentence    string        `json:"sentence" doc:"what was compared, or why nothing was"`
+	Differences []string      `json:"differences" nullable:"false" doc:"what differs, a sentence each with its range of 95 %; four at most"`
+}

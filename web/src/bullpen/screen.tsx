@@ -24,6 +24,7 @@ import { BodyDepth, BodyVerdict, checkOf, paced, repsOf, unreadChecks } from "./
 import { SureMark } from "../parts/sure-mark";
 import { askedOf } from "../parts/sure";
 import { Doubted, doubtedIn } from "./doubted";
+import { HowSheMoves } from "./moves";
 import { BullpenSettings } from "./settings";
 import { baselines, capital, nextFor, offSpeed, say, titleOf } from "./said";
 import { ShareDialog } from "./share-dialog";
@@ -47,6 +48,7 @@ export function BullpenScreen({ bullpenId }: { bullpenId: string }) {
         <>
           <Findings sheet={sheet} unit={unit} types={types} />
           <DeliverySheet bullpenId={bullpenId} revision={sheet.revision} />
+          <HowSheMoves sheet={sheet} />
           <details class="depth">
             <summary>Every rep, in the order thrown</summary>
             <BullpenPicture

@@ -1,0 +1,117 @@
+package judged
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/posture"
+	"tenoff/internal/store"
+)
+
+// Moves is how she moves on an off-speed pitch against her own fastballs of the bullpen,
+// seen from the same place.
+type Moves struct {
+	Pitch     bullpen.Pitch
+	Fast, Off int // deliveries in which joints were measured
+	// Differences are all that was compared, the surest first; none where one of the two
+	// has fewer than posture.Least deliveries.
+	Differences []posture.Difference
+}
+
+// Tracks gives where her joints are round a frame of a film; nil where nobody looked.
+type Tracks func(f store.Film, frame int) (posture.Track, error)
+
+// seenFrom is a place that films were taken from. Only deliveries from the same one are
+// compared: one camera sees a shadow of the body.
+type seenFrom struct {
+	view    bullpen.View
+	upright bool
+	rate    int // frames a second, to the nearest 15
+}
+
+// Moves compares the full pitches of each off-speed type with her fastballs, warm-ups and
+// drills left out; of several places that films were taken from, the one with most of
+// both. The types come in the order of bullpen.PitchTypes.
+func (b Bullpen) Moves(tracks Tracks) ([]Moves, error) {
+	type group = map[bullpen.Pitch][]map[posture.Kind]posture.Measure
+	places := map[seenFrom]group{}
+	for i, r := range b.Reps {
+		if r.WarmUp || bullpen.DrillKey(r.Drill) != "" {
+			continue
+		}
+		at, measured, err := b.measured(i, tracks)
+		if err != nil {
+			return nil, err
+		}
+		if len(measured) == 0 {
+			continue
+		}
+		if places[at] == nil {
+			places[at] = group{}
+		}
+		places[at][r.Pitch] = append(places[at][r.Pitch], measured)
+	}
+	var out []Moves
+	for _, t := range bullpen.PitchTypes {
+		if t.Code == b.Baseline() {
+			continue
+		}
+		var best Moves
+		for _, g := range places {
+			fast, off := g[b.Baseline()], g[t.Code]
+			if len(off) == 0 {
+				continue
+			}
+			m := Moves{Pitch: t.Code, Fast: len(fast), Off: len(off)}
+			if c := cmp.Compare(min(m.Fast, m.Off), min(best.Fast, best.Off)); c < 0 || c == 0 && m.Fast+m.Off <= best.Fast+best.Off {
+				continue
+			}
+			m.Differences = posture.Compare(fast, off)
+			best = m
+		}
+		if best.Off > 0 {
+			out = append(out, best)
+		}
+	}
+	return out, nil
+}
+
+// measured measures rep i; nothing where its joints or its release are not known.
+func (b Bullpen) measured(i int, tracks Tracks) (at seenFrom, out map[posture.Kind]posture.Measure, err error) {
+	r := b.Reps[i]
+	k := slices.IndexFunc(b.Films, func(f store.Film) bool { return f.ID == r.FilmID })
+	if k < 0 || r.Release < 0 || b.Films[k].State != bullpen.FilmReady || r.Release >= b.Films[k].Clock.Frames() {
+		return at, nil, nil
+	}
+	f := b.Films[k]
+	track, err := tracks(f, r.Release)
+	if err != nil || len(track) < 2 {
+		return at, nil, err
+	}
+	first, last := track[0].Frame, track[len(track)-1].Frame
+	rate := float64(last-first) / f.Clock.RealSeconds(first, last)
+	body, err := posture.Of(track, rate)
+	if err != nil { // not seen well enough: nothing is measured
+		return at, nil, nil
+	}
+	right := b.Pitcher.Hand != "left"
+	instants := posture.Instants{Release: f.Clock.RealSeconds(0, r.Release), Plant: math.NaN(), U: math.Hypot(instantU, 1/rate/math.Sqrt(12))}
+	moments := b.Body.Reps[i].Moments
+	switch {
+	case moments.Plant != nil && moments.Release != nil:
+		// As far before the release as it was, whichever way either was found.
+		instants.Plant = instants.Release - (moments.Release.Seconds - moments.Plant.Seconds)
+	default:
+		if contact, ok := body.FootContact(instants.Release, right); ok {
+			instants.Plant = contact
+		}
+	}
+	at = seenFrom{view: f.View, upright: f.Height > f.Width, rate: 15 * int(math.Round(rate/15))}
+	return at, body.Measures(instants, right), nil
+}
+
+// instantU is the standard uncertainty of an instant beside the frame's own, seconds: that
+// of a mark by eye (tempo.EyeSpread).
+const instantU = 0.008

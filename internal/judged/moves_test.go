@@ -1,0 +1,134 @@
+package judged
+
+import (
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/posture"
+	"tenoff/internal/store"
+)
+
+// leaning is the track of a stick body round a release at frame 120 of a film of 60 frames
+// a second: her trunk leans forward by so many degrees, all along.
+func leaning(lean float64, c bullpen.Clock) posture.Track {
+	const torso = 0.2
+	var t posture.Track
+	for frame := 42; frame <= 141; frame++ {
+		s := c.RealSeconds(0, frame)
+		hips := 3 / (1 + math.Exp(-5*(s-1.9)))
+		p := posture.Pose{Frame: frame, Seconds: s}
+		put := func(j posture.Joint, x, y float64) {
+			for k, side := range []float64{0.1, -0.1} {
+				p.Points[int(j)+k] = posture.Point{X: 0.5 + torso*(x+side), Y: 0.8 - torso*y, Sure: 0.9}
+			}
+		}
+		sin, cos := math.Sincos(lean * math.Pi / 180)
+		put(posture.LeftHip, hips, 1.6)
+		put(posture.LeftShoulder, hips+sin, 1.6+cos)
+		put(posture.LeftElbow, hips+sin, 1.8)
+		put(posture.LeftWrist, hips+0.3, 1.4)
+		put(posture.LeftKnee, hips, 0.8)
+		put(posture.LeftAnkle, hips+0.1, 0)
+		t = append(t, p)
+	}
+	return t
+}
+
+// penOf is a bullpen of fastballs and change-ups on a film each, all filmed alike, with
+// what her trunk leans on each.
+func penOf(fast, off []float64) (Bullpen, Tracks) {
+	clock := bullpen.Clock{Num: 1, Den: 60}
+	for i := range 200 {
+		clock.Ticks = append(clock.Ticks, int64(i))
+	}
+	level, _ := bullpen.LevelOf("14U")
+	facts := Facts{Pitcher: bullpen.NewPitcher("Wren", level), Pen: bullpen.Bullpen{ID: "b", Gun: bullpen.BehindCatcher, Unit: bullpen.MPH, Step: 1}}
+	leans := map[string]float64{}
+	for i, lean := range append(append([]float64{}, fast...), off...) {
+		id := string(rune('a' + i))
+		pitch := bullpen.Fastball
+		if i >= len(fast) {
+			pitch = bullpen.ChangeUp
+		}
+		facts.Films = append(facts.Films, store.Film{Film: bullpen.Film{ID: id, State: bullpen.FilmReady, Width: 1280, Height: 720, Clock: clock}})
+		facts.Reps = append(facts.Reps, bullpen.Rep{ID: id, FilmID: id, Order: i + 1, Pitch: pitch, Release: 120, Drive: bullpen.Unmarked, Plant: 114, Top: bullpen.Unmarked})
+		leans[id] = lean
+	}
+	return Of(facts), func(f store.Film, frame int) (posture.Track, error) {
+		if lean, ok := leans[f.ID]; ok && !math.IsNaN(lean) {
+			return leaning(lean, f.Clock), nil
+		}
+		return nil, nil
+	}
+}
+
+// A trunk that leans nine degrees more on change-ups is said, as much as it was on these;
+// one that does not is not, and the sentence says what would have been seen.
+func TestMoves(t *testing.T) {
+	dice := rand.New(rand.NewPCG(4, 2))
+	about := func(n int, mean float64) (out []float64) {
+		for range n {
+			out = append(out, mean+dice.NormFloat64())
+		}
+		return out
+	}
+	mean := func(v []float64) float64 {
+		sum := 0.0
+		for _, x := range v {
+			sum += x / float64(len(v))
+		}
+		return sum
+	}
+	fast, off := about(6, 5), about(5, 14)
+	b, tracks := penOf(fast, off)
+	moves, err := b.Moves(tracks)
+	if err != nil || len(moves) != 1 || moves[0].Fast != 6 || moves[0].Off != 5 {
+		t.Fatalf("%+v, %v", moves, err)
+	}
+	clear := moves[0].Clear()
+	if len(clear) == 0 || len(clear) > mostMoves {
+		t.Fatalf("%d differences", len(clear))
+	}
+	found := false
+	for _, d := range clear {
+		if d.Kind == posture.LeanRelease {
+			found = math.Abs(d.By.Value-(mean(off)-mean(fast))) < 0.2
+			if said := MoveSentence(d); !strings.HasPrefix(said, "At release her trunk leans ") || !strings.HasSuffix(said, " degrees further over the front leg.") {
+				t.Errorf("said %q", said)
+			}
+		} else if d.Kind != posture.LeanPlant {
+			t.Errorf("%s is said to differ: %s", d.Kind, MoveSentence(d))
+		}
+	}
+	if !found {
+		t.Errorf("the lean at release is not among %+v", clear)
+	}
+
+	b, tracks = penOf(about(6, 5), about(5, 5))
+	moves, err = b.Moves(tracks)
+	if err != nil || len(moves) != 1 || len(moves[0].Clear()) != 0 || !strings.Contains(moves[0].Sentence(), "Nothing in how she moves differs") || !strings.Contains(moves[0].Sentence(), "would most likely have been seen") {
+		t.Errorf("%+v, %v", moves, err)
+	}
+}
+
+// Too few deliveries, and such whose joints nobody saw, are not compared; drills and
+// warm-ups are other movements.
+func TestMovesOfFew(t *testing.T) {
+	nobody := math.NaN()
+	b, tracks := penOf([]float64{5, 6, 7, nobody}, []float64{9, 10, nobody})
+	moves, err := b.Moves(tracks)
+	if err != nil || len(moves) != 1 || len(moves[0].Differences) != 0 || !strings.Contains(moves[0].Sentence(), "there are 2 and 3") {
+		t.Errorf("%+v, %v", moves, err)
+	}
+	b, tracks = penOf([]float64{5, 6, 7}, []float64{9, 10, 11})
+	for i := range b.Reps[3:] {
+		b.Reps[3+i].Drill = "snap"
+	}
+	b.Reps[0].WarmUp = true
+	if moves, err := b.Moves(tracks); err != nil || len(moves) != 0 {
+		t.Errorf("drills are compared: %+v, %v", moves, err)
+	}
+}

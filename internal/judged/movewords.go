@@ -1,0 +1,89 @@
+package judged
+
+import (
+	"fmt"
+	"math"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/posture"
+)
+
+// mostMoves is how many differences are said of a pitch at most.
+const mostMoves = 4
+
+// wording says a difference: what of her, the unit, and what more and less of it are.
+type wording struct {
+	her, unit, more, less string
+	share                 bool // of her fastballs' mean, per cent
+}
+
+var wordings = map[posture.Kind]wording{
+	posture.LeanPlant:     {"At front-foot plant her trunk leans", "degrees", "further over the front leg", "less far over the front leg", false},
+	posture.LeanRelease:   {"At release her trunk leans", "degrees", "further over the front leg", "less far over the front leg", false},
+	posture.HipsOpen:      {"Her hips open", "ms", "earlier", "later", false},
+	posture.HipsClose:     {"Her hips close", "ms", "earlier", "later", false},
+	posture.HipsAtRelease: {"At release her hips are", "%", "more open", "more closed", false},
+	posture.HipSpeed:      {"Her hips come forward", "%", "faster", "slower", true},
+	posture.Stride:        {"Her feet are", "%", "further apart at front-foot plant", "closer together at front-foot plant", true},
+	posture.ArmSlot:       {"At release her hand is", "% of her trunk’s length", "further ahead of her hips", "further back", false},
+	posture.FrontKnee:     {"At front-foot plant her front knee is", "degrees", "straighter", "more bent", false},
+}
+
+// MoveSentence says a difference with its range of 95 %: "At release her trunk leans 4 to 9
+// degrees further over the front leg."
+func MoveSentence(d posture.Difference) string {
+	w := wordings[d.Kind]
+	lo, hi := d.By.Interval(0.95)
+	by := d.By.Value
+	scale := 1.0
+	if w.share && d.Fast != 0 {
+		scale = 100 / math.Abs(d.Fast)
+	}
+	if d.Kind == posture.ArmSlot {
+		scale = 100
+	}
+	way := w.more
+	if by < 0 {
+		way, lo, hi = w.less, -hi, -lo
+	}
+	lo, hi = max(lo*scale, 0), hi*scale
+	return fmt.Sprintf("%s %s to %s %s %s.", w.her, whole(lo), whole(hi), w.unit, way)
+}
+
+func whole(v float64) string { return fmt.Sprintf("%.0f", math.Round(v)) }
+
+// Clear returns the differences that are worth a word, the surest first, four at most.
+func (m Moves) Clear() []posture.Difference {
+	var out []posture.Difference
+	for _, d := range m.Differences {
+		if d.Clear && len(out) < mostMoves {
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
+// Sentence says in one sentence what was compared, or why nothing was.
+func (m Moves) Sentence() string {
+	name := string(m.Pitch)
+	if t, ok := bullpen.TypeOf(m.Pitch); ok {
+		name = t.Name
+	}
+	switch {
+	case len(m.Differences) == 0:
+		return fmt.Sprintf("How she moves on a %s is said from %d of them and %d fastballs on, filmed from the same place, with her joints seen; there are %d and %d.", name, posture.Least, posture.Least, m.Off, m.Fast)
+	case len(m.Clear()) > 0:
+		return fmt.Sprintf("On her %ss (%d) against her fastballs (%d), as the camera sees it:", name, m.Off, m.Fast)
+	}
+	return fmt.Sprintf("Nothing in how she moves differs between her %ss (%d) and her fastballs (%d) by more than they differ among themselves%s.", name, m.Off, m.Fast, m.wouldSee())
+}
+
+// wouldSee says how large a lean would mostly have been seen: four times in five.
+func (m Moves) wouldSee() string {
+	for _, d := range m.Differences {
+		if d.Kind == posture.LeanRelease {
+			return fmt.Sprintf("; a trunk that leans %s degrees further at release would most likely have been seen", whole(math.Ceil(d.Visible(len(m.Differences)))))
+		}
+	}
+	return ""
+}
