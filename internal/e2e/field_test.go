@@ -77,7 +77,7 @@ func TestReadingsFromTheField(t *testing.T) {
 	p.until(t, "/api/bullpens/"+pen.ID+"/field", &look, func() bool {
 		return look.Filmed && look.Sure && !look.Looking && len(look.Layings) == 1 && len(look.Layings[0].Unread) == 2
 	})
-	const want = "15 readings from the field found their reps; two throws have no reading (throws 6, 12 on the film); one reading has no throw."
+	const want = "15 readings from the field found their reps; two throws have no reading (throws 6 and 12 on the film); one reading has no throw."
 	desk.push("Done")
 	desk.until(fmt.Sprintf(`document.querySelector(".from-field")?.innerText.replaceAll("\u00a0", " ").includes(%s)`, quoted(want)))
 	desk.push("Look at each")
@@ -97,19 +97,26 @@ func TestReadingsFromTheField(t *testing.T) {
 	joined := func() {
 		t.Helper()
 		var sheet wire.Sheet
+		desk.until(`document.querySelectorAll(".ledger-table tbody tr").length === 15`)
+		worst := 0.0
 		p.until(t, "/api/bullpens/"+pen.ID, &sheet, func() bool { return len(sheet.Reps) == 15 })
 		own := slices.DeleteFunc(slices.Clone(truth.Reps), func(r demo.RepTruth) bool {
 			return r.Release.Frame == truth.Reps[5].Release.Frame || r.Release.Frame == truth.Reps[11].Release.Frame
 		})
 		for i, r := range sheet.Reps {
+			if r.Release != nil {
+				worst = max(worst, math.Abs(float64(*r.Release-own[i].Release.Frame)))
+			}
 			if r.Release == nil || r.Reading == nil || math.Abs(float64(*r.Release-own[i].Release.Frame)) > 15 || r.Reading.Value != math.Round(own[i].Reading.Value) ||
 				r.Pitch != own[i].Pitch || r.Call != callOf(i) || r.Reading.Gun != bullpen.BehindCatcher {
 				t.Errorf("rep %d: %+v %v %s; thrown as %s, read %v at frame %d", i+1, r.Reading, r.Release, r.Pitch, own[i].Pitch, own[i].Reading.Value, own[i].Release.Frame)
 			}
 		}
+		t.Logf("releases within %.0f frames", worst)
 	}
 	joined()
 	desk.push("Undo")
+	desk.until(`document.querySelectorAll(".ledger-table tbody tr").length === 0`)
 	desk.until(`document.querySelector(".from-field")?.innerText.includes("15 readings from the field found their reps")`)
 	var sheet wire.Sheet
 	p.must(t, http.MethodGet, "/api/bullpens/"+pen.ID, nil, &sheet)
@@ -151,6 +158,12 @@ func TestEvenThrowsAreAskedAbout(t *testing.T) {
 	b.until(`document.querySelectorAll(".from-field .way").length >= 2 && [...document.querySelectorAll(".from-field button")].some((b) => b.innerText === "Yes" && b.disabled)`)
 	noViolation(t, b, "the ways")
 	picture(t, b, "ways")
+	b.do(chromedp.Navigate(p.url + "/bullpens/" + pen.ID + "/film")) // it is asked there too
+	b.until(`document.querySelector(".beside .from-field")?.innerText.includes("more than one way fits")`)
+	noViolation(t, b, "the ways in the film room")
+	picture(t, b, "ways in the film room")
+	b.push("Say which")
+	b.until(`document.querySelectorAll(".from-field .way").length >= 2`)
 	right := slices.IndexFunc(eval[[]string](b, `[...document.querySelectorAll(".from-field .way")].map((w) => w.innerText)`), func(way string) bool { return strings.Contains(way, "throw 2") && !strings.Contains(way, "throw 1,") })
 	if right < 0 {
 		t.Fatal("the right way is not among them")

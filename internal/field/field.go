@@ -15,7 +15,7 @@ import (
 
 // Kind is the kind of job that finds the reps of a bullpen's entries; its subject is the
 // bullpen.
-const Kind = "find readings’ reps"
+const Kind = "match field readings"
 
 // Field finds which reps entries belong to. Its methods may be used by several goroutines.
 type Field struct {

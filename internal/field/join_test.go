@@ -57,7 +57,7 @@ func newFence(t *testing.T, filmed bool) *fence {
 	var found []store.Proposal
 	for i, at := range thrown {
 		frame := int(60 * at)
-		found = append(found, store.Proposal{From: frame - 60, To: frame + 30, Release: frame, Confidence: 0.9, Reason: "motion and sound"})
+		found = append(found, store.Proposal{From: frame - 60, To: frame + 30, Release: frame, Confidence: 0.9, Reason: "motion and sound", Rough: i == 9})
 		if i == 5 { // what may be one does not count as one
 			found = append(found, store.Proposal{From: frame + 500, To: frame + 590, Release: frame + 560, Confidence: 0.3, Reason: "motion only"})
 		}
@@ -151,6 +151,9 @@ func TestJoinAndUndo(t *testing.T) {
 	}
 	if want := "11 readings from the field found their reps; one throw has no reading (throw 8 on the film); one reading has no throw. One rep is logged as another pitch than was typed at the fence: look at it before it joins."; look.Headline != want {
 		t.Errorf("said %q", look.Headline)
+	}
+	if look.Why != whyRough { // one of the proposals is found only roughly
+		t.Errorf("of the releases it says %q", look.Why)
 	}
 	laying := look.Layings[0]
 	if len(of(laying, Stays)) != 1 || len(of(laying, Differs)) != 1 || len(of(laying, NoThrow)) != 1 || len(laying.Unread) != 1 {

@@ -4,9 +4,11 @@ import (
 	"context"
 	"encoding/json"
 	"slices"
+	"strings"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/rhythm"
+	"tenoff/internal/store"
 )
 
 // Fate is what becomes of an entry when somebody says yes.
@@ -112,7 +114,21 @@ func (f *Field) look(ctx context.Context, bullpenID string) (Look, ground, error
 		out.Layings = []Laying{g.lay(m, Way{Throws: slices.Repeat([]int{rhythm.None}, len(m.Entries))})}
 	}
 	out.Headline = out.Layings[0].said()
+	if g.rough(out.Layings[0]) {
+		out.Why = strings.TrimSpace(out.Why + " " + whyRough)
+	}
 	return out, g, nil
+}
+
+// whyRough is said of releases that nobody marked: the film room finds them better from one
+// that somebody did, and what joins before stays where it was found.
+const whyRough = "Their releases are found only roughly so far. Mark the release of one rep in the film room first: the others then come to within a few milliseconds."
+
+// rough reports whether a laying would log reps whose release is found in the rough.
+func (g ground) rough(l Laying) bool {
+	return slices.ContainsFunc(l.Lines, func(line Line) bool {
+		return line.Fate == Joins && line.Throw != nil && slices.ContainsFunc(g.proposals, func(p store.Proposal) bool { return p.ID == line.Throw.ProposalID && p.Rough })
+	})
 }
 
 // alone is how entries become reps where there is no film.

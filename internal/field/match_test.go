@@ -108,9 +108,9 @@ func TestSaid(t *testing.T) {
 		"14 readings from the field found their reps; one throw has no reading (throw 9 on the film); one reading has no throw.": {
 			Lines: append(slices.Repeat([]Line{joins}, 14), Line{Fate: NoThrow}), Unread: []Unread{{Place: 9}},
 		},
-		"One reading from the field found its rep.":                                                           {Lines: []Line{joins, {Fate: IsJoined}}},
-		"No reading from the field found a rep; two readings have no throw.":                                  {Lines: []Line{{Fate: NoThrow}, {Fate: NoThrow}}},
-		"Two readings from the field found their reps; two throws have no reading (throws 3, 4 on the film).": {Lines: []Line{joins, {Fate: Stays}}, Unread: []Unread{{Place: 3}, {Place: 4}}},
+		"One reading from the field found its rep.":                                                              {Lines: []Line{joins, {Fate: IsJoined}}},
+		"No reading from the field found a rep; two readings have no throw.":                                     {Lines: []Line{{Fate: NoThrow}, {Fate: NoThrow}}},
+		"Two readings from the field found their reps; two throws have no reading (throws 3 and 4 on the film).": {Lines: []Line{joins, {Fate: Stays}}, Unread: []Unread{{Place: 3}, {Place: 4}}},
 		"One reading from the field found its rep. One rep, logged as a fastball without a reading, takes the pitch typed at the fence.": {
 			Lines: []Line{{Fate: Joins, Rep: &rep, Entry: bullpen.FieldEntry{Pitch: bullpen.ChangeUp}}},
 		},

@@ -35,7 +35,7 @@ func (l Laying) said() string {
 		for _, u := range l.Unread {
 			places = append(places, fmt.Sprint(u.Place))
 		}
-		parts = append(parts, fmt.Sprintf("%s no reading (throw%s %s on the film)", has(n, "throw"), s(n), strings.Join(places, ", ")))
+		parts = append(parts, fmt.Sprintf("%s no reading (throw%s %s on the film)", has(n, "throw"), s(n), listed(places)))
 	}
 	if lost > 0 {
 		said := has(lost, "reading")
@@ -99,6 +99,15 @@ func takes(n int) string {
 		return "takes"
 	}
 	return "take"
+}
+
+// listed is "6", "6 and 12", "6, 12 and 13".
+func listed(all []string) string {
+	last := len(all) - 1
+	if last == 0 {
+		return all[0]
+	}
+	return strings.Join(all[:last], ", ") + " and " + all[last]
 }
 
 func fastballs(n int) string {

@@ -15,20 +15,24 @@ interface Props {
   revision: number;
   types: readonly PitchType[];
   refresh: () => void;
+  /** Where there is little room: each is looked at on the bullpen's page, and what was joined before is not spoken of. */
+  brief?: boolean;
 }
 
-export function FromField({ bullpenId, revision, types, refresh }: Props) {
+export function FromField({ bullpenId, revision, types, refresh, brief }: Props) {
   const [look, setLook] = useState<FieldLook>();
+  const [acted, setActed] = useState(false);
   useEffect(() => {
     let live = true;
     ask("get", "/api/bullpens/{id}/field", { path: { id: bullpenId } }).then((fresh) => live && setLook(fresh), () => undefined);
     return () => void (live = false);
   }, [bullpenId, revision]);
-  if (!look || (look.waiting === 0 && look.joined === 0)) return null;
+  if (!look || (look.waiting === 0 && (look.joined === 0 || (brief && !acted)))) return null;
 
   const does = async (asked: Promise<FieldLook>, done: (look: FieldLook) => string) => {
     try {
       const now = await asked;
+      setActed(true);
       setLook(now);
       say(done(now));
     } catch (failure) {
@@ -50,8 +54,8 @@ export function FromField({ bullpenId, revision, types, refresh }: Props) {
     does(ask("post", "/api/bullpens/{id}/field/undo", { path }), ({ kept }) => (kept ? `Undone, but for ${counted(kept, "rep")} changed since.` : "Undone: the reps are as they were."));
   return (
     <section class="card from-field" aria-labelledby="from-field">
-      <h2 id="from-field">From the field</h2>
-      {look.waiting > 0 && <Waiting key={look.layings.map((l) => l.chance).join(" ")} look={look} bullpenId={bullpenId} types={types} join={join} />}
+      <h2 id="from-field" class={brief ? "sr-only" : ""}>From the field</h2>
+      {look.waiting > 0 && <Waiting key={look.layings.map((l) => l.chance).join(" ")} look={look} bullpenId={bullpenId} types={types} join={join} brief={brief ?? false} />}
       {look.joined > 0 && (
         <div class="row">
           <p>{counted(look.joined, "rep")} took what was typed at the fence.</p>
@@ -62,7 +66,15 @@ export function FromField({ bullpenId, revision, types, refresh }: Props) {
   );
 }
 
-function Waiting({ look, bullpenId, types, join }: { look: FieldLook; bullpenId: string; types: readonly PitchType[]; join: (laying: number, choice: Choice) => Promise<void> }) {
+interface WaitingProps {
+  look: FieldLook;
+  bullpenId: string;
+  types: readonly PitchType[];
+  join: (laying: number, choice: Choice) => Promise<void>;
+  brief: boolean;
+}
+
+function Waiting({ look, bullpenId, types, join, brief }: WaitingProps) {
   const [chosen, setChosen] = useState(look.layings.length === 1 || look.sure ? 0 : -1);
   const [each, setEach] = useState(false);
   const [wishes, setWishes] = useState<Record<string, Wish>>({});
@@ -80,6 +92,7 @@ function Waiting({ look, bullpenId, types, join }: { look: FieldLook; bullpenId:
     await join(chosen, choice);
     setBusy(false);
   };
+  if (brief && asked) return <p><b>{counted(look.waiting, "reading")} from the field: more than one way fits.</b> <Link to={to.bullpen(bullpenId)}>Say which</Link></p>;
   return (
     <>
       {!asked && <p><b>{look.headline}</b></p>}
@@ -90,7 +103,9 @@ function Waiting({ look, bullpenId, types, join }: { look: FieldLook; bullpenId:
         <button type="button" class={`button${n > 0 ? " primary" : ""}`} disabled={n === 0 || busy} onClick={() => void yes()}>
           {n === 0 || !choice ? "Yes" : choice.aside.length === n ? `Set ${n === 1 ? "it" : n} aside` : `Yes, ${counted(choice.entries.length + choice.alone.length, "rep")}`}
         </button>
-        <button type="button" class="button" aria-expanded={each} disabled={!laying} onClick={() => setEach(!each)}>Look at each</button>
+        {brief
+          ? <Link class="button" to={to.bullpen(bullpenId)}>Look at each</Link>
+          : <button type="button" class="button" aria-expanded={each} disabled={!laying} onClick={() => setEach(!each)}>Look at each</button>}
       </div>
     </>
   );

@@ -3,6 +3,7 @@ import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import type { PitchType, Sheet } from "../api/types";
 import { useSheet } from "../api/use-sheet";
+import { FromField } from "../fence/from-field";
 import { DrawingTools } from "../drawing/tools";
 import { ReplyPanel } from "../homework/reply";
 import { Link } from "../shell/router";
@@ -162,6 +163,7 @@ function OpenRoom({ office, sheet, repId }: { office: Office; sheet: Sheet; repI
           <FilmsNotReady />
         </section>
         <div class="beside">
+          <ReadingsFromTheField />
           <NextStep />
           <RepPanel />
           <section class="ledger-place" aria-label="Ledger of this bullpen">
@@ -187,6 +189,13 @@ function OpenRoom({ office, sheet, repId }: { office: Office; sheet: Sheet; repI
       {errand === "watch" && clip && <WatchDialog clip={clip} onClose={close} />}
     </OfficePlace>
   );
+}
+
+/** Those that wait for their reps. */
+function ReadingsFromTheField() {
+  const office = useOffice();
+  const { bullpen, revision } = useWatched(office.changes, () => office.sheet);
+  return <FromField bullpenId={bullpen.id} revision={revision} types={office.pitchTypes} refresh={() => undefined} brief />;
 }
 
 function Undo() {
