@@ -35,6 +35,7 @@ await build({
   outdir: out,
   outbase: join(root, "src"),
   outExtension: { ".js": ".mjs" },
+  external: ["tus-js-client"], // what it brings for Node is no module
   platform: "node",
   target: ["node18"],
   format: "esm",
