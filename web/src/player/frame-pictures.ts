@@ -6,7 +6,7 @@ import { FilmPlayer } from "./film-player";
 /** How long the film is kept open after the last picture, in ms: it holds a connection. */
 const lingers = 3000;
 /** How many pictures are kept. */
-const most = 400;
+const most = 120;
 
 /** A part of a picture, in shares of it. */
 export interface Part {
@@ -65,7 +65,6 @@ export class FramePictures {
     this.part = part;
     this.height = height;
     this.kept.clear();
-    this.arrived();
   }
 
   close(): void {
