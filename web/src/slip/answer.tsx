@@ -47,15 +47,14 @@ export function Answer({ page, answer }: { page: SlipPage; answer: SlipAnswer })
           {judged && <p class="quiet">{say("answer.gap")}</p>}
           <div class="numbers" tabIndex={0} role="region" aria-label={say("answer.numbers")}>
             <table>
-              <thead><tr><th scope="col">{say("column.rep")}</th><th scope="col">{say("column.pitch")}</th><th scope="col" class="figure">{unit}</th>{judged && <th scope="col" class="figure">{say("column.gap")}</th>}{seen && <th scope="col">{say("column.body")}</th>}</tr></thead>
+              <thead><tr><th scope="col">{say("column.rep")}</th><th scope="col">{say("column.pitch")}{seen && `, ${say("column.body")}`}</th><th scope="col" class="figure">{unit}</th>{judged && <th scope="col" class="figure">{say("column.gap")}</th>}</tr></thead>
               <tbody>
                 {read.map((r) => (
                   <tr key={r.order}>
                     <th scope="row">{r.order}</th>
-                    <td>{pitchName(said, r.pitch)}</td>
+                    <td>{pitchName(said, r.pitch)}{r.body && <span class="body-of-rep">{r.body}</span>}</td>
                     <td class="figure">{r.reading?.value ?? ""}</td>
                     {judged && <td class="figure">{r.gap ? gapText(r.gap, unit, false, r.edgeOf !== undefined) : ""}<VerdictMark verdict={r.verdict} edgeOf={r.edgeOf} soFar={r.soFar} /></td>}
-                    {seen && <td>{r.body}</td>}
                   </tr>
                 ))}
               </tbody>
