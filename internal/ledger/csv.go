@@ -37,6 +37,9 @@ func NewCSV(w io.Writer) (*CSV, error) {
 	return c, c.write()
 }
 
+// Close has nothing to add: a CSV ends with its last line.
+func (c *CSV) Close() error { return nil }
+
 // Write writes the lines of a bullpen, all the way to the writer underneath.
 func (c *CSV) Write(s Session) error {
 	for _, row := range s.Rows() {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"encoding/json"
+	"errors"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -190,6 +191,29 @@ func FuzzCSVIsReadBack(f *testing.F) {
 	})
 }
 
+// A bullpen at a time gives what encoding/json gives of all of them.
+func TestJSONComesPieceByPiece(t *testing.T) {
+	s := session(t, "a < b & c")
+	for n := range 3 {
+		e := Export{Bullpens: []Pen{}}
+		var sessions []Session
+		for range n {
+			e.Bullpens = append(e.Bullpens, penOf(s))
+			sessions = append(sessions, s)
+		}
+		var want, got bytes.Buffer
+		enc := json.NewEncoder(&want)
+		enc.SetEscapeHTML(false)
+		enc.SetIndent("", "  ")
+		if err := errors.Join(enc.Encode(e), WriteJSON(&got, sessions...)); err != nil {
+			t.Fatal(err)
+		}
+		if diff := cmp.Diff(want.String(), got.String()); diff != "" {
+			t.Errorf("%d bullpens: %s", n, diff)
+		}
+	}
+}
+
 func TestWriteJSON(t *testing.T) {
 	s := session(t, "x < y")
 	var out bytes.Buffer
@@ -203,7 +227,7 @@ func TestWriteJSON(t *testing.T) {
 	if err := json.Unmarshal(out.Bytes(), &got); err != nil {
 		t.Fatal(err)
 	}
-	if diff := cmp.Diff(ExportOf(s), got, cmpopts.IgnoreUnexported(bullpen.Baseline{})); diff != "" {
+	if diff := cmp.Diff(Export{Bullpens: []Pen{penOf(s)}}, got, cmpopts.IgnoreUnexported(bullpen.Baseline{})); diff != "" {
 		t.Error(diff)
 	}
 	// Every CSV column that holds something is a field of the same name.

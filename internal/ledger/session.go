@@ -2,8 +2,6 @@ package ledger
 
 import (
 	"cmp"
-	"encoding/json"
-	"io"
 	"slices"
 
 	"tenoff/internal/bullpen"
@@ -83,74 +81,4 @@ func (row *Row) body(p tempo.RepPace) {
 	if p.Arm != nil {
 		row.ArmSpeed, row.ArmU = &p.Arm.Percent, &p.Arm.U
 	}
-}
-
-// Export is the JSON of one or more bullpens.
-type Export struct {
-	Bullpens []Pen `json:"bullpens"`
-}
-
-// Pen is one bullpen of an Export, with the settings its numbers hang on.
-type Pen struct {
-	Day       string            `json:"day"`
-	Title     string            `json:"title"`
-	Note      string            `json:"note"`
-	Pitcher   Settings          `json:"pitcher"`
-	Reps      []Row             `json:"reps"`
-	Summaries []bullpen.Summary `json:"summaries"`
-	Body      []tempo.Check     `json:"body"` // did the body slow down, per pitch and drill
-}
-
-// Settings are a pitcher's.
-type Settings struct {
-	Label         string                         `json:"label,omitempty"`
-	Hand          string                         `json:"hand"`
-	Level         string                         `json:"level"`
-	DistanceFeet  float64                        `json:"distanceFeet"`
-	ExtensionFeet float64                        `json:"extensionFeet"`
-	BallKind      string                         `json:"ballKind"`
-	BaselinePitch bullpen.Pitch                  `json:"baselinePitch"`
-	Policy        bullpen.Policy                 `json:"policy"`
-	TypedBaseline bullpen.Speed                  `json:"typedBaselineMph,omitempty"`
-	TypedGun      bullpen.GunPlace               `json:"typedGun,omitempty"`
-	TypedWithin   *bullpen.Speed                 `json:"typedWithinMph,omitempty"`
-	GunTolerance  bullpen.Speed                  `json:"gunToleranceMph"`
-	Bands         map[bullpen.Pitch]bullpen.Band `json:"bands"`                // her own
-	LevelBands    map[bullpen.Pitch]bullpen.Band `json:"levelBands,omitempty"` // her level's, where she has none; others have their type's default
-}
-
-// ExportOf puts sessions into the shape of their JSON.
-func ExportOf(sessions ...Session) Export {
-	e := Export{Bullpens: []Pen{}}
-	for _, s := range sessions {
-		p := s.Pitcher
-		pen := Pen{
-			Day: s.Pen.Day, Title: s.Pen.Title, Note: s.Pen.Note,
-			Pitcher: Settings{
-				Label: p.Label, Hand: p.Hand, Level: p.Level,
-				DistanceFeet: p.DistanceFeet, ExtensionFeet: p.Extension(), BallKind: p.BallKind,
-				BaselinePitch: p.BaselinePitch, Policy: p.Policy, TypedBaseline: p.TypedBaseline, TypedGun: p.TypedGun, TypedWithin: p.TypedWithin,
-				GunTolerance: p.GunTolerance, Bands: p.Bands, LevelBands: p.LevelBands,
-			},
-			Reps: s.Rows(), Summaries: s.Sheet.Summaries,
-			Body: append([]tempo.Check{}, s.Body.Checks...),
-		}
-		if pen.Pitcher.Bands == nil {
-			pen.Pitcher.Bands = map[bullpen.Pitch]bullpen.Band{}
-		}
-		if pen.Summaries == nil {
-			pen.Summaries = []bullpen.Summary{}
-		}
-		e.Bullpens = append(e.Bullpens, pen)
-	}
-	return e
-}
-
-// WriteJSON writes an Export of the sessions: one bullpen, or all of a pitcher's.
-// Numbers have all their digits.
-func WriteJSON(w io.Writer, sessions ...Session) error {
-	enc := json.NewEncoder(w)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", "  ")
-	return enc.Encode(ExportOf(sessions...))
 }

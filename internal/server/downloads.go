@@ -24,8 +24,8 @@ func (s *Server) downloadRoutes() {
 	s.stream(op("downloadClips", http.MethodGet, "/api/bullpens/{id}/clips.zip", "All finished clips with their captions and the reps as CSV"), "application/zip", s.downloadClips)
 	s.stream(op("exportCsv", http.MethodGet, "/api/bullpens/{id}/reps.csv", "The reps as CSV (RFC 4180, UTF-8)"), "text/csv", s.export("text/csv; charset=utf-8; header=present", ledger.WriteCSV))
 	s.stream(op("exportJson", http.MethodGet, "/api/bullpens/{id}/reps.json", "The reps as JSON, with the CSV's columns"), "application/json", s.export("application/json", ledger.WriteJSON))
-	s.stream(op("exportPitcherCsv", http.MethodGet, "/api/pitchers/{id}/reps.csv", "All of a pitcher's reps as CSV (RFC 4180, UTF-8)"), "text/csv", s.exportPitcherCSV)
-	s.stream(op("exportPitcherJson", http.MethodGet, "/api/pitchers/{id}/reps.json", "All of a pitcher's reps as JSON, with the CSV's columns"), "application/json", s.exportPitcher("application/json", ledger.WriteJSON))
+	s.stream(op("exportPitcherCsv", http.MethodGet, "/api/pitchers/{id}/reps.csv", "All of a pitcher's reps as CSV (RFC 4180, UTF-8)"), "text/csv", exportPitcher(s, "text/csv; charset=utf-8; header=present", "reps.csv", ledger.NewCSV))
+	s.stream(op("exportPitcherJson", http.MethodGet, "/api/pitchers/{id}/reps.json", "All of a pitcher's reps as JSON, with the CSV's columns"), "application/json", exportPitcher(s, "application/json", "reps.json", ledger.NewJSON))
 }
 
 // opener opens one of a finished clip's files.
@@ -73,7 +73,16 @@ func (s *Server) export(mime string, write writer) func(*gin.Context) error {
 	}
 }
 
-func (s *Server) exportPitcher(mime string, write writer) func(*gin.Context) error {
+// written is one of the ledger's forms that is written a bullpen at a time.
+type written interface {
+	Write(ledger.Session) error
+	Close() error
+}
+
+// exportPitcher writes a bullpen as soon as it is judged: a season of hundreds takes its
+// time, and whoever asked sees at once that it comes. An error behind the first bullpen
+// breaks the answer off, so that half a table does not look whole.
+func exportPitcher[T written](s *Server, mime, name string, begin func(io.Writer) (T, error)) func(*gin.Context) error {
 	return func(c *gin.Context) error {
 		ctx := c.Request.Context()
 		if _, err := s.deps.Store.Pitcher(ctx, c.Param("id")); err != nil {
@@ -84,74 +93,55 @@ func (s *Server) exportPitcher(mime string, write writer) func(*gin.Context) err
 			return err
 		}
 		slices.Reverse(cards) // the table goes as time does
-		sessions := make([]ledger.Session, len(cards))
-		for i, card := range cards {
+		saved := name
+		if len(cards) == 1 {
+			saved = cards[0].Day + "_" + name
+		}
+		var out T
+		begun := false
+		start := func() (err error) {
+			begun = true
+			c.Header("Content-Type", mime)
+			attach(c, saved)
+			out, err = begin(c.Writer)
+			return err
+		}
+		for _, card := range cards {
 			b, err := s.deps.Judged.Of(ctx, card.ID)
+			if bullpen.CodeOf(err) == bullpen.NotFound {
+				continue // removed meanwhile
+			}
+			if err == nil && !begun {
+				err = start()
+			}
+			if err == nil {
+				err = out.Write(shelf.Session(b, nil))
+			}
 			if err != nil {
 				return err
 			}
-			sessions[i] = shelf.Session(b, nil)
+			c.Writer.Flush()
 		}
-		return send(c, mime, write, sessions...)
-	}
-}
-
-// exportPitcherCSV writes a bullpen as soon as it is judged: a season of hundreds takes
-// its time, and whoever asked sees at once that it comes. An error behind the first
-// bullpen breaks the answer off, so that half a table does not look whole.
-func (s *Server) exportPitcherCSV(c *gin.Context) error {
-	ctx := c.Request.Context()
-	if _, err := s.deps.Store.Pitcher(ctx, c.Param("id")); err != nil {
-		return err
-	}
-	cards, err := s.deps.Store.AllBullpens(ctx, c.Param("id"))
-	if err != nil {
-		return err
-	}
-	whole := s.exportPitcher("text/csv; charset=utf-8; header=present", ledger.WriteCSV)
-	if len(cards) < 2 {
-		return whole(c)
-	}
-	slices.Reverse(cards) // the table goes as time does
-	var out *ledger.CSV
-	for _, card := range cards {
-		b, err := s.deps.Judged.Of(ctx, card.ID)
-		if bullpen.CodeOf(err) == bullpen.NotFound {
-			continue // removed meanwhile
-		}
-		if err != nil {
-			return err
-		}
-		if out == nil {
-			c.Header("Content-Type", "text/csv; charset=utf-8; header=present")
-			attach(c, "reps.csv")
-			if out, err = ledger.NewCSV(c.Writer); err != nil {
+		if !begun { // there is none, or all were removed meanwhile, and she perhaps too
+			if _, err := s.deps.Store.Pitcher(ctx, c.Param("id")); err != nil {
+				return err
+			}
+			if err := start(); err != nil {
 				return err
 			}
 		}
-		if err := out.Write(shelf.Session(b, nil)); err != nil {
-			return err
-		}
-		c.Writer.Flush()
+		return out.Close()
 	}
-	if out == nil { // all were removed meanwhile, and she perhaps too
-		return whole(c)
-	}
-	return nil
 }
 
 // send writes the table whole before a byte goes out, so that an error is an
 // error's answer and not half a table.
-func send(c *gin.Context, mime string, write writer, sessions ...ledger.Session) error {
+func send(c *gin.Context, mime string, write writer, session ledger.Session) error {
 	var b bytes.Buffer
-	if err := write(&b, sessions...); err != nil {
+	if err := write(&b, session); err != nil {
 		return err
 	}
-	day := ""
-	if len(sessions) == 1 {
-		day = sessions[0].Pen.Day + "_"
-	}
-	attach(c, day+"reps"+c.Request.URL.Path[strings.LastIndexByte(c.Request.URL.Path, '.'):])
+	attach(c, session.Pen.Day+"_reps"+c.Request.URL.Path[strings.LastIndexByte(c.Request.URL.Path, '.'):])
 	c.Data(http.StatusOK, mime, b.Bytes())
 	return nil
 }

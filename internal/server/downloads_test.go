@@ -2,18 +2,20 @@ package server
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
 	"net/http/httptest"
 	"strings"
 	"testing"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/ledger"
 	"tenoff/internal/store"
 )
 
-// TestPitcherCSVComesAsItIsMade asks for the table of a pitcher of two bullpens: the
+// TestPitcherTableComesAsItIsMade asks for the table of a pitcher of two bullpens: the
 // first one's lines go out before the second is read.
-func TestPitcherCSVComesAsItIsMade(t *testing.T) {
+func TestPitcherTableComesAsItIsMade(t *testing.T) {
 	h := newHouse(t)
 	h.pen(t)
 	first, _, err := h.deps.Store.Bullpen(t.Context(), h.vars["pen"])
@@ -30,18 +32,28 @@ func TestPitcherCSVComesAsItIsMade(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	w := &pieces{ResponseRecorder: httptest.NewRecorder()}
-	r := httptest.NewRequest("GET", "/api/pitchers/"+first.PitcherID+"/reps.csv", nil)
-	r.Host = "localhost"
-	h.server.ServeHTTP(w, r)
-	if w.Code != 200 || len(w.sent) == 0 || !strings.Contains(w.sent[0], "morning") || strings.Contains(w.sent[0], "evening") {
-		t.Fatalf("answered %d, first with %q", w.Code, w.sent)
-	}
-	if lines := strings.Count(w.Body.String(), "\r\n"); lines != 3 || !strings.Contains(w.Body.String(), "evening") {
-		t.Errorf("%d lines: %s", lines, w.Body)
-	}
-	if got := w.Header().Get("Content-Disposition"); !strings.Contains(got, "reps.csv") {
-		t.Errorf("saved as %q", got)
+	for name, whole := range map[string]func(string) bool{
+		"reps.csv": func(text string) bool { return strings.Count(text, "\r\n") == 3 },
+		"reps.json": func(text string) bool {
+			var export ledger.Export
+			return json.Unmarshal([]byte(text), &export) == nil && len(export.Bullpens) == 2
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			w := &pieces{ResponseRecorder: httptest.NewRecorder()}
+			r := httptest.NewRequest("GET", "/api/pitchers/"+first.PitcherID+"/"+name, nil)
+			r.Host = "localhost"
+			h.server.ServeHTTP(w, r)
+			if w.Code != 200 || len(w.sent) == 0 || !strings.Contains(w.sent[0], "morning") || strings.Contains(w.sent[0], "evening") {
+				t.Fatalf("answered %d, first with %q", w.Code, w.sent)
+			}
+			if text := w.Body.String(); !whole(text) || !strings.Contains(text, "evening") {
+				t.Errorf("not whole: %s", text)
+			}
+			if got := w.Header().Get("Content-Disposition"); got != "attachment; filename="+name {
+				t.Errorf("saved as %q", got)
+			}
+		})
 	}
 }
 
