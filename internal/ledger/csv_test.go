@@ -163,7 +163,7 @@ func splits(table string) (cells []string) {
 }
 
 func FuzzCSVIsReadBack(f *testing.F) {
-	for _, s := range []string{"1;=1+1", "a\r\n=x", "\r=1", "'\t'=1", "\"=1\"", "low\n- high", "\"\"=1;\"@", "x|=1"} {
+	for _, s := range []string{"1;=1+1", "a\r\n=x", "\r", "\r=1", "'\t'=1", "\"=1\"", "low\n- high", "\"\"=1;\"@", "x|=1"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, note string) {

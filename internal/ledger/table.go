@@ -24,7 +24,7 @@ type tableLine struct {
 // cell returns the named cell without its spaces, "" if there is none.
 func (t table) cell(l tableLine, name string) string {
 	if i, ok := t.columns[name]; ok && i < len(l.cells) {
-		return strings.TrimSpace(plain(strings.TrimSpace(l.cells[i])))
+		return strings.TrimSpace(plain(strings.TrimLeftFunc(l.cells[i], unicode.IsSpace)))
 	}
 	return ""
 }
