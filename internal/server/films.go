@@ -65,6 +65,11 @@ func (s *Server) editFilm(ctx context.Context, in *to[wire.FilmEdit]) (wire.Film
 	if err != nil {
 		return wire.Film{}, err
 	}
+	if in.Body.Position != nil {
+		if err := s.deps.Store.Arrange(ctx, f.BullpenID); err != nil {
+			return wire.Film{}, err
+		}
+	}
 	if lookDiffers(before, f.Film) {
 		s.look(ctx, f.ID)
 	}

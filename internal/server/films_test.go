@@ -2,6 +2,7 @@ package server
 
 import (
 	"database/sql"
+	"encoding/json"
 	"fmt"
 	"net/http"
 	"path/filepath"
@@ -9,8 +10,54 @@ import (
 	"testing"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/server/wire"
 	"tenoff/internal/store"
 )
+
+// Films of which not all say when they were filmed lie by their names, and it is asked
+// whether that is right until somebody says so.
+func TestTheFilmsOrderIsAsked(t *testing.T) {
+	h := newHouse(t)
+	h.pen(t)
+	var ids []string
+	for _, name := range []string{"b.mp4", "a.mp4"} {
+		f, _, err := h.deps.Store.AddFilm(t.Context(), store.Film{Film: bullpen.Film{
+			ID: store.NewFilmID(), BullpenID: h.vars["pen"], Name: name, SHA256: name, State: bullpen.FilmReading, Width: 640,
+			Clock: bullpen.Clock{Num: 1, Den: 1, Slow: 1, Ticks: []int64{0, 1}},
+		}}, store.NewJob{Kind: "read film"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		f.Width, f.Clock = 640, bullpen.Clock{Num: 1, Den: 1, Slow: 1, Ticks: []int64{0, 1}}
+		if _, err := h.deps.Store.FilmRead(t.Context(), f, nil); err != nil {
+			t.Fatal(err)
+		}
+		ids = append(ids, f.ID)
+	}
+	asks := func() (bool, []string) {
+		t.Helper()
+		var sheet wire.Sheet
+		if err := json.Unmarshal([]byte(h.ask(t, http.MethodGet, "/api/bullpens/$pen", nil).body), &sheet); err != nil {
+			t.Fatal(err)
+		}
+		var names []string
+		for _, f := range sheet.Films {
+			names = append(names, f.Name)
+		}
+		return sheet.AskOrder, names
+	}
+	if asked, names := asks(); !asked || fmt.Sprint(names) != "[a.mp4 b.mp4]" {
+		t.Errorf("asked %v of %v", asked, names)
+	}
+	f, err := h.deps.Store.Film(t.Context(), ids[1])
+	if err != nil {
+		t.Fatal(err)
+	}
+	h.send(t, http.MethodPatch, "/api/films/"+f.ID, fmt.Sprintf(`{"version":%d,"position":0}`, f.Version)) // where it is
+	if asked, names := asks(); asked || fmt.Sprint(names) != "[a.mp4 b.mp4]" {
+		t.Errorf("asked again %v of %v", asked, names)
+	}
+}
 
 // A film that can't be stepped yet says why, once it was looked at.
 func TestWhyAFilmOpensLate(t *testing.T) {

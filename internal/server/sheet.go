@@ -6,6 +6,7 @@ import (
 	"tenoff/internal/bullpen"
 	"tenoff/internal/said"
 	"tenoff/internal/server/wire"
+	"tenoff/internal/store"
 )
 
 func (s *Server) getBullpen(ctx context.Context, in *byID) (wire.Sheet, error) {
@@ -47,9 +48,32 @@ func (s *Server) getBullpen(ctx context.Context, in *byID) (wire.Sheet, error) {
 	if out.Plan, err = s.plan(ctx, in.ID); err != nil {
 		return wire.Sheet{}, err
 	}
+	if out.AskOrder, err = s.askOrder(ctx, b.Pen.ID, b.Films); err != nil {
+		return wire.Sheet{}, err
+	}
 	out.Waiting = waiting(out.Proposals, out.Plan, out.Reps)
 	heard(&out, b)
 	return out, nil
+}
+
+// askOrder reports whether the order of a bullpen's films is a guess, by their names.
+func (s *Server) askOrder(ctx context.Context, bullpenID string, films []store.Film) (bool, error) {
+	used, silent := 0, 0
+	for _, f := range films {
+		if f.State == bullpen.FilmRefused {
+			continue
+		}
+		used++
+		// What a film says of its time is known once it was looked at.
+		if f.Recorded == 0 && (f.Width > 0 || f.State == bullpen.FilmReady) {
+			silent++
+		}
+	}
+	if used < 2 || silent == 0 {
+		return false, nil
+	}
+	said, err := s.deps.Store.Arranged(ctx, bullpenID)
+	return !said, err
 }
 
 // changed answers a change of one rep, with its new numbers.

@@ -2,6 +2,7 @@ package store
 
 import (
 	"cmp"
+	"context"
 	"slices"
 	"strings"
 
@@ -44,6 +45,25 @@ func arrange(tx *tx, bullpenID string) error {
 		return cmp.Or(compareNames(a.name, b.name), cmp.Compare(a.created, b.created))
 	})
 	return place(tx, bullpenID, list)
+}
+
+// Arranged reports whether somebody has said in which order a bullpen's films were
+// filmed.
+func (s *Store) Arranged(ctx context.Context, bullpenID string) (said bool, err error) {
+	err = s.read.QueryRowContext(ctx, `SELECT arranged FROM bullpens WHERE id = ? AND academy_id = ?`, bullpenID, s.own(ctx)).Scan(&said)
+	return said, one(err, "bullpen")
+}
+
+// Arrange notes that a bullpen's films lie in the order in which they were filmed.
+func (s *Store) Arrange(ctx context.Context, bullpenID string) error {
+	return s.tx(ctx, func(tx *tx) error {
+		res, err := tx.Exec(`UPDATE bullpens SET arranged = 1 WHERE id = ? AND academy_id = ?`, bullpenID, s.own(ctx))
+		if err := hit(res, err, "bullpen"); err != nil {
+			return err
+		}
+		_, err = tx.touch(bullpenID)
+		return err
+	})
 }
 
 // moveFilm puts a film at f.Position among the others.

@@ -74,6 +74,7 @@ type Sheet struct {
 	Revision       int64           `json:"revision" doc:"rises with every change inside the bullpen; events name the latest"`
 	Pitcher        Pitcher         `json:"pitcher"`
 	Films          []Film          `json:"films" nullable:"false" doc:"in order"`
+	AskOrder       bool            `json:"askOrder,omitempty" doc:"not every film says when it was filmed, and nobody has said their order: they lie by their names; a position sent for any of them says it"`
 	Reps           []Rep           `json:"reps" nullable:"false" doc:"as thrown"`
 	Summaries      []Summary       `json:"summaries" nullable:"false" doc:"per pitch and drill"`
 	Proposals      []Proposal      `json:"proposals" nullable:"false" doc:"reps found in the films, not confirmed; those that were thrown out too"`

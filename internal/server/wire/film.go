@@ -52,7 +52,7 @@ type FilmEdit struct {
 	Slow     *float64          `json:"slow,omitempty" minimum:"0.05" maximum:"64" doc:"how many times slower than captured the file plays"`
 	View     *bullpen.View     `json:"view,omitempty"`
 	Box      Edit[bullpen.Box] `json:"box,omitzero" doc:"where in the picture the pitcher is, in shares of it; null: where tenoff found her"`
-	Position *int              `json:"position,omitempty" minimum:"0" maximum:"10000" doc:"order within the bullpen, from 0"`
+	Position *int              `json:"position,omitempty" minimum:"0" maximum:"10000" doc:"order within the bullpen, from 0; the one that it has says that the order is right"`
 	Alike    bool              `json:"alike,omitempty" doc:"slow counts for the bullpen's other films too that look as slow as this one and of which nobody said anything"`
 	All      bool              `json:"all,omitempty" doc:"slow and view count for all the bullpen's films"`
 }

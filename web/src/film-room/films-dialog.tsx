@@ -6,6 +6,7 @@ import { gunPlaces, units } from "../intake/new-bullpen";
 import { Dialog } from "../parts/dialog";
 import { TypedField } from "../parts/typed-field";
 import { readNumber } from "./core/entry";
+import { FilmOrder } from "./film-order";
 import { views } from "./next-step";
 import { useOffice } from "./office";
 import { useWatched } from "./watch";
@@ -55,6 +56,7 @@ export function FilmsDialog({ onClose }: { onClose: () => void }) {
             </ul>
           </details>
         )}
+        <FilmOrder always />
         <p class="quiet fine">Readings that are on the ledger keep the place they were taken from.</p>
       </div>
     </Dialog>

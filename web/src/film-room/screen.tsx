@@ -16,6 +16,7 @@ import { ColumnDialog } from "./column-dialog";
 import { actionOf } from "./core/keys";
 import type { Errand } from "./core/room";
 import { FilmPicker, FilmsNotReady, NoFilm } from "./film-bar";
+import { FilmOrder } from "./film-order";
 import { FilmsDialog } from "./films-dialog";
 import { FrameStrip } from "./frame-strip";
 import { HelpDialog } from "./help-dialog";
@@ -160,6 +161,7 @@ function OpenRoom({ office, sheet, repId }: { office: Office; sheet: Sheet; repI
       <div class="room">
         <section class="stage" ref={stage} tabIndex={-1} aria-label="Film">
           {film ? <><Picture /><DrawingTools /><FrameStrip /><Timeline handle={timeline} /><Transport /></> : <NoFilm />}
+          <FilmOrder />
           <FilmsNotReady />
         </section>
         <div class="beside">
