@@ -67,8 +67,8 @@ func lacking(said string) string {
 }
 
 // corrupt reports whether a program complained of the film's own bytes
-// (AVERROR_INVALIDDATA), or that they end before anything was found in them, and of nothing that may lie with the machine or with how
-// ffmpeg was built.
+// (AVERROR_INVALIDDATA), or that they end before anything was found in them, and of
+// nothing that may lie with the machine or with how ffmpeg was built.
 func corrupt(said string) bool {
 	return (strings.Contains(said, "Invalid data found when processing input") || strings.HasSuffix(strings.TrimSpace(said), ": End of file")) &&
 		!strings.Contains(said, full) && machine(said) == "" && lacking(said) == ""

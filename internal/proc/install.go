@@ -14,9 +14,9 @@ var packages = map[string]string{
 	"exiftool":  "libimage-exiftool-perl",
 }
 
-// Install returns how a program is installed on the system this runs on, to stand
-// between "install it with" and "and try again". What ffmpeg is called where differs, because some systems'
-// plain one can't burn captions in or write H.264.
+// Install returns how a program is installed on the system this runs on, to stand between
+// "install it with" and "and try again". What ffmpeg is called where differs, because
+// some systems' plain one can't burn captions in or write H.264.
 func Install(name string) string { return installOn(system(), name) }
 
 // system names what installs programs here: a family of Linux, or Go's name of the system.

@@ -57,11 +57,11 @@ func (s *Scout) Look(ctx context.Context, filmID string) (store.Job, error) {
 	return s.store.AddJob(ctx, store.NewJob{Kind: Kind, Subject: filmID, BullpenID: f.BullpenID})
 }
 
-// FindReps is the handler of jobs of this Kind. Releases that are marked on the
-// film already say which motion is the delivery, and bring the others' releases to
-// within a few milliseconds; so do those marked on the bullpen's other films that were
-// taken from the same place, where none is marked on this one. Where somebody said where in the picture the pitcher
-// is, nothing else is looked at.
+// FindReps is the handler of jobs of this Kind. Releases that are marked on the film
+// already say which motion is the delivery, and bring the others' releases to within a
+// few milliseconds; so do those marked on the bullpen's other films that were taken from
+// the same place, where none is marked on this one. Where somebody said where in the
+// picture the pitcher is, nothing else is looked at.
 func (s *Scout) FindReps(ctx context.Context, job store.Job, progress func(done float64)) error {
 	f, err := s.store.Film(ctx, job.Subject)
 	if bullpen.CodeOf(err) == bullpen.NotFound {

@@ -127,8 +127,8 @@ func MakeAgainIn(ctx context.Context, path string, keys []string, kind string) (
 
 // CloseAllIn brings a copy of a database that nobody has open to the current schema,
 // closes the links and ends the sessions of all its academies, and flushes it to the
-// disk, with nothing in it but its rows. The links can be renewed, one by one: a schema of before could not tell them
-// from those that were revoked.
+// disk, with nothing in it but its rows. The links can be renewed, one by one: a schema
+// of before could not tell them from those that were revoked.
 func CloseAllIn(ctx context.Context, path string) (c Closed, err error) {
 	steps, err := steps()
 	if err != nil {

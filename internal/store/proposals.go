@@ -55,11 +55,11 @@ type Look struct {
 	TooShort bool
 }
 
-// Propose replaces a film's open proposals, and what is said of it as a whole; proposals that were confirmed or thrown out stay. A new
-// one within near frames of what was decided is left out; one within near frames of
-// an open one takes its place and its ID, so that whoever looks at that one may still
-// confirm it. Where between frames a release was found is kept with a rep that is marked on
-// its frame.
+// Propose replaces a film's open proposals, and what is said of it as a whole; proposals
+// that were confirmed or thrown out stay. A new one within near frames of what was
+// decided is left out; one within near frames of an open one takes its place and its ID,
+// so that whoever looks at that one may still confirm it. Where between frames a release
+// was found is kept with a rep that is marked on its frame.
 func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, look Look, near int) error {
 	return s.tx(ctx, func(tx *tx) error {
 		var bullpenID string
