@@ -177,6 +177,16 @@ func TestEvenThrowsAreAskedAbout(t *testing.T) {
 			t.Errorf("rep %d is %s at %v, want %s at %d", i+1, r.Pitch, r.Release, want.Pitch, want.Release.Frame)
 		}
 	}
+
+	// Whoever is signed in needs no link; of several pitchers she says first who throws.
+	p.must(t, http.MethodPost, "/api/pitchers", wire.NewPitcher{Label: "Jay"}, nil)
+	b.do(chromedp.Navigate(p.url + "/field"))
+	b.until(`document.querySelector("h1")?.innerText === "Who throws?" && !document.querySelector(".fence")`)
+	noViolation(t, b, "who throws")
+	picture(t, b, "who throws")
+	b.push("Wren")
+	b.until(`document.querySelector(".fence select")?.selectedOptions[0].text === "Wren"`)
+	noViolation(t, b, "the field page with several pitchers")
 }
 
 // atTheFence is what is typed of one throw, and when.

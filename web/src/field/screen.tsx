@@ -11,7 +11,36 @@ export function FieldScreen() {
   const { page, gone } = usePage();
   if (!page) return <main class="closed"><h1>At the field</h1><p role="status">{gone || "Opening …"}</p></main>;
   if (page.pitchers.length === 0) return <main class="closed"><h1>At the field</h1><p>There is no pitcher yet. Begin a bullpen on the laptop, then open this page again.</p></main>;
-  return <Fence page={page} gone={gone} />;
+  return <Lesson page={page} gone={gone} />;
+}
+
+/** Who throws is asked where it may be one of several, once a day: readings must not go to another. */
+function Lesson({ page, gone }: { page: FieldPage; gone: string }) {
+  const [id, setId] = useState(chosenToday);
+  const her = page.pitchers.length === 1 ? page.pitchers[0] : page.pitchers.find((p) => p.id === id);
+  const choose = (next: string) => {
+    setId(next);
+    try {
+      storage()?.setItem(chosen, `${dayOf(Date.now())} ${next}`);
+    } catch {
+      // Then it is asked again.
+    }
+  };
+  if (her) return <Fence key={her.id} page={page} her={her} choose={choose} gone={gone} />;
+  return (
+    <main class="closed">
+      <h1>Who throws?</h1>
+      {gone && <p class="notice alarm" role="alert">{gone}</p>}
+      <ul class="roster">{page.pitchers.map((p) => <li key={p.id}><button type="button" class="button" onClick={() => choose(p.id)}>{p.label}</button></li>)}</ul>
+    </main>
+  );
+}
+
+const chosen = "tenoff-field-pitcher";
+
+function chosenToday(): string {
+  const [day, id] = (storage()?.getItem(chosen) ?? "").split(" ");
+  return day === dayOf(Date.now()) ? (id ?? "") : "";
 }
 
 /** How often the laptop is tried while it is not reached, ms. */
@@ -103,26 +132,13 @@ function sender(book: Book, paint: () => void): () => Promise<void> {
   };
 }
 
-const chosen = "tenoff-field-pitcher";
-
-function Fence({ page, gone }: { page: FieldPage; gone: string }) {
+function Fence({ page, her, choose, gone }: { page: FieldPage; her: FieldPitcher; choose: (id: string) => void; gone: string }) {
   const { book, changed } = useBook();
-  const [id, setId] = useState(() => storage()?.getItem(chosen) ?? "");
-  const her = page.pitchers.find((p) => p.id === id) ?? page.pitchers[0]!;
   const [typing, setTyping] = useState<Typing>({ digits: "", pitch: "fb" });
   const [said, setSaid] = useState("");
   const today = book.of(her.id, dayOf(Date.now()));
   const last = today.at(-1);
 
-  const choose = (next: string) => {
-    setId(next);
-    setTyping({ digits: "", pitch: "fb" });
-    try {
-      storage()?.setItem(chosen, next);
-    } catch {
-      // Then it is chosen again.
-    }
-  };
   const type = (key: string) => setTyping((t) => press(t, key, Date.now()));
   const keep = (call: Call) => {
     const now = Date.now();
