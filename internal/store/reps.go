@@ -4,6 +4,8 @@ import (
 	"context"
 	"database/sql"
 	"errors"
+	"slices"
+	"strings"
 
 	"tenoff/internal/bullpen"
 )
@@ -98,13 +100,11 @@ func insertRep(tx *tx, r bullpen.Rep, sentAs string) (id string, err error) {
 		return "", err
 	}
 	id, r.Drill = newID(), bullpen.DrillName(r.Drill)
-	value, read := readingFields(r)
-	_, err = tx.Exec(`INSERT INTO reps (id, academy_id, bullpen_id, pitcher_id, day, begun, sent_as, version, created, deleted, film_id,
-		drive, plant, top, "release", place, pitch, reading, unit, step, gun, drill, set_number, number, called, sure, warm_up, note)
-		SELECT ?, ?, b.id, b.pitcher_id, b.day, b.created, ?, 1, ?, 0, ?, ?, ?, ?, ?, 1 + (SELECT coalesce(max(place), 0) FROM reps WHERE bullpen_id = b.id AND deleted = 0),
-		?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ? FROM bullpens b WHERE b.id = ?`,
-		id, tx.academy, sentAs, tx.now, null(r.FilmID), r.Drive, r.Plant, r.Top, r.Release,
-		r.Pitch, value, read.Unit, read.Step, read.Gun, r.Drill, r.Set, r.Number, r.Call, r.Sure, r.WarmUp, r.Note, r.BullpenID)
+	columns, values := repValues(r)
+	_, err = tx.Exec(`INSERT INTO reps (id, academy_id, bullpen_id, pitcher_id, day, begun, sent_as, version, created, deleted, place, `+strings.Join(columns, ", ")+`)
+		SELECT ?, ?, b.id, b.pitcher_id, b.day, b.created, ?, 1, ?, 0, 1 + (SELECT coalesce(max(place), 0) FROM reps WHERE bullpen_id = b.id AND deleted = 0)`+
+		strings.Repeat(", ?", len(columns))+` FROM bullpens b WHERE b.id = ?`,
+		slices.Concat([]any{id, tx.academy, sentAs, tx.now}, values, []any{r.BullpenID})...)
 	return id, err
 }
 
@@ -114,6 +114,24 @@ func sameReading(a, b bullpen.Rep) bool {
 		return a.Reading == b.Reading
 	}
 	return *a.Reading == *b.Reading && a.Pitch == b.Pitch
+}
+
+// repValues are the columns of a rep that somebody may change, and what they are: what is
+// added with a rep and saved with it is this one list.
+func repValues(r bullpen.Rep) (columns []string, values []any) {
+	reading, read := readingFields(r)
+	for _, c := range []struct {
+		name  string
+		value any
+	}{
+		{"film_id", null(r.FilmID)}, {"drive", r.Drive}, {"plant", r.Plant}, {"top", r.Top}, {`"release"`, r.Release},
+		{"pitch", r.Pitch}, {"reading", reading}, {"unit", read.Unit}, {"step", read.Step}, {"gun", read.Gun},
+		{"drill", r.Drill}, {"set_number", r.Set}, {"number", r.Number}, {"called", r.Call}, {"sure", r.Sure},
+		{"warm_up", r.WarmUp}, {"note", r.Note},
+	} {
+		columns, values = append(columns, c.name), append(values, c.value)
+	}
+	return columns, values
 }
 
 func readingFields(r bullpen.Rep) (any, bullpen.Reading) {
@@ -205,11 +223,8 @@ func saveRep(tx *tx, r bullpen.Rep) (was bullpen.Rep, moved bool, err error) {
 	if was.Sure && !sameReading(was, r) { // it was said of another one
 		r.Sure = false
 	}
-	value, read := readingFields(r)
-	err = tx.update("rep", "reps", r.ID, r.Version, `film_id = ?, drive = ?, plant = ?, top = ?, "release" = ?, pitch = ?,
-		reading = ?, unit = ?, step = ?, gun = ?, drill = ?, set_number = ?, number = ?, called = ?, sure = ?, warm_up = ?, note = ?`,
-		null(r.FilmID), r.Drive, r.Plant, r.Top, r.Release, r.Pitch,
-		value, read.Unit, read.Step, read.Gun, r.Drill, r.Set, r.Number, r.Call, r.Sure, r.WarmUp, r.Note)
+	columns, values := repValues(r)
+	err = tx.update("rep", "reps", r.ID, r.Version, strings.Join(columns, " = ?, ")+" = ?", values...)
 	if err == nil && r.Order > 0 && r.Order != was.Order {
 		moved, err = true, move(tx, r, was.Order)
 	}
