@@ -9,6 +9,7 @@ import (
 	"net"
 	"os"
 	"path/filepath"
+	"time"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/demo"
@@ -53,13 +54,18 @@ func showDemo(ctx context.Context, io streams, flags *flag.FlagSet, args []strin
 		defer stop()
 		ended <- p.Run(ctx, l)
 	}()
-	her, pen, options := demo.Bullpen()
-	err = p.makeDemo(ctx, io, scenario{her, pen, options}, *once)
+	err = p.makeSeason(ctx, io, demo.Seasons(time.Now()))
+	for _, filmed := range []func() (bullpen.Pitcher, bullpen.Bullpen, demo.Options){demo.Bullpen, demo.SameBody} {
+		if err == nil {
+			her, pen, options := filmed()
+			err = p.makeDemo(ctx, io, scenario{her, pen, options}, *once)
+		}
+	}
 	switch {
 	case err != nil || *once:
 		stop()
 	default:
-		fmt.Fprintf(io.out, "the demo bullpen is at http://%s (data in %s); stop it with Ctrl-C\n", l.Addr(), *dir)
+		fmt.Fprintf(io.out, "the demo is at http://%s (data in %s); stop it with Ctrl-C\n", l.Addr(), *dir)
 	}
 	ran := <-ended
 	if errors.Is(err, context.Canceled) && ran == nil && !*once {
@@ -129,19 +135,25 @@ func (p *Program) demoBullpen(ctx context.Context, her bullpen.Pitcher, pen bull
 	if err != nil {
 		return pen, err
 	}
+	pen.Day = today()
 	for _, known := range pitchers {
+		if known.Label != her.Label {
+			continue
+		}
 		cards, _, err := p.store.Bullpens(ctx, known.ID, store.Page{Limit: 500})
 		if err != nil {
 			return pen, err
 		}
 		for _, c := range cards {
-			if c.Note == pen.Note {
+			if c.Note == pen.Note && c.Title == pen.Title {
 				return c.Bullpen, nil
 			}
 		}
+		pen.PitcherID = known.ID
+		return p.store.AddBullpen(ctx, pen, true)
 	}
-	pen.Day = today()
-	_, pen, err = p.store.AddBullpenFor(ctx, her, pen, false)
+	// The day is today's, whatever its film says: the season leads up to it.
+	_, pen, err = p.store.AddBullpenFor(ctx, her, pen, true)
 	return pen, err
 }
 
@@ -156,7 +168,7 @@ func (p *Program) demoFilm(ctx context.Context, io streams, take *demo.Take, bul
 	if len(films) > 0 {
 		film = films[0]
 	} else {
-		fmt.Fprintln(io.out, "drawing the demo bullpen: this takes about a minute, once")
+		fmt.Fprintln(io.out, "drawing a bullpen’s film: this takes about a minute, once")
 		if film, err = p.draw(ctx, take, bullpenID); err != nil {
 			return film, err
 		}

@@ -77,6 +77,9 @@ func TestWhatComesInEnglishIsSaidAgain(t *testing.T) {
 	for _, d := range bullpen.StarterDrills {
 		sentences = append(sentences, d.Name, d.HowTo)
 	}
+	for _, w := range bullpen.StarterWorkouts {
+		sentences = append(sentences, w.Title, w.Note)
+	}
 	sentences = append(sentences, bullpen.MessageOf(fmt.Errorf("x")))
 	if len(sentences) < 45 {
 		t.Errorf("only %d sentences were found", len(sentences))

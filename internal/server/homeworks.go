@@ -76,21 +76,30 @@ func (s *Server) addHomework(ctx context.Context, in *sent[wire.NewHomework]) (w
 	if err != nil {
 		return wire.Homework{}, err
 	}
-	w, err := s.deps.Store.Workout(ctx, in.Body.WorkoutID)
+	w, err := s.handedOut(ctx, in.Body)
 	if err != nil {
 		return wire.Homework{}, err
 	}
-	drills, err := s.drillsFor(ctx, w.Workout)
+	drills, err := s.drillsFor(ctx, w)
 	if err != nil {
 		return wire.Homework{}, err
 	}
 	pen := her.Begin(today())
 	pen.Title = "Homework: " + w.Title
-	h, err := s.deps.Store.AddHomework(ctx, bullpen.Homework{Workout: w.Workout, Drills: drills, Due: in.Body.Due}, pen)
+	h, err := s.deps.Store.AddHomework(ctx, bullpen.Homework{Workout: w, Drills: drills, Due: in.Body.Due}, pen)
 	if err != nil {
 		return wire.Homework{}, err
 	}
 	return s.getHomework(ctx, &byID{ID: h.ID})
+}
+
+// handedOut is the workout that somebody hands out: one of hers, or one to start with.
+func (s *Server) handedOut(ctx context.Context, n wire.NewHomework) (bullpen.Workout, error) {
+	if starter, ok := bullpen.StarterOf(n.Starter); ok {
+		return starter.Workout, nil
+	}
+	w, err := s.deps.Store.Workout(ctx, n.WorkoutID)
+	return w.Workout, err
 }
 
 // drillsFor returns the drills that a workout names, in the order they come; one

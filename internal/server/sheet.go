@@ -39,6 +39,10 @@ func (s *Server) getBullpen(ctx context.Context, in *byID) (wire.Sheet, error) {
 		Summaries: make([]wire.Summary, len(b.Sheet.Summaries)), Clips: clipsOf(entries), Jobs: jobsOf(jobs),
 		Proposals: proposalsOf(proposals, b.Films, b.Reps), Body: bodyOf(b), Headline: b.Headline(said.English),
 	}
+	if offer, ok := b.Offer(); ok {
+		said := wire.StarterOf(offer)
+		out.Offer = &said
+	}
 	for i := range b.Reps {
 		out.Reps[i] = repOf(b, i)
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"net/http"
 
+	"tenoff/internal/bullpen"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/store"
 	"tenoff/internal/trust"
@@ -22,7 +23,10 @@ func (l workouts) routes(s *Server) {
 
 func (l workouts) listWorkouts(ctx context.Context, _ *struct{}) (wire.WorkoutList, error) {
 	list, err := l.store.Workouts(ctx)
-	out := wire.WorkoutList{Workouts: make([]wire.Workout, len(list)), Caution: trust.Caution}
+	out := wire.WorkoutList{Workouts: make([]wire.Workout, len(list)), Starters: make([]wire.Starter, len(bullpen.StarterWorkouts)), Caution: trust.Caution}
+	for i, w := range bullpen.StarterWorkouts {
+		out.Starters[i] = wire.StarterOf(w)
+	}
 	for i, w := range list {
 		out.Workouts[i] = workoutOf(w)
 	}

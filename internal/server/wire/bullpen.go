@@ -82,6 +82,7 @@ type Sheet struct {
 	DistanceDoubts []DistanceDoubt `json:"distanceDoubts" nullable:"false" doc:"films whose flights fit another pitching distance than hers"`
 	Body           Body            `json:"body" doc:"did the body slow down"`
 	Headline       string          `json:"headline,omitempty" doc:"what it tells, in at most twelve words for a kid; missing while there is nothing to say"`
+	Offer          *Starter        `json:"offer,omitempty" doc:"the starter workout that what it shows speaks for"`
 	Clips          []Clip          `json:"clips" nullable:"false"`
 	Jobs           []Job           `json:"jobs" nullable:"false" doc:"queued, running or failed"`
 	Plan           *Plan           `json:"plan,omitempty" doc:"a homework's bullpen: where its reps lie along the workout"`

@@ -55,7 +55,8 @@ type HomeworkList struct {
 // NewHomework is a POST body: a workout is copied and handed out to one pitcher.
 type NewHomework struct {
 	PitcherID string `json:"pitcherId" maxLength:"64"`
-	WorkoutID string `json:"workoutId" maxLength:"64"`
+	WorkoutID string `json:"workoutId,omitempty" maxLength:"64" doc:"which of your workouts; or else"`
+	Starter   string `json:"starter,omitempty" enum:"legs,arm,blend" doc:"the key of one of those to start with"`
 	Due       string `json:"due,omitempty" format:"date"`
 }
 

@@ -62,7 +62,21 @@ type Workout struct {
 // WorkoutList is every workout.
 type WorkoutList struct {
 	Workouts []Workout `json:"workouts" nullable:"false" doc:"latest first"`
+	Starters []Starter `json:"starters" nullable:"false" doc:"three to start with, which nobody has to write"`
 	Caution  string    `json:"caution" doc:"to be shown beside a workout"`
+}
+
+// Starter is a workout that is there from the beginning: common practice, no source.
+type Starter struct {
+	Key  string `json:"key" enum:"legs,arm,blend"`
+	For  string `json:"for" doc:"what it is for, a few words"`
+	Reps int    `json:"reps" doc:"of all sets together"`
+	WorkoutText
+}
+
+// StarterOf returns s as the API says it.
+func StarterOf(s bullpen.Starter) Starter {
+	return Starter{Key: s.Key, For: s.For, Reps: s.Reps(), WorkoutText: WorkoutTextOf(s.Workout)}
 }
 
 // WorkoutEdit is a PUT body: the whole workout anew. What was handed out stays as it

@@ -79,6 +79,7 @@ export type Consent = Schemas["Consent"];
 export type ConsentList = Schemas["ConsentList"];
 export type HomeworkCard = Schemas["HomeworkCard"];
 export type Homework = Schemas["Homework"];
+export type Starter = Schemas["Starter"];
 export type RosterCard = Schemas["RosterCard"];
 export type SmallTarget = Schemas["SmallTarget"];
 export type WeekGap = Schemas["WeekGap"];

@@ -25,6 +25,7 @@ import { SureMark } from "../parts/sure-mark";
 import { askedOf } from "../parts/sure";
 import { Doubted, doubtedIn } from "./doubted";
 import { HowSheMoves } from "./moves";
+import { Offer } from "./offer";
 import { BullpenSettings } from "./settings";
 import { baselines, capital, nextFor, offSpeed, say, titleOf } from "./said";
 import { ShareDialog } from "./share-dialog";
@@ -174,6 +175,7 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
           </article>
         );
       })}
+      <Offer sheet={sheet} />
       {unread.map((c) => (
         <article key={`${c.pitch} ${c.drill}`} class="card pitch-answer" aria-label={capital(c.pitchName)}>
           <h2>{capital(c.pitchName)}{c.drill && ` in ${c.drill}`}</h2>

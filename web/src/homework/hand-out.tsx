@@ -1,7 +1,7 @@
 // Hands a workout out: to whom, with whose consent, until when; then the link.
 import { useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
-import type { MadeSlip, PitcherCard, Workout } from "../api/types";
+import type { MadeSlip, PitcherCard, Starter, Workout } from "../api/types";
 import { DayField } from "../parts/day-field";
 import { Dialog } from "../parts/dialog";
 import { NewPitcherFields, nobodyYet } from "../parts/new-pitcher";
@@ -14,9 +14,12 @@ import { whoHasIt } from "./said";
 /** What is chosen for a pitcher who is not in the list; no pitcher's id. */
 const someoneNew = "new";
 
-export function HandOut({ workout, onClose }: { workout: Workout; onClose: () => void }) {
+/** What is handed out: a workout of hers, or one of those to start with. */
+export type Handed = Pick<Workout, "id" | "title"> | { starter: Starter["key"]; title: string };
+
+export function HandOut({ workout, pitcherId = "", onClose }: { workout: Handed; pitcherId?: string; onClose: () => void }) {
   const [pitchers, setPitchers] = useState<readonly Pick<PitcherCard, "id" | "label">[]>();
-  const [who, setWho] = useState("");
+  const [who, setWho] = useState(pitcherId);
   const [due, setDue] = useState("");
   const [days, setDays] = useState("14");
   const [problem, setProblem] = useState("");
@@ -29,7 +32,7 @@ export function HandOut({ workout, onClose }: { workout: Workout; onClose: () =>
     ask("get", "/api/pitchers").then(
       ({ pitchers: known }) => {
         setPitchers(known);
-        setWho(known.length > 0 ? "" : someoneNew);
+        if (known.length === 0) setWho(someoneNew);
       },
       (failure) => setProblem(sentenceOf(failure)),
     );
@@ -40,7 +43,7 @@ export function HandOut({ workout, onClose }: { workout: Workout; onClose: () =>
     setBusy(true);
     try {
       // Should the link fail, trying again does not hand the workout out twice.
-      const id = homework || (await ask("post", "/api/homework", { body: { pitcherId: who, workoutId: workout.id, ...(due ? { due } : {}) } })).id;
+      const id = homework || (await ask("post", "/api/homework", { body: { pitcherId: who, ...("starter" in workout ? { starter: workout.starter } : { workoutId: workout.id }), ...(due ? { due } : {}) } })).id;
       setHomework(id);
       setMade(await ask("post", "/api/homework/{id}/slips", { path: { id }, body: { days: Number(days) } }));
       setProblem("");

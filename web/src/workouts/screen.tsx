@@ -1,20 +1,21 @@
 // Workouts to hand out, and the drills they are made of.
 import { useCallback, useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
-import type { Drill, Workout, WorkoutText } from "../api/types";
+import type { Drill, Starter, Workout, WorkoutText } from "../api/types";
 import { usePitchTypes } from "../api/use-pitch-types";
 import { act } from "../shell/act";
-import { HandOut } from "../homework/hand-out";
+import { HandOut, type Handed } from "../homework/hand-out";
+import { WorkoutSketch } from "../pictures/workout-sketch";
 import { Drills } from "./drills";
 import { emptyWorkout } from "./edit";
 import { WorkoutEditor } from "./editor";
 import { lineText, repsText, setName } from "./said";
 
 export function WorkoutsScreen() {
-  const { workouts, caution, drills, problem, refresh } = useWorkouts();
+  const { workouts, starters, caution, drills, problem, refresh } = useWorkouts();
   const types = usePitchTypes();
   const [open, setOpen] = useState<{ text: WorkoutText; workout?: Workout }>();
-  const [out, setOut] = useState<Workout>();
+  const [out, setOut] = useState<Handed>();
   useEffect(() => void (document.title = "Workouts, tenoff"), []);
   const remove = async (w: Workout) => {
     if (await act(ask("delete", "/api/workouts/{id}", { path: { id: w.id } }), `“${w.title}” is deleted. What was handed out keeps it.`)) refresh();
@@ -30,7 +31,6 @@ export function WorkoutsScreen() {
       {caution && <p class="notice">{caution}</p>}
       <section aria-labelledby="workouts">
         <h2 id="workouts" class="sr-only">All workouts</h2>
-        {workouts?.length === 0 && <p class="quiet">None yet.</p>}
         <ul class="cards">
           {workouts?.map((w) => (
             <li key={w.id} class="card item">
@@ -49,6 +49,29 @@ export function WorkoutsScreen() {
           ))}
         </ul>
       </section>
+      {starters.length > 0 && (
+        <section aria-labelledby="starters">
+          <h2 id="starters">Three to start with</h2>
+          <p class="quiet">Common practice, no source: every set ends in full pitches. Make one yours and change it as you like.</p>
+          <ul class="cards">
+            {starters.map((w) => (
+              <li key={w.key} class="card item">
+                <WorkoutSketch of={w.key} />
+                <h3>{w.title}</h3>
+                <p>For {w.for}, {repsText(w.reps)}</p>
+                <details><summary>What it asks</summary>
+                  <p class="pre">{w.note}</p>
+                  <ul class="sets-said">{w.sets.map((set, i) => <li key={i}><b>{setName(w.sets, i)}:</b> {set.lines.map((line) => lineText(line, types)).join("; ")}</li>)}</ul>
+                </details>
+                <div class="row">
+                  <button type="button" class="button primary" aria-label={`Hand out ${w.title}`} onClick={() => setOut({ starter: w.key, title: w.title })}>Hand out</button>
+                  <button type="button" class="button" aria-label={`Make ${w.title} mine`} onClick={() => setOpen({ text: { title: w.title, note: w.note ?? "", sets: w.sets } })}>Make it mine</button>
+                </div>
+              </li>
+            ))}
+          </ul>
+        </section>
+      )}
       <Drills drills={drills} refresh={refresh} />
       {open && <WorkoutEditor {...open} drills={drills} types={types} onSaved={refresh} onClose={() => setOpen(undefined)} />}
       {out && <HandOut workout={out} onClose={() => setOut(undefined)} />}
@@ -60,6 +83,7 @@ const textOf = ({ title, note, sets }: Workout): WorkoutText => ({ title, note: 
 
 function useWorkouts() {
   const [workouts, setWorkouts] = useState<Workout[]>();
+  const [starters, setStarters] = useState<Starter[]>([]);
   const [caution, setCaution] = useState("");
   const [drills, setDrills] = useState<Drill[]>([]);
   const [problem, setProblem] = useState("");
@@ -67,6 +91,7 @@ function useWorkouts() {
     Promise.all([ask("get", "/api/workouts"), ask("get", "/api/drills")]).then(
       ([all, known]) => {
         setWorkouts(all.workouts);
+        setStarters(all.starters);
         setCaution(all.caution);
         setDrills(known.drills);
         setProblem("");
@@ -75,5 +100,5 @@ function useWorkouts() {
     );
   }, []);
   useEffect(refresh, [refresh]);
-  return { workouts, caution, drills, problem, refresh };
+  return { workouts, starters, caution, drills, problem, refresh };
 }
