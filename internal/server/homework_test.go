@@ -178,6 +178,11 @@ func TestHomework(t *testing.T) {
 		{"count again", get, "/api/pitchers/$wren/removal", "", 200, `"reps":4`, map[string]string{"confirm": "confirm"}},
 		{"delete", del, "/api/pitchers/$wren?confirm=$confirm", "", 200, `"homework":1,"slips":1`, nil},
 		{"the homework is gone", get, "/api/homework/$hw", "", 404, "", nil},
+		{"one to start with", get, "/api/workouts", "", 200, `"starters":[{"key":"legs"`, nil},
+		{"is handed out as it is", post, "/api/homework", `{"pitcherId":"$jay","starter":"legs"}`, 201, `"title":"Fast legs"
+			"howTo":"Walk two steps`, nil},
+		{"one that is none", post, "/api/homework", `{"pitcherId":"$jay","starter":"wings"}`, 422, "", nil},
+		{"none at all", post, "/api/homework", `{"pitcherId":"$jay"}`, 404, "", nil},
 		{"without the workout", del, "/api/workouts/$workout", "", 200, `"workouts":[]`, nil},
 	})
 }
