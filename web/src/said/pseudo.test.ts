@@ -11,7 +11,7 @@ import { Homework, Nothing } from "../slip/screen";
 import { Sendings, type SendingState } from "../slip/sendings";
 import { Films } from "../slip/films";
 import { InLanguage } from "./language";
-import { sayer } from "./say";
+import { languages, sayer } from "./say";
 
 /** A text in fullwidth letters; placeholders stay. */
 const strange = (text: string) => text.split(/(\{\{\.\w+\}\})/).map((part, i) => (i % 2 ? part : part.replace(/[A-Za-z]/g, (c) => String.fromCodePoint(c.codePointAt(0)! + 0xfee0)))).join("");
@@ -69,5 +69,12 @@ test("nothing on the report is English by itself", () => {
   const sheet = { bullpen: { id: "1", day: "2026-05-02", note: "Ω" }, pitcher: { label: "Ω", unit: "mph", baselinePitch: "fb" }, reps, summaries: [summary], films: [{}], body: { checks: [{ pitch: "ch", drill: "", own: { lo: 95, hi: 105 } }] } } as unknown as Sheet;
   const told = { language: "en", headline: "", next: "7", others: ["8"], pitch: "ch", gun: "behind catcher" } as unknown as Told;
   assert.deepEqual(englishIn(h(Page, { sheet, told })), []);
+  // A parent reads it through: at most 80 words, the target's and the delivery sheet's own apart.
+  for (const language of languages) {
+    const next = "Legs and hips as fast as on the fastball; grip and hand take the speed off. Aim for 44 mph (43 to 46).";
+    const html = renderToString(h(InLanguage, { language, children: h(Page, { sheet, told: { ...told, next, headline: "5 of 8 about ten off. Legs slowed: reps 6 and 9." } }) }));
+    const words = html.replace(/<details.*?<\/details>|<figure.*?<\/figure>/gs, " ").replace(/<[^>]*>/g, " ").trim().split(/\s+/).length;
+    assert.ok(words <= 80, `${language}: ${words} words`);
+  }
   assert.deepEqual(englishIn(h("p", { title: "Save" }, "Late")), ["Save", "Late"]);
 });
