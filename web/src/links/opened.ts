@@ -1,15 +1,15 @@
 // What a private link opens, for the page that it leads to: the token stands behind the #
 // of its address and goes nowhere but to our own server.
 import { useCallback, useEffect, useState } from "preact/hooks";
-import { APIError, sentenceOf } from "../api/client";
+import { APIError } from "../api/client";
 
 export const token = (): string => location.hash.slice(1);
 
 export interface Opened<Page> {
   /** What it opens, once it is known. */
   page: Page | undefined;
-  /** Why it can't be read just now; "offline" without a connection, "" while all is well. */
-  problem: string;
+  /** Why it can't be read just now; undefined while all is well. */
+  failure: unknown;
   /** It opens nothing: it ran out, was closed, or never was one. */
   closed: boolean;
   refresh: () => void;
@@ -18,19 +18,19 @@ export interface Opened<Page> {
 /** Reads what the page's link opens, anew whenever somebody looks at the page again. */
 export function useOpened<Page>(read: () => Promise<Page>): Opened<Page> {
   const [page, setPage] = useState<Page>();
-  const [problem, setProblem] = useState("");
+  const [failure, setFailure] = useState<unknown>();
   const [closed, setClosed] = useState(false);
   const refresh = useCallback(() => {
     if (token() === "") return setClosed(true);
     read().then(
       (fresh) => {
         setPage(fresh);
-        setProblem("");
+        setFailure(undefined);
       },
-      (failure: unknown) => {
-        const status = failure instanceof APIError ? failure.status : -1;
+      (failed: unknown) => {
+        const status = failed instanceof APIError ? failed.status : -1;
         if (status === 401 || status === 403 || status === 404) setClosed(true);
-        else setProblem(status === 0 ? "offline" : sentenceOf(failure));
+        else setFailure(failed);
       },
     );
   }, [read]);
@@ -47,5 +47,5 @@ export function useOpened<Page>(read: () => Promise<Page>): Opened<Page> {
       removeEventListener("hashchange", other);
     };
   }, [refresh]);
-  return { page, problem, closed, refresh };
+  return { page, failure, closed, refresh };
 }

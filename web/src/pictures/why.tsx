@@ -18,7 +18,7 @@ interface Props {
   unit: Unit;
   /** A fixed size for print; else the picture fills its place. */
   width?: number;
-  /** Only the picture and its headline, as on paper. */
+  /** Only the headline and the moment that it tells of, as on paper. */
   still?: boolean;
 }
 
@@ -38,21 +38,33 @@ export function Why({ moment: m, pitch, unit, width: fixed, still = false }: Pro
     { words: said.say("why.swing", { fastball, length: away }), fast: 1, slow: m.swing.slow, bat: true },
     { words: said.say("why.wait"), slow: 1, bat: true },
   ];
+  const key = (
+    <ul class="key">
+      <li><Ball pitch={baseline} />{fastball}</li>
+      <li><Ball pitch={pitch} slow />{said.say(`pitch.${pitch}`)}</li>
+    </ul>
+  );
+  if (still) {
+    return (
+      <figure class="picture why still" ref={box}>
+        <figcaption class="why-said">{said.say("why.headline", { fastball, length: away })}</figcaption>
+        <LaneOf fast={1} slow={m.swing.slow} bat width={width} pitch={pitch} baseline={baseline} />
+        {key}
+      </figure>
+    );
+  }
   return (
     <figure class="picture why" ref={box}>
       <figcaption class="why-said">{said.say("why.headline", { fastball, length: away })}</figcaption>
       <ol class="why-rows">
         {rows.map((row) => <Row key={row.words} {...row} width={width} pitch={pitch} baseline={baseline} />)}
       </ol>
-      <ul class="key">
-        <li><Ball pitch={baseline} />{fastball}</li>
-        <li><Ball pitch={pitch} slow />{said.say(`pitch.${pitch}`)}</li>
-      </ul>
+      {key}
       <p>{earlyText(said, m)} {said.say("why.seen", { ms: Math.round(m.earlyMillis) })}</p>
-      {!still && (moving
+      {moving
         ? <WhyMoving moment={m} pitch={pitch} width={width} />
-        : <div class="no-print"><button type="button" class="button" onClick={() => setMoving(true)}>{said.say("why.move")}</button></div>)}
-      {!still && <Sources moment={m} unit={unit} />}
+        : <div class="no-print"><button type="button" class="button" onClick={() => setMoving(true)}>{said.say("why.move")}</button></div>}
+      <Sources moment={m} unit={unit} />
     </figure>
   );
 }
@@ -65,23 +77,30 @@ interface RowProps {
   bat?: boolean;
 }
 
-/** One moment: what happens in words, under them the lane with the balls, and how far they are apart. */
-function Row({ words, fast, slow, bat, width, pitch, baseline }: RowProps & { width: number; pitch: Pitch; baseline: Pitch }) {
+/** One moment: what happens in words, under them the lane. */
+function Row({ words, ...lane }: RowProps & { width: number; pitch: Pitch; baseline: Pitch }) {
+  return (
+    <li>
+      <p><b>{words}</b></p>
+      <LaneOf {...lane} />
+    </li>
+  );
+}
+
+/** The lane with the balls on it, and how far they are apart. */
+function LaneOf({ fast, slow, bat, width, pitch, baseline }: Omit<RowProps, "words"> & { width: number; pitch: Pitch; baseline: Pitch }) {
   const lane = laneIn(width);
   const y = 18;
   const x = fast === undefined ? undefined : placeOn(lane, fast);
   const behind = x === undefined ? placeOn(lane, slow) : apart(placeOn(lane, slow), x, radius);
   return (
-    <li>
-      <p><b>{words}</b></p>
-      <svg viewBox={`0 0 ${width} ${laneHeight}`} width={width} height={laneHeight} aria-hidden="true">
-        <Way lane={lane} y={y} />
-        {x !== undefined && <path class="apart" d={`M${behind} ${y + 13}v8H${x}v-8`} />}
-        {bat && <path class="bat" d={`M${lane.to + 5} ${y + 15}L${lane.to + 17} ${y - 15}`} />}
-        <path class="dot slow-one" d={shapePath(pitch, behind, y, radius)} />
-        {x !== undefined && <path class="dot fast-one" d={shapePath(baseline, x, y, radius)} />}
-      </svg>
-    </li>
+    <svg viewBox={`0 0 ${width} ${laneHeight}`} width={width} height={laneHeight} aria-hidden="true">
+      <Way lane={lane} y={y} />
+      {x !== undefined && <path class="apart" d={`M${behind} ${y + 13}v8H${x}v-8`} />}
+      {bat && <path class="bat" d={`M${lane.to + 5} ${y + 15}L${lane.to + 17} ${y - 15}`} />}
+      <path class="dot slow-one" d={shapePath(pitch, behind, y, radius)} />
+      {x !== undefined && <path class="dot fast-one" d={shapePath(baseline, x, y, radius)} />}
+    </svg>
   );
 }
 

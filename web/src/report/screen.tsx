@@ -7,6 +7,7 @@ import { useSheet } from "../api/use-sheet";
 import { checkOf, repsOf } from "../bullpen/body";
 import { DeliveryPicture, useDelivery } from "../parts/delivery-sheet";
 import { Target } from "../pictures/target";
+import { Why } from "../pictures/why";
 import { InLanguage, LanguageSwitch, useSaid } from "../said/language";
 import { pitchName } from "../said/names";
 import { languageOf, saidIn, type Language } from "../said/say";
@@ -67,6 +68,7 @@ export function Page({ sheet, told, delivery }: { sheet: Sheet; told: Told; deli
           baseline={pitchName(said, pitcher.baselinePitch)} width={narrow ? 310 : 700} height={narrow ? 290 : 300} />
       )}
       {delivery && <DeliveryPicture facts={delivery} />}
+      {summary?.moment && <Why moment={summary.moment} pitch={summary.pitch} unit={pitcher.unit} width={narrow ? 310 : 640} still />}
       {told.next && <p class="next"><b>{say("report.next")}</b> {told.next}</p>}
       {bullpen.note && <section class="said"><h2>{say("report.note")}</h2><p class="note">{bullpen.note}</p></section>}
       <footer><p>{say("report.caution")}</p></footer>

@@ -5,13 +5,16 @@ import type { SharePage } from "../api/types";
 import { useOpened } from "../links/opened";
 import { Target } from "../pictures/target";
 import { Why } from "../pictures/why";
+import { failureText } from "../said/failure";
 import { InLanguage, LanguageSwitch, useLanguage, useSaid } from "../said/language";
+import { saidIn } from "../said/say";
 import { Clips, filmOf } from "./clips";
 import { readShare } from "./desk";
 
 export function ShareScreen() {
-  const { page, problem, closed, refresh } = useOpened(readShare);
+  const { page, failure, closed, refresh } = useOpened(readShare);
   const [language, choose] = useLanguage(page?.language);
+  const problem = failure === undefined ? "" : failureText(failure, saidIn(language));
   return (
     <InLanguage language={language}>
       {page && !closed
@@ -26,9 +29,9 @@ function Shut({ problem, closed, refresh }: { problem: string; closed: boolean; 
   if (!closed && !problem) return <main class="closed"><p>{say("share.opening")}</p></main>;
   return (
     <main class="closed">
-      <h1>{say(closed ? "share.closed" : "share.unread")}</h1>
-      <p role="alert">{closed ? say("share.closedWhy") : problem === "offline" ? say("share.offline") : problem}</p>
-      {!closed && <button type="button" class="button primary" onClick={refresh}>{say("share.again")}</button>}
+      <h1>{say(closed ? "slip.closed.title" : "share.unread")}</h1>
+      <p role="alert">{closed ? say("slip.closed") : problem}</p>
+      {!closed && <button type="button" class="button primary" onClick={refresh}>{say("tryAgain")}</button>}
     </main>
   );
 }
@@ -51,8 +54,9 @@ function Result({ page, problem, language }: { page: SharePage; problem: string;
         {language}
         <p class="over">{who}</p>
         <h1>{headline}</h1>
+        {told?.others.map((line) => <p key={line}>{line}</p>)}
       </header>
-      {problem && <p class="notice alarm" role="alert">{problem === "offline" ? say("share.offline") : problem}</p>}
+      {problem && <p class="notice alarm" role="alert">{problem}</p>}
       {pitch && (
         <Target reps={pitch.reps} summary={pitch.summary} check={pitch.body} unit={unit} baseline={baseline}
           {...(filmed.size > 0 ? { onPick: (rep: { order: number }) => play(rep.order) } : {})} />

@@ -2,9 +2,8 @@
 // opens her homework and nothing else.
 import { ask } from "../api/client";
 import type { SlipPage, SlipWords } from "../api/types";
+import { token } from "../links/opened";
 import { chosenLanguage } from "../said/language";
-
-export const token = (): string => location.hash.slice(1);
 
 let language = "";
 

@@ -1,14 +1,14 @@
 // The student's page: what to do, how to film it, sending it, and what came back.
-import { useCallback, useEffect, useRef, useState } from "preact/hooks";
-import { APIError } from "../api/client";
+import { useEffect, useRef, useState } from "preact/hooks";
 import type { SlipPage } from "../api/types";
+import { useOpened } from "../links/opened";
 import { InLanguage, LanguageSwitch, useLanguage, useSaid } from "../said/language";
 import { failureText } from "../said/failure";
 import { saidIn, type Language } from "../said/say";
 import { bytesText } from "../words/size";
 import { Answer } from "./answer";
 import { carryBy } from "./carry";
-import { dropUpload, pass, readSlip, speak, token } from "./desk";
+import { dropUpload, pass, readSlip, speak } from "./desk";
 import { Films, share } from "./films";
 import { addressOf, goesOn, idIn, markOf, marks, otherSize, remember } from "./known";
 import { Sendings } from "./sendings";
@@ -21,7 +21,7 @@ import { Words } from "./words";
 const howToFilm = ["film.still", "film.side", "film.whole", "film.slow", "film.hears", "film.oneOrMany"] as const;
 
 export function SlipScreen() {
-  const { page, failure, closed, refresh } = useSlip();
+  const { page, failure, closed, refresh } = useOpened(readSlip);
   const [language, choose] = useLanguage(page?.language);
   const said = saidIn(language);
   const sendings = useSendings(refresh);
@@ -158,40 +158,6 @@ function Overall({ sendings }: { sendings: Sendings<File> }) {
       {sendings.busy && <p class="quiet">{say(held() ? "films.screenStaysOn" : "films.keepScreenOn")}</p>}
     </>
   );
-}
-
-function useSlip() {
-  const [page, setPage] = useState<SlipPage>();
-  const [failure, setFailure] = useState<unknown>();
-  const [closed, setClosed] = useState(false);
-  const refresh = useCallback(() => {
-    if (token() === "") return setClosed(true);
-    readSlip().then(
-      (fresh) => {
-        setPage(fresh);
-        setFailure(undefined);
-      },
-      (failed: unknown) => {
-        const status = failed instanceof APIError ? failed.status : -1;
-        if (status === 401 || status === 403 || status === 404) setClosed(true);
-        else setFailure(failed);
-      },
-    );
-  }, []);
-  useEffect(() => {
-    refresh();
-    const look = () => document.visibilityState === "visible" && refresh();
-    const other = () => location.reload();
-    document.addEventListener("visibilitychange", look);
-    addEventListener("online", look);
-    addEventListener("hashchange", other);
-    return () => {
-      document.removeEventListener("visibilitychange", look);
-      removeEventListener("online", look);
-      removeEventListener("hashchange", other);
-    };
-  }, [refresh]);
-  return { page, failure, closed, refresh };
 }
 
 function useSendings(refresh: () => void): Sendings<File> {
