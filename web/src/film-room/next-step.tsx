@@ -11,8 +11,8 @@ import { DistanceDoubt, ProposalNote, SlowDoubt, notesProposals } from "./propos
 import { useWatched } from "./watch";
 
 /** From where films are seen, in the words of the question. */
-export const views: readonly { view: Film["view"]; name: string }[] = [
-  { view: "side", name: "the side" }, { view: "diagonal", name: "half behind" }, { view: "behind", name: "behind" },
+export const views: readonly { view: Film["view"]; name: string; stood: string }[] = [
+  { view: "side", name: "the side", stood: "At her side" }, { view: "diagonal", name: "half behind", stood: "Half behind her" }, { view: "behind", name: "behind", stood: "Behind her" },
 ];
 
 export function NextStep() {
@@ -61,7 +61,7 @@ function Step({ next, bullpenId }: { next: Next; bullpenId: string }) {
           room.choose(row.key);
           if (next.then) room.act(next.then);
         })}
-        {next.kind === "view" && film && views.map(({ view, name }) => button(capital(name), () => office.editFilm(film, { view, all: true })))}
+        {next.kind === "view" && film && views.map(({ view, stood }) => button(stood, () => office.editFilm(film, { view, all: true })))}
         {next.kind === "gun" && gunPlaces.filter((p) => p !== "not said").map((gun: GunPlace) => button(capital(gun), () => office.editBullpen({ gun })))}
         {next.kind === "done" && <Link class="button" to={to.bullpen(bullpenId)}>See the bullpen</Link>}
       </div>
