@@ -40,6 +40,9 @@ func Tools(ctx context.Context) (wire.Doctor, error) {
 		found("ffprobe", box.FFprobe),
 		{Name: "what ffmpeg can do", OK: true, Found: "everything the job needs"},
 	}
+	if box.FFmpeg == "" {
+		checks[2] = wire.Check{Name: checks[2].Name, Found: "not known without ffmpeg"}
+	}
 	for _, lack := range box.Lacks {
 		at := 2
 		for i, c := range checks[:2] {
