@@ -15,7 +15,8 @@ export function Needs({ home, refresh }: { home: Home; refresh: () => void }) {
   const films = home.bullpens.filter((b) => unseen(b) && !of.has(b.id));
   if (homework.length + home.films.length + films.length + home.asked.length === 0) return null;
   return (
-    <section aria-label="Waits for you">
+    <section aria-labelledby="waits">
+      <h2 id="waits" class="sr-only">Waits for you</h2>
       <ul class="cards needs">
         {homework.map((h) => <InboxItem key={h.id} card={h} caution={home.caution} />)}
         {home.films.map((f) => <ComingFilm key={f.id} film={f} refresh={refresh} />)}

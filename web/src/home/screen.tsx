@@ -35,7 +35,12 @@ export function HomeScreen() {
       {home.bullpens.length > 0 && (
         <section aria-labelledby="bullpens">
           <h2 id="bullpens">Bullpens</h2>
-          <ul class="cards bullpens">{home.bullpens.map((b) => <BullpenItem key={b.id} card={b} />)}</ul>
+          <ul class="cards bullpens">{home.bullpens.slice(0, shownBullpens).map((b) => <BullpenItem key={b.id} card={b} />)}</ul>
+          {home.bullpens.length > shownBullpens && (
+            <details><summary>{home.bullpens.length - shownBullpens} earlier</summary>
+              <ul class="cards bullpens">{home.bullpens.slice(shownBullpens).map((b) => <BullpenItem key={b.id} card={b} />)}</ul>
+            </details>
+          )}
         </section>
       )}
       <Roster pitchers={home.pitchers} today={home.today} />
@@ -46,6 +51,9 @@ export function HomeScreen() {
     </>
   );
 }
+
+/** So many bullpens are seen at once. */
+const shownBullpens = 8;
 
 /** How long the page waits before it asks again for what was still being worked out, in ms. */
 const again = 2500;

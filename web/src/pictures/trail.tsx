@@ -49,10 +49,10 @@ export function Trail({ points, pitch, pitchName, unit, baseline, onPick }: Prop
               <title>{says(point)}</title>
               <circle class="touch" cx={on.x} cy={on.y} r="16" />
               <path class={`dot pitch-${pitch} ${latest ? "latest" : "earlier"}`} d={shapePath(pitch, on.x, on.y, latest ? layout.radius + 2 : layout.radius - 1)} />
-              {(i === 0 || latest) && <text class="of-rep" x={on.x} y={on.y - layout.radius - 6} text-anchor="middle">{shortDay(point.day)}</text>}
             </g>
           );
         })}
+        {[inOrder[0]!, inOrder.at(-1)!].map(({ on, point }) => <text key={point.bullpenId} class="of-rep" aria-hidden="true" x={on.x} y={on.y - layout.radius - 6} text-anchor="middle">{shortDay(point.day)}</text>)}
         <text class="axis" x={layout.field.x1} y={height - 6} text-anchor="end">{unit} under her {baseline}</text>
       </svg>
       <details class="behind">

@@ -85,7 +85,7 @@ export function PitcherScreen({ id }: { id: string }) {
 }
 
 /** So many bullpens stand as cards, the others as lines. */
-const shownBullpens = 8;
+const shownBullpens = 4;
 
 /** A chart with one dot tells nothing. */
 const many = (t: Trend) => t.points.length > 1;
