@@ -9,11 +9,13 @@ import (
 	"net"
 	"os"
 	"path/filepath"
+	"slices"
 	"time"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/demo"
 	"tenoff/internal/disk"
+	"tenoff/internal/scout"
 	"tenoff/internal/shelf"
 	"tenoff/internal/store"
 )
@@ -116,6 +118,7 @@ func (p *Program) makeDemo(ctx context.Context, io streams, s scenario, wait boo
 func (p *Program) awaitJobs(ctx context.Context, bullpenID string) error {
 	return p.await(ctx, func() (bool, error) {
 		unfinished, err := p.store.Jobs(ctx, bullpenID)
+		unfinished = slices.DeleteFunc(unfinished, func(j store.Job) bool { return j.Kind == scout.JointsKind }) // nothing hangs on it
 		for _, j := range unfinished {
 			if j.State == store.JobFailed {
 				return false, bullpen.Errorf(bullpen.Internal, "%s", j.Problem)

@@ -55,7 +55,7 @@ func TestShareABullpen(t *testing.T) {
 	phone := open(t, 360, 740)
 	phone.phone()
 	phone.do(chromedp.Navigate(link))
-	phone.until(`document.querySelector(".share h1")?.innerText === "2 of 2 about ten off."`)
+	phone.until(`document.querySelector(".share h1")?.innerText === "So far 2 of 2 about ten off."`)
 	shown := func() string {
 		return strings.ReplaceAll(eval[string](phone, `document.querySelector(".share").innerText`), "\u00a0", " ")
 	}

@@ -42,7 +42,7 @@ func TestGlance(t *testing.T) {
 	}
 	// 54 and 55 are her fastballs: 44 came in about 10.5 under them, twice, and 46 about 8.5.
 	g := stored[0].Glance
-	if g.Headline != "3 of 3 about ten off." || g.Unit != bullpen.MPH || *g.Band != (bullpen.Band{Unit: bullpen.InMPH, Lo: 8, Hi: 12, Limit: 15}) || len(g.Shots) != 3 {
+	if g.Headline != "So far 3 of 3 about ten off." || g.Unit != bullpen.MPH || *g.Band != (bullpen.Band{Unit: bullpen.InMPH, Lo: 8, Hi: 12, Limit: 15}) || len(g.Shots) != 3 {
 		t.Errorf("a glance of %+v", g)
 	}
 	for _, s := range g.Shots {

@@ -73,8 +73,15 @@ func (b Bullpen) gapAlone(l said.Language, s bullpen.Summary) string {
 			key, values["mostly"] = key+"Mostly", l.Say(mostly[v])
 		}
 	}
-	return l.Say(key, values)
+	out := l.Say(key, values)
+	if s.SoFar && s.Judged < manyReps {
+		out = l.Say("headline.soFar", said.V{"said": out})
+	}
+	return out
 }
+
+// manyReps is from how many reps on their count speaks for itself.
+const manyReps = 5
 
 // mostly says which verdict most reps have.
 var mostly = map[bullpen.Verdict]said.Key{

@@ -18,15 +18,13 @@ type wording struct {
 }
 
 var wordings = map[posture.Kind]wording{
-	posture.LeanPlant:     {"At front-foot plant her trunk leans", "degrees", "further over the front leg", "less far over the front leg", false},
-	posture.LeanRelease:   {"At release her trunk leans", "degrees", "further over the front leg", "less far over the front leg", false},
-	posture.HipsOpen:      {"Her hips open", "ms", "earlier", "later", false},
-	posture.HipsClose:     {"Her hips close", "ms", "earlier", "later", false},
-	posture.HipsAtRelease: {"At release her hips are", "%", "more open", "more closed", false},
-	posture.HipSpeed:      {"Her hips come forward", "%", "faster", "slower", true},
-	posture.Stride:        {"Her feet are", "%", "further apart at front-foot plant", "closer together at front-foot plant", true},
-	posture.ArmSlot:       {"At release her hand is", "% of her trunk’s length", "further ahead of her hips", "further back", false},
-	posture.FrontKnee:     {"At front-foot plant her front knee is", "degrees", "straighter", "more bent", false},
+	posture.LeanPlant:   {"At front-foot plant her trunk leans", "degrees", "further over the front leg", "less far over the front leg", false},
+	posture.LeanRelease: {"At release her trunk leans", "degrees", "further over the front leg", "less far over the front leg", false},
+	posture.HipsOpen:    {"Her hips open", "ms", "earlier", "later", false},
+	posture.HipSpeed:    {"Her hips come forward", "%", "faster", "slower", true},
+	posture.Stride:      {"Her feet are", "%", "further apart at front-foot plant", "closer together at front-foot plant", true},
+	posture.ArmSlot:     {"At release her hand is", "% of her trunk’s length", "further ahead of her hips", "further back", false},
+	posture.FrontKnee:   {"At front-foot plant her front knee is", "degrees", "straighter", "more bent", false},
 }
 
 // MoveSentence says a difference with its range of 95 %: "At release her trunk leans 4 to 9

@@ -113,7 +113,7 @@ Her legs kept up with her fastball: no slow-down of the legs larger than 1 % see
 Her fastball fell from 56 to 53.2 mph while she threw: gaps count from where it was.
 Next time mix fastballs and change-ups: one after the other, tiring or warming up looks like part of the gap.
 Her legs kept up with her fastball: no slow-down of the legs larger than 4 % seen.`},
-		{"one of each", few(), `1 of 1 about ten off.
+		{"one of each", few(), `So far 1 of 1 about ten off.
 10 under: in the band, on the edge of too firm, so far
 There is film of 1 fastball, which is too few to compare.`},
 		{"two of eight", twoOfEight(), `7 of 8 about ten off. Legs slowed: reps 6 and 10.

@@ -41,7 +41,7 @@ func (d Difference) Visible(compared int) float64 {
 // worth is the least difference that is worth a word: what an eye can see (working
 // values).
 var worth = map[Kind]float64{
-	LeanPlant: 3, LeanRelease: 3, HipsOpen: 25, HipsClose: 15, HipsAtRelease: 8, HipSpeed: 0.2, Stride: 0.05, ArmSlot: 0.06, FrontKnee: 4,
+	LeanPlant: 3, LeanRelease: 3, HipsOpen: 40, HipSpeed: 0.2, Stride: 0.05, ArmSlot: 0.06, FrontKnee: 4,
 }
 
 // Compare compares deliveries with her own fastballs that were filmed from the same place

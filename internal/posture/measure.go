@@ -22,15 +22,12 @@ const (
 	// HipSpeed is the greatest forward speed of the middle of the hips before plant, torso
 	// lengths a second.
 	HipSpeed Kind = "hip speed"
-	// HipsOpen and HipsClose are how long before release the hips' width, as the camera
-	// sees it, passes 60 % of its greatest, growing and shrinking, milliseconds; negative
-	// is after release. From the side the hips look narrow while they face the plate or
-	// away from it and wide while they are open.
-	HipsOpen  Kind = "hips open"
-	HipsClose Kind = "hips close"
-	// HipsAtRelease is the hips' width at release over its greatest in the delivery, per
-	// cent: how far they have closed.
-	HipsAtRelease Kind = "hips at release"
+	// HipsOpen is how long before release the hips' width, as the camera sees it, grows past
+	// 60 % of its greatest, milliseconds. From the side the hips look narrow while they face
+	// the plate or away from it and wide while they are open. When they close, and how far
+	// by release, is not measured: on a rendered delivery whose hips opened less, both
+	// came out on the wrong side.
+	HipsOpen Kind = "hips open"
 	// ArmSlot is how far ahead of the middle of the hips the pitching wrist is at release,
 	// torso lengths.
 	ArmSlot Kind = "arm slot"
@@ -41,7 +38,7 @@ const (
 
 // Kinds lists what is measured, as it is shown.
 func Kinds() []Kind {
-	return []Kind{LeanPlant, LeanRelease, HipsOpen, HipsClose, HipsAtRelease, HipSpeed, Stride, ArmSlot, FrontKnee}
+	return []Kind{LeanPlant, LeanRelease, HipsOpen, HipSpeed, Stride, ArmSlot, FrontKnee}
 }
 
 // Measure is one thing measured of one delivery.
@@ -59,19 +56,16 @@ type Instants struct{ Plant, Release, U float64 }
 
 // Working values of Measures.
 const (
-	open         = 0.6  // of the hips' greatest width: opened, and closed again
-	wristSure    = 0.5  // of the wrist round release; below, it is not seen
-	jointSure    = 0.3  // of the others
-	looksRound   = 2    // samples round an instant that have to be sure
-	leadOfPlant  = 0.6  // seconds before plant in which the hips' speed peaks
-	leadOfOpen   = 0.9  // seconds before release in which the hips open
-	trailOfClose = 0.25 // seconds after release until which they close
+	open        = 0.6 // of the hips' greatest width: opened
+	wristSure   = 0.5 // of the wrist round release; below, it is not seen
+	jointSure   = 0.3 // of the others
+	looksRound  = 2   // samples round an instant that have to be sure
+	leadOfPlant = 0.6 // seconds before plant in which the hips' speed peaks
+	leadOfOpen  = 0.9 // seconds before release in which the hips open
 
 	// How far the finder is off with hips that open otherwise, beside its unrest, as seen
 	// on rendered deliveries: it sees narrow hips too wide.
-	openOff   = 0.020 // seconds
-	closeOff  = 0.010
-	atRelease = 5.0 // per cent
+	openOff = 0.020 // seconds
 )
 
 // Measures measures a delivery of a pitcher who throws with her right hand, or her left.
@@ -105,7 +99,7 @@ func (b *Body) Measures(at Instants, right bool) map[Kind]Measure {
 		b.hipSpeed(at, out)
 	}
 	if !math.IsNaN(at.Release) && b.sees(at.Release, jointSure, hips...) {
-		b.hipTimes(at, out)
+		b.hipsOpen(at, out)
 	}
 	return out
 }
@@ -209,10 +203,10 @@ func (b *Body) hipSpeed(at Instants, out map[Kind]Measure) {
 	out[HipSpeed] = Measure{Value: best, U: u}
 }
 
-// hipTimes finds when the hips open and close, and how far they have closed at release.
-func (b *Body) hipTimes(at Instants, out map[Kind]Measure) {
+// hipsOpen finds when the hips open.
+func (b *Body) hipsOpen(at Instants, out map[Kind]Measure) {
 	smooth, raw := b.all(width)
-	first, release, last := b.index(at.Release-leadOfOpen), b.index(at.Release), b.index(at.Release+trailOfClose)
+	first, release := b.index(at.Release-leadOfOpen), b.index(at.Release)
 	if at.Release-leadOfOpen < b.Begin-1/b.Rate {
 		return
 	}
@@ -225,28 +219,18 @@ func (b *Body) hipTimes(at Instants, out map[Kind]Measure) {
 		}
 	}
 	most := wide(top)
-	if most == 0 || top == first {
+	if most == 0 {
 		return
 	}
 	u := b.noise(smooth, raw, top)
-	share := b.between(smooth, at.Release) / smooth[top]
-	out[HipsAtRelease] = Measure{Value: 100 * share, U: math.Hypot(100*math.Hypot(b.measure(width, at.Release, at.U).U, u*share)/most, atRelease)}
-	cross := func(i, step, end int) (float64, float64, bool) {
-		for ; i != end; i += step {
-			a, z := smooth[i]/smooth[top]-open, smooth[i+step]/smooth[top]-open
-			if a >= 0 && z < 0 {
-				slope := math.Abs(z-a) * b.Rate
-				when := b.Begin + (float64(i)+float64(step)*a/(a-z))/b.Rate
-				return when, math.Hypot(u/most*math.Sqrt(1+open*open)/slope, at.U), true
-			}
+	for i := top; i > first; i-- {
+		a, z := smooth[i]/smooth[top]-open, smooth[i-1]/smooth[top]-open
+		if a >= 0 && z < 0 {
+			slope := math.Abs(z-a) * b.Rate
+			when := b.Begin + (float64(i)-a/(a-z))/b.Rate
+			out[HipsOpen] = Measure{Value: 1000 * (at.Release - when), U: 1000 * math.Hypot(math.Hypot(u/most*math.Sqrt(1+open*open)/slope, at.U), openOff)}
+			return
 		}
-		return 0, 0, false
-	}
-	if when, u, ok := cross(top, -1, first); ok {
-		out[HipsOpen] = Measure{Value: 1000 * (at.Release - when), U: 1000 * math.Hypot(u, openOff)}
-	}
-	if when, u, ok := cross(top, 1, last); ok {
-		out[HipsClose] = Measure{Value: 1000 * (at.Release - when), U: 1000 * math.Hypot(u, closeOff)}
 	}
 }
 

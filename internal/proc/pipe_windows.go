@@ -8,22 +8,35 @@ import (
 	"os/exec"
 	"slices"
 	"strconv"
+	"strings"
 
 	"golang.org/x/sys/windows"
 )
 
 const pipeRoom = 1 << 16 // bytes on their way through a pipe
 
+const pipeNames = `\\.\pipe\tenoff-`
+
+// named are the names of the pipes that the program opens by one.
+func (e *ends) named() (out []string) {
+	for _, f := range e.ours {
+		if strings.HasPrefix(f.Name(), pipeNames) {
+			out = append(out, f.Name())
+		}
+	}
+	return out
+}
+
 // hand gives the program a pipe. Windows hands on no file descriptors beyond the usual
 // three: this is a named one, and its name takes the place of pipe:3, pipe:4, ... among
 // the arguments. One connection is all it takes, from this machine.
 func (e *ends) hand(cmd *exec.Cmd, p Pipe) error {
-	fd := "pipe:" + strconv.Itoa(3+len(e.named))
+	fd := "pipe:" + strconv.Itoa(3+len(e.named()))
 	at := slices.Index(cmd.Args, fd)
 	if at < 0 {
 		return errors.New("proc: no argument is " + fd)
 	}
-	name := `\\.\pipe\tenoff-` + rand.Text()
+	name := pipeNames + rand.Text()
 	path, err := windows.UTF16PtrFromString(name)
 	if err != nil {
 		return err
@@ -39,7 +52,7 @@ func (e *ends) hand(cmd *exec.Cmd, p Pipe) error {
 	}
 	cmd.Args[at] = name
 	ours := os.NewFile(uintptr(h), name)
-	e.ours, e.named = append(e.ours, ours), append(e.named, name)
+	e.ours = append(e.ours, ours)
 	e.work = append(e.work, func() error {
 		if err := windows.ConnectNamedPipe(h, nil); err != nil && !unread(err) && !errors.Is(err, windows.ERROR_PIPE_CONNECTED) {
 			return &os.PathError{Op: "connect", Path: name, Err: err}
@@ -59,7 +72,7 @@ func (e *ends) hand(cmd *exec.Cmd, p Pipe) error {
 
 // release ends the waiting for a program that ended without opening its pipes.
 func (e *ends) release() {
-	for _, name := range e.named {
+	for _, name := range e.named() {
 		for _, way := range []int{os.O_RDONLY, os.O_WRONLY} {
 			if f, err := os.OpenFile(name, way, 0); err == nil {
 				f.Close()

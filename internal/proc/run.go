@@ -108,7 +108,6 @@ func watch(ctx context.Context, p *os.Process, grace time.Duration, exited <-cha
 type ends struct {
 	ours, theirs []*os.File
 	work         []func() error // one for each of ours
-	named        []string       // the pipes that the program opens by a name
 	busy         sync.WaitGroup
 }
 

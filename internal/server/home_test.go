@@ -55,7 +55,7 @@ func TestHomeAtAGlance(t *testing.T) {
 	}
 	now := home()
 	for _, b := range now.Bullpens {
-		if b.Headline != "1 of 1 about ten off." || b.Counting || b.StillRep != "" || len(b.Target.Shots) != 1 {
+		if b.Headline != "So far 1 of 1 about ten off." || b.Counting || b.StillRep != "" || len(b.Target.Shots) != 1 {
 			t.Errorf("%+v", b)
 		}
 	}

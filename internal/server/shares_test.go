@@ -46,7 +46,7 @@ func TestShare(t *testing.T) {
 	if page.status != http.StatusOK || page.header.Get("Cache-Control") != "no-store" || page.header.Get("Referrer-Policy") != "no-referrer" || page.header.Get("Content-Encoding") != "" {
 		t.Fatalf("%d %v", page.status, page.header)
 	}
-	for _, want := range []string{`"pitcher":"Wren"`, `"headline":"1 of 1 about ten off."`, `"language":"es"`, `"order":2,"pitch":"ch"`, `"behind":{"feet":`, `"reps":[{"order":1,"pitch":"fb"}]`} {
+	for _, want := range []string{`"pitcher":"Wren"`, `"headline":"So far 1 of 1 about ten off."`, `"language":"es"`, `"order":2,"pitch":"ch"`, `"behind":{"feet":`, `"reps":[{"order":1,"pitch":"fb"}]`} {
 		if !strings.Contains(page.body, want) {
 			t.Errorf("no %s in %s", want, page.body)
 		}

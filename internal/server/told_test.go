@@ -13,7 +13,7 @@ func TestToldInTheirLanguage(t *testing.T) {
 	h.run(t, []exchange{
 		{"add a pitcher", post, "/api/pitchers", `{"label":"Wren"}`, 201, `"language":"en"`, map[string]string{"wren": "id"}},
 		{"begin a bullpen", post, "/api/bullpens", `{"pitcherId":"$wren","day":"2026-05-02"}`, 201, "", map[string]string{"pen": "id"}},
-		{"nothing to tell yet", get, "/api/bullpens/$pen/told", "", 200, `{"language":"en"}`, nil},
+		{"nothing to tell yet", get, "/api/bullpens/$pen/told", "", 200, `{"language":"en","others":[]}`, nil},
 		{"readings", post, "/api/bullpens/$pen/readings", `{"text":"55 fb 45 ch 55 fb 46 ch 55 fb 45 ch 56 fb 45 ch 55 fb 46 ch","newReps":true}`, 200, "", nil},
 		{"in English", get, "/api/bullpens/$pen/told", "", 200, `"headline":"5 of 5 about ten off."
 			"next":"Aim for 45 mph (44 to 47)."
