@@ -154,6 +154,14 @@ func (f Facts) gap() string {
 	}
 }
 
+// edge says which verdict lies beyond the edge.
+func (f Facts) edge(beyond said.Key) string {
+	if f.EdgeOf == bullpen.InBand {
+		return f.Language.Say("verdict.edgeOfBand")
+	}
+	return f.Language.Say("verdict.edgeOf", said.V{"other": f.Language.Say(beyond)})
+}
+
 // verdict is shape, words and colour; nothing while it is pending.
 func (f Facts) verdict() Row {
 	mark, ok := marks[f.Verdict]
@@ -162,11 +170,7 @@ func (f Facts) verdict() Row {
 	}
 	words := []string{f.Language.Say(mark.name)}
 	if edge, ok := marks[f.EdgeOf]; ok {
-		name := edge.name
-		if f.EdgeOf == bullpen.InBand {
-			name = "verdict.theBand"
-		}
-		words = append(words, f.Language.Say("verdict.edgeOf", said.V{"other": f.Language.Say(name)}))
+		words = append(words, f.edge(edge.name))
 	}
 	if f.SoFar {
 		words = append(words, f.Language.Say("verdict.soFar"))

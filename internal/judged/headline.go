@@ -68,20 +68,16 @@ func (b Bullpen) gapAlone(l said.Language, s bullpen.Summary) string {
 	if s.Pitch == bullpen.ChangeUp && s.Band != nil && *s.Band == (bullpen.Band{Unit: bullpen.InMPH, Lo: 8, Hi: 12, Limit: s.Band.Limit}) {
 		key = "headline.tenOff"
 	}
+	if s.SoFar {
+		return l.Say("headline.soFar", said.V{"said": l.Say(key, values)})
+	}
 	for v, n := range b.verdicts(s) {
 		if v != bullpen.InBand && 2*n > s.Judged {
 			key, values["mostly"] = key+"Mostly", l.Say(mostly[v])
 		}
 	}
-	out := l.Say(key, values)
-	if s.SoFar && s.Judged < manyReps {
-		out = l.Say("headline.soFar", said.V{"said": out})
-	}
-	return out
+	return l.Say(key, values)
 }
-
-// manyReps is from how many reps on their count speaks for itself.
-const manyReps = 5
 
 // mostly says which verdict most reps have.
 var mostly = map[bullpen.Verdict]said.Key{
@@ -110,10 +106,15 @@ func (b Bullpen) bodyAlone(l said.Language) string {
 }
 
 func bodyHeadline(l said.Language, c tempo.Check) string {
+	some := c.On != "" || c.Others != "" // the check speaks of some of the reps
 	switch {
-	case c.Others != "" && len(c.Slowed) > 0:
+	case some && len(c.Slowed) > 0 && len(c.SlowedArms) > 0:
+		return l.Say("headline.bothSlowedOn", said.V{"legs": len(c.Slowed), "arm": len(c.SlowedArms)})
+	case some && len(c.Slowed) > 0 && c.Others == tempo.SlowedArm:
+		return l.Say("headline.armOnOthers", said.V{"legs": len(c.Slowed)})
+	case some && len(c.Slowed) > 0:
 		return onReps(l, "headline.legsSlowedOn", c.Slowed)
-	case c.Others != "":
+	case some:
 		return onReps(l, "headline.armSlowedOn", c.SlowedArms)
 	case c.Verdict == tempo.SlowedBody:
 		return l.Say("headline.legsSlowed")

@@ -11,6 +11,11 @@ import (
 	"tenoff/internal/tempo"
 )
 
+func soFar(s bullpen.Summary) bullpen.Summary {
+	s.SoFar = true
+	return s
+}
+
 func TestHeadline(t *testing.T) {
 	ten, _ := bullpen.TypeOf(bullpen.ChangeUp)
 	band := *ten.Band
@@ -31,7 +36,10 @@ func TestHeadline(t *testing.T) {
 		{"two slowed", []bullpen.Summary{change(7, 8, bullpen.InBand, band)}, check(tempo.Check{Verdict: tempo.SlowedBody, Slowed: []int{6, 9}, Others: tempo.SameBody}), nil, "7 of 8 about ten off. Legs slowed: reps 6 and 9."},
 		{"many slowed", []bullpen.Summary{change(7, 8, bullpen.InBand, band)}, check(tempo.Check{Verdict: tempo.SlowedBody, Slowed: []int{2, 4, 6, 9}, Others: tempo.SameBody}), nil, "7 of 8 about ten off. Legs slowed: 4 reps."},
 		{"an arm", []bullpen.Summary{change(7, 8, bullpen.InBand, band)}, check(tempo.Check{Verdict: tempo.SlowedArm, SlowedArms: []int{6}, Others: tempo.SameBody}), nil, "7 of 8 about ten off. Arm slowed: rep 6."},
-		{"all slowed", []bullpen.Summary{change(6, 8, bullpen.InBand, band)}, check(tempo.Check{Verdict: tempo.SlowedBody}), nil, "6 of 8 about ten off. But her legs slowed."},
+		{"legs and an arm", []bullpen.Summary{change(7, 8, bullpen.InBand, band)}, check(tempo.Check{Verdict: tempo.SlowedBody, On: "on 1 of 8", Slowed: []int{6}, SlowedArms: []int{9}, Others: tempo.SameBody}), nil, "7 of 8 about ten off. Legs slowed 1×, arm 1×."},
+		{"one by legs, all others by the arm", []bullpen.Summary{change(7, 8, bullpen.InBand, band)}, check(tempo.Check{Verdict: tempo.SlowedBody, Slowed: []int{6}, Others: tempo.SlowedArm}), nil, "7 of 8 about ten off. Legs slowed 1×; arm mostly."},
+		{"few reps", []bullpen.Summary{soFar(change(1, 4, bullpen.TooSoft, band))}, check(tempo.Check{Verdict: tempo.SlowedBody}), slices.Repeat([]bullpen.Verdict{bullpen.TooSoft}, 3), "So far 1 of 4 about ten off. Legs slowed."},
+		{"all slowed", []bullpen.Summary{change(6, 8, bullpen.InBand, band)}, check(tempo.Check{Verdict: tempo.SlowedBody}), nil, "6 of 8 about ten off. But legs slowed."},
 		{"too soft", []bullpen.Summary{change(1, 8, bullpen.TooSoft, band)}, nil, slices.Repeat([]bullpen.Verdict{bullpen.TooSoft}, 7), "1 of 8 about ten off, mostly too soft."},
 		{"some too firm, some too soft", []bullpen.Summary{change(1, 8, bullpen.Soft, band)}, nil,
 			append(slices.Repeat([]bullpen.Verdict{bullpen.TooFirm}, 4), bullpen.TooSoft, bullpen.TooSoft, bullpen.TooSoft, bullpen.InBand), "1 of 8 about ten off."},
@@ -39,8 +47,8 @@ func TestHeadline(t *testing.T) {
 		{"undecided", []bullpen.Summary{change(5, 8, bullpen.InBand, band)}, check(tempo.Check{Verdict: tempo.CantTell, Reason: tempo.TooFewReps}), nil, "5 of 8 about ten off. Body: can't tell yet."},
 		{"nothing marked", []bullpen.Summary{change(5, 8, bullpen.InBand, band)}, check(tempo.Check{Verdict: tempo.CantTell, Reason: tempo.NoFastballs}), nil, "5 of 8 about ten off."},
 		{"another pitch", []bullpen.Summary{{Pitch: bullpen.Curve, PitchName: "curve", Judged: 4, InBand: 3, Verdict: bullpen.InBand, Band: &own}}, nil, nil, "Curve: 3 of 4 in the band."},
-		{"no gun, slowed", nil, check(tempo.Check{Verdict: tempo.SlowedBody}), nil, "Her legs slowed."},
-		{"too firm and slowed", []bullpen.Summary{change(0, 4, bullpen.TooFirm, band)}, check(tempo.Check{Verdict: tempo.SlowedBody}), slices.Repeat([]bullpen.Verdict{bullpen.TooFirm}, 4), "0 of 4 about ten off, mostly too firm. Her legs slowed."},
+		{"no gun, slowed", nil, check(tempo.Check{Verdict: tempo.SlowedBody}), nil, "Legs slowed."},
+		{"too firm and slowed", []bullpen.Summary{change(0, 4, bullpen.TooFirm, band)}, check(tempo.Check{Verdict: tempo.SlowedBody}), slices.Repeat([]bullpen.Verdict{bullpen.TooFirm}, 4), "0 of 4 about ten off, mostly too firm. Legs slowed."},
 		{"no gun", nil, check(tempo.Check{Verdict: tempo.SameBody}), nil, "Same body."},
 	} {
 		b := Bullpen{Facts: Facts{Films: []store.Film{{}}}, Sheet: bullpen.Sheet{Summaries: c.summaries}, Body: tempo.Assessment{Checks: c.checks}}

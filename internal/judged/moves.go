@@ -2,6 +2,7 @@ package judged
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
 
@@ -10,11 +11,12 @@ import (
 	"tenoff/internal/store"
 )
 
-// Moves is how she moves on an off-speed pitch against her own fastballs of the bullpen,
-// seen from the same place.
+// Moves is how she moves on an off-speed pitch against what she throws as her fastball in
+// the same bullpen, seen from the same place.
 type Moves struct {
 	Pitch     bullpen.Pitch
-	Fast, Off int // deliveries in which joints were measured
+	Baseline  bullpen.Pitch // what she throws as her fastball
+	Fast, Off int           // deliveries in which joints were measured
 	// Differences are all that was compared, the surest first; none where one of the two
 	// has fewer than posture.Least deliveries.
 	Differences []posture.Difference
@@ -29,6 +31,18 @@ type seenFrom struct {
 	view    bullpen.View
 	upright bool
 	rate    int // frames a second, to the nearest 15
+}
+
+// before puts places into an order, so that of two that are as good the same is taken
+// each time.
+func (at seenFrom) before(other seenFrom) int {
+	upright := func(p seenFrom) int {
+		if p.upright {
+			return 1
+		}
+		return 0
+	}
+	return cmp.Or(cmp.Compare(at.view, other.view), upright(at)-upright(other), at.rate-other.rate)
 }
 
 // Moves compares the full pitches of each off-speed type with her fastballs, warm-ups and
@@ -55,16 +69,17 @@ func (b Bullpen) Moves(tracks Tracks) ([]Moves, error) {
 	}
 	var out []Moves
 	for _, t := range bullpen.PitchTypes {
-		if t.Code == b.Baseline() {
+		if t.Code == b.Baseline() || t.Band == nil { // not an off-speed pitch
 			continue
 		}
 		var best Moves
-		for _, g := range places {
+		for _, at := range slices.SortedFunc(maps.Keys(places), seenFrom.before) {
+			g := places[at]
 			fast, off := g[b.Baseline()], g[t.Code]
 			if len(off) == 0 {
 				continue
 			}
-			m := Moves{Pitch: t.Code, Fast: len(fast), Off: len(off)}
+			m := Moves{Pitch: t.Code, Baseline: b.Baseline(), Fast: len(fast), Off: len(off)}
 			if c := cmp.Compare(min(m.Fast, m.Off), min(best.Fast, best.Off)); c < 0 || c == 0 && m.Fast+m.Off <= best.Fast+best.Off {
 				continue
 			}

@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"math"
 
-	"tenoff/internal/bullpen"
 	"tenoff/internal/posture"
+	"tenoff/internal/said"
 )
 
 // mostMoves is how many differences are said of a pitch at most.
@@ -63,17 +63,14 @@ func (m Moves) Clear() []posture.Difference {
 
 // Sentence says in one sentence what was compared, or why nothing was.
 func (m Moves) Sentence() string {
-	name := string(m.Pitch)
-	if t, ok := bullpen.TypeOf(m.Pitch); ok {
-		name = t.Name
-	}
+	name, fast := PitchName(said.English, m.Pitch), PitchName(said.English, m.Baseline)
 	switch {
 	case len(m.Differences) == 0:
-		return fmt.Sprintf("How she moves on a %s is said from %d of them and %d fastballs on, filmed from the same place, with her joints seen; there are %d and %d.", name, posture.Least, posture.Least, m.Off, m.Fast)
+		return fmt.Sprintf("How she moves on a %s is said from %d of them and %d %ss on, filmed from the same place, with her joints seen; there are %d and %d.", name, posture.Least, posture.Least, fast, m.Off, m.Fast)
 	case len(m.Clear()) > 0:
-		return fmt.Sprintf("On her %ss (%d) against her fastballs (%d), as the camera sees it:", name, m.Off, m.Fast)
+		return fmt.Sprintf("On her %ss (%d) against her %ss (%d), as the camera sees it:", name, m.Off, fast, m.Fast)
 	}
-	return fmt.Sprintf("Nothing in how she moves differs between her %ss (%d) and her fastballs (%d) by more than they differ among themselves%s.", name, m.Off, m.Fast, m.wouldSee())
+	return fmt.Sprintf("Nothing in how she moves differs between her %ss (%d) and her %ss (%d) by more than they differ among themselves%s.", name, m.Off, fast, m.Fast, m.wouldSee())
 }
 
 // wouldSee says how large a lean would mostly have been seen: four times in five.

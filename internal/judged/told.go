@@ -43,6 +43,7 @@ func (b Bullpen) next(l said.Language, s bullpen.Summary) string {
 		out = append(out, l.Say("next.legs", said.V{"fastball": fast}))
 	case c.Verdict == tempo.SlowedArm:
 		out = append(out, l.Say("next.arm", said.V{"fastball": fast}))
+	case s.EdgeOf == bullpen.InBand: // it may be right as it is; what to aim at says enough
 	case s.ComeBackOn != nil:
 		out = append(out, l.Say("next.backOn", said.V{"speed": Aimed(l, *s.ComeBackOn, b.unit())}))
 	case s.Verdict == bullpen.TooFirm && !s.SoFar:

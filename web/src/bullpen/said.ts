@@ -98,8 +98,9 @@ export function nextFor(s: Summary, baseline: string, doubted: readonly Rep[] = 
   const [one] = doubted;
   if (doubted.length === 1) out.push(`First settle the reading of rep ${one!.order}.`);
   else if (one) out.push(`First settle the ${doubted.length} readings that are asked about.`);
-  if (s.comeBackOnSaid) out.push(`${s.comeBackOnSaid} can come back on: throw it that much faster.`);
-  if (s.verdict === "too firm" && !s.soFar) out.push(`Too close to the ${baseline}: take speed off with the grip and the hand, not with the body.`);
+  const off = s.edgeOf !== "in the band"; // else it may be right as it is, and what to aim at says enough
+  if (s.comeBackOnSaid && off) out.push(`${s.comeBackOnSaid} can come back on: throw it that much faster.`);
+  if (s.verdict === "too firm" && off && !s.soFar) out.push(`Too close to the ${baseline}: take speed off with the grip and the hand, not with the body.`);
   if (s.aimSaid) out.push(`Aim for ${s.aimSaid}.`);
   if (s.nextInBand === undefined && s.chancePending && s.chancePending !== s.pending) out.push(s.chancePending);
   if (s.mix) out.push(s.mix);

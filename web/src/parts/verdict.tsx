@@ -18,7 +18,8 @@ export const verdictName = ({ say }: Said, verdict: Verdict): string => (verdict
 
 /** "on the edge of too soft": which verdict lies beyond the edge; empty on none. */
 export function edgeText(edgeOf: Verdict | undefined, said: Said = saidIn("en")): string {
-  return edgeOf ? said.say("verdict.edgeOf", { other: edgeOf === "in the band" ? said.say("verdict.theBand") : verdictName(said, edgeOf) }) : "";
+  if (edgeOf === "in the band") return said.say("verdict.edgeOfBand");
+  return edgeOf ? said.say("verdict.edgeOf", { other: verdictName(said, edgeOf) }) : "";
 }
 
 /** soFar: it hangs on few reps. */

@@ -124,7 +124,7 @@ function Aim({ aim: a, unit }: { aim: SlipAim; unit: Unit }) {
     <>
       <p><b>{a.drill ? say("aim.inDrill", { pitch: name, drill: a.drill }) : name}</b>{a.aimSaid && <>: {say("aim.at", { speed: a.aimSaid })}</>}</p>
       {gap && <p>{say(a.meanGap!.mph < 0 ? "aim.over" : "aim.under", { gap })}: <VerdictMark verdict={a.verdict} edgeOf={a.edgeOf} soFar={a.soFar} /></p>}
-      {a.comeBackOnSaid && <p>{say("next.backOn", { speed: a.comeBackOnSaid })}</p>}
+      {a.comeBackOnSaid && a.edgeOf !== "in the band" && <p>{say("next.backOn", { speed: a.comeBackOnSaid })}</p>}
     </>
   );
 }
