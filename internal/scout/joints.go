@@ -67,11 +67,7 @@ func (j *Joints) FollowChanges(ctx context.Context) error {
 	defer stop()
 	err := j.store.InEach(ctx, func(ctx context.Context) error {
 		films, err := j.store.ReadyFilms(ctx)
-		for _, f := range films {
-			if err := j.look(ctx, f); err != nil {
-				return err
-			}
-		}
+		j.lookAll(ctx, films)
 		return err
 	})
 	if err != nil && ctx.Err() == nil {
@@ -95,16 +91,21 @@ func (j *Joints) FollowChanges(ctx context.Context) error {
 
 func (j *Joints) followChange(ctx context.Context, bullpenID string) error {
 	films, err := j.store.Films(ctx, bullpenID)
-	for _, f := range films {
-		if f.State == bullpen.FilmReady && err == nil {
-			err = j.look(ctx, f)
-		}
-	}
+	j.lookAll(ctx, slices.DeleteFunc(films, func(f store.Film) bool { return f.State != bullpen.FilmReady }))
 	return err
 }
 
+// lookAll looks at films; one that can't be looked at holds no other back.
+func (j *Joints) lookAll(ctx context.Context, films []store.Film) {
+	for _, f := range films {
+		if err := j.look(ctx, f); err != nil && ctx.Err() == nil {
+			j.log.WarnContext(ctx, "joints are not looked for", "film", f.ID, "err", err)
+		}
+	}
+}
+
 // look queues a search in a film in which there is something to look for, unless one has
-// failed and nobody has asked for another.
+// failed or was cancelled and nobody has asked for another.
 func (j *Joints) look(ctx context.Context, f store.Film) error {
 	due, err := j.due(ctx, f)
 	if err != nil || len(due) == 0 {
@@ -112,6 +113,9 @@ func (j *Joints) look(ctx context.Context, f store.Film) error {
 	}
 	all, err := j.store.Jobs(ctx, f.BullpenID)
 	if err != nil || slices.ContainsFunc(all, func(o store.Job) bool { return o.Kind == JointsKind && o.Subject == jointsOf(f.ID) }) {
+		return err
+	}
+	if cancelled, err := j.store.Cancelled(ctx, JointsKind, jointsOf(f.ID)); err != nil || cancelled {
 		return err
 	}
 	return j.queue(ctx, f, 0)
@@ -220,7 +224,7 @@ func (j *Joints) FindJoints(ctx context.Context, job store.Job, progress func(do
 		progress((float64(before.Done) + done*float64(len(now))) / float64(before.Done+len(due)))
 	}
 	err = j.find(ctx, f, now, func(run int, track posture.Track) error {
-		return j.store.KeepJoints(ctx, store.Joints{FilmID: f.ID, First: now[run][0], Last: now[run][1], Version: j.version, Poses: track.Pack()})
+		return j.store.KeepJoints(ctx, store.Joints{FilmID: f.ID, First: now[run][0], Last: now[run][1], Version: j.version, Poses: track.Pack()}, f.Box)
 	}, share)
 	if bullpen.CodeOf(err) == bullpen.NotFound {
 		return nil

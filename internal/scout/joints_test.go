@@ -2,7 +2,9 @@ package scout
 
 import (
 	"context"
+	"database/sql"
 	"errors"
+	"path/filepath"
 	"testing"
 
 	"tenoff/internal/bullpen"
@@ -184,6 +186,85 @@ func TestJointsGoOn(t *testing.T) {
 	}
 	if len(e.runs) != len(reps) {
 		t.Errorf("%d runs were looked at for %d reps", len(e.runs), len(reps))
+	}
+}
+
+// Joints that were looked for where she was not are not kept, and she is looked for anew.
+func TestJointsOfAnOldBox(t *testing.T) {
+	h := newHouse(t)
+	reps := h.throw(t)
+	e, moved := &eyes{}, false
+	j := NewJoints(h.store, func(ctx context.Context, f store.Film, runs [][2]int, found func(int, posture.Track) error, progress func(float64)) error {
+		if !moved {
+			moved = true
+			f.Box = bullpen.Box{X: 0.1, Y: 0.1, Width: 0.5, Height: 0.5}
+			if _, err := h.store.SaveFilm(ctx, f.Film); err != nil {
+				return err
+			}
+		}
+		return e.find(ctx, f, runs, found, progress)
+	}, 1, nil)
+	if _, err := h.doJoints(t, j); err != nil {
+		t.Fatal(err)
+	}
+	if want := len(reps) + min(len(reps), atOnce); len(e.runs) != want {
+		t.Errorf("%d runs were looked at, want %d", len(e.runs), want)
+	}
+}
+
+// A search that somebody cancelled does not come back at the next change.
+func TestCancelledJointsStayCancelled(t *testing.T) {
+	h := newHouse(t)
+	h.throw(t)
+	j := NewJoints(h.store, (&eyes{}).find, 1, nil)
+	waits := func() (ids []string) {
+		t.Helper()
+		if err := j.followChange(t.Context(), h.pen.ID); err != nil {
+			t.Fatal(err)
+		}
+		all, err := h.store.Jobs(t.Context(), h.pen.ID)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, job := range all {
+			if job.Kind == JointsKind {
+				ids = append(ids, job.ID)
+			}
+		}
+		return ids
+	}
+	for _, id := range waits() {
+		if _, err := h.store.CancelJob(t.Context(), id); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if again := waits(); len(again) != 0 {
+		t.Errorf("%d searches came back", len(again))
+	}
+}
+
+// A film in which joints can't be looked for holds no other back.
+func TestOneFilmHoldsNoOtherBack(t *testing.T) {
+	h := newHouse(t)
+	h.throw(t)
+	other := h.filled(t, t.Context())
+	other.throw(t)
+	films, err := h.store.ReadyFilms(t.Context())
+	if err != nil || len(films) != 2 {
+		t.Fatal(len(films), err)
+	}
+	db, err := sql.Open("sqlite3", filepath.Join(h.dir, store.Database))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	if _, err := db.Exec(`CREATE TRIGGER no BEFORE INSERT ON jobs WHEN NEW.subject = '` + jointsOf(films[0].ID) + `' BEGIN SELECT RAISE(ABORT, 'no'); END`); err != nil {
+		t.Fatal(err)
+	}
+	j := NewJoints(h.store, (&eyes{}).find, 1, nil)
+	j.lookAll(t.Context(), films)
+	if job, _, err := h.store.ClaimJob(t.Context(), []string{JointsKind}, 1e12); err != nil || job.Subject != jointsOf(films[1].ID) {
+		t.Errorf("joints are looked for in %q, %v", job.Subject, err)
 	}
 }
 

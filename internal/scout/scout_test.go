@@ -17,6 +17,7 @@ import (
 
 // house is a store with one bullpen and one film that was read.
 type house struct {
+	dir   string
 	store *store.Store
 	blobs *blob.Store
 	scout *Scout
@@ -65,7 +66,7 @@ func newHouse(t *testing.T) house {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { blobs.Close() })
-	return house{store: s, blobs: blobs, scout: New(s, blobs, nil, nil)}.filled(t, t.Context())
+	return house{dir: dir, store: s, blobs: blobs, scout: New(s, blobs, nil, nil)}.filled(t, t.Context())
 }
 
 // filled returns h with a bullpen and a film that was read, of the academy that ctx

@@ -95,6 +95,17 @@ func (s *Store) Jobs(ctx context.Context, bullpenID string) ([]Job, error) {
 	return all(ctx, s.read, jobFrom, jobsQuery, s.own(ctx))
 }
 
+// Cancelled reports whether the last job of a kind on a subject was cancelled and not
+// tried again.
+func (s *Store) Cancelled(ctx context.Context, kind, subject string) (is bool, err error) {
+	err = s.read.QueryRowContext(ctx, `SELECT state = 'cancelled' FROM jobs WHERE subject = ? AND kind = ? AND academy_id = ? ORDER BY created DESC, id DESC LIMIT 1`,
+		subject, kind, s.own(ctx)).Scan(&is)
+	if errors.Is(err, sql.ErrNoRows) {
+		return false, nil
+	}
+	return is, explain(err)
+}
+
 const (
 	jobsQuery        = `SELECT ` + jobFields + ` FROM jobs INDEXED BY jobs_unfinished WHERE academy_id = ? AND ` + unfinished + ` ORDER BY created, id`
 	bullpenJobsQuery = `SELECT ` + jobFields + ` FROM jobs INDEXED BY jobs_by_bullpen WHERE bullpen_id = ? AND academy_id = ? AND ` + unfinished + ` ORDER BY created, id`

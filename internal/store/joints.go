@@ -1,6 +1,10 @@
 package store
 
-import "context"
+import (
+	"context"
+
+	"tenoff/internal/bullpen"
+)
 
 // Joints are where her joints are in a run of frames of a film.
 type Joints struct {
@@ -28,13 +32,17 @@ const jointsSeenQuery = `SELECT j.film_id, j.first, j.last, j.version FROM films
 	WHERE f.bullpen_id = ? AND f.academy_id = ?`
 
 // KeepJoints stores what was found in a run of a film's frames, in place of what any run
-// that has a frame in common says. A film that is gone is NotFound.
-func (s *Store) KeepJoints(ctx context.Context, j Joints) error {
+// that has a frame in common says. box is where she was looked for: if the film's is
+// another one by now, nothing is stored. A film that is gone is NotFound.
+func (s *Store) KeepJoints(ctx context.Context, j Joints, box bullpen.Box) error {
 	return s.tx(ctx, func(tx *tx) error {
-		var bullpenID string
-		err := tx.QueryRow(`SELECT bullpen_id FROM films WHERE id = ? AND academy_id = ?`, j.FilmID, tx.academy).Scan(&bullpenID)
+		var bullpenID, now string
+		err := tx.QueryRow(`SELECT bullpen_id, box FROM films WHERE id = ? AND academy_id = ?`, j.FilmID, tx.academy).Scan(&bullpenID, &now)
 		if err != nil {
 			return one(err, "film")
+		}
+		if now != packBox(box) {
+			return nil
 		}
 		if _, err := tx.Exec(`DELETE FROM joints WHERE film_id = ? AND first <= ? AND last >= ?`, j.FilmID, j.Last, j.First); err != nil {
 			return err

@@ -413,7 +413,7 @@ func keepDatabase(t *testing.T, path string) {
 	off = add(t, s, off)
 	finished(t, s, b, off.ID, "")
 	found := Instants{RepID: off.ID, FilmID: f.ID, Mark: 60, Slow: f.Clock.Slow, Trace: 1, Drive: FoundInstant{1.5, 0.9, true}}
-	if err := s.KeepJoints(ctx, Joints{FilmID: f.ID, First: 40, Last: 70, Version: 1, Poses: []byte{1}}); err != nil {
+	if err := s.KeepJoints(ctx, Joints{FilmID: f.ID, First: 40, Last: 70, Version: 1, Poses: []byte{1}}, f.Box); err != nil {
 		t.Fatal(err)
 	}
 	level, err := s.Level(ctx, "12U")
