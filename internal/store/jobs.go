@@ -126,7 +126,7 @@ const longestPause = 20 * time.Minute
 // ran out, to the caller until lease from now; ok is false when there is none. What a
 // pitcher stands and waits for comes first: the latest bullpen before older ones, and
 // homework, which is looked at later, after them; in one bullpen the oldest job. Two
-// jobs on one subject never run at once.
+// jobs on one subject never run at once, and a clip waits while its films are read again.
 func (s *Store) ClaimJob(ctx context.Context, kinds []string, lease time.Duration) (j Job, ok bool, err error) {
 	wanted, err := json.Marshal(kinds)
 	if err != nil {
@@ -138,6 +138,8 @@ func (s *Store) ClaimJob(ctx context.Context, kinds []string, lease time.Duratio
 				WHERE w.state IN ('queued', 'running') AND (w.lease <= ? OR w.state = 'queued' AND w.lease > ?)
 				AND w.kind IN (SELECT value FROM json_each(?))
 				AND NOT EXISTS (SELECT 1 FROM jobs o WHERE o.subject = w.subject AND o.state = 'running' AND o.id <> w.id AND o.subject <> '')
+				AND NOT EXISTS (SELECT 1 FROM clips c JOIN reps r ON r.id IN (c.rep_id, c.other_id) JOIN films f ON f.id = r.film_id
+					WHERE c.id = w.subject AND f.state = 'reading' AND EXISTS (SELECT 1 FROM jobs o WHERE o.subject = f.id AND o.state IN ('queued', 'running')))
 				ORDER BY h.id IS NOT NULL, b.created DESC, w.created, w.id LIMIT 1)
 			RETURNING `+jobFields, tx.now+lease.Microseconds(), tx.now, tx.now, tx.now+longestPause.Microseconds(), string(wanted)))
 		if errors.Is(err, sql.ErrNoRows) {

@@ -386,3 +386,28 @@ func TestLatestLessonFirst(t *testing.T) {
 		}
 	}
 }
+
+// A clip waits while its film is read again, and no longer than that.
+func TestClipWaitsForItsFilm(t *testing.T) {
+	s := fresh(t)
+	b := pen(t, s, "Kit", "2026-04-11")
+	f := ready(t, s, b, "a.mov", 100, 0)
+	claim(t, s, "read film") // its first reading
+	r := add(t, s, marked(f, 10, bullpen.ChangeUp))
+	c, err := s.QueueClip(t.Context(), Clip{BullpenID: b.ID, Kind: "single", RepID: r.ID, Options: "{}"}, NewJob{Kind: "render clip", Payload: "{}"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.write.ExecContext(t.Context(), `UPDATE films SET state = 'reading'`); err != nil {
+		t.Fatal(err)
+	}
+	if j := claim(t, s, "render clip"); j.ID != "" {
+		t.Fatalf("%+v is begun while its film is read", j)
+	}
+	if _, err := s.write.ExecContext(t.Context(), `UPDATE jobs SET state = 'failed' WHERE kind = 'read film'`); err != nil {
+		t.Fatal(err)
+	}
+	if j := claim(t, s, "render clip"); j.Subject != c.ID {
+		t.Errorf("claimed %+v, though nobody reads its film", j)
+	}
+}
