@@ -7,6 +7,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"tenoff/internal/bullpen"
 )
 
 // kitOf returns the kit that the build makes.
@@ -52,6 +54,28 @@ func TestOtherModelIsRefused(t *testing.T) {
 	if m, err := load(kit); err == nil {
 		m.Close()
 		t.Error("a changed model was loaded")
+	}
+}
+
+// A library that is not the one that is known is not run.
+func TestOtherLibraryIsRefused(t *testing.T) {
+	kit := kitOf(t)
+	kit.Library = filepath.Join(t.TempDir(), "library")
+	if err := os.WriteFile(kit.Library, []byte("another one"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	environment.Lock()
+	loaded := environment.library
+	environment.library = ""
+	environment.Unlock()
+	defer func() {
+		environment.Lock()
+		environment.library = loaded
+		environment.Unlock()
+	}()
+	err := New(kit).Find(t.Context(), Film{}, nil, nil, nil)
+	if bullpen.CodeOf(err) != bullpen.Unavailable || !strings.Contains(bullpen.MessageOf(err), "don't fit") || !strings.Contains(err.Error(), "is not the file that is known") {
+		t.Errorf("another library: %v", err)
 	}
 }
 

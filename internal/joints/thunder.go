@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"runtime"
 	"sync"
 
 	ort "github.com/yalue/onnxruntime_go"
@@ -31,12 +32,21 @@ var environment struct {
 	library string // what was loaded, "" before
 }
 
-// start loads ONNX Runtime's library if it is not loaded yet.
+// start loads ONNX Runtime's library if it is not loaded yet, and only the one that is
+// known.
 func start(library string) error {
 	environment.Lock()
 	defer environment.Unlock()
 	if environment.library != "" {
 		return nil
+	}
+	code, err := os.ReadFile(library)
+	if err != nil {
+		return err
+	}
+	known, _, _ := parts.Library(runtime.GOOS, runtime.GOARCH)
+	if err := known.Check(code); err != nil {
+		return err
 	}
 	ort.SetSharedLibraryPath(library)
 	if err := ort.InitializeEnvironment(ort.WithLogLevelError()); err != nil {
