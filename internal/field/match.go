@@ -31,6 +31,8 @@ type Match struct {
 const (
 	whyUntimed = "These films don’t say when they were made, and there is more than one: the clock can’t tell which reading is which rep’s. Say yes only if they are in the order thrown."
 	whyCounts  = "These films don’t say when they were made, and there is more than one, so the clock can’t tell which reading is which rep’s. Type them in the film room, with Many readings."
+	whyClocks  = "The films’ own clocks and the phone’s disagree, so the clock can’t tell which reading is which rep’s. Say yes only if they are in the order thrown."
+	whyOther   = "The films’ own clocks and the phone’s disagree, so the clock can’t tell which reading is which rep’s. Type them in the film room, with Many readings."
 	whyClock   = "The film’s own clock and the phone’s disagree, so only the rhythm speaks for this."
 	whyNone    = "None of these readings falls on a rep of the film, by the clock or by the rhythm."
 )
@@ -43,7 +45,8 @@ func match(entries []bullpen.FieldEntry, shots []shot) Match {
 		m.Entries = append(m.Entries, e.ID)
 		typed[i] = float64(e.At) / 1e6
 	}
-	if !slices.ContainsFunc(shots, func(s shot) bool { return s.recorded == 0 }) {
+	timed := !slices.ContainsFunc(shots, func(s shot) bool { return s.recorded == 0 })
+	if timed {
 		shots = slices.SortedStableFunc(slices.Values(shots), func(a, b shot) int { return cmp.Compare(a.recorded, b.recorded) })
 	}
 	for _, s := range shots {
@@ -63,7 +66,12 @@ func match(entries []bullpen.FieldEntry, shots []shot) Match {
 		}
 	case len(entries) == len(m.Throws):
 		m.Why = whyUntimed
+		if timed {
+			m.Why = whyClocks
+		}
 		laid = rhythm.Laid{Pairings: []rhythm.Pairing{{Reps: inOrder(len(entries))}}}
+	case timed:
+		m.Why, laid = whyOther, rhythm.Laid{} // a clock that is wrong pairs at random
 	default:
 		m.Why = whyCounts
 	}
@@ -74,9 +82,9 @@ func match(entries []bullpen.FieldEntry, shots []shot) Match {
 		}
 	}
 	if len(m.Ways) == 0 {
-		m.Sure, m.Why = false, whyNone
-		if len(laid.Pairings) == 0 {
-			m.Why = whyCounts
+		m.Sure = false
+		if len(laid.Pairings) > 0 || len(shots) == 1 {
+			m.Why = whyNone
 		}
 	}
 	return m

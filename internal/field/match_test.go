@@ -66,6 +66,8 @@ func TestMatch(t *testing.T) {
 		{"a film for each, noting when it ended", missed, eachAlone(8), true, want, ""},
 		{"a film for each that notes nothing, one missed", missed, eachAlone(-1), false, nil, whyCounts},
 		{"a film for each that notes nothing", thrown, eachAlone(-1), false, []int{0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11}, whyUntimed},
+		{"a film for each, an hour off", thrown, eachAlone(3600), false, []int{0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11}, whyClocks},
+		{"a film for each, an hour off, one missed", missed, eachAlone(3600), false, nil, whyOther},
 		{"another day", []float64{90000, 90020}, oneFilm(began), false, []int{0, 1}, whyClock},
 	} {
 		m := match(entriesAt(c.entries...), c.shots)
