@@ -1,6 +1,7 @@
 package bullpen
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 
@@ -35,7 +36,7 @@ const painNear = 4
 
 // beside reports whether words[i] means pain by the part of the body that stands near it.
 func beside(words []string, i int) bool {
-	if !painBeside[words[i]] {
+	if !painBeside[words[i]] && !cant(words, i) {
 		return false
 	}
 	for _, w := range words[max(0, i-painNear):min(len(words), i+painNear+1)] {
@@ -44,6 +45,11 @@ func beside(words []string, i int) bool {
 		}
 	}
 	return false
+}
+
+// cant reports whether words[i] is what an arm or a leg can't do.
+func cant(words []string, i int) bool {
+	return canWords[words[i]] && slices.Contains(words[max(0, i-2):i], "cant")
 }
 
 // plainWords returns a note's words in small letters without accents.
@@ -73,19 +79,20 @@ var (
 		hurt hurts hurting hurted pain pains painful painfully ache aches ached aching achy headache sore soreness
 		numb numbness tingle tingles tingling tingly swollen swelling swelled sprain sprained injury injuries injured
 		throb throbs throbbing cramp cramps cramping cramped ouch owie bruise bruised bruises dizzy dislocated stung
-		burns strain strained burning limp limping faint fainted
+		burns strain strained burning limp limping faint fainted tore torn broken headaches concussion
 		duele duelen dolia dolian dolio dolor dolores doler doliendo dolido ardor arde arden ardia calambre calambres
 		esguince mareo mareada mareado punzada punzadas punzante moreton moretones moretes`)
 	// painStems begin words of pain and, as far as we know, none of anything else.
-	painStems = []string{"dolorid", "adolorid", "lastim", "lesion", "hinchad", "hinchaz", "inflam", "entumec", "adormec", "hormigue", "desgarr", "acalambr"}
+	painStems = []string{"fractur", "dolorid", "adolorid", "lastim", "lesion", "hinchad", "hinchaz", "inflam", "entumec", "adormec", "hormigue", "desgarr", "acalambr"}
 	// painBeside are of pain beside a part of the body.
 	painBeside = wordSet(`
 		pop popped pops popping click clicks clicking clicked tight tightness stiff stiffness weird funny sting stings
-		stinging pinch pinches pinching pinched tender weak shaky twisted pulled tweaked rolled
+		stinging pinch pinches pinching pinched tender weak shaky twisted pulled tweaked rolled broke tear jammed snapped rompi
 		molesta molestan molestia molestias torci torcio torcida torcido trono truena rigido rigida tenso tensa debil rara raro`)
+	canWords  = wordSet(`lift move feel raise`)
 	bodyParts = wordSet(`
-		shoulder shoulders elbow elbows wrist wrists forearm bicep biceps tricep triceps arm arms hand finger fingers back hip hips
+		shoulder shoulders elbow elbows wrist wrists forearm bicep biceps tricep triceps arm arms hand finger fingers thumb back hip hips
 		knee knees ankle ankles foot feet heel shin shins quad hamstring groin neck ribs rib chest head leg legs thigh calf
-		hombro hombros codo codos muneca munecas antebrazo brazo brazos mano dedo dedos espalda cadera caderas rodilla rodillas
+		hombro hombros codo codos muneca munecas antebrazo brazo brazos mano dedo dedos pulgar espalda cadera caderas rodilla rodillas
 		tobillo tobillos pie pies talon espinilla muslo ingle cuello costilla costillas pecho cabeza pierna piernas pantorrilla`)
 )
