@@ -134,19 +134,12 @@ func (p *Program) awaitJobs(ctx context.Context, bullpenID string) error {
 
 // demoBullpen finds the demo bullpen, or begins it.
 func (p *Program) demoBullpen(ctx context.Context, her bullpen.Pitcher, pen bullpen.Bullpen) (bullpen.Bullpen, error) {
-	pitchers, err := p.store.Pitchers(ctx)
+	known, cards, ok, err := p.demosOwn(ctx, her.Label)
 	if err != nil {
 		return pen, err
 	}
 	pen.Day = today()
-	for _, known := range pitchers {
-		if known.Label != her.Label {
-			continue
-		}
-		cards, _, err := p.store.Bullpens(ctx, known.ID, store.Page{Limit: 500})
-		if err != nil {
-			return pen, err
-		}
+	if ok {
 		for _, c := range cards {
 			if c.Note == pen.Note && c.Title == pen.Title {
 				return c.Bullpen, nil

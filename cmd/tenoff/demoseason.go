@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"slices"
 	"time"
 
 	"tenoff/internal/bullpen"
@@ -37,16 +38,27 @@ func (p *Program) makeSeason(ctx context.Context, io streams, seasons []demo.Sea
 	return nil
 }
 
-// demoPitcher finds a pitcher by her label, or adds her with a guardian's consent.
-func (p *Program) demoPitcher(ctx context.Context, her bullpen.Pitcher) (bullpen.Pitcher, error) {
+// demosOwn finds the pitcher with a label who is a demo's, and her bullpens: she has one
+// that a demo made, or none yet. Somebody else's may be called the same.
+func (p *Program) demosOwn(ctx context.Context, label string) (her bullpen.Pitcher, cards []store.BullpenCard, ok bool, err error) {
 	pitchers, err := p.store.Pitchers(ctx)
-	if err != nil {
-		return her, err
-	}
 	for _, known := range pitchers {
-		if known.Label == her.Label {
-			return known.Pitcher, nil
+		if known.Label != label {
+			continue
 		}
+		cards, err := p.store.AllBullpens(ctx, known.ID)
+		if err != nil || len(cards) == 0 || slices.ContainsFunc(cards, func(c store.BullpenCard) bool { return demo.Made(c.Note) }) {
+			return known.Pitcher, cards, err == nil, err
+		}
+	}
+	return her, nil, false, err
+}
+
+// demoPitcher finds a demo's pitcher by her label, or adds her with a guardian's consent.
+func (p *Program) demoPitcher(ctx context.Context, her bullpen.Pitcher) (bullpen.Pitcher, error) {
+	known, _, ok, err := p.demosOwn(ctx, her.Label)
+	if err != nil || ok {
+		return known, err
 	}
 	if her, err = p.store.AddPitcher(ctx, her); err != nil {
 		return her, err

@@ -16,6 +16,7 @@ import (
 	"go.uber.org/goleak"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/demo"
 	"tenoff/internal/intake"
 	"tenoff/internal/store"
 )
@@ -150,9 +151,10 @@ func TestAddBackupRestore(t *testing.T) {
 // leaves it as it is.
 func TestDemo(t *testing.T) {
 	p, _ := start(t, t.TempDir())
+	_, made, _ := demo.Bullpen()
 	s := scenario{
 		pitcher: bullpen.NewPitcher("Wren", bullpen.Level{Key: "14U", DistanceFeet: 43, ExtensionFeet: 6, BallKind: "12 in"}),
-		pen:     bullpen.Bullpen{Title: "Small", Gun: bullpen.BehindPitcher, Unit: bullpen.MPH, Step: 1, Note: "drawn"},
+		pen:     bullpen.Bullpen{Title: "Small", Gun: bullpen.BehindPitcher, Unit: bullpen.MPH, Step: 1, Note: made.Note},
 		options: small(),
 	}
 	for range 2 {

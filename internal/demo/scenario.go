@@ -15,7 +15,7 @@ func Bullpen() (bullpen.Pitcher, bullpen.Bullpen, Options) {
 	}
 	b := bullpen.Bullpen{
 		Title: "Change-up day", Gun: bullpen.BehindPitcher, Unit: bullpen.MPH, Step: 1,
-		Note: "A bullpen drawn by tenoff to try things on. Nobody was filmed.",
+		Note: drawn,
 	}
 	const fb, ch = bullpen.Fastball, bullpen.ChangeUp
 	reps := []RepSpec{

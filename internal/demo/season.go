@@ -8,8 +8,14 @@ import (
 	"tenoff/internal/bullpen"
 )
 
-// invented stands in the note of everything that a demo makes.
-const invented = "A bullpen made up by tenoff to try things on. Nobody was filmed."
+// What stands in the note of every bullpen that a demo makes.
+const (
+	drawn    = "A bullpen drawn by tenoff to try things on. Nobody was filmed."
+	invented = "A bullpen made up by tenoff to try things on. Nobody was filmed."
+)
+
+// Made reports whether a demo made a bullpen, by its note.
+func Made(note string) bool { return note == drawn || note == invented }
 
 // Season is what a demo shows beside its filmed bullpens: who throws, and what she threw
 // in the weeks before. All of it is invented.
