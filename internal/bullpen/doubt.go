@@ -50,9 +50,8 @@ type Question struct {
 // are too few, or slips themselves, is compared with the faster pitches of its drill and
 // gun place: far over all of them it can't be, nor was it meant to be there, however many
 // slips agree. Readings that look as if the whole run was typed in the other unit are asked
-// about together, see inOther. What the bullpen's films say against a reading is
-// asked as well. Questions,
-// never refusals.
+// about together, see inOther. What the bullpen's films say against a reading is asked as
+// well. Questions, never refusals.
 func Questions(pen Bullpen, reps []Rep) []Question {
 	thrown := throws(pen, reps)
 	ask(pen, thrown)

@@ -46,10 +46,7 @@ func (s *Server) admitField(r *http.Request) (*http.Request, error) {
 		return s.admitInstructor(r, false)
 	}
 	link, academy, err := s.deps.Store.OpenFieldLink(r.Context(), token)
-	if bullpen.CodeOf(err) == bullpen.NotFound && !s.guesses.take(neighbourhood(s.remote(r))) {
-		return r, refusal(http.StatusTooManyRequests, "Too many links that open nothing were tried; wait a minute.")
-	}
-	if err != nil {
+	if err := s.opens(r, err); err != nil {
 		return r, err
 	}
 	return r.WithContext(context.WithValue(store.Within(r.Context(), academy), fieldLinkKey{}, link)), nil
