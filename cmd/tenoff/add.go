@@ -103,7 +103,7 @@ func (p *Program) takeBack(ctx context.Context, pen bullpen.Bullpen, debut bool)
 		}
 	}
 	onlyThat := func(r intake.Removed) error {
-		if r.Bullpens != 1 || r.Films != len(films) || r.Reps+r.Clips+r.Copies+r.Slips+r.Shares+len(r.HomeworkIDs) > 0 {
+		if r.Bullpens != 1 || r.Films != len(films) || r.Reps+r.Clips+r.Copies+r.Slips+r.Shares+r.Typed+len(r.HomeworkIDs) > 0 {
 			return errNotEmpty
 		}
 		return nil

@@ -10,6 +10,7 @@ import (
 // Removed counts what a deletion took away, or would take away.
 type Removed struct {
 	Bullpens, Films, Reps, Clips, Copies, Slips, Shares int // Copies: of clips, in answers that were sent
+	Typed                                               int // readings from the field that are no rep's
 	HomeworkIDs                                         []string
 	Bytes                                               int64 // on the disk
 }
@@ -64,7 +65,7 @@ func (in *Intake) removed(ctx context.Context) func(store.Removal, error) (Remov
 func counts(r store.Removal) Removed {
 	return Removed{
 		Bullpens: r.Bullpens, Films: r.Films, Reps: r.Reps, Clips: r.Clips, Copies: r.Copies, Slips: r.Slips, Shares: r.Shares,
-		HomeworkIDs: r.HomeworkIDs, Bytes: r.Bytes(),
+		Typed: r.Typed, HomeworkIDs: r.HomeworkIDs, Bytes: r.Bytes(),
 	}
 }
 

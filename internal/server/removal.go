@@ -41,7 +41,7 @@ func (s *Server) withUploads(r intake.Removed) (wire.Removed, error) {
 // confirmation names what was counted, so that a deletion takes no more than
 // somebody has seen.
 func confirmation(r wire.Removed) string {
-	sum := sha256.Sum256(fmt.Appendf(nil, "%d %d %d %d %d %d %d %d %d", r.Bullpens, r.Films, r.Reps, r.Clips, r.Copies, r.Homework, r.Slips, r.Shares, r.Uploads))
+	sum := sha256.Sum256(fmt.Appendf(nil, "%d %d %d %d %d %d %d %d %d %d", r.Bullpens, r.Films, r.Reps, r.Clips, r.Copies, r.Homework, r.Slips, r.Shares, r.Typed, r.Uploads))
 	return hex.EncodeToString(sum[:8])
 }
 
@@ -54,7 +54,7 @@ func counted(r wire.Removed) string {
 	}{
 		{r.Bullpens, "bullpen", "bullpens"}, {r.Films, "film", "films"}, {r.Reps, "rep", "reps"}, {r.Clips, "clip", "clips"},
 		{r.Copies, "clip in an answer", "clips in answers"},
-		{r.Homework, "homework", "homeworks"}, {r.Slips, "slip", "slips"}, {r.Shares, "link to a result", "links to results"}, {r.Uploads, "film on its way", "films on their way"},
+		{r.Homework, "homework", "homeworks"}, {r.Slips, "slip", "slips"}, {r.Shares, "link to a result", "links to results"}, {r.Typed, "reading from the field", "readings from the field"}, {r.Uploads, "film on its way", "films on their way"},
 	} {
 		switch of.n {
 		case 0:
@@ -106,7 +106,7 @@ func (s *Server) confirmed(confirm string, r intake.Removed) error {
 func removedOf(r intake.Removed) wire.Removed {
 	return wire.Removed{
 		Bullpens: r.Bullpens, Films: r.Films, Reps: r.Reps, Clips: r.Clips, Copies: r.Copies,
-		Homework: len(r.HomeworkIDs), Slips: r.Slips, Shares: r.Shares, Bytes: r.Bytes,
+		Homework: len(r.HomeworkIDs), Slips: r.Slips, Shares: r.Shares, Typed: r.Typed, Bytes: r.Bytes,
 	}
 }
 

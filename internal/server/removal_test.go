@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"tenoff/internal/server/wire"
 )
 
 // A pitcher who is deleted is gone soon after: her name is in no file of the data folder, not in
@@ -75,4 +77,15 @@ func holding(t *testing.T, dir, word string) (names []string) {
 		t.Fatal(err)
 	}
 	return names
+}
+
+// Readings from the field are named, and confirmed like all else.
+func TestReadingsFromTheFieldAreCounted(t *testing.T) {
+	some := wire.Removed{Typed: 2}
+	if said := counted(some); said != "2 readings from the field" {
+		t.Errorf("said %q", said)
+	}
+	if confirmation(some) == confirmation(wire.Removed{}) {
+		t.Error("what confirms nothing confirms two readings")
+	}
 }

@@ -185,8 +185,12 @@ func (s *Store) SaveBullpen(ctx context.Context, b bullpen.Bullpen) (bullpen.Bul
 		if err != nil {
 			return one(err, "bullpen")
 		}
-		// A link that shows it was made for her and with her guardian's consent.
+		// A link that shows it was made for her and with her guardian's consent; one to the
+		// field page takes what is typed for her.
 		if _, err := tx.closeLinks(shareLinks, `bullpen_id = (SELECT id FROM bullpens WHERE id = ? AND pitcher_id <> ?)`, b.ID, b.PitcherID); err != nil {
+			return err
+		}
+		if _, err := tx.Exec(`UPDATE field_links SET closed = ? WHERE closed = 0 AND bullpen_id = (SELECT id FROM bullpens WHERE id = ? AND pitcher_id <> ?)`, tx.now, b.ID, b.PitcherID); err != nil {
 			return err
 		}
 		err = tx.update("bullpen", "bullpens", b.ID, b.Version,

@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"errors"
+	"fmt"
 
 	"tenoff/internal/bullpen"
 )
@@ -15,6 +16,7 @@ const mostEntries = 1000
 const (
 	fieldEntryFields = `e.id, e.pitcher_id, coalesce(e.bullpen_id, ''), e.day, e.at, e.revision, e.undone, e.pitch, e.reading, e.unit, e.called, coalesce(r.id, '')`
 	fieldEntryFrom   = `field_entries e LEFT JOIN reps r ON r.id = e.rep_id AND r.deleted = 0`
+	noRep            = `NOT EXISTS (SELECT 1 FROM reps WHERE id = field_entries.rep_id AND deleted = 0)`
 )
 
 func onlyFieldEntry(row scanner) (e bullpen.FieldEntry, err error) {
@@ -58,16 +60,16 @@ func (s *Store) KeepEntries(ctx context.Context, entries []bullpen.FieldEntry) (
 
 // keepEntry stores one entry, and says why it does not or that it was not as it is.
 func (t *tx) keepEntry(e bullpen.FieldEntry) (why string, changed bool, err error) {
-	var there, many int
-	err = t.QueryRow(`SELECT (SELECT count(*) FROM pitchers WHERE id = ?1 AND academy_id = ?2), (SELECT count(*) FROM field_entries WHERE pitcher_id = ?1 AND day = ?3)`,
-		e.PitcherID, t.academy, e.Day).Scan(&there, &many)
+	var there, known, many int
+	err = t.QueryRow(`SELECT (SELECT count(*) FROM pitchers WHERE id = ?1 AND academy_id = ?2), (SELECT count(*) FROM field_entries WHERE id = ?4 AND academy_id = ?2), (SELECT count(*) FROM field_entries WHERE pitcher_id = ?1 AND day = ?3)`,
+		e.PitcherID, t.academy, e.Day, e.ID).Scan(&there, &known, &many)
 	if err != nil {
 		return "", false, err
 	}
 	if there == 0 {
 		return "This pitcher is not known any more; the laptop does not take what is typed for her.", false, nil
 	}
-	if many >= mostEntries {
+	if known == 0 && many >= mostEntries {
 		return "So many readings of one day are not taken.", false, nil
 	}
 	var value any
@@ -78,13 +80,30 @@ func (t *tx) keepEntry(e bullpen.FieldEntry) (why string, changed bool, err erro
 	err = t.QueryRow(`INSERT INTO field_entries (id, academy_id, pitcher_id, bullpen_id, day, at, revision, undone, pitch, reading, unit, called, aside)
 		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, 0)
 		ON CONFLICT (academy_id, id) DO UPDATE SET pitcher_id = excluded.pitcher_id, bullpen_id = excluded.bullpen_id, day = excluded.day, at = excluded.at,
-			revision = excluded.revision, undone = excluded.undone, pitch = excluded.pitch, reading = excluded.reading, unit = excluded.unit, called = excluded.called
-		WHERE excluded.revision > field_entries.revision AND field_entries.rep_id IS NULL AND field_entries.aside = 0 RETURNING id`,
+			revision = excluded.revision, undone = excluded.undone, pitch = excluded.pitch, reading = excluded.reading, unit = excluded.unit, called = excluded.called,
+			rep_id = NULL -- one that was taken out had what was typed before
+		WHERE excluded.revision > field_entries.revision AND field_entries.aside = 0 AND `+noRep+` RETURNING id`,
 		e.ID, t.academy, e.PitcherID, null(e.BullpenID), e.Day, e.At, e.Revision, e.Undone, e.Pitch, value, e.Reading.Unit, e.Call).Scan(&id)
-	if errors.Is(err, sql.ErrNoRows) { // it is here already, as it is or as it was later
-		return "", false, nil
+	if errors.Is(err, sql.ErrNoRows) {
+		why, err = t.stays(e)
+		return why, false, err
 	}
 	return "", err == nil, err
+}
+
+// stays says why what is stored of an entry was not changed to e; "" where it says as much
+// already, or something later.
+func (t *tx) stays(e bullpen.FieldEntry) (why string, err error) {
+	var revision int64
+	var place int
+	err = t.QueryRow(`SELECT e.revision, coalesce(r.place, 0) FROM `+fieldEntryFrom+` WHERE e.id = ? AND e.academy_id = ?`, e.ID, t.academy).Scan(&revision, &place)
+	switch {
+	case err != nil || revision >= e.Revision:
+		return "", err
+	case place > 0:
+		return fmt.Sprintf("This reading is rep %d's already; change it on the laptop.", place), nil
+	}
+	return "This reading was set aside on the laptop; take it back there before it is changed.", nil
 }
 
 // touchLesson raises the revision of the bullpens that a lesson's entries may belong to.
@@ -128,7 +147,7 @@ func (s *Store) SetAside(ctx context.Context, bullpenID string, ids []string, ba
 			return err
 		}
 		for _, id := range ids {
-			res, err := tx.Exec(`UPDATE field_entries SET aside = ?1 WHERE id = ?2 AND academy_id = ?3 AND rep_id IS NULL
+			res, err := tx.Exec(`UPDATE field_entries SET aside = ?1, rep_id = NULL WHERE id = ?2 AND academy_id = ?3 AND `+noRep+`
 				AND (bullpen_id = ?4 OR bullpen_id IS NULL AND (pitcher_id, day) = (SELECT pitcher_id, day FROM bullpens WHERE id = ?4))`, !back, id, tx.academy, bullpenID)
 			if err := hit(res, err, "reading from the field"); err != nil {
 				return err
@@ -167,6 +186,18 @@ func (s *Store) KeepFieldMatch(ctx context.Context, bullpenID, inputs, found str
 
 // BullpensWithEntries lists the bullpens that have entries which belong to no rep yet.
 func (s *Store) BullpensWithEntries(ctx context.Context) ([]string, error) {
-	return all(ctx, s.read, text, `SELECT DISTINCT b.id FROM field_entries e JOIN bullpens b ON b.id = e.bullpen_id OR e.bullpen_id IS NULL AND b.pitcher_id = e.pitcher_id AND b.day = e.day
-		WHERE e.academy_id = ? AND e.undone = 0 AND e.aside = 0 AND e.rep_id IS NULL`, s.own(ctx))
+	return all(ctx, s.read, text, `SELECT DISTINCT b.id FROM `+fieldEntryFrom+` JOIN bullpens b ON b.id = e.bullpen_id OR e.bullpen_id IS NULL AND b.pitcher_id = e.pitcher_id AND b.day = e.day
+		WHERE e.academy_id = ? AND e.undone = 0 AND e.aside = 0 AND r.id IS NULL`, s.own(ctx))
+}
+
+// detach lets go of what is no rep's of a bullpen that is to be removed: it waits for
+// another of the pitcher's day.
+func (t *tx) detach(bullpenID string) error {
+	lessons, err := all(t.ctx, t.Tx, func(row scanner) (l [2]string, err error) { return l, row.Scan(&l[0], &l[1]) },
+		`UPDATE field_entries SET bullpen_id = NULL, rep_id = NULL WHERE (bullpen_id = ?1 OR rep_id IN (SELECT id FROM reps WHERE bullpen_id = ?1)) AND `+noRep+`
+		RETURNING pitcher_id, day`, bullpenID)
+	for _, l := range lessons {
+		err = errors.Join(err, t.touchLesson(l[0], l[1], ""))
+	}
+	return err
 }

@@ -13,6 +13,7 @@ type Removal struct {
 	Slips, Shares                 int // links
 	Clips                         int // on the shelf
 	Copies                        int // of clips, in answers that were sent
+	Typed                         int // readings from the field that are no rep's
 	FilmIDs, ClipIDs, HomeworkIDs []string
 	Files                         []File // nothing names them any more; they have to go from the disk too
 }
@@ -26,8 +27,8 @@ func (r Removal) Bytes() (n int64) {
 }
 
 // What a removal of one pitcher, bullpen or film covers, as conditions on its
-// bullpens, films, reps, clips and homework.
-type cover struct{ bullpens, films, reps, clips, homeworks string }
+// bullpens, films, reps, clips, homework and readings from the field.
+type cover struct{ bullpens, films, reps, clips, homeworks, typed string }
 
 var covers = map[string]cover{
 	"pitcher": {
@@ -38,6 +39,7 @@ var covers = map[string]cover{
 			OR sent_with IN (SELECT id FROM homeworks WHERE pitcher_id = ?1)`,
 
 		homeworks: `pitcher_id = ?1`,
+		typed:     `pitcher_id = ?1`,
 	},
 	"bullpen": {
 		bullpens: `id = ?1`,
@@ -47,6 +49,7 @@ var covers = map[string]cover{
 			OR sent_with IN (SELECT id FROM homeworks WHERE bullpen_id = ?1)`,
 
 		homeworks: `bullpen_id = ?1`,
+		typed:     `id = ?1 AND 0`, // it waits for another bullpen
 	},
 	"film": {
 		bullpens: `id = ?1 AND 0`,
@@ -55,6 +58,7 @@ var covers = map[string]cover{
 		clips:    `rep_id IN (SELECT id FROM reps WHERE film_id = ?1) OR other_id IN (SELECT id FROM reps WHERE film_id = ?1)`,
 
 		homeworks: `id = ?1 AND 0`,
+		typed:     `id = ?1 AND 0`,
 	},
 	"clip": {
 		bullpens: `id = ?1 AND 0`,
@@ -63,11 +67,15 @@ var covers = map[string]cover{
 		clips:    `id = ?1 AND sent_with IS NULL`,
 
 		homeworks: `id = ?1 AND 0`,
+		typed:     `id = ?1 AND 0`,
 	},
 }
 
 func (c cover) count(ctx context.Context, db queryer, id string) (r Removal, err error) {
 	if err := db.QueryRowContext(ctx, `SELECT (SELECT count(*) FROM bullpens WHERE `+c.bullpens+`), (SELECT count(*) FROM reps WHERE `+c.reps+`)`, id).Scan(&r.Bullpens, &r.Reps); err != nil {
+		return r, explain(err)
+	}
+	if err := db.QueryRowContext(ctx, `SELECT count(*) FROM field_entries WHERE undone = 0 AND `+noRep+` AND `+c.typed, id).Scan(&r.Typed); err != nil {
 		return r, explain(err)
 	}
 	if r.FilmIDs, err = all(ctx, db, text, `SELECT id FROM films WHERE `+c.films, id); err != nil {
@@ -188,6 +196,11 @@ func (s *Store) remove(ctx context.Context, what, table, id string, version int6
 		case "film":
 			return tx.unfilm(id)
 		}
+		for _, bullpenID := range bullpens {
+			if err := tx.detach(bullpenID); err != nil {
+				return err
+			}
+		}
 		if what == "bullpen" {
 			if err := tx.touchAfterIt(id); err != nil {
 				return err
@@ -271,6 +284,10 @@ func (s *Store) PurgeReps(ctx context.Context, before time.Time) (loose []File, 
 			return err
 		}
 		if err := tx.touchAll(`SELECT DISTINCT bullpen_id `+shown, before.UnixMicro(), tx.academy); err != nil {
+			return err
+		}
+		// What was typed for one is not gone with it.
+		if _, err := tx.Exec(`UPDATE field_entries SET rep_id = NULL WHERE rep_id IN `+old, before.UnixMicro(), tx.academy); err != nil {
 			return err
 		}
 		res, err := tx.Exec(`DELETE FROM reps WHERE id IN `+old, before.UnixMicro(), tx.academy)

@@ -100,6 +100,7 @@ type Removed struct {
 	Slips    int    `json:"slips"`
 	Uploads  int    `json:"uploads" doc:"films on their way"`
 	Shares   int    `json:"shares" doc:"links to bullpens' results"`
+	Typed    int    `json:"typed" doc:"readings from the field that are no rep's"`
 	Bytes    int64  `json:"bytes" doc:"bytes freed on disk"`
 	Confirm  string `json:"confirm,omitempty" doc:"send it with the deletion: it is refused with 409 if there is more, or less, by then"`
 }
