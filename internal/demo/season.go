@@ -101,7 +101,7 @@ func SameBody() (bullpen.Pitcher, bullpen.Bullpen, Options) {
 	for i := range reps {
 		reps[i].Call, reps[i].Set, reps[i].Number = bullpen.Strike, 1+i/6, 1+i%6
 	}
-	o.Seed, o.Reps, o.Rest, o.Lead, o.Tail = 12, reps, 4.8, 1.5, 1.2
+	o.Seed, o.Reps, o.Rest, o.Lead, o.Tail = 21, reps, 4.8, 1.5, 1.2
 	o.Width, o.Height = 640, 360
 	return p, b, o
 }

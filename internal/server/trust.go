@@ -28,6 +28,7 @@ func (r trustRules) routes(s *Server) {
 func usualRule() trust.Rule {
 	return trust.Rule{Pitch: bullpen.ChangeUp, Lines: []trust.Line{
 		{Kind: trust.InBand, Need: 8, Of: 10},
+		{Kind: trust.SameReps, Need: 8, Of: 10},
 		{Kind: trust.Strikes, Need: 60},
 		{Kind: trust.Bullpens, Need: 3},
 	}}

@@ -8,6 +8,7 @@ import { FromField } from "../fence/from-field";
 import { FieldLinkButton } from "../fence/link";
 import { PickFilms } from "../intake/drop";
 import { DeliverySheet } from "../parts/delivery-sheet";
+import { Fold } from "../parts/fold";
 import { FilmSpeedAside } from "../parts/film-speed";
 import { Judgement, VerdictMark } from "../parts/verdict";
 import { BodyPicture } from "../pictures/body-picture";
@@ -214,8 +215,7 @@ function Ledger({ sheet, unit }: { sheet: Sheet; unit: Unit }) {
   const rows = sheet.reps;
   const body = rows.some((r) => r.body?.short);
   return (
-    <section aria-labelledby="ledger">
-      <h2 id="ledger">Ledger</h2>
+    <Fold title="Ledger" id="ledger">
       <div class="scroll" tabIndex={0} role="region" aria-label="Ledger table">
         <table class="ledger-table stacked" role="table">
           <thead role="rowgroup">
@@ -232,7 +232,7 @@ function Ledger({ sheet, unit }: { sheet: Sheet; unit: Unit }) {
         <a class="button" href={`/api/bullpens/${sheet.bullpen.id}/reps.csv`} download>Reps as CSV</a>
         <a class="button" href={`/api/bullpens/${sheet.bullpen.id}/reps.json`} download>Reps as JSON</a>
       </div>
-    </section>
+    </Fold>
   );
 }
 

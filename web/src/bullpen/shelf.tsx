@@ -3,6 +3,7 @@ import { useState } from "preact/hooks";
 import { ask } from "../api/client";
 import type { Clip, Sheet } from "../api/types";
 import { Dialog } from "../parts/dialog";
+import { Fold } from "../parts/fold";
 import { act } from "../shell/act";
 import { bodyIsKnown } from "../words/body";
 import { clipName } from "../words/clip";
@@ -21,8 +22,7 @@ export function Shelf({ sheet, refresh }: { sheet: Sheet; refresh: () => void })
     if (await act(ask("post", "/api/bullpens/{id}/clips", { path: { id: sheet.bullpen.id }, body: { options: { slow, body: body && known, drawings } } }), "The clips are being made.")) refresh();
   };
   return (
-    <section aria-labelledby="shelf">
-      <h2 id="shelf">Shelf</h2>
+    <Fold title="Shelf" id="shelf">
       {marked.length === 0 ? <p class="quiet">Mark a release in the film room, and its clip can be made here.</p> : (
         <div class="row">
           <button type="button" class="button primary" onClick={() => void render()}>
@@ -39,7 +39,7 @@ export function Shelf({ sheet, refresh }: { sheet: Sheet; refresh: () => void })
         {sheet.clips.map((c) => <ClipCard key={c.id} clip={c} sheet={sheet} refresh={refresh} onWatch={() => setWatching(c)} />)}
       </ul>
       {watching && <Watch clip={watching} name={clipName(watching, sheet)} onClose={() => setWatching(undefined)} />}
-    </section>
+    </Fold>
   );
 }
 

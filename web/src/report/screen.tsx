@@ -14,7 +14,7 @@ import { languageOf, saidIn, type Language } from "../said/say";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
 import { sameDrill } from "../words/drill";
-import { useNarrow } from "./use-narrow";
+import { useNarrow } from "../parts/use-narrow";
 
 export function ReportScreen({ bullpenId }: { bullpenId: string }) {
   const { sheet, problem } = useSheet(bullpenId);

@@ -1,4 +1,4 @@
-// Whether the report is looked at on a phone. Paper is never narrow.
+// Whether a screen is looked at on a phone. Paper is never narrow.
 import { useEffect, useState } from "preact/hooks";
 
 export function useNarrow(): boolean {
