@@ -13,7 +13,7 @@ import (
 
 func (s *Server) slipRoutes() {
 	serve(s, op("makeSlip", http.MethodPost, "/api/homework/{id}/slips", "Make a private link to this homework; it is told once, and closes the others"), s.makeSlip)
-	serve(s, answering(http.StatusOK, op("renewSlip", http.MethodPost, "/api/slips/{id}/renew", "Let a slip open for longer, from now")), s.renewSlip)
+	serve(s, answering(http.StatusOK, op("renewSlip", http.MethodPost, "/api/slips/{id}/renew", "Let a slip open for so long from now, or as long as it does")), s.renewSlip)
 	serve(s, answering(http.StatusOK, op("revokeSlip", http.MethodPost, "/api/slips/{id}/revoke", "Close a slip for good")), s.revokeSlip)
 }
 

@@ -146,6 +146,13 @@ func TestSlips(t *testing.T) {
 	if _, _, err := s.OpenSlip(ctx, newer); err != nil {
 		t.Errorf("renewed: %v", err)
 	}
+	long, err := s.RenewSlip(ctx, second.ID, 90*24*time.Hour)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if short, err := s.RenewSlip(ctx, second.ID, time.Hour); err != nil || short.Expires != long.Expires {
+		t.Errorf("renewing shortened it: %d after %d, %v", short.Expires, long.Expires, err)
+	}
 	_, err = s.RenewSlip(ctx, first.ID, time.Hour)
 	wantCode(t, err, bullpen.Conflict)
 	if _, n, err := s.WithdrawConsent(ctx, c.ID); err != nil || n != 1 {

@@ -53,9 +53,14 @@ func (of links) renewable(l bullpen.Link) error {
 	return nil
 }
 
-// renewLink makes a renewable link last so long from now.
+// renewLink makes a renewable link last so long from now, one that opens for longer than
+// that as long as it does.
 func (t *tx) renewLink(of links, l *bullpen.Link, lasts time.Duration) error {
-	l.Expires, l.Closed, l.Restored = t.now+lasts.Microseconds(), 0, false
+	until := t.now + lasts.Microseconds()
+	if l.Open(t.now) {
+		until = max(until, l.Expires)
+	}
+	l.Expires, l.Closed, l.Restored = until, 0, false
 	_, err := t.Exec(`UPDATE `+of.table+` SET expires = ?, closed = 0, restored = 0 WHERE id = ?`, l.Expires, l.ID)
 	return err
 }

@@ -55,7 +55,7 @@ func (t *tx) mayHandOut(homeworkID string) error {
 	return t.mustConsent(pitcherID)
 }
 
-// RenewSlip makes a slip last so long from now, if nobody closed it: one that was
+// RenewSlip makes a slip last so long from now or longer, if nobody closed it: one that was
 // closed because a backup was brought back opens again.
 func (s *Store) RenewSlip(ctx context.Context, id string, lasts time.Duration) (p bullpen.Slip, err error) {
 	err = s.tx(ctx, func(tx *tx) error {
