@@ -45,7 +45,7 @@ func (s *Server) slipAnswer(ctx context.Context, p homework.Pass, her bullpen.Pi
 		}
 		out.Clips = append(out.Clips, wire.SlipClip{
 			Title: titleSaid(l, shown, id), Kind: c.Kind, File: s.ticket(p, "clip", id), Captions: s.ticket(p, "captions", id),
-			FileName: c.FileName, Bytes: c.Bytes, Seconds: c.Seconds, ReleaseSeconds: c.ReleaseAt,
+			Language: string(said.LanguageOf(her.Language)), FileName: c.FileName, Bytes: c.Bytes, Seconds: c.Seconds, ReleaseSeconds: c.ReleaseAt,
 		})
 	}
 	if gone > 0 {

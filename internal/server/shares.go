@@ -31,7 +31,7 @@ type shares struct {
 func (x shares) routes(s *Server) {
 	serve(s, op("listShares", http.MethodGet, "/api/bullpens/{id}/shares", "The links to this bullpen's result"), x.list)
 	serve(s, op("makeShare", http.MethodPost, "/api/bullpens/{id}/shares", "Make a private link to this bullpen's result; it is told once, and closes the others"), x.make)
-	serve(s, answering(http.StatusOK, op("renewShare", http.MethodPost, "/api/shares/{id}/renew", "Let a link open for longer, from now")), x.renew)
+	serve(s, answering(http.StatusOK, op("renewShare", http.MethodPost, "/api/shares/{id}/renew", "Let a link open for so long from now, or as long as it does")), x.renew)
 	serve(s, answering(http.StatusOK, op("revokeShare", http.MethodPost, "/api/shares/{id}/revoke", "Close a link for good")), x.revoke)
 	serve(s, withShare(op("getShare", http.MethodGet, "/api/share", "The result that this link opens")), x.page)
 	s.stream(op("getShareFile", http.MethodGet, "/api/share/files/{ticket}", "A clip or its captions; the ticket is in the address that the page was given"), "video/mp4", x.file)
@@ -119,7 +119,7 @@ func (x shares) page(ctx context.Context, _ *struct{}) (wire.SharePage, error) {
 		return wire.SharePage{}, err
 	}
 	out := wire.SharePage{
-		Pitcher: b.Pitcher.Label, Language: string(said.LanguageOf(b.Pitcher.Language)), Day: b.Pen.Day, Title: b.Pen.Title, Expires: share.Expires,
+		Pitcher: b.Pitcher.Label, Language: string(said.LanguageOf(b.Pitcher.Language)), Day: b.Pen.Day, Expires: share.Expires,
 		Unit: b.Pitcher.Unit, Baseline: b.Pitcher.BaselinePitch, Pitch: sharedPitch(b),
 	}
 	for _, l := range said.Languages {
@@ -176,7 +176,7 @@ func (x shares) clips(ctx context.Context, share bullpen.ShareLink, b judged.Bul
 		e := entries[at]
 		clip := wire.SharedClip{
 			Kind: e.Kind, Older: e.Stale, File: x.ticket(share, "clip", id), Captions: x.ticket(share, "captions", id),
-			FileName: e.FileName, Bytes: e.Bytes, Seconds: e.Seconds, Reps: []wire.SharedClipRep{},
+			Language: string(said.LanguageOf(b.Pitcher.Language)), FileName: e.FileName, Bytes: e.Bytes, Seconds: e.Seconds, Reps: []wire.SharedClipRep{},
 		}
 		for _, repID := range []string{e.RepID, e.OtherID} {
 			if repID == "" {

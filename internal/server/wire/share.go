@@ -37,7 +37,6 @@ type SharePage struct {
 	Pitcher  string        `json:"pitcher" doc:"her label"`
 	Language string        `json:"language" enum:"en,es" doc:"what she reads"`
 	Day      string        `json:"day" format:"date"`
-	Title    string        `json:"title"`
 	Expires  int64         `json:"expires" doc:"microseconds UTC"`
 	Unit     bullpen.Unit  `json:"unit"`
 	Baseline bullpen.Pitch `json:"baseline" doc:"the pitch that gaps are counted from"`
@@ -91,6 +90,7 @@ type SharedClip struct {
 	Older    bool            `json:"older" doc:"something it shows has changed since it was made"`
 	File     string          `json:"file" doc:"address of the film; it opens for some hours, then read this page again"`
 	Captions string          `json:"captions" doc:"address of its captions (WebVTT)"`
+	Language string          `json:"language" enum:"en,es" doc:"of its captions"`
 	FileName string          `json:"fileName"`
 	Bytes    int64           `json:"bytes"`
 	Seconds  float64         `json:"seconds"`

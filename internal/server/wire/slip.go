@@ -64,6 +64,7 @@ type SlipClip struct {
 	Kind           string  `json:"kind" enum:"single,pair"`
 	File           string  `json:"file" doc:"address of the film; it opens for some hours, then read this page again"`
 	Captions       string  `json:"captions" doc:"address of its captions (WebVTT)"`
+	Language       string  `json:"language" enum:"en,es" doc:"of its captions"`
 	FileName       string  `json:"fileName"`
 	Bytes          int64   `json:"bytes"`
 	Seconds        float64 `json:"seconds"`

@@ -1,6 +1,6 @@
 // The clips that were chosen, to be looked at and saved.
-import { useState } from "preact/hooks";
 import type { SharedClip } from "../api/types";
+import { usePlayed } from "../links/played";
 import { useSaid } from "../said/language";
 import type { Said } from "../said/say";
 import { bytesText } from "../words/size";
@@ -18,25 +18,30 @@ export function clipTitle(said: Said, clip: SharedClip): string {
 export const filmOf = (order: number): string => `rep-${order}`;
 
 export function Clips({ clips }: { clips: readonly SharedClip[] }) {
-  return <div class="shared-clips">{clips.map((c) => <ClipFigure key={c.file.split("?")[0]} clip={c} />)}</div>;
+  const names = clipNames(clips);
+  return <div class="shared-clips">{clips.map((c, i) => <ClipFigure key={names[i]} clip={c} />)}</div>;
+}
+
+/** What each clip is known by while the page is read again and again: its address is another each time. */
+export function clipNames(clips: readonly SharedClip[]): string[] {
+  const names = clips.map((c) => `${c.kind} ${c.reps.map((r) => r.order).join(" ")}`);
+  return names.map((name, i) => `${name}, ${names.slice(0, i).filter((n) => n === name).length}`);
 }
 
 /** Its first picture is shown before it is played; some phones show none unless they are sent to one. */
 function ClipFigure({ clip }: { clip: SharedClip }) {
   const said = useSaid();
-  // Its ticket is another each time the page is read; the film goes on with the one it began with.
-  const [{ file, captions }] = useState(clip);
-  const [problem, setProblem] = useState(false);
+  const { played, problem, failed } = usePlayed(clip);
   const title = clipTitle(said, clip);
   return (
     <figure class="shared-clip" id={clip.kind === "single" && clip.reps[0] ? filmOf(clip.reps[0].order) : undefined}>
-      <video src={`${file}#t=0.001`} controls playsInline preload="metadata" aria-label={title} onError={() => setProblem(true)}>
-        <track kind="captions" src={captions} srcLang="en" label={said.say("share.captions")} />
+      <video src={`${played.file}#t=0.001`} controls playsInline preload="metadata" aria-label={title} onError={failed}>
+        <track kind="captions" src={played.captions} srcLang={clip.language} label={said.say("share.captions")} />
       </video>
       {problem && <p class="notice alarm">{said.say("share.cantPlay")}</p>}
       <figcaption>
         <b>{title}</b>
-        <a class="button no-print" href={file} download={clip.fileName}>{said.say("share.save", { size: bytesText(clip.bytes) })}</a>
+        <a class="button no-print" href={clip.file} download={clip.fileName}>{said.say("share.save", { size: bytesText(clip.bytes) })}</a>
       </figcaption>
       {clip.older && <p class="quiet">{said.say("share.older")}</p>}
     </figure>

@@ -3,6 +3,7 @@
 import { useState } from "preact/hooks";
 import type { SlipAim, SlipAnswer, SlipClip, SlipDrawing, SlipPage, Unit, Verdict } from "../api/types";
 import { Drawn } from "../drawing/drawn";
+import { usePlayed } from "../links/played";
 import { VerdictMark } from "../parts/verdict";
 import { Why } from "../pictures/why";
 import { useSaid } from "../said/language";
@@ -26,9 +27,9 @@ export function Answer({ page, answer }: { page: SlipPage; answer: SlipAnswer })
       <p class="over quiet">{moment(answer.sentAt)}</p>
       <h2 id="answer">{say("answer.title")}</h2>
       {answer.words && <p class="words">{answer.words}</p>}
-      {answer.clips.map((clip) => <Clip key={clip.file} clip={clip} />)}
+      {answer.clips.map((clip, i) => <Clip key={`${i} ${clip.title}`} clip={clip} />)}
       {answer.gone && <p class="quiet">{answer.gone}</p>}
-      {answer.drawings.map((d) => <DrawnFrame key={d.picture} drawing={d} />)}
+      {answer.drawings.map((d, i) => <DrawnFrame key={`${i} ${d.order}`} drawing={d} />)}
       {aims.length > 0 && (
         <>
           <h3>{say("answer.aims")}</h3>
@@ -83,12 +84,12 @@ function meanings(verdicts: readonly Verdict[], { say }: Said): string {
 
 /** Its first picture is shown before it is played; some phones show none unless they are sent to one. */
 function Clip({ clip }: { clip: SlipClip }) {
-  const { language, say } = useSaid();
-  const [problem, setProblem] = useState(false);
+  const { say } = useSaid();
+  const { played, problem, failed } = usePlayed(clip);
   return (
     <figure>
-      <video src={`${clip.file}#t=0.001`} controls playsInline preload="metadata" aria-label={clip.title} onError={() => setProblem(true)}>
-        <track kind="captions" src={clip.captions} srcLang={language} label={say("answer.captions")} />
+      <video src={`${played.file}#t=0.001`} controls playsInline preload="metadata" aria-label={clip.title} onError={failed}>
+        <track kind="captions" src={played.captions} srcLang={clip.language} label={say("answer.captions")} />
       </video>
       {problem && <p class="notice alarm">{say("answer.unplayable")}</p>}
       <figcaption class="of-clip"><b>{clip.title}</b><a class="button" href={clip.file} download={clip.fileName}>{say("answer.save", { size: bytesText(clip.bytes) })}</a></figcaption>
