@@ -21,10 +21,16 @@ var verb = regexp.MustCompile(`%[.\d]*[a-z]`)
 // formats are the texts of a package that a function f is called with, as argument at.
 func formats(t *testing.T, folder string, f string, at int) []string {
 	t.Helper()
+	return formatsOf(t, folder+"/*.go", f, at)
+}
+
+// formatsOf are those of the files that match.
+func formatsOf(t *testing.T, files string, f string, at int) []string {
+	t.Helper()
 	var out []string
-	names, err := filepath.Glob(filepath.Join("..", folder, "*.go"))
+	names, err := filepath.Glob(filepath.Join("..", files))
 	if err != nil || len(names) == 0 {
-		t.Fatalf("no files in %s: %v", folder, err)
+		t.Fatalf("no files %s: %v", files, err)
 	}
 	for _, name := range names {
 		if strings.HasSuffix(name, "_test.go") {
@@ -48,7 +54,7 @@ func formats(t *testing.T, folder string, f string, at int) []string {
 		})
 	}
 	if len(out) == 0 {
-		t.Fatalf("%s calls %s with no text", folder, f)
+		t.Fatalf("%s calls %s with no text", files, f)
 	}
 	return out
 }
@@ -74,6 +80,20 @@ func TestWhatComesInEnglishIsSaidAgain(t *testing.T) {
 	}
 	sentences = append(sentences, sniffed(t)...)
 	sentences = append(sentences, formats(t, "homework", "Errorf", 1)...)
+	// What store and server refuse a student's or a parent's page with.
+	sentences = append(sentences, formatsOf(t, "store/links.go", "Errorf", 1)[1:2]...) // the others are an instructor's
+	sentences = append(sentences, formatsOf(t, "server/bodies.go", "Given", 0)...)
+	sentences = append(sentences, formatsOf(t, "server/bodies.go", "Sprintf", 0)...)
+	for _, name := range []string{"page", "links"} {
+		sentences = append(sentences, formatsOf(t, "server/"+name+".go", "Given", 0)...)
+	}
+	for _, name := range []string{"links", "slip"} {
+		sentences = append(sentences, formatsOf(t, "server/"+name+".go", "Errorf", 1)...)
+	}
+	sentences = append(sentences, unavailable(t)...)
+	for _, what := range []string{"film", "clip", "rep", "bullpen", "pitcher", "homework"} { // what a link's page is made of
+		sentences = append(sentences, fmt.Sprintf(formatsOf(t, "store/rows.go", "Errorf", 1)[0], what))
+	}
 	for _, d := range bullpen.StarterDrills {
 		sentences = append(sentences, d.Name, d.HowTo)
 	}
@@ -103,6 +123,27 @@ func TestWhatComesInEnglishIsSaidAgain(t *testing.T) {
 	if typed := "Wrist snap, but mine"; Spanish.Given(typed) != typed {
 		t.Errorf("what somebody typed became %q", Spanish.Given(typed))
 	}
+}
+
+// unavailable are the sentences that the store says of a database that can't be used now.
+func unavailable(t *testing.T) []string {
+	t.Helper()
+	text, err := os.ReadFile("../store/rows.go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out []string
+	for _, m := range regexp.MustCompile(`Message: (".*?")`).FindAllStringSubmatch(string(text), -1) {
+		sentence, err := strconv.Unquote(m[1])
+		if err != nil {
+			t.Fatal(err)
+		}
+		out = append(out, sentence)
+	}
+	if len(out) < 2 {
+		t.Errorf("only %d sentences in rows.go", len(out))
+	}
+	return out
 }
 
 // sniffed are the reasons that what is no film is refused with.

@@ -83,18 +83,18 @@ type checkedKey struct{}
 // the hands of whoever sent it.
 func (s *Server) whole(most int64) func(huma.Context, func(huma.Context)) {
 	return func(ctx huma.Context, next func(huma.Context)) {
-		c := humagin.Unwrap(ctx)
+		c, l := humagin.Unwrap(ctx), languageFor(ctx.Context(), "")
 		body, err := io.ReadAll(io.LimitReader(c.Request.Body, most+1))
 		switch {
 		case errors.Is(err, os.ErrDeadlineExceeded):
-			writeProblem(c.Writer, refusal(http.StatusRequestTimeout, "What was sent did not arrive in time; send it again."))
+			writeProblem(c.Writer, refusal(http.StatusRequestTimeout, l.Given("What was sent did not arrive in time; send it again.")))
 			return
 		case err != nil:
-			writeProblem(c.Writer, refusal(http.StatusBadRequest, "What was sent did not arrive whole; send it again."))
+			writeProblem(c.Writer, refusal(http.StatusBadRequest, l.Given("What was sent did not arrive whole; send it again.")))
 			return
 		case int64(len(body)) > most || int64(values(body)) > most/bytesPerValue:
 			writeProblem(c.Writer, refusal(http.StatusRequestEntityTooLarge,
-				fmt.Sprintf("This is too much at once: %d kB and %d values are the most here. Send it in parts.", most>>10, most/bytesPerValue)))
+				l.Given(fmt.Sprintf("This is too much at once: %d kB and %d values are the most here. Send it in parts.", most>>10, most/bytesPerValue))))
 			return
 		}
 		c.Request.Body = io.NopCloser(bytes.NewReader(body))

@@ -31,6 +31,19 @@ func TestSlipInTwoLanguages(t *testing.T) {
 			t.Errorf("asked in %s: %s", language, a.body)
 		}
 	}
+	// Before the page knows whose it is, what refuses it is in the browser's language; her own goes before that.
+	for browsers, part := range map[string]string{"es-MX,es;q=0.9": "Este enlace no abre nada", "en-US,en;q=0.9": "This link opens nothing"} {
+		if a := h.ask(t, http.MethodGet, "/api/share", nil, shareHeader, "none", "Accept-Language", browsers); a.status != http.StatusNotFound || !strings.Contains(a.body, part) {
+			t.Errorf("%s: %d %s", browsers, a.status, a.body)
+		}
+	}
+	if a := h.ask(t, http.MethodGet, "/api/slip", nil, "Accept-Language", "en-US"); !strings.Contains(a.body, `"language":"es"`) {
+		t.Errorf("her language gave way to the browser's: %s", a.body)
+	}
+	large := strings.NewReader(`{"note":"` + strings.Repeat("x", wordsBody) + `"}`)
+	if a := h.ask(t, http.MethodPut, "/api/slip/words", large, languageHeader, "es", "Content-Type", "application/json"); a.status != http.StatusRequestEntityTooLarge || !strings.Contains(a.body, "Es demasiado de una vez") {
+		t.Errorf("%d %s", a.status, a.body)
+	}
 	wrong := strings.NewReader(`{"note":"","readings":[{"place":299,"value":50,"unit":"mph"}]}`)
 	a := h.ask(t, http.MethodPut, "/api/slip/words", wrong, languageHeader, "es", "Content-Type", "application/json")
 	if a.status != http.StatusUnprocessableEntity || !strings.Contains(a.body, "no hay un lugar 300") {

@@ -24,7 +24,7 @@ func (s *Server) elsewhere(c *gin.Context) {
 	w, r := c.Writer, c.Request
 	switch {
 	case r.URL.Path == "/api" || strings.HasPrefix(r.URL.Path, "/api/"):
-		writeProblem(w, refusal(http.StatusNotFound, "There is nothing at this address."))
+		writeProblem(w, refusal(http.StatusNotFound, languageFor(r.Context(), "").Given("There is nothing at this address.")))
 	case r.Method != http.MethodGet && r.Method != http.MethodHead:
 		s.wrongMethod(c)
 	case !s.deps.Page.Built:

@@ -41,6 +41,17 @@ export function useLanguage(of: string | undefined): [Language, (language: Langu
   return [language, choose];
 }
 
+let spoken: Language | undefined;
+
+/** The server says its own sentences in this language from now on. */
+export const speak = (language: Language): void => void (spoken = language);
+
+/** The header that asks the server for them: as the page is read, else as was chosen on this device; before either is known the server has the browser's. */
+export const saidHeader = (): Record<string, string> => {
+  const language = spoken ?? chosenLanguage();
+  return language ? { "Said-In": language } : {};
+};
+
 /** A button for each language, in its own words. */
 export function LanguageSwitch({ language, choose }: { language: Language; choose: (language: Language) => void }) {
   return (

@@ -3,6 +3,6 @@
 import { ask } from "../api/client";
 import type { SharePage } from "../api/types";
 import { token } from "../links/opened";
-import { chosenLanguage } from "../said/language";
+import { saidHeader } from "../said/language";
 
-export const readShare = (): Promise<SharePage> => ask("get", "/api/share", { headers: { Share: token(), ...(chosenLanguage() ? { "Said-In": chosenLanguage()! } : {}) } });
+export const readShare = (): Promise<SharePage> => ask("get", "/api/share", { headers: { Share: token(), ...saidHeader() } });

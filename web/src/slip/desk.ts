@@ -3,15 +3,10 @@
 import { ask } from "../api/client";
 import type { SlipPage, SlipWords } from "../api/types";
 import { token } from "../links/opened";
-import { chosenLanguage } from "../said/language";
-
-let language = "";
-
-/** The server says its own sentences in this language from now on; before, in the pitcher's. */
-export const speak = (next: string): void => void (language = next);
+import { saidHeader } from "../said/language";
 
 /** What every request of this page carries. */
-export const pass = (): Record<string, string> => ({ Slip: token(), ...(language || chosenLanguage() ? { "Said-In": language || chosenLanguage()! } : {}) });
+export const pass = (): Record<string, string> => ({ Slip: token(), ...saidHeader() });
 
 export const readSlip = (): Promise<SlipPage> => ask("get", "/api/slip", { headers: pass() });
 

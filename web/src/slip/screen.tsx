@@ -2,13 +2,13 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { SlipPage } from "../api/types";
 import { useOpened } from "../links/opened";
-import { InLanguage, LanguageSwitch, useLanguage, useSaid } from "../said/language";
+import { InLanguage, LanguageSwitch, speak, useLanguage, useSaid } from "../said/language";
 import { failureText } from "../said/failure";
 import { saidIn, type Language } from "../said/say";
 import { bytesText } from "../words/size";
 import { Answer } from "./answer";
 import { carryBy } from "./carry";
-import { dropUpload, pass, readSlip, speak } from "./desk";
+import { dropUpload, pass, readSlip } from "./desk";
 import { Films, share } from "./films";
 import { addressOf, goesOn, idIn, markOf, marks, otherSize, remember } from "./known";
 import { Sendings } from "./sendings";
