@@ -10,6 +10,7 @@ type Glance struct {
 	Band      *Band       `json:"band,omitempty"`     // in Unit; nil: no gap was judged, and there are no shots
 	Own       *[2]float64 `json:"own,omitempty"`      // from and to, per cent: the spread of her own fastballs' body speed
 	Mean      *float64    `json:"mean,omitempty"`     // mean gap, in Unit
+	Gun       GunPlace    `json:"gun,omitempty"`      // where it was read from
 	Shots     []Shot      `json:"shots,omitempty"`    // the pitch's reps as thrown, at most MostShots, warm-ups left out
 	Asked     int         `json:"asked,omitempty"`    // readings that are asked about
 	StillRep  string      `json:"stillRep,omitempty"` // ID of the rep whose release stands for the bullpen, "" without film

@@ -26,7 +26,7 @@ func (b Bullpen) Glance() bullpen.Glance {
 			g.Band = &band
 		}
 	}
-	g.PitchName, g.Drill = s.PitchName, s.Drill
+	g.PitchName, g.Drill, g.Gun = s.PitchName, s.Drill, s.Gun
 	if s.MeanGap != nil {
 		g.Mean = tenths(in(g.Unit, *s.MeanGap))
 	}

@@ -164,7 +164,7 @@ func (s *Server) roster(ctx context.Context, inbox []wire.HomeworkCard, glances 
 				out[i].Target = wire.SmallTargetOf(at.BullpenID, at.Day, g)
 			}
 			if t := out[i].Target; t != nil && g.Mean != nil && g.PitchName == t.PitchName && g.Drill == t.Drill && g.Unit == t.Unit {
-				out[i].Weeks = append(out[i].Weeks, wire.WeekGap{Day: at.Day, Gap: *g.Mean})
+				out[i].Weeks = append(out[i].Weeks, wire.WeekGap{Day: at.Day, Gap: *g.Mean, Gun: g.Gun})
 			}
 		}
 		slices.Reverse(out[i].Weeks)

@@ -25,8 +25,9 @@ type Point struct {
 	Share     *bullpen.Share    `json:"share,omitempty"`    // of those judged, in the band
 	Baseline  *bullpen.Baseline `json:"baseline,omitempty"` // what gaps were counted from that day, from Gun
 	// Band is the band as gaps under Baseline, mph, whatever unit it was set in.
-	Band *bullpen.Range `json:"band,omitempty"`
-	Body *tempo.Check   `json:"body,omitempty"` // did the body slow down; missing where nothing tells of it
+	Band  *bullpen.Range `json:"band,omitempty"`
+	Limit *bullpen.Speed `json:"limit,omitempty"` // the gap from which it is too soft, mph; missing where Band is
+	Body  *tempo.Check   `json:"body,omitempty"`  // did the body slow down; missing where nothing tells of it
 
 	unsure float64 // standard uncertainty of MeanGap, mph
 }
@@ -157,7 +158,8 @@ func (s Session) point(p bullpen.Pitch) (Point, bool) {
 	most := 0
 	for _, sum := range s.Sheet.Summaries {
 		if sum.Pitch == p && bullpen.DrillKey(sum.Drill) == "" && sum.N > most {
-			point.Gun, point.Mean, point.Baseline, point.Band = sum.Gun, sum.Mean, sum.Baseline, band(sum)
+			point.Gun, point.Mean, point.Baseline = sum.Gun, sum.Mean, sum.Baseline
+			point.Band, point.Limit = band(sum)
 			most, point.unsure = sum.N, 0
 			if sum.StandardError != nil {
 				point.unsure = float64(*sum.StandardError)
@@ -200,12 +202,14 @@ func (s Session) point(p bullpen.Pitch) (Point, bool) {
 	return point, true
 }
 
-// band returns the summary's band as gaps in mph, nil if it has none.
-func band(sum bullpen.Summary) *bullpen.Range {
+// band returns the summary's band as gaps in mph and the gap from which it is too soft, nil
+// if it has none.
+func band(sum bullpen.Summary) (*bullpen.Range, *bullpen.Speed) {
 	for _, b := range sum.Bands {
 		if b.Unit == bullpen.InMPH {
-			return &bullpen.Range{Lo: bullpen.Speed(b.Lo), Hi: bullpen.Speed(b.Hi)}
+			limit := bullpen.Speed(b.Limit)
+			return &bullpen.Range{Lo: bullpen.Speed(b.Lo), Hi: bullpen.Speed(b.Hi)}, &limit
 		}
 	}
-	return nil
+	return nil, nil
 }

@@ -215,6 +215,10 @@ func TestTheBandIsFollowed(t *testing.T) {
 		if (have == nil) != (want == nil) || (want != nil && (math.Abs(float64(have.Lo-want.Lo)) > 1e-9 || math.Abs(float64(have.Hi-want.Hi)) > 1e-9)) {
 			t.Errorf("bullpen %d: %+v, want %+v", i+1, have, want)
 		}
+		// Too soft from 75 per cent of her fastball: 12.5 mph under 50, 15 under 60.
+		if limit := got.Points[i].Limit; (limit == nil) != (want == nil) || limit != nil && math.Abs(float64(*limit)-[]float64{12.5, 15}[i]) > 1e-9 {
+			t.Errorf("bullpen %d: too soft from %v", i+1, limit)
+		}
 	}
 }
 

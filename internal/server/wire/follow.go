@@ -43,6 +43,7 @@ type TrendPoint struct {
 	Share     *Share           `json:"share,omitempty" doc:"share in the band"`
 	Baseline  *Baseline        `json:"baseline,omitempty"`
 	Band      *SpeedRange      `json:"band,omitempty" doc:"the band as gaps under the baseline, whatever unit it was set in"`
+	Limit     *Speed           `json:"limit,omitempty" doc:"the gap from which it is too soft; missing where band is"`
 	Body      *BodyCheck       `json:"body,omitempty" doc:"did the body slow down that day; its legs' speed is the point of the trend"`
 }
 
@@ -105,7 +106,7 @@ func TrendOf(t trust.Trend) Trend {
 	for i, p := range t.Points {
 		out.Points[i] = TrendPoint{
 			BullpenID: p.BullpenID, Day: p.Day, Gun: p.Gun, GunSaid: p.Gun.From(), N: p.N, Mean: SpeedOf(p.Mean), MeanGap: speedOf(p.MeanGap),
-			SDGap: speedOf(p.SDGap), Judged: p.Judged, InBand: p.InBand, Share: (*Share)(p.Share), Baseline: baselineOf(p.Baseline), Band: rangeOf(p.Band),
+			SDGap: speedOf(p.SDGap), Judged: p.Judged, InBand: p.InBand, Share: (*Share)(p.Share), Baseline: baselineOf(p.Baseline), Band: rangeOf(p.Band), Limit: speedOf(p.Limit),
 		}
 		if p.Body != nil {
 			c := checkOf(*p.Body)

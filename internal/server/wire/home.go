@@ -58,8 +58,9 @@ type SmallShot struct {
 
 // WeekGap is a bullpen on the line of weeks.
 type WeekGap struct {
-	Day string  `json:"day" format:"date"`
-	Gap float64 `json:"gap" doc:"mean gap in the target's unit"`
+	Day string           `json:"day" format:"date"`
+	Gap float64          `json:"gap" doc:"mean gap in the target's unit"`
+	Gun bullpen.GunPlace `json:"gun,omitempty" doc:"where it was read from; missing where that is not known"`
 }
 
 // SmallTargetOf returns a glance's target as the API says it, nil where it has none.

@@ -4,6 +4,7 @@
 import { useMemo, useState } from "preact/hooks";
 import type { Pitch, PitchType } from "../api/types";
 import { layOutBody, type BodyDot, type Paced } from "./body-layout";
+import { pressed } from "./press";
 import { shapePath } from "./shape";
 import { besideText, paceText } from "../words/body";
 import { useWidth } from "./use-width";
@@ -65,9 +66,7 @@ export function BodyPicture({ reps, spread, pitchTypes, height = 200, onPick }: 
             onFocus={() => setNear(d)}
             onBlur={() => setNear(undefined)}
             onClick={() => onPick?.(d.of.id)}
-            onKeyDown={(e) => {
-              if (e.key === "Enter") onPick?.(d.of.id);
-            }}
+            onKeyDown={onPick && pressed(() => onPick(d.of.id))}
           />
         ))}
         {near && <Tip dot={near} width={width} />}

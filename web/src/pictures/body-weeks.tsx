@@ -5,6 +5,7 @@ import type { BodyCheck, Pitch, TrendPoint } from "../api/types";
 import { BodyMark } from "../parts/body-mark";
 import { dayText } from "../words/speed";
 import { layOutBody, type Paced } from "./body-layout";
+import { pressed } from "./press";
 import { shapePath } from "./shape";
 import { useWidth } from "./use-width";
 import { shortDay } from "./weeks-layout";
@@ -51,9 +52,7 @@ export function BodyWeeks({ points, pitch, pitchName, height = 260, onPick }: Pr
               role="button"
               aria-label={`${dayText(d.of.day)}: legs ${Math.round(d.of.percent)} %, ${d.of.verdict}`}
               onClick={() => onPick(d.of.bullpenId)}
-              onKeyDown={(e) => {
-                if (e.key === "Enter") onPick(d.of.bullpenId);
-              }}
+              onKeyDown={pressed(() => onPick(d.of.bullpenId))}
             >
               <title>{`${dayText(d.of.day)}: legs ${Math.round(d.of.percent)} %, ${d.of.verdict}`}</title>
             </path>

@@ -4,6 +4,7 @@
 import { useMemo, useState } from "preact/hooks";
 import type { PitchType, Rep, Summary, Unit } from "../api/types";
 import { layOut, type Dot } from "./bullpen-layout";
+import { pressed } from "./press";
 import { shapePath } from "./shape";
 import { useWidth } from "./use-width";
 import { edgeText } from "../parts/verdict";
@@ -112,9 +113,7 @@ function Mark({ dot, r, unit, onNear, onPick }: { dot: Dot; r: number; unit: Uni
       onFocus={() => onNear(dot)}
       onBlur={() => onNear(undefined)}
       onClick={() => onPick?.(dot.rep)}
-      onKeyDown={(e) => {
-        if (e.key === "Enter") onPick?.(dot.rep);
-      }}
+      onKeyDown={onPick && pressed(() => onPick(dot.rep))}
     />
   );
 }

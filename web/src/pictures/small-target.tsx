@@ -4,6 +4,7 @@ import type { SmallTarget as Told, WeekGap } from "../api/types";
 import { place } from "./scale";
 import { shapePath } from "./shape";
 import { layOutSmall } from "./small-target-layout";
+import { wayOf } from "./way";
 
 const width = 156;
 const height = 104;
@@ -26,7 +27,7 @@ export function SmallTarget({ target: t }: { target: Told }) {
 
 const lineHeight = 34;
 
-/** Mean gaps, bullpen by bullpen, over the band. */
+/** Mean gaps, bullpen by bullpen, over the band; what was read from another place of the gun is not joined. */
 export function WeeksLine({ weeks, target: t }: { weeks: readonly WeekGap[]; target: Told }) {
   if (weeks.length < 2) return null;
   const gaps = weeks.map((w) => w.gap);
@@ -38,7 +39,7 @@ export function WeeksLine({ weeks, target: t }: { weeks: readonly WeekGap[]; tar
     <svg class="small-target weeks-line" viewBox={`0 0 ${width} ${lineHeight}`} width={width} height={lineHeight} role="img"
       aria-label={`Her last ${weeks.length} bullpens: the gap went from ${first} to ${last} ${t.unit}; the band is ${t.band.lo} to ${t.band.hi}.`}>
       <rect class="right-gap" x="0" width={width} y={place(up, t.band.hi)} height={place(up, t.band.lo) - place(up, t.band.hi)} />
-      <path class="way" d={`M${gaps.map((g, i) => `${x(i).toFixed(1)} ${place(up, g).toFixed(1)}`).join("L")}`} />
+      <path class="way" d={wayOf(weeks.map((w, i) => ({ x: x(i), y: place(up, w.gap), gun: w.gun })))} />
       {gaps.map((g, i) => <circle key={i} class={g >= t.band.lo && g <= t.band.hi ? "dot" : "dot outside"} cx={x(i)} cy={place(up, g)} r={i === gaps.length - 1 ? 4 : 3} />)}
     </svg>
   );

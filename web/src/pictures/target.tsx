@@ -9,6 +9,7 @@ import { pitchName } from "../said/names";
 import type { Said } from "../said/say";
 import { paceText } from "../words/body";
 import { gapText, tenthsText } from "../words/speed";
+import { pressed } from "./press";
 import { shapePath } from "./shape";
 import { layOutTarget, type Shot, type TargetLayout, type TargetPoint } from "./target-layout";
 import { useWidth } from "./use-width";
@@ -31,6 +32,8 @@ interface Props<R extends TargetRep> {
   width?: number;
   height?: number;
   onPick?: (rep: R) => void;
+  /** Which reps can be picked; all unless said. */
+  picks?: (rep: R) => boolean;
 }
 
 /** What a rep is on the target; undefined where neither gap nor body is known. */
@@ -46,7 +49,7 @@ export function shotOf(rep: TargetRep, unit: Unit): Shot | undefined {
   };
 }
 
-export function Target<R extends TargetRep>({ reps, summary, check, unit, baseline, width: fixed, height: tall, onPick }: Props<R>) {
+export function Target<R extends TargetRep>({ reps, summary, check, unit, baseline, width: fixed, height: tall, onPick, picks }: Props<R>) {
   const [box, measured] = useWidth<HTMLElement>(fixed);
   const width = Math.min(measured, 720);
   const band = summary.bands.find((b) => b.unit === unit);
@@ -69,10 +72,11 @@ export function Target<R extends TargetRep>({ reps, summary, check, unit, baseli
         {layout.points.map((p) => <Cross key={p.of.id} point={p} />)}
         {layout.points.map((p) => {
           const rep = byId.get(p.of.id)!;
+          const pick = onPick && (picks?.(rep) ?? true) ? () => onPick(rep) : undefined;
           return (
-            <g key={p.of.id} class="shot" tabIndex={0} role={onPick ? "button" : "img"} aria-label={shotText(rep, unit, said)}
+            <g key={p.of.id} class="shot" tabIndex={0} role={pick ? "button" : "img"} aria-label={shotText(rep, unit, said)}
               onPointerEnter={() => setNear(p)} onFocus={() => setNear(p)} onBlur={() => setNear(undefined)}
-              onClick={() => onPick?.(rep)} onKeyDown={(e) => { if (e.key === "Enter") onPick?.(rep); }}>
+              onClick={pick} onKeyDown={pick && pressed(pick)}>
               {/* Large enough for a thumb. */}
               <circle class="touch" cx={p.x} cy={p.y} r="16" />
               <path class={`dot pitch-${rep.pitch}${isWell(rep) ? "" : " outside"}`} d={shapePath(rep.pitch, p.x, p.y, layout.radius)} />

@@ -1,11 +1,14 @@
 // The trail: her bullpens on one target, each at its mean gap and mean body speed, joined
-// in the order of their days, so that one look tells which way she is going.
+// in the order of their days, so that one look tells which way she is going. What was read
+// from another place of the gun is not joined.
 import type { Pitch, TrendPoint, Unit } from "../api/types";
-import { dayText, tenthsText } from "../words/speed";
+import { dayText, tenthsText, underText } from "../words/speed";
+import { pressed } from "./press";
 import { shapePath } from "./shape";
 import { layOutTarget, type Shot } from "./target-layout";
 import { Ground } from "./target";
 import { useWidth } from "./use-width";
+import { wayOf } from "./way";
 import { shortDay } from "./weeks-layout";
 
 interface Props {
@@ -22,7 +25,8 @@ export function Trail({ points, pitch, pitchName, unit, baseline, onPick }: Prop
   const of = (v: { mph: number; kmh: number }) => (unit === "mph" ? v.mph : v.kmh);
   const told = points.filter((p) => p.meanGap);
   const band = told.at(-1)?.band;
-  if (!band || told.length < 2) return null;
+  const limit = told.at(-1)?.limit;
+  if (!band || !limit || told.length < 2) return null;
   const shots: Shot[] = told.map((p, i) => ({
     id: p.bullpenId, order: i + 1, gap: of(p.meanGap!), ...(p.body?.legs ? { body: p.body.legs.speed } : {}),
   }));
@@ -32,20 +36,20 @@ export function Trail({ points, pitch, pitchName, unit, baseline, onPick }: Prop
   const lo = of(band.lo);
   const hi = of(band.hi);
   const own = [...told].reverse().find((p) => p.body?.own)?.body?.own;
-  const layout = layOutTarget(shots, { lo, hi, limit: hi + 0.75 * (hi - lo) }, own, width, height);
+  const layout = layOutTarget(shots, { lo, hi, limit: of(limit) }, own, width, height);
   const at = new Map(layout.points.map((p) => [p.of.id, p]));
   const inOrder = told.flatMap((p) => { const on = at.get(p.bullpenId); return on ? [{ on, point: p }] : []; });
-  const says = (p: TrendPoint) => `${dayText(p.day)}: ${tenthsText(of(p.meanGap!))} ${unit} under${p.body?.legs ? `, legs ${Math.round(p.body.legs.speed)} %` : ""}`;
+  const says = (p: TrendPoint) => `${dayText(p.day)}: ${underText(p.meanGap!, unit)}${p.body?.legs ? `, legs ${Math.round(p.body.legs.speed)} %` : ""}`;
   return (
     <figure class="picture target trail" ref={box}>
       <svg viewBox={`0 0 ${width} ${height}`} width={width} height={height} role="group"
         aria-label={`Her bullpens on the target of the ${pitchName}, the latest filled: across, mean ${unit} under her ${baseline}${known ? "; up, body speed in per cent of her own" : ""}. The table below says the same.`}>
         <Ground layout={layout} />
-        <path class="way" d={inOrder.map(({ on }, i) => `${i === 0 ? "M" : "L"}${on.x.toFixed(1)} ${on.y.toFixed(1)}`).join("")} />
+        <path class="way" d={wayOf(inOrder.map(({ on, point }) => ({ x: on.x, y: on.y, gun: point.gun })))} />
         {inOrder.map(({ on, point }, i) => {
           const latest = i === inOrder.length - 1;
           return (
-            <g key={point.bullpenId} class="shot" tabIndex={0} role="button" aria-label={says(point)} onClick={() => onPick(point.bullpenId)} onKeyDown={(e) => { if (e.key === "Enter") onPick(point.bullpenId); }}>
+            <g key={point.bullpenId} class="shot" tabIndex={0} role="button" aria-label={says(point)} onClick={() => onPick(point.bullpenId)} onKeyDown={pressed(() => onPick(point.bullpenId))}>
               <title>{says(point)}</title>
               <circle class="touch" cx={on.x} cy={on.y} r="16" />
               <path class={`dot pitch-${pitch} ${latest ? "latest" : "earlier"}`} d={shapePath(pitch, on.x, on.y, latest ? layout.radius + 2 : layout.radius - 1)} />

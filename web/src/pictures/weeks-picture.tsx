@@ -4,6 +4,7 @@ import { useMemo } from "preact/hooks";
 import type { GunPlace, Pitch, TrendPoint, Unit } from "../api/types";
 import { dayText, rangeText, speedText } from "../words/speed";
 import { layOutWeeks, type Followed } from "./weeks-layout";
+import { pressed } from "./press";
 import { shapePath } from "./shape";
 import { useWidth } from "./use-width";
 
@@ -58,9 +59,7 @@ export function WeeksPicture({ points, pitch, pitchName, unit, followed = "gap",
               role={onPick ? "button" : "img"}
               aria-label={weekSentence(w.point, unit, followed)}
               onClick={() => onPick?.(w.point.bullpenId)}
-              onKeyDown={(e) => {
-                if (e.key === "Enter") onPick?.(w.point.bullpenId);
-              }}
+              onKeyDown={onPick && pressed(() => onPick(w.point.bullpenId))}
             >
               <title>{weekSentence(w.point, unit, followed)}</title>
             </path>

@@ -6,7 +6,7 @@ import { useOpened } from "../links/opened";
 import { Target } from "../pictures/target";
 import { Why } from "../pictures/why";
 import { failureText } from "../said/failure";
-import { InLanguage, LanguageSwitch, useLanguage, useSaid } from "../said/language";
+import { InLanguage, LanguageSwitch, speak, useLanguage, useSaid } from "../said/language";
 import { saidIn } from "../said/say";
 import { Clips, filmOf } from "./clips";
 import { readShare } from "./desk";
@@ -14,6 +14,9 @@ import { readShare } from "./desk";
 export function ShareScreen() {
   const { page, failure, closed, refresh } = useOpened(readShare);
   const [language, choose] = useLanguage(page?.language);
+  useEffect(() => {
+    if (page) speak(language); // what the server says itself it says in the language of the page
+  }, [language, page !== undefined]);
   const problem = failure === undefined ? "" : failureText(failure, saidIn(language));
   return (
     <InLanguage language={language}>
@@ -59,7 +62,7 @@ function Result({ page, problem, language }: { page: SharePage; problem: string;
       {problem && <p class="notice alarm" role="alert">{problem}</p>}
       {pitch && (
         <Target reps={pitch.reps} summary={pitch.summary} check={pitch.body} unit={unit} baseline={baseline}
-          {...(filmed.size > 0 ? { onPick: (rep: { order: number }) => play(rep.order) } : {})} />
+          {...(filmed.size > 0 ? { onPick: (rep: { order: number }) => play(rep.order), picks: (rep: { order: number }) => filmed.has(rep.order) } : {})} />
       )}
       {single.length > 0 && (
         <section aria-labelledby="clips">

@@ -1,6 +1,6 @@
 // Speeds and gaps as a coach says them. Nothing is converted here: the server
 // sends every speed in both units.
-import type { Speed, SpeedRange, Unit, Gap } from "../api/types";
+import type { Speed, SpeedRange, Unit } from "../api/types";
 
 /** A number's text with the minus sign that people read, not the keyboard's hyphen. */
 export const minus = (text: string) => text.replace(/^-/, "−");
@@ -15,14 +15,14 @@ export function speedText(speed: Speed, unit: Unit, withUnit = true): string {
 }
 
 /** "9 mph", "14.5 km/h", or without the unit; on an edge with the tenth that decides: "8.0 mph". */
-export function gapText(gap: Gap, unit: Unit, withUnit = true, onEdge = false): string {
+export function gapText(gap: Speed, unit: Unit, withUnit = true, onEdge = false): string {
   const v = unit === "mph" ? gap.mph : gap.kmh;
   const text = onEdge ? minus((Math.sign(v) * Math.round(10 * Math.abs(v)) / 10 + 0).toFixed(1)) : tenthsText(v);
   return withUnit ? `${text} ${unit}` : text;
 }
 
 /** "9 mph under"; a pitch that came in faster than the baseline is so much over it. */
-export function underText(gap: Gap, unit: Unit, onEdge = false): string {
+export function underText(gap: Speed, unit: Unit, onEdge = false): string {
   return gap.mph < 0 ? `${gapText({ ...gap, mph: -gap.mph, kmh: -gap.kmh }, unit, true, onEdge)} over` : `${gapText(gap, unit, true, onEdge)} under`;
 }
 
