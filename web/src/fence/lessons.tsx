@@ -1,20 +1,12 @@
 // On the first page: readings from the field that wait, and the link for the phone.
-import { useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
-import type { Home, Lesson } from "../api/types";
+import type { Lesson } from "../api/types";
 import { Link, navigate } from "../shell/router";
 import { to } from "../shell/routes";
 import { say } from "../shell/say";
 import { dayText } from "../words/speed";
 
-/** Looks again whenever the first page does. */
-export function Lessons({ home }: { home: Home }) {
-  const [lessons, setLessons] = useState<Lesson[]>([]);
-  useEffect(() => {
-    let live = true;
-    ask("get", "/api/lessons").then((all) => live && setLessons(all.lessons), () => undefined);
-    return () => void (live = false);
-  }, [home]);
+export function Lessons({ lessons }: { lessons: readonly Lesson[] }) {
   if (lessons.length === 0) return null;
   return (
     <section aria-labelledby="lessons">

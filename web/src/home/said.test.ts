@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import type { BullpenCard, Film, Home, HomeworkCard } from "../api/types";
+import type { BullpenCard, Film, Home, HomeworkCard, Lesson } from "../api/types";
 import { agoText, dueText, todayText } from "./said";
 
 const homework = (over: Partial<HomeworkCard>): HomeworkCard => ({
@@ -9,11 +9,16 @@ const homework = (over: Partial<HomeworkCard>): HomeworkCard => ({
 const pen = (over: Partial<BullpenCard>): BullpenCard => ({
   id: "x", version: 1, revision: 1, pitcherId: "p", pitcherLabel: "Wren", day: "2026-11-02", title: "", films: 1, reading: 0, reps: 0, readings: 0, clips: 0, ...over,
 });
-const home = (over: Partial<Home>) => todayText({ inbox: [], asked: [], films: [], bullpens: [], ...over });
+const home = (over: Partial<Home>, lessons: Pick<Lesson, "entries">[] = []) => todayText({ inbox: [], asked: [], films: [], bullpens: [], ...over }, lessons);
 
 test("the first page says in one line what waits, pain first and alone", () => {
   assert.equal(home({}), "Nothing waits for you.");
-  assert.equal(home({ films: [{} as Film] }), "Films are coming in.");
+  assert.equal(home({ films: [{ state: "reading" } as Film] }), "Films are coming in.");
+  assert.equal(home({ films: [{ state: "refused" } as Film] }), "1 refused film waits for you.");
+  assert.equal(home({}, [{ entries: 9 }, { entries: 3 }]), "12 field readings wait for you.");
+  const asked = [{ bullpenId: "b", pitcherLabel: "Jay", day: "2026-11-02", readings: 2 }];
+  assert.equal(home({ films: [{ state: "refused" } as Film], asked }, [{ entries: 3 }]), "1 refused film, 2 odd readings and 3 field readings wait for you.");
+  assert.equal(home({ inbox: [homework({})], films: [{ state: "refused" } as Film], asked }, [{ entries: 3 }]), "1 homework, 1 refused film and more wait for you.");
   assert.equal(home({ inbox: [homework({})] }), "1 homework waits for you.");
   assert.equal(home({ inbox: [homework({}), homework({ bullpenId: "c" })], bullpens: [pen({})] }), "2 homeworks and 1 new film wait for you.");
   assert.equal(home({ inbox: [homework({ bullpenId: "x" })], bullpens: [pen({})] }), "1 homework waits for you.", "its film is not counted twice");

@@ -1,5 +1,5 @@
 // The first page in words.
-import type { BullpenCard, HomeworkCard, Home } from "../api/types";
+import type { BullpenCard, HomeworkCard, Home, Lesson } from "../api/types";
 
 /** Homework that needs the instructor: something came that no answer stands for. */
 export function waits(h: Pick<HomeworkCard, "state">): boolean {
@@ -13,22 +13,27 @@ export function unseen(b: Pick<BullpenCard, "films" | "reading" | "reps">): bool
 
 const many = (n: number, one: string, more: string) => `${n} ${n === 1 ? one : more}`;
 
-/** What needs her today, in one line of at most twelve words. Pain is said alone. */
-export function todayText(home: Pick<Home, "inbox" | "asked" | "films" | "bullpens">): string {
+/** What needs her today, in one short line: of more than three kinds the first two are named. Pain is said alone. */
+export function todayText(home: Pick<Home, "inbox" | "asked" | "films" | "bullpens">, lessons: readonly Pick<Lesson, "entries">[]): string {
   const open = home.inbox.filter(waits);
   const sore = open.filter((h) => h.sore);
   const names = [...new Set(sore.map((h) => h.pitcherLabel))];
   if (names.length > 0) return names.length === 1 ? `${names[0]} writes about pain. Read that first.` : `${names.length} pitchers write about pain. Read that first.`;
   const homework = new Set(open.map((h) => h.bullpenId));
   const films = home.bullpens.filter((b) => unseen(b) && !homework.has(b.id)).length;
+  const refused = home.films.filter((f) => f.state === "refused").length;
   const readings = home.asked.reduce((n, a) => n + a.readings, 0);
+  const typed = lessons.reduce((n, l) => n + l.entries, 0);
   const parts = [
     open.length > 0 ? many(open.length, "homework", "homeworks") : "",
     films > 0 ? many(films, "new film", "new films") : "",
+    refused > 0 ? many(refused, "refused film", "refused films") : "",
     readings > 0 ? many(readings, "odd reading", "odd readings") : "",
+    typed > 0 ? many(typed, "field reading", "field readings") : "",
   ].filter(Boolean);
   if (parts.length === 0) return home.films.length > 0 ? "Films are coming in." : "Nothing waits for you.";
   const alone = parts.length === 1 && parts[0]!.startsWith("1 ");
+  if (parts.length > 3) parts.splice(2, parts.length, "more");
   return `${parts.length > 1 ? `${parts.slice(0, -1).join(", ")} and ${parts.at(-1)}` : parts[0]} ${alone ? "waits" : "wait"} for you.`;
 }
 
