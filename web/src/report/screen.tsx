@@ -1,7 +1,7 @@
 // One page to print for pitcher and parent, in their language: what it says in one line,
 // the target, her delivery, and what comes next. Everything else is on the bullpen's page.
 import { useEffect, useState } from "preact/hooks";
-import { ask } from "../api/client";
+import { ask, sentenceOf } from "../api/client";
 import type { DeliverySheet, Sheet, Told } from "../api/types";
 import { useSheet } from "../api/use-sheet";
 import { checkOf, repsOf } from "../bullpen/body";
@@ -21,9 +21,18 @@ export function ReportScreen({ bullpenId }: { bullpenId: string }) {
   // A choice here is for this paper; hers is set on her page.
   const [chosen, choose] = useState<Language>();
   const language = chosen ?? languageOf(sheet?.pitcher.language) ?? "en";
-  const told = useTold(sheet, language);
+  const { told, failure, again } = useTold(sheet, language);
   const delivery = useDelivery(bullpenId, sheet?.revision ?? 0, "", "", language);
   const { say } = saidIn(language);
+  if (sheet && !told && failure) {
+    return (
+      <div class="row">
+        <p class="notice alarm" role="alert">{failure}</p>
+        <button type="button" class="button" onClick={again}>{say("tryAgain")}</button>
+        <LanguageSwitch language={language} choose={choose} />
+      </div>
+    );
+  }
   if (!sheet || !told) return problem ? <p class="notice alarm" role="alert">{problem}</p> : <p class="quiet">{say("report.opens")}</p>;
   return (
     <InLanguage language={language}>
@@ -31,23 +40,28 @@ export function ReportScreen({ bullpenId }: { bullpenId: string }) {
         <button type="button" class="button primary" onClick={() => print()}>{say("report.print")}</button>
         <Link class="button" to={to.bullpen(bullpenId)}>{say("report.back")}</Link>
         <LanguageSwitch language={language} choose={choose} />
+        {failure && <button type="button" class="button" onClick={again}>{say("tryAgain")}</button>}
       </div>
+      {failure && <p class="notice alarm no-print" role="alert">{failure}</p>}
       <Page sheet={sheet} told={told} delivery={delivery} />
     </InLanguage>
   );
 }
 
 /** What is told of the bullpen in a language, read again when something inside changed. */
-function useTold(sheet: Sheet | undefined, language: Language): Told | undefined {
+function useTold(sheet: Sheet | undefined, language: Language): { told: Told | undefined; failure: string; again: () => void } {
   const [told, setTold] = useState<Told>();
+  const [failure, setFailure] = useState("");
+  const [asked, setAsked] = useState(0);
   const id = sheet?.bullpen.id;
   useEffect(() => {
     if (!id) return;
     const stop = new AbortController();
-    ask("get", "/api/bullpens/{id}/told", { path: { id }, query: { language }, signal: stop.signal }).then(setTold, () => {});
+    setFailure("");
+    ask("get", "/api/bullpens/{id}/told", { path: { id }, query: { language }, signal: stop.signal }).then(setTold, (failed: unknown) => !stop.signal.aborted && setFailure(sentenceOf(failed)));
     return () => stop.abort();
-  }, [id, sheet?.revision, language]);
-  return told;
+  }, [id, sheet?.revision, language, asked]);
+  return { told: told?.language === language ? told : undefined, failure, again: () => setAsked((n) => n + 1) };
 }
 
 export function Page({ sheet, told, delivery }: { sheet: Sheet; told: Told; delivery?: DeliverySheet | null | undefined }) {
