@@ -56,6 +56,15 @@ test("what is refused stays, with its sentence, until it is taken", () => {
   assert.equal(book.all()[0]?.refused, undefined);
 });
 
+test("what is refused keeps nothing else out", () => {
+  const book = new Book(storage(), now);
+  book.keep(entry("a", 1));
+  book.keep(entry("b", 2));
+  book.told(book.unsent(1), { taken: [], refused: [{ id: "a", why: "Not hers." }] });
+  assert.deepEqual(book.unsent(1).map((e) => e.id), ["b"]);
+  assert.deepEqual(book.unsent().map((e) => e.id), ["b", "a"]);
+});
+
 test("what was sent goes after some days, what was not stays", () => {
   const place = storage();
   const book = new Book(place, now);

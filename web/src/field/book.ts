@@ -81,9 +81,10 @@ export class Book {
     return e;
   }
 
-  /** What the laptop does not have yet, the first of it. */
+  /** What the laptop does not have yet, the first of it; what it refused before comes last, so that it keeps nothing out. */
   unsent(most = 100): Kept[] {
-    return this.all().filter((e) => !e.sent).slice(0, most);
+    const unsent = this.all().filter((e) => !e.sent);
+    return [...unsent.filter((e) => e.refused === undefined), ...unsent.filter((e) => e.refused !== undefined)].slice(0, most);
   }
 
   /** What is kept here and nowhere else, without what was taken back. */
