@@ -1,7 +1,7 @@
 // Command dev is the task runner: it sets a machine up, runs the demo, and runs
 // every test. It needs nothing but Go's standard library.
 //
-//	go run ./cmd/dev demo    install what is missing, build, make the demo bullpen, serve it
+//	go run ./cmd/dev demo    install what is missing, build, make the demo season, serve it
 //	go run ./cmd/dev test    install what the tests need, run all of them
 //	go run ./cmd/dev build   build the page and the program into .build/
 //	go run ./cmd/dev lint    go vet, staticcheck and the page's type check
@@ -25,7 +25,7 @@ type task struct {
 
 func tasks() []task {
 	return []task{
-		{"demo", "set up, build, make the demo bullpen if there is none, and serve it", demo},
+		{"demo", "set up, build, make the demo season if there is none, and serve it", demo},
 		{"test", "set up and run every test", test},
 		{"build", "build the page and the program into .build/", build},
 		{"lint", "go vet, staticcheck and the page's type check", lint},

@@ -40,7 +40,7 @@ func LanguageOf(tag string) Language {
 	return English
 }
 
-// Key names a text of the catalogue: "headline.hits".
+// Key names a text of the catalogue: "report.nothing".
 type Key string
 
 // V are the values of a text's placeholders by name. A text with plural forms is chosen
