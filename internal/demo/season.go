@@ -49,7 +49,7 @@ func Seasons(today time.Time) []Season {
 	return []Season{
 		season(wren, today, 1, 54, []float64{6.2, 6.8, 7.6, 8.4, 9.1}, []int{35, 28, 21, 14, 8}, nil),
 		season(lark, today, 2, 57, []float64{9.4, 10.2, 9.8, 10.3, 10.1}, []int{36, 30, 22, 15, 7}, &Homework{
-			Starter: "blend", Note: "My legs felt quick today! I think the third one was too fast. Can you look?",
+			Starter: "blend", Note: "My legs felt quick today! I will send the film after practice. Is the third set meant to be slow?",
 		}),
 		season(jay, today, 3, 46, []float64{16.1, 15.2, 14.4, 13.1}, []int{33, 26, 19, 5}, &Homework{
 			Starter: "arm", Note: "I did all of it on Sunday.",

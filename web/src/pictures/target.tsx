@@ -90,6 +90,7 @@ export function Target<R extends TargetRep>({ reps, summary, check, unit, baseli
       <figcaption>
         <ul class="key">
           <li><svg width="30" height="22" aria-hidden="true"><rect class="middle" x="2" y="3" width="26" height="16" /></svg> {say(known ? "target.middle" : "target.middleGap", { limits })}</li>
+          {known && <li>{say("target.up", { fastball: baseline })}</li>}
           {known && reps.some(slowed) && <li>{say("target.numbered")}</li>}
           {layout.under && <li>{say("target.notFilmed")}</li>}
           {layout.beside && <li>{say("target.notRead")}</li>}
