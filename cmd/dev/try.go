@@ -120,6 +120,9 @@ func tryDebian(ctx context.Context, pack, root string) error {
 			return err
 		}
 		defer os.RemoveAll(root)
+		if err := os.Chmod(root, 0o755); err != nil { // it becomes everybody's /
+			return err
+		}
 		if err := freshDebian(ctx, root); err != nil {
 			return err
 		}

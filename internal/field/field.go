@@ -7,7 +7,6 @@ import (
 	"encoding/json"
 	"log/slog"
 	"slices"
-	"time"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/store"
@@ -133,45 +132,14 @@ func (f *Field) due(ctx context.Context, g ground) (bool, error) {
 	return err == nil && inputs != g.digest(), err
 }
 
-// breath is the pause between two bullpens that are looked through at the start.
-const breath = 10 * time.Millisecond
-
 // FollowChanges has entries laid over reps anew whenever something that it hangs on
 // changes, whoever changed it, until ctx ends. It begins with what changed while nobody
 // listened.
 func (f *Field) FollowChanges(ctx context.Context) error {
-	changes, stop := f.store.Watch()
-	defer stop()
-	var before []func()
-	err := f.store.InEach(ctx, func(ctx context.Context) error {
-		ids, err := f.store.BullpensWithEntries(ctx)
-		for _, id := range ids {
-			before = append(before, func() { f.followChange(ctx, id) })
-		}
-		return err
-	})
-	if err != nil && ctx.Err() == nil {
+	f.store.Follow(ctx, f.store.BullpensWithEntries, f.followChange, func(err error) {
 		f.log.WarnContext(ctx, "which readings from the field wait can't be read", "err", err)
-	}
-	next := time.NewTicker(breath)
-	defer next.Stop()
-	for {
-		select {
-		case <-ctx.Done():
-			return nil
-		case c := <-changes:
-			if c.BullpenID != "" {
-				f.followChange(store.Within(ctx, c.Academy), c.BullpenID)
-			}
-		case <-next.C:
-			if len(before) == 0 {
-				next.Stop()
-				continue
-			}
-			before[0]()
-			before = before[1:]
-		}
-	}
+	})
+	return nil
 }
 
 // followChange queues a match of a bullpen that was changed, if one is due. That it can't

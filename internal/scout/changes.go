@@ -3,53 +3,19 @@ package scout
 import (
 	"context"
 	"errors"
-	"time"
 
 	"tenoff/internal/bullpen"
-	"tenoff/internal/store"
 	"tenoff/internal/trace"
 )
-
-// breath is the pause between two bullpens that are looked through at the start: others
-// have work to do then.
-const breath = 10 * time.Millisecond
 
 // FollowChanges has instants found anew whenever something that they hang on changes
 // (a mark, a pitch, a film, her baseline pitch), whoever changed it, until ctx ends. It
 // begins with what changed while nobody listened.
 func (s *Scout) FollowChanges(ctx context.Context) error {
-	changes, stop := s.store.Watch()
-	defer stop()
-	var before []func()
-	err := s.store.InEach(ctx, func(ctx context.Context) error {
-		ids, err := s.store.MarkedBullpens(ctx)
-		for _, id := range ids {
-			before = append(before, func() { s.followChange(ctx, id) })
-		}
-		return err
-	})
-	if err != nil && ctx.Err() == nil {
+	s.store.Follow(ctx, s.store.MarkedBullpens, s.followChange, func(err error) {
 		s.log.WarnContext(ctx, "which instants have to be found anew can't be read", "err", err)
-	}
-	next := time.NewTicker(breath)
-	defer next.Stop()
-	for {
-		select {
-		case <-ctx.Done():
-			return nil
-		case c := <-changes:
-			if c.BullpenID != "" {
-				s.followChange(store.Within(ctx, c.Academy), c.BullpenID)
-			}
-		case <-next.C:
-			if len(before) == 0 {
-				next.Stop()
-				continue
-			}
-			before[0]()
-			before = before[1:]
-		}
-	}
+	})
+	return nil
 }
 
 // followChange queues a search in a bullpen that was changed, if one is due. That it
