@@ -1,7 +1,6 @@
 package main
 
 import (
-	"cmp"
 	"context"
 
 	"tenoff/internal/joints"
@@ -27,7 +26,7 @@ func jointsFinder(d *data) scout.Finder {
 		for i, r := range runs {
 			spans[i] = joints.Span{From: r[0], To: r[1]}
 		}
-		of := joints.Film{Working: path, Clock: f.Clock, Width: f.Width, Height: f.Height, Box: cmp.Or(f.Box, f.FoundBox)}
+		of := joints.Film{Working: path, Clock: f.Clock, Width: f.Width, Height: f.Height, Box: f.Pitcher()}
 		return finder.Find(ctx, of, spans, found, progress)
 	}
 }

@@ -36,16 +36,9 @@ func (e FieldEntry) ReadingFor(pen Bullpen) *Reading {
 // FieldLink is a private link to the field page: whoever has it can send entries, and
 // sees the pitchers' labels, or the one's whose bullpen it names.
 type FieldLink struct {
-	ID        string
+	Link
 	BullpenID string // "" for all pitchers
-	Created   int64  // microseconds UTC, as the others
-	Expires   int64
-	Closed    int64 // 0 while it is not
-	LastUsed  int64 // 0: never
 }
-
-// Open reports whether the link opens anything at a time, microseconds UTC.
-func (l FieldLink) Open(now int64) bool { return l.Closed == 0 && now < l.Expires }
 
 // Lesson is a pitcher's day at the field with entries that belong to no rep yet.
 type Lesson struct {

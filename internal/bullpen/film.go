@@ -1,6 +1,9 @@
 package bullpen
 
-import "sort"
+import (
+	"cmp"
+	"sort"
+)
 
 // Clock is a film's frame clock: the presentation time of every shown frame, in
 // ticks of the container's time base. Nothing assumes a constant frame rate.
@@ -103,3 +106,7 @@ type Film struct {
 	TooShort  bool
 	Version   int64
 }
+
+// Pitcher is where she stands in the picture: as somebody said, or else as it was found;
+// it may be none.
+func (f Film) Pitcher() Box { return cmp.Or(f.Box, f.FoundBox) }

@@ -80,15 +80,7 @@ func (f Facts) asides() []Row {
 }
 
 func (f Facts) pitchName() string {
-	return capital(f.named(f.Pitch))
-}
-
-// named is what a pitch is called.
-func (f Facts) named(p bullpen.Pitch) string {
-	if _, ok := bullpen.TypeOf(p); ok {
-		return f.Language.Say(said.Key("pitch." + string(p)))
-	}
-	return string(p)
+	return said.Capital(f.Language.Pitch(string(f.Pitch)))
 }
 
 // which names the rep as every page does, and where in a workout it stands: "rep 10 (set
@@ -104,7 +96,9 @@ func (f Facts) which() string {
 	return f.Language.Say("caption.repIn", said.V{"order": f.Order, "place": place})
 }
 
-// place says where in a workout it stands, as bullpen.InSet does.
+// place says where in a workout it stands: "set 2, no. 3"; "" where that is not said.
+// The rep itself is called by its order in the bullpen, "rep 10", and nothing else is called
+// a rep's number.
 func (f Facts) place() string {
 	where := said.V{"set": f.Set, "number": f.Number}
 	switch {
@@ -126,7 +120,7 @@ func (f Facts) baseline() string {
 	if _, ok := bullpen.TypeOf(f.BaselinePitch); !ok {
 		return f.Language.Say("caption.baseline", said.V{"speed": speed})
 	}
-	return f.Language.Say("caption.her", said.V{"pitch": f.named(f.BaselinePitch), "speed": speed})
+	return f.Language.Say("caption.her", said.V{"pitch": f.Language.Pitch(string(f.BaselinePitch)), "speed": speed})
 }
 
 func (f Facts) reading() string {

@@ -8,12 +8,6 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// capital raises the first letter.
-func capital(s string) string {
-	r, n := utf8.DecodeRuneInString(s)
-	return string(unicode.ToUpper(r)) + s[n:]
-}
-
 // plain makes typed text fit for one row: line breaks and other white space
 // become single spaces; what has no shape of its own (controls, direction
 // overrides that would turn our own words round) goes away.

@@ -45,7 +45,7 @@ func compose(s Sheet, rows [2]stills) (image.Image, error) {
 	var boxes [2]bullpen.Box
 	var sizes [2]image.Point
 	for i := range rows {
-		boxes[i], sizes[i] = boxOf(s.Rows[i].Delivery), rows[i][0].Bounds().Size()
+		boxes[i], sizes[i] = s.Rows[i].Delivery.Film.Pitcher(), rows[i][0].Bounds().Size()
 	}
 	parts := crops(boxes, sizes)
 	wide, high := across, across*parts[0].Dy()/parts[0].Dx()

@@ -61,7 +61,7 @@ func rowOf(l said.Language, d judged.Delivery) Row {
 func Millis(d judged.Delivery, i int) int { return int(math.Round(1000 * d.Before[i])) }
 
 func titleOf(l said.Language, r bullpen.Rep) string {
-	name := judged.Capital(judged.PitchName(l, r.Pitch))
+	name := said.Capital(l.Pitch(string(r.Pitch)))
 	if r.Reading != nil {
 		name += fmt.Sprintf(", %s %s", strconv.FormatFloat(r.Reading.Value, 'f', -1, 64), r.Reading.Unit)
 	}
@@ -105,7 +105,7 @@ func (s Sheet) Digest() string {
 	}{Edition: edition, Names: s.Names, Sentence: s.Sentence}
 	for i, r := range s.Rows {
 		// The key of a working copy never holds anything else.
-		facts.Rows[i] = row{r.Delivery.Film.Made.Working, r.Delivery.Frames, boxOf(r.Delivery), r.Title, r.Under}
+		facts.Rows[i] = row{r.Delivery.Film.Made.Working, r.Delivery.Frames, r.Delivery.Film.Pitcher(), r.Title, r.Under}
 	}
 	b, err := json.Marshal(facts)
 	if err != nil { // a box that is no number
@@ -113,12 +113,4 @@ func (s Sheet) Digest() string {
 	}
 	sum := sha256.Sum256(b)
 	return hex.EncodeToString(sum[:16])
-}
-
-// boxOf is where she stands on the film: as somebody set it, or as it was found.
-func boxOf(d judged.Delivery) bullpen.Box {
-	if !d.Film.Box.None() {
-		return d.Film.Box
-	}
-	return d.Film.FoundBox
 }

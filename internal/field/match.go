@@ -55,7 +55,11 @@ func match(entries []bullpen.FieldEntry, shots []shot) Match {
 	if len(entries) == 0 || len(m.Throws) == 0 {
 		return m
 	}
-	laid, ok := byClock(typed, shots)
+	var laid rhythm.Laid
+	ok := false
+	if timed {
+		laid, ok = byClock(typed, shots)
+	}
 	switch {
 	case ok:
 	case len(shots) == 1: // by rhythm alone
@@ -95,12 +99,9 @@ const leastShown = 0.005
 
 // byClock lays entries over throws by the films' own recording times. Some phones note
 // when they began to record, some when they ended (from memory; the films don't say
-// which), so both are tried. It is no answer when a film does not say, or when fewer than
-// half of what could be is paired: then a clock is wrong.
+// which), so both are tried. All of them say when. It is no answer when fewer than half of
+// what could be is paired: then a clock is wrong.
 func byClock(typed []float64, shots []shot) (rhythm.Laid, bool) {
-	if slices.ContainsFunc(shots, func(s shot) bool { return s.recorded == 0 }) {
-		return rhythm.Laid{}, false
-	}
 	origin := shots[0].recorded // small numbers keep their fractions
 	since := make([]float64, len(typed))
 	for i, t := range typed {

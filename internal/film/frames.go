@@ -49,11 +49,7 @@ var errFrames = errors.New("film: frames are missing in the working copy")
 // copy at path: the part of them, as rows of red, green and blue bytes that are good
 // until each returns. c is the film's clock. It gives way to what somebody waits for.
 func Frames(ctx context.Context, path string, c bullpen.Clock, from, to int, part Part, each func(frame int, rgb []byte) error) error {
-	at := int64(0)
-	if ticks := WorkingTicks(c); from > 0 {
-		at = (ticks[from-1] + ticks[from]) / 2 // as for a Still
-	}
-	args := []string{"-hide_banner", "-loglevel", "error", "-nostdin", "-ss", strconv.FormatFloat(float64(at)/WorkingRate, 'f', 6, 64)}
+	args := toFrame(c, from)
 	args = append(args, SafeInput(path, mov)...)
 	args = append(args, "-frames:v", strconv.Itoa(to-from+1), "-an", "-fps_mode", "passthrough",
 		"-vf", fmt.Sprintf("crop=%d:%d:%d:%d,scale=%d:%d:flags=area", part.Width, part.Height, part.X, part.Y, part.Across, part.Down),

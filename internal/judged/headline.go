@@ -57,7 +57,7 @@ func (b Bullpen) foremost() (best bullpen.Summary, ok bool) {
 func (b Bullpen) gapHeadline(l said.Language, s bullpen.Summary) string {
 	out := b.gapAlone(l, s)
 	if s.Pitch != bullpen.ChangeUp {
-		out = l.Say("headline.ofPitch", said.V{"pitch": Capital(PitchName(l, s.Pitch)), "said": out})
+		out = l.Say("headline.ofPitch", said.V{"pitch": said.Capital(l.Pitch(string(s.Pitch))), "said": out})
 	}
 	return out
 }
@@ -142,23 +142,6 @@ func onReps(l said.Language, key said.Key, orders []int) string {
 		reps = l.Say("repsNamed", said.V{"n": len(orders), "names": l.List(words)})
 	}
 	return l.Say(key, said.V{"reps": reps})
-}
-
-// PitchName is what a pitch is called; one that is not known is called by its code.
-func PitchName(l said.Language, p bullpen.Pitch) string {
-	if _, known := bullpen.TypeOf(p); !known {
-		return string(p)
-	}
-	return l.Say(said.Key("pitch." + string(p)))
-}
-
-// Capital raises the first letter.
-func Capital(s string) string {
-	if s == "" {
-		return s
-	}
-	r, n := utf8.DecodeRuneInString(s)
-	return string(unicode.ToUpper(r)) + s[n:]
 }
 
 // uncapital lowers it.

@@ -63,7 +63,7 @@ func (m Moves) Clear() []posture.Difference {
 
 // Sentence says in one sentence what was compared, or why nothing was.
 func (m Moves) Sentence() string {
-	name, fast := PitchName(said.English, m.Pitch), PitchName(said.English, m.Baseline)
+	name, fast := said.English.Pitch(string(m.Pitch)), said.English.Pitch(string(m.Baseline))
 	switch {
 	case len(m.Differences) == 0:
 		return fmt.Sprintf("How she moves on a %s is said from %d of them and %d %ss on, filmed from the same place, with her joints seen; there are %d and %d.", name, posture.Least, posture.Least, fast, m.Off, m.Fast)

@@ -36,7 +36,7 @@ func (b Bullpen) Told(l said.Language) Told {
 // gap; then what to aim at.
 func (b Bullpen) next(l said.Language, s bullpen.Summary) string {
 	var out []string
-	fast := PitchName(l, b.Pitcher.BaselinePitch)
+	fast := l.Pitch(string(b.Pitcher.BaselinePitch))
 	c, _ := b.Body.Check(tempo.SubjectOf(s.Pitch, s.Drill))
 	switch {
 	case c.Verdict == tempo.SlowedBody:
@@ -79,7 +79,7 @@ func Aimed(l said.Language, r bullpen.Range, unit bullpen.Unit) string {
 
 // gapOf is the headline of one pitch that names it, and its drill.
 func (b Bullpen) gapOf(l said.Language, s bullpen.Summary) string {
-	name := Capital(PitchName(l, s.Pitch))
+	name := said.Capital(l.Pitch(string(s.Pitch)))
 	if s.Drill != "" {
 		name = l.Say("aim.inDrill", said.V{"pitch": name, "drill": l.Given(s.Drill)})
 	}

@@ -18,7 +18,7 @@ func PaceWords(l said.Language, p tempo.RepPace, baseline bullpen.Pitch) string 
 	if p.Legs == nil {
 		return ""
 	}
-	v := said.V{"legs": bullpen.Percent(p.Legs.Percent), "fastball": PitchName(l, baseline)}
+	v := said.V{"legs": bullpen.Percent(p.Legs.Percent), "fastball": l.Pitch(string(baseline))}
 	switch p.Verdict {
 	case tempo.SlowedBody:
 		return l.Say("caption.legsSlowed", v)
@@ -68,7 +68,7 @@ func PhaseWords(l said.Language, phases []tempo.Phase) string {
 	if len(words) == 0 && len(phases) > 0 {
 		words = append(words, phaseSaid(l, phases[0]))
 	}
-	return Capital(strings.Join(words, " · "))
+	return said.Capital(strings.Join(words, " · "))
 }
 
 // how says a phase's difference, by how sure it is and where it lies.

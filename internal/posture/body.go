@@ -210,13 +210,6 @@ func (b *Body) hips() []float64 {
 // Len returns the number of samples.
 func (b *Body) Len() int { return len(b.joints[0].x) }
 
-// At returns where a joint is at a real second of the film, in torso lengths forward and
-// up from the picture's corner, and how sure its finder was.
-func (b *Body) At(j Joint, seconds float64) (x, y, sure float64) {
-	p := b.joints[j]
-	return b.between(p.x, seconds), b.between(p.y, seconds), p.sure[b.index(seconds)]
-}
-
 func (b *Body) index(seconds float64) int {
 	return min(max(int(math.Round((seconds-b.Begin)*b.Rate)), 0), b.Len()-1)
 }

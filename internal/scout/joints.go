@@ -63,30 +63,15 @@ func (j *Joints) FollowChanges(ctx context.Context) error {
 		<-ctx.Done()
 		return nil
 	}
-	changes, stop := j.store.Watch()
-	defer stop()
-	err := j.store.InEach(ctx, func(ctx context.Context) error {
-		films, err := j.store.ReadyFilms(ctx)
-		j.lookAll(ctx, films)
-		return err
-	})
-	if err != nil && ctx.Err() == nil {
-		j.log.WarnContext(ctx, "which films joints have to be looked for in can't be read", "err", err)
-	}
-	for {
-		select {
-		case <-ctx.Done():
-			return nil
-		case c := <-changes:
-			if c.BullpenID == "" {
-				continue
-			}
-			within := store.Within(ctx, c.Academy)
-			if err := j.followChange(within, c.BullpenID); err != nil && ctx.Err() == nil {
-				j.log.WarnContext(within, "joints are not looked for", "bullpen", c.BullpenID, "err", err)
-			}
+	change := func(ctx context.Context, bullpenID string) {
+		if err := j.followChange(ctx, bullpenID); err != nil && ctx.Err() == nil {
+			j.log.WarnContext(ctx, "joints are not looked for", "bullpen", bullpenID, "err", err)
 		}
 	}
+	j.store.Follow(ctx, j.store.FilmedBullpens, change, func(err error) {
+		j.log.WarnContext(ctx, "which films joints have to be looked for in can't be read", "err", err)
+	})
+	return nil
 }
 
 func (j *Joints) followChange(ctx context.Context, bullpenID string) error {

@@ -153,7 +153,6 @@ var table = map[string]route{
 	"GET /api/field-links":               {who: instructor, own: true},
 	"POST /api/field-links":              {who: instructor, body: `{"bullpenId":"$pen"}`},
 	"POST /api/field-links/:id/revoke":   {who: instructor},
-	"GET /api/lessons":                   {who: instructor, own: true},
 	"GET /api/bullpens/:id/field":        {who: instructor},
 	"POST /api/bullpens/:id/field/join":  {who: instructor, body: `{"revision":1,"laying":0,"entries":["aaaaaaaaaaaaaaaa"]}`},
 	"POST /api/bullpens/:id/field/undo":  {who: instructor},

@@ -177,11 +177,11 @@ func titleSaid(l said.Language, shown bullpen.Shown, id string) string {
 	case !ok:
 		return shown.Titles[id]
 	case c.OtherOrder == 0:
-		return l.Say("answer.clip", said.V{"order": c.Order, "pitch": judged.PitchName(l, c.Pitch)})
+		return l.Say("answer.clip", said.V{"order": c.Order, "pitch": l.Pitch(string(c.Pitch))})
 	}
 	return l.Say("answer.pair", said.V{
-		"order": c.Order, "pitch": judged.PitchName(l, c.Pitch),
-		"otherOrder": c.OtherOrder, "otherPitch": judged.PitchName(l, c.OtherPitch),
+		"order": c.Order, "pitch": l.Pitch(string(c.Pitch)),
+		"otherOrder": c.OtherOrder, "otherPitch": l.Pitch(string(c.OtherPitch)),
 	})
 }
 

@@ -6,20 +6,19 @@ import (
 	"strings"
 	"time"
 
-	"tenoff/internal/homework"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/store"
 )
 
 // fieldLinks are the private links to the field page.
-type fieldLinks struct{ store *store.Store }
+type fieldLinks struct {
+	store  *store.Store
+	access Access
+}
 
 func (f fieldLinks) routes(s *Server) {
 	serve(s, op("listFieldLinks", http.MethodGet, "/api/field-links", "The links to the field page that are open"), f.list)
-	serve(s, op("makeFieldLink", http.MethodPost, "/api/field-links", "Make a private link to the field page; it is told once"), func(ctx context.Context, in *sent[wire.NewFieldLink]) (wire.MadeFieldLink, error) {
-		base, reachable := s.deps.Access.public(ctx)
-		return f.make(ctx, in.Body.BullpenID, base, reachable)
-	})
+	serve(s, op("makeFieldLink", http.MethodPost, "/api/field-links", "Make a private link to the field page; it is told once"), f.make)
 	serve(s, answering(http.StatusOK, op("revokeFieldLink", http.MethodPost, "/api/field-links/{id}/revoke", "Close a link to the field page for good")), f.revoke)
 }
 
@@ -43,20 +42,16 @@ func (f fieldLinks) list(ctx context.Context, _ *struct{}) (wire.FieldLinks, err
 	return out, err
 }
 
-func (f fieldLinks) make(ctx context.Context, bullpenID, base string, reachable bool) (wire.MadeFieldLink, error) {
-	link, token, err := f.store.AddFieldLink(ctx, bullpenID, fieldLasts)
+func (f fieldLinks) make(ctx context.Context, in *sent[wire.NewFieldLink]) (wire.MadeFieldLink, error) {
+	link, token, err := f.store.AddFieldLink(ctx, in.Body.BullpenID, fieldLasts)
 	if err != nil {
 		return wire.MadeFieldLink{}, err
 	}
-	out := wire.MadeFieldLink{FieldLink: wire.FieldLinkOf(link), Link: base + fieldAddress + "#" + token}
-	switch {
-	case !reachable:
-		out.Hint = "This link opens on this computer only. Start tenoff with --lan for phones in the same network, or with --domain for everywhere."
-	case !strings.HasPrefix(base, "https://"):
-		out.Hint = "Open it on the phone while it reaches this computer, and leave that page open: without encryption a phone can’t open it again at the fence."
+	made, err := f.access.made(ctx, f.access.link(ctx, fieldAddress, token), "")
+	if made.Reachable && !strings.HasPrefix(made.Link, "https://") {
+		made.Hint = "Open it on the phone while it reaches this computer, and leave that page open: without encryption a phone can’t open it again at the fence."
 	}
-	out.QrSvg, _, err = homework.QR(out.Link)
-	return out, err
+	return wire.MadeFieldLink{FieldLink: wire.FieldLinkOf(link), Link: made.Link, Hint: made.Hint, QrSvg: made.QrSvg}, err
 }
 
 func (f fieldLinks) revoke(ctx context.Context, in *byID) (wire.FieldLinks, error) {

@@ -16,20 +16,10 @@ type fieldReadings struct {
 }
 
 func (f fieldReadings) routes(s *Server) {
-	serve(s, op("listLessons", http.MethodGet, "/api/lessons", "Days of pitchers with readings from the field that belong to no rep yet"), f.lessons)
 	serve(s, op("lookAtField", http.MethodGet, "/api/bullpens/{id}/field", "How this bullpen stands with readings from the field: which reps they belong to"), f.look)
 	serve(s, answering(http.StatusOK, op("joinFieldEntries", http.MethodPost, "/api/bullpens/{id}/field/join", "Make readings from the field parts of their reps, in one step that can be undone")), f.join)
 	serve(s, answering(http.StatusOK, op("undoFieldJoin", http.MethodPost, "/api/bullpens/{id}/field/undo", "Take the last such step back")), f.undo)
 	serve(s, answering(http.StatusOK, op("setFieldEntriesAside", http.MethodPost, "/api/bullpens/{id}/field/aside", "Say of readings from the field that they are of no use, or that they are after all")), f.aside)
-}
-
-func (f fieldReadings) lessons(ctx context.Context, _ *struct{}) (wire.Lessons, error) {
-	lessons, err := f.store.Lessons(ctx)
-	out := wire.Lessons{Lessons: make([]wire.Lesson, len(lessons))}
-	for i, l := range lessons {
-		out.Lessons[i] = wire.Lesson{PitcherID: l.PitcherID, Pitcher: l.Pitcher, Day: l.Day, Entries: l.Entries, BullpenID: l.BullpenID}
-	}
-	return out, err
 }
 
 func (f fieldReadings) look(ctx context.Context, in *byID) (wire.FieldLook, error) {

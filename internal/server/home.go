@@ -53,6 +53,14 @@ func (s *Server) home(ctx context.Context, _ *struct{}) (wire.Home, error) {
 			home.Asked = append(home.Asked, wire.AskedOf{BullpenID: g.BullpenID, PitcherLabel: g.PitcherLabel, Day: g.Day, Readings: g.Asked})
 		}
 	}
+	lessons, err := s.deps.Store.Lessons(ctx)
+	if err != nil {
+		return home, err
+	}
+	home.Lessons = make([]wire.Lesson, len(lessons))
+	for i, l := range lessons {
+		home.Lessons[i] = wire.Lesson{PitcherID: l.PitcherID, Pitcher: l.Pitcher, Day: l.Day, Entries: l.Entries, BullpenID: l.BullpenID}
+	}
 	jobs, err := s.deps.Store.Jobs(ctx, "")
 	if err != nil {
 		return home, err

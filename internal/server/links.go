@@ -14,8 +14,8 @@ import (
 	"tenoff/internal/server/wire"
 )
 
-// What all private links have in common: those to homework (slips.go) and those to a
-// bullpen's result (shares.go).
+// What all private links have in common: those to homework (slips.go), to the field page
+// (fieldlinks.go) and to a bullpen's result (shares.go).
 
 // usualDays is how long a link opens unless said otherwise.
 const usualDays = 14

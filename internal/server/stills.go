@@ -46,10 +46,7 @@ func (l stills) getStill(c *gin.Context) error {
 	if f.State != bullpen.FilmReady || rep.Release >= f.Clock.Frames() {
 		return bullpen.Errorf(bullpen.NotFound, "This film can't be shown yet.")
 	}
-	box := f.Box
-	if box.None() {
-		box = f.FoundBox
-	}
+	box := f.Pitcher()
 	tag := fmt.Sprintf("%s.%d.%.3f-%.3f-%.3f-%.3f", f.Made.Working, rep.Release, box.X, box.Y, box.Width, box.Height)
 	if c.GetHeader("If-None-Match") == entityTag(tag) {
 		c.Header("Etag", entityTag(tag))

@@ -47,7 +47,7 @@ func small(s string) string { return strings.ToLower(s[:min(1, len(s))]) + s[min
 // laneOf puts a rep's instants on the clip's clock: the rep is played so many times
 // as fast.
 func laneOf(x shot, m tempo.Moments, times float64) caption.Lane {
-	name := judged.Capital(judged.PitchName(said.LanguageOf(x.of.Pitcher.Language), x.rep.Pitch))
+	name := said.Capital(said.LanguageOf(x.of.Pitcher.Language).Pitch(string(x.rep.Pitch)))
 	at := func(e *tempo.Moment) *float64 {
 		if e == nil || m.Release == nil {
 			return nil

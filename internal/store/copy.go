@@ -46,10 +46,9 @@ func openCopy(path string) (*Store, error) {
 	return &Store{dir: filepath.Dir(path), write: db, now: time.Now}, err
 }
 
-// ReadAgainIn has the films read again, by a job of that kind, of which one of the files
-// was made, in a copy of a database of the current schema that nobody has open. What was
-// made of them is named no more. A film whose original is not kept stays as it is.
-func ReadAgainIn(ctx context.Context, path string, keys []string, kind string) (err error) {
+// ofKeysIn changes a copy of a database that nobody has open, in one transaction; asked
+// lists keys as JSON.
+func ofKeysIn(ctx context.Context, path string, keys []string, change func(s *Store, tx *tx, asked string) error) (err error) {
 	s, err := openCopy(path)
 	if err != nil {
 		return err
@@ -59,10 +58,17 @@ func ReadAgainIn(ctx context.Context, path string, keys []string, kind string) (
 	if err != nil {
 		return err
 	}
-	return s.tx(ctx, func(tx *tx) error {
+	return s.tx(ctx, func(tx *tx) error { return change(s, tx, string(asked)) })
+}
+
+// ReadAgainIn has the films read again, by a job of that kind, of which one of the files
+// was made, in a copy of a database of the current schema that nobody has open. What was
+// made of them is named no more. A film whose original is not kept stays as it is.
+func ReadAgainIn(ctx context.Context, path string, keys []string, kind string) error {
+	return ofKeysIn(ctx, path, keys, func(s *Store, tx *tx, asked string) error {
 		films, err := all(ctx, tx, filmFrom, `SELECT `+filmFields+` FROM films f WHERE f.state = 'ready'
 			AND f.id IN (SELECT film_id FROM files WHERE key IN (SELECT value FROM json_each(?)))
-			AND json_extract(f.made, '$.original') IN (SELECT key FROM files WHERE film_id = f.id)`, string(asked))
+			AND json_extract(f.made, '$.original') IN (SELECT key FROM files WHERE film_id = f.id)`, asked)
 		if err != nil {
 			return err
 		}
@@ -86,19 +92,10 @@ func ReadAgainIn(ctx context.Context, path string, keys []string, kind string) (
 // one of the files was made, in a copy of a database of the current schema that nobody has
 // open. What they are stays until then. A clip of a rep that was taken out is due when the
 // rep is back and it is asked for.
-func MakeAgainIn(ctx context.Context, path string, keys []string, kind string) (err error) {
-	s, err := openCopy(path)
-	if err != nil {
-		return err
-	}
-	defer func() { err = errors.Join(err, s.Close()) }()
-	asked, err := json.Marshal(keys)
-	if err != nil {
-		return err
-	}
-	return s.tx(ctx, func(tx *tx) error {
+func MakeAgainIn(ctx context.Context, path string, keys []string, kind string) error {
+	return ofKeysIn(ctx, path, keys, func(s *Store, tx *tx, asked string) error {
 		clips, err := all(ctx, tx, clipFrom, `SELECT `+clipFields+` FROM clips c WHERE c.sent_with IS NULL
-			AND c.id IN (SELECT clip_id FROM files WHERE key IN (SELECT value FROM json_each(?)))`, string(asked))
+			AND c.id IN (SELECT clip_id FROM files WHERE key IN (SELECT value FROM json_each(?)))`, asked)
 		if err != nil {
 			return err
 		}

@@ -7,10 +7,11 @@ import (
 	"tenoff/internal/bullpen"
 )
 
-const fieldLinkFields = `l.id, coalesce(l.bullpen_id, ''), l.created, l.expires, l.closed, l.last_used`
+// A field link is closed for good by a backup that is brought back: it is never renewed.
+const fieldLinkFields = `l.id, l.created, l.expires, l.closed, 0, l.last_used, coalesce(l.bullpen_id, '')`
 
 func fieldLinkFrom(row scanner, more ...any) (l bullpen.FieldLink, err error) {
-	return l, row.Scan(append([]any{&l.ID, &l.BullpenID, &l.Created, &l.Expires, &l.Closed, &l.LastUsed}, more...)...)
+	return l, row.Scan(append(append(linkInto(&l.Link), &l.BullpenID), more...)...)
 }
 
 func onlyFieldLink(row scanner) (bullpen.FieldLink, error) { return fieldLinkFrom(row) }
@@ -18,7 +19,7 @@ func onlyFieldLink(row scanner) (bullpen.FieldLink, error) { return fieldLinkFro
 // AddFieldLink makes a link to the field page that lasts so long from now, for one bullpen
 // or ("") for all pitchers, and returns it with its token, which is kept nowhere.
 func (s *Store) AddFieldLink(ctx context.Context, bullpenID string, lasts time.Duration) (l bullpen.FieldLink, token string, err error) {
-	l = bullpen.FieldLink{ID: newID(), BullpenID: bullpenID}
+	l.BullpenID = bullpenID
 	token, hash := secret()
 	err = s.tx(ctx, func(tx *tx) error {
 		if bullpenID != "" {
@@ -26,7 +27,7 @@ func (s *Store) AddFieldLink(ctx context.Context, bullpenID string, lasts time.D
 				return err
 			}
 		}
-		l.Created, l.Expires = tx.now, tx.now+lasts.Microseconds()
+		l.Link = tx.newLink(lasts)
 		_, err := tx.Exec(`INSERT INTO field_links (id, academy_id, bullpen_id, token, created, expires, closed, last_used) VALUES (?, ?, ?, ?, ?, ?, 0, 0)`,
 			l.ID, tx.academy, null(bullpenID), hash, l.Created, l.Expires)
 		return err
@@ -52,16 +53,11 @@ func (s *Store) RevokeFieldLink(ctx context.Context, id string) error {
 // was used; any other is NotFound, whether it never was one, has run out or was closed.
 func (s *Store) OpenFieldLink(ctx context.Context, token string) (l bullpen.FieldLink, academy string, err error) {
 	l, err = fieldLinkFrom(s.read.QueryRowContext(ctx, `SELECT `+fieldLinkFields+`, l.academy_id FROM field_links l WHERE l.token = ?`, digest(token)), &academy)
-	now := s.now().UnixMicro()
-	if err = one(err, "link"); bullpen.CodeOf(err) == bullpen.NotFound || err == nil && !l.Open(now) {
+	if err = s.opened(l.Link, err); bullpen.CodeOf(err) == bullpen.NotFound {
 		return bullpen.FieldLink{}, "", bullpen.Errorf(bullpen.NotFound, "This link opens nothing any more. Scan a new one from the laptop.")
 	}
-	if err != nil || now-l.LastUsed < time.Minute.Microseconds() {
+	if err != nil || s.now().UnixMicro()-l.LastUsed < time.Minute.Microseconds() {
 		return l, academy, err
 	}
-	err = s.tx(Within(ctx, academy), func(tx *tx) error {
-		_, err := tx.Exec(`UPDATE field_links SET last_used = ? WHERE id = ?`, now, l.ID)
-		return err
-	})
-	return l, academy, err
+	return l, academy, s.useLink(Within(ctx, academy), fieldLinks, l.ID)
 }

@@ -283,6 +283,11 @@ func (s *Store) ReadyFilms(ctx context.Context) ([]Film, error) {
 	return all(ctx, s.read, filmFrom, `SELECT `+filmFields+` FROM films f WHERE f.academy_id = ? AND f.state = 'ready' ORDER BY f.created, f.id`, s.own(ctx))
 }
 
+// FilmedBullpens lists the bullpens that have films which were read.
+func (s *Store) FilmedBullpens(ctx context.Context) ([]string, error) {
+	return all(ctx, s.read, text, `SELECT DISTINCT bullpen_id FROM films WHERE academy_id = ? AND state = 'ready'`, s.own(ctx))
+}
+
 // RefuseFilm keeps the sentence that says why a film can't be used, and lets go of
 // its files, which it returns.
 func (s *Store) RefuseFilm(ctx context.Context, id, sentence string) (loose []File, err error) {

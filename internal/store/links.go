@@ -16,9 +16,10 @@ type links struct{ table, what string }
 var (
 	slipLinks  = links{"slips", "slip"}
 	shareLinks = links{"shares", "link"}
+	fieldLinks = links{"field_links", "link"}
 )
 
-// linkFields are those that every table of links has, called l.
+// linkFields are those of a table of links that can be renewed, called l.
 const linkFields = `l.id, l.created, l.expires, l.closed, l.restored, l.last_used`
 
 // linkInto are the places of a link's fields for a row to be scanned into.

@@ -140,11 +140,6 @@ type FieldAside struct {
 	Back    bool     `json:"back,omitempty" doc:"they are of use after all"`
 }
 
-// Lessons lists what waits from the field.
-type Lessons struct {
-	Lessons []Lesson `json:"lessons" nullable:"false" doc:"latest first"`
-}
-
 // Lesson is a pitcher's day with entries that belong to no rep yet.
 type Lesson struct {
 	PitcherID string `json:"pitcherId"`

@@ -6,6 +6,7 @@ import type { FieldLaying, FieldLine, FieldLook, PitchType } from "../api/types"
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
 import { say } from "../shell/say";
+import { many } from "../words/number";
 import { pitchName } from "../workouts/said";
 import { apart, choiceOf, wishesFor, type Choice, type Wish } from "./choice";
 
@@ -45,20 +46,20 @@ export function FromField({ bullpenId, revision, types, refresh, brief }: Props)
     if (entries.length + alone.length > 0) {
       await does(
         ask("post", "/api/bullpens/{id}/field/join", { path, body: { revision: look.revision, laying, entries, alone } }),
-        () => `${counted(entries.length + alone.length, "rep")} took what was typed at the fence. Undo stands here.`,
+        () => `${many(entries.length + alone.length, "rep", "reps")} took what was typed at the fence. Undo stands here.`,
       );
     }
-    if (aside.length > 0) await does(ask("post", "/api/bullpens/{id}/field/aside", { path, body: { entries: aside } }), () => `${counted(aside.length, "reading")} set aside.`);
+    if (aside.length > 0) await does(ask("post", "/api/bullpens/{id}/field/aside", { path, body: { entries: aside } }), () => `${many(aside.length, "reading", "readings")} set aside.`);
   };
   const undo = () =>
-    does(ask("post", "/api/bullpens/{id}/field/undo", { path }), ({ kept }) => (kept ? `Undone, but for ${counted(kept, "rep")} changed since.` : "Undone: the reps are as they were."));
+    does(ask("post", "/api/bullpens/{id}/field/undo", { path }), ({ kept }) => (kept ? `Undone, but for ${many(kept, "rep", "reps")} changed since.` : "Undone: the reps are as they were."));
   return (
     <section class="card from-field" aria-labelledby="from-field">
       <h2 id="from-field" class={brief ? "sr-only" : ""}>From the field</h2>
       {look.waiting > 0 && <Waiting key={look.layings.map((l) => l.chance).join(" ")} look={look} bullpenId={bullpenId} types={types} join={join} brief={brief ?? false} />}
       {look.joined > 0 && (
         <div class="row">
-          <p>{counted(look.joined, "rep")} took what was typed at the fence.</p>
+          <p>{many(look.joined, "rep", "reps")} took what was typed at the fence.</p>
           <button type="button" class="button" onClick={() => void undo()}>Undo</button>
         </div>
       )}
@@ -79,8 +80,8 @@ function Waiting({ look, bullpenId, types, join, brief }: WaitingProps) {
   const [each, setEach] = useState(false);
   const [wishes, setWishes] = useState<Record<string, Wish>>({});
   const [busy, setBusy] = useState(false);
-  if (look.looking) return <p role="status">{counted(look.waiting, "reading")} from the field: their reps are being looked for …</p>;
-  if (look.layings.length === 0) return <p>{counted(look.waiting, "reading")} from the field {look.waiting === 1 ? "waits" : "wait"} until reps are found on the film.</p>;
+  if (look.looking) return <p role="status">{many(look.waiting, "reading", "readings")} from the field: their reps are being looked for …</p>;
+  if (look.layings.length === 0) return <p>{many(look.waiting, "reading", "readings")} from the field {look.waiting === 1 ? "waits" : "wait"} until reps are found on the film.</p>;
 
   const asked = look.layings.length > 1 && !look.sure;
   const laying = look.layings[chosen];
@@ -92,7 +93,7 @@ function Waiting({ look, bullpenId, types, join, brief }: WaitingProps) {
     await join(chosen, choice);
     setBusy(false);
   };
-  if (brief && asked) return <p><b>{counted(look.waiting, "reading")} from the field: more than one way fits.</b> <Link to={to.bullpen(bullpenId)}>Say which</Link></p>;
+  if (brief && asked) return <p><b>{many(look.waiting, "reading", "readings")} from the field: more than one way fits.</b> <Link to={to.bullpen(bullpenId)}>Say which</Link></p>;
   return (
     <>
       {!asked && <p><b>{look.headline}</b></p>}
@@ -101,7 +102,7 @@ function Waiting({ look, bullpenId, types, join, brief }: WaitingProps) {
       {each && laying && <Each laying={laying} bullpenId={bullpenId} types={types} wishes={wishes} wish={(id, w) => setWishes({ ...wishes, [id]: w })} />}
       <div class="row">
         <button type="button" class={`button${n > 0 ? " primary" : ""}`} disabled={n === 0 || busy} onClick={() => void yes()}>
-          {n === 0 || !choice ? "Yes" : choice.aside.length === n ? `Set ${n === 1 ? "it" : n} aside` : `Yes, ${counted(choice.entries.length + choice.alone.length, "rep")}`}
+          {n === 0 || !choice ? "Yes" : choice.aside.length === n ? `Set ${n === 1 ? "it" : n} aside` : `Yes, ${many(choice.entries.length + choice.alone.length, "rep", "reps")}`}
         </button>
         {brief
           ? <Link class="button" to={to.bullpen(bullpenId)}>Look at each</Link>
@@ -179,5 +180,3 @@ function noteText(line: FieldLine, types: readonly PitchType[]): string {
 
 /** "at 1:42", on its film. */
 const filmTime = (seconds: number) => `at ${Math.floor(seconds / 60)}:${String(Math.floor(seconds % 60)).padStart(2, "0")}`;
-
-const counted = (n: number, what: string) => `${n} ${what}${n === 1 ? "" : "s"}`;

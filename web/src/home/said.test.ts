@@ -9,7 +9,7 @@ const homework = (over: Partial<HomeworkCard>): HomeworkCard => ({
 const pen = (over: Partial<BullpenCard>): BullpenCard => ({
   id: "x", version: 1, revision: 1, pitcherId: "p", pitcherLabel: "Wren", day: "2026-11-02", title: "", films: 1, reading: 0, reps: 0, readings: 0, clips: 0, ...over,
 });
-const home = (over: Partial<Home>, lessons: Pick<Lesson, "entries">[] = []) => todayText({ inbox: [], asked: [], films: [], bullpens: [], ...over }, lessons);
+const home = (over: Partial<Home>, lessons: Pick<Lesson, "entries">[] = []) => todayText({ inbox: [], asked: [], lessons: lessons as Lesson[], films: [], bullpens: [], ...over });
 
 test("the first page says in one line what waits, pain first and alone", () => {
   assert.equal(home({}), "Nothing waits for you.");

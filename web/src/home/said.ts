@@ -1,5 +1,6 @@
 // The first page in words.
-import type { BullpenCard, HomeworkCard, Home, Lesson } from "../api/types";
+import type { BullpenCard, HomeworkCard, Home } from "../api/types";
+import { many } from "../words/number";
 
 /** Homework that needs the instructor: something came that no answer stands for. */
 export function waits(h: Pick<HomeworkCard, "state">): boolean {
@@ -11,10 +12,8 @@ export function unseen(b: Pick<BullpenCard, "films" | "reading" | "reps">): bool
   return b.films > 0 && b.reading === 0 && b.reps === 0;
 }
 
-const many = (n: number, one: string, more: string) => `${n} ${n === 1 ? one : more}`;
-
 /** What needs her today, in one short line: of more than three kinds the first two are named. Pain is said alone. */
-export function todayText(home: Pick<Home, "inbox" | "asked" | "films" | "bullpens">, lessons: readonly Pick<Lesson, "entries">[]): string {
+export function todayText(home: Pick<Home, "inbox" | "asked" | "lessons" | "films" | "bullpens">): string {
   const open = home.inbox.filter(waits);
   const sore = open.filter((h) => h.sore);
   const names = [...new Set(sore.map((h) => h.pitcherLabel))];
@@ -23,7 +22,7 @@ export function todayText(home: Pick<Home, "inbox" | "asked" | "films" | "bullpe
   const films = home.bullpens.filter((b) => unseen(b) && !homework.has(b.id)).length;
   const refused = home.films.filter((f) => f.state === "refused").length;
   const readings = home.asked.reduce((n, a) => n + a.readings, 0);
-  const typed = lessons.reduce((n, l) => n + l.entries, 0);
+  const typed = home.lessons.reduce((n, l) => n + l.entries, 0);
   const parts = [
     open.length > 0 ? many(open.length, "homework", "homeworks") : "",
     films > 0 ? many(films, "new film", "new films") : "",
@@ -37,9 +36,12 @@ export function todayText(home: Pick<Home, "inbox" | "asked" | "films" | "bullpe
   return `${parts.length > 1 ? `${parts.slice(0, -1).join(", ")} and ${parts.at(-1)}` : parts[0]} ${alone ? "waits" : "wait"} for you.`;
 }
 
+/** Days from one day to another, both as YYYY-MM-DD. */
+const daysFrom = (day: string, to: string) => Math.round((Date.parse(`${to}T12:00:00Z`) - Date.parse(`${day}T12:00:00Z`)) / 86_400_000);
+
 /** "today", "yesterday", "9 days ago", "6 weeks ago"; both days as YYYY-MM-DD. */
 export function agoText(day: string, today: string): string {
-  const days = Math.round((Date.parse(`${today}T12:00:00Z`) - Date.parse(`${day}T12:00:00Z`)) / 86_400_000);
+  const days = daysFrom(day, today);
   if (!Number.isFinite(days) || days < 0) return day;
   if (days === 0) return "today";
   if (days === 1) return "yesterday";
@@ -48,7 +50,7 @@ export function agoText(day: string, today: string): string {
 
 /** "homework due today", "homework due in 3 days", "homework 2 days overdue". */
 export function dueText(day: string, today: string): string {
-  const days = Math.round((Date.parse(`${day}T12:00:00Z`) - Date.parse(`${today}T12:00:00Z`)) / 86_400_000);
+  const days = daysFrom(today, day);
   if (days < 0) return `homework ${many(-days, "day", "days")} overdue`;
   return days === 0 ? "homework due today" : `homework due in ${many(days, "day", "days")}`;
 }

@@ -3,7 +3,7 @@
 import { useCallback, useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import { listen } from "../api/events";
-import type { Home, Lesson } from "../api/types";
+import type { Home } from "../api/types";
 import { Lessons } from "../fence/lessons";
 import { FieldLinkButton } from "../fence/link";
 import { QuietHomework } from "../homework/inbox";
@@ -16,13 +16,13 @@ import { todayText, waits } from "./said";
 
 export function HomeScreen() {
   const intake = useIntake();
-  const { home, lessons, problem, refresh } = useHome();
+  const { home, problem, refresh } = useHome();
   if (!home) return problem ? <p class="notice alarm" role="alert">{problem}</p> : null;
   if (home.bullpens.length === 0 && home.pitchers.length === 0) return <EmptyHome problem={problem} />;
   return (
     <>
       <header class="welcome">
-        <h1>{todayText(home, lessons)}</h1>
+        <h1>{todayText(home)}</h1>
         <div class="row">
           <PickFilms primary>Begin with film</PickFilms>
           <button type="button" class="button" onClick={() => intake.newBullpen()}>New bullpen without film</button>
@@ -31,7 +31,7 @@ export function HomeScreen() {
       </header>
       {problem && <p class="notice alarm" role="alert">{problem}</p>}
       <Needs home={home} refresh={refresh} />
-      <Lessons lessons={lessons} />
+      <Lessons lessons={home.lessons} />
       {home.bullpens.length > 0 && (
         <section aria-labelledby="bullpens">
           <h2 id="bullpens">Bullpens</h2>
@@ -60,13 +60,10 @@ const again = 2500;
 
 function useHome() {
   const [home, setHome] = useState<Home>();
-  const [lessons, setLessons] = useState<Lesson[]>([]);
   const [problem, setProblem] = useState("");
   const refresh = useCallback(() => {
-    // Both at once: the headline counts what both say.
-    Promise.all([ask("get", "/api/home"), ask("get", "/api/lessons")]).then(([fresh, typed]) => {
+    ask("get", "/api/home").then((fresh) => {
       setHome(fresh);
-      setLessons(typed.lessons);
       setProblem("");
     }, (failure) => setProblem(sentenceOf(failure)));
   }, []);
@@ -92,5 +89,5 @@ function useHome() {
     const timer = setTimeout(refresh, again);
     return () => clearTimeout(timer);
   }, [home, counting]);
-  return { home, lessons, problem, refresh };
+  return { home, problem, refresh };
 }

@@ -1,9 +1,8 @@
 // The clips that were chosen, to be looked at and saved.
 import type { SharedClip } from "../api/types";
-import { usePlayed } from "../links/played";
+import { ClipFigure } from "../links/clip-figure";
 import { useSaid } from "../said/language";
 import type { Said } from "../said/say";
-import { bytesText } from "../words/size";
 
 /** What a clip shows: "Rep 3, change-up", "Rep 3, change-up, beside rep 1, fastball". */
 export function clipTitle(said: Said, clip: SharedClip): string {
@@ -19,7 +18,7 @@ export const filmOf = (order: number): string => `rep-${order}`;
 
 export function Clips({ clips }: { clips: readonly SharedClip[] }) {
   const names = clipNames(clips);
-  return <div class="shared-clips">{clips.map((c, i) => <ClipFigure key={names[i]} clip={c} />)}</div>;
+  return <div class="shared-clips">{clips.map((c, i) => <Shared key={names[i]} clip={c} />)}</div>;
 }
 
 /** What each clip is known by while the page is read again and again: its address is another each time. */
@@ -28,22 +27,11 @@ export function clipNames(clips: readonly SharedClip[]): string[] {
   return names.map((name, i) => `${name}, ${names.slice(0, i).filter((n) => n === name).length}`);
 }
 
-/** Its first picture is shown before it is played; some phones show none unless they are sent to one. */
-function ClipFigure({ clip }: { clip: SharedClip }) {
+function Shared({ clip }: { clip: SharedClip }) {
   const said = useSaid();
-  const { played, problem, failed } = usePlayed(clip);
-  const title = clipTitle(said, clip);
   return (
-    <figure class="shared-clip" id={clip.kind === "single" && clip.reps[0] ? filmOf(clip.reps[0].order) : undefined}>
-      <video src={`${played.file}#t=0.001`} controls playsInline preload="metadata" aria-label={title} onError={failed}>
-        <track kind="captions" src={played.captions} srcLang={clip.language} label={said.say("share.captions")} />
-      </video>
-      {problem && <p class="notice alarm">{said.say("share.cantPlay")}</p>}
-      <figcaption>
-        <b>{title}</b>
-        <a class="button no-print" href={clip.file} download={clip.fileName}>{said.say("share.save", { size: bytesText(clip.bytes) })}</a>
-      </figcaption>
+    <ClipFigure class="shared-clip" clip={clip} title={clipTitle(said, clip)} id={clip.kind === "single" && clip.reps[0] ? filmOf(clip.reps[0].order) : undefined}>
       {clip.older && <p class="quiet">{said.say("share.older")}</p>}
-    </figure>
+    </ClipFigure>
   );
 }

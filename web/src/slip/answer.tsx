@@ -1,15 +1,14 @@
 // What came back: the words first, then clips, drawings, numbers, what to aim at,
 // what to throw next. Every number is the server's.
 import { useState } from "preact/hooks";
-import type { SlipAim, SlipAnswer, SlipClip, SlipDrawing, SlipPage, Unit, Verdict } from "../api/types";
+import type { SlipAim, SlipAnswer, SlipDrawing, SlipPage, Unit, Verdict } from "../api/types";
 import { Drawn } from "../drawing/drawn";
-import { usePlayed } from "../links/played";
+import { ClipFigure } from "../links/clip-figure";
 import { VerdictMark } from "../parts/verdict";
 import { Why } from "../pictures/why";
 import { useSaid } from "../said/language";
 import { capital, pitchName } from "../said/names";
 import type { Key, Said } from "../said/say";
-import { bytesText } from "../words/size";
 import { gapText } from "../words/speed";
 import { Sets } from "./sets";
 
@@ -27,7 +26,7 @@ export function Answer({ page, answer }: { page: SlipPage; answer: SlipAnswer })
       <p class="over quiet">{moment(answer.sentAt)}</p>
       <h2 id="answer">{say("answer.title")}</h2>
       {answer.words && <p class="words">{answer.words}</p>}
-      {answer.clips.map((clip, i) => <Clip key={`${i} ${clip.title}`} clip={clip} />)}
+      {answer.clips.map((clip, i) => <ClipFigure key={`${i} ${clip.title}`} clip={clip} title={clip.title} />)}
       {answer.gone && <p class="quiet">{answer.gone}</p>}
       {answer.drawings.map((d, i) => <DrawnFrame key={`${i} ${d.order}`} drawing={d} />)}
       {aims.length > 0 && (
@@ -80,21 +79,6 @@ const means: Record<Exclude<Verdict, "">, Key> = { "too firm": "means.tooFirm", 
 /** What the verdicts mean, those that occur. */
 function meanings(verdicts: readonly Verdict[], { say }: Said): string {
   return Object.entries(means).filter(([v]) => verdicts.includes(v as Verdict)).map(([, key]) => say(key)).join(" ");
-}
-
-/** Its first picture is shown before it is played; some phones show none unless they are sent to one. */
-function Clip({ clip }: { clip: SlipClip }) {
-  const { say } = useSaid();
-  const { played, problem, failed } = usePlayed(clip);
-  return (
-    <figure>
-      <video src={`${played.file}#t=0.001`} controls playsInline preload="metadata" aria-label={clip.title} onError={failed}>
-        <track kind="captions" src={played.captions} srcLang={clip.language} label={say("answer.captions")} />
-      </video>
-      {problem && <p class="notice alarm">{say("answer.unplayable")}</p>}
-      <figcaption class="of-clip"><b>{clip.title}</b><a class="button" href={clip.file} download={clip.fileName}>{say("answer.save", { size: bytesText(clip.bytes) })}</a></figcaption>
-    </figure>
-  );
 }
 
 function DrawnFrame({ drawing }: { drawing: SlipDrawing }) {

@@ -1,6 +1,7 @@
 // The one thing to do next in the film room, as far as it can be told from what is there:
 // one sentence and one button, and never one that can't be done on the film.
 import type { Bullpen, Film, Rep } from "../../api/types";
+import { many } from "../../words/number";
 import { instants } from "./change";
 import type { Action } from "./keys";
 
@@ -27,8 +28,6 @@ export type Next =
   | { kind: "film"; says: string; label: string; film: string }
   | { kind: "done"; says: string };
 
-const counted = (n: number, one: string, more: string): string => `${n} ${n === 1 ? one : more}`;
-
 /** Films on which no rep is logged and none is proposed. */
 export function filmsWithout({ films, reps, proposed }: Pick<Known, "films" | "reps" | "proposed">): Film[] {
   return films.filter((f) => f.state === "ready" && !reps.some((r) => r.filmId === f.id && r.release !== undefined) && !proposed.some((p) => p.filmId === f.id));
@@ -36,7 +35,7 @@ export function filmsWithout({ films, reps, proposed }: Pick<Known, "films" | "r
 
 /** "3 films have none yet." */
 export function withoutText(n: number): string {
-  return n === 0 ? "" : `${counted(n, "film has", "films have")} none yet.`;
+  return n === 0 ? "" : `${many(n, "film has", "films have")} none yet.`;
 }
 
 export function nextOf(known: Known): Next | undefined {
@@ -45,7 +44,7 @@ export function nextOf(known: Known): Next | undefined {
   const thrown = reps.filter((r) => r.release !== undefined);
   const without = filmsWithout(known);
   if (proposed.length > 0) {
-    return { kind: "act", says: `${counted(proposed.length, "proposed rep waits", "proposed reps wait")} for a yes or no. ${withoutText(without.length)}`.trim(), label: "Next", action: { do: "proposal", by: 1 } };
+    return { kind: "act", says: `${many(proposed.length, "proposed rep waits", "proposed reps wait")} for a yes or no. ${withoutText(without.length)}`.trim(), label: "Next", action: { do: "proposal", by: 1 } };
   }
   if (without.length > 0 && without.length < films.length) {
     const to = without.find((f) => f.id !== film) ?? without[0]!;
@@ -59,7 +58,7 @@ export function nextOf(known: Known): Next | undefined {
   const read = reps.length - unread.length;
   if (unread.length > 0) {
     const heard = unread.find((r) => r.release !== undefined && films.some((f) => f.id === r.filmId && f.hasSound && f.slow === 1));
-    const says = counted(unread.length, "rep has no reading.", "reps have no reading.");
+    const says = many(unread.length, "rep has no reading.", "reps have no reading.");
     if (heard) return { kind: "rep", says: `${says} Was it read aloud?`, label: "Hear it", rep: heard.id, then: { do: "listen" } };
     return { kind: "rep", says, label: "Type it", rep: unread[0]!.id, then: { do: "reading" } };
   }
@@ -73,6 +72,6 @@ export function nextOf(known: Known): Next | undefined {
     }
   }
   const fresh = thrown.filter((r) => !clips.has(r.id));
-  if (fresh.length > 0) return { kind: "act", says: `${counted(fresh.length, "rep has no clip yet.", "reps have no clip yet.")}`, label: "Make all clips", action: { do: "clips" } };
+  if (fresh.length > 0) return { kind: "act", says: `${many(fresh.length, "rep has no clip yet.", "reps have no clip yet.")}`, label: "Make all clips", action: { do: "clips" } };
   return { kind: "done", says: "All is logged here." };
 }
