@@ -10,6 +10,8 @@ export type Rounding = "down" | "up";
 
 export class Aim {
   rounding: Rounding = "down";
+  /** Whether a frame was reached by that rounding; until then it is a guess. */
+  tried = false;
 
   /** Where to send the player for a frame. */
   place(clock: FrameClock, frame: number): number {

@@ -221,6 +221,20 @@ test("a browser that rounds upwards is found out at the first frame, and then st
   assert.equal(painted.length, 11);
 });
 
+test("the picture that a film opens with does not teach how a browser rounds", async () => {
+  const { video, player, painted } = open(new UpwardVideo());
+  player.seek(0);
+  video.addEventListener("seeked", () => {
+    video.paint(0);
+    setTimeout(() => video.paint(clock.workingSeconds(1)), 50);
+  }, { once: true });
+  assert.equal(await player.settled(), 0);
+  assert.deepEqual(painted, [1, 0]);
+  player.seek(1);
+  assert.equal(await player.settled(), 1);
+  assert.deepEqual(painted, [1, 0, 1]);
+});
+
 test("what one film taught holds for the others of the page", async () => {
   const aim = new Aim();
   await Promise.all([17, 30].map((frame) => {

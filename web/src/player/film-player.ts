@@ -278,7 +278,10 @@ export class FilmPlayer {
     const usual = this.aim.rounding;
     for (const rounding of [usual, other(usual)]) {
       const found = await this.reach(frame, run, rounding, fresh);
-      if (found === "there") this.aim.rounding = rounding;
+      if (found === "there") {
+        this.aim.rounding = rounding;
+        this.aim.tried = true;
+      }
       if (found !== "missed") return;
     }
   }
@@ -312,8 +315,11 @@ export class FilmPlayer {
           break;
         }
         quiet = false;
-        this.report(seconds);
-        if (this.shown === frame && (rounding === this.aim.rounding || (await this.stays(painting, run)))) return painting.cancel("there");
+        const painted = this.aim.tried ? seconds : await painting.last(seconds, probation);
+        if (run !== this.run) return painting.cancel("given up");
+        this.report(painted);
+        const believed = !this.aim.tried || rounding === this.aim.rounding;
+        if (this.shown === frame && (believed || (await this.stays(painting, run)))) return painting.cancel("there");
         if (this.shown === beyond && ++misses > 1) return painting.cancel("missed");
       }
       painting.cancel(undefined);
@@ -368,6 +374,15 @@ class Painting {
       });
     }
     return this.seen.shift();
+  }
+
+  /**
+   * The time of the frame after which nothing more is painted for ms. A film that opens
+   * paints its first frame unasked, which says nothing of where the player was sent.
+   */
+  async last(seconds: number, ms: number): Promise<number> {
+    for (let next = await this.next(ms); next !== undefined; next = await this.next(ms)) seconds = next;
+    return seconds;
   }
 
   /** Collects no more, and hands on what that leads to. */
