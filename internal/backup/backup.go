@@ -33,8 +33,9 @@ const (
 )
 
 // rounds is how often the database is copied anew because files that it names
-// have been removed meanwhile.
-const rounds = 5
+// have been removed meanwhile. After the first, a round copies only the files that came
+// since, so that one of them soon finds nothing removed.
+const rounds = 50
 
 // Make copies the database of s and the files that it names into the folder dest,
 // which must be empty or not there. Every file is read back and compared. It can

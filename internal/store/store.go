@@ -126,15 +126,28 @@ func pool(path string, size int, settings ...string) (*sql.DB, error) {
 // uri names a database file as SQLite reads it, whatever letters the path has.
 func uri(path string) string { return "file:" + (&url.URL{Path: path}).EscapedPath() }
 
-// Close ends all connections.
+// Close ends all connections, the writer's last, which leaves one whole file behind.
 func (s *Store) Close() error {
 	var errs []error
 	for _, db := range []*sql.DB{s.read, s.write} {
 		if db != nil {
 			errs = append(errs, db.Close())
+			awaitClosed(db)
 		}
 	}
 	return errors.Join(errs...)
+}
+
+// awaitClosed waits until a closed pool's last connection has ended: one in use is not
+// waited for by Close, and a transaction whose context was cancelled gives its own back
+// only later, when this folder may already be another program's.
+func awaitClosed(db *sql.DB) {
+	for range 1000 {
+		if db.Stats().OpenConnections == 0 {
+			return
+		}
+		time.Sleep(5 * time.Millisecond)
+	}
 }
 
 // Ping says whether the database answers.
