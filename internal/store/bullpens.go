@@ -194,7 +194,7 @@ func (s *Store) SaveBullpen(ctx context.Context, b bullpen.Bullpen) (bullpen.Bul
 			return err
 		}
 		err = tx.update("bullpen", "bullpens", b.ID, b.Version,
-			`pitcher_id = ?, day_said = day_said OR day <> ?, day = ?, title = ?, gun = ?, gun_name = ?, unit = ?, step = ?, note = ?`,
+			`pitcher_id = ?, day_said = CASE WHEN day <> ? THEN 1 ELSE day_said END, day = ?, title = ?, gun = ?, gun_name = ?, unit = ?, step = ?, note = ?`,
 			b.PitcherID, b.Day, b.Day, b.Title, b.Gun, b.GunName, b.Unit, b.Step, b.Note)
 		if err != nil {
 			return err

@@ -51,7 +51,7 @@ func (s *Store) AddConsent(ctx context.Context, c bullpen.Consent) (bullpen.Cons
 // closed is how many links were open.
 func (s *Store) WithdrawConsent(ctx context.Context, id string) (pitcherID string, closed int, err error) {
 	err = s.tx(ctx, func(tx *tx) error {
-		err := tx.QueryRow(`UPDATE consents SET withdrawn = iif(withdrawn = 0, ?, withdrawn) WHERE id = ? AND academy_id = ? RETURNING pitcher_id`,
+		err := tx.QueryRow(`UPDATE consents SET withdrawn = CASE WHEN withdrawn = 0 THEN ? ELSE withdrawn END WHERE id = ? AND academy_id = ? RETURNING pitcher_id`,
 			tx.now, id, tx.academy).Scan(&pitcherID)
 		if err != nil {
 			return one(err, "consent")

@@ -43,7 +43,9 @@ type Closed struct {
 // journal would be left behind by its renaming.
 func openCopy(path string) (*Store, error) {
 	db, err := pool(path, 1, "_journal_mode=DELETE", "_synchronous=FULL", "_txlock=immediate")
-	return &Store{dir: filepath.Dir(path), write: db, now: time.Now}, err
+	s := onFile(filepath.Dir(path), time.Now)
+	s.write = db
+	return s, err
 }
 
 // ofKeysIn changes a copy of a database that nobody has open, in one transaction; asked

@@ -82,7 +82,7 @@ func (t *tx) addDrill(d bullpen.Drill) (bullpen.Drill, error) {
 // freeName refuses a name that another drill has.
 func (t *tx) freeName(d bullpen.Drill) error {
 	var id string
-	err := t.QueryRow(`SELECT id FROM drills WHERE academy_id = ? AND name = ? COLLATE NOCASE`, t.academy, d.Name).Scan(&id)
+	err := t.QueryRow(`SELECT id FROM drills WHERE academy_id = ? AND name COLLATE NOCASE = ?`, t.academy, d.Name).Scan(&id)
 	switch {
 	case errors.Is(err, sql.ErrNoRows) || err == nil && id == d.ID:
 		return nil

@@ -137,7 +137,7 @@ func (s *Store) Lessons(ctx context.Context) ([]bullpen.Lesson, error) {
 	}, `SELECT e.pitcher_id, p.label, e.day, count(*), coalesce(e.bullpen_id, (SELECT id FROM bullpens b WHERE b.pitcher_id = e.pitcher_id AND b.day = e.day ORDER BY b.created DESC LIMIT 1), '')
 		FROM `+fieldEntryFrom+` JOIN pitchers p ON p.id = e.pitcher_id
 		WHERE e.academy_id = ? AND e.undone = 0 AND e.aside = 0 AND r.id IS NULL
-		GROUP BY e.pitcher_id, e.day, e.bullpen_id ORDER BY e.day DESC, max(e.at) DESC`, s.own(ctx))
+		GROUP BY e.pitcher_id, p.label, e.day, e.bullpen_id ORDER BY e.day DESC, max(e.at) DESC`, s.own(ctx))
 }
 
 // SetAside says of entries that they are of no use, or (back) that they are after all.

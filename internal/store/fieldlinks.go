@@ -44,7 +44,7 @@ func (s *Store) FieldLinks(ctx context.Context) ([]bullpen.FieldLink, error) {
 // RevokeFieldLink closes a link to the field page for good.
 func (s *Store) RevokeFieldLink(ctx context.Context, id string) error {
 	return s.tx(ctx, func(tx *tx) error {
-		res, err := tx.Exec(`UPDATE field_links SET closed = iif(closed = 0, ?, closed) WHERE id = ? AND academy_id = ?`, tx.now, id, tx.academy)
+		res, err := tx.Exec(`UPDATE field_links SET closed = CASE WHEN closed = 0 THEN ? ELSE closed END WHERE id = ? AND academy_id = ?`, tx.now, id, tx.academy)
 		return hit(res, err, "link")
 	})
 }

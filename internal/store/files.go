@@ -2,8 +2,8 @@ package store
 
 import (
 	"context"
-	"encoding/json"
 	"path"
+	"slices"
 )
 
 // File is one file under the data folder.
@@ -42,12 +42,17 @@ func (s *Store) LooseFiles(ctx context.Context) ([]File, error) {
 
 // StillLoose returns those of the keys that nothing names.
 func (s *Store) StillLoose(ctx context.Context, keys ...string) ([]string, error) {
-	asked, err := json.Marshal(keys)
-	if err != nil {
-		return nil, err
+	var loose []string
+	for some := range slices.Chunk(keys, MostRows) {
+		places, args := listed(some)
+		found, err := all(ctx, s.read, text, `SELECT key FROM files WHERE key IN (`+places+`) AND film_id IS NULL AND clip_id IS NULL`, args...)
+		if err != nil {
+			return nil, err
+		}
+		loose = append(loose, found...)
 	}
-	return all(ctx, s.read, text, `SELECT key FROM files WHERE key IN (SELECT value FROM json_each(?))
-		AND film_id IS NULL AND clip_id IS NULL ORDER BY key`, string(asked))
+	slices.Sort(loose)
+	return loose, nil
 }
 
 // Forget takes loose files off the list, once they are gone from the disk.
@@ -78,7 +83,7 @@ func namedFiles(ctx context.Context, db queryer) ([]File, error) {
 	}
 	return all(ctx, db, func(row scanner) (f File, err error) {
 		return f, row.Scan(&f.Key, &f.Bytes, &f.Sum)
-	}, `SELECT k.key, k.bytes, iif(json_extract(f.made, '$.original') = k.key, f.sha256, `+sum+`)
+	}, `SELECT k.key, k.bytes, CASE WHEN f.made ->> 'original' = k.key THEN f.sha256 ELSE `+sum+` END
 		FROM files k LEFT JOIN films f ON f.id = k.film_id
 		WHERE k.film_id IS NOT NULL OR k.clip_id IS NOT NULL ORDER BY k.key`)
 }

@@ -110,8 +110,8 @@ func (s *Store) AddFilm(ctx context.Context, f Film, job NewJob) (_ Film, there 
 		}
 		_, err = tx.Exec(`INSERT INTO films (id, academy_id, bullpen_id, version, created, name, sha256, bytes, state, refusal, position,
 			recorded, width, height, codec, hdr, has_sound, clock_num, clock_den, ticks, slow, slow_known, view, made)
-			VALUES (?, ?, ?, 1, ?, ?, ?, ?, ?, '', ?, 0, 0, 0, '', 0, 0, 0, 0, x'', 1, 0, '', ?)`,
-			f.ID, s.own(ctx), f.BullpenID, tx.now, f.Name, f.SHA256, f.Bytes, f.State, f.Position, string(made))
+			VALUES (?, ?, ?, 1, ?, ?, ?, ?, ?, '', ?, 0, 0, 0, '', 0, 0, 0, 0, ?, 1, 0, '', ?)`,
+			f.ID, s.own(ctx), f.BullpenID, tx.now, f.Name, f.SHA256, f.Bytes, f.State, f.Position, packTicks(nil), string(made))
 		if err != nil {
 			return err
 		}
@@ -140,7 +140,7 @@ func (s *Store) FilmOpened(ctx context.Context, f Film, job NewJob) error {
 	return s.tx(ctx, func(tx *tx) error {
 		res, err := tx.Exec(`UPDATE films SET recorded = ?, width = ?, height = ?, codec = ?, hdr = ?, has_sound = ?,
 			clock_num = ?, clock_den = ?, ticks = ?,
-			slow = CASE WHEN slow_known THEN slow ELSE ? END, slow_known = slow_known OR ?, made = ? WHERE id = ? AND state = 'reading' AND academy_id = ?`,
+			slow = CASE WHEN slow_known <> 0 THEN slow ELSE ? END, slow_known = CASE WHEN slow_known <> 0 THEN 1 ELSE ? END, made = ? WHERE id = ? AND state = 'reading' AND academy_id = ?`,
 			f.Recorded, f.Width, f.Height, f.Codec, f.HDR, f.HasSound, f.Clock.Num, f.Clock.Den, packTicks(f.Clock.Ticks),
 			f.Clock.Slow, f.SlowKnown, string(made), f.ID, s.own(ctx))
 		if err := hit(res, err, "film"); err != nil {
@@ -186,7 +186,7 @@ func (s *Store) FilmRead(ctx context.Context, f Film, files []File) (loose []Fil
 		}
 		res, err := tx.Exec(`UPDATE films SET version = version + 1, state = 'ready', refusal = '', recorded = ?, width = ?, height = ?, codec = ?,
 			hdr = ?, has_sound = ?, clock_num = ?, clock_den = ?, ticks = ?,
-			slow = CASE WHEN slow_known THEN slow ELSE ? END, slow_known = slow_known OR ?, made = ? WHERE id = ? AND academy_id = ?`,
+			slow = CASE WHEN slow_known <> 0 THEN slow ELSE ? END, slow_known = CASE WHEN slow_known <> 0 THEN 1 ELSE ? END, made = ? WHERE id = ? AND academy_id = ?`,
 			f.Recorded, f.Width, f.Height, f.Codec, f.HDR, f.HasSound, f.Clock.Num, f.Clock.Den, packTicks(f.Clock.Ticks),
 			f.Clock.Slow, f.SlowKnown, string(made), f.ID, s.own(ctx))
 		if err := hit(res, err, "film"); err != nil {

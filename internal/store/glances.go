@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"strings"
 
 	"tenoff/internal/bullpen"
 )
@@ -36,12 +35,9 @@ func (s *Store) Glances(ctx context.Context, ids []string) ([]GlanceAt, error) {
 	if len(ids) == 0 {
 		return nil, nil
 	}
-	args := make([]any, 0, len(ids)+1)
-	for _, id := range ids {
-		args = append(args, id)
-	}
+	places, args := listed(ids)
 	return all(ctx, s.read, glanceFrom, `SELECT `+glanceFields+` FROM bullpens b CROSS JOIN pitchers p ON p.id = b.pitcher_id
-		WHERE b.id IN (?`+strings.Repeat(", ?", len(ids)-1)+`) AND b.academy_id = ?`, append(args, s.own(ctx))...)
+		WHERE b.id IN (`+places+`) AND b.academy_id = ?`, append(args, s.own(ctx))...)
 }
 
 // LatestGlances returns those of a pitcher's latest bullpens that have reps, the latest

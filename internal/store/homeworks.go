@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -43,15 +44,15 @@ type HomeworkCard struct {
 // Homeworks lists homework, latest first, of one pitcher or of all ("").
 func (s *Store) Homeworks(ctx context.Context, pitcherID string) ([]HomeworkCard, error) {
 	if pitcherID != "" {
-		return s.homeworks(ctx, `homeworks_by_pitcher`, `h.pitcher_id = ? AND h.academy_id = ?`, -1, pitcherID, s.own(ctx))
+		return s.homeworks(ctx, `homeworks_by_pitcher`, `h.pitcher_id = ? AND h.academy_id = ?`, everyRow, pitcherID, s.own(ctx))
 	}
-	return s.homeworks(ctx, `homeworks_by_time`, `h.academy_id = ?`, -1, s.own(ctx))
+	return s.homeworks(ctx, `homeworks_by_time`, `h.academy_id = ?`, everyRow, s.own(ctx))
 }
 
 // Inbox lists all homework whose answer does not stand for all that came, and of the
 // others the latest few, latest first within each.
 func (s *Store) Inbox(ctx context.Context, answered int) ([]HomeworkCard, error) {
-	open, err := s.homeworks(ctx, `homeworks_settled`, `h.academy_id = ? AND h.settled = 0`, -1, s.own(ctx))
+	open, err := s.homeworks(ctx, `homeworks_settled`, `h.academy_id = ? AND h.settled = 0`, everyRow, s.own(ctx))
 	if err != nil {
 		return nil, err
 	}
@@ -59,7 +60,10 @@ func (s *Store) Inbox(ctx context.Context, answered int) ([]HomeworkCard, error)
 	return append(open, settled...), err
 }
 
-// homeworks lists at most so many, all of them for -1.
+// everyRow is a limit that no list reaches.
+const everyRow = math.MaxInt32
+
+// homeworks lists at most so many.
 func (s *Store) homeworks(ctx context.Context, index, where string, most int, args ...any) ([]HomeworkCard, error) {
 	return all(ctx, s.read, func(row scanner) (c HomeworkCard, err error) {
 		c.Homework, err = homeworkFrom(row, &c.PitcherLabel, &c.Films, &c.Reps)
@@ -243,8 +247,8 @@ func (s *Store) NeedsNoAnswer(ctx context.Context, id string, seen int64) error 
 func (s *Store) TrimHomework(ctx context.Context, before int64) (loose []File, err error) {
 	err = s.tx(ctx, func(tx *tx) error {
 		old, err := all(ctx, tx.Tx, onlyHomework, `SELECT `+homeworkFields+` FROM homeworks h WHERE h.academy_id = ? AND h.trimmed = 0
-			AND json_extract(h.sent, '$.sentAt') > 0 AND json_extract(h.sent, '$.sentAt') < ? AND h.film_at < ?
-			AND coalesce(json_extract(h.student, '$.NotedAt'), 0) < ?`, tx.academy, before, before, before)
+			AND CAST(h.sent ->> 'sentAt' AS BIGINT) > 0 AND CAST(h.sent ->> 'sentAt' AS BIGINT) < ? AND h.film_at < ?
+			AND coalesce(CAST(h.student ->> 'NotedAt' AS BIGINT), 0) < ?`, tx.academy, before, before, before)
 		if err != nil {
 			return err
 		}
@@ -262,7 +266,7 @@ func (s *Store) TrimHomework(ctx context.Context, before int64) (loose []File, e
 
 func (t *tx) trim(h bullpen.Homework) ([]File, error) {
 	files, err := all(t.ctx, t.Tx, fileFrom, `SELECT k.key, k.bytes FROM files k JOIN films f ON f.id = k.film_id
-		WHERE f.bullpen_id = ? AND f.state = 'ready' AND k.key IN (json_extract(f.made, '$.original'), json_extract(f.made, '$.cut.key'))`, h.BullpenID)
+		WHERE f.bullpen_id = ? AND f.state = 'ready' AND k.key IN (f.made ->> 'original', f.made -> 'cut' ->> 'key')`, h.BullpenID)
 	if err != nil {
 		return nil, err
 	}

@@ -102,19 +102,27 @@ func (l *listener) put(c Change) {
 	}
 }
 
-// tell tells everybody what a transaction changed.
-func (h *hub) tell(t *tx) {
+// tell tells everybody here what was committed.
+func (h *hub) tell(changes ...Change) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	for l := range h.listeners {
-		for id, revision := range t.changed {
-			l.put(Change{Academy: t.academy, BullpenID: id, Revision: revision, Jobs: t.jobs, Queue: t.queue})
-		}
-		if t.jobs && len(t.changed) == 0 {
-			l.put(Change{Jobs: true, Queue: t.queue})
-		}
-		if t.sessions {
-			l.put(Change{Sessions: true})
+		for _, c := range changes {
+			l.put(c)
 		}
 	}
+}
+
+// changes are what a transaction changed.
+func (t *tx) changes() (out []Change) {
+	for id, revision := range t.changed {
+		out = append(out, Change{Academy: t.academy, BullpenID: id, Revision: revision, Jobs: t.jobs, Queue: t.queue})
+	}
+	if t.jobs && len(t.changed) == 0 {
+		out = append(out, Change{Jobs: true, Queue: t.queue})
+	}
+	if t.sessions {
+		out = append(out, Change{Sessions: true})
+	}
+	return out
 }

@@ -252,7 +252,7 @@ const timedQuery = `SELECT r.bullpen_id FROM reps r INDEXED BY reps_timed
 	UNION ALL SELECT f.bullpen_id FROM bullpens b CROSS JOIN films f ON f.bullpen_id = b.id CROSS JOIN instants i ON i.film_id = f.id
 		WHERE b.pitcher_id = ? AND b.academy_id = ?
 	UNION ALL SELECT f.bullpen_id FROM bullpens b CROSS JOIN films f INDEXED BY films_by_bullpen ON f.bullpen_id = b.id
-		WHERE b.pitcher_id = ? AND b.academy_id = ? AND f.has_sound`
+		WHERE b.pitcher_id = ? AND b.academy_id = ? AND f.has_sound <> 0`
 
 // TimedBullpens returns the bullpens of a pitcher whose films can tell something of the
 // body or of the ball.

@@ -3,7 +3,6 @@ package store
 import (
 	"context"
 	"database/sql"
-	"encoding/json"
 	"errors"
 	"time"
 )
@@ -128,20 +127,18 @@ const longestPause = 20 * time.Minute
 // homework, which is looked at later, after them; in one bullpen the oldest job. Two
 // jobs on one subject never run at once, and a clip waits while its films are read again.
 func (s *Store) ClaimJob(ctx context.Context, kinds []string, lease time.Duration) (j Job, ok bool, err error) {
-	wanted, err := json.Marshal(kinds)
-	if err != nil {
-		return j, false, err
-	}
-	err = s.tx(ctx, func(tx *tx) error {
+	places, wanted := listed(kinds)
+	err = s.inTurn(ctx, theQueue, func(tx *tx) (err error) {
+		args := append([]any{tx.now + lease.Microseconds(), tx.now, tx.now, tx.now + longestPause.Microseconds()}, wanted...)
 		j, err = jobFrom(tx.QueryRow(`UPDATE jobs SET state = 'running', attempts = attempts + 1, progress = 0, problem = '', lease = ?, changed = ?
 			WHERE id = (SELECT w.id FROM jobs w LEFT JOIN bullpens b ON b.id = w.bullpen_id LEFT JOIN homeworks h ON h.bullpen_id = w.bullpen_id
 				WHERE w.state IN ('queued', 'running') AND (w.lease <= ? OR w.state = 'queued' AND w.lease > ?)
-				AND w.kind IN (SELECT value FROM json_each(?))
+				AND w.kind IN (`+places+`)
 				AND NOT EXISTS (SELECT 1 FROM jobs o WHERE o.subject = w.subject AND o.state = 'running' AND o.id <> w.id AND o.subject <> '')
 				AND NOT EXISTS (SELECT 1 FROM clips c JOIN reps r ON r.id IN (c.rep_id, c.other_id) JOIN films f ON f.id = r.film_id
 					WHERE c.id = w.subject AND f.state = 'reading' AND EXISTS (SELECT 1 FROM jobs o WHERE o.subject = f.id AND o.state IN ('queued', 'running')))
-				ORDER BY h.id IS NOT NULL, b.created DESC, w.created, w.id LIMIT 1)
-			RETURNING `+jobFields, tx.now+lease.Microseconds(), tx.now, tx.now, tx.now+longestPause.Microseconds(), string(wanted)))
+				ORDER BY h.id IS NOT NULL, coalesce(b.created, 0) DESC, w.created, w.id LIMIT 1 `+s.engine.passOver("w")+`)
+			RETURNING `+jobFields, args...))
 		if errors.Is(err, sql.ErrNoRows) {
 			return nil
 		}
@@ -167,7 +164,7 @@ func (s *Store) HoldJob(ctx context.Context, id string, attempt int, progress fl
 func (s *Store) EndJob(ctx context.Context, id string, attempt int, state JobState, problem string) error {
 	return s.tx(ctx, func(tx *tx) error {
 		tx.jobs, tx.queue = true, true // another on the same subject may wait for it
-		_, err := tx.Exec(`UPDATE jobs SET state = CASE WHEN cancelling AND ?1 = 'failed' THEN 'cancelled' ELSE ?1 END, problem = iif(cancelling, '', ?2),
+		_, err := tx.Exec(`UPDATE jobs SET state = CASE WHEN cancelling <> 0 AND ?1 = 'failed' THEN 'cancelled' ELSE ?1 END, problem = CASE WHEN cancelling <> 0 THEN '' ELSE ?2 END,
 				progress = CASE WHEN ?1 = 'done' THEN 1 ELSE progress END, lease = 0, cancelling = 0, changed = ?3
 			WHERE id = ?4 AND state = 'running' AND attempts = ?5`, state, problem, tx.now, id, attempt)
 		return err
@@ -187,7 +184,7 @@ func (s *Store) ReturnJob(ctx context.Context, id string, attempt int, interrupt
 // putBack queues the running jobs that match again, not before the given time. One
 // that was to be cancelled is; so is one whose like waits already.
 func (t *tx) putBack(which string, interrupted bool, notBefore int64, args ...any) error {
-	_, err := t.Exec(`UPDATE jobs SET state = CASE WHEN cancelling OR EXISTS (SELECT 1 FROM jobs o WHERE o.kind = jobs.kind AND o.subject = jobs.subject AND o.subject <> '' AND o.state = 'queued')
+	_, err := t.Exec(`UPDATE jobs SET state = CASE WHEN cancelling <> 0 OR EXISTS (SELECT 1 FROM jobs o WHERE o.kind = jobs.kind AND o.subject = jobs.subject AND o.subject <> '' AND o.state = 'queued')
 			THEN 'cancelled' ELSE 'queued' END, progress = 0, cancelling = 0, lease = ?, changed = ?, attempts = attempts - ?
 		WHERE state = 'running' AND `+which, append([]any{notBefore, t.now, interrupted}, args...)...)
 	return err
@@ -195,7 +192,7 @@ func (t *tx) putBack(which string, interrupted bool, notBefore int64, args ...an
 
 // Cancelling lists the running jobs that somebody asked to stop.
 func (s *Store) Cancelling(ctx context.Context) ([]string, error) {
-	return all(ctx, s.read, text, `SELECT id FROM jobs WHERE state IN ('queued', 'running') AND state = 'running' AND cancelling`)
+	return all(ctx, s.read, text, `SELECT id FROM jobs WHERE state IN ('queued', 'running') AND state = 'running' AND cancelling <> 0`)
 }
 
 // CancelJob takes a waiting job out of the queue at once and asks a running one to
@@ -203,7 +200,7 @@ func (s *Store) Cancelling(ctx context.Context) ([]string, error) {
 func (s *Store) CancelJob(ctx context.Context, id string) (Job, error) {
 	err := s.tx(ctx, func(tx *tx) error {
 		tx.jobs, tx.queue = true, true
-		_, err := tx.Exec(`UPDATE jobs SET cancelling = (state = 'running'), state = CASE WHEN state = 'queued' THEN 'cancelled' ELSE state END, changed = ?
+		_, err := tx.Exec(`UPDATE jobs SET cancelling = CASE WHEN state = 'running' THEN 1 ELSE 0 END, state = CASE WHEN state = 'queued' THEN 'cancelled' ELSE state END, changed = ?
 			WHERE id = ? AND academy_id = ? AND state IN ('queued', 'running')`, tx.now, id, s.own(ctx))
 		return err
 	})
@@ -229,11 +226,15 @@ func (s *Store) RetryJob(ctx context.Context, id string) (Job, error) {
 }
 
 // StartOverJobs queues every running job again. Call it before any worker starts:
-// whoever ran them is gone.
+// whoever ran them is gone. Where other programs may be the workers, theirs come back
+// when their leases have run out.
 func (s *Store) StartOverJobs(ctx context.Context) error {
+	if !s.engine.ours() {
+		return nil
+	}
 	return s.tx(ctx, func(tx *tx) error {
 		tx.jobs = true
-		return tx.putBack(`1`, false, 0)
+		return tx.putBack(`1 = 1`, false, 0)
 	})
 }
 

@@ -206,7 +206,7 @@ func TestAcademiesApart(t *testing.T) {
 	}
 	job := claim(t, s, "read film")
 	ctx := t.Context()
-	strange := &Store{dir: s.dir, write: s.write, read: s.read, first: "stranger", now: time.Now}
+	strange := &Store{engine: s.engine, dir: s.dir, write: s.write, read: s.read, first: "stranger", now: time.Now}
 	for name, act := range map[string]func() error{
 		"pitcher":        func() error { _, err := strange.Pitcher(ctx, p.ID); return err },
 		"bullpen":        func() error { _, _, err := strange.Bullpen(ctx, b.ID); return err },

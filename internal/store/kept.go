@@ -57,7 +57,7 @@ func (k *keptReps) keep(now repsAt) {
 
 // Reps lists a bullpen's reps as thrown. The caller may change them.
 func (s *Store) Reps(ctx context.Context, bullpenID string) ([]bullpen.Rep, error) {
-	tx, err := s.read.BeginTx(ctx, nil) // one state of the database for all that follows
+	tx, err := s.read.BeginTx(ctx, &sql.TxOptions{Isolation: sql.LevelRepeatableRead, ReadOnly: true}) // one state of the database for all that follows
 	if err != nil {
 		return nil, explain(err)
 	}

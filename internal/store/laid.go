@@ -28,13 +28,14 @@ func (s *Store) Laid(ctx context.Context, bullpenID string) ([]Laid, error) {
 // Shift moves a rep, and those after it, along the workout of its homework.
 func (s *Store) Shift(ctx context.Context, repID string, by int) (bullpenID string, revision int64, err error) {
 	err = s.tx(ctx, func(tx *tx) error {
-		err := tx.QueryRow(`SELECT r.bullpen_id FROM reps r JOIN homeworks h ON h.bullpen_id = r.bullpen_id
-			WHERE r.id = ? AND r.deleted = 0 AND r.warm_up = 0 AND r.academy_id = ?`, repID, tx.academy).Scan(&bullpenID)
+		var shift int
+		err := tx.QueryRow(`SELECT r.bullpen_id, l.shift FROM reps r JOIN homeworks h ON h.bullpen_id = r.bullpen_id JOIN laid l ON l.rep_id = r.id
+			WHERE r.id = ? AND r.deleted = 0 AND r.warm_up = 0 AND r.academy_id = ?`, repID, tx.academy).Scan(&bullpenID, &shift)
 		if err != nil {
 			return one(err, "rep of a homework")
 		}
-		res, err := tx.Exec(`UPDATE laid SET shift = max(min(shift + ?, ?), -?) WHERE rep_id = ?`, by, bullpen.MostReps, bullpen.MostReps, repID)
-		if err := hit(res, err, "rep of a homework"); err != nil {
+		shift = max(min(shift+by, bullpen.MostReps), -bullpen.MostReps)
+		if _, err := tx.Exec(`UPDATE laid SET shift = ? WHERE rep_id = ?`, shift, repID); err != nil {
 			return err
 		}
 		if err := tx.layReps(bullpenID); err != nil {

@@ -71,7 +71,7 @@ func (t *tx) closeLinks(of links, which string, args ...any) (open int, err erro
 	if err := t.QueryRow(`SELECT count(*) FROM `+of.table+` WHERE closed = 0 AND expires > ? AND `+which, append([]any{t.now}, args...)...).Scan(&open); err != nil {
 		return 0, err
 	}
-	_, err = t.Exec(`UPDATE `+of.table+` SET closed = iif(closed = 0, ?, closed), restored = 0 WHERE (closed = 0 OR restored = 1) AND `+which, append([]any{t.now}, args...)...)
+	_, err = t.Exec(`UPDATE `+of.table+` SET closed = CASE WHEN closed = 0 THEN ? ELSE closed END, restored = 0 WHERE (closed = 0 OR restored = 1) AND `+which, append([]any{t.now}, args...)...)
 	return open, err
 }
 

@@ -93,7 +93,11 @@ func (t *tx) moveDrawings(filmID string, now func(frame int) int) error {
 		return err
 	}
 	for _, d := range list { // aside, so that none meets one that has yet to move
-		if _, err := t.Exec(`UPDATE OR REPLACE drawings SET frame = ? WHERE rep_id = ? AND frame = ?`, -1-now(d.frame), d.rep, d.frame); err != nil {
+		to := -1 - now(d.frame)
+		if _, err := t.Exec(`DELETE FROM drawings WHERE rep_id = ? AND frame = ?`, d.rep, to); err != nil {
+			return err
+		}
+		if _, err := t.Exec(`UPDATE drawings SET frame = ? WHERE rep_id = ? AND frame = ?`, to, d.rep, d.frame); err != nil {
 			return err
 		}
 	}

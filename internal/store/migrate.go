@@ -162,9 +162,3 @@ func (s *Store) keep(ctx context.Context, schema int) error {
 	}
 	return copyDatabase(ctx, s.write, path)
 }
-
-// Schema returns the number of the schema that the database has.
-func (s *Store) Schema(ctx context.Context) (n int, err error) {
-	err = s.read.QueryRowContext(ctx, `PRAGMA user_version`).Scan(&n)
-	return n, explain(err)
-}

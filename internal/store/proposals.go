@@ -66,7 +66,7 @@ func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, lo
 		if err := tx.QueryRow(`SELECT bullpen_id FROM films WHERE id = ? AND academy_id = ?`, filmID, s.own(ctx)).Scan(&bullpenID); err != nil {
 			return one(err, "film")
 		}
-		if _, err := tx.Exec(`UPDATE films SET found_box = iif(? = '', found_box, ?), found_slow = ?, too_short = ? WHERE id = ?`,
+		if _, err := tx.Exec(`UPDATE films SET found_box = CASE WHEN ? = '' THEN found_box ELSE ? END, found_slow = ?, too_short = ? WHERE id = ?`,
 			packBox(look.Box), packBox(look.Box), cmp.Or(look.Slow, 1), look.TooShort, filmID); err != nil {
 			return err
 		}

@@ -49,25 +49,25 @@ var covers = map[string]cover{
 			OR sent_with IN (SELECT id FROM homeworks WHERE bullpen_id = ?1)`,
 
 		homeworks: `bullpen_id = ?1`,
-		typed:     `id = ?1 AND 0`, // it waits for another bullpen
+		typed:     `id = ?1 AND 1 = 0`, // it waits for another bullpen
 	},
 	"film": {
-		bullpens: `id = ?1 AND 0`,
+		bullpens: `id = ?1 AND 1 = 0`,
 		films:    `id = ?1`,
-		reps:     `id = ?1 AND 0`,
+		reps:     `id = ?1 AND 1 = 0`,
 		clips:    `rep_id IN (SELECT id FROM reps WHERE film_id = ?1) OR other_id IN (SELECT id FROM reps WHERE film_id = ?1)`,
 
-		homeworks: `id = ?1 AND 0`,
-		typed:     `id = ?1 AND 0`,
+		homeworks: `id = ?1 AND 1 = 0`,
+		typed:     `id = ?1 AND 1 = 0`,
 	},
 	"clip": {
-		bullpens: `id = ?1 AND 0`,
-		films:    `id = ?1 AND 0`,
-		reps:     `id = ?1 AND 0`,
+		bullpens: `id = ?1 AND 1 = 0`,
+		films:    `id = ?1 AND 1 = 0`,
+		reps:     `id = ?1 AND 1 = 0`,
 		clips:    `id = ?1 AND sent_with IS NULL`,
 
-		homeworks: `id = ?1 AND 0`,
-		typed:     `id = ?1 AND 0`,
+		homeworks: `id = ?1 AND 1 = 0`,
+		typed:     `id = ?1 AND 1 = 0`,
 	},
 }
 
@@ -97,7 +97,7 @@ func (c cover) count(ctx context.Context, db queryer, id string) (r Removal, err
 		return r, explain(err)
 	}
 	r.Films, r.Clips = len(r.FilmIDs), len(r.ClipIDs)-r.Copies
-	r.Files, err = all(ctx, db, fileFrom, `SELECT key, iif(clip_id IN (SELECT id FROM clips WHERE sent_with IS NOT NULL), 0, bytes) -- a copy takes no room beside its clip
+	r.Files, err = all(ctx, db, fileFrom, `SELECT key, CASE WHEN clip_id IN (SELECT id FROM clips WHERE sent_with IS NOT NULL) THEN 0 ELSE bytes END -- a copy takes no room beside its clip
 		FROM files WHERE film_id IN (SELECT id FROM films WHERE `+c.films+`)
 		OR clip_id IN (SELECT id FROM clips WHERE `+c.clips+`) ORDER BY key`, id)
 	return r, err
@@ -238,7 +238,7 @@ func (t *tx) giveUp(subject string) error {
 	if _, err := t.Exec(`UPDATE jobs SET problem = '' WHERE subject = ? AND problem <> ''`, subject); err != nil {
 		return err
 	}
-	_, err := t.Exec(`UPDATE jobs SET cancelling = (state = 'running'), state = CASE WHEN state = 'running' THEN state ELSE 'cancelled' END
+	_, err := t.Exec(`UPDATE jobs SET cancelling = CASE WHEN state = 'running' THEN 1 ELSE 0 END, state = CASE WHEN state = 'running' THEN state ELSE 'cancelled' END
 		WHERE subject = ? AND state IN ('queued', 'running', 'failed')`, subject)
 	return err
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"errors"
+	"strings"
 
 	"github.com/mattn/go-sqlite3"
 
@@ -51,6 +52,15 @@ func hit(res sql.Result, err error, what string) error {
 		err = notFound(what)
 	}
 	return err
+}
+
+// listed returns places for as many arguments, to stand between the brackets of an IN,
+// and the arguments.
+func listed(values []string) (places string, args []any) {
+	for _, v := range values {
+		args = append(args, v)
+	}
+	return strings.TrimPrefix(strings.Repeat(", ?", len(values)), ", "), args
 }
 
 // queryer is a pool or a transaction.

@@ -46,7 +46,7 @@ var migrated = sync.OnceValues(func() (_ []byte, err error) {
 		return nil, err
 	}
 	path := filepath.Join(dir, Database)
-	s := &Store{dir: dir, now: time.Now}
+	s := onFile(dir, time.Now)
 	if s.write, err = writer(path, "OFF"); err != nil {
 		return nil, err
 	}

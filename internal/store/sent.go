@@ -29,7 +29,7 @@ func (s *Store) SentClip(ctx context.Context, homeworkID, id string) (Clip, erro
 // them were kept.
 func (s *Store) UncopiedAnswers(ctx context.Context) ([]bullpen.Homework, error) {
 	return all(ctx, s.read, onlyHomework, `SELECT `+homeworkFields+` FROM homeworks h WHERE h.academy_id = ?
-		AND json_extract(h.sent, '$.sentAt') > 0 AND json_extract(h.sent, '$.copies') IS NULL AND json_array_length(h.sent, '$.clipIds') > 0
+		AND CAST(h.sent ->> 'sentAt' AS BIGINT) > 0 AND h.sent ->> 'copies' IS NULL AND coalesce(h.sent ->> 'clipIds', '[]') <> '[]'
 		ORDER BY h.created, h.id`, s.own(ctx))
 }
 

@@ -2,7 +2,7 @@ package store
 
 import (
 	"context"
-	"encoding/json"
+	"strings"
 	"time"
 
 	"tenoff/internal/bullpen"
@@ -10,16 +10,17 @@ import (
 
 // A clip is shown only as long as it is on the shelf, its reps are logged and it shows
 // nobody but the pitcher whose bullpen it is: reps may have gone to another since.
-const shareFields = linkFields + `, l.bullpen_id, (SELECT json_group_array(k.clip_id ORDER BY k.place) FROM shared_clips k JOIN clips c ON c.id = k.clip_id
+const shareFields = linkFields + `, l.bullpen_id, (SELECT coalesce(string_agg(k.clip_id, ' ' ORDER BY k.place), '') FROM shared_clips k JOIN clips c ON c.id = k.clip_id
 	WHERE k.share_id = l.id AND c.bullpen_id = l.bullpen_id AND c.sent_with IS NULL AND NOT EXISTS (SELECT 1 FROM reps r JOIN bullpens b ON b.id = l.bullpen_id
 		WHERE r.id IN (c.rep_id, c.other_id) AND (r.deleted <> 0 OR r.pitcher_id <> b.pitcher_id)))`
 
 func shareFrom(row scanner, more ...any) (p bullpen.ShareLink, err error) {
-	var clips []byte
+	var clips string
 	if err := row.Scan(append(append(linkInto(&p.Link), &p.BullpenID, &clips), more...)...); err != nil {
 		return p, err
 	}
-	return p, json.Unmarshal(clips, &p.ClipIDs)
+	p.ClipIDs = append([]string{}, strings.Fields(clips)...)
+	return p, nil
 }
 
 func onlyShare(row scanner) (bullpen.ShareLink, error) { return shareFrom(row) }
@@ -55,8 +56,8 @@ func (s *Store) AddShare(ctx context.Context, p bullpen.ShareLink, lasts time.Du
 			return err
 		}
 		for place, clip := range p.ClipIDs {
-			if _, err := tx.Exec(`INSERT OR IGNORE INTO shared_clips (share_id, clip_id, academy_id, place)
-				SELECT ?, id, academy_id, ? FROM clips WHERE id = ? AND academy_id = ?`, p.ID, place, clip, tx.academy); err != nil {
+			if _, err := tx.Exec(`INSERT INTO shared_clips (share_id, clip_id, academy_id, place)
+				SELECT ?, id, academy_id, ? FROM clips WHERE id = ? AND academy_id = ? ON CONFLICT DO NOTHING`, p.ID, place, clip, tx.academy); err != nil {
 				return err
 			}
 		}

@@ -1,8 +1,9 @@
-// Package store keeps everything but the files in one SQLite database: pitchers,
-// bullpens, films, reps, proposals, clips, jobs.
+// Package store keeps everything but the files in one database: pitchers, bullpens,
+// films, reps, proposals, clips, jobs. By default that is an SQLite file in the data
+// folder, which one connection writes and a pool of connections reads; an academy's
+// several machines share a PostgreSQL. Statements are the same for both, see engine.
 //
-// One connection writes; a pool of connections reads. What a method returned
-// without an error is on the disk. Every update names the version its caller saw;
+// What a method returned without an error is on the disk. Every update names the version its caller saw;
 // if somebody else was faster it is refused with bullpen.Conflict.
 package store
 
@@ -24,16 +25,17 @@ import (
 // Database is the database's name in the data folder.
 const Database = "tenoff.db"
 
-// Store is the database of one data folder. Its methods may be used by several
-// goroutines.
+// Store is the rows of one data folder, or of a database that several programs share. Its
+// methods may be used by several goroutines.
 type Store struct {
-	dir   string
-	write *sql.DB // one connection
-	read  *sql.DB
-	first string // the academy that was there first
-	hub   hub
-	kept  keptReps
-	now   func() time.Time
+	engine engine
+	dir    string // where the database's own file lies, "" where the rows are elsewhere
+	write  *sql.DB
+	read   *sql.DB
+	first  string // the academy that was there first
+	hub    hub
+	kept   keptReps
+	now    func() time.Time
 }
 
 // Open opens the database in dir and brings it to the current schema; a copy of
@@ -61,7 +63,7 @@ func open(ctx context.Context, dir string, steps []string, wait string, now func
 	if err := ownersOnly(path); err != nil {
 		return nil, &bullpen.Error{Code: bullpen.Unavailable, Message: "The database in " + dir + " can't be opened; check that you may write there.", Err: err}
 	}
-	s := &Store{dir: dir, now: now}
+	s := onFile(dir, now)
 	defer func() {
 		if err != nil {
 			err = errors.Join(err, s.Close())
@@ -154,7 +156,7 @@ func awaitClosed(db *sql.DB) {
 func (s *Store) Ping(ctx context.Context) error { return s.read.PingContext(ctx) }
 
 func (s *Store) firstAcademy(ctx context.Context) (id string, err error) {
-	err = s.tx(ctx, func(tx *tx) error {
+	err = s.tx(ctx, func(tx *tx) error { // in the turn of no academy
 		err := tx.QueryRow(`SELECT id FROM academies ORDER BY created, id LIMIT 1`).Scan(&id)
 		if !errors.Is(err, sql.ErrNoRows) {
 			return err

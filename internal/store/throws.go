@@ -8,11 +8,14 @@ import (
 	"tenoff/internal/bullpen"
 )
 
+// between is what stands between the words that throwsQuery packs.
+const between = "\x1f"
+
 // throwsQuery packs the words that are the same in many reps into one column, so
 // that a pitcher's whole history costs six columns a rep and not twenty: crossing
 // from SQLite into Go is what takes the time.
 const throwsQuery = `SELECT r.id, r.bullpen_id, r.place, r.reading, r.step,
-		concat_ws(char(31), r.pitch, r.unit, r.gun, r.called, r.warm_up, r.sure, r.drill)
+		concat_ws('` + between + `', r.pitch, r.unit, r.gun, r.called, r.warm_up, r.sure, r.drill)
 	FROM reps r INDEXED BY reps_by_pitcher
 	WHERE r.pitcher_id = ? AND r.deleted = 0 AND r.academy_id = ? ORDER BY r.day, r.begun, r.bullpen_id, r.place, r.id`
 
@@ -64,7 +67,7 @@ func (s *Store) PitcherThrows(ctx context.Context, pitcherID string) ([]bullpen.
 
 // unpackThrow reads the packed column. A drill may hold anything and comes last.
 func unpackThrow(words string) (bullpen.Rep, error) {
-	part := strings.SplitN(words, "\x1f", 7)
+	part := strings.SplitN(words, between, 7)
 	if len(part) != 7 {
 		return bullpen.Rep{}, fmt.Errorf("a packed rep of %d parts", len(part))
 	}

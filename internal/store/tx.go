@@ -19,20 +19,36 @@ type tx struct {
 	sessions bool             // somebody was signed out
 }
 
-// tx runs do in one writing transaction; what changed is told after the commit.
+// theQueue is the turn that whoever takes a job waits for: no two look at once which
+// subjects are free.
+const theQueue = "the queue"
+
+// tx runs do in one writing transaction; what changed is told after the commit. Within an
+// academy they come one after the other.
 func (s *Store) tx(ctx context.Context, do func(*tx) error) error {
+	return s.inTurn(ctx, s.own(ctx), do)
+}
+
+// inTurn is tx for what waits for another turn than the academy's.
+func (s *Store) inTurn(ctx context.Context, turn string, do func(*tx) error) error {
 	sqlTx, err := s.write.BeginTx(ctx, nil)
 	if err != nil {
 		return explain(err)
 	}
-	t := &tx{Tx: sqlTx, ctx: ctx, academy: s.own(ctx), now: s.now().UnixMicro(), changed: map[string]int64{}}
-	if err := do(t); err != nil {
+	t := &tx{Tx: sqlTx, ctx: ctx, academy: s.own(ctx), changed: map[string]int64{}}
+	if t.now, err = s.engine.begin(ctx, sqlTx, turn); err == nil {
+		err = do(t)
+	}
+	if err == nil {
+		err = s.engine.tell(t)
+	}
+	if err != nil {
 		return errors.Join(explain(err), ignoreDone(sqlTx.Rollback()))
 	}
 	if err := sqlTx.Commit(); err != nil {
 		return explain(err)
 	}
-	s.hub.tell(t)
+	s.hub.tell(t.changes()...)
 	return nil
 }
 

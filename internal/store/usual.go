@@ -34,7 +34,7 @@ func (s *Store) Usual(ctx context.Context, pen bullpen.Bullpen) (bullpen.Speed, 
 			FROM bullpens b INDEXED BY bullpens_by_pitcher
 			WHERE b.pitcher_id = ? AND b.id <> ? AND b.day <= ? AND b.academy_id = ?
 			ORDER BY b.day DESC, b.created DESC
-		) WHERE mean IS NOT NULL LIMIT ?`, append(args, pen.PitcherID, pen.ID, pen.Day, s.own(ctx), usualOf)...)
+		) AS of_each WHERE mean IS NOT NULL LIMIT ?`, append(args, pen.PitcherID, pen.ID, pen.Day, s.own(ctx), usualOf)...)
 	if err != nil || len(means) == 0 {
 		return 0, err
 	}
