@@ -23,6 +23,7 @@ var arrows = map[string][]string{
 	"internal/posture":       {"internal/bullpen", "internal/evidence"},
 	"internal/rhythm":        {},
 	"internal/stance":        {"internal/peak"},
+	"internal/tells":         {},
 	"internal/tempo":         {"internal/bullpen", "internal/evidence", "internal/peak", "internal/stance", "internal/trace"},
 	"internal/trace":         {"internal/bullpen", "internal/peak", "internal/stance"},
 	"internal/trust":         {"internal/bullpen", "internal/evidence", "internal/tempo"},
@@ -68,7 +69,7 @@ var arrows = map[string][]string{
 }
 
 // pure packages compute: no file, process, network, database or log.
-var pure = []string{"internal/bullpen", "internal/evidence", "internal/joints/convert", "internal/joints/parts", "internal/peak", "internal/posture", "internal/rhythm", "internal/stance", "internal/tempo", "internal/trace", "internal/trust"}
+var pure = []string{"internal/bullpen", "internal/evidence", "internal/joints/convert", "internal/joints/parts", "internal/peak", "internal/posture", "internal/rhythm", "internal/stance", "internal/tells", "internal/tempo", "internal/trace", "internal/trust"}
 
 // outside is what a pure package does not import.
 var outside = []string{"os", "net", "database", "log", "syscall", "io/fs", "path/filepath", "embed"}

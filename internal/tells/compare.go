@@ -1,0 +1,235 @@
+package tells
+
+import (
+	"math"
+	"slices"
+)
+
+// Least is how many deliveries each group has to have: of 4 and 4 there are only 70
+// relabellings, of fewer too few to tell one in twenty.
+const Least = 4
+
+// falsely is the chance of any false tell in a bullpen.
+const falsely = 0.05
+
+// Working values of comparing.
+const (
+	// A look counts if this share of all deliveries has it, and so many of each group.
+	leastSeen = 0.75
+	leastEach = 3
+	// nothing is what a spread is taken for at least, as a share of how far all deliveries
+	// are apart there.
+	nothing = 1e-6
+)
+
+// Axis is a direction in which looks lie beside one another: how many, and up to how far
+// away along it her deliveries are taken to scatter alike. Variances of few deliveries are
+// unsteady, and pooling those of neighbours finds what none finds alone (Nichols & Holmes
+// 2002, "pseudo t").
+type Axis struct{ Length, Near int }
+
+// Look is what comparing two groups gave for one look.
+type Look struct {
+	Seen      bool    // in enough of both groups; the rest is 0 where it is not
+	Fast, Off float64 // means
+	// Spread is how far her fastballs are apart among themselves, a standard deviation,
+	// pooled with their neighbours'.
+	Spread float64
+	// T is Off less Fast in its own standard errors, which take each group to scatter as it
+	// does (Welch 1947, Biometrika 34, 28-35).
+	T       float64
+	Scatter float64 // its standard error
+	// Apart says that no chance explains it, by all looks together.
+	Apart bool
+}
+
+// Comparison is what comparing two groups look by look gave.
+type Comparison struct {
+	Looks []Look
+	// Bar is what a look's T has to be above, either way, to be apart.
+	Bar float64
+	// Chance is how often relabelled deliveries have a look as far apart as the farthest
+	// here, 0 to 1, and Relabelled in how many ways they were.
+	Chance     float64
+	Relabelled int
+}
+
+// Compare compares deliveries look by look: fast[i][k] and off[i][k] are look k of delivery
+// i, NaN where it was not seen. Axes say how looks lie, the last the fastest; the product of
+// their lengths is how many there are. It is false for fewer than Least deliveries in
+// either group.
+//
+// Change-ups may scatter more than fastballs, and where they are fewer, relabelling takes
+// that for a difference too often: then the chance is held the lower, by the groups' ratio
+// (a working value; TestFalseTells has how it holds).
+func Compare(fast, off [][]float64, axes []Axis) (Comparison, bool) {
+	return compare(fast, off, axes, allUpTo)
+}
+
+func compare(fast, off [][]float64, axes []Axis, most int) (Comparison, bool) {
+	if len(fast) < Least || len(off) < Least {
+		return Comparison{}, false
+	}
+	g := newGroups(fast, off, axes)
+	n, k := len(fast)+len(off), len(off)
+	thrown := make([]int, k)
+	for i := range thrown {
+		thrown[i] = len(fast) + i
+	}
+	out := Comparison{Looks: slices.Clone(g.compare(thrown))}
+	farthest := g.farthest()
+	var tops []float64
+	relabel(n, k, most, func(off []int) {
+		g.compare(off)
+		tops = append(tops, g.farthest())
+	})
+	slices.Sort(tops)
+	alpha := falsely * min(1, float64(k)/float64(len(fast)))
+	out.Relabelled = len(tops)
+	out.Bar = tops[len(tops)-1-int(alpha*float64(len(tops)))]
+	// Of equal groups each relabelling has its mirror, which is as far but for rounding.
+	const alike = 1 - 1e-9
+	out.Chance = float64(len(tops)-firstAtLeast(tops, farthest*alike)) / float64(len(tops))
+	for i := range out.Looks {
+		l := &out.Looks[i]
+		l.Apart = math.Abs(l.T)*alike > out.Bar
+		if l.Seen {
+			l.Fast += g.middle[i]
+			l.Off += g.middle[i]
+		}
+	}
+	return out, true
+}
+
+func firstAtLeast(sorted []float64, v float64) int {
+	i, _ := slices.BinarySearch(sorted, v)
+	return i
+}
+
+// groups are deliveries that can be labelled one way and another.
+type groups struct {
+	axes   []Axis
+	values [][]float64 // by delivery, less middle; 0 where not seen
+	seen   [][]float64 // 1 or 0
+
+	middle, least  []float64 // of all deliveries: mean, and least variance that is believed
+	n, sum, square []float64 // of all
+
+	looks               []Look
+	offN, offSum, offSq []float64
+	fastRest, offRest   []float64 // sums of squares about the means
+	fastFree, offFree   []float64 // their degrees of freedom
+	line                []float64
+}
+
+func newGroups(fast, off [][]float64, axes []Axis) *groups {
+	all := append(slices.Clone(fast), off...)
+	looks := 1
+	for _, a := range axes {
+		looks *= a.Length
+	}
+	g := &groups{axes: axes, looks: make([]Look, looks)}
+	for _, to := range []*[]float64{&g.middle, &g.least, &g.n, &g.sum, &g.square, &g.offN, &g.offSum, &g.offSq, &g.fastRest, &g.offRest, &g.fastFree, &g.offFree} {
+		*to = make([]float64, looks)
+	}
+	g.line = make([]float64, looks+1)
+	for k := range looks {
+		for _, d := range all {
+			if !math.IsNaN(d[k]) {
+				g.n[k]++
+				g.middle[k] += d[k]
+			}
+		}
+		if g.n[k] < leastSeen*float64(len(all)) {
+			g.n[k] = 0
+		}
+		g.middle[k] /= max(g.n[k], 1)
+	}
+	for _, d := range all {
+		values, seen := make([]float64, looks), make([]float64, looks)
+		for k, v := range d {
+			if !math.IsNaN(v) && g.n[k] > 0 {
+				seen[k], values[k] = 1, v-g.middle[k]
+				g.sum[k] += values[k]
+				g.square[k] += values[k] * values[k]
+			}
+		}
+		g.values, g.seen = append(g.values, values), append(g.seen, seen)
+	}
+	for k := range looks {
+		g.least[k] = nothing * nothing * g.square[k] / max(g.n[k], 1)
+	}
+	return g
+}
+
+// compare compares the deliveries off with the others. What it returns is good until it
+// is called again; its means are less the middle.
+func (g *groups) compare(off []int) []Look {
+	clear(g.offN)
+	clear(g.offSum)
+	clear(g.offSq)
+	for _, i := range off {
+		values, seen := g.values[i], g.seen[i]
+		for k, v := range values {
+			g.offN[k] += seen[k]
+			g.offSum[k] += v
+			g.offSq[k] += v * v
+		}
+	}
+	for k := range g.looks {
+		n, m := g.n[k]-g.offN[k], g.offN[k]
+		g.looks[k] = Look{Seen: n >= leastEach && m >= leastEach}
+		g.fastRest[k], g.offRest[k], g.fastFree[k], g.offFree[k] = 0, 0, 0, 0
+		if !g.looks[k].Seen {
+			continue
+		}
+		sum, square := g.sum[k]-g.offSum[k], g.square[k]-g.offSq[k]
+		g.looks[k].Fast, g.looks[k].Off = sum/n, g.offSum[k]/m
+		g.fastRest[k], g.fastFree[k] = max(square-sum*sum/n, 0), n-1
+		g.offRest[k], g.offFree[k] = max(g.offSq[k]-g.offSum[k]*g.offSum[k]/m, 0), m-1
+	}
+	for _, v := range [][]float64{g.fastRest, g.offRest, g.fastFree, g.offFree} {
+		g.pool(v)
+	}
+	for k := range g.looks {
+		l := &g.looks[k]
+		if !l.Seen {
+			continue
+		}
+		fast, off := max(g.fastRest[k]/g.fastFree[k], g.least[k]), max(g.offRest[k]/g.offFree[k], g.least[k])
+		l.Spread, l.Scatter = math.Sqrt(fast), math.Sqrt(fast/(g.n[k]-g.offN[k])+off/g.offN[k])
+		if l.Scatter > 0 {
+			l.T = (l.Off - l.Fast) / l.Scatter
+		}
+	}
+	return g.looks
+}
+
+func (g *groups) farthest() float64 {
+	far := 0.0
+	for i := range g.looks {
+		far = max(far, math.Abs(g.looks[i].T))
+	}
+	return far
+}
+
+// pool replaces each value by the sum of itself and its neighbours, along one axis after
+// the other.
+func (g *groups) pool(v []float64) {
+	step := len(v)
+	for _, a := range g.axes {
+		step /= a.Length
+		if a.Near == 0 {
+			continue
+		}
+		for first := range len(v) / a.Length {
+			from := first/step*step*a.Length + first%step
+			for i := range a.Length { // sums from the line's beginning
+				g.line[i+1] = g.line[i] + v[from+i*step]
+			}
+			for i := range a.Length {
+				v[from+i*step] = g.line[min(i+a.Near+1, a.Length)] - g.line[max(i-a.Near, 0)]
+			}
+		}
+	}
+}

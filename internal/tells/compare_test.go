@@ -1,0 +1,152 @@
+package tells
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// Of 4 and 4 there are 70 relabellings (binomial coefficient), each once, the last of which
+// is how they were thrown.
+func TestRelabel(t *testing.T) {
+	seen := map[string]bool{}
+	last := ""
+	relabel(8, 4, 100, func(off []int) {
+		last = fmt.Sprint(off)
+		if !slices.IsSorted(off) || seen[last] {
+			t.Errorf("%s again", last)
+		}
+		seen[last] = true
+	})
+	if len(seen) != 70 || last != "[4 5 6 7]" {
+		t.Errorf("%d relabellings up to %s", len(seen), last)
+	}
+	for _, c := range []struct{ n, k, want int }{{8, 4, 70}, {12, 6, 924}, {16, 4, 1820}, {16, 8, 5001}, {60, 30, 5001}} {
+		if got := ways(c.n, c.k, 5000); got != c.want {
+			t.Errorf("%d of %d can be chosen in %d ways, want %d", c.k, c.n, got, c.want)
+		}
+	}
+	var chosen [20]int
+	first := true
+	relabel(20, 5, 4000, func(off []int) {
+		if first && !slices.Equal(off, []int{15, 16, 17, 18, 19}) {
+			t.Errorf("the first at random is %v", off)
+		}
+		first = false
+		for _, i := range off {
+			chosen[i]++
+		}
+	})
+	for i, n := range chosen { // 1000 each, with a standard deviation of 27
+		if n < 880 || n > 1120 {
+			t.Errorf("delivery %d is chosen %d times of 4000", i, n)
+		}
+	}
+}
+
+// What a single delivery did not show is left out, a look that hardly anybody showed is
+// not compared, and one at which nothing ever moves makes nothing apart.
+func TestCompareWhatIsSeen(t *testing.T) {
+	nan := math.NaN()
+	fast := [][]float64{{1, 3, nan, 7}, {2, 3, nan, 7}, {3, 3, nan, 7}, {nan, 3, 1, 7}}
+	off := [][]float64{{11, 3, 2, 7}, {12, 3, 3, 7}, {13, 3, 1, 7}, {12, 3, 2, 7}}
+	c, ok := Compare(fast, off, []Axis{{4, 0}})
+	if !ok || c.Relabelled != 70 || c.Looks[2].Seen || c.Looks[2].Apart {
+		t.Fatalf("%+v", c)
+	}
+	l := c.Looks[0]
+	// Variances 1 and 2/3 over 3 and 4 (worked by hand).
+	if want := 10 / math.Sqrt(1.0/3+2.0/3/4); math.Abs(l.Fast-2) > 1e-12 || math.Abs(l.Off-12) > 1e-12 || math.Abs(l.T-want) > 1e-12 {
+		t.Errorf("%+v, want T %v", l, want)
+	}
+	if c.Looks[1].T != 0 || c.Looks[1].Off != 3 || c.Looks[3].Apart {
+		t.Errorf("what never moves differs: %+v", c.Looks)
+	}
+	if _, ok := Compare(fast[:3], off, []Axis{{4, 0}}); ok {
+		t.Error("3 fastballs are compared")
+	}
+}
+
+// byR compares in R: Welch's t at each look by t.test where nothing is pooled, by its
+// formula with variances pooled over neighbours otherwise, and the maximum over all
+// relabellings by combn.
+const byR = `
+d <- read.csv(commandArgs(TRUE)[1], header = FALSE)
+for (k in unique(d[[1]])) {
+  x <- d[d[[1]] == k, ]
+  near <- x[1, 3]; off <- which(x[[2]] == 1); n <- nrow(x)
+  X <- as.matrix(x[, -(1:3)]); L <- ncol(X)
+  pooled <- function(rows) {
+    rest <- apply(X[rows, ], 2, function(v) sum((v - mean(v))^2))
+    sapply(1:L, function(i) { at <- max(1, i - near):min(L, i + near); mean(rest[at]) / (length(rows) - 1) })
+  }
+  stat <- function(off) {
+    fast <- setdiff(1:n, off)
+    if (near == 0) return(sapply(1:L, function(i) t.test(X[off, i], X[fast, i])$statistic))
+    (colMeans(X[off, ]) - colMeans(X[fast, ])) / sqrt(pooled(fast) / length(fast) + pooled(off) / length(off))
+  }
+  t <- stat(off)
+  all <- combn(n, length(off), function(o) max(abs(stat(o))))
+  bar <- sort(all, decreasing = TRUE)[1 + floor(0.05 * min(1, length(off) / (n - length(off))) * length(all))]
+  cat(format(c(t, mean(all >= max(abs(t)) * (1 - 1e-9)), bar), digits = 17), sep = "\n")
+}
+`
+
+// R finds the same T at every look, and by all relabellings the same chance of the
+// farthest and the same bar.
+func TestCompareAgreesWithR(t *testing.T) {
+	dice := rand.New(rand.NewPCG(20, 2))
+	var data strings.Builder
+	var ours []float64
+	const looks = 5
+	for k, c := range []struct {
+		fast, off, near int
+		by              float64
+	}{{4, 4, 0, 4}, {5, 4, 0, 1}, {4, 4, 1, 3}, {6, 4, 1, 0}, {5, 5, 2, 2}} {
+		var groups [2][][]float64
+		for i := range c.fast + c.off {
+			isOff := max(0, min(1, i-c.fast+1))
+			row := make([]float64, looks)
+			fmt.Fprintf(&data, "%d,%d,%d", k, isOff, c.near)
+			for j := range row {
+				row[j] = 10*dice.NormFloat64()*float64(1+j) + float64(isOff)*c.by*10
+				data.WriteString("," + strconv.FormatFloat(row[j], 'g', -1, 64))
+			}
+			data.WriteString("\n")
+			groups[isOff] = append(groups[isOff], row)
+		}
+		got, _ := Compare(groups[0], groups[1], []Axis{{looks, c.near}})
+		for _, l := range got.Looks {
+			ours = append(ours, l.T)
+		}
+		ours = append(ours, got.Chance, got.Bar)
+	}
+	dir := t.TempDir()
+	file, script := filepath.Join(dir, "data.csv"), filepath.Join(dir, "compare.R")
+	for name, text := range map[string]string{file: data.String(), script: byR} {
+		if err := os.WriteFile(name, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	out, err := exec.CommandContext(t.Context(), "Rscript", "--vanilla", script, file).Output()
+	if err != nil {
+		t.Fatalf("R (go run ./cmd/dev setup installs it): %v", err)
+	}
+	theirs := strings.Fields(string(out))
+	if len(theirs) != len(ours) {
+		t.Fatalf("R said %d numbers, want %d", len(theirs), len(ours))
+	}
+	for i, word := range theirs {
+		want, err := strconv.ParseFloat(word, 64)
+		if err != nil || math.Abs(ours[i]-want) > 1e-9*max(1, math.Abs(want)) {
+			t.Errorf("case %d, number %d: %.15g, R says %s", i/(looks+2), i%(looks+2), ours[i], word)
+		}
+	}
+}

@@ -1,0 +1,129 @@
+package tells
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// Delivery is what is followed of her through one delivery: Delivery[m][s] is measure m at
+// step s, NaN where it was not seen.
+type Delivery [][]float64
+
+// nearSteps is how many steps to either side she is taken to scatter alike.
+const nearSteps = 4
+
+// Tell is a measure that stands out.
+type Tell struct {
+	Measure int
+	// Step is the first at which it does, Last the last of the run that begins there, and
+	// Clearest where in the run it is farthest apart.
+	Step, Last, Clearest int
+	// Fast and Off are the groups' means at Clearest, and T how far apart they are, in
+	// standard errors.
+	Fast, Off, T float64
+	// OnOff off-speed deliveries and OnFast fastballs are beyond half way from one mean to
+	// the other there, of SeenOff and SeenFast.
+	OnOff, OnFast, SeenOff, SeenFast int
+}
+
+// Found is what looking for tells gave.
+type Found struct {
+	// Tells are the measures that stand out, one tell each, the earliest first; of two at
+	// one step the clearer one.
+	Tells []Tell
+	// Visible[m][s] is how large a difference of measure m at step s would have to be to be
+	// found four times in five; NaN where it was not seen.
+	Visible [][]float64
+	Comparison
+}
+
+// fourInFive is the standard normal quantile of 80 %.
+const fourInFive = 0.8416
+
+// Find looks for tells. worth is, for each measure, the least difference that an eye can
+// see. It is false for fewer than Least deliveries in either group.
+func Find(fast, off []Delivery, worth []float64) (Found, bool) {
+	return find(fast, off, worth, allUpTo)
+}
+
+func find(fast, off []Delivery, worth []float64, most int) (Found, bool) {
+	if len(fast) < Least || len(off) < Least {
+		return Found{}, false
+	}
+	steps := len(fast[0][0])
+	c, ok := compare(flat(fast), flat(off), []Axis{{len(worth), 0}, {steps, nearSteps}}, most)
+	out := Found{Comparison: c, Visible: make([][]float64, len(worth))}
+	for m, least := range worth {
+		looks := c.Looks[m*steps:][:steps]
+		for _, l := range looks {
+			visible := math.NaN()
+			if l.Seen {
+				visible = max(least, (c.Bar+fourInFive)*l.Scatter)
+			}
+			out.Visible[m] = append(out.Visible[m], visible)
+		}
+		if t, ok := first(looks, least); ok {
+			t.Measure = m
+			t.OnFast, t.SeenFast = t.beyond(fast)
+			t.OnOff, t.SeenOff = t.beyond(off)
+			out.Tells = append(out.Tells, t)
+		}
+	}
+	slices.SortStableFunc(out.Tells, func(a, b Tell) int {
+		return cmp.Or(cmp.Compare(a.Step, b.Step), cmp.Compare(math.Abs(b.T), math.Abs(a.T)))
+	})
+	return out, ok
+}
+
+// flat puts a delivery's measures one behind the other.
+func flat(of []Delivery) (out [][]float64) {
+	for _, d := range of {
+		out = append(out, slices.Concat(d...))
+	}
+	return out
+}
+
+// first returns the first run of steps at which a measure is apart to one side, by what an
+// eye can see.
+func first(looks []Look, least float64) (Tell, bool) {
+	side := func(s int) float64 {
+		by := looks[s].Off - looks[s].Fast
+		if !looks[s].Apart || math.Abs(by) < least {
+			return 0
+		}
+		return math.Copysign(1, by)
+	}
+	for s := range looks {
+		if side(s) == 0 {
+			continue
+		}
+		t := Tell{Step: s, Last: s, Clearest: s}
+		for k := s + 1; k < len(looks) && side(k) == side(s); k++ {
+			t.Last = k
+			if math.Abs(looks[k].T) > math.Abs(looks[t.Clearest].T) {
+				t.Clearest = k
+			}
+		}
+		l := looks[t.Clearest]
+		t.Fast, t.Off, t.T = l.Fast, l.Off, l.T
+		return t, true
+	}
+	return Tell{}, false
+}
+
+// beyond counts the deliveries that are beyond half way from the fastballs' mean to the
+// others', and those that were seen.
+func (t Tell) beyond(of []Delivery) (n, seen int) {
+	for _, d := range of {
+		v := d[t.Measure][t.Clearest]
+		if math.IsNaN(v) {
+			continue
+		}
+		seen++
+		if (v-(t.Fast+t.Off)/2)*(t.Off-t.Fast) > 0 {
+			n++
+		}
+	}
+	return n, seen
+}
