@@ -63,7 +63,7 @@ func (p *Program) demoPitcher(ctx context.Context, her bullpen.Pitcher) (bullpen
 	if her, err = p.store.AddPitcher(ctx, her); err != nil {
 		return her, err
 	}
-	_, err = p.store.AddConsent(ctx, bullpen.Consent{PitcherID: her.ID, Guardian: "a parent, made up", Given: today(), Covers: "the demo"})
+	_, err = p.store.AddConsent(ctx, bullpen.Consent{PitcherID: her.ID, Guardian: "a parent, made up", Given: today(), For: bullpen.Purposes, Covers: "the demo"})
 	return her, err
 }
 

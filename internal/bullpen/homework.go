@@ -1,5 +1,7 @@
 package bullpen
 
+import "slices"
+
 // Homework is a workout handed out to one pitcher: a copy, with a bullpen of its own
 // for the films that come back.
 type Homework struct {
@@ -94,13 +96,39 @@ func (h Homework) State(today string) HomeworkState {
 	return HomeworkInReview
 }
 
-// Consent is a guardian's word that a pitcher's film may be shared by a link.
+// Purpose is what a guardian is asked to say yes to. Each is asked for by itself: a yes to
+// one is none to another.
+type Purpose string
+
+// The purposes.
+const (
+	ForHomework Purpose = "homework" // films of her homework come in by a private link, and clips go back to her
+	ForResults  Purpose = "results"  // results and clips of her bullpens are shown to her and her parents by private links
+	ForExamples Purpose = "examples" // a clip of hers shows other students how a drill is done
+)
+
+// Purposes lists them.
+var Purposes = []Purpose{ForHomework, ForResults, ForExamples}
+
+// Consent is a guardian's word on what a pitcher's film may be used for.
 type Consent struct {
 	ID        string
 	PitcherID string
 	Guardian  string // who said yes
 	Given     string // YYYY-MM-DD
-	Covers    string // what for
+	For       []Purpose
+	Covers    string // what else was said, in their words; may be ""
 	Created   int64
 	Withdrawn int64 // 0 while it stands
+}
+
+// Standing is what a pitcher's guardians say yes to now.
+func Standing(consents []Consent) []Purpose {
+	standing := []Purpose{}
+	for _, p := range Purposes {
+		if slices.ContainsFunc(consents, func(c Consent) bool { return c.Withdrawn == 0 && slices.Contains(c.For, p) }) {
+			standing = append(standing, p)
+		}
+	}
+	return standing
 }

@@ -144,7 +144,7 @@ func (p *program) athlete(t *testing.T) *student {
 	t.Helper()
 	var her wire.Pitcher
 	p.must(t, http.MethodPost, "/api/pitchers", wire.NewPitcher{Label: "Wren"}, &her)
-	p.must(t, http.MethodPost, "/api/pitchers/"+her.ID+"/consents", wire.NewConsent{Guardian: "her mother", Given: "2026-05-01", Covers: "homework"}, nil)
+	p.must(t, http.MethodPost, "/api/pitchers/"+her.ID+"/consents", wire.NewConsent{Guardian: "her mother", Given: "2026-05-01", Covers: "homework", For: bullpen.Purposes}, nil)
 	lines := []wire.WorkoutLine{{Pitch: bullpen.Fastball, Reps: 1}, {Pitch: bullpen.ChangeUp, Reps: 1}}
 	var w wire.Workout
 	p.must(t, http.MethodPost, "/api/workouts", wire.WorkoutText{Title: "In turn", Sets: []wire.WorkoutSet{{Times: 6, Lines: lines}}}, &w)

@@ -38,7 +38,7 @@ func (p *program) student(t *testing.T, label string) *student {
 	t.Helper()
 	var her wire.Pitcher
 	p.must(t, http.MethodPost, "/api/pitchers", wire.NewPitcher{Label: label}, &her)
-	p.must(t, http.MethodPost, "/api/pitchers/"+her.ID+"/consents", wire.NewConsent{Guardian: "her mother", Given: "2026-05-01", Covers: "homework"}, nil)
+	p.must(t, http.MethodPost, "/api/pitchers/"+her.ID+"/consents", wire.NewConsent{Guardian: "her mother", Given: "2026-05-01", Covers: "homework", For: bullpen.Purposes}, nil)
 	var w wire.Workout
 	p.must(t, http.MethodPost, "/api/workouts", wire.WorkoutText{Title: "Weekly", Sets: []wire.WorkoutSet{{Times: 2, Lines: []wire.WorkoutLine{{Drill: "Wrist snap", Pitch: bullpen.Fastball, Reps: 2}}}}}, &w)
 	s := &student{p: p}

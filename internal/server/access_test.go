@@ -81,7 +81,7 @@ var table = map[string]route{
 	"GET /api/pitchers/:id/trust":            {who: instructor},
 	"PUT /api/pitchers/:id/trust":            {who: instructor, body: `{"version":1,"pitch":"ch","lines":[{"kind":"in the band","need":4,"of":5}]}`},
 	"GET /api/pitchers/:id/consents":         {who: instructor},
-	"POST /api/pitchers/:id/consents":        {who: instructor, body: `{"guardian":"x","given":"2026-01-01","covers":"x"}`},
+	"POST /api/pitchers/:id/consents":        {who: instructor, body: `{"guardian":"x","given":"2026-01-01","covers":"x","for":["homework","results","examples"]}`},
 	"POST /api/consents/:id/withdraw":        {who: instructor},
 	"GET /api/bullpens/:id":                  {who: instructor},
 	"PATCH /api/bullpens/:id":                {who: instructor, body: `{"version":1,"note":"x"}`},
@@ -307,7 +307,7 @@ func school(t *testing.T) *house {
 	h.vars["upload"] = strings.TrimPrefix(h.begin(t, "b.mp4", 100).header.Get("Location"), homework.Base)
 	// Another student, and slips that are over.
 	h.keep(t, "jay", "id", h.send(t, "POST", "/api/pitchers", `{"label":"Jay"}`))
-	h.send(t, "POST", "/api/pitchers/$jay/consents", `{"guardian":"her father","given":"2026-05-01","covers":"films"}`)
+	h.send(t, "POST", "/api/pitchers/$jay/consents", `{"guardian":"her father","given":"2026-05-01","covers":"films","for":["homework","results","examples"]}`)
 	slip := func(name string, lasts time.Duration) bullpen.Slip {
 		t.Helper()
 		h.keep(t, "other", "id", h.send(t, "POST", "/api/homework", `{"pitcherId":"$jay","workoutId":"$workout"}`))

@@ -10,9 +10,9 @@ import (
 )
 
 func (s *Server) consentRoutes() {
-	serve(s, op("listConsents", http.MethodGet, "/api/pitchers/{id}/consents", "Who said that her film may be shared by a link"), s.listConsents)
+	serve(s, op("listConsents", http.MethodGet, "/api/pitchers/{id}/consents", "Who said yes to what her film may be used for"), s.listConsents)
 	serve(s, op("addConsent", http.MethodPost, "/api/pitchers/{id}/consents", "Record a guardian's consent"), s.addConsent)
-	serve(s, answering(http.StatusOK, op("withdrawConsent", http.MethodPost, "/api/consents/{id}/withdraw", "Withdraw a consent; when none stands any more, her links are closed")), s.withdrawConsent)
+	serve(s, answering(http.StatusOK, op("withdrawConsent", http.MethodPost, "/api/consents/{id}/withdraw", "Withdraw a consent; links that no other one stands for are closed")), s.withdrawConsent)
 }
 
 func (s *Server) listConsents(ctx context.Context, in *byID) (wire.ConsentList, error) {
@@ -20,20 +20,20 @@ func (s *Server) listConsents(ctx context.Context, in *byID) (wire.ConsentList, 
 	out := wire.ConsentList{Consents: make([]wire.Consent, len(list))}
 	for i, c := range list {
 		out.Consents[i] = wire.ConsentOf(c)
-		out.Standing = out.Standing || c.Withdrawn == 0
 	}
+	out.Standing = bullpen.Standing(list)
 	return out, err
 }
 
 func (s *Server) addConsent(ctx context.Context, in *to[wire.NewConsent]) (wire.ConsentList, error) {
 	n := in.Body
-	if strings.TrimSpace(n.Guardian) == "" || strings.TrimSpace(n.Covers) == "" {
-		return wire.ConsentList{}, bullpen.Errorf(bullpen.Invalid, "Write who said yes and what for.")
+	if strings.TrimSpace(n.Guardian) == "" {
+		return wire.ConsentList{}, bullpen.Errorf(bullpen.Invalid, "Write who said yes.")
 	}
 	if n.Given > today() {
 		return wire.ConsentList{}, bullpen.Errorf(bullpen.Invalid, "A consent can't be given on a day to come; correct the date.")
 	}
-	_, err := s.deps.Store.AddConsent(ctx, bullpen.Consent{PitcherID: in.ID, Guardian: n.Guardian, Given: n.Given, Covers: n.Covers})
+	_, err := s.deps.Store.AddConsent(ctx, bullpen.Consent{PitcherID: in.ID, Guardian: n.Guardian, Given: n.Given, For: n.For, Covers: n.Covers})
 	if err != nil {
 		return wire.ConsentList{}, err
 	}
@@ -53,9 +53,9 @@ func (s *Server) withdrawConsent(ctx context.Context, in *byID) (wire.ConsentLis
 	return out, err
 }
 
-// dropUploads removes what is on its way from a pitcher for whom no consent stands.
+// dropUploads removes what is on its way from a pitcher whose homework nobody says yes to any more.
 func (s *Server) dropUploads(ctx context.Context, pitcherID string) error {
-	standing, err := s.deps.Store.Consented(ctx, pitcherID)
+	standing, err := s.deps.Store.Consented(ctx, pitcherID, bullpen.ForHomework)
 	if err != nil || standing {
 		return err
 	}

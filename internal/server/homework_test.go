@@ -36,7 +36,7 @@ func (h *house) handOut(t *testing.T) {
 	t.Helper()
 	h.keep(t, "wren", "id", h.send(t, "POST", "/api/pitchers", `{"label":"Wren"}`))
 	h.keep(t, "workout", "id", h.send(t, "POST", "/api/workouts", twoSets))
-	h.send(t, "POST", "/api/pitchers/$wren/consents", `{"guardian":"her mother","given":"2026-05-01","covers":"homework films"}`)
+	h.send(t, "POST", "/api/pitchers/$wren/consents", `{"guardian":"her mother","given":"2026-05-01","covers":"homework films","for":["homework","results","examples"]}`)
 	a := h.send(t, "POST", "/api/homework", `{"pitcherId":"$wren","workoutId":"$workout"}`)
 	h.keep(t, "hw", "id", a)
 	h.keep(t, "pen", "bullpenId", a)
@@ -92,8 +92,11 @@ func TestHomework(t *testing.T) {
 		{"and not another's", patch, "/api/bullpens/$pen", `{"version":1,"pitcherId":"$jay"}`, 422, "stays with the pitcher", nil},
 
 		{"no slip before a guardian said yes", post, "/api/homework/$hw/slips", `{}`, 422, "consent", nil},
-		{"not in the time to come", post, "/api/pitchers/$wren/consents", `{"guardian":"mother","given":"2999-01-01","covers":"films"}`, 422, "", nil},
-		{"she said yes", post, "/api/pitchers/$wren/consents", `{"guardian":"her mother","given":"2026-05-01","covers":"films of homework"}`, 201, `"standing":true`, map[string]string{"consent": "consents.0.id"}},
+		{"not in the time to come", post, "/api/pitchers/$wren/consents", `{"guardian":"mother","given":"2999-01-01","covers":"films","for":["homework","results","examples"]}`, 422, "", nil},
+		{"she said yes", post, "/api/pitchers/$wren/consents", `{"guardian":"her mother","given":"2026-05-01","for":["homework"]}`, 201, `"standing":["homework"]`, map[string]string{"consent": "consents.0.id"}},
+		{"and that opens no results", post, "/api/bullpens/$pen/shares", `{}`, 422, "consent to her results", nil},
+		{"nor examples", get, "/api/pitchers/$wren/consents", "", 200, `"for":["homework"]`, nil},
+		{"a yes is to something", post, "/api/pitchers/$wren/consents", `{"guardian":"mother","given":"2026-05-01","for":[]}`, 422, "", nil},
 		{"it is written down", get, "/api/pitchers/$wren/consents", "", 200, `"guardian":"her mother"`, nil},
 		{"a slip", post, "/api/homework/$hw/slips", `{"days":3}`, 201, `"reachable":false
 			"qrSvg":"data:image/svg+xml,
@@ -168,7 +171,7 @@ func TestHomework(t *testing.T) {
 		{"what a deletion would take", get, "/api/pitchers/$wren/removal", "", 200, `"homework":1,"slips":1,"uploads":0`, map[string]string{"confirm": "confirm"}},
 		{"of the bullpen", get, "/api/bullpens/$pen/removal", "", 200, `"bullpens":1`, nil},
 		{"withdrawn", post, "/api/consents/$consent/withdraw", "", 200, `"linksClosed":1
-			"standing":false`, nil},
+			"standing":[]`, nil},
 		{"closes the slip", get, "/api/slip", "", 404, "opens nothing", nil},
 		{"which stays closed", post, "/api/slips/$slip/renew", `{}`, 409, "", nil},
 		{"revoked it is anyway", post, "/api/slips/$slip/revoke", "", 200, `"state":"revoked"`, nil},

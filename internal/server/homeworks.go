@@ -163,7 +163,7 @@ func (s *Server) getHomework(ctx context.Context, in *byID) (wire.Homework, erro
 	if out.Arriving, err = s.arriving(h.ID); err != nil {
 		return wire.Homework{}, err
 	}
-	out.Consent, err = s.deps.Store.Consented(ctx, h.PitcherID)
+	out.Consent, err = s.deps.Store.Consented(ctx, h.PitcherID, bullpen.ForHomework)
 	return out, err
 }
 

@@ -206,7 +206,7 @@ func (x *asker) routes() []measured {
 		{"write: change a level", x.level},
 		{"write: settings", x.write(http.MethodPut, func() (string, string) { return "/api/settings", x.read("/api/settings") })},
 		{"write: add a consent", x.write(http.MethodPost, func() (string, string) {
-			return "/api/pitchers/" + who() + "/consents", `{"guardian":"her mother","given":"2025-05-05","covers":"film and clips"}`
+			return "/api/pitchers/" + who() + "/consents", `{"guardian":"her mother","given":"2025-05-05","covers":"film and clips","for":["homework","results","examples"]}`
 		})},
 		{"write: add a drill", x.write(http.MethodPost, func() (string, string) { x.turn++; return "/api/drills", fmt.Sprintf(`{"name":"drill %d"}`, x.turn) })},
 		{"write: delete a bullpen", func() *http.Request {

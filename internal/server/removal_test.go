@@ -21,7 +21,7 @@ func TestNothingIsLeftOfADeletedPitcher(t *testing.T) {
 	h := newHouse(t)
 	h.keep(t, "her", "id", h.send(t, "POST", "/api/pitchers", `{"label":"`+name+`"}`))
 	h.keep(t, "workout", "id", h.send(t, "POST", "/api/workouts", twoSets))
-	h.send(t, "POST", "/api/pitchers/$her/consents", `{"guardian":"`+name+`'s mother","given":"2026-05-01","covers":"homework films"}`)
+	h.send(t, "POST", "/api/pitchers/$her/consents", `{"guardian":"`+name+`'s mother","given":"2026-05-01","covers":"homework films","for":["homework","results","examples"]}`)
 	a := h.send(t, "POST", "/api/homework", `{"pitcherId":"$her","workoutId":"$workout"}`)
 	h.keep(t, "hw", "id", a)
 	h.keep(t, "pen", "bullpenId", a)

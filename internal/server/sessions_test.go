@@ -294,7 +294,7 @@ func TestPublicLink(t *testing.T) {
 	h.signIn(t, "Robin", phrase)
 	h.keep(t, "wren", "id", h.send(t, "POST", "/api/pitchers", `{"label":"Wren"}`))
 	h.keep(t, "workout", "id", h.send(t, "POST", "/api/workouts", twoSets))
-	h.send(t, "POST", "/api/pitchers/$wren/consents", `{"guardian":"mother","given":"2026-05-01","covers":"films"}`)
+	h.send(t, "POST", "/api/pitchers/$wren/consents", `{"guardian":"mother","given":"2026-05-01","covers":"films","for":["homework","results","examples"]}`)
 	h.keep(t, "hw", "id", h.send(t, "POST", "/api/homework", `{"pitcherId":"$wren","workoutId":"$workout"}`))
 	a := h.send(t, "POST", "/api/homework/$hw/slips", `{}`)
 	if !strings.Contains(a.body, `"link":"https://films.example/s#`) || !strings.Contains(a.body, `"reachable":true`) {

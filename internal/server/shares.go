@@ -70,7 +70,7 @@ func (x shares) list(ctx context.Context, in *byID) (wire.ShareList, error) {
 	for i, p := range list {
 		out.Shares[i] = wire.ShareOf(p, time.Now().UnixMicro())
 	}
-	if out.Consent, err = x.store.Consented(ctx, pen.PitcherID); err != nil {
+	if out.Consent, err = x.store.Consented(ctx, pen.PitcherID, bullpen.ForResults); err != nil {
 		return wire.ShareList{}, err
 	}
 	out.Message, err = x.message(ctx, pen, "…")

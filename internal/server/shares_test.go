@@ -28,7 +28,7 @@ func TestShare(t *testing.T) {
 	h.run(t, []exchange{
 		{"no link before a guardian said yes", post, "/api/bullpens/$pen/shares", `{}`, 422, "consent", nil},
 		{"which the list says", get, "/api/bullpens/$pen/shares", "", 200, `"shares":[],"consent":false,"message":"Wren’s bullpen, for her and her parents only: …"`, nil},
-		{"she says yes", post, "/api/pitchers/$wren/consents", `{"guardian":"her mother","given":"2026-05-01","covers":"results"}`, 201, "", map[string]string{"consent": "consents.0.id"}},
+		{"she says yes", post, "/api/pitchers/$wren/consents", `{"guardian":"her mother","given":"2026-05-01","covers":"results","for":["results"]}`, 201, "", map[string]string{"consent": "consents.0.id"}},
 		{"a clip there is not", post, "/api/bullpens/$pen/shares", `{"clipIds":["nope"]}`, 422, "shows another pitcher", nil},
 		{"one clip twice", post, "/api/bullpens/$pen/shares", `{"clipIds":["$clip","$clip"]}`, 422, "chosen twice", nil},
 		{"a link", post, "/api/bullpens/$pen/shares", `{"days":3,"clipIds":["$clip"]}`, 201, `"clipIds":["$clip"]
@@ -69,7 +69,7 @@ func TestShare(t *testing.T) {
 	// Another pitcher's clip is not chosen, and its ticket opens nothing.
 	h.run(t, []exchange{
 		{"another pitcher", post, "/api/bullpens", `{"pitcherLabel":"Jay"}`, 201, "", map[string]string{"jaysPen": "id", "jay": "pitcherId"}},
-		{"her father says yes", post, "/api/pitchers/$jay/consents", `{"guardian":"her father","given":"2026-05-01","covers":"results"}`, 201, "", nil},
+		{"her father says yes", post, "/api/pitchers/$jay/consents", `{"guardian":"her father","given":"2026-05-01","covers":"results","for":["results"]}`, 201, "", nil},
 		{"a clip of Wren for her", post, "/api/bullpens/$jaysPen/shares", `{"clipIds":["$clip"]}`, 422, "shows another pitcher", nil},
 		{"nothing came of it", get, "/api/bullpens/$jaysPen/shares", "", 200, `"shares":[]`, nil},
 	})
@@ -98,7 +98,7 @@ func TestShare(t *testing.T) {
 	h.run(t, []exchange{{"her mother takes it back", post, "/api/consents/$consent/withdraw", "", 200, `"linksClosed":1`, nil}})
 	shut("withdrawn")
 	h.run(t, []exchange{
-		{"not opened again by another yes", post, "/api/pitchers/$wren/consents", `{"guardian":"her mother","given":"2026-05-02","covers":"results"}`, 201, "", nil},
+		{"not opened again by another yes", post, "/api/pitchers/$wren/consents", `{"guardian":"her mother","given":"2026-05-02","covers":"results","for":["results"]}`, 201, "", nil},
 		{"nor renewed", post, "/api/shares/$share/renew", `{}`, 409, "revoked", nil},
 		{"a new one", post, "/api/bullpens/$pen/shares", `{"clipIds":["$clip"]}`, 201, "", map[string]string{"link": "link", "share": "share.id"}},
 		{"for longer", post, "/api/shares/$share/renew", `{"days":30}`, 200, `"state":"open"`, nil},

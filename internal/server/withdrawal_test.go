@@ -67,7 +67,7 @@ func TestWithdrawingWhileFilmsBegin(t *testing.T) {
 	h := handedOut(t)
 	for i := range 5 * *torture {
 		if i > 0 {
-			h.send(t, "POST", "/api/pitchers/$wren/consents", `{"guardian":"her mother","given":"2026-05-01","covers":"homework films"}`)
+			h.send(t, "POST", "/api/pitchers/$wren/consents", `{"guardian":"her mother","given":"2026-05-01","covers":"homework films","for":["homework","results","examples"]}`)
 		}
 		h.slip(t, `{}`)
 		h.keep(t, "consent", "consents.0.id", h.ask(t, http.MethodGet, "/api/pitchers/$wren/consents", nil))

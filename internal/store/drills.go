@@ -107,12 +107,12 @@ func (s *Store) example(tx *tx, d bullpen.Drill) error {
 		return bullpen.Errorf(bullpen.Invalid, "An example has to be a finished clip on the shelf.")
 	}
 	for _, id := range slices.Compact(pitchers) {
-		standing, err := tx.consented(id)
+		standing, err := tx.consented(id, bullpen.ForExamples)
 		if err != nil {
 			return err
 		}
 		if !standing {
-			return bullpen.Errorf(bullpen.Invalid, "Other students will see this example: record a guardian's consent for its pitcher first.")
+			return bullpen.Errorf(bullpen.Invalid, "Other students will see this example: record first that her guardian said yes to examples.")
 		}
 	}
 	return nil

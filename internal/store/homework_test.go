@@ -113,7 +113,7 @@ func TestSlips(t *testing.T) {
 	slip := bullpen.Slip{HomeworkID: h.ID, MaxBytes: 1, MaxFiles: 1}
 	_, _, err := s.AddSlip(ctx, slip, time.Hour)
 	wantCode(t, err, bullpen.Invalid)
-	c, err := s.AddConsent(ctx, bullpen.Consent{PitcherID: h.PitcherID, Guardian: "her mother", Given: "2026-04-01", Covers: "homework"})
+	c, err := s.AddConsent(ctx, bullpen.Consent{PitcherID: h.PitcherID, Guardian: "her mother", Given: "2026-04-01", Covers: "homework", For: bullpen.Purposes})
 	if err != nil {
 		t.Fatal(err)
 	}

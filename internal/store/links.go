@@ -107,11 +107,11 @@ func (s *Store) opened(l bullpen.Link, err error) error {
 	return err
 }
 
-// mustConsent refuses to show a pitcher whose guardian has not said yes.
-func (t *tx) mustConsent(pitcherID string) error {
-	standing, err := t.consented(pitcherID)
+// mustConsent refuses what a pitcher's guardian has not said yes to.
+func (t *tx) mustConsent(pitcherID string, to bullpen.Purpose) error {
+	standing, err := t.consented(pitcherID, to)
 	if err == nil && !standing {
-		err = bullpen.Errorf(bullpen.Invalid, "Record a guardian's consent first: who said yes, when, and what for.")
+		err = bullpen.Errorf(bullpen.Invalid, "Record a guardian's consent to her %s first: who said yes, and when.", to)
 	}
 	return err
 }

@@ -144,7 +144,7 @@ func TestRenewRestored(t *testing.T) {
 	s := fresh(t)
 	ctx := t.Context()
 	h := assigned(t, s)
-	consent, err := s.AddConsent(ctx, bullpen.Consent{PitcherID: h.PitcherID, Guardian: "her mother", Given: "2026-04-01", Covers: "homework"})
+	consent, err := s.AddConsent(ctx, bullpen.Consent{PitcherID: h.PitcherID, Guardian: "her mother", Given: "2026-04-01", Covers: "homework", For: bullpen.Purposes})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -188,7 +188,7 @@ func TestRenewRestored(t *testing.T) {
 			if _, _, err := s.WithdrawConsent(ctx, consent.ID); err != nil {
 				return err
 			}
-			_, err := s.AddConsent(ctx, bullpen.Consent{PitcherID: h.PitcherID, Guardian: "her mother", Given: "2026-05-01", Covers: "homework"})
+			_, err := s.AddConsent(ctx, bullpen.Consent{PitcherID: h.PitcherID, Guardian: "her mother", Given: "2026-05-01", Covers: "homework", For: bullpen.Purposes})
 			return err
 		},
 	} {

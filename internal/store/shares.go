@@ -79,7 +79,7 @@ func (t *tx) mayShow(bullpenID string) error {
 	if err := t.QueryRow(`SELECT pitcher_id FROM bullpens WHERE id = ? AND academy_id = ?`, bullpenID, t.academy).Scan(&pitcherID); err != nil {
 		return one(err, "bullpen")
 	}
-	return t.mustConsent(pitcherID)
+	return t.mustConsent(pitcherID, bullpen.ForResults)
 }
 
 // RenewShare makes a link last so long from now, as RenewSlip does a slip.

@@ -2,6 +2,8 @@ package store
 
 import (
 	"path/filepath"
+	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -14,7 +16,7 @@ func TestShares(t *testing.T) {
 	s := fresh(t)
 	ctx := t.Context()
 	b := pen(t, s, "Kit", "2026-04-11")
-	if _, err := s.AddConsent(ctx, bullpen.Consent{PitcherID: b.PitcherID, Guardian: "her mother", Given: "2026-04-01", Covers: "results"}); err != nil {
+	if _, err := s.AddConsent(ctx, bullpen.Consent{PitcherID: b.PitcherID, Guardian: "her mother", Given: "2026-04-01", Covers: "results", For: bullpen.Purposes}); err != nil {
 		t.Fatal(err)
 	}
 	share := bullpen.ShareLink{BullpenID: b.ID}
@@ -51,6 +53,88 @@ func TestShares(t *testing.T) {
 	}
 }
 
+// A yes to one thing is none to another: homework opens no result, results open no
+// homework, neither makes an example, and withdrawing one ends what it alone was for.
+func TestAConsentIsForWhatItSays(t *testing.T) {
+	s := fresh(t)
+	ctx := t.Context()
+	h := assigned(t, s)
+	slip, share := bullpen.Slip{HomeworkID: h.ID, MaxBytes: 1, MaxFiles: 1}, bullpen.ShareLink{BullpenID: h.BullpenID}
+	yes := func(to ...bullpen.Purpose) bullpen.Consent {
+		t.Helper()
+		c, err := s.AddConsent(ctx, bullpen.Consent{PitcherID: h.PitcherID, Guardian: "her mother", Given: "2026-04-01", For: to})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return c
+	}
+	homework := yes(bullpen.ForHomework)
+	if _, _, err := s.AddSlip(ctx, slip, time.Hour); err != nil {
+		t.Fatal(err)
+	}
+	_, _, err := s.AddShare(ctx, share, time.Hour)
+	wantCode(t, err, bullpen.Invalid)
+	results := yes(bullpen.ForResults)
+	_, token, err := s.AddShare(ctx, share, time.Hour)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if examples, err := s.Consented(ctx, h.PitcherID, bullpen.ForExamples); err != nil || examples {
+		t.Errorf("a yes to homework and results is one to examples, %v", err)
+	}
+	if _, n, err := s.WithdrawConsent(ctx, homework.ID); err != nil || n != 1 {
+		t.Errorf("homework withdrawn: %d links closed, %v", n, err)
+	}
+	if _, _, err := s.OpenShare(ctx, token); err != nil {
+		t.Errorf("the result closed with the homework: %v", err)
+	}
+	_, _, err = s.AddSlip(ctx, slip, time.Hour)
+	wantCode(t, err, bullpen.Invalid)
+	if _, n, err := s.WithdrawConsent(ctx, results.ID); err != nil || n != 1 {
+		t.Errorf("results withdrawn: %d links closed, %v", n, err)
+	}
+	all, err := s.Consents(ctx, h.PitcherID)
+	if err != nil || len(all) != 2 || len(bullpen.Standing(all)) != 0 || len(all[0].For) != 1 || all[0].For[0] != bullpen.ForResults {
+		t.Errorf("%+v, %v", all, err)
+	}
+}
+
+// What was recorded before purposes were asked for is for what its words say: the form's
+// own words for one of them, anybody else's for homework and results, none for examples.
+func TestConsentsOfBefore(t *testing.T) {
+	now := current(t)
+	asked := slices.IndexFunc(now, func(step string) bool { return strings.Contains(step, "ADD COLUMN for_examples") })
+	dir := t.TempDir()
+	s, err := openAt(t, dir, now[:asked]...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.write.Exec(`INSERT INTO pitchers (id, academy_id, version, created, label, hand, level, distance_feet, extension_feet, ball_kind, baseline_pitch,
+		policy, typed_baseline, gun_tolerance, bands, trust_rule, unit) VALUES ('kit', ?, 1, 1, 'Kit', 'right', '', 40, 5, '', 'fb', 'mean', 0, 1, '{}', '', 'mph')`, s.first); err != nil {
+		t.Fatal(err)
+	}
+	for i, covers := range []string{"Films of her homework, seen by her instructor alone, and clips sent back to her.", "Her results and clips of single bullpens, shown by private links to her and her parents.", "all of it"} {
+		if _, err := s.write.Exec(`INSERT INTO consents (id, academy_id, pitcher_id, created, guardian, given, covers, withdrawn) VALUES (?, ?, 'kit', ?, 'her mother', '2026-04-01', ?, 0)`, i, s.first, -i, covers); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := s.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if s, err = openAt(t, dir, now...); err != nil {
+		t.Fatal(err)
+	}
+	all, err := s.Consents(t.Context(), "kit")
+	if err != nil || len(all) != 3 {
+		t.Fatalf("%+v, %v", all, err)
+	}
+	for i, want := range [][]bullpen.Purpose{{bullpen.ForHomework}, {bullpen.ForResults}, {bullpen.ForHomework, bullpen.ForResults}} {
+		if !slices.Equal(all[i].For, want) {
+			t.Errorf("%q is for %v, want %v", all[i].Covers, all[i].For, want)
+		}
+	}
+}
+
 // A clip that was chosen is shown only as long as it shows nobody else and its reps are
 // logged.
 func TestSharedClipsShowNobodyElse(t *testing.T) {
@@ -58,7 +142,7 @@ func TestSharedClipsShowNobodyElse(t *testing.T) {
 	ctx := t.Context()
 	b, other := pen(t, s, "Kit", "2026-04-11"), pen(t, s, "Jay", "2026-04-12")
 	for _, id := range []string{b.PitcherID, other.PitcherID} {
-		if _, err := s.AddConsent(ctx, bullpen.Consent{PitcherID: id, Guardian: "her mother", Given: "2026-04-01", Covers: "results"}); err != nil {
+		if _, err := s.AddConsent(ctx, bullpen.Consent{PitcherID: id, Guardian: "her mother", Given: "2026-04-01", Covers: "results", For: bullpen.Purposes}); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -52,7 +52,7 @@ func (t *tx) mayHandOut(homeworkID string) error {
 	if err := t.QueryRow(`SELECT pitcher_id FROM homeworks WHERE id = ? AND academy_id = ?`, homeworkID, t.academy).Scan(&pitcherID); err != nil {
 		return one(err, "homework")
 	}
-	return t.mustConsent(pitcherID)
+	return t.mustConsent(pitcherID, bullpen.ForHomework)
 }
 
 // RenewSlip makes a slip last so long from now or longer, if nobody closed it: one that was

@@ -2,28 +2,30 @@ package wire
 
 import "tenoff/internal/bullpen"
 
-// Consent is a guardian's word that a pitcher's film may be shared by a link.
+// Consent is a guardian's word on what a pitcher's film may be used for.
 type Consent struct {
-	ID        string `json:"id"`
-	Guardian  string `json:"guardian" doc:"who said yes"`
-	Given     string `json:"given" format:"date" doc:"when"`
-	Covers    string `json:"covers" doc:"what for"`
-	Recorded  int64  `json:"recorded" doc:"microseconds UTC"`
-	Withdrawn int64  `json:"withdrawn,omitempty" doc:"microseconds UTC; missing: it stands"`
+	ID        string            `json:"id"`
+	Guardian  string            `json:"guardian" doc:"who said yes"`
+	Given     string            `json:"given" format:"date" doc:"when"`
+	For       []bullpen.Purpose `json:"for" nullable:"false" enum:"homework,results,examples" doc:"to what"`
+	Covers    string            `json:"covers,omitempty" doc:"what else was said"`
+	Recorded  int64             `json:"recorded" doc:"microseconds UTC"`
+	Withdrawn int64             `json:"withdrawn,omitempty" doc:"microseconds UTC; missing: it stands"`
 }
 
 // ConsentList is what was recorded for one pitcher.
 type ConsentList struct {
-	Consents    []Consent `json:"consents" nullable:"false" doc:"latest first"`
-	Standing    bool      `json:"standing" doc:"there is one that was not withdrawn: links can be made"`
-	LinksClosed int       `json:"linksClosed" doc:"how many links, to homework and to results, a withdrawal has just closed"`
+	Consents    []Consent         `json:"consents" nullable:"false" doc:"latest first"`
+	Standing    []bullpen.Purpose `json:"standing" nullable:"false" enum:"homework,results,examples" doc:"to what a guardian says yes now"`
+	LinksClosed int               `json:"linksClosed" doc:"how many links, to homework and to results, a withdrawal has just closed"`
 }
 
 // NewConsent is a POST body.
 type NewConsent struct {
-	Guardian string `json:"guardian" minLength:"1" maxLength:"120" doc:"who said yes, as you know them"`
-	Given    string `json:"given" format:"date" doc:"when; not after today"`
-	Covers   string `json:"covers" minLength:"1" maxLength:"600" doc:"what for, in your words"`
+	Guardian string            `json:"guardian" minLength:"1" maxLength:"120" doc:"who said yes, as you know them"`
+	Given    string            `json:"given" format:"date" doc:"when; not after today"`
+	For      []bullpen.Purpose `json:"for" minItems:"1" maxItems:"3" uniqueItems:"true" nullable:"false" enum:"homework,results,examples" doc:"to what: homework films by a private link and clips sent back; results and clips shown to her and her parents by private links; a clip that shows other students how a drill is done"`
+	Covers   string            `json:"covers,omitempty" maxLength:"600" doc:"what else was said, in your words"`
 }
 
 // HomeworkCard is a homework in a list.
@@ -78,7 +80,7 @@ type Homework struct {
 	Moved    bool          `json:"moved" doc:"her reps' numbers are not those that the answer was sent with"`
 	Slips    []Slip        `json:"slips" nullable:"false" doc:"latest first"`
 	Arriving []Arriving    `json:"arriving" nullable:"false" doc:"films on their way"`
-	Consent  bool          `json:"consent" doc:"a guardian's consent stands: a slip can be made"`
+	Consent  bool          `json:"consent" doc:"a guardian says yes to homework: a slip can be made"`
 	Caution  string        `json:"caution,omitempty" doc:"stands beside her note where that has words about pain"`
 }
 
@@ -198,7 +200,7 @@ type PlanChange struct {
 
 // ConsentOf returns c as the API says it.
 func ConsentOf(c bullpen.Consent) Consent {
-	return Consent{ID: c.ID, Guardian: c.Guardian, Given: c.Given, Covers: c.Covers, Recorded: c.Created, Withdrawn: c.Withdrawn}
+	return Consent{ID: c.ID, Guardian: c.Guardian, Given: c.Given, For: c.For, Covers: c.Covers, Recorded: c.Created, Withdrawn: c.Withdrawn}
 }
 
 // ReplyOf returns r as the API says it.

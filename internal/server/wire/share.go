@@ -16,7 +16,7 @@ type ShareLink struct {
 // ShareList is all links to one bullpen's result.
 type ShareList struct {
 	Shares  []ShareLink `json:"shares" nullable:"false" doc:"latest first"`
-	Consent bool        `json:"consent" doc:"a guardian's consent stands: a link can be made"`
+	Consent bool        `json:"consent" doc:"a guardian says yes to results: a link can be made"`
 	Message string      `json:"message" doc:"what a link's message will say, with … for the link"`
 }
 

@@ -20,7 +20,7 @@ type DrillList struct {
 type NewDrill struct {
 	Name   string `json:"name" minLength:"1" maxLength:"80"`
 	HowTo  string `json:"howTo,omitempty" maxLength:"600"`
-	ClipID string `json:"clipId,omitempty" maxLength:"64" doc:"a finished clip; its pitcher needs a guardian's consent, for others will see it"`
+	ClipID string `json:"clipId,omitempty" maxLength:"64" doc:"a finished clip; its pitcher needs a guardian's yes to examples, for others will see it"`
 }
 
 // DrillEdit is a PATCH body.

@@ -76,6 +76,7 @@ export type WorkoutLine = Schemas["WorkoutLine"];
 export type HandedWorkout = Schemas["HandedWorkout"];
 export type Place = Schemas["Place"];
 export type Consent = Schemas["Consent"];
+export type NewConsent = Schemas["NewConsent"];
 export type ConsentList = Schemas["ConsentList"];
 export type HomeworkCard = Schemas["HomeworkCard"];
 export type Homework = Schemas["Homework"];

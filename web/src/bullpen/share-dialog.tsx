@@ -3,19 +3,19 @@
 import { useCallback, useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import type { Clip, MadeShare, ShareList, Sheet } from "../api/types";
-import { ConsentForm, useConsents } from "../links/consent";
+import { ConsentForm, useConsents, whoSaysYes } from "../links/consent";
 import { LinkItem } from "../links/link-item";
 import { MadeLink } from "../links/made-link";
 import { Dialog } from "../parts/dialog";
 import { clipName } from "../words/clip";
 
 const warning = "Whoever has it sees this result and the clips you chose, and nothing else, so give it to her or her parents only.";
-const toResult = "Her results and clips of single bullpens, shown by private links to her and her parents.";
 
 export function ShareDialog({ sheet, onClose }: { sheet: Sheet; onClose: () => void }) {
   const { shares, problem, refresh } = useShares(sheet.bullpen.id);
   const { list: consents, refresh: consented } = useConsents(sheet.pitcher.id);
   const [made, setMade] = useState<MadeShare>();
+  const yes = consents && whoSaysYes(consents, "results");
   const title = "Share with her and her parents";
   if (made) {
     return (
@@ -28,10 +28,10 @@ export function ShareDialog({ sheet, onClose }: { sheet: Sheet; onClose: () => v
   return (
     <Dialog title={title} onClose={onClose}>
       {problem && <p class="notice alarm" role="alert">{problem}</p>}
-      {consents && !consents.standing && <ConsentForm pitcherId={sheet.pitcher.id} to={toResult} onGiven={() => { consented(); refresh(); }} />}
-      {consents?.standing && shares && (
+      {consents && !yes && <ConsentForm pitcherId={sheet.pitcher.id} needed="results" onGiven={() => { consented(); refresh(); }} />}
+      {yes && shares && (
         <>
-          <p class="quiet">{consents.consents.filter((c) => !c.withdrawn).map((c) => `${c.guardian} said yes to: ${c.covers}`).join(" ")}</p>
+          <p class="quiet">Yes to her results: {yes}.</p>
           <Choice sheet={sheet} shares={shares} onMade={setMade} onClose={onClose} />
         </>
       )}

@@ -7,7 +7,7 @@ import { Dialog } from "../parts/dialog";
 import { NewPitcherFields, nobodyYet } from "../parts/new-pitcher";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
-import { ConsentForm, useConsents } from "../links/consent";
+import { ConsentForm, useConsents, whoSaysYes } from "../links/consent";
 import { MadeLink } from "../links/made-link";
 import { whoHasIt } from "./said";
 
@@ -27,6 +27,7 @@ export function HandOut({ workout, pitcherId = "", onClose }: { workout: Handed;
   const [homework, setHomework] = useState("");
   const [made, setMade] = useState<MadeSlip>();
   const { list, refresh } = useConsents(who === someoneNew ? undefined : who || undefined);
+  const yes = list && whoSaysYes(list, "homework");
 
   useEffect(() => {
     ask("get", "/api/pitchers").then(
@@ -77,10 +78,10 @@ export function HandOut({ workout, pitcherId = "", onClose }: { workout: Handed;
         </label>
       )}
       {pitchers && who === someoneNew && <NewPitcher onMade={(her) => { setPitchers([...pitchers, her]); setWho(her.id); }} />}
-      {list && !list.standing && <ConsentForm key={who} pitcherId={who} onGiven={refresh} />}
-      {list?.standing && (
+      {list && !yes && <ConsentForm key={who} pitcherId={who} needed="homework" onGiven={refresh} />}
+      {yes && (
         <form class="stack" onSubmit={(e) => void make(e)}>
-          <p class="quiet">Consent is on record: {list.consents.find((c) => !c.withdrawn)?.guardian}.</p>
+          <p class="quiet">Yes to homework: {yes}.</p>
           <div class="filters">
             <DayField label="Due" none="no day" value={due} disabled={homework !== ""} onInput={setDue} />
             <label class="field"><span>The link opens for</span>

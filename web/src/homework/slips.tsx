@@ -26,7 +26,7 @@ export function Slips({ homework: h, refresh }: { homework: Homework; refresh: (
       <ul class="cards">{h.slips.map((s) => <SlipItem key={s.id} slip={s} consent={h.consent} refresh={refresh} />)}</ul>
       <div class="row">
         <button type="button" class="button" disabled={!h.consent} onClick={() => void make()}>{h.slips.length > 0 ? "New link in place of the old" : "Make a link"}</button>
-        {!h.consent && <p class="quiet">No consent stands, so no link can be made.</p>}
+        {!h.consent && <p class="quiet">Nobody says yes to homework, so no link can be made.</p>}
       </div>
       {made && (
         <Dialog title="The link" onClose={() => setMade(undefined)}>

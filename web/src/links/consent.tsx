@@ -1,10 +1,13 @@
 // A guardian's word: who said yes, when, and for what. Without one no link is made.
 import { useCallback, useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
-import type { ConsentList } from "../api/types";
+import type { ConsentList, NewConsent } from "../api/types";
 import { act } from "../shell/act";
 import { say } from "../shell/say";
 import { dayText } from "../words/speed";
+
+/** What a guardian may say yes to. */
+export type Purpose = NewConsent["for"][number];
 
 export function useConsents(pitcherId: string | undefined) {
   const [list, setList] = useState<ConsentList>();
@@ -32,24 +35,43 @@ function today(): string {
   return new Date(now.getTime() - now.getTimezoneOffset() * 60_000).toISOString().slice(0, 10);
 }
 
-/** What a guardian is usually asked to agree to. */
-const toHomework = "Films of her homework, seen by her instructor alone, and clips sent back to her.";
+/** What a guardian is asked to agree to, each by itself. */
+const purposes: readonly { to: Purpose; says: string }[] = [
+  { to: "homework", says: "Homework: her films come in by a private link, are seen by her instructor alone, and clips go back to her." },
+  { to: "results", says: "Results: what her bullpens tell, and their clips, shown to her and her parents by private links." },
+  { to: "examples", says: "Examples: a clip of hers shows other students how a drill is done." },
+];
 
-/** The form comes inside another form's dialog: its button does the work. */
-export function ConsentForm({ pitcherId, onGiven, to: what = toHomework }: { pitcherId: string; onGiven: () => void; to?: string }) {
+/** Who says yes to one purpose: "her mother and her father"; "" when nobody does. */
+export function whoSaysYes(list: ConsentList, to: Purpose): string {
+  return [...new Set(list.consents.filter((c) => !c.withdrawn && c.for.includes(to)).map((c) => c.guardian))].join(" and ");
+}
+
+/** Asks for a yes; needed is what it is wanted for just now. It comes inside another form's dialog: its button does the work. */
+export function ConsentForm({ pitcherId, onGiven, needed }: { pitcherId: string; onGiven: () => void; needed?: Purpose }) {
   const [guardian, setGuardian] = useState("");
   const [given, setGiven] = useState(today);
-  const [covers, setCovers] = useState(what);
+  const [to, setTo] = useState<readonly Purpose[]>(needed ? [needed] : []);
+  const [covers, setCovers] = useState("");
+  const [problem, setProblem] = useState("");
+  const agree = (purpose: Purpose, yes: boolean) => setTo(purposes.map((p) => p.to).filter((p) => (p === purpose ? yes : to.includes(p))));
   const save = async (event: Event) => {
     event.preventDefault();
-    if (await act(ask("post", "/api/pitchers/{id}/consents", { path: { id: pitcherId }, body: { guardian, given, covers } }), "The consent is on record.")) onGiven();
+    if (to.length === 0) return setProblem("Tick what they said yes to.");
+    setProblem("");
+    if (await act(ask("post", "/api/pitchers/{id}/consents", { path: { id: pitcherId }, body: { guardian, given, for: [...to], ...(covers.trim() ? { covers: covers.trim() } : {}) } }), "The consent is on record.")) onGiven();
   };
   return (
     <form class="stack card" onSubmit={(e) => void save(e)}>
-      <p>A parent or guardian has to agree before her film can be shared by a link. Write down who did, when, and to what.</p>
+      <p>{needed ? "A parent or guardian has to agree to this first." : "A parent or guardian says yes to each by itself."} Tick only what they said yes to.</p>
       <label class="field"><span>Who said yes</span><input class="input" data-first required maxLength={120} autocomplete="off" value={guardian} onInput={(e) => setGuardian(e.currentTarget.value)} /></label>
+      <fieldset class="fieldset">
+        <legend>To what</legend>
+        <div class="picks">{purposes.map((p) => <label key={p.to}><input type="checkbox" checked={to.includes(p.to)} onChange={(e) => agree(p.to, e.currentTarget.checked)} /> {p.says}</label>)}</div>
+      </fieldset>
       <label class="field"><span>When</span><input class="input" type="date" required value={given} onInput={(e) => setGiven(e.currentTarget.value)} /></label>
-      <label class="field"><span>To what</span><textarea class="input" rows={2} required maxLength={600} value={covers} onInput={(e) => setCovers(e.currentTarget.value)} /></label>
+      <label class="field"><span>In their words, if there is more to it</span><textarea class="input" rows={2} maxLength={600} value={covers} onInput={(e) => setCovers(e.currentTarget.value)} /></label>
+      {problem && <p class="notice alarm" role="alert">{problem}</p>}
       <div><button class="button primary">Put it on record</button></div>
     </form>
   );
@@ -77,7 +99,9 @@ export function Consents({ pitcherId }: { pitcherId: string }) {
         {list?.consents.map((c) => (
           <li key={c.id} class="card item">
             <h3>{c.guardian}</h3>
-            <p>{dayText(c.given)}: {c.covers}</p>
+            <p>{dayText(c.given)}:</p>
+            <ul class="sets-said">{purposes.filter((p) => c.for.includes(p.to)).map((p) => <li key={p.to}>{p.says}</li>)}</ul>
+            {c.covers && <p class="pre">“{c.covers}”</p>}
             {c.withdrawn ? <p class="quiet">Withdrawn.</p> : <button type="button" class="button" onClick={() => void withdraw(c.id)}>Withdraw it</button>}
           </li>
         ))}
