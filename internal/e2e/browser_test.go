@@ -121,12 +121,14 @@ func (b tab) filmNumber(width, height int) int {
 	return numberIn(b.t, eval[string](b, picturePixels(width, height)), width, height)
 }
 
-// picturePixels is an expression for the film room's picture as grays in base64.
+// picturePixels is an expression for the film room's picture as grays in base64; nothing
+// while the browser hands no picture out.
 func picturePixels(width, height int) string {
 	return fmt.Sprintf(`(() => {
 		const canvas = new OffscreenCanvas(%[1]d, %[2]d), g = canvas.getContext("2d");
 		g.drawImage(document.querySelector(".screen-of-film video"), 0, 0, %[1]d, %[2]d);
 		const d = g.getImageData(0, 0, %[1]d, %[2]d).data, gray = new Uint8Array(%[1]d * %[2]d);
+		if (d[3] === 0) return "";
 		for (let i = 0; i < gray.length; i++) gray[i] = d[4 * i + 1];
 		let text = ""; for (const v of gray) text += String.fromCharCode(v);
 		return btoa(text);
@@ -140,6 +142,9 @@ func numberIn(t *testing.T, pixels string, width, height int) int {
 	gray, err := base64.StdEncoding.DecodeString(pixels)
 	if err != nil {
 		t.Fatal(err)
+	}
+	if len(gray) == 0 {
+		return -1
 	}
 	n, ok := demo.ReadNumber(gray, width, height)
 	if !ok {

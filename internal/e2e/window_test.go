@@ -148,10 +148,15 @@ func (w *window) write(selector, text string) {
 }
 
 // filmNumber reads the number that is burnt into the picture on the screen, -1 if there
-// is none.
+// is none. A busy WebKit paints a frame before it lends it to a canvas, which is nobody's
+// wrong number: it is asked again.
 func (w *window) filmNumber(width, height int) int {
 	w.t.Helper()
-	return numberIn(w.t, valueOf[string](w, picturePixels(width, height)), width, height)
+	pixels := ""
+	for began := time.Now(); pixels == "" && time.Since(began) < patience; time.Sleep(15 * time.Millisecond) {
+		pixels = valueOf[string](w, picturePixels(width, height))
+	}
+	return numberIn(w.t, pixels, width, height)
 }
 
 // begin starts a program that ends with the test, and its children with it.
