@@ -91,6 +91,19 @@ func TestEstimate(t *testing.T) {
 	}
 }
 
+func TestAtMost(t *testing.T) {
+	// Lower critical values of chi-squared: NIST/SEMATECH e-Handbook, table 1.3.6.7.4.
+	for _, c := range []struct{ df, chance, critical float64 }{{4, 0.95, 0.711}, {16, 0.9, 9.312}, {22, 0.9, 14.041}, {60, 0.95, 43.188}} {
+		want := 2 * math.Sqrt(c.df/c.critical)
+		if got := (Estimate{Scale: 2, DF: c.df}).AtMost(c.chance); math.Abs(got-want) > 1e-3*want {
+			t.Errorf("%v degrees of freedom: %v, want %v", c.df, got, want)
+		}
+	}
+	if got := (Estimate{Scale: 2, DF: math.Inf(1)}).AtMost(0.9); got != 2 {
+		t.Errorf("known: %v", got)
+	}
+}
+
 // Holm, Scand. J. Statist. 6 (1979): the steps, by hand. Bonferroni's share, 0.0125 of
 // each, would find the first only.
 func TestHolm(t *testing.T) {

@@ -18,7 +18,7 @@ import (
 // nothing summed up beforehand: the fastballs' line (Gelman et al., Bayesian Data Analysis,
 // 3rd ed., 2013, 14.8), the off-speed reps against it, Welch and Satterthwaite's degrees of
 // freedom, Fieller's interval as the roots of its quadratic, the power formula, one rep's
-// pace and the chance that one more fastball takes as long.
+// pace, the chance that one more fastball takes as long, and that one of her others does.
 const another = `
 d <- read.csv(commandArgs(TRUE)[1])
 tau <- 2 / 55 / 60; own <- 0.02; other <- 0.03; worth <- 4
@@ -47,11 +47,12 @@ for (k in unique(d$case)) {
   pooled <- sqrt((df * fast + dfo * v) / (df + dfo))
   nx <- sqrt(level(o$place[1]) + s2 * (own^2 + o$u[1]^2))
   by <- e[1] - 0.005 - 0.05 * abs(e[1]) - 0.01
+  w <- max(0, (8 * (s2 * own^2 + u2) + sum((e - mean(e))^2)) / (8 + m - 1) - u2 - s2 * own^2)
   a <- mean(o$t); g <- mean(f$t); vo <- var(o$t) / m; vf <- var(f$t) / n
   r2 <- sort(Re(polyroot(c(a^2 - 4 * vo, -2 * a * g, g^2 - 4 * vf))))
   least <- (qt(0.975, 2 * n - 2) + qt(0.8, 2 * n - 2)) * sqrt(pooled^2 + 0.008^2) * sqrt(2 / n)
   cat(format(c(mean(e), half, pooled, r2, least, 100 * exp(-e[1]), nx * sqrt(df / (df - 2)),
-    abs(e[1]) <= qt(0.975, df) * nx, 1 - pt(by / nx, df)), digits = 17), sep = "\n")
+    abs(e[1]) <= qt(0.975, df) * nx, 1 - pt(by / nx, df), 1 - pt(by / sqrt(nx^2 + w), df)), digits = 17), sep = "\n")
 }
 `
 
@@ -60,7 +61,7 @@ func TestStatisticsAgreeWithR(t *testing.T) {
 	dice := rand.New(rand.NewPCG(5, 8))
 	var file strings.Builder
 	var ours []float64
-	names := []string{"contrast", "half-width", "pooled spread", "ratio from", "ratio to", "least found", "pace", "its log uncertainty", "within", "chance by itself"}
+	names := []string{"contrast", "half-width", "pooled spread", "ratio from", "ratio to", "least found", "pace", "its log uncertainty", "within", "chance by itself", "among its like"}
 	file.WriteString("case,side,t,place,u\n")
 	exact := func(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }
 	for k := range 40 {
@@ -90,7 +91,7 @@ func TestStatisticsAgreeWithR(t *testing.T) {
 		if p.Within {
 			within = 1
 		}
-		ours = append(ours, c.Log, c.U, c.Spread, lo, hi, LeastFound(n, c.Spread, 0.008), p.Percent, p.U/p.Percent, within, o.slower(offLaps[0], 0.05, 0.01))
+		ours = append(ours, c.Log, c.U, c.Spread, lo, hi, LeastFound(n, c.Spread, 0.008), p.Percent, p.U/p.Percent, within, o.slower(offLaps[0], 0.05, 0.01, 0), o.slower(offLaps[0], 0.05, 0.01, o.wider(offLaps)))
 	}
 	dir := t.TempDir()
 	data, script := filepath.Join(dir, "times.csv"), filepath.Join(dir, "another.R")
