@@ -3,6 +3,8 @@ package bullpen
 import (
 	"math"
 	"testing"
+
+	"tenoff/internal/evidence"
 )
 
 // NIST SP 811 (2008), appendix B.8: 1 mi/h = 0.44704 m/s = 1.609344 km/h, 1 ft =
@@ -105,4 +107,19 @@ func TestInstrument(t *testing.T) {
 	near(t, "whole km/h", math.Sqrt(rounding(Reading{Value: 80, Unit: KMH, Step: 1})), 1/math.Sqrt(12)/1.609344, 1e-12)
 	near(t, "the gain of +-1 mph at 55 in a gap of 10", math.Sqrt(gain(10, 55, 1)), 10.0/55/math.Sqrt(3), 1e-12)
 	near(t, "no gap, no gain", gain(0, 55, 1), 0, 0)
+}
+
+// A verdict is "so far" where the gap may be too loose for one in the middle of the band:
+// the half-width of 2 mph over 1.96, at the upper limit of what she scatters in nine of ten
+// (lower critical values of chi-squared at 0.10: 9.312 of 16 degrees of freedom, 14.041 of
+// 22, NIST/SEMATECH e-Handbook, table 1.3.6.7.4).
+func TestIsWide(t *testing.T) {
+	band := Edges{8, 12, 15}
+	for _, c := range []struct{ df, most float64 }{{16, 2 / 1.959964 * math.Sqrt(9.312/16)}, {22, 2 / 1.959964 * math.Sqrt(14.041/22)}, {math.Inf(1), 2 / 1.959964}} {
+		for share, want := range map[float64]bool{0.999: false, 1.001: true} {
+			if got := band.isWide(evidence.Estimate{Value: 10, Scale: share * c.most, DF: c.df}); got != want {
+				t.Errorf("%v of %v with %v degrees of freedom is wide: %t", share, c.most, c.df, got)
+			}
+		}
+	}
 }

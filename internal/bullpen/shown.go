@@ -162,17 +162,51 @@ type ShownSpeed struct {
 	KMH float64 `json:"kmh"`
 }
 
-// KeptOf returns reps with no more of them than was kept then: what an answer did not keep,
-// because it was sent before that was kept or was not known, has not changed since.
-func KeptOf(reps, then []ShownRep) []ShownRep {
-	out := slices.Clone(reps)
-	for i := range min(len(out), len(then)) {
-		if then[i].Body == nil {
-			out[i].Body = nil
-		}
-		if then[i].EdgeOf == Pending && !then[i].SoFar {
-			out[i].EdgeOf, out[i].SoFar = Pending, false
-		}
+// TellsLike says whether the answer tells her what now would, in the words and roundings
+// that she reads: a verdict told as firm that is one "so far" now is another, whichever
+// program told it. How fast the body was and a moment are compared by nobody where the
+// answer has none: they may not have been known, or kept, when it was sent.
+func (s Shown) TellsLike(now Shown) bool {
+	return slices.EqualFunc(s.Reps, now.Reps, ShownRep.tellsLike) && slices.EqualFunc(s.Aims, now.Aims, ShownAim.tellsLike)
+}
+
+func (r ShownRep) tellsLike(now ShownRep) bool {
+	return r.Order == now.Order && r.Set == now.Set && r.Number == now.Number && r.Drill == now.Drill && r.Pitch == now.Pitch &&
+		same(r.Reading, now.Reading) && r.Gap.said() == now.Gap.said() &&
+		r.Verdict.Said(r.EdgeOf, r.SoFar) == now.Verdict.Said(now.EdgeOf, now.SoFar) &&
+		(r.Body == nil || now.Body != nil && r.Body.said() == now.Body.said())
+}
+
+func (a ShownAim) tellsLike(now ShownAim) bool {
+	return a.Pitch == now.Pitch && a.Drill == now.Drill && a.Reps == now.Reps && a.MeanGap.said() == now.MeanGap.said() &&
+		a.Verdict.Said(a.EdgeOf, a.SoFar) == now.Verdict.Said(now.EdgeOf, now.SoFar) &&
+		a.Aim.said() == now.Aim.said() && a.ComeBackOn.said() == now.ComeBackOn.said()
+}
+
+func same[T comparable](a, b *T) bool { return a == b || a != nil && b != nil && *a == *b }
+
+// said is the gap in both units as it is rounded where it is read; "" for none.
+func (g *ShownGap) said() string {
+	if g == nil {
+		return ""
 	}
-	return out
+	return Tenths(g.MPH) + ", " + Tenths(g.KMH)
+}
+
+// said is the body's speed likewise.
+func (b *ShownBody) said() string {
+	words := Percent(b.Legs)
+	if b.Arm != nil {
+		words += ", " + Percent(*b.Arm)
+	}
+	return fmt.Sprint(words, b.Slowed)
+}
+
+// said is the range likewise.
+func (r *ShownRange) said() string {
+	if r == nil {
+		return ""
+	}
+	speeds := Range{Speed(r.Lo.MPH), Speed(r.Hi.MPH)}
+	return speeds.MiddleFirst(MPH) + ", " + speeds.MiddleFirst(KMH)
 }

@@ -1,31 +1,48 @@
 package bullpen
 
-import (
-	"reflect"
-	"testing"
-)
+import "testing"
 
-// An answer from before edges and the body were kept has not changed because they are known
-// now; a changed number, edge or body that it kept has.
-func TestKeptOf(t *testing.T) {
-	now := []ShownRep{{Order: 1, Verdict: InBand, EdgeOf: Soft, Body: &ShownBody{Legs: 86, Slowed: true}}}
+// What a student was told is held against what she would be told now, word by word, an
+// answer from before there was a "so far" too; what is new and was not told her is no change.
+func TestTellsLike(t *testing.T) {
+	arm := 91.2
+	rep := ShownRep{
+		Order: 3, Pitch: ChangeUp, Reading: &ShownReading{Value: 45, Unit: MPH, Step: 1}, Gap: &ShownGap{MPH: 10.02, KMH: 16.13},
+		Verdict: InBand, EdgeOf: Soft, SoFar: true, Body: &ShownBody{Legs: 86.2, Arm: &arm, Slowed: true},
+	}
+	aim := ShownAim{
+		Pitch: ChangeUp, Reps: 6, MeanGap: &ShownGap{MPH: 13, KMH: 20.9}, Verdict: Soft, SoFar: true,
+		Aim: &ShownRange{ShownSpeed{43, 69.2}, ShownSpeed{47, 75.6}}, ComeBackOn: &ShownRange{ShownSpeed{1, 1.6}, ShownSpeed{5, 8}},
+	}
 	for _, c := range []struct {
 		what string
-		then ShownRep
+		then func(r *ShownRep, a *ShownAim)
 		same bool
 	}{
-		{"from before", ShownRep{Order: 1, Verdict: InBand}, true},
-		{"whole", ShownRep{Order: 1, Verdict: InBand, EdgeOf: Soft, Body: &ShownBody{Legs: 86, Slowed: true}}, true},
-		{"another verdict", ShownRep{Order: 1, Verdict: Soft}, false},
-		{"another edge", ShownRep{Order: 1, Verdict: InBand, EdgeOf: TooFirm}, false},
-		{"another body", ShownRep{Order: 1, Verdict: InBand, Body: &ShownBody{Legs: 99}}, false},
+		{"as it is", func(*ShownRep, *ShownAim) {}, true},
+		{"from before the body was kept", func(r *ShownRep, _ *ShownAim) { r.Body = nil }, true},
+		{"other digits that nobody reads", func(r *ShownRep, a *ShownAim) {
+			r.Gap = &ShownGap{MPH: 9.98, KMH: 16.08}
+			a.Aim = &ShownRange{ShownSpeed{42.9, 69}, ShownSpeed{47.1, 75.8}}
+		}, true},
+		{"another moment's picture", func(_ *ShownRep, a *ShownAim) { a.Moment = &ShownMoment{} }, true},
+		{"told as firm, edge and so far from before they were kept", func(r *ShownRep, _ *ShownAim) { r.EdgeOf, r.SoFar = Pending, false }, false},
+		{"told as firm in the sum", func(_ *ShownRep, a *ShownAim) { a.SoFar = false }, false},
+		{"another verdict", func(r *ShownRep, _ *ShownAim) { r.Verdict = Soft }, false},
+		{"another edge", func(r *ShownRep, _ *ShownAim) { r.EdgeOf = TooFirm }, false},
+		{"another gap", func(r *ShownRep, _ *ShownAim) { r.Gap = &ShownGap{MPH: 10.12, KMH: 16.3} }, false},
+		{"another body", func(r *ShownRep, _ *ShownAim) { r.Body = &ShownBody{Legs: 99} }, false},
+		{"another reading", func(r *ShownRep, _ *ShownAim) { r.Reading = &ShownReading{Value: 46, Unit: MPH, Step: 1} }, false},
+		{"advice on what to aim at that is none now", func(_ *ShownRep, a *ShownAim) { a.Aim = nil }, false},
+		{"more can come back on", func(_ *ShownRep, a *ShownAim) { a.ComeBackOn = &ShownRange{ShownSpeed{2, 3.2}, ShownSpeed{6, 9.7}} }, false},
 	} {
-		then := []ShownRep{c.then}
-		if got := reflect.DeepEqual(then, KeptOf(now, then)); got != c.same {
-			t.Errorf("%s: the same %t", c.what, got)
+		r, a := rep, aim
+		c.then(&r, &a)
+		if got := (Shown{Reps: []ShownRep{r}, Aims: []ShownAim{a}}).TellsLike(Shown{Reps: []ShownRep{rep}, Aims: []ShownAim{aim}}); got != c.same {
+			t.Errorf("%s: tells the same %t", c.what, got)
 		}
 	}
-	if now[0].Body == nil {
-		t.Error("what is known now was changed")
+	if (Shown{Reps: []ShownRep{rep}}).TellsLike(Shown{}) {
+		t.Error("a rep that is gone is no change")
 	}
 }

@@ -2,7 +2,6 @@ package server
 
 import (
 	"context"
-	"reflect"
 	"slices"
 
 	"tenoff/internal/bullpen"
@@ -75,18 +74,14 @@ func (s *Server) shownWith(ctx context.Context, h bullpen.Homework) (bullpen.Sho
 	return *h.Sent.Shown, nil
 }
 
-// moved reports whether her reps' numbers are others than those that the answer was
-// sent with; not so for one from before they were kept, which shows what is true now.
+// moved reports whether she would be told other numbers now than the answer told her; not
+// so for one from before they were kept, which shows what is true now.
 func (s *Server) moved(ctx context.Context, h bullpen.Homework) (bool, error) {
 	if h.Sent.Shown == nil {
 		return false, nil
 	}
-	then, err := s.shownWith(ctx, h)
-	if err != nil {
-		return false, err
-	}
 	now, err := s.toShow(ctx, h.BullpenID, bullpen.Reply{})
-	return err == nil && !reflect.DeepEqual(then.Reps, bullpen.KeptOf(now.Reps, then.Reps)), err
+	return err == nil && !h.Sent.Shown.TellsLike(now), err
 }
 
 // toShow is what a reply would be sent with now.
