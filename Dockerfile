@@ -6,7 +6,7 @@ WORKDIR /src
 COPY go.mod go.sum ./
 RUN go mod download
 COPY . .
-RUN go run ./cmd/dev build
+RUN go run ./cmd/dev build && go run ./cmd/dev licences
 
 FROM debian:bookworm-slim
 RUN apt-get update && apt-get install -y --no-install-recommends ffmpeg && rm -rf /var/lib/apt/lists/* \
@@ -14,6 +14,7 @@ RUN apt-get update && apt-get install -y --no-install-recommends ffmpeg && rm -r
  && install -d -o tenoff -g tenoff /data
 COPY --from=build /src/.build/tenoff /usr/local/bin/tenoff
 COPY --from=build /src/.build/joints /usr/local/bin/joints
+COPY --from=build /src/.build/LICENCES.txt /usr/share/doc/tenoff/LICENCES.txt
 USER tenoff
 VOLUME /data
 EXPOSE 7300

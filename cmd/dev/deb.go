@@ -8,7 +8,8 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
-	"time"
+
+	"tenoff/internal/joints/parts"
 )
 
 var (
@@ -22,16 +23,23 @@ var (
 
 // deb makes Debian's package of a program (deb(5), deb-control(5)), with what goes
 // with it.
-func deb(version, arch string, when time.Time, exe, readme, licences []byte) ([]byte, error) {
-	libc, err := needsLibc(exe)
+func deb(b built, arch string) ([]byte, error) {
+	libc, err := needsLibc(b.exe)
 	if err != nil {
 		return nil, err
 	}
 	files := []piece{
-		{"usr/bin/tenoff", 0o755, exe},
+		{"usr/bin/tenoff", 0o755, b.exe},
 		{"usr/lib/systemd/user/tenoff.service", 0o644, service},
-		{"usr/share/doc/tenoff/README.md", 0o644, readme},
-		{"usr/share/doc/tenoff/copyright", 0o644, licences},
+		{"usr/share/doc/tenoff/README.md", 0o644, b.readme},
+		{"usr/share/doc/tenoff/copyright", 0o644, b.licences},
+	}
+	needs := fmt.Sprintf("libc6 (>= %s), ffmpeg (>= 7:5.1)", libc)
+	for _, p := range b.joints {
+		files = append(files, piece{"usr/lib/tenoff/" + parts.Folder + "/" + p.name, p.mode, p.body})
+	}
+	if len(b.joints) > 0 {
+		needs += ", libstdc++6, libgcc-s1" // what ONNX Runtime wants
 	}
 	var size int
 	var sums bytes.Buffer
@@ -44,7 +52,7 @@ Version: %s
 Architecture: %s
 Maintainer: tenoff <tenoff@localhost>
 Installed-Size: %d
-Depends: libc6 (>= %s), ffmpeg (>= 7:5.1)
+Depends: %s
 Section: video
 Priority: optional
 Description: change-up bullpens on film, with the radar reading
@@ -52,17 +60,17 @@ Description: change-up bullpens on film, with the radar reading
  radar reading, and says whether the change-up came in 8 to 12 mph under her
  fastball with the body as fast as ever. A local web server: the films stay on
  this machine.
-`, debianVersion(version), arch, size, libc)
+`, debianVersion(b.version), arch, size, needs)
 	about, err := tarGz([]piece{
 		{"control", 0o644, []byte(control)},
 		{"md5sums", 0o644, sums.Bytes()},
 		{"postinst", 0o755, postinst},
 		{"prerm", 0o755, prerm},
-	}, when)
+	}, b.when)
 	if err != nil {
 		return nil, err
 	}
-	data, err := tarGz(files, when)
+	data, err := tarGz(files, b.when)
 	if err != nil {
 		return nil, err
 	}
@@ -70,7 +78,7 @@ Description: change-up bullpens on film, with the radar reading
 		{"debian-binary", 0o644, []byte("2.0\n")},
 		{"control.tar.gz", 0o644, about},
 		{"data.tar.gz", 0o644, data},
-	}, when), nil
+	}, b.when), nil
 }
 
 // debianVersion writes a version of Go's as Debian orders them (deb-version(7)): what

@@ -55,6 +55,27 @@ func jointsInto(ctx context.Context, dir string, library parts.File, name string
 	return place(modelAt, model)
 }
 
+// jointsPieces returns the files that find joints on this system, made if they are not
+// there.
+func jointsPieces(ctx context.Context) ([]piece, error) {
+	if err := buildJoints(ctx); err != nil {
+		return nil, err
+	}
+	_, library, ok := parts.Library(runtime.GOOS, runtime.GOARCH)
+	if !ok {
+		return nil, nil
+	}
+	var out []piece
+	for _, name := range []string{library, parts.ThunderName} {
+		body, err := os.ReadFile(filepath.Join(outDir, parts.Folder, name))
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, piece{name, 0o644, body})
+	}
+	return out, nil
+}
+
 // place writes a file whole or not at all.
 func place(path string, body []byte) error {
 	if err := os.WriteFile(path+".part", body, 0o644); err != nil {

@@ -156,8 +156,15 @@ func licences(ctx context.Context, version, system string) ([]byte, error) {
 		return nil, err
 	}
 	parts = append(parts, page...)
-	if system == "windows" {
+	switch system {
+	case "windows":
 		parts = append(parts, mingwParts()...)
+	case "linux":
+		found, err := jointsParts(ctx)
+		if err != nil {
+			return nil, err
+		}
+		parts = append(parts, found...)
 	}
 	var text bytes.Buffer
 	fmt.Fprintf(&text, "tenoff %s for %s\n\nInside are tenoff's own code and the work of others listed here, each under its own licence,\nwhich follows in full. ffmpeg is not inside: tenoff starts the one that is installed.\n\n", version, system)

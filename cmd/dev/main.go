@@ -29,6 +29,7 @@ func tasks() []task {
 		{"test", "set up and run every test", test},
 		{"build", "build the page and the program into .build/", build},
 		{"lint", "go vet, staticcheck and the page's type check", lint},
+		{"licences", "write what is inside the program and its licences to .build/LICENCES.txt", writeLicences},
 		{"release", "make the packages that are installed without a compiler, in .build/release", release},
 		{"setup", "only install what demo and test need", setup},
 	}
@@ -57,7 +58,7 @@ func dispatch(ctx context.Context, args []string) error {
 	var usage strings.Builder
 	usage.WriteString("usage: go run ./cmd/dev TASK\n")
 	for _, t := range tasks() {
-		fmt.Fprintf(&usage, "  %-7s %s\n", t.name, t.does)
+		fmt.Fprintf(&usage, "  %-8s %s\n", t.name, t.does)
 	}
 	return errors.New(usage.String())
 }

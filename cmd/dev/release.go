@@ -13,6 +13,8 @@ import (
 	"runtime"
 	"strings"
 	"time"
+
+	"tenoff/internal/joints/parts"
 )
 
 const releaseDir = outDir + "/release"
@@ -78,6 +80,7 @@ type built struct {
 	version               string
 	when                  time.Time // the commit's
 	exe, readme, licences []byte
+	joints                []piece // what finds joints, by their names in parts.Folder; none for a system without
 }
 
 // commit says which version is released, and of when it is: the tag of this commit, or
@@ -145,6 +148,9 @@ func (b built) pieces(exe string, more ...piece) []piece {
 		{"README.md", 0o644, b.readme},
 		{"LICENCES.txt", 0o644, b.licences},
 	}, more...)
+	for _, p := range b.joints {
+		list = append(list, piece{parts.Folder + "/" + p.name, p.mode, p.body})
+	}
 	for i := range list {
 		list[i].name = folder + list[i].name
 	}
@@ -157,6 +163,9 @@ func forLinux(ctx context.Context, version string, when time.Time) (string, erro
 	if err != nil {
 		return "", err
 	}
+	if b.joints, err = jointsPieces(ctx); err != nil {
+		return "", err
+	}
 	archive, err := tarGz(b.pieces("tenoff"), b.when)
 	if err != nil {
 		return "", err
@@ -164,7 +173,7 @@ func forLinux(ctx context.Context, version string, when time.Time) (string, erro
 	if _, err := put("tenoff-"+b.version+"-linux-amd64.tar.gz", archive); err != nil {
 		return "", err
 	}
-	pack, err := deb(b.version, "amd64", b.when, b.exe, b.readme, b.licences)
+	pack, err := deb(b, "amd64")
 	if err != nil {
 		return "", err
 	}

@@ -145,6 +145,8 @@ func tryDebian(ctx context.Context, pack, root string) error {
 		func() error { return as("dpkg", "--verify", "tenoff") },
 		func() error { return user.says(ctx, 0, "tenoff ", "version") },
 		func() error { return user.says(ctx, 0, "everything the job needs", "doctor") },
+		func() error { return user.says(ctx, 0, "joints               looked for in films", "doctor") },
+		func() error { return as("sh", "-c", "! ldd /usr/lib/tenoff/joints/libonnxruntime.so.1 | grep 'not found'") },
 		func() error {
 			return user.serving(ctx, "/home/pitch/.local/share/tenoff", address, func() error {
 				return user.says(ctx, 1, "Another tenoff works on this data folder", "serve", "--listen", "127.0.0.1:0")
@@ -169,7 +171,7 @@ func left(root string) error {
 	if _, err := os.Stat(filepath.Join(root, "home/pitch/.local/share/tenoff/tenoff.db")); err != nil {
 		return fmt.Errorf("removing the package took the data along: %w", err)
 	}
-	for _, pattern := range []string{"usr/bin/tenoff*", "usr/share/doc/tenoff*", "usr/lib/systemd/user/tenoff*", "var/lib/dpkg/info/tenoff*", "etc/systemd/user/*/tenoff*"} {
+	for _, pattern := range []string{"usr/bin/tenoff*", "usr/lib/tenoff*", "usr/share/doc/tenoff*", "usr/lib/systemd/user/tenoff*", "var/lib/dpkg/info/tenoff*", "etc/systemd/user/*/tenoff*"} {
 		found, err := filepath.Glob(filepath.Join(root, pattern))
 		if err != nil || len(found) > 0 {
 			return errors.Join(err, fmt.Errorf("the removed package left %v", found))

