@@ -22,7 +22,7 @@ var wordings = map[posture.Kind]wording{
 	posture.LeanRelease: {"At release her trunk leans", "degrees", "further over the front leg", "less far over the front leg", false},
 	posture.HipsOpen:    {"Her hips open", "ms", "earlier", "later", false},
 	posture.HipSpeed:    {"Her hips come forward", "%", "faster", "slower", true},
-	posture.Stride:      {"Her feet are", "%", "further apart at front-foot plant", "closer together at front-foot plant", true},
+	posture.Stride:      {"Her stride is", "%", "longer", "shorter", true},
 	posture.ArmSlot:     {"At release her hand is", "% of her trunk’s length", "further ahead of her hips", "further back", false},
 	posture.FrontKnee:   {"At front-foot plant her front knee is", "degrees", "straighter", "more bent", false},
 }

@@ -44,6 +44,8 @@ func stride(rate float64, left bool) Track {
 
 // Measures of a body whose geometry is known, by hand, at the rates of phones, both ways.
 func TestMeasuresOfStickBody(t *testing.T) {
+	// Over a tenth of a second a logistic curve of height 3 rises by 3 tanh(k/40).
+	overTenth := 10 * 3 * math.Tanh(4*4/3.0/40)
 	for _, rate := range []float64{30, 60, 120, 240} {
 		for _, left := range []bool{false, true} {
 			b, err := Of(stride(rate, left), rate)
@@ -51,12 +53,47 @@ func TestMeasuresOfStickBody(t *testing.T) {
 				t.Fatal(err)
 			}
 			got := b.Measures(Instants{Plant: 1.2, Release: 1.3, U: 0.001}, true)
-			for k, want := range map[Kind]float64{LeanPlant: 20, LeanRelease: 20, FrontKnee: 150, ArmSlot: 0.3, HipSpeed: 4, Stride: 0.2} {
+			for k, want := range map[Kind]float64{LeanPlant: 20, LeanRelease: 20, FrontKnee: 150, ArmSlot: 0.3, HipSpeed: overTenth} {
 				if m, ok := got[k]; !ok || math.Abs(m.Value-want) > 0.02*math.Abs(want)+0.005 {
 					t.Errorf("%.0f frames a second, left %v: %s is %.3f (%v), want %.3f", rate, left, k, m.Value, ok, want)
 				}
 			}
 		}
+	}
+}
+
+// strideOf is stride with feet that stand: the back one at 0 until 0.4 s before release
+// unless it slides before, the front one from 1.15 s on 2 torsos ahead of it.
+func strideOf(slides float64) Track {
+	t := stride(60, false)
+	ease := func(s float64) float64 { s = min(max(s, 0), 1); return s * s * (3 - 2*s) }
+	for i := range t {
+		s := t[i].Seconds
+		put := func(j Joint, x float64) { t[i].Points[j].X = 0.4 + 0.2*x }
+		put(LeftAnkle, 2*ease((s-0.75)/0.4))
+		put(RightAnkle, ease((s-0.9)/0.5)+slides*s)
+	}
+	return t
+}
+
+// The stride is from where the back foot stood to where the front one stands, and hardly
+// depends on when plant was marked; a foot that does not stand gives none.
+func TestStride(t *testing.T) {
+	b, err := Of(strideOf(0), 60)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, plant := range []float64{1.15, 1.165, 1.2} {
+		got, ok := b.Measures(Instants{Plant: plant, Release: 1.3, U: 0.01}, true)[Stride]
+		if !ok || math.Abs(got.Value-2) > 0.02 {
+			t.Errorf("plant at %.3f s: the stride is %.3f (%v), want 2", plant, got.Value, ok)
+		}
+	}
+	if b, err = Of(strideOf(1), 60); err != nil {
+		t.Fatal(err)
+	}
+	if got, ok := b.Measures(Instants{Plant: 1.15, Release: 1.3}, true)[Stride]; ok {
+		t.Errorf("a foot that slides all along gives a stride of %.2f", got.Value)
 	}
 }
 

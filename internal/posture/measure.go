@@ -2,6 +2,7 @@ package posture
 
 import (
 	"math"
+	"slices"
 )
 
 // Kind is one thing that is measured of a delivery.
@@ -16,11 +17,13 @@ const (
 	// that of the shoulders.
 	LeanPlant   Kind = "lean at plant"
 	LeanRelease Kind = "lean at release"
-	// Stride is how far the front ankle is ahead of the back one at front-foot plant,
-	// torso lengths.
+	// Stride is how far the front ankle comes to rest ahead of where the back one rested
+	// before the drive, torso lengths. Both feet stand still where it is read, so that it
+	// hardly hangs on when plant was.
 	Stride Kind = "stride"
-	// HipSpeed is the greatest forward speed of the middle of the hips before plant, torso
-	// lengths a second.
+	// HipSpeed is the greatest forward speed of the middle of the hips before plant, over a
+	// tenth of a second, torso lengths a second. Over a shorter time it is more the finder's
+	// unrest than hers (seen on rendered deliveries).
 	HipSpeed Kind = "hip speed"
 	// HipsOpen is how long before release the hips' width, as the camera sees it, grows past
 	// 60 % of its greatest, milliseconds. From the side the hips look narrow while they face
@@ -62,10 +65,23 @@ const (
 	looksRound  = 2   // samples round an instant that have to be sure
 	leadOfPlant = 0.6 // seconds before plant in which the hips' speed peaks
 	leadOfOpen  = 0.9 // seconds before release in which the hips open
+	overHips    = 0.1 // seconds that the hips' speed is taken over
 
-	// How far the finder is off with hips that open otherwise, beside its unrest, as seen
-	// on rendered deliveries: it sees narrow hips too wide.
-	openOff = 0.020 // seconds
+	// The hips are closed, and turned so that it can be seen when they open, where they
+	// look narrower than this share of their greatest width; from elsewhere than the side
+	// they never do.
+	narrow = 0.4
+
+	landedAfter = 0.03 // seconds after plant at which the front foot rests
+	restsBefore = 0.85 // seconds before release from which the back foot rests, until
+	restsUntil  = 0.5
+	resting     = 0.3 // torso lengths that a resting foot seems to move at most
+
+	// How far, beside its unrest, the finder puts an ankle elsewhere from delivery to
+	// delivery, torso lengths, and by how much the hips' unrest is more over overHips than
+	// that of two places that have nothing to do with each other: seen on rendered deliveries.
+	ankleOff = 0.015
+	hipsOff  = 1.3
 )
 
 // Measures measures a delivery of a pitcher who throws with her right hand, or her left.
@@ -86,9 +102,7 @@ func (b *Body) Measures(at Instants, right bool) map[Kind]Measure {
 	}
 	put(LeanPlant, at.Plant, lean, jointSure, trunk...)
 	put(LeanRelease, at.Release, lean, jointSure, trunk...)
-	put(Stride, at.Plant, func(g posed) float64 {
-		return g(frontAnkle).x - g(frontAnkle.Other()).x
-	}, jointSure, frontAnkle, frontAnkle.Other())
+	b.stride(at, frontAnkle, out)
 	put(ArmSlot, at.Release, func(g posed) float64 {
 		return g(wrist).x - (g(LeftHip).x+g(RightHip).x)/2
 	}, wristSure, wrist)
@@ -179,9 +193,38 @@ func (b *Body) noise(smooth, raw []float64, i int) float64 {
 // measure reads a series at an instant that is known to within u seconds.
 func (b *Body) measure(s series, seconds, u float64) Measure {
 	smooth, raw := b.all(s)
+	return b.measureOf(smooth, raw, seconds, u)
+}
+
+func (b *Body) measureOf(smooth, raw []float64, seconds, u float64) Measure {
 	step := max(u, 1/b.Rate)
 	slope := (b.between(smooth, seconds+step) - b.between(smooth, seconds-step)) / (2 * step)
 	return Measure{Value: b.between(smooth, seconds), U: math.Hypot(slope*u, b.noise(smooth, raw, b.index(seconds)))}
+}
+
+// stride finds how far she strides.
+func (b *Body) stride(at Instants, front Joint, out map[Kind]Measure) {
+	back := front.Other()
+	landed := at.Plant + landedAfter
+	if math.IsNaN(at.Plant) || math.IsNaN(at.Release) || at.Release-restsBefore < b.Begin || !b.sees(landed, jointSure, front) {
+		return
+	}
+	var rests []float64
+	for i := b.index(at.Release - restsBefore); i <= b.index(at.Release-restsUntil); i++ {
+		if b.joints[back].sure[i] < jointSure {
+			return
+		}
+		rests = append(rests, b.joints[back].x[i])
+	}
+	slices.Sort(rests)
+	if rests[len(rests)-1]-rests[0] > resting {
+		return // she does not stand on it
+	}
+	smooth, raw := b.all(func(g posed) float64 { return g(front).x })
+	_, rawBack := b.all(func(g posed) float64 { return g(back).x })
+	from := b.noise(b.joints[back].x, rawBack, b.index(at.Release-(restsBefore+restsUntil)/2))
+	m := b.measureOf(smooth, raw, landed, at.U)
+	out[Stride] = Measure{Value: m.Value - rests[len(rests)/2], U: math.Hypot(math.Hypot(m.U, from), math.Sqrt2*ankleOff)}
 }
 
 // hipSpeed finds the greatest forward speed of the hips before plant.
@@ -190,16 +233,15 @@ func (b *Body) hipSpeed(at Instants, out map[Kind]Measure) {
 	first, last := b.index(at.Plant-leadOfPlant), b.index(at.Plant+2*at.U)
 	best, where := math.Inf(-1), 0
 	for i := max(first, 1); i <= min(last, b.Len()-2); i++ {
-		if v := (smooth[i+1] - smooth[i-1]) / 2 * b.Rate; v > best {
+		seconds := b.Begin + float64(i)/b.Rate
+		if v := (b.between(smooth, seconds+overHips/2) - b.between(smooth, seconds-overHips/2)) / overHips; v > best {
 			best, where = v, i
 		}
 	}
 	if where == 0 || first < 1 {
 		return
 	}
-	// The difference of two places that are 2/rate apart, whose unrest is shared within
-	// the filter's own time.
-	u := b.noise(smooth, raw, where) * 2 * math.Pi * cutoff(LeftHip) / math.Sqrt(3)
+	u := b.noise(smooth, raw, where) * math.Sqrt2 * hipsOff / overHips
 	out[HipSpeed] = Measure{Value: best, U: u}
 }
 
@@ -219,7 +261,12 @@ func (b *Body) hipsOpen(at Instants, out map[Kind]Measure) {
 		}
 	}
 	most := wide(top)
-	if most == 0 {
+	var before []float64
+	for i := first; i <= b.index(at.Release-restsUntil); i++ {
+		before = append(before, wide(i))
+	}
+	slices.Sort(before)
+	if most == 0 || len(before) == 0 || before[len(before)/2] > narrow*most {
 		return
 	}
 	u := b.noise(smooth, raw, top)
@@ -228,7 +275,7 @@ func (b *Body) hipsOpen(at Instants, out map[Kind]Measure) {
 		if a >= 0 && z < 0 {
 			slope := math.Abs(z-a) * b.Rate
 			when := b.Begin + (float64(i)-a/(a-z))/b.Rate
-			out[HipsOpen] = Measure{Value: 1000 * (at.Release - when), U: 1000 * math.Hypot(math.Hypot(u/most*math.Sqrt(1+open*open)/slope, at.U), openOff)}
+			out[HipsOpen] = Measure{Value: 1000 * (at.Release - when), U: 1000 * math.Hypot(u/most*math.Sqrt(1+open*open)/slope, at.U)}
 			return
 		}
 	}
