@@ -17,8 +17,11 @@ const keptFor = 7 * 24 * time.Hour
 // deleted since the last time, it removes all of them, and every trace that is left in
 // the database's own files: free pages, the gaps between rows, the log of what was
 // written. Nobody can write meanwhile. What fails, or is cut short, is due again the
-// next time.
+// next time. A database that lies elsewhere clears its own files away.
 func (s *Store) Clean(ctx context.Context) error {
+	if s.dir == "" {
+		return nil
+	}
 	due := s.due()
 	if due == (debts{}) {
 		return s.prune(false)

@@ -16,6 +16,9 @@ import (
 // CopyTo writes a consistent copy of the database to path, which must not exist,
 // while others read and write, and flushes it to the disk.
 func (s *Store) CopyTo(ctx context.Context, path string) error {
+	if s.dir == "" {
+		return bullpen.Errorf(bullpen.Unavailable, "An academy's rows lie in its PostgreSQL: back that up with its own tools (pg_dump), and the folder of the films beside it.")
+	}
 	return copyDatabase(ctx, s.read, path)
 }
 
@@ -188,5 +191,12 @@ func NamedIn(ctx context.Context, path string) ([]File, error) {
 	if _, err := schemaOf(ctx, db, filepath.Dir(path), len(steps)); err != nil {
 		return nil, err
 	}
-	return namedFiles(ctx, db)
+	var has bool
+	if err := db.QueryRowContext(ctx, `SELECT count(*) FROM pragma_table_info('files') WHERE name = 'sum'`).Scan(&has); err != nil {
+		return nil, explain(err)
+	}
+	if !has { // an older database
+		return namedFiles(ctx, db, `''`)
+	}
+	return namedFiles(ctx, db, `k.sum`)
 }

@@ -69,18 +69,11 @@ func (s *Store) Forget(ctx context.Context, keys ...string) error {
 
 // NamedFiles lists every file that a film or a clip names, by key.
 func (s *Store) NamedFiles(ctx context.Context) ([]File, error) {
-	return namedFiles(ctx, s.read)
+	return namedFiles(ctx, s.read, `k.sum`)
 }
 
-func namedFiles(ctx context.Context, db queryer) ([]File, error) {
-	sum := `''` // a copy of an older database has none
-	var has bool
-	if err := db.QueryRowContext(ctx, `SELECT count(*) FROM pragma_table_info('files') WHERE name = 'sum'`).Scan(&has); err != nil {
-		return nil, explain(err)
-	}
-	if has {
-		sum = `k.sum`
-	}
+// namedFiles lists them; sum is what is known of the SHA-256 of those that were made.
+func namedFiles(ctx context.Context, db queryer, sum string) ([]File, error) {
 	return all(ctx, db, func(row scanner) (f File, err error) {
 		return f, row.Scan(&f.Key, &f.Bytes, &f.Sum)
 	}, `SELECT k.key, k.bytes, CASE WHEN f.made ->> 'original' = k.key THEN f.sha256 ELSE `+sum+` END

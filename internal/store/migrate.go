@@ -13,7 +13,7 @@ import (
 	"tenoff/internal/bullpen"
 )
 
-//go:embed migrations/*.sql
+//go:embed migrations/*.sql migrations/postgres/*.sql
 var migrations embed.FS
 
 // steps returns the migrations in order; step i brings schema i to i+1.

@@ -8,11 +8,14 @@ import (
 	"tenoff/internal/bullpen"
 )
 
-// TestQueryPlans reads SQLite's own plan of every query that has to stay quick with
+// TestQueryPlans reads the database's own plan of every query that has to stay quick with
 // a million reps: each finds what it wants by the index named, without going
 // through a table and without sorting.
 func TestQueryPlans(t *testing.T) {
 	s := fresh(t)
+	if !s.Ours() {
+		sowReps(t, s)
+	}
 	cursor := Page{Cursor: "2026-04-11 7 b 3 r", Limit: 100}
 	filter := RepFilter{PitcherID: "p", Pitch: bullpen.ChangeUp, From: "2026-01-01", To: "2026-12-31"}
 	find := func(f RepFilter, p Page) (string, []any) {
@@ -82,6 +85,10 @@ func TestQueryPlans(t *testing.T) {
 	}
 	for _, q := range queries {
 		t.Run(q.name, func(t *testing.T) {
+			if !s.Ours() {
+				checkPostgresPlan(t, s, q.text, q.index, asGood[q.name])
+				return
+			}
 			plan := explainPlan(t, s, q.text)
 			if !strings.Contains(plan, q.index+" ") {
 				t.Errorf("does not use %s:\n%s", q.index, plan)

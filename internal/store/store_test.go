@@ -16,12 +16,15 @@ func TestMain(m *testing.M) {
 	if dir := os.Getenv(killEnv); dir != "" {
 		os.Exit(markForEver(dir))
 	}
-	goleak.VerifyTestMain(m)
+	goleak.VerifyTestMain(overBoth{m})
 }
 
-// fresh opens a store in an empty folder.
+// fresh opens a store with nothing in it.
 func fresh(t testing.TB) *Store {
 	t.Helper()
+	if server != nil {
+		return onServer(t)
+	}
 	s, err := OpenScratch(t.Context(), t.TempDir())
 	return closing(t, s, err)
 }

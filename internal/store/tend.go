@@ -22,6 +22,10 @@ const (
 // what is deleted, here or by another program, within seconds. Whoever deletes waits
 // for none of it.
 func (s *Store) Tend(ctx context.Context, log *slog.Logger) error {
+	if s.dir == "" {
+		<-ctx.Done()
+		return nil
+	}
 	seen, waited, failed := s.due(), 0, 0
 	var cleaned time.Time
 	for pause := time.Duration(0); ; {

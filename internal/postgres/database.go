@@ -1,0 +1,90 @@
+// Package postgres is how tenoff speaks to a PostgreSQL that several of its programs
+// share: statements as SQLite understands them, errors in words, what others changed, and
+// who of them is the one that does a thing.
+package postgres
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"net/url"
+	"strings"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/stdlib"
+
+	"tenoff/internal/bullpen"
+)
+
+// writers and readers are how many connections a program has at most, besides the two
+// that listen and lead: a server lets 100 in unless it is told otherwise.
+const (
+	writers = 4
+	readers = 6
+)
+
+// Database is a database on a server.
+type Database struct {
+	config *pgx.ConnConfig
+	Write  *sql.DB // READ COMMITTED
+	Read   *sql.DB // refuses to write
+}
+
+// Is reports whether an address is one of a PostgreSQL.
+func Is(address string) bool {
+	return strings.HasPrefix(address, "postgres://") || strings.HasPrefix(address, "postgresql://")
+}
+
+// Open names a database; that it can be reached is seen with the first statement. The
+// address is a URL as libpq reads it ("34.1.1.2. Connection URIs"); what it leaves out is
+// taken from the PG... variables and the password file that libpq reads too. A URL with a
+// password is refused: whoever lists processes would read it.
+func Open(address string) (*Database, error) {
+	if u, err := url.Parse(address); err == nil {
+		if _, has := u.User.Password(); has || u.Query().Has("password") {
+			return nil, bullpen.Errorf(bullpen.Invalid, "A password in the database's address can be read by others on this machine; put it into the variable PGPASSWORD or into a file that PGPASSFILE names.")
+		}
+	}
+	config, err := pgx.ParseConfig(address)
+	if err != nil {
+		return nil, &bullpen.Error{Code: bullpen.Invalid, Message: "That is no address of a PostgreSQL: write postgres://USER@HOST/DATABASE.", Err: err}
+	}
+	if config.ConnectTimeout == 0 {
+		config.ConnectTimeout = 5 * time.Second
+	}
+	// As long as SQLite's writer waits for another; and a program that was stopped in the
+	// midst of a change holds nobody up for longer than that.
+	set(config, "lock_timeout", "5s")
+	set(config, "idle_in_transaction_session_timeout", "10s")
+	set(config, "application_name", "tenoff")
+	set(config, "timezone", "UTC")
+	d := &Database{config: config, Write: pool(config, writers)}
+	reading := config.Copy()
+	set(reading, "default_transaction_read_only", "on")
+	d.Read = pool(reading, readers)
+	return d, nil
+}
+
+func set(config *pgx.ConnConfig, name, value string) { config.RuntimeParams[name] = value }
+
+func pool(config *pgx.ConnConfig, size int) *sql.DB {
+	db := sql.OpenDB(connector{stdlib.GetConnector(*config)})
+	db.SetMaxOpenConns(size)
+	db.SetMaxIdleConns(size)
+	db.SetConnMaxIdleTime(5 * time.Minute)
+	return db
+}
+
+// Close ends all connections but those of Listen and Alone, which end with their contexts.
+func (d *Database) Close() error { return errors.Join(d.Write.Close(), d.Read.Close()) }
+
+// Turn waits, within a transaction, until no other has the turn of that name; it is given
+// back with the transaction's end. It returns the server's time, microseconds UTC. What is
+// read afterwards is what the one before left, since each statement of a READ COMMITTED
+// transaction sees anew ("13.2.1. Read Committed Isolation Level").
+func Turn(ctx context.Context, tx *sql.Tx, name string) (now int64, err error) {
+	var void string
+	err = tx.QueryRowContext(ctx, `SELECT pg_advisory_xact_lock(hashtextextended(?, 0))::text, (extract(epoch FROM clock_timestamp()) * 1000000)::bigint`, name).Scan(&void, &now)
+	return now, err
+}

@@ -1,0 +1,199 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"log/slog"
+	"path"
+	"sort"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/postgres"
+)
+
+// shared is the engine of a PostgreSQL on which several programs work.
+type shared struct {
+	db   *postgres.Database
+	node string // this program's own name among them
+}
+
+// OpenPostgres opens the database at an address, see postgres.Open, and brings it to the
+// current schema. One from a newer program is refused.
+func OpenPostgres(ctx context.Context, address string) (_ *Store, err error) {
+	db, err := postgres.Open(address)
+	if err != nil {
+		return nil, err
+	}
+	s := &Store{engine: shared{db, newID()}, write: db.Write, read: db.Read, now: time.Now}
+	defer func() {
+		if err != nil {
+			err = errors.Join(err, s.Close())
+		}
+	}()
+	if err := s.climbPostgres(ctx); err != nil {
+		return nil, err
+	}
+	s.first, err = s.firstAcademy(ctx)
+	return s, err
+}
+
+func (e shared) begin(ctx context.Context, tx *sql.Tx, turn string) (int64, error) {
+	return postgres.Turn(ctx, tx, turn)
+}
+
+// message is what programs tell each other: some of a transaction's changes.
+type message struct {
+	From    string   `json:"from"`
+	Changes []Change `json:"changes"`
+}
+
+// together is how many changes stand in one message, which has to stay below 8,000 bytes.
+const together = 40
+
+func (e shared) tell(t *tx) error {
+	changes := t.changes()
+	for from := 0; from < len(changes); from += together {
+		text, err := json.Marshal(message{e.node, changes[from:min(from+together, len(changes))]})
+		if err != nil {
+			return err
+		}
+		if _, err := t.Exec(postgres.Tell, string(text)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (e shared) listen(ctx context.Context, log *slog.Logger, heard func(...Change)) error {
+	return e.db.Listen(ctx, log, func(text string) {
+		var m message
+		if err := json.Unmarshal([]byte(text), &m); err != nil {
+			log.WarnContext(ctx, "another program said something that is not understood", "err", err)
+			return
+		}
+		if m.From != e.node {
+			heard(m.Changes...)
+		}
+	}, func(ctx context.Context, since string, c *pgx.Conn) error { return e.missed(ctx, since, c, heard) })
+}
+
+// missed looks at everything that may have changed while nobody listened: all bullpens
+// whose rows are of transactions since then, jobs, and sessions.
+func (e shared) missed(ctx context.Context, since string, c *pgx.Conn, heard func(...Change)) error {
+	if since == "" {
+		return nil
+	}
+	rows, err := c.Query(ctx, `SELECT academy_id, id, revision FROM bullpens WHERE age(xmin) <= age($1::text::xid)`, since)
+	if err != nil {
+		return err
+	}
+	changes, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (c Change, err error) {
+		return c, row.Scan(&c.Academy, &c.BullpenID, &c.Revision)
+	})
+	if err != nil {
+		return err
+	}
+	heard(append(changes, Change{Jobs: true, Queue: true, Sessions: true})...)
+	return nil
+}
+
+func (e shared) alone(ctx context.Context, name string, do func(context.Context) error) error {
+	return e.db.Alone(ctx, name, do)
+}
+
+func (shared) passOver(table string) string { return `FOR UPDATE OF ` + table + ` SKIP LOCKED` }
+
+func (shared) ours() bool { return false }
+
+func (e shared) schema(ctx context.Context) (int, error) { return postgresSchema(ctx, e.db.Read) }
+
+// postgresStep brings a database to a schema.
+type postgresStep struct {
+	schema int
+	text   string
+}
+
+// postgresSteps returns the migrations in order. The first makes all that SQLite's lead to
+// up to its number, each other goes with SQLite's of its number.
+func postgresSteps() ([]postgresStep, error) {
+	names, err := fs.Glob(migrations, "migrations/postgres/*.sql")
+	if err != nil {
+		return nil, err
+	}
+	sort.Strings(names)
+	out := make([]postgresStep, len(names))
+	for i, name := range names {
+		text, err := migrations.ReadFile(name)
+		if err != nil {
+			return nil, err
+		}
+		out[i].text = string(text)
+		if _, err := fmt.Sscanf(path.Base(name), "%d_", &out[i].schema); err != nil {
+			return nil, fmt.Errorf("%s: %w", name, err)
+		}
+	}
+	return out, nil
+}
+
+// postgresSchema returns which schema a database has, 0 for one without any.
+func postgresSchema(ctx context.Context, db queryer) (have int, err error) {
+	var ours, others int
+	err = db.QueryRowContext(ctx, `SELECT count(*) FILTER (WHERE table_name = 'tenoff_schema'), count(*) FILTER (WHERE table_name <> 'tenoff_schema')
+		FROM information_schema.tables WHERE table_schema = current_schema()`).Scan(&ours, &others)
+	switch {
+	case err != nil:
+		return 0, err
+	case ours == 0 && others > 0:
+		return 0, bullpen.Errorf(bullpen.Unavailable, "There is something in this database that is not tenoff's; name an empty one.")
+	case ours == 0:
+		return 0, nil
+	}
+	err = db.QueryRowContext(ctx, `SELECT schema FROM tenoff_schema`).Scan(&have)
+	return have, err
+}
+
+// climbPostgres brings the database to the newest schema, all in one transaction, while no
+// other program does.
+func (s *Store) climbPostgres(ctx context.Context) error {
+	steps, err := postgresSteps()
+	if err != nil {
+		return err
+	}
+	newest := steps[len(steps)-1].schema
+	if have, err := postgresSchema(ctx, s.read); err != nil || have == newest {
+		return err
+	}
+	return s.inTurn(ctx, "the schema", func(t *tx) error {
+		have, err := postgresSchema(ctx, t)
+		if err != nil {
+			return err
+		}
+		if have > newest {
+			return bullpen.Errorf(bullpen.Unavailable, "The rows in this database were written by a newer tenoff; use that one.")
+		}
+		for _, step := range steps {
+			if step.schema <= have {
+				continue
+			}
+			if _, err := t.Exec(step.text); err != nil {
+				return fmt.Errorf("schema step %d: %w", step.schema, err)
+			}
+		}
+		if have == 0 {
+			_, err = t.Exec(`CREATE TABLE tenoff_schema (schema BIGINT NOT NULL)`)
+			if err == nil {
+				_, err = t.Exec(`INSERT INTO tenoff_schema (schema) VALUES (?)`, newest)
+			}
+			return err
+		}
+		_, err = t.Exec(`UPDATE tenoff_schema SET schema = ?`, newest)
+		return err
+	})
+}
