@@ -1,6 +1,6 @@
 // Package web holds the pages, the instructor's, the student's, that of a shared result
-// and the field's: their committed
-// shells and, once built, their assets.
+// and the field's: their committed shells and, once built, their assets. The last three
+// share one shell.
 package web
 
 import (
@@ -11,7 +11,7 @@ import (
 //go:embed all:public
 var public embed.FS
 
-// FS is the pages' root: index.html, slip.html, share.html, field.html, and assets/ once they were built.
+// FS is the pages' root: index.html, phone.html, and assets/ once they were built.
 var FS = sub(public, "public")
 
 // Built reports whether the page's assets were built before this binary was.

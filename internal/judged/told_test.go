@@ -28,17 +28,17 @@ func TestTold(t *testing.T) {
 		{"two slowed", change, tempo.Check{Verdict: tempo.SlowedBody, Slowed: []int{6, 9}, Others: tempo.SameBody}, bullpen.MPH,
 			"7 of 8 about ten off. Legs slowed: reps 6 and 9.",
 			"Legs and hips as fast as on the fastball; grip and hand take the speed off. Aim for 42 mph (41 to 44).",
-			"7 de 8 unas diez menos. Piernas lentas: lanzamientos 6 y 9.",
+			"7 de 8, unas diez menos. Piernas lentas: lanzamientos 6 y 9.",
 			"Piernas y cadera tan rápidas como en tu recta; la velocidad la quitan el agarre y la mano. Apunta a 42 mph (de 41 a 44)."},
 		{"too soft, same body", soft, tempo.Check{Verdict: tempo.SameBody}, bullpen.MPH,
 			"1 of 8 about ten off. Same body.", "5 mph (3 to 6) can come back on: throw it that much faster. Aim for 42 mph (41 to 44).",
-			"1 de 8 unas diez menos. Mismo cuerpo.", "Puede ir 5 mph (de 3 a 6) más rápido. Apunta a 42 mph (de 41 a 44)."},
+			"1 de 8, unas diez menos. Mismo cuerpo.", "Puede ir 5 mph (de 3 a 6) más rápido. Apunta a 42 mph (de 41 a 44)."},
 		{"in km/h", change, tempo.Check{Verdict: tempo.SameBody}, bullpen.KMH, // 40.6 to 44.4 mph are 65.3 to 71.5 km/h (NIST SP 811)
 			"7 of 8 about ten off. Same body.", "Aim for 68 km/h (66 to 71).",
-			"7 de 8 unas diez menos. Mismo cuerpo.", "Apunta a 68 km/h (de 66 a 71)."},
+			"7 de 8, unas diez menos. Mismo cuerpo.", "Apunta a 68 km/h (de 66 a 71)."},
 		{"too firm", firm, tempo.Check{Verdict: tempo.SlowedArm, SlowedArms: []int{4}, Others: tempo.SameBody}, bullpen.MPH,
 			"0 of 8 about ten off. Arm slowed: rep 4.", "The arm as fast as on the fastball; grip and hand take the speed off.",
-			"0 de 8 unas diez menos. Brazo lento: lanzamiento 4.", "El brazo tan rápido como en tu recta; la velocidad la quitan el agarre y la mano."},
+			"0 de 8, unas diez menos. Brazo lento: lanzamiento 4.", "El brazo tan rápido como en tu recta; la velocidad la quitan el agarre y la mano."},
 	} {
 		c.check.Pitch = bullpen.ChangeUp
 		b := Bullpen{

@@ -24,7 +24,7 @@ var (
 func bare(built bool) *Server {
 	return New(Deps{Version: "test", Intake: intake.New(nil, nil, intake.Options{}), Page: Page{Built: built, Files: fstest.MapFS{
 		"index.html":       {Data: []byte(`<!doctype html><title>tenoff</title><script src="/assets/app.js"></script>`)},
-		"slip.html":        {Data: []byte("<!doctype html><title>homework</title>")},
+		"phone.html":       {Data: []byte(`<!doctype html><script src="/assets/PAGE.js"></script>`)},
 		"assets/app.js":    {Data: []byte("export {}")},
 		"assets/app.js.gz": {Data: []byte("packed")},
 		"assets/app.js.br": {Data: []byte("small")},
@@ -94,7 +94,9 @@ func TestPage(t *testing.T) {
 		body               string
 	}{
 		{"shell", "GET", "/", true, 200, shell},
-		{"a slip's page", "GET", "/s", true, 200, "<!doctype html><title>homework</title>"},
+		{"a slip's page", "GET", "/s", true, 200, `<!doctype html><script src="/assets/slip.js"></script>`},
+		{"a result's page", "GET", "/r", true, 200, `<!doctype html><script src="/assets/share.js"></script>`},
+		{"the field's page", "GET", "/field", true, 200, `<!doctype html><script src="/assets/field.js"></script>`},
 		{"a screen's address", "GET", "/bullpens/abc", true, 200, shell},
 		{"asset", "GET", "/assets/app.js", true, 200, "export {}"},
 		{"missing asset", "GET", "/assets/no.js", true, 404, "404 page not found\n"},

@@ -38,9 +38,15 @@ func (s *Server) wrongMethod(c *gin.Context) {
 	writeProblem(c.Writer, refusal(http.StatusMethodNotAllowed, "This address doesn't take "+c.Request.Method+"."))
 }
 
-// shells are the pages that private links lead to, small for a phone: to a homework and
-// to a bullpen's result.
-var shells = map[string]string{slipPage: "slip.html", sharePage: "share.html"}
+// phonePages are the pages that private links lead to, small for a phone: to a homework,
+// to a bullpen's result, and to the field. They have one shell, in which phoneMark stands
+// for the name of a page's own script and style.
+var phonePages = map[string]string{slipPage: "slip", sharePage: "share", fieldAddress: "field"}
+
+const (
+	phoneShell = "phone.html"
+	phoneMark  = "PAGE"
+)
 
 func (s *Server) page(w http.ResponseWriter, r *http.Request) {
 	if slices.Contains(strings.Split(r.URL.Path, "/"), "..") {
@@ -48,13 +54,11 @@ func (s *Server) page(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	name := strings.TrimPrefix(path.Clean(r.URL.Path), "/")
-	if shell, ok := shells["/"+name]; ok {
-		name = shell
-	}
-	switch "/" + name {
-	case fieldAddress: // the phone's at the fence
-		name = "field.html"
-	case fieldWorker: // it stands beside what it may serve
+	phone := phonePages["/"+name]
+	switch {
+	case phone != "":
+		name = phoneShell
+	case "/"+name == fieldWorker: // it stands beside what it may serve
 		name = "assets" + fieldWorker
 	}
 	asked := name
@@ -68,7 +72,7 @@ func (s *Server) page(w http.ResponseWriter, r *http.Request) {
 	if !found {
 		name = "index.html"
 	}
-	if err := s.asset(w, r, name, kept); err != nil {
+	if err := s.asset(w, r, name, phone, kept); err != nil {
 		s.log.ErrorContext(r.Context(), "a part of the page can't be read", "name", name, "err", err)
 		writeProblem(w, refusal(http.StatusInternalServerError, "This part of the page can't be read; build tenoff again."))
 	}
@@ -78,9 +82,10 @@ func (s *Server) page(w http.ResponseWriter, r *http.Request) {
 var codings = []struct{ name, ext string }{{"br", ".br"}, {"gzip", ".gz"}}
 
 // asset answers with a file of the page, packed as it was built where the browser can
-// unpack it: a phone far away waits for every kilobyte. A file that the browser has
+// unpack it: a phone far away waits for every kilobyte. phone is which of phonePages its
+// shell is wanted for. A file that the browser has
 // already is not sent again; one that is kept it need not even ask for.
-func (s *Server) asset(w http.ResponseWriter, r *http.Request, name string, kept bool) error {
+func (s *Server) asset(w http.ResponseWriter, r *http.Request, name, phone string, kept bool) error {
 	content, err := fs.ReadFile(s.deps.Page.Files, name)
 	if err != nil {
 		return err
@@ -88,7 +93,7 @@ func (s *Server) asset(w http.ResponseWriter, r *http.Request, name string, kept
 	h := w.Header()
 	h.Set("Vary", "Accept-Encoding")
 	if path.Ext(name) == ".html" {
-		content = s.names.into(content)
+		content = s.names.into(bytes.ReplaceAll(content, []byte(phoneMark), []byte(phone)))
 	} else {
 		for _, c := range codings {
 			if packed, err := fs.ReadFile(s.deps.Page.Files, name+c.ext); err == nil && unpacks(r, c.name) {

@@ -18,7 +18,7 @@ func TestToldInTheirLanguage(t *testing.T) {
 		{"in English", get, "/api/bullpens/$pen/told", "", 200, `"headline":"5 of 5 about ten off."
 			"next":"Aim for 45 mph (44 to 47)."
 			"pitch":"ch"`, nil},
-		{"in Spanish, asked for", get, "/api/bullpens/$pen/told?language=es", "", 200, `"headline":"5 de 5 unas diez menos."
+		{"in Spanish, asked for", get, "/api/bullpens/$pen/told?language=es", "", 200, `"headline":"5 de 5, unas diez menos."
 			"language":"es"`, nil},
 		{"she reads Spanish", patch, "/api/pitchers/$wren", `{"version":1,"language":"es"}`, 200, `"language":"es"`, nil},
 		{"in hers", get, "/api/bullpens/$pen/told", "", 200, `"next":"Apunta a 45 mph (de 44 a 47)."`, nil},

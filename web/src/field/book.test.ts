@@ -40,7 +40,7 @@ test("an entry is told until the laptop has it, and told again when it was taken
   book.undo("a");
   book.told(first, { taken: ["a"], refused: [] }); // the answer to what it was before
   assert.deepEqual(book.unsent().map((e) => [e.id, e.revision, e.undone]), [["a", 2, true]]);
-  assert.equal(book.waiting, 0);
+  assert.equal(book.waiting, 1); // the laptop has it, and not yet that it was taken back
   assert.deepEqual(book.of("wren", "2026-05-01"), []);
   book.told(book.unsent(), { taken: ["a"], refused: [] });
   assert.deepEqual(book.unsent(), []);
@@ -54,6 +54,29 @@ test("what is refused stays, with its sentence, until it is taken", () => {
   assert.equal(new Book(place, now).unsent()[0]?.refused, "Not hers.");
   book.told(book.unsent(), { taken: ["a"], refused: [] });
   assert.equal(book.all()[0]?.refused, undefined);
+});
+
+test("a refused take-back is shown, and can be left standing as the laptop has it", () => {
+  const place = storage();
+  const book = new Book(place, now);
+  book.keep(entry("a"));
+  book.told(book.unsent(), { taken: ["a"], refused: [] });
+  book.undo("a");
+  assert.equal(book.waiting, 1);
+  book.told(book.unsent(), { taken: [], refused: [{ id: "a", why: "This reading is rep 3's already." }] });
+  assert.deepEqual(book.refused.readings, []);
+  assert.deepEqual(new Book(place, now).refused.takenBack.map((e) => [e.id, e.refused]), [["a", "This reading is rep 3's already."]]);
+  book.stand("a");
+  assert.deepEqual(book.refused, { readings: [], takenBack: [] });
+  assert.deepEqual(book.of("wren", "2026-05-01").map((e) => [e.id, e.sent]), [["a", true]]);
+  assert.deepEqual([book.waiting, book.unsent()], [0, []]);
+});
+
+test("what was taken back before the laptop heard of it waits for nothing", () => {
+  const book = new Book(storage(), now);
+  book.keep(entry("a"));
+  book.undo("a");
+  assert.equal(book.waiting, 0);
 });
 
 test("what is refused keeps nothing else out", () => {

@@ -9,6 +9,8 @@ export interface Kept extends FieldEntry {
   link: string;
   /** The laptop has it as it is. */
   sent: boolean;
+  /** The laptop has it, or had it before it was taken back. */
+  known?: boolean;
   /** Why the laptop does not take it, in one sentence. */
   refused?: string;
 }
@@ -81,15 +83,29 @@ export class Book {
     return e;
   }
 
+  /** Leaves one standing whose taking back the laptop refused: it is there as it was typed. */
+  stand(id: string): void {
+    const e = this.entries.get(id);
+    if (!e?.undone || e.refused === undefined) return;
+    const { undone: _, refused: __, ...rest } = e;
+    this.keep({ ...rest, sent: true });
+  }
+
   /** What the laptop does not have yet, the first of it; what it refused before comes last, so that it keeps nothing out. */
   unsent(most = 100): Kept[] {
     const unsent = this.all().filter((e) => !e.sent);
     return [...unsent.filter((e) => e.refused === undefined), ...unsent.filter((e) => e.refused !== undefined)].slice(0, most);
   }
 
-  /** What is kept here and nowhere else, without what was taken back. */
+  /** What the laptop has to hear yet. One that was taken back before it heard of it is nobody's. */
   get waiting(): number {
-    return this.all().filter((e) => !e.sent && !e.undone).length;
+    return this.all().filter((e) => !e.sent && (!e.undone || e.known)).length;
+  }
+
+  /** What the laptop does not take, and what it keeps though it was taken back here. */
+  get refused(): { readings: Kept[]; takenBack: Kept[] } {
+    const refused = this.all().filter((e) => e.refused !== undefined && !e.sent);
+    return { readings: refused.filter((e) => !e.undone), takenBack: refused.filter((e) => e.undone) };
   }
 
   /** Notes what the laptop answered to what was told: a later revision is still to be told. */
@@ -98,11 +114,15 @@ export class Book {
     const refused = new Map(answer.refused.map((r) => [r.id, r.why]));
     for (const e of entries) {
       const now = this.entries.get(e.id);
-      if (!now || now.revision !== e.revision) continue;
+      if (!now) continue;
       const why = refused.get(e.id);
+      if (now.revision !== e.revision) {
+        if (taken.has(e.id)) this.keep({ ...now, known: true });
+        continue;
+      }
       if (taken.has(e.id)) {
         const { refused: _, ...rest } = now;
-        this.keep({ ...rest, sent: true });
+        this.keep({ ...rest, sent: true, known: true });
       } else if (why !== undefined) {
         this.keep({ ...now, refused: why });
       }
@@ -117,7 +137,7 @@ export class Book {
 
 /** What goes over the line: it is this link's where it was typed under it. */
 export function sending(e: Kept, link: string): FieldEntry {
-  const { link: under, sent: _, refused: __, ...rest } = e;
+  const { link: under, sent: _, refused: __, known: ___, ...rest } = e;
   return { ...rest, here: under !== "" && under === link };
 }
 

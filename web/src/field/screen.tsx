@@ -9,6 +9,7 @@ import { finish, press, type Typing } from "./typing";
 
 export function FieldScreen() {
   const { page, gone } = usePage();
+  useEffect(() => void (document.title = "At the field"), []);
   if (!page) return <main class="closed"><h1>At the field</h1><p role="status">{gone || "Opening …"}</p></main>;
   if (page.pitchers.length === 0) return <main class="closed"><h1>At the field</h1><p>There is no pitcher yet. Begin a bullpen on the laptop, then open this page again.</p></main>;
   return <Lesson page={page} gone={gone} />;
@@ -198,13 +199,13 @@ function Fence({ page, her, choose, gone }: { page: FieldPage; her: FieldPitcher
         <button type="button" class="button" onClick={() => keep("")}>No call</button>
       </div>
       <p class="last">
-        <span>{last ? `Rep ${today.length}: ${lineText(last, page.pitchTypes)}` : "A reading, the pitch if it is another one, then the call: that keeps the rep."}</span>
+        <span>{last ? `Rep ${today.length}: ${entryText(last, page.pitchTypes)}` : "A reading, the pitch if it is another one, then the call: that keeps the rep."}</span>
         {last && <button type="button" class="button" onClick={undo}>Undo</button>}
       </p>
       {gone && <p class="notice alarm" role="alert">{gone}</p>}
-      <Refused book={book} />
+      <Refused book={book} types={page.pitchTypes} changed={changed} />
       <Today today={today} her={her} types={page.pitchTypes} />
-      <Keeping book={book} />
+      <Keeping book={book} begun={last !== undefined} />
       <p class="sr-only" role="status">{said}</p>
     </main>
   );
@@ -234,10 +235,20 @@ function Sent({ book }: { book: Book }) {
   return <p class="sent" role="status">{n > 0 ? `${n} on this phone only` : book.all().length > 0 ? "All sent" : ""}</p>;
 }
 
-function Refused({ book }: { book: Book }) {
-  const refused = book.all().filter((e) => e.refused && !e.sent && !e.undone);
-  if (refused.length === 0) return null;
-  return <p class="notice alarm" role="alert">{refused.length === 1 ? "One reading is not taken" : `${refused.length} readings are not taken`}: {refused[0]!.refused}</p>;
+/** What the laptop refused: readings, and taking one back that it has settled already. */
+function Refused({ book, types, changed }: { book: Book; types: readonly PitchType[]; changed: () => void }) {
+  const { readings, takenBack } = book.refused;
+  return (
+    <>
+      {readings.length > 0 && <p class="notice alarm" role="alert">{readings.length === 1 ? "One reading is not taken" : `${readings.length} readings are not taken`}: {readings[0]!.refused}</p>}
+      {takenBack.map((e) => (
+        <div key={e.id} class="notice alarm" role="alert">
+          <p>You took back {lineText(e, types)}; the laptop keeps it. {e.refused}</p>
+          <button type="button" class="button" onClick={() => (book.stand(e.id), changed())}>Leave it there</button>
+        </div>
+      ))}
+    </>
+  );
 }
 
 function Today({ today, her, types }: { today: readonly Kept[]; her: FieldPitcher; types: readonly PitchType[] }) {
@@ -252,20 +263,22 @@ function Today({ today, her, types }: { today: readonly Kept[]; her: FieldPitche
   );
 }
 
-/** What the phone can keep, in one sentence. */
-function Keeping({ book }: { book: Book }) {
+/** What the phone can keep, in one sentence; what is well is not said again once she has begun. */
+function Keeping({ book, begun }: { book: Book; begun: boolean }) {
   const [kept, setKept] = useState<boolean>();
   useEffect(() => void keepPage().then(setKept), []);
   if (book.fleeting) return <p class="notice alarm">This phone keeps nothing for this page: leave it open until all is sent.</p>;
-  if (kept === undefined) return null;
+  if (kept === undefined || (kept && begun)) return null;
   return <p class="quiet">{kept ? "This page opens here without the laptop too." : "The line to the laptop is not encrypted, so this phone can’t open the page again without it: leave the page open. What you type is kept either way."}</p>;
 }
 
-function lineText(e: Kept, types: readonly PitchType[]): string {
-  const time = new Date(e.at / 1000).toLocaleTimeString("en-GB");
+function entryText(e: Kept, types: readonly PitchType[]): string {
   const read = e.value === undefined ? "no reading" : `${e.value} ${e.unit}`;
-  return [read, types.find((t) => t.code === e.pitch)?.name ?? e.pitch, e.call, time].filter(Boolean).join(", ");
+  return [read, types.find((t) => t.code === e.pitch)?.name ?? e.pitch, e.call].filter(Boolean).join(", ");
 }
+
+/** The same with its time of day. */
+const lineText = (e: Kept, types: readonly PitchType[]): string => `${entryText(e, types)}, ${new Date(e.at / 1000).toLocaleTimeString("en-GB")}`;
 
 /** With a capital, and a hyphen that no line breaks at. */
 const capital = (text: string) => text.charAt(0).toUpperCase() + text.slice(1).replaceAll("-", "\u2011");

@@ -26,7 +26,7 @@ export function LinkItem({ link: l, consent, refresh, renew, revoke, children }:
       {l.state === "restored" && <p>The link she has opens again for 14 days when you say so.</p>}
       {l.state !== "revoked" && (
         <div class="row">
-          <button type="button" class="button" disabled={!consent} onClick={() => void does(renew(), "It opens for at least 14 days from now.")}>Let it open for at least 14 days from now</button>
+          <button type="button" class="button" disabled={!consent} onClick={() => void does(renew(), "It opens for at least 14 days from now.")}>Renew for 14 days</button>
           <button type="button" class="button" onClick={() => void does(revoke(), "The link opens nothing any more.")}>Revoke</button>
         </div>
       )}

@@ -1,12 +1,13 @@
-// The student's page and the report, shown in a language that nobody speaks: each text of
+// The student's page, a shared result and the report, shown in a language that nobody speaks: each text of
 // the catalogue in letters that English has not. What is left of English was never in it.
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { h, type ComponentChild } from "preact";
 import { renderToString } from "preact-render-to-string";
 import english from "../../../internal/said/en.json";
-import type { Sheet, SlipPage, Told } from "../api/types";
+import type { SharePage, Sheet, SlipPage, Told } from "../api/types";
 import { Page } from "../report/screen";
+import { Result, Shut } from "../share/screen";
 import { Homework, Nothing } from "../slip/screen";
 import { Sendings, type SendingState } from "../slip/sendings";
 import { Films } from "../slip/films";
@@ -33,7 +34,7 @@ const gap = { ...speed(9), percent: 83 };
 const page = {
   pitcher: "Ω", language: "en", due: "2026-05-02", expires: 1, unit: "mph", note: "", gun: "behind catcher", pitchTypes: [], drills: [{ name: "Δ", howTo: "Δ", example: "/1" }],
   workout: { title: "Σ", note: "Σ", reps: 6, places: [{ set: 1, line: 1, rep: 1, number: 1, drill: "", pitch: "fb" }], sets: [{ times: 2, lines: [{ drill: "Δ", pitch: "fb", reps: 2 }, { drill: "", pitch: "ch", reps: 1 }] }] },
-  limits: { maxBytes: 8e9, maxFiles: 60, usedBytes: 3e6, usedFiles: 1 }, readings: [{ place: 0, value: 50, unit: "mph" }],
+  limits: { maxBytes: 8e9, maxFiles: 60, usedBytes: 3e6, usedFiles: 30 }, readings: [{ place: 0, value: 50, unit: "mph" }],
   films: [{ id: "1", name: "1.2", bytes: 3e6, state: "ready", sha256: "" }], arriving: [{ id: "2", name: "3.4", bytes: 9e6, received: 1e6 }],
   answer: {
     sentAt: 1, words: "Ω", gone: "", drawings: [{ order: 3, picture: "/3", shapes: [] }],
@@ -57,6 +58,22 @@ test("nothing on the student's page is English by itself", () => {
   const sendings = states.map((state, id) => ({ id, file: { name: "1", size: 9 } as File, state, sent: 3, note: "", lost: true }));
   const nothing = () => {};
   assert.deepEqual(englishIn(h(Films, { sendings, arriving: [], films: [], pause: nothing, resume: nothing, remove: nothing, drop: nothing, choose: null })), []);
+});
+
+test("nothing on a shared result is English by itself", () => {
+  const legs = { percent: 97, u: 2, within: true };
+  const summary = { pitch: "ch", pitchName: "-", drill: "", gun: "behind catcher", meanGap: gap, bands: [{ unit: "mph", lo: 8, hi: 12, limit: 15 }] };
+  const reps = [1, 2, 3].map((order) => ({ order, reading: { gun: "behind catcher" }, judged: { gap, uncertainty: speed(1), verdict: "in the band" }, body: order === 3 ? undefined : { legs, ...(order === 2 ? { verdict: "slowed body" } : {}) } }));
+  const clip = (kind: string, orders: number[]) => ({ kind, older: true, file: "/1", captions: "/2", language: "es", fileName: "3", bytes: 7e5, seconds: 3, reps: orders.map((order) => ({ order, pitch: "ch" })) });
+  const result = {
+    pitcher: "Ω", language: "en", day: "2026-05-02", expires: 1, unit: "mph", baseline: "fb", pitch: { summary, reps, body: { own: { lo: 95, hi: 105 } } },
+    told: [{ language: "en", headline: "1", others: ["2"], next: "3" }], clips: [clip("single", [1]), clip("pair", [1, 2])],
+  } as unknown as SharePage;
+  const language = null;
+  assert.deepEqual(englishIn(h(Result, { page: result, problem: "", language })), []);
+  const { pitch: _, ...bare } = result;
+  assert.deepEqual(englishIn(h(Result, { page: { ...bare, told: [], clips: [] }, problem: "1", language })), []);
+  for (const closed of [true, false]) for (const problem of ["", "1"]) assert.deepEqual(englishIn(h(Shut, { closed, problem, refresh: () => {} })), []);
 });
 
 test("nothing on the report is English by itself", () => {

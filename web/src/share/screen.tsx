@@ -1,5 +1,5 @@
 // What one bullpen tells, for the pitcher and her parents: the headline, the target, the
-// clips that were chosen, why the gap works, what comes next.
+// clips that were chosen, what comes next, why the gap works.
 import { useEffect } from "preact/hooks";
 import type { SharePage } from "../api/types";
 import { useOpened } from "../links/opened";
@@ -27,7 +27,7 @@ export function ShareScreen() {
   );
 }
 
-function Shut({ problem, closed, refresh }: { problem: string; closed: boolean; refresh: () => void }) {
+export function Shut({ problem, closed, refresh }: { problem: string; closed: boolean; refresh: () => void }) {
   const { say } = useSaid();
   if (!closed && !problem) return <main class="closed"><p>{say("share.opening")}</p></main>;
   return (
@@ -39,7 +39,7 @@ function Shut({ problem, closed, refresh }: { problem: string; closed: boolean; 
   );
 }
 
-function Result({ page, problem, language }: { page: SharePage; problem: string; language: preact.ComponentChildren }) {
+export function Result({ page, problem, language }: { page: SharePage; problem: string; language: preact.ComponentChildren }) {
   const said = useSaid();
   const { say } = said;
   const { pitch, unit } = page;
@@ -65,27 +65,27 @@ function Result({ page, problem, language }: { page: SharePage; problem: string;
           {...(filmed.size > 0 ? { onPick: (rep: { order: number }) => play(rep.order), picks: (rep: { order: number }) => filmed.has(rep.order) } : {})} />
       )}
       {single.length > 0 && (
-        <section aria-labelledby="clips">
+        <section class="no-print" aria-labelledby="clips">
           <h2 id="clips">{say("share.clips")}</h2>
           <Clips clips={single} />
         </section>
       )}
       {pairs.length > 0 && (
-        <section aria-labelledby="pairs">
+        <section class="no-print" aria-labelledby="pairs">
           <h2 id="pairs">{say("share.pairs")}</h2>
           <Clips clips={pairs} />
-        </section>
-      )}
-      {pitch?.summary.moment && (
-        <section aria-labelledby="why">
-          <h2 id="why">{say("why.title")}</h2>
-          <Why moment={pitch.summary.moment} pitch={pitch.summary.pitch} unit={unit} />
         </section>
       )}
       {told?.next && (
         <section aria-labelledby="next">
           <h2 id="next">{say("share.next")}</h2>
           <p class="next">{told.next}</p>
+        </section>
+      )}
+      {pitch?.summary.moment && (
+        <section aria-labelledby="why">
+          <h2 id="why">{say("why.title")}</h2>
+          <Why moment={pitch.summary.moment} pitch={pitch.summary.pitch} unit={unit} />
         </section>
       )}
       <div class="notice caution">
@@ -100,6 +100,6 @@ function Result({ page, problem, language }: { page: SharePage; problem: string;
 /** Plays the film of a rep, if it is one of those that were chosen. */
 function play(order: number): void {
   const figure = document.getElementById(filmOf(order));
-  figure?.scrollIntoView({ behavior: "smooth" });
+  figure?.scrollIntoView({ behavior: matchMedia("(prefers-reduced-motion: reduce)").matches ? "auto" : "smooth", inline: "start" });
   void figure?.querySelector("video")?.play().catch(() => undefined); // a browser may want a touch on the film itself
 }

@@ -1,6 +1,6 @@
 // The student's page: what to do, how to film it, sending it, and what came back.
 import { useEffect, useRef, useState } from "preact/hooks";
-import type { SlipPage } from "../api/types";
+import type { SlipFilm, SlipPage } from "../api/types";
 import { useOpened } from "../links/opened";
 import { InLanguage, LanguageSwitch, speak, useLanguage, useSaid } from "../said/language";
 import { failureText } from "../said/failure";
@@ -17,8 +17,8 @@ import { held, stayAwake } from "./stay-awake";
 import { WhereToStand } from "./where-to-stand";
 import { Words } from "./words";
 
-/** How to film, line by line (common practice, no source). */
-const howToFilm = ["film.still", "film.side", "film.whole", "film.slow", "film.hears", "film.oneOrMany"] as const;
+/** How to film, beside what the two pictures say (common practice, no source). */
+const howToFilm = ["film.still", "film.slow", "film.hears", "film.oneOrMany"] as const;
 
 export function SlipScreen() {
   const { page, failure, closed, refresh } = useOpened(readSlip);
@@ -112,31 +112,32 @@ export function Homework({ page, sendings, refresh, problem, choose: speakIn }: 
     <>
       <main class="slip">
         <header class="slip-head">
+          <LanguageSwitch language={language} choose={speakIn} />
           <p class="over">{say("slip.homeworkFor", { pitcher: page.pitcher })}</p>
           <h1>{workout.title}</h1>
-          <p>{page.due ? say("slip.due", { reps: say("reps", { n: workout.reps }), day: day(page.due) }) : `${say("reps", { n: workout.reps })}.`} {say("slip.until", { day: moment(page.expires) })}</p>
-          <LanguageSwitch language={language} choose={speakIn} />
+          <p>{page.due ? say("slip.due", { reps: say("reps", { n: workout.reps }), day: day(page.due) }) : `${say("reps", { n: workout.reps })}.`}</p>
         </header>
         {problem && <p class="notice alarm" role="alert">{problem}</p>}
         {answer && <Answer page={page} answer={answer} />}
         {answer ? <details><summary>{say("slip.again")}</summary><div class="slip-again">{whatToDo}</div></details> : whatToDo}
-        <section aria-labelledby="send">
+        <section class="no-print" aria-labelledby="send">
           <h2 id="send">{say("slip.send")}</h2>
           <p>{say("slip.several")}</p>
-          <p>{say("slip.slowMotion")}</p>
+          <details><summary>{say("slip.inSlowMotion")}</summary><p>{say("slip.slowMotion")}</p></details>
           {picked && <p class="notice alarm" role="alert">{picked}</p>}
           <Films
             sendings={sendings.all} arriving={page.arriving} films={page.films} choose={picker(say("films.chooseAgain"), "primary")}
             pause={(id) => sendings.pause(id)} resume={(id) => sendings.resume(id)} remove={remove}
             drop={(id) => void dropUpload(id).then(refresh, refresh)}
           />
-          <p class="quiet">{limits.usedFiles === 0 ? say("slip.room", { n: limits.maxFiles, size: bytesText(limits.maxBytes) }) : say("slip.used", { used: limits.usedFiles, n: limits.maxFiles, usedSize: bytesText(limits.usedBytes), size: bytesText(limits.maxBytes) })} {say("slip.whoSees")}</p>
+          <p class="quiet">{say("slip.whoSees")} {nearlyFull(limits) && say("slip.used", { used: limits.usedFiles, n: limits.maxFiles, usedSize: bytesText(limits.usedBytes), size: bytesText(limits.maxBytes) })}</p>
         </section>
         <Words page={page} />
+        <p class="quiet">{say("slip.until", { day: moment(page.expires) })}</p>
       </main>
-      <aside class="thumb" aria-label={say("slip.onTheirWay")}>
+      <aside class="thumb no-print" aria-label={say("slip.onTheirWay")}>
         <div>
-          <Overall sendings={sendings} />
+          <Overall sendings={sendings} films={page.films} />
           {picker(say(page.films.length + page.arriving.length + sendings.all.length > 0 ? "slip.sendMore" : "slip.choose"), "primary")}
         </div>
       </aside>
@@ -144,11 +145,14 @@ export function Homework({ page, sendings, refresh, problem, choose: speakIn }: 
   );
 }
 
-/** How far all films on their way are, over the thumb's button. */
-function Overall({ sendings }: { sendings: Sendings<File> }) {
+/** Whether she should know how much a homework takes: most send a fraction of it. */
+const nearlyFull = (limits: SlipPage["limits"]) => 2 * limits.usedFiles >= limits.maxFiles || 2 * limits.usedBytes >= limits.maxBytes;
+
+/** How far all films on their way are, or that they are there, over the thumb's button. */
+function Overall({ sendings, films }: { sendings: Sendings<File>; films: readonly SlipFilm[] }) {
   const { say } = useSaid();
   const all = sendings.all.filter((s) => s.state !== "refused");
-  if (all.length === 0) return null;
+  if (all.length === 0) return <There films={films} />;
   const whole = all.reduce((n, s) => n + s.file.size, 0);
   const sent = all.reduce((n, s) => n + s.sent, 0);
   const stands = all.some((s) => s.state === "interrupted") ? "films.standsInterrupted" : all.every((s) => s.state === "paused") ? "films.standsPaused" : "films.standsSending";
@@ -157,6 +161,19 @@ function Overall({ sendings }: { sendings: Sendings<File> }) {
       <p><span>{say(stands, { n: all.length })}</span><span>{share(sent, whole)}</span></p>
       {sendings.busy && <p class="quiet">{say(held() ? "films.screenStaysOn" : "films.keepScreenOn")}</p>}
     </>
+  );
+}
+
+/** That her films are there, said where she pressed: their list may be out of sight. */
+function There({ films }: { films: readonly SlipFilm[] }) {
+  const { say } = useSaid();
+  const refused = films.filter((f) => f.state === "refused").length;
+  const there = films.length - refused;
+  return (
+    <div role="status">
+      {there > 0 && <p class="kept">{say("films.haveArrived", { n: there })}</p>}
+      {refused > 0 && <p>{say("films.unusable", { n: refused })}</p>}
+    </div>
   );
 }
 

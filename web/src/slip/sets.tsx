@@ -17,7 +17,7 @@ export function Sets({ sets, drills }: Props) {
     <ol class="sets">
       {sets.map((set, i) => (
         <li class="card" key={i}>
-          <h3>{setText(said, sets, i)}{set.times > 1 && <span class="quiet">: {say("set.times", { times: set.times })}</span>}</h3>
+          <h3>{setText(said, sets, i)}{set.times > 1 && <span class="quiet">: {say("set.each")}</span>}</h3>
           <ol class="lines">
             {set.lines.map((line, j) => {
               const first = line.drill !== "" && !told.has(line.drill);

@@ -64,7 +64,7 @@ export function Words({ page }: { page: SlipPage }) {
 
   let set = 0;
   return (
-    <section aria-labelledby="words">
+    <section class="no-print" aria-labelledby="words">
       <h2 id="words">{say("words.title")}</h2>
       <details open={page.readings.length > 0}>
         <summary>{say("words.gun")}</summary>

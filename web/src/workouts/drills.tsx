@@ -4,13 +4,13 @@ import { ask } from "../api/client";
 import type { Drill } from "../api/types";
 import { BurnHint } from "../parts/burn-hint";
 import { act } from "../shell/act";
+import { Fold } from "../parts/fold";
 import { Dialog } from "../parts/dialog";
 
 export function Drills({ drills, refresh }: { drills: readonly Drill[]; refresh: () => void }) {
   const [open, setOpen] = useState<Drill | "new">();
   return (
-    <section aria-labelledby="drills">
-      <h2 id="drills">Drills</h2>
+    <Fold title={`Drills (${drills.length})`} id="drills">
       <ul class="cards">
         {drills.map((d) => (
           <li key={d.id} class="card item">
@@ -22,7 +22,7 @@ export function Drills({ drills, refresh }: { drills: readonly Drill[]; refresh:
       </ul>
       <div><button type="button" class="button" onClick={() => setOpen("new")}>New drill</button></div>
       {open && <DrillDialog {...(open === "new" ? {} : { drill: open })} onClose={() => setOpen(undefined)} refresh={refresh} />}
-    </section>
+    </Fold>
   );
 }
 

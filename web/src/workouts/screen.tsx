@@ -29,26 +29,28 @@ export function WorkoutsScreen() {
       </header>
       {problem && <p class="notice alarm" role="alert">{problem}</p>}
       {caution && <p class="notice">{caution}</p>}
-      <section aria-labelledby="workouts">
-        <h2 id="workouts" class="sr-only">All workouts</h2>
-        <ul class="cards">
-          {workouts?.map((w) => (
-            <li key={w.id} class="card item">
-              <h3>{w.title}</h3>
-              <p class="quiet">{repsText(w.reps)}</p>
-              <ul class="sets-said">
-                {w.sets.map((set, i) => <li key={i}><b>{setName(w.sets, i)}:</b> {set.lines.map((line) => lineText(line, types)).join("; ")}</li>)}
-              </ul>
-              <div class="row">
-                <button type="button" class="button primary" aria-label={`Hand out ${w.title}`} onClick={() => setOut(w)}>Hand out</button>
-                <button type="button" class="button" aria-label={`Change ${w.title}`} onClick={() => setOpen({ text: textOf(w), workout: w })}>Change</button>
-                <button type="button" class="button" aria-label={`Copy ${w.title}`} onClick={() => setOpen({ text: { ...textOf(w), title: `${w.title}, again` } })}>Copy</button>
-                <button type="button" class="button" aria-label={`Delete ${w.title}`} onClick={() => void remove(w)}>Delete</button>
-              </div>
-            </li>
-          ))}
-        </ul>
-      </section>
+      {workouts && workouts.length > 0 && (
+        <section aria-labelledby="workouts">
+          <h2 id="workouts" class="sr-only">All workouts</h2>
+          <ul class="cards">
+            {workouts.map((w) => (
+              <li key={w.id} class="card item">
+                <h3>{w.title}</h3>
+                <p class="quiet">{repsText(w.reps)}</p>
+                <ul class="sets-said">
+                  {w.sets.map((set, i) => <li key={i}><b>{setName(w.sets, i)}:</b> {set.lines.map((line) => lineText(line, types)).join("; ")}</li>)}
+                </ul>
+                <div class="row">
+                  <button type="button" class="button primary" aria-label={`Hand out ${w.title}`} onClick={() => setOut(w)}>Hand out</button>
+                  <button type="button" class="button" aria-label={`Change ${w.title}`} onClick={() => setOpen({ text: textOf(w), workout: w })}>Change</button>
+                  <button type="button" class="button" aria-label={`Copy ${w.title}`} onClick={() => setOpen({ text: { ...textOf(w), title: `${w.title}, again` } })}>Copy</button>
+                  <button type="button" class="button" aria-label={`Delete ${w.title}`} onClick={() => void remove(w)}>Delete</button>
+                </div>
+              </li>
+            ))}
+          </ul>
+        </section>
+      )}
       {starters.length > 0 && (
         <section aria-labelledby="starters">
           <h2 id="starters">Three to start with</h2>
@@ -65,7 +67,7 @@ export function WorkoutsScreen() {
                 </details>
                 <div class="row">
                   <button type="button" class="button primary" aria-label={`Hand out ${w.title}`} onClick={() => setOut({ starter: w.key, title: w.title })}>Hand out</button>
-                  <button type="button" class="button" aria-label={`Make ${w.title} mine`} onClick={() => setOpen({ text: { title: w.title, note: w.note ?? "", sets: w.sets } })}>Make it mine</button>
+                  <button type="button" class="button" aria-label={`Make it mine: ${w.title}`} onClick={() => setOpen({ text: { title: w.title, note: w.note ?? "", sets: w.sets } })}>Make it mine</button>
                 </div>
               </li>
             ))}
