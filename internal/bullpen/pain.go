@@ -49,7 +49,16 @@ func beside(words []string, i int) bool {
 
 // cant reports whether words[i] is what an arm or a leg can't do.
 func cant(words []string, i int) bool {
-	return canWords[words[i]] && slices.Contains(words[max(0, i-2):i], "cant")
+	before := words[max(0, i-3):i]
+	switch {
+	case canWords[words[i]]:
+		return slices.ContainsFunc(before[max(0, len(before)-2):], func(w string) bool { return w == "cant" || w == "cannot" || w == "couldnt" })
+	case puedoWords[words[i]]: // "no puedo levantar", "no lo puedo mover"
+		return slices.Contains(before, "no") && slices.ContainsFunc(before, func(w string) bool { return w == "puedo" || w == "pude" || w == "podia" })
+	case noWords[words[i]]: // "ya no aguanto", "no siento"
+		return slices.Contains(before[max(0, len(before)-2):], "no")
+	}
+	return false
 }
 
 // plainWords returns a note's words in small letters without accents.
@@ -87,10 +96,13 @@ var (
 	// painBeside are of pain beside a part of the body.
 	painBeside = wordSet(`
 		pop popped pops popping click clicks clicking clicked tight tightness stiff stiffness weird funny sting stings
-		stinging pinch pinches pinching pinched tender weak shaky twisted pulled tweaked rolled broke tear jammed snapped rompi
-		molesta molestan molestia molestias torci torcio torcida torcido trono truena rigido rigida tenso tensa debil rara raro`)
-	canWords  = wordSet(`lift move feel raise`)
-	bodyParts = wordSet(`
+		stinging pinch pinches pinching pinched tender weak shaky twisted pulled tweaked rolled broke tear jammed snapped dead rompi
+		molesta molestan molestia molestias torci torcio torcida torcido trono truena rigido rigida tenso tensa debil rara raro
+		dormido dormida dormidos dormidas durmio durmieron duerme duermen tiron tirones jalon jalones hincho quebre zafo chasquido pellizco muerto`)
+	canWords   = wordSet(`lift move feel raise bend straighten`)
+	puedoWords = wordSet(`levantar mover sentir subir alzar doblar estirar cerrar`)
+	noWords    = wordSet(`siento sentia aguanto aguanta`)
+	bodyParts  = wordSet(`
 		shoulder shoulders elbow elbows wrist wrists forearm bicep biceps tricep triceps arm arms hand finger fingers thumb back hip hips
 		knee knees ankle ankles foot feet heel shin shins quad hamstring groin neck ribs rib chest head leg legs thigh calf
 		hombro hombros codo codos muneca munecas antebrazo brazo brazos mano dedo dedos pulgar espalda cadera caderas rodilla rodillas
