@@ -37,9 +37,9 @@ function today(): string {
 
 /** What a guardian is asked to agree to, each by itself. */
 const purposes: readonly { to: Purpose; says: string }[] = [
-  { to: "homework", says: "Homework: her films come in by a private link, are seen by her instructor alone, and clips go back to her." },
-  { to: "results", says: "Results: what her bullpens tell, and their clips, shown to her and her parents by private links." },
-  { to: "examples", says: "Examples: a clip of hers shows other students how a drill is done." },
+  { to: "homework", says: "Homework: her films come in by a private link, seen by her instructor alone; clips go back to her." },
+  { to: "results", says: "Results: her bullpens and their clips, by private links to her and her parents." },
+  { to: "examples", says: "Examples: a clip of hers shows other students a drill." },
 ];
 
 /** Who says yes to one purpose: "her mother and her father"; "" when nobody does. */

@@ -171,7 +171,7 @@ function There({ films }: { films: readonly SlipFilm[] }) {
   const there = films.length - refused;
   return (
     <div role="status">
-      {there > 0 && <p class="kept">{say("films.haveArrived", { n: there })}</p>}
+      {there > 0 && <p class="arrived">{say("films.haveArrived", { n: there })}</p>}
       {refused > 0 && <p>{say("films.unusable", { n: refused })}</p>}
     </div>
   );
