@@ -127,6 +127,12 @@ func tryDebian(ctx context.Context, pack, root string) error {
 			return err
 		}
 	}
+	// A program finds what lies beside it by asking /proc where it is itself.
+	proc := filepath.Join(root, "proc")
+	if err := run(ctx, "mount", "-t", "proc", "proc", proc); err != nil {
+		return err
+	}
+	defer func() { _ = run(context.WithoutCancel(ctx), "umount", proc) }()
 	if err := run(ctx, "cp", pack, filepath.Join(root, "tenoff.deb")); err != nil {
 		return err
 	}
