@@ -3,8 +3,6 @@ package bullpen
 import (
 	"math"
 	"testing"
-
-	"tenoff/internal/evidence"
 )
 
 // NIST SP 811 (2008), appendix B.8: 1 mi/h = 0.44704 m/s = 1.609344 km/h, 1 ft =
@@ -109,17 +107,17 @@ func TestInstrument(t *testing.T) {
 	near(t, "no gap, no gain", gain(0, 55, 1), 0, 0)
 }
 
-// A verdict is "so far" where the gap may be too loose for one in the middle of the band:
-// the half-width of 2 mph over 1.96, at the upper limit of what she scatters in nine of ten
-// (lower critical values of chi-squared at 0.10: 9.312 of 16 degrees of freedom, 14.041 of
-// 22, NIST/SEMATECH e-Handbook, table 1.3.6.7.4).
-func TestIsWide(t *testing.T) {
-	band := Edges{8, 12, 15}
-	for _, c := range []struct{ df, most float64 }{{16, 2 / 1.959964 * math.Sqrt(9.312/16)}, {22, 2 / 1.959964 * math.Sqrt(14.041/22)}, {math.Inf(1), 2 / 1.959964}} {
-		for share, want := range map[float64]bool{0.999: false, 1.001: true} {
-			if got := band.isWide(evidence.Estimate{Value: 10, Scale: share * c.most, DF: c.df}); got != want {
-				t.Errorf("%v of %v with %v degrees of freedom is wide: %t", share, c.most, c.df, got)
-			}
-		}
+// A mean is held against the edges as widely as her readings may scatter: here Student's t
+// alone, 1.7709 at 0.95 with 13 degrees of freedom, would make it firm, and the upper limit
+// of the scatter in four of five, sqrt(13/8.634), does not (tables of t and chi-squared).
+func TestMeanOnTheEdge(t *testing.T) {
+	s := summaryOf(t, Judge(kim(), pen, nil, thrownReps(t, "fb55 ch38 fb56 ch39 fb54 ch39 fb55 ch40 fb56 ch38 fb55")), ChangeUp, "")
+	scale := float64(*s.StandardError) * math.Sqrt(11.0/13)
+	over := float64(s.MeanGap.MPH) - 15
+	if over <= 1.7709*scale || over >= 1.6449*math.Sqrt(13/8.634)*scale {
+		t.Fatalf("%v over the edge with %v is no example", over, scale)
+	}
+	if s.Said != "too soft, on the edge of soft" {
+		t.Errorf("%v over the edge with %v: %s", over, scale, s.Said)
 	}
 }

@@ -55,7 +55,9 @@ func (j *judge) summary(s *set, reps []RepNumbers) Summary {
 		}
 		sum.SoFar = sum.SoFar || then.isWide(gap)
 		sum.Verdict = band.Verdict(*sum.MeanGap)
-		sum.EdgeOf = then.edgeOf(gap, sum.Verdict, j.unit)
+		// Readings that happen to lie close together are the very ones that seem firm, so a
+		// mean is held against the edges as widely as hers may scatter.
+		sum.EdgeOf = then.edgeOf(gap.AsWide(0.8), sum.Verdict, j.unit)
 		sum.OnEdge, sum.EdgeSaid = sum.EdgeOf != Pending, then.edgeWords(sum.Verdict, sum.EdgeOf, j.unit)
 		sum.Said = sum.Verdict.Said(sum.EdgeOf, sum.SoFar)
 		if sum.ComeBackOn = then.comeBackOn(sum.MeanGap.MPH, sum.Verdict); few {
@@ -161,17 +163,10 @@ func (j *judge) meanGap(s *set, reps []RepNumbers, mean Gap, b Baseline) evidenc
 const alike = 1.0
 
 // isWide says whether the gap is known too badly for any verdict to be more than "so far":
-// as widely as she may scatter (nine in ten that she does not scatter more), not even a gap
-// in the middle of the band would be in it with nineteen in twenty. Where "in the band"
-// can't be firm, misses are not firm either, or a pitcher whose readings go far apart would
-// hear of nothing but misses. It goes by the most she may scatter because a few readings
-// of hers that happen to lie close together are the very ones that seem firm.
-func (e Edges) isWide(gap evidence.Estimate) bool {
-	return gap.AtMost(0.9) > float64(e.Hi-e.Lo)/2/nineteenInTwenty
-}
-
-// nineteenInTwenty is how many standard deviations hold that share of a normal number.
-const nineteenInTwenty = 1.959964
+// with a standard uncertainty of more than three tenths of the band not even a gap in its
+// middle is in it with nine in ten. Where "in the band" can't be firm, misses are not firm
+// either, or a pitcher whose readings go far apart would hear of nothing but misses.
+func (e Edges) isWide(gap evidence.Estimate) bool { return gap.U() > 0.3*float64(e.Hi-e.Lo) }
 
 // shared returns how many times the variance of one baseline the mean of gaps has, when
 // each counts from the last rep before it: the sum of the squares of the shares of reps

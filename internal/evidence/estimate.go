@@ -34,15 +34,17 @@ func (e Estimate) U() float64 {
 	return e.Scale * math.Sqrt(e.DF/(e.DF-2))
 }
 
-// AtMost returns the standard deviation that the number has at most with the given chance,
-// 0..1, where the reps that it is known from happen to lie closer together than hers do: of
-// a spread s with DF degrees of freedom the upper limit sqrt(DF/q) s, q the quantile of
-// chi-squared at 1-chance (NIST/SEMATECH e-Handbook, 7.2.3.1, from memory).
-func (e Estimate) AtMost(chance float64) float64 {
-	if e.DF > asNormal {
-		return e.Scale
+// AsWide returns what would be known of the number if the reps that it is known from
+// happened to lie closer together than hers do, and hers scattered as widely as they do at
+// most with the given chance, 0..1: a normal estimate whose deviation is the upper limit
+// sqrt(DF/q) Scale, q the quantile of chi-squared at 1-chance (NIST/SEMATECH e-Handbook,
+// 7.2.3.1, from memory).
+func (e Estimate) AsWide(chance float64) Estimate {
+	if e.DF <= asNormal {
+		e.Scale *= math.Sqrt(e.DF / distuv.ChiSquared{K: e.DF}.Quantile(1-chance))
 	}
-	return e.Scale * math.Sqrt(e.DF/distuv.ChiSquared{K: e.DF}.Quantile(1-chance))
+	e.DF = math.Inf(1)
+	return e
 }
 
 // Below returns the chance, 0..1, that the number is at most x.

@@ -91,16 +91,16 @@ func TestEstimate(t *testing.T) {
 	}
 }
 
-func TestAtMost(t *testing.T) {
+func TestAsWide(t *testing.T) {
 	// Lower critical values of chi-squared: NIST/SEMATECH e-Handbook, table 1.3.6.7.4.
 	for _, c := range []struct{ df, chance, critical float64 }{{4, 0.95, 0.711}, {16, 0.9, 9.312}, {22, 0.9, 14.041}, {60, 0.95, 43.188}} {
 		want := 2 * math.Sqrt(c.df/c.critical)
-		if got := (Estimate{Scale: 2, DF: c.df}).AtMost(c.chance); math.Abs(got-want) > 1e-3*want {
+		if got := (Estimate{Scale: 2, DF: c.df}).AsWide(c.chance).Scale; math.Abs(got-want) > 1e-3*want {
 			t.Errorf("%v degrees of freedom: %v, want %v", c.df, got, want)
 		}
 	}
-	if got := (Estimate{Scale: 2, DF: math.Inf(1)}).AtMost(0.9); got != 2 {
-		t.Errorf("known: %v", got)
+	if got, want := (Estimate{Value: 3, Scale: 2, DF: math.Inf(1)}), (Estimate{3, 2, math.Inf(1)}); got.AsWide(0.9) != want {
+		t.Errorf("known: %v", got.AsWide(0.9))
 	}
 }
 
