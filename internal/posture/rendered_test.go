@@ -60,6 +60,13 @@ func rendered(t *testing.T, dice *rand.Rand) []delivery {
 		marked := func(s float64) float64 { return math.Round((s+0.008*dice.NormFloat64())*rate) / rate }
 		exact := Instants{Plant: d.Plant, Release: d.Release, U: 0.001}
 		by := Instants{Plant: marked(d.Plant), Release: marked(d.Release), U: math.Hypot(0.008, 1/rate/math.Sqrt(12))}
+		if half, err := Unpack(d.Found, clockOf(d.Frames, d.FPS)); err != nil {
+			t.Fatal(err)
+		} else if b, err := Of(everySecond(half), rate/2); err != nil {
+			t.Fatal(err)
+		} else if m, ok := b.Measures(by, true)[HipsOpen]; ok {
+			t.Errorf("%s: at %.0f frames a second, where hips are a blur, they open at %.0f ms", d.Name, rate/2, m.Value)
+		}
 		found, true_ := body(d.Found), body(d.True)
 		contact, ok := found.FootContact(d.Release, true)
 		if !ok {
@@ -70,6 +77,14 @@ func rendered(t *testing.T, dice *rand.Rand) []delivery {
 			got: found.Measures(by, true), want: true_.Measures(exact, true),
 		})
 	}
+}
+
+func everySecond(t Track) Track {
+	var out Track
+	for i := 0; i < len(t); i += 2 {
+		out = append(out, t[i])
+	}
+	return out
 }
 
 func pick(all []delivery, from, what string) (got, want []map[Kind]Measure) {
