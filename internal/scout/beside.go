@@ -59,23 +59,40 @@ func (s *Scout) alike(ctx context.Context, f store.Film, reps []bullpen.Rep) ([]
 	return out, nil
 }
 
-// lookBeside has the films from f's place that have no marks of their own looked at anew:
-// those on f count for them too. Each is looked at by a job of its own, which sees it as it
-// is by then, and never runs beside another one on that film. Once a few films have some
-// marks, more add nothing.
-func (s *Scout) lookBeside(ctx context.Context, f store.Film, alike []beside, reps []bullpen.Rep) error {
-	if len(marked(f, reps)) == 0 || len(alike) >= fewMarked {
-		return nil
+// besidePayload is the payload of a look at a film because of marks on another one.
+const besidePayload = `{"beside":true}`
+
+// TakeBack has the films from f's place that were found by marks on other films looked at
+// anew, for f has none any more, or is gone: what its marks told them no longer holds.
+func (s *Scout) TakeBack(ctx context.Context, f store.Film) error {
+	reps, err := s.store.Reps(ctx, f.BullpenID)
+	if err != nil {
+		return err
 	}
+	proposals, err := s.store.Proposals(ctx, f.BullpenID)
+	if err != nil {
+		return err
+	}
+	return s.lookBeside(ctx, f, reps, func(o store.Film) bool {
+		return slices.ContainsFunc(proposals, func(p store.Proposal) bool {
+			return p.FilmID == o.ID && p.State == store.ProposalOpen && !p.Rough
+		})
+	})
+}
+
+// lookBeside has the films from f's place that have no marks of their own looked at anew,
+// only those that are wanted if wanted is not nil. Each is looked at by a job of its own,
+// which sees it as it is by then, and never runs beside another one on that film.
+func (s *Scout) lookBeside(ctx context.Context, f store.Film, reps []bullpen.Rep, wanted func(store.Film) bool) error {
 	films, err := s.store.Films(ctx, f.BullpenID)
 	if err != nil {
 		return err
 	}
 	for _, o := range films {
-		if o.ID == f.ID || o.State != bullpen.FilmReady || !fromSamePlace(f, o) || len(marked(o, reps)) > 0 {
+		if o.ID == f.ID || o.State != bullpen.FilmReady || !fromSamePlace(f, o) || len(marked(o, reps)) > 0 || wanted != nil && !wanted(o) {
 			continue
 		}
-		if _, err := s.store.AddJob(ctx, store.NewJob{Kind: Kind, Subject: o.ID, BullpenID: o.BullpenID}); err != nil {
+		if _, err := s.store.AddJob(ctx, store.NewJob{Kind: Kind, Subject: o.ID, BullpenID: o.BullpenID, Payload: besidePayload}); err != nil {
 			return err
 		}
 	}

@@ -3,6 +3,7 @@ package scout
 import (
 	"context"
 	"testing"
+	"time"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/demo"
@@ -11,7 +12,8 @@ import (
 )
 
 // A release marked on one film brings that on the bullpen's other film from the same
-// place to within a frame, though nothing is marked there.
+// place to within a frame, though nothing is marked there; when the mark goes, what it told
+// goes too.
 func TestMarkReachesTheOtherFilms(t *testing.T) {
 	h := newHouse(t)
 	take, err := demo.Plan(demo.Options{Seed: 5, Reps: demo.Series(4, 3, demo.Same, 1), Rest: 5, Pace: demo.FPS(30, 1)})
@@ -55,7 +57,8 @@ func TestMarkReachesTheOtherFilms(t *testing.T) {
 
 	rep := h.truth.Reps[0].Rep(h.film.ID)
 	rep.BullpenID = h.pen.ID
-	if _, _, err := h.store.AddRep(t.Context(), rep); err != nil {
+	rep, _, err = h.store.AddRep(t.Context(), rep)
+	if err != nil {
 		t.Fatal(err)
 	}
 	for _, p := range h.look(t) {
@@ -63,21 +66,7 @@ func TestMarkReachesTheOtherFilms(t *testing.T) {
 			t.Error("a look at one film writes what it saw of another, which may have changed meanwhile")
 		}
 	}
-	jobs, err := h.store.Jobs(t.Context(), h.pen.ID)
-	if err != nil {
-		t.Fatal(err)
-	}
-	looks := 0
-	for _, job := range jobs {
-		if job.Kind != Kind || job.Subject != other.ID {
-			continue
-		}
-		looks++
-		if err := h.scout.FindReps(t.Context(), job, func(float64) {}); err != nil {
-			t.Fatal(err)
-		}
-	}
-	if looks != 1 {
+	if looks := h.lookAtQueued(t, other.ID); looks != 1 {
 		t.Fatalf("%d looks at the other film are queued", looks)
 	}
 	proposed, err := h.store.Proposals(t.Context(), h.pen.ID)
@@ -96,5 +85,50 @@ func TestMarkReachesTheOtherFilms(t *testing.T) {
 	}
 	if !seen {
 		t.Error("nothing is proposed on the other film")
+	}
+
+	// The mark goes again.
+	if _, err := h.store.RemoveRep(t.Context(), rep.ID, rep.Version); err != nil {
+		t.Fatal(err)
+	}
+	h.look(t)
+	if looks := h.lookAtQueued(t, other.ID); looks != 1 {
+		t.Fatalf("without the mark %d looks at the other film are queued", looks)
+	}
+	if proposed, err = h.store.Proposals(t.Context(), h.pen.ID); err != nil {
+		t.Fatal(err)
+	}
+	for _, p := range proposed {
+		if p.FilmID == other.ID && (!p.Rough || p.Confidence > Sure) {
+			t.Errorf("without the mark the other film still has a release with confidence %.2f, rough: %v", p.Confidence, p.Rough)
+		}
+	}
+	if n := h.lookAtQueued(t, other.ID) + h.lookAtQueued(t, h.film.ID); n != 0 {
+		t.Errorf("the looks go round: %d more", n)
+	}
+}
+
+// lookAtQueued does the looks at a film that are queued, and says how many they were;
+// those at others were done, see look.
+func (h house) lookAtQueued(t *testing.T, filmID string) int {
+	t.Helper()
+	looks := 0
+	for {
+		job, ok, err := h.store.ClaimJob(t.Context(), []string{Kind}, time.Hour)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !ok {
+			return looks
+		}
+		if job.Subject == filmID {
+			looks++
+			if err := h.scout.FindReps(t.Context(), job, func(float64) {}); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if err := h.store.EndJob(t.Context(), job.ID, job.Attempts, store.JobDone, ""); err != nil {
+			t.Fatal(err)
+		}
 	}
 }

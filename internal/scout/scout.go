@@ -24,6 +24,13 @@ const near = 1.2
 // pattern: shown faintly, so that no rep is lost without a trace.
 const Unexplained = "unexplained motion"
 
+// WalkBack is the reason of a stretch on which she walks back to the rubber, as after her
+// other reps: shown only to whoever looks at it.
+const WalkBack = "walk back"
+
+// IsRep reports whether what is proposed for a reason may be a rep.
+func IsRep(reason string) bool { return reason != Unexplained && reason != WalkBack }
+
 // Scout finds reps. Its methods may be used by several goroutines.
 type Scout struct {
 	store   *store.Store
@@ -88,7 +95,16 @@ func (s *Scout) FindReps(ctx context.Context, job store.Job, progress func(done 
 		return err
 	}
 	progress(0.9)
-	return s.lookBeside(ctx, f, alike, reps)
+	if len(this.Marked) == 0 {
+		if job.Payload == besidePayload {
+			return nil // whatever led to it has seen to the others
+		}
+		return s.TakeBack(ctx, f)
+	}
+	if len(alike) >= fewMarked {
+		return nil // more marks add nothing
+	}
+	return s.lookBeside(ctx, f, reps, nil)
 }
 
 // propose looks for the reps of a film beside films that may show the same pitcher from
@@ -142,7 +158,7 @@ func proposals(c bullpen.Clock, f trace.Finding, rough bool) []store.Proposal {
 	if c.Frames() == 0 {
 		return nil
 	}
-	out := make([]store.Proposal, 0, len(f.Candidates)+len(f.Unexplained))
+	out := make([]store.Proposal, 0, len(f.Candidates)+len(f.Unexplained)+len(f.Walks))
 	for _, x := range f.Candidates {
 		p := store.Proposal{
 			From: c.At(x.From), To: c.At(x.To), Release: nearest(c, x.Release),
@@ -153,8 +169,10 @@ func proposals(c bullpen.Clock, f trace.Finding, rough bool) []store.Proposal {
 		}
 		out = append(out, p)
 	}
-	for _, x := range f.Unexplained {
-		out = append(out, store.Proposal{From: c.At(x.From), To: c.At(x.To), Release: c.At((x.From + x.To) / 2), Reason: Unexplained, Rough: rough})
+	for reason, spans := range map[string][]trace.Span{Unexplained: f.Unexplained, WalkBack: f.Walks} {
+		for _, x := range spans {
+			out = append(out, store.Proposal{From: c.At(x.From), To: c.At(x.To), Release: c.At((x.From + x.To) / 2), Reason: reason, Rough: rough})
+		}
 	}
 	return out
 }

@@ -86,7 +86,17 @@ func lookDiffers(before, now bullpen.Film) bool {
 }
 
 func (s *Server) removeFilm(ctx context.Context, in *remove) (wire.Removed, error) {
-	return removed(s.deps.Intake.RemoveFilm(ctx, in.ID, in.Version))
+	f, err := s.deps.Store.Film(ctx, in.ID)
+	if err != nil {
+		return wire.Removed{}, err
+	}
+	out, err := removed(s.deps.Intake.RemoveFilm(ctx, in.ID, in.Version))
+	if err == nil {
+		if err := s.deps.Scout.TakeBack(ctx, f); err != nil {
+			s.log.WarnContext(ctx, "films beside a removed one are not looked at again", "film", f.ID, "err", err)
+		}
+	}
+	return out, err
 }
 
 func (s *Server) getClock(ctx context.Context, in *byID) (wire.Clock, error) {
