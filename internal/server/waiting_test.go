@@ -28,7 +28,7 @@ func TestWaiting(t *testing.T) {
 		want      []string
 	}{
 		{"nothing", nil, nil, nil},
-		{"done with", []wire.Proposal{{State: "thrown out", Sure: true}, {State: "open", Reason: scout.Unexplained}}, typed(0), nil},
+		{"done with", []wire.Proposal{{State: "thrown out", Sure: true}, {State: "open", Reason: scout.Unexplained}, {State: "open", Reason: scout.WalkBack}}, typed(0), nil},
 		{"found", []wire.Proposal{open(true), open(true), open(false)}, nil,
 			[]string{"2 reps were found in the film and not confirmed yet, and 1 more may be one; they count in nothing until you say so."}},
 		{"asked about", []wire.Proposal{open(false)}, nil, []string{"1 stretch in the film may be a rep; nobody has said yet."}},

@@ -53,10 +53,16 @@ func Among(film Film, others []Film) Finding {
 	if best < amongLike {
 		return own
 	}
-	for _, u := range both.Unexplained {
-		if u.From < film.Motion.End {
-			u.To = min(u.To, film.Motion.End)
-			out.Unexplained = append(out.Unexplained, u)
+	out.Unexplained, out.Walks = before(both.Unexplained, film.Motion.End), before(both.Walks, film.Motion.End)
+	return out
+}
+
+// before returns what of spans lies before an end.
+func before(spans []Span, end float64) []Span {
+	var out []Span
+	for _, s := range spans {
+		if s.From < end {
+			out = append(out, Span{s.From, min(s.To, end)})
 		}
 	}
 	return out

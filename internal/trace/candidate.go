@@ -49,6 +49,9 @@ type Finding struct {
 	// Unexplained lists the stretches that move as much as a delivery and are part
 	// of no candidate, so that no rep is lost without a trace.
 	Unexplained []Span
+	// Walks lists those of them on which she walks back to the rubber, as after her
+	// other reps.
+	Walks []Span
 	// Box is where in the picture the deliveries move; none without any.
 	Box bullpen.Box
 	// Slowed is how many times slower than it was taken to the film seems to play, 1 if
@@ -153,7 +156,8 @@ func (r *reel) look(motion *Motion, sound *Sound, marked []float64) Finding {
 		c := &f.Candidates[i]
 		c.From, c.To = max(c.From, 0), min(c.To, motion.End)
 	}
-	f.Unexplained = r.unexplained(motion, r.uncovered(bursts, f.Candidates, motion.Slow))
+	walks, others := r.walks(r.uncovered(bursts, f.Candidates, motion.Slow), f.Candidates, motion, cells, sound)
+	f.Walks, f.Unexplained = r.spans(motion, walks), r.spans(motion, others)
 	return f
 }
 
@@ -323,8 +327,8 @@ func (r *reel) uncovered(bursts []int, cs []Candidate, slow float64) []int {
 	})
 }
 
-// unexplained returns the spans of bursts, joined where they overlap.
-func (r *reel) unexplained(m *Motion, bursts []int) []Span {
+// spans returns the spans of bursts, joined where they overlap.
+func (r *reel) spans(m *Motion, bursts []int) []Span {
 	var out []Span
 	for _, k := range bursts {
 		at := r.second(k)

@@ -10,7 +10,7 @@ type Proposal struct {
 	Release    int     `json:"release" doc:"proposed frame index of the release"`
 	Confidence float64 `json:"confidence" minimum:"0" maximum:"1"`
 	Sure       bool    `json:"sure" doc:"false: it has to be asked about"`
-	Reason     string  `json:"reason" doc:"what speaks for it: motion and pop, motion only, unexplained motion; by sound so far: its pictures were not looked at yet"`
+	Reason     string  `json:"reason" doc:"what speaks for it: motion and pop, motion only, unexplained motion, walk back; by sound so far: its pictures were not looked at yet"`
 	State      string  `json:"state" enum:"open,confirmed,thrown out"`
 	Rough      bool    `json:"rough" doc:"found before any release of the film was marked: the release is a guess"`
 }

@@ -2,7 +2,7 @@
 // its film speeds together say.
 import { useOffice, type Office } from "./office";
 import { filmsWithout, withoutText } from "./core/next";
-import { proposalSentence, unexplained } from "./core/room";
+import { mayBeRep, proposalSentence, unexplained, walkBack } from "./core/room";
 import { hint } from "./hint";
 import { useWatched } from "./watch";
 import { Link } from "../shell/router";
@@ -26,10 +26,10 @@ export function ProposalNote() {
   return (
     <div class="proposal-note" role="group" aria-label="Proposed reps">
       <p role="status">{here ? proposalSentence(here) : counts.sentence}</p>
-      {here?.state === "open" && here.reason !== unexplained && (
+      {here?.state === "open" && mayBeRep(here) && (
         <button type="button" class="button" title={hint("Its release is the frame on show", { do: "isRep" })} onClick={() => room.act({ do: "isRep" })}>It is a rep <kbd>Y</kbd></button>
       )}
-      {here && (
+      {here && here.reason !== walkBack && (
         <button type="button" class="button" title={hint("No rep", { do: "throwOut" })} onClick={() => room.act({ do: "throwOut" })}>
           {here.state === "open" ? "No rep" : "Take it back"} <kbd>X</kbd>
         </button>
@@ -42,16 +42,16 @@ export function ProposalNote() {
 }
 
 function countsOf(office: Office): { all: number; strange: number; sentence: string } {
-  const open = office.sheet.proposals.filter((p) => p.filmId === office.room.state.film && p.state === "open");
+  const open = office.sheet.proposals.filter((p) => p.filmId === office.room.state.film && p.state === "open" && p.reason !== walkBack);
   const strange = open.filter((p) => p.reason === unexplained).length;
-  const asked = open.filter((p) => p.reason !== unexplained && !p.sure).length;
+  const asked = open.filter((p) => mayBeRep(p) && !p.sure).length;
   const sure = open.length - strange - asked;
   const parts = [
     sure > 0 && `${sure} ${sure === 1 ? "rep" : "reps"} proposed`,
     asked > 0 && `${asked} to ask about`,
     strange > 0 && `${strange} ${strange === 1 ? "stretch" : "stretches"} of unexplained motion (as much moves as in a rep, but like none of them: somebody walking by, for instance)`,
   ].filter(Boolean);
-  const rough = open.some((p) => p.rough && p.reason !== unexplained) ? " Their releases are rough: put the first one right, and the others follow." : "";
+  const rough = open.some((p) => p.rough && mayBeRep(p)) ? " Their releases are rough: put the first one right, and the others follow." : "";
   const reps = office.ledger.rows().map(({ rep }) => rep);
   const without = withoutText(filmsWithout({ films: office.films.filter((f) => f.steppable), reps, proposed: office.room.openProposals() }).length);
   return { all: open.length, strange, sentence: `${parts.join(", ")}.${rough}${without && ` ${without}`}` };

@@ -9,6 +9,7 @@ import { instants } from "./core/change";
 import { placeOf } from "./core/found";
 import type { Row } from "./core/ledger";
 import { pictureAt } from "./core/strip";
+import { unexplained, walkBack } from "./core/room";
 import { pan, reveal, toTime, whole, zoom, type Span } from "./core/span";
 import { useOffice } from "./office";
 import { timeText } from "./said";
@@ -132,13 +133,13 @@ function flagsOf(all: readonly Row[], film: string, clock: FrameClock, chosen: s
 
 function hintsOf(proposals: Sheet["proposals"], film: string, clock: FrameClock): Hint[] {
   return proposals
-    .filter((p) => p.filmId === film)
+    .filter((p) => p.filmId === film && p.reason !== walkBack)
     .map((p) => ({
       from: clock.fileSeconds(p.from),
       to: clock.fileSeconds(p.to),
       seconds: clock.fileSeconds(p.release),
       rough: p.rough,
-      kind: p.state === "thrown out" ? "out" : p.reason === "unexplained motion" ? "faint" : p.sure ? "sure" : "asked",
+      kind: p.state === "thrown out" ? "out" : p.reason === unexplained ? "faint" : p.sure ? "sure" : "asked",
     }));
 }
 

@@ -208,7 +208,7 @@ const proposed = (id: string, release: number, over: object = {}) => ({
 
 test("N goes from proposal to proposal, and a confirmed reading goes on to the next", async () => {
   const { room, pane, press, ledger, keys } = roomWith([film("a", 900, 0)], [
-    proposed("p1", 100), proposed("faint", 200, { reason: "unexplained motion" }), proposed("p2", 300), proposed("p3", 500),
+    proposed("p1", 100), proposed("faint", 200, { reason: "unexplained motion" }), proposed("walk", 240, { reason: "walk back" }), proposed("p2", 300), proposed("p3", 500),
   ]);
   pane.paint();
   await press("n");

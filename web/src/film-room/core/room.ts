@@ -107,6 +107,12 @@ export const speeds = [1, 1 / 2, 1 / 4, 1 / 8] as const;
 /** The reason of a stretch that only moves like a rep. */
 export const unexplained = "unexplained motion";
 
+/** The reason of a stretch on which she walks back to the rubber, as after her other reps. */
+export const walkBack = "walk back";
+
+/** Whether what is proposed may be a rep. */
+export const mayBeRep = (p: Pick<Proposal, "reason">) => p.reason !== unexplained && p.reason !== walkBack;
+
 /** A loop lasts from so many real seconds before an instant to so many after. */
 const loopBefore = 0.8;
 const loopAfter = 0.4;
@@ -575,7 +581,7 @@ export class Room {
     const logged = (p: Proposal) => reps.some((r) => r.filmId === p.filmId && r.release !== undefined && p.from <= r.release && r.release <= p.to);
     return this.around
       .proposals()
-      .filter((p) => p.state === "open" && p.reason !== unexplained && place(p) >= 0 && !logged(p))
+      .filter((p) => p.state === "open" && mayBeRep(p) && place(p) >= 0 && !logged(p))
       .sort((a, b) => place(a) - place(b) || a.release - b.release);
   }
 
@@ -609,7 +615,7 @@ export class Room {
   private finding(film: string | undefined): boolean {
     if (film === undefined || this.around.givenUp(film)) return false;
     const marked = this.around.ledger.rows().some(({ rep }) => rep.filmId === film && rep.release !== undefined);
-    return marked && this.around.proposals().some((p) => p.filmId === film && p.state === "open" && p.rough && p.reason !== unexplained);
+    return marked && this.around.proposals().some((p) => p.filmId === film && p.state === "open" && p.rough && mayBeRep(p));
   }
 
   /** The proposal at the frame asked for, an open one before one that was thrown out. */
@@ -618,13 +624,13 @@ export class Room {
     const covers = (p: Proposal) => p.filmId === film && p.from <= wanted && wanted <= p.to;
     return this.openProposals().find(covers) ??
       this.around.proposals().find((p) => p.state === "thrown out" && covers(p)) ??
-      this.around.proposals().find((p) => p.state === "open" && p.reason === unexplained && covers(p));
+      this.around.proposals().find((p) => p.state === "open" && !mayBeRep(p) && covers(p));
   }
 
   /** Yes: the proposal here is a rep, released at the frame on show. The reading comes later. */
   private isRep(): void {
     const here = this.proposalHere();
-    if (!here || here.state !== "open" || here.reason === unexplained) {
+    if (!here || here.state !== "open" || !mayBeRep(here)) {
       return this.around.say("There is no proposal at this frame. N goes to the next one.");
     }
     if (this.confirming) return;
@@ -683,6 +689,7 @@ export class Room {
 export function proposalSentence(p: Proposal): string {
   if (p.state === "thrown out") return "Thrown out: it is no rep.";
   if (p.reason === unexplained) return "Unexplained motion: as much moves here as in a rep, but like none of them; somebody walking by, for instance. If it is a rep after all, mark its release.";
+  if (p.reason === walkBack) return "A walk back to the rubber, as after her other reps. If it is a rep after all, mark its release.";
   const release = p.rough ? " Its release is rough until one release of this film is marked." : "";
   return `${p.sure ? "Proposed rep" : "Is this a rep?"}: ${p.reason}, ${likely(p.confidence)}.${release}`;
 }
