@@ -48,7 +48,7 @@ var arrows = map[string][]string{
 	"internal/intake":        {"internal/bullpen", "internal/film", "internal/store", "internal/jobs", "internal/blob", "internal/bulk", "internal/disk"},
 	"internal/shelf":         {"internal/bullpen", "internal/film", "internal/clip", "internal/caption", "internal/store", "internal/jobs", "internal/blob", "internal/ledger", "internal/tempo", "internal/trace", "internal/judged", "internal/said", "internal/disk"},
 	"internal/said":          {},
-	"internal/judged":        {"internal/bullpen", "internal/posture", "internal/said", "internal/scout", "internal/store", "internal/tempo", "internal/trace", "internal/trust"},
+	"internal/judged":        {"internal/bullpen", "internal/posture", "internal/said", "internal/scout", "internal/store", "internal/tells", "internal/tempo", "internal/trace", "internal/trust"},
 	"internal/delivery":      {"internal/bullpen", "internal/blob", "internal/caption", "internal/film", "internal/judged", "internal/said", "internal/tempo"},
 	"internal/homework":      {"internal/bullpen", "internal/said", "internal/store", "internal/intake"},
 	"internal/passphrase":    {"internal/bullpen"},

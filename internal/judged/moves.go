@@ -45,6 +45,11 @@ func (at seenFrom) before(other seenFrom) int {
 	return cmp.Or(cmp.Compare(at.view, other.view), upright(at)-upright(other), at.rate-other.rate)
 }
 
+// inOrder returns the places of a map in their order.
+func inOrder[V any](places map[seenFrom]V) []seenFrom {
+	return slices.SortedFunc(maps.Keys(places), seenFrom.before)
+}
+
 // Moves compares the full pitches of each off-speed type with her fastballs, warm-ups and
 // drills left out; of several places that films were taken from, the one with most of
 // both. The types come in the order of bullpen.PitchTypes.
@@ -73,7 +78,7 @@ func (b Bullpen) Moves(tracks Tracks) ([]Moves, error) {
 			continue
 		}
 		var best Moves
-		for _, at := range slices.SortedFunc(maps.Keys(places), seenFrom.before) {
+		for _, at := range inOrder(places) {
 			g := places[at]
 			fast, off := g[b.Baseline()], g[t.Code]
 			if len(off) == 0 {
@@ -95,37 +100,61 @@ func (b Bullpen) Moves(tracks Tracks) ([]Moves, error) {
 
 // measured measures rep i; nothing where its joints or its release are not known.
 func (b Bullpen) measured(i int, tracks Tracks) (at seenFrom, out map[posture.Kind]posture.Measure, err error) {
+	m, err := b.moving(i, tracks)
+	if err != nil || m.body == nil {
+		return at, nil, err
+	}
+	u := math.Hypot(instantU, 1/m.rate/math.Sqrt(12))
+	return m.from, m.body.Measures(posture.Instants{Plant: m.plant, Release: m.release, U: u}, b.rightHanded()), nil
+}
+
+// moving is one rep's body.
+type moving struct {
+	rep     int    // index of the bullpen's reps
+	film    string // its ID
+	from    seenFrom
+	rate    float64 // frames a second
+	body    *posture.Body
+	release float64 // real seconds of the film
+	plant   float64 // likewise; NaN where nobody knows
+}
+
+// moving returns rep i's body; none where its joints or its release are not known.
+func (b Bullpen) moving(i int, tracks Tracks) (m moving, err error) {
 	r := b.Reps[i]
 	k := slices.IndexFunc(b.Films, func(f store.Film) bool { return f.ID == r.FilmID })
 	if k < 0 || r.Release < 0 || b.Films[k].State != bullpen.FilmReady || r.Release >= b.Films[k].Clock.Frames() {
-		return at, nil, nil
+		return m, nil
 	}
 	f := b.Films[k]
 	track, err := tracks(f, r.Release)
 	if err != nil || len(track) < 2 {
-		return at, nil, err
+		return m, err
 	}
 	first, last := track[0].Frame, track[len(track)-1].Frame
 	rate := float64(last-first) / f.Clock.RealSeconds(first, last)
 	body, err := posture.Of(track, rate)
 	if err != nil { // not seen well enough: nothing is measured
-		return at, nil, nil
+		return m, nil
 	}
-	right := b.Pitcher.Hand != "left"
-	instants := posture.Instants{Release: f.Clock.RealSeconds(0, r.Release), Plant: math.NaN(), U: math.Hypot(instantU, 1/rate/math.Sqrt(12))}
+	m = moving{
+		rep: i, film: f.ID, rate: rate, body: body, release: f.Clock.RealSeconds(0, r.Release), plant: math.NaN(),
+		from: seenFrom{view: f.View, upright: f.Height > f.Width, rate: 15 * int(math.Round(rate/15))},
+	}
 	moments := b.Body.Reps[i].Moments
 	switch {
 	case moments.Plant != nil && moments.Release != nil:
 		// As far before the release as it was, whichever way either was found.
-		instants.Plant = instants.Release - (moments.Release.Seconds - moments.Plant.Seconds)
+		m.plant = m.release - (moments.Release.Seconds - moments.Plant.Seconds)
 	default:
-		if contact, ok := body.FootContact(instants.Release, right); ok {
-			instants.Plant = contact
+		if contact, ok := body.FootContact(m.release, b.rightHanded()); ok {
+			m.plant = contact
 		}
 	}
-	at = seenFrom{view: f.View, upright: f.Height > f.Width, rate: 15 * int(math.Round(rate/15))}
-	return at, body.Measures(instants, right), nil
+	return m, nil
 }
+
+func (b Bullpen) rightHanded() bool { return b.Pitcher.Hand != "left" }
 
 // instantU is the standard uncertainty of an instant beside the frame's own, seconds: that
 // of a mark by eye (tempo.EyeSpread).

@@ -40,6 +40,7 @@ func TestFilmToClips(t *testing.T) {
 		{"no such film", get, "/api/films/nope", "", 404, "", nil},
 		{"traces", get, "/api/films/$film/traces?points=64", "", 200, `"motion":{"min":[`, nil},
 		{"how she moves, of nothing", get, "/api/bullpens/$pen/moves", "", 200, `"pitches":[]`, nil},
+		{"what gives it away, of nothing", get, "/api/bullpens/$pen/tells", "", 200, `"pitches":[]`, nil},
 		{"joints where nobody looked", get, "/api/films/$film/joints?frame=3", "", 200, `"from":0
 			"found":false
 			"poses":[]`, nil},

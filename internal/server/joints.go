@@ -6,7 +6,6 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/judged"
-	"tenoff/internal/posture"
 	"tenoff/internal/scout"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/store"
@@ -53,10 +52,7 @@ func (j filmJoints) moves(ctx context.Context, in *getMoves) (wire.MovesList, er
 	if err != nil {
 		return wire.MovesList{}, err
 	}
-	moves, err := b.Moves(func(f store.Film, frame int) (posture.Track, error) {
-		_, _, track, err := j.joints.Round(ctx, f, frame)
-		return track, err
-	})
+	moves, err := b.Moves(tracksOf(ctx, j.joints))
 	out := wire.MovesList{Pitches: make([]wire.Moves, len(moves))}
 	for i, m := range moves {
 		said := []string{}

@@ -23,6 +23,7 @@ import (
 type shares struct {
 	store   *store.Store
 	judged  *judged.Bullpens
+	tells   giveaways
 	shelf   *shelf.Shelf
 	tickets *homework.Homework
 	access  Access
@@ -122,8 +123,12 @@ func (x shares) page(ctx context.Context, _ *struct{}) (wire.SharePage, error) {
 		Pitcher: b.Pitcher.Label, Language: string(said.LanguageOf(b.Pitcher.Language)), Day: b.Pen.Day, Expires: share.Expires,
 		Unit: b.Pitcher.Unit, Baseline: b.Pitcher.BaselinePitch, Pitch: sharedPitch(b),
 	}
+	tells, err := x.tells.of(ctx, b)
+	if err != nil {
+		return wire.SharePage{}, err
+	}
 	for _, l := range said.Languages {
-		out.Told = append(out.Told, toldOf(b, l))
+		out.Told = append(out.Told, toldOf(b, tells, l))
 	}
 	if out.Clips, err = x.clips(ctx, share, b); err != nil {
 		return wire.SharePage{}, err

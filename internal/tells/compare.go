@@ -22,23 +22,23 @@ const (
 	nothing = 1e-6
 )
 
-// Axis is a direction in which looks lie beside one another: how many, and up to how far
-// away along it her deliveries are taken to scatter alike. Variances of few deliveries are
-// unsteady, and pooling those of neighbours finds what none finds alone (Nichols & Holmes
-// 2002, "pseudo t").
+// Axis is a direction in which looks lie beside one another: how many, and how many to
+// either side of a look are taken together with it. What gives a pitch away lasts, and
+// the spread of few deliveries is unsteady from look to look: neighbours together find what
+// none finds alone.
 type Axis struct{ Length, Near int }
 
 // Look is what comparing two groups gave for one look.
 type Look struct {
 	Seen      bool    // in enough of both groups; the rest is 0 where it is not
 	Fast, Off float64 // means
-	// Spread is how far her fastballs are apart among themselves, a standard deviation,
-	// pooled with their neighbours'.
+	// Spread is how far her fastballs are apart among themselves, a standard deviation.
 	Spread float64
-	// T is Off less Fast in its own standard errors, which take each group to scatter as it
-	// does (Welch 1947, Biometrika 34, 28-35).
-	T       float64
-	Scatter float64 // its standard error
+	// Scatter is the standard error of Off less Fast, which takes each group to scatter as
+	// it does (Welch 1947, Biometrika 34, 28-35), and T the difference in units of it.
+	Scatter, T float64
+	// Around is the mean of T over the look and its neighbours: what is tested.
+	Around float64
 	// Apart says that no chance explains it, by all looks together.
 	Apart bool
 }
@@ -46,7 +46,7 @@ type Look struct {
 // Comparison is what comparing two groups look by look gave.
 type Comparison struct {
 	Looks []Look
-	// Bar is what a look's T has to be above, either way, to be apart.
+	// Bar is what a look's Around has to be above, either way, to be apart.
 	Bar float64
 	// Chance is how often relabelled deliveries have a look as far apart as the farthest
 	// here, 0 to 1, and Relabelled in how many ways they were.
@@ -92,7 +92,7 @@ func compare(fast, off [][]float64, axes []Axis, most int) (Comparison, bool) {
 	out.Chance = float64(len(tops)-firstAtLeast(tops, farthest*alike)) / float64(len(tops))
 	for i := range out.Looks {
 		l := &out.Looks[i]
-		l.Apart = math.Abs(l.T)*alike > out.Bar
+		l.Apart = math.Abs(l.Around)*alike > out.Bar
 		if l.Seen {
 			l.Fast += g.middle[i]
 			l.Off += g.middle[i]
@@ -117,8 +117,7 @@ type groups struct {
 
 	looks               []Look
 	offN, offSum, offSq []float64
-	fastRest, offRest   []float64 // sums of squares about the means
-	fastFree, offFree   []float64 // their degrees of freedom
+	around, together    []float64 // T, and how many looks it is the sum of
 	line                []float64
 }
 
@@ -129,7 +128,7 @@ func newGroups(fast, off [][]float64, axes []Axis) *groups {
 		looks *= a.Length
 	}
 	g := &groups{axes: axes, looks: make([]Look, looks)}
-	for _, to := range []*[]float64{&g.middle, &g.least, &g.n, &g.sum, &g.square, &g.offN, &g.offSum, &g.offSq, &g.fastRest, &g.offRest, &g.fastFree, &g.offFree} {
+	for _, to := range []*[]float64{&g.middle, &g.least, &g.n, &g.sum, &g.square, &g.offN, &g.offSum, &g.offSq, &g.around, &g.together} {
 		*to = make([]float64, looks)
 	}
 	g.line = make([]float64, looks+1)
@@ -178,28 +177,25 @@ func (g *groups) compare(off []int) []Look {
 	}
 	for k := range g.looks {
 		n, m := g.n[k]-g.offN[k], g.offN[k]
-		g.looks[k] = Look{Seen: n >= leastEach && m >= leastEach}
-		g.fastRest[k], g.offRest[k], g.fastFree[k], g.offFree[k] = 0, 0, 0, 0
-		if !g.looks[k].Seen {
-			continue
+		l := Look{Seen: n >= leastEach && m >= leastEach}
+		g.around[k], g.together[k] = 0, 0
+		if l.Seen {
+			sum, square := g.sum[k]-g.offSum[k], g.square[k]-g.offSq[k]
+			fast := max((square-sum*sum/n)/(n-1), g.least[k])
+			off := max((g.offSq[k]-g.offSum[k]*g.offSum[k]/m)/(m-1), g.least[k])
+			l.Fast, l.Off, l.Spread, l.Scatter = sum/n, g.offSum[k]/m, math.Sqrt(fast), math.Sqrt(fast/n+off/m)
+			if l.Scatter > 0 {
+				l.T = (l.Off - l.Fast) / l.Scatter
+			}
+			g.around[k], g.together[k] = l.T, 1
 		}
-		sum, square := g.sum[k]-g.offSum[k], g.square[k]-g.offSq[k]
-		g.looks[k].Fast, g.looks[k].Off = sum/n, g.offSum[k]/m
-		g.fastRest[k], g.fastFree[k] = max(square-sum*sum/n, 0), n-1
-		g.offRest[k], g.offFree[k] = max(g.offSq[k]-g.offSum[k]*g.offSum[k]/m, 0), m-1
+		g.looks[k] = l
 	}
-	for _, v := range [][]float64{g.fastRest, g.offRest, g.fastFree, g.offFree} {
-		g.pool(v)
-	}
+	g.gather(g.around)
+	g.gather(g.together)
 	for k := range g.looks {
-		l := &g.looks[k]
-		if !l.Seen {
-			continue
-		}
-		fast, off := max(g.fastRest[k]/g.fastFree[k], g.least[k]), max(g.offRest[k]/g.offFree[k], g.least[k])
-		l.Spread, l.Scatter = math.Sqrt(fast), math.Sqrt(fast/(g.n[k]-g.offN[k])+off/g.offN[k])
-		if l.Scatter > 0 {
-			l.T = (l.Off - l.Fast) / l.Scatter
+		if g.looks[k].Seen {
+			g.looks[k].Around = g.around[k] / g.together[k]
 		}
 	}
 	return g.looks
@@ -208,14 +204,14 @@ func (g *groups) compare(off []int) []Look {
 func (g *groups) farthest() float64 {
 	far := 0.0
 	for i := range g.looks {
-		far = max(far, math.Abs(g.looks[i].T))
+		far = max(far, math.Abs(g.looks[i].Around))
 	}
 	return far
 }
 
-// pool replaces each value by the sum of itself and its neighbours, along one axis after
+// gather replaces each value by the sum of itself and its neighbours, along one axis after
 // the other.
-func (g *groups) pool(v []float64) {
+func (g *groups) gather(v []float64) {
 	step := len(v)
 	for _, a := range g.axes {
 		step /= a.Length

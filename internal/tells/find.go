@@ -10,14 +10,15 @@ import (
 // step s, NaN where it was not seen.
 type Delivery [][]float64
 
-// nearSteps is how many steps to either side she is taken to scatter alike.
-const nearSteps = 4
+// nearSteps is how many steps to either side are taken together.
+const nearSteps = 2
 
 // Tell is a measure that stands out.
 type Tell struct {
 	Measure int
-	// Step is the first at which it does, Last the last of the run that begins there, and
-	// Clearest where in the run it is farthest apart.
+	// Clearest is where in its first run of steps that are apart it is farthest apart. Step
+	// is from where on it is at least half as far, and Last up to where: taking steps
+	// together blurs where a run begins, and half way up is where a blurred edge was.
 	Step, Last, Clearest int
 	// Fast and Off are the groups' means at Clearest, and T how far apart they are, in
 	// standard errors.
@@ -53,13 +54,19 @@ func find(fast, off []Delivery, worth []float64, most int) (Found, bool) {
 	}
 	steps := len(fast[0][0])
 	c, ok := compare(flat(fast), flat(off), []Axis{{len(worth), 0}, {steps, nearSteps}}, most)
+	// T of a difference that is there differs from bullpen to bullpen by its own spread's
+	// unsteadiness too (the noncentral t distribution's variance to the first order). And it
+	// raises the bar of its own relabellings, the more the fewer there are (a working value
+	// that TestVisible holds).
+	n := float64(len(fast) + len(off))
+	unsteady, raises := math.Sqrt(1+c.Bar*c.Bar/2/(n-2)), 1+13/(n*n)
 	out := Found{Comparison: c, Visible: make([][]float64, len(worth))}
 	for m, least := range worth {
 		looks := c.Looks[m*steps:][:steps]
 		for _, l := range looks {
 			visible := math.NaN()
 			if l.Seen {
-				visible = max(least, (c.Bar+fourInFive)*l.Scatter)
+				visible = max(least, raises*(c.Bar+fourInFive*unsteady)*l.Scatter)
 			}
 			out.Visible[m] = append(out.Visible[m], visible)
 		}
@@ -84,8 +91,8 @@ func flat(of []Delivery) (out [][]float64) {
 	return out
 }
 
-// first returns the first run of steps at which a measure is apart to one side, by what an
-// eye can see.
+// first returns where a measure is apart to one side for the first time, by what an eye
+// can see.
 func first(looks []Look, least float64) (Tell, bool) {
 	side := func(s int) float64 {
 		by := looks[s].Off - looks[s].Fast
@@ -98,12 +105,18 @@ func first(looks []Look, least float64) (Tell, bool) {
 		if side(s) == 0 {
 			continue
 		}
-		t := Tell{Step: s, Last: s, Clearest: s}
-		for k := s + 1; k < len(looks) && side(k) == side(s); k++ {
-			t.Last = k
-			if math.Abs(looks[k].T) > math.Abs(looks[t.Clearest].T) {
-				t.Clearest = k
+		t := Tell{Clearest: s}
+		for last := s; last < len(looks) && side(last) == side(s); last++ {
+			if math.Abs(looks[last].T) > math.Abs(looks[t.Clearest].T) {
+				t.Clearest = last
 			}
+		}
+		half := func(k int) bool {
+			return k >= 0 && k < len(looks) && looks[k].T*looks[t.Clearest].T >= looks[t.Clearest].T*looks[t.Clearest].T/2
+		}
+		for t.Step = t.Clearest; half(t.Step - 1); t.Step-- {
+		}
+		for t.Last = t.Clearest; half(t.Last + 1); t.Last++ {
 		}
 		l := looks[t.Clearest]
 		t.Fast, t.Off, t.T = l.Fast, l.Off, l.T

@@ -32,7 +32,8 @@ const (
 // is left as it is.
 type Phases struct {
 	// Before is how long before release each step is in the mean delivery, seconds, falling
-	// to 0; Own[i] how long before its release it is in delivery i.
+	// to one step; Own[i] how long before its release it is in delivery i. What is to be
+	// seen at release itself gives nothing away before it.
 	Before []float64
 	Own    [][]float64
 	// Mean is when the instants are in the mean delivery; NaN for one that was not used.
@@ -63,7 +64,7 @@ func Warp(all []Instants) Phases {
 	} else {
 		p.Mean.Drive = math.NaN()
 	}
-	for s := int(longest / stepSeconds); s >= 0; s-- {
+	for s := int(longest / stepSeconds); s > 0; s-- {
 		p.Before = append(p.Before, float64(s)*stepSeconds)
 	}
 	for i := range all {

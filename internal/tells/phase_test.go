@@ -11,7 +11,7 @@ func TestWarp(t *testing.T) {
 	slow := Instants{Drive: 0.72, Plant: 0.12, Top: 0.16}
 	fast := Instants{Drive: 0.48, Plant: 0.08, Top: 0.16}
 	p := Warp([]Instants{fast, slow})
-	if p.Mean.Drive != 0.6 || math.Abs(p.Before[0]-1) > stepSeconds || p.Before[len(p.Before)-1] != 0 {
+	if p.Mean.Drive != 0.6 || math.Abs(p.Before[0]-1) > stepSeconds || p.Before[len(p.Before)-1] != stepSeconds {
 		t.Fatalf("%+v", p)
 	}
 	for s, before := range p.Before {

@@ -81,7 +81,7 @@ func (c chance) shares(seed uint64, bullpens, most int) (right, anything float64
 func TestFalseTells(t *testing.T) {
 	bullpens, most := 250, 199
 	if *long {
-		bullpens, most = 4000, 999
+		bullpens, most = 2000, 399
 	}
 	for k, c := range []chance{{4, 4, 1, 0}, {6, 6, 1, 0}, {8, 8, 1, 0}, {10, 10, 1, 0}, {12, 4, 1, 0}, {6, 6, 1.5, 0}, {8, 6, 1.5, 0}, {10, 6, 1.5, 0}, {12, 4, 1.5, 0}, {6, 10, 1.5, 0}} {
 		if !*long && k%2 == 0 && k != 8 {
@@ -101,7 +101,7 @@ func TestFalseTells(t *testing.T) {
 func TestTellsFound(t *testing.T) {
 	bullpens, most := 120, 199
 	if *long {
-		bullpens, most = 2000, 999
+		bullpens, most = 1000, 399
 	}
 	for k, c := range []struct {
 		chance
@@ -126,7 +126,7 @@ func TestTellsFound(t *testing.T) {
 func TestVisible(t *testing.T) {
 	bullpens, most := 120, 199
 	if *long {
-		bullpens, most = 2000, 999
+		bullpens, most = 1000, 399
 	}
 	for k, c := range []chance{{4, 4, 1, 0}, {6, 6, 1, 0}, {8, 8, 1, 0}, {12, 6, 1, 0}} {
 		if !*long && k%2 == 0 {

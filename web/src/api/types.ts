@@ -13,6 +13,7 @@ export type Clock = Schemas["Clock"];
 export type Traces = Schemas["Traces"];
 export type Joints = Schemas["Joints"];
 export type MovesList = Schemas["MovesList"];
+export type TellsList = Schemas["TellsList"];
 export type Envelope = Schemas["Envelope"];
 export type Rep = Schemas["Rep"];
 export type RepRow = Schemas["RepRow"];

@@ -31,6 +31,7 @@ import { BullpenSettings } from "./settings";
 import { baselines, capital, nextFor, offSpeed, say, titleOf } from "./said";
 import { ShareDialog } from "./share-dialog";
 import { Shelf } from "./shelf";
+import { WhatGivesItAway } from "./tells";
 import { pitchName } from "../workouts/said";
 
 export function BullpenScreen({ bullpenId }: { bullpenId: string }) {
@@ -51,6 +52,7 @@ export function BullpenScreen({ bullpenId }: { bullpenId: string }) {
           <Findings sheet={sheet} unit={unit} types={types} />
           <DeliverySheet bullpenId={bullpenId} revision={sheet.revision} />
           <HowSheMoves sheet={sheet} />
+          <WhatGivesItAway sheet={sheet} types={types} />
           <details class="depth">
             <summary>Every rep, in the order thrown</summary>
             <BullpenPicture

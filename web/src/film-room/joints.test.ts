@@ -1,6 +1,7 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { bones, JointsLayer, poseAt } from "./joints";
+import { bones } from "../pictures/bones";
+import { JointsLayer, poseAt } from "./joints";
 
 const run = (from: number, to: number, found: boolean, frames: number[] = []) => ({ from, to, found, poses: frames.map((frame) => ({ frame, joints: [] })) });
 

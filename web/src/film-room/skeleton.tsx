@@ -1,5 +1,6 @@
 // Her joints and the lines between them, over the film's picture.
-import { bones, leastSure, poseAt } from "./joints";
+import { bones } from "../pictures/bones";
+import { leastSure, poseAt } from "./joints";
 import { useOffice } from "./office";
 import { useWatched } from "./watch";
 

@@ -1,0 +1,115 @@
+package judged
+
+import (
+	"fmt"
+	"math"
+
+	"tenoff/internal/posture"
+	"tenoff/internal/said"
+	"tenoff/internal/tells"
+)
+
+// telling says what an aspect is when there is more or less of it: to an instructor, and to
+// the pitcher as a whole sentence of the catalogue.
+type telling struct {
+	more, less   string
+	moreK, lessK said.Key
+}
+
+var tellings = map[posture.Aspect]telling{
+	posture.TrunkLean:   {"her trunk leans further forward", "her trunk leans less far forward", "tell.trunk.more", "tell.trunk.less"},
+	posture.GloveHeight: {"her glove is higher", "her glove is lower", "tell.glove.more", "tell.glove.less"},
+	posture.GloveAhead:  {"her glove is further ahead", "her glove is further back", "tell.gloveAhead.more", "tell.gloveAhead.less"},
+	posture.HandHeight:  {"her pitching hand is higher", "her pitching hand is lower", "tell.hand.more", "tell.hand.less"},
+	posture.HandAhead:   {"her pitching hand is further ahead", "her pitching hand is further back", "tell.handAhead.more", "tell.handAhead.less"},
+	posture.HipsWide:    {"her hips look wider", "her hips look narrower", "tell.hips.more", "tell.hips.less"},
+	posture.ChestWide:   {"her shoulders look wider", "her shoulders look narrower", "tell.chest.more", "tell.chest.less"},
+	posture.FrontKneeAt: {"her front knee is straighter", "her front knee is more bent", "tell.frontKnee.more", "tell.frontKnee.less"},
+	posture.BackKneeAt:  {"her back knee is straighter", "her back knee is more bent", "tell.backKnee.more", "tell.backKnee.less"},
+	posture.FeetApart:   {"her feet are further apart", "her feet are closer together", "tell.feet.more", "tell.feet.less"},
+}
+
+// Sentence says a tell to an instructor: "0.42 s before release, before the drive, her glove
+// is lower by 31 % of her trunk’s length."
+func (t Tell) Sentence() string {
+	is := tellings[t.Aspect].more
+	by := t.Off - t.Fast
+	if by < 0 {
+		is, by = tellings[t.Aspect].less, -by
+	}
+	much := whole(by) + " degrees"
+	if !t.Aspect.Angle() {
+		much = whole(100*by) + " % of her trunk’s length"
+	}
+	return fmt.Sprintf("%.2f s before release, %s, %s by %s.", t.Before, t.When, is, much)
+}
+
+// On says on how many deliveries a tell shows.
+func (t Tell) On(of Tells) string {
+	return said.English.Say("tell.on", of.counts(said.English, t))
+}
+
+func (m Tells) counts(l said.Language, t Tell) said.V {
+	return said.V{
+		"on": t.OnOff, "all": t.SeenOff, "pitches": l.Say(said.Key("pitches." + string(m.Pitch))),
+		"fastOn": t.OnFast, "fastAll": t.SeenFast, "fastballs": l.Say(said.Key("pitches." + string(m.Baseline))),
+	}
+}
+
+// Sentence says to an instructor what was looked at and whether anything was found, or why
+// it was not looked at.
+func (m Tells) Sentence() string {
+	pitches, fastballs := said.English.Say(said.Key("pitches."+string(m.Pitch))), said.English.Say(said.Key("pitches."+string(m.Baseline)))
+	switch {
+	case m.TooFew == FilmedApart:
+		return fmt.Sprintf("Can’t tell what gives her %s away: her %s are on other films, and where the phone stood may be what differs. Film both on one film, mixed.", pitches, fastballs)
+	case m.TooFew != "":
+		return fmt.Sprintf("Too few to say what gives her %s away: it takes %d of them and %d %s, filmed from the same place, with her joints seen; there are %d and %d.", pitches, tells.Least, tells.Least, fastballs, m.Off, m.Fast)
+	case len(m.Tells) > 0:
+		return fmt.Sprintf("On her %s (%d) against her %s (%d), as the camera sees it, this stands out before the ball is gone:", pitches, m.Off, fastballs, m.Fast)
+	}
+	return fmt.Sprintf("Nothing seen that gives her %s (%d) away beside her %s (%d)%s.", pitches, m.Off, fastballs, m.Fast, m.wouldSee("; more than %s degrees of lean would most likely have been seen"))
+}
+
+func (m Tells) wouldSee(format string) string {
+	if math.IsNaN(m.Lean) {
+		return ""
+	}
+	return fmt.Sprintf(format, whole(math.Ceil(m.Lean)))
+}
+
+// Caution says what else may look like a tell in this bullpen; "" for nothing.
+func (m Tells) Caution() string {
+	if !m.InTurn || len(m.Tells) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("All of one pitch came before all of the other: what changed while she threw looks the same. Mix %s and %s next time.", said.English.Say(said.Key("pitches."+string(m.Baseline))), said.English.Say(said.Key("pitches."+string(m.Pitch))))
+}
+
+// ToHer says it to the pitcher in her language; "" where nothing can be said.
+func (m Tells) ToHer(l said.Language) string {
+	switch {
+	case m.TooFew != "":
+		return ""
+	case len(m.Tells) > 0:
+		t := m.Tells[0]
+		key := tellings[t.Aspect].moreK
+		if t.Off < t.Fast {
+			key = tellings[t.Aspect].lessK
+		}
+		return l.Say(key, said.V{"seconds": briefly(t.Before)}) + " " + l.Say("tell.on", m.counts(l, t))
+	}
+	pitches := l.Say(said.Key("pitches." + string(m.Pitch)))
+	if math.IsNaN(m.Lean) {
+		return l.Say("tell.nothing", said.V{"pitches": pitches})
+	}
+	return l.Say("tell.nothingBut", said.V{"pitches": pitches, "degrees": whole(math.Ceil(m.Lean))})
+}
+
+// briefly says seconds to a tenth, or to a hundredth where that would be nothing.
+func briefly(seconds float64) string {
+	if seconds < 0.1 {
+		return fmt.Sprintf("%.2f", seconds)
+	}
+	return fmt.Sprintf("%.1f", seconds)
+}

@@ -1,0 +1,69 @@
+package server
+
+import (
+	"context"
+	"net/http"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/judged"
+	"tenoff/internal/posture"
+	"tenoff/internal/said"
+	"tenoff/internal/scout"
+	"tenoff/internal/server/wire"
+	"tenoff/internal/store"
+)
+
+// giveaways serves what gives her off-speed pitches away.
+type giveaways struct {
+	joints *scout.Joints
+	judged *judged.Bullpens
+}
+
+func (g giveaways) routes(s *Server) {
+	serve(s, op("getTells", http.MethodGet, "/api/bullpens/{id}/tells", "What gives her off-speed pitches away before they are thrown, by her joints"), g.get)
+}
+
+func (g giveaways) get(ctx context.Context, in *byID) (wire.TellsList, error) {
+	b, err := g.judged.Of(ctx, in.ID)
+	if err != nil {
+		return wire.TellsList{}, err
+	}
+	all, err := g.of(ctx, b)
+	out := wire.TellsList{Pitches: make([]wire.Tells, len(all))}
+	l := said.LanguageOf(b.Pitcher.Language)
+	for i, m := range all {
+		t := wire.Tells{Pitch: m.Pitch, Sentence: m.Sentence(), ToHer: m.ToHer(l), Language: string(l), Caution: m.Caution(), Tells: make([]wire.Tell, len(m.Tells))}
+		for k, x := range m.Tells {
+			t.Tells[k] = wire.Tell{Sentence: x.Sentence(), On: x.On(m), Fast: wire.SpotsOf(x.FastPose), Off: wire.SpotsOf(x.OffPose), Lit: []int{}}
+			for _, j := range x.Lit {
+				t.Tells[k].Lit = append(t.Tells[k].Lit, int(j))
+			}
+		}
+		out.Pitches[i] = t
+	}
+	return out, err
+}
+
+// of looks a bullpen through.
+func (g giveaways) of(ctx context.Context, b judged.Bullpen) ([]judged.Tells, error) {
+	return b.Tells(tracksOf(ctx, g.joints))
+}
+
+// tracksOf gives the tracks that joints were found on.
+func tracksOf(ctx context.Context, j *scout.Joints) judged.Tracks {
+	return func(f store.Film, frame int) (posture.Track, error) {
+		_, _, track, err := j.Round(ctx, f, frame)
+		return track, err
+	}
+}
+
+// toHer says to the pitcher what gives a pitch away, of all pitches that were looked at; ""
+// where nothing can be said.
+func toHer(of []judged.Tells, pitch bullpen.Pitch, l said.Language) string {
+	for _, m := range of {
+		if m.Pitch == pitch {
+			return m.ToHer(l)
+		}
+	}
+	return ""
+}
