@@ -43,6 +43,57 @@ type data struct {
 	blobs *blob.Store
 }
 
+// place is where data lies: all of it in a data folder, or the rows in a PostgreSQL and the
+// files in a folder that all of an academy's machines reach.
+type place struct {
+	dir  string
+	rows string // the database's address, "" for a file in the folder
+}
+
+func placeFlags(flags *flag.FlagSet) *place {
+	p := &place{}
+	flags.StringVar(&p.dir, "data", defaultData("tenoff"), "the data folder")
+	flags.StringVar(&p.rows, "store", "", "keep everything but the files in a PostgreSQL that several machines share: `postgres://USER@HOST/DATABASE`; its password comes from PGPASSWORD or the file that PGPASSFILE names, and --data is a folder that all of them reach")
+	return p
+}
+
+// String names the place, for people.
+func (p place) String() string {
+	if p.rows == "" {
+		return p.dir
+	}
+	return "PostgreSQL and " + p.dir
+}
+
+// open opens a place, making its folder if that is wanted.
+func (p place) open(ctx context.Context, make whether) (*data, error) {
+	if p.rows == "" {
+		return openData(ctx, p.dir, make)
+	}
+	if p.dir == "" {
+		return nil, usageError{sentence: "say where the films lie with --data: a folder that all machines reach"}
+	}
+	dir, err := filepath.Abs(p.dir)
+	if err != nil {
+		return nil, err
+	}
+	if _, err := os.Stat(filepath.Join(dir, store.Database)); err == nil {
+		return nil, bullpen.Errorf(bullpen.Unavailable, "The data folder %s has a database of its own; name another folder for the films of an academy whose rows lie in PostgreSQL.", dir)
+	}
+	st, err := store.OpenPostgres(ctx, p.rows)
+	if err != nil {
+		return nil, err
+	}
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return nil, errors.Join(&bullpen.Error{Code: bullpen.Unavailable, Message: "The data folder " + dir + " can't be made; check that you may write there.", Err: err}, st.Close())
+	}
+	blobs, err := blob.Open(filepath.Join(dir, blob.Folder))
+	if err != nil {
+		return nil, errors.Join(err, st.Close())
+	}
+	return &data{dir, st, blobs}, nil
+}
+
 // whether a data folder may be made.
 type whether bool
 

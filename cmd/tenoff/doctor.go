@@ -22,7 +22,7 @@ import (
 // doctor says whether this machine can do the job and what to install, and whether
 // the data folder is whole. It ends with 3 when something has to be installed.
 func doctor(ctx context.Context, io streams, flags *flag.FlagSet, args []string) error {
-	dir := dataFlag(flags)
+	at := placeFlags(flags)
 	asJSON := flags.Bool("json", false, "as JSON, for scripts")
 	if _, err := parse(flags, args, 0); err != nil {
 		return err
@@ -32,7 +32,7 @@ func doctor(ctx context.Context, io streams, flags *flag.FlagSet, args []string)
 		return err
 	}
 	report := wire.Doctor{OK: tools.OK, Checks: append(tools.Checks, pageCheck())}
-	data, err := dataChecks(ctx, *dir)
+	data, err := dataChecks(ctx, *at)
 	if err != nil {
 		return err
 	}
@@ -83,7 +83,11 @@ func pageCheck() wire.Check {
 	return wire.Check{Name: "page", Found: "not built in", Todo: "Run `go run ./cmd/dev build`; the command line works without."}
 }
 
-func dataChecks(ctx context.Context, dir string) ([]wire.Check, error) {
+func dataChecks(ctx context.Context, at place) ([]wire.Check, error) {
+	if at.rows != "" {
+		return academyChecks(ctx, at)
+	}
+	dir := at.dir
 	if err := rowsFor(ctx, dir); err != nil {
 		return []wire.Check{{Name: "data folder", Found: dir, Todo: sentenceOf(err)}}, nil
 	}
@@ -94,7 +98,30 @@ func dataChecks(ctx context.Context, dir string) ([]wire.Check, error) {
 	if err != nil {
 		return []wire.Check{{Name: "data folder", Found: dir, Todo: sentenceOf(err)}}, nil
 	}
-	uploads, err := homework.New(filepath.Join(dir, homework.Folder), d.store, nil, nil)
+	return filesChecks(ctx, d)
+}
+
+// academyChecks looks at rows that several machines share, and at their files.
+func academyChecks(ctx context.Context, at place) ([]wire.Check, error) {
+	facts, err := store.LookAtPostgres(ctx, at.rows)
+	if err != nil {
+		return []wire.Check{{Name: "PostgreSQL", Found: "no answer", Todo: sentenceOf(err)}}, nil
+	}
+	room := wire.Check{Name: "PostgreSQL", OK: facts.Programs >= 2, Found: fmt.Sprintf("%s, schema %d, room for %d machines", facts.Version, facts.Schema, facts.Programs)}
+	if !room.OK {
+		room.Todo = "Raise max_connections: each machine takes up to 12."
+	}
+	d, err := at.open(ctx, existing)
+	if err != nil {
+		return []wire.Check{room, {Name: "data folder", Found: at.dir, Todo: sentenceOf(err)}}, nil
+	}
+	files, err := filesChecks(ctx, d)
+	return append([]wire.Check{room}, files...), err
+}
+
+// filesChecks looks at the files of open data, and closes it.
+func filesChecks(ctx context.Context, d *data) ([]wire.Check, error) {
+	uploads, err := homework.New(filepath.Join(d.dir, homework.Folder), d.store, nil, nil)
 	if err != nil {
 		return nil, errors.Join(err, d.Close())
 	}

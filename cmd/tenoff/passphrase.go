@@ -18,7 +18,7 @@ import (
 // setPassphrase sets the owner's passphrase, also while a server runs; she is signed
 // out everywhere.
 func setPassphrase(ctx context.Context, io streams, flags *flag.FlagSet, args []string) error {
-	dir := dataFlag(flags)
+	at := placeFlags(flags)
 	name := flags.String("name", "owner", "the name to sign in with")
 	if _, err := parse(flags, args, 0); err != nil {
 		return err
@@ -34,7 +34,7 @@ func setPassphrase(ctx context.Context, io streams, flags *flag.FlagSet, args []
 	if err != nil {
 		return err
 	}
-	d, err := openData(ctx, *dir, orNew)
+	d, err := at.open(ctx, orNew)
 	if err != nil {
 		return err
 	}

@@ -43,6 +43,23 @@ type Program struct {
 	access   server.Access // zero: this machine only
 }
 
+// NewProgramOn is NewProgram for a place; a database that several programs share is none
+// that one of them clears up before it begins, see leads.
+func NewProgramOn(ctx context.Context, at place, log *slog.Logger) (*Program, error) {
+	if at.rows == "" {
+		return NewProgram(ctx, at.dir, log)
+	}
+	d, err := at.open(ctx, orNew)
+	if err != nil {
+		return nil, err
+	}
+	p, err := connect(d, log)
+	if err != nil {
+		return nil, errors.Join(err, d.Close())
+	}
+	return p, nil
+}
+
 // NewProgram opens a data folder, makes it if it is missing, and clears away what a
 // program that ended without warning left half made. It fails when another program
 // works on the folder.
@@ -144,13 +161,45 @@ const goodbye = 5 * time.Second
 // Run does the jobs and serves on l, which may be nil, until ctx ends or one of
 // its parts fails. What is under way when it ends is begun again the next time.
 func (p *Program) Run(ctx context.Context, l net.Listener) error {
+	parts := []part{p.queue.Run, func(ctx context.Context) error { return p.store.Listen(ctx, p.log) }}
+	once := []part{p.scout.FollowChanges, p.field.FollowChanges, p.joints.FollowChanges, func(ctx context.Context) error { return p.store.Tend(ctx, p.log) }}
+	if l != nil {
+		once = append(once, p.homework.Tend, p.judged.Tend)
+		parts = append(parts, func(ctx context.Context) error { return p.serve(ctx, l) })
+	}
+	if !p.store.Ours() {
+		once = append(once, p.leads)
+	}
+	err := together(ctx, append(parts, func(ctx context.Context) error {
+		return p.store.Alone(ctx, "what one program does for all", func(ctx context.Context) error { return together(ctx, once) })
+	}))
+	p.cleanLast(ctx)
+	return err
+}
+
+// leads clears up as long as this is the one program of several that does.
+func (p *Program) leads(ctx context.Context) error {
+	again := time.NewTicker(time.Hour)
+	defer again.Stop()
+	for {
+		if err := errors.Join(p.intake.SweepOld(ctx), p.shelf.CopyAnswers(ctx), p.scout.Refresh(ctx)); err != nil && ctx.Err() == nil {
+			p.log.WarnContext(ctx, "what others left can't be cleared up; it is tried again", "err", err)
+		}
+		select {
+		case <-ctx.Done():
+			return nil
+		case <-again.C:
+		}
+	}
+}
+
+// part is something that a program does until its context ends.
+type part func(context.Context) error
+
+// together runs parts until ctx ends or one of them does, and waits for all.
+func together(ctx context.Context, parts []part) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
-	tend := func(ctx context.Context) error { return p.store.Tend(ctx, p.log) }
-	parts := []func(context.Context) error{p.queue.Run, p.scout.FollowChanges, p.field.FollowChanges, p.joints.FollowChanges, tend}
-	if l != nil {
-		parts = append(parts, p.homework.Tend, p.judged.Tend, func(ctx context.Context) error { return p.serve(ctx, l) })
-	}
 	var work sync.WaitGroup
 	failed := make(chan error, len(parts))
 	for _, part := range parts {
@@ -165,7 +214,6 @@ func (p *Program) Run(ctx context.Context, l net.Listener) error {
 	for e := range failed {
 		err = errors.Join(err, e)
 	}
-	p.cleanLast(ctx)
 	return err
 }
 

@@ -5,6 +5,8 @@ import (
 	"flag"
 	"fmt"
 	"log/slog"
+	"time"
+	_ "time/tzdata" // a container has none
 
 	"tenoff/web"
 )
@@ -12,13 +14,14 @@ import (
 // serve serves the pages until it is told to stop: to this machine only, unless it is
 // told to be reached from elsewhere, which asks for a passphrase.
 func serve(ctx context.Context, io streams, flags *flag.FlagSet, args []string) error {
-	dir := dataFlag(flags)
+	at := placeFlags(flags)
+	zone := flags.String("zone", "", "with --store: the academy's time zone, for instance America/Chicago, which days go by on every machine; it is kept")
 	from := reachFlags(flags)
 	verbose := flags.Bool("verbose", false, "log every request")
 	if _, err := parse(flags, args, 0); err != nil {
 		return err
 	}
-	way, err := from.way(*dir)
+	way, err := from.way(at.dir)
 	if err != nil {
 		return err
 	}
@@ -27,11 +30,14 @@ func serve(ctx context.Context, io streams, flags *flag.FlagSet, args []string) 
 		return err
 	}
 	defer l.Close()
-	p, err := NewProgram(ctx, *dir, newLog(io, level(*verbose, slog.LevelInfo)))
+	p, err := NewProgramOn(ctx, *at, newLog(io, level(*verbose, slog.LevelInfo)))
 	if err != nil {
 		return err
 	}
 	defer p.Close()
+	if err := p.keepTime(ctx, *zone); err != nil {
+		return err
+	}
 	if err := p.locked(ctx, way); err != nil {
 		return err
 	}
@@ -42,9 +48,44 @@ func serve(ctx context.Context, io streams, flags *flag.FlagSet, args []string) 
 	if !web.Built() {
 		p.log.Warn("the page was not built into this program; only the API answers")
 	}
-	fmt.Fprintf(io.out, "tenoff is at %s (data in %s); stop it with Ctrl-C\n", way.says(l), *dir)
+	fmt.Fprintf(io.out, "tenoff is at %s (data in %s); stop it with Ctrl-C\n", way.says(l), at)
 	return p.Run(ctx, l)
 }
+
+// keepTime has this machine go by the academy's time zone, whatever its own is: on several
+// machines a day has to be the same. Where one program works alone the machine's own is it.
+func (p *Program) keepTime(ctx context.Context, zone string) error {
+	if p.store.Ours() {
+		if zone != "" {
+			return usageError{sentence: "--zone goes with --store; without, days go by this machine's own time zone"}
+		}
+		return nil
+	}
+	if zone != "" {
+		if _, err := time.LoadLocation(zone); err != nil || zone == "Local" {
+			return usageError{sentence: "--zone takes a name of the IANA time zone database, for instance America/Chicago"}
+		}
+		if err := p.store.SaveSetting(ctx, timeZone, zone); err != nil {
+			return err
+		}
+	}
+	zone, err := p.store.Setting(ctx, timeZone)
+	if err != nil {
+		return err
+	}
+	if zone == "" {
+		return usageError{sentence: "say once where the academy is with --zone, for instance --zone America/Chicago: its days go by that on every machine"}
+	}
+	where, err := time.LoadLocation(zone)
+	if err != nil {
+		return fmt.Errorf("time zone %q: %w", zone, err)
+	}
+	time.Local = where
+	return nil
+}
+
+// timeZone is the first academy's setting that names the time zone of all of them.
+const timeZone = "time zone"
 
 // newLog logs to the error stream, from level on: people read it, so it is text.
 func newLog(io streams, level slog.Level) *slog.Logger {

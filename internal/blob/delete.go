@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io/fs"
 	"path"
+	"time"
 
 	"tenoff/internal/disk"
 )
@@ -48,6 +49,27 @@ func (s *Store) prune(dir string) {
 			return // the first that is not empty
 		}
 	}
+}
+
+// SweepOld is Sweep where other programs are at work in the folder: what was written to since
+// a time may be theirs, and stays.
+func (s *Store) SweepOld(before time.Time) error {
+	left, err := fs.ReadDir(s.root.FS(), arriving)
+	if err != nil {
+		return err
+	}
+	var errs []error
+	for _, e := range left {
+		info, err := e.Info()
+		switch {
+		case errors.Is(err, fs.ErrNotExist):
+		case err != nil:
+			errs = append(errs, err)
+		case info.ModTime().Before(before):
+			errs = append(errs, disk.RemoveAllIn(s.root, path.Join(arriving, e.Name())))
+		}
+	}
+	return errors.Join(errs...)
 }
 
 // Sweep removes what a program that ended without warning left half made. Call it

@@ -53,6 +53,9 @@ func (h *Homework) Tend(ctx context.Context) error {
 	tick := time.NewTicker(every)
 	defer tick.Stop()
 	sweep := func(ctx context.Context) error { return h.sweep(ctx, 0) }
+	if !h.store.Ours() { // others may be taking in what came
+		sweep = h.Sweep
+	}
 	for ; ; sweep = h.Sweep {
 		if err := errors.Join(sweep(ctx), h.Trim(ctx), h.intake.Purge(ctx)); err != nil && ctx.Err() == nil {
 			h.log.WarnContext(ctx, "what is over can't be cleared away; it is tried again", "err", err)

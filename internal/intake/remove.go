@@ -89,6 +89,24 @@ func (in *Intake) Sweep(ctx context.Context) error {
 	return nil
 }
 
+// another is for how long what another program may be making is left alone.
+const another = 24 * time.Hour
+
+// SweepOld is Sweep where other programs are at work: what is younger than a day may be
+// theirs, and stays.
+func (in *Intake) SweepOld(ctx context.Context) error {
+	before := in.now().Add(-another)
+	if err := in.blobs.SweepOld(before); err != nil {
+		return err
+	}
+	loose, err := in.store.OldLooseFiles(ctx, before)
+	if err != nil {
+		return err
+	}
+	in.discard(ctx, loose)
+	return in.Purge(ctx)
+}
+
 // Restorable is for how long a deleted rep can be brought back.
 const Restorable = 30 * 24 * time.Hour
 

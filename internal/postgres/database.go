@@ -22,6 +22,9 @@ import (
 const (
 	writers = 4
 	readers = 6
+
+	// Connections is how many a program has in all at most.
+	Connections = writers + readers + 2
 )
 
 // Database is a database on a server.
@@ -58,6 +61,7 @@ func Open(address string) (*Database, error) {
 	set(config, "lock_timeout", "5s")
 	set(config, "idle_in_transaction_session_timeout", "10s")
 	set(config, "application_name", "tenoff")
+	set(config, "default_transaction_isolation", "read committed") // see Turn
 	set(config, "timezone", "UTC")
 	d := &Database{config: config, Write: pool(config, writers)}
 	reading := config.Copy()

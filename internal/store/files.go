@@ -4,6 +4,7 @@ import (
 	"context"
 	"path"
 	"slices"
+	"time"
 )
 
 // File is one file under the data folder.
@@ -38,6 +39,11 @@ func (s *Store) Expect(ctx context.Context, keys ...string) error {
 // LooseFiles lists the files that nothing names, whosever they were.
 func (s *Store) LooseFiles(ctx context.Context) ([]File, error) {
 	return all(ctx, s.read, fileFrom, `SELECT key, bytes FROM files WHERE film_id IS NULL AND clip_id IS NULL ORDER BY key`)
+}
+
+// OldLooseFiles lists those of them that were listed before a time.
+func (s *Store) OldLooseFiles(ctx context.Context, before time.Time) ([]File, error) {
+	return all(ctx, s.read, fileFrom, `SELECT key, bytes FROM files WHERE film_id IS NULL AND clip_id IS NULL AND created < ? ORDER BY key`, before.UnixMicro())
 }
 
 // StillLoose returns those of the keys that nothing names.

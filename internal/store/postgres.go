@@ -44,6 +44,30 @@ func OpenPostgres(ctx context.Context, address string) (_ *Store, err error) {
 	return s, err
 }
 
+// PostgresFacts are what a server says of itself.
+type PostgresFacts struct {
+	Version  string
+	Schema   int // 0 for a new database
+	Programs int // how many programs of this kind it has connections for
+}
+
+// LookAtPostgres asks a server what it is, and changes nothing.
+func LookAtPostgres(ctx context.Context, address string) (f PostgresFacts, err error) {
+	db, err := postgres.Open(address)
+	if err != nil {
+		return f, err
+	}
+	defer func() { err = errors.Join(err, db.Close()) }()
+	var most int
+	err = db.Read.QueryRowContext(ctx, `SELECT 'PostgreSQL ' || current_setting('server_version'), current_setting('max_connections')::int - current_setting('superuser_reserved_connections')::int`).Scan(&f.Version, &most)
+	if err != nil {
+		return f, err
+	}
+	f.Programs = most / postgres.Connections
+	f.Schema, err = postgresSchema(ctx, db.Read)
+	return f, err
+}
+
 func (e shared) begin(ctx context.Context, tx *sql.Tx, turn string) (int64, error) {
 	return postgres.Turn(ctx, tx, turn)
 }

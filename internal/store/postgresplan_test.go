@@ -45,7 +45,7 @@ var dear = []string{"enable_seqscan", "enable_bitmapscan", "enable_sort", "enabl
 // asGood are other indexes that PostgreSQL may take for a query: those that begin alike, and
 // those in which hers are few as well.
 var asGood = map[string]string{
-	"accepted": "reps_revised", 
+	"accepted":               "reps_revised",
 	"hers by verdict, first": "reps_by_verdict", "hers by verdict, next": "reps_by_verdict",
 }
 

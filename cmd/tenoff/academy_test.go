@@ -1,0 +1,356 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"net/http"
+	"os"
+	"os/exec"
+	"slices"
+	"strings"
+	"sync"
+	"syscall"
+	"testing"
+	"time"
+
+	"golang.org/x/sync/errgroup"
+
+	"tenoff/internal/bullpen"
+	"tenoff/internal/postgres/cluster"
+	"tenoff/internal/server/wire"
+	"tenoff/internal/store"
+)
+
+// long is how many times as much the machines of an academy are made to do.
+var long = flag.Int("academy", 1, "so many times as many readings, and as many listeners cut")
+
+// asProgram has the test's own binary be tenoff.
+const asProgram = "TENOFF_IS_RUN_BY_A_TEST"
+
+// machine is one of an academy's, as a process.
+type machine struct {
+	t    *testing.T
+	cmd  *exec.Cmd
+	url  string
+	mu   sync.Mutex
+	said bytes.Buffer
+}
+
+func (m *machine) Write(b []byte) (int, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return m.said.Write(b)
+}
+
+func (m *machine) log() string {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return m.said.String()
+}
+
+// academy is a database and a folder that machines share.
+type academy struct {
+	t             *testing.T
+	server        *cluster.Cluster
+	address, data string
+}
+
+func newAcademy(t *testing.T) *academy {
+	t.Helper()
+	a := &academy{t: t, data: t.TempDir()}
+	var err error
+	if a.server, err = cluster.Start(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		if err := a.server.Close(); err != nil {
+			t.Error(err)
+		}
+	})
+	if err := a.server.Do(t.Context(), "postgres", `CREATE DATABASE academy`); err != nil {
+		t.Fatal(err)
+	}
+	a.address = a.server.Address("academy")
+	return a
+}
+
+func (a *academy) args(more ...string) []string {
+	return append([]string{more[0], "--data", a.data, "--store", a.address}, more[1:]...)
+}
+
+// begin starts one more machine, in a time zone of its own, and waits until it serves.
+func (a *academy) begin(zone string) *machine {
+	a.t.Helper()
+	m := &machine{t: a.t}
+	m.cmd = exec.Command(os.Args[0], a.args("serve", "--listen", "127.0.0.1:0")...)
+	m.cmd.Env = append(os.Environ(), asProgram+"=1", "TZ="+zone)
+	m.cmd.Stderr = m
+	out, err := m.cmd.StdoutPipe()
+	if err != nil {
+		a.t.Fatal(err)
+	}
+	if err := m.cmd.Start(); err != nil {
+		a.t.Fatal(err)
+	}
+	a.t.Cleanup(m.kill)
+	line, err := bufio.NewReader(out).ReadString('\n')
+	_, rest, is := strings.Cut(line, "tenoff is at ")
+	if m.url, _, _ = strings.Cut(rest, " "); err != nil || !is {
+		a.t.Fatalf("it says %q, %v\n%s", line, err, m.log())
+	}
+	return m
+}
+
+func (m *machine) kill() {
+	_ = m.cmd.Process.Kill() // it may be gone
+	_ = m.cmd.Wait()         // it was killed
+}
+
+func (m *machine) signal(s os.Signal) {
+	m.t.Helper()
+	if err := m.cmd.Process.Signal(s); err != nil {
+		m.t.Fatal(err)
+	}
+}
+
+// call sends a request and reads its answer's body into out.
+func (m *machine) call(method, path string, body, out any) error {
+	text, err := json.Marshal(body)
+	if err != nil {
+		return err
+	}
+	return m.send(method, path, "application/json", text, out)
+}
+
+func (m *machine) send(method, path, kind string, body []byte, out any) error {
+	req, err := http.NewRequestWithContext(m.t.Context(), method, m.url+path, bytes.NewReader(body))
+	if err != nil {
+		return err
+	}
+	req.Header.Set("Content-Type", kind)
+	res, err := http.DefaultClient.Do(req)
+	if err != nil {
+		return err
+	}
+	defer res.Body.Close()
+	text, err := io.ReadAll(res.Body)
+	if err != nil || res.StatusCode/100 != 2 {
+		return errors.Join(err, fmt.Errorf("%s %s: %d %s", method, path, res.StatusCode, text))
+	}
+	return json.Unmarshal(text, out)
+}
+
+// Two machines on one database and one folder: a film that one takes in both show, its day
+// is the academy's, six writers on one bullpen lose nothing, what one changes the other
+// tells its pages, also after its listener was cut, and one that is killed leaves nothing
+// that the other does not go on with.
+func TestTwoMachines(t *testing.T) {
+	a := newAcademy(t)
+	ctx := t.Context()
+	if code, _, says := call(ctx, a.args("serve", "--listen", "127.0.0.1:0")...); code != exitUsage || !strings.Contains(says, "--zone") {
+		t.Errorf("without a time zone: %d %s", code, says)
+	}
+	rows, err := store.OpenPostgres(ctx, a.address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer rows.Close()
+	if err := rows.SaveSetting(ctx, timeZone, "America/Chicago"); err != nil {
+		t.Fatal(err)
+	}
+	machines := []*machine{a.begin("Asia/Tokyo"), a.begin("Europe/Berlin")}
+
+	var pen wire.Bullpen
+	if err := machines[0].call(http.MethodPost, "/api/bullpens", map[string]any{"pitcherLabel": "Kit"}, &pen); err != nil {
+		t.Fatal(err)
+	}
+	chicago, err := time.LoadLocation("America/Chicago")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if now := time.Now().In(chicago); pen.Day != now.Format(time.DateOnly) && pen.Day != now.Add(-time.Minute).Format(time.DateOnly) {
+		t.Errorf("the bullpen is of %s, in Chicago it is %s", pen.Day, now)
+	}
+	film, err := os.ReadFile(drawn.path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var taken wire.UploadResult
+	if err := machines[0].send(http.MethodPut, "/api/bullpens/"+pen.ID+"/films?name=wren.mp4", "video/mp4", film, &taken); err != nil {
+		t.Fatal(err)
+	}
+
+	a.write(machines, pen.ID, rows)
+	a.hear(machines, pen.ID)
+
+	machines[1].shows(taken.Film.ID)
+
+	for range *long - 1 { // somebody's machine goes in the midst of its work
+		third := a.begin("Asia/Tokyo")
+		var other wire.Bullpen
+		if err := third.call(http.MethodPost, "/api/bullpens", map[string]any{"pitcherLabel": "Mo"}, &other); err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range machines { // the job is the third's
+			m.signal(syscall.SIGSTOP)
+		}
+		if err := third.send(http.MethodPut, "/api/bullpens/"+other.ID+"/films?name=wren.mp4", "video/mp4", film, &taken); err != nil {
+			t.Fatal(err)
+		}
+		for running := false; !running; {
+			jobs, err := rows.Jobs(ctx, other.ID)
+			if err != nil {
+				t.Fatal(err)
+			}
+			running = slices.ContainsFunc(jobs, func(j store.Job) bool { return j.State == store.JobRunning })
+		}
+		third.kill()
+		began := time.Now()
+		for _, m := range machines {
+			m.signal(syscall.SIGCONT)
+		}
+		machines[1].shows(taken.Film.ID)
+		t.Logf("a film whose machine was killed is ready after %.1f s", time.Since(began).Seconds())
+	}
+	machines[0].kill()
+	var rep wire.RepChange
+	if err := machines[1].call(http.MethodPost, "/api/bullpens/"+pen.ID+"/reps", map[string]any{"pitch": "ch"}, &rep); err != nil {
+		t.Errorf("beside one that was killed: %v", err)
+	}
+	_, says, errs := call(ctx, a.args("doctor")...)
+	if !strings.Contains(says, "ok   PostgreSQL ") || !strings.Contains(says, "every file is there") {
+		t.Errorf("doctor: %s%s", says, errs)
+	}
+	for _, m := range machines {
+		if *long == 1 && strings.Contains(m.log(), "level=ERROR") { // one that was stopped says what it missed
+			t.Error(m.log())
+		}
+	}
+}
+
+// shows waits until a film is ready.
+func (m *machine) shows(filmID string) {
+	m.t.Helper()
+	var f wire.Film
+	for range 3000 {
+		if err := m.call(http.MethodGet, "/api/films/"+filmID, nil, &f); err != nil {
+			m.t.Fatal(err)
+		}
+		if f.State != bullpen.FilmReading {
+			break
+		}
+		time.Sleep(50 * time.Millisecond)
+	}
+	if f.State != bullpen.FilmReady {
+		m.t.Errorf("the film is %s: %s\n%s", f.State, f.Refusal, m.log())
+	}
+}
+
+// write has six writers log reps through both machines, each rep under a key of its own,
+// and compares what each shows with the database.
+func (a *academy) write(machines []*machine, penID string, rows *store.Store) {
+	a.t.Helper()
+	each := 8 * *long
+	var mu sync.Mutex
+	acknowledged := map[string]bool{}
+	var slowest time.Duration
+	began := time.Now()
+	var work errgroup.Group
+	for w := range 6 {
+		work.Go(func() error {
+			for i := range each {
+				sent := time.Now()
+				var rep wire.RepChange
+				body := map[string]any{"key": fmt.Sprint(w, "/", i), "reading": map[string]any{"value": 40 + i%20, "unit": "mph", "step": 1, "gun": "behind catcher"}}
+				if err := machines[(w+i)%2].call(http.MethodPost, "/api/bullpens/"+penID+"/reps", body, &rep); err != nil {
+					return err
+				}
+				mu.Lock()
+				acknowledged[rep.Rep.ID], slowest = true, max(slowest, time.Since(sent))
+				mu.Unlock()
+			}
+			return nil
+		})
+	}
+	if err := work.Wait(); err != nil {
+		a.t.Fatal(err)
+	}
+	a.t.Logf("%d reps by six writers through two machines in %.1f s, the slowest in %d ms", len(acknowledged), time.Since(began).Seconds(), slowest.Milliseconds())
+	want, err := rows.Reps(a.t.Context(), penID)
+	if err != nil || len(want) != 6*each {
+		a.t.Fatalf("%d reps in the database, %v", len(want), err)
+	}
+	for i, m := range machines {
+		var sheet wire.Sheet
+		if err := m.call(http.MethodGet, "/api/bullpens/"+penID, nil, &sheet); err != nil {
+			a.t.Fatal(err)
+		}
+		if len(sheet.Reps) != len(want) {
+			a.t.Fatalf("machine %d shows %d reps of %d", i, len(sheet.Reps), len(want))
+		}
+		for k, r := range want {
+			if got := sheet.Reps[k]; got.ID != r.ID || got.Order != k+1 || got.Version != r.Version || !acknowledged[r.ID] {
+				a.t.Fatalf("machine %d shows %+v, the database has %+v", i, got, r)
+			}
+		}
+	}
+}
+
+// hear logs reps through one machine, with all listeners cut at first, and waits until the
+// other tells its pages.
+func (a *academy) hear(machines []*machine, penID string) {
+	a.t.Helper()
+	ctx, cancel := context.WithCancel(a.t.Context())
+	defer cancel()
+	req, err := http.NewRequestWithContext(ctx, http.MethodGet, machines[1].url+"/api/events", nil)
+	if err != nil {
+		a.t.Fatal(err)
+	}
+	res, err := http.DefaultClient.Do(req)
+	if err != nil {
+		a.t.Fatal(err)
+	}
+	defer res.Body.Close()
+	told := make(chan int64, 1000)
+	go func() {
+		for lines := bufio.NewScanner(res.Body); lines.Scan(); {
+			var e wire.BullpenEvent
+			if text, is := strings.CutPrefix(lines.Text(), "data: "); is && json.Unmarshal([]byte(text), &e) == nil && e.BullpenID == penID {
+				told <- e.Revision
+			}
+		}
+	}()
+	var took []time.Duration
+	for i := range 3 * *long {
+		if i%3 != 0 {
+			if err := a.server.Do(ctx, "academy", `SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE query LIKE '%pg_snapshot_xmin%' AND pid <> pg_backend_pid()`); err != nil {
+				a.t.Fatal(err)
+			}
+		}
+		var rep wire.RepChange
+		if err := machines[0].call(http.MethodPost, "/api/bullpens/"+penID+"/reps", map[string]any{"pitch": "fb"}, &rep); err != nil {
+			a.t.Fatal(err)
+		}
+		began := time.Now()
+		for limit := time.After(time.Minute); ; {
+			select {
+			case revision := <-told:
+				if revision < rep.Revision {
+					continue
+				}
+			case <-limit:
+				a.t.Fatalf("revision %d was not told\n%s", rep.Revision, machines[1].log())
+			}
+			break
+		}
+		took = append(took, time.Since(began))
+	}
+	slices.Sort(took)
+	a.t.Logf("told by the other machine after %d ms at the median and %d ms at most, listeners cut in two of three", took[len(took)/2].Milliseconds(), took[len(took)-1].Milliseconds())
+}
