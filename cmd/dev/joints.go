@@ -44,8 +44,11 @@ func jointsInto(ctx context.Context, dir string, library parts.File, name string
 	if have, err := os.ReadFile(modelAt); err == nil && parts.CheckThunder(have) == nil {
 		return nil
 	}
-	got, err := fetch(ctx, parts.ThunderGraph, parts.ThunderWeights)
+	got, err := fetch(ctx, parts.ThunderGraph, parts.ThunderWeights, parts.ThunderLicence)
 	if err != nil {
+		return err
+	}
+	if err := keepNotice(modelNoticeName, got[2]); err != nil {
 		return err
 	}
 	model, err := parts.Thunder(got[0], got[1])

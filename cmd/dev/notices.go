@@ -47,10 +47,16 @@ func jointsParts(ctx context.Context) ([]part, error) {
 	return []part{runtime, {"MoveNet Thunder (pose model)", "4", []string{licence, inFull[0]}}}, nil
 }
 
-// modelNotice fetches the licence of the package that the model comes in, unless it is
-// here.
+const modelNoticeName = "model-LICENSE.txt"
+
+func keepNotice(name string, text []byte) error {
+	return errors.Join(os.MkdirAll(noticesDir, 0o755), place(filepath.Join(noticesDir, name), text))
+}
+
+// modelNotice returns the path of the licence of the package that the model comes in. It
+// came with the model; a model that was made before licences were kept has it fetched.
 func modelNotice(ctx context.Context) (string, error) {
-	path := filepath.Join(noticesDir, "model-LICENSE.txt")
+	path := filepath.Join(noticesDir, modelNoticeName)
 	if have, err := os.ReadFile(path); err == nil && parts.ThunderLicence.Check(have) == nil {
 		return path, nil
 	}
@@ -58,7 +64,7 @@ func modelNotice(ctx context.Context) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	return path, errors.Join(os.MkdirAll(noticesDir, 0o755), place(path, got[0]))
+	return path, keepNotice(modelNoticeName, got[0])
 }
 
 func debianNotice(name string) string { return filepath.Join(noticesDir, name+"-copyright.txt") }

@@ -152,7 +152,9 @@ func tryDebian(ctx context.Context, pack, root string) error {
 		func() error { return user.says(ctx, 0, "tenoff ", "version") },
 		func() error { return user.says(ctx, 0, "everything the job needs", "doctor") },
 		func() error { return user.says(ctx, 0, "joints               looked for in films", "doctor") },
-		func() error { return as("sh", "-c", "! ldd /usr/lib/tenoff/joints/libonnxruntime.so.1 | grep 'not found'") },
+		func() error {
+			return as("sh", "-c", "! ldd /usr/lib/tenoff/joints/libonnxruntime.so.1 | grep 'not found'")
+		},
 		func() error {
 			return user.serving(ctx, "/home/pitch/.local/share/tenoff", address, func() error {
 				return user.says(ctx, 1, "Another tenoff works on this data folder", "serve", "--listen", "127.0.0.1:0")
