@@ -19,6 +19,9 @@ type Spoken struct {
 	// Distance is the pitching distance in feet that all flights of a film fit, by
 	// film: only of those that do not fit the one that is set.
 	Distance map[string]float64
+	// OutOfStep is how many seconds a film's sound lags its picture (negative: leads), by
+	// film: only of those on which that is more than usual.
+	OutOfStep map[string]float64
 }
 
 // glove is how far behind the plate's rear point the ball is caught, metres: an
@@ -57,7 +60,7 @@ func (s *Scout) sound(key string) (*trace.Sound, error) {
 // with sound, film by film, and doubts readings that film and gun can't both be
 // right about. A pitcher without a pitching distance has no film speeds.
 func (s *Scout) Listen(ctx context.Context, p bullpen.Pitcher, films []store.Film, reps []bullpen.Rep) Spoken {
-	out := Spoken{Speeds: map[string]trace.FilmSpeed{}, Slowed: map[string]float64{}, Distance: map[string]float64{}}
+	out := Spoken{Speeds: map[string]trace.FilmSpeed{}, Slowed: map[string]float64{}, Distance: map[string]float64{}, OutOfStep: map[string]float64{}}
 	way, ok := p.Way()
 	if !ok {
 		return out
@@ -104,6 +107,9 @@ func (s *Scout) Listen(ctx context.Context, p bullpen.Pitcher, films []store.Fil
 		}
 		if said.Distance != nil {
 			out.Distance[f.ID] = usualDistance(p.DistanceFeet + p.FeetMore(said.Distance.Metres))
+		}
+		if said.OutOfStep != 0 {
+			out.OutOfStep[f.ID] = said.OutOfStep
 		}
 		for i, v := range said.Throws {
 			if v.Speed > 0 || v.Doubt != trace.NoDoubt {

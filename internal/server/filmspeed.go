@@ -2,6 +2,7 @@ package server
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 
@@ -60,6 +61,17 @@ func distanceDoubtOf(filmID string, fits, set float64) wire.DistanceDoubt {
 	feet := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 	return wire.DistanceDoubt{FilmID: filmID, Feet: fits, Sentence: fmt.Sprintf(
 		"All film speeds fit a pitching distance of about %s ft: is %s ft right?", feet(fits), feet(set))}
+}
+
+// soundNoteOf returns what is said of a film whose sound lags its picture by late seconds,
+// or leads it: a distance that is wrong looks much the same.
+func soundNoteOf(filmID string, late, set float64) wire.SoundNote {
+	way, feet := "late", strconv.FormatFloat(set, 'f', -1, 64)
+	if late < 0 {
+		way = "early"
+	}
+	return wire.SoundNote{FilmID: filmID, Seconds: late, Sentence: fmt.Sprintf(
+		"This film’s sound is about %.2f s %s. The film speeds allow for it. If your other films say so too, is %s ft right?", math.Abs(late), way, feet)}
 }
 
 // shareWords says one part in times: a quarter, an eighth.

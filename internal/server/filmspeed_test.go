@@ -8,3 +8,14 @@ func TestDistanceDoubtSaysBothDistances(t *testing.T) {
 		t.Errorf("%+v", got)
 	}
 }
+
+func TestSoundNoteSaysWhichWay(t *testing.T) {
+	for late, want := range map[float64]string{
+		0.118:  "This film’s sound is about 0.12 s late. The film speeds allow for it. If your other films say so too, is 43 ft right?",
+		-0.118: "This film’s sound is about 0.12 s early. The film speeds allow for it. If your other films say so too, is 43 ft right?",
+	} {
+		if got := soundNoteOf("f", late, 43); got.Sentence != want || got.Seconds != late || got.FilmID != "f" {
+			t.Errorf("%+v", got)
+		}
+	}
+}

@@ -109,7 +109,7 @@ func heard(out *wire.Sheet, b judged.Bullpen) {
 	for i := range out.Reps {
 		out.Reps[i].FilmSpeed, out.Reps[i].PopAfter = filmSpeedOf(b, i), popAfter(b, i)
 	}
-	out.SlowDoubts, out.DistanceDoubts = []wire.SlowDoubt{}, []wire.DistanceDoubt{}
+	out.SlowDoubts, out.DistanceDoubts, out.SoundNotes = []wire.SlowDoubt{}, []wire.DistanceDoubt{}, []wire.SoundNote{}
 	for _, f := range b.Films {
 		if times, ok := b.Heard.Slowed[f.ID]; ok {
 			out.SlowDoubts = append(out.SlowDoubts, slowDoubtOf(f.ID, times))
@@ -118,6 +118,9 @@ func heard(out *wire.Sheet, b judged.Bullpen) {
 		}
 		if feet, ok := b.Heard.Distance[f.ID]; ok {
 			out.DistanceDoubts = append(out.DistanceDoubts, distanceDoubtOf(f.ID, feet, b.Pitcher.DistanceFeet))
+		}
+		if late, ok := b.Heard.OutOfStep[f.ID]; ok {
+			out.SoundNotes = append(out.SoundNotes, soundNoteOf(f.ID, late, b.Pitcher.DistanceFeet))
 		}
 	}
 }

@@ -22,7 +22,7 @@ const foot = 0.3048
 
 // A distance that is wrong by eight feet is doubted, and what the flights fit is said;
 // a right one is not, wherever the phone stood and though sound and picture are 40 ms
-// apart.
+// apart. A sound 120 ms out of step is said to be that.
 func TestClockDoubtsTheDistance(t *testing.T) {
 	const sessions = 12
 	for _, fps := range []float64{30, 60, 240} {
@@ -30,14 +30,15 @@ func TestClockDoubtsTheDistance(t *testing.T) {
 			off         float64 // feet that are set too many
 			delay       float64 // of the sound
 			least, most float64 // share of sessions with a doubt
+			step        float64 // seconds that the sound is out of step
 		}{
 			{off: 0, delay: 0.000, most: 0.03},
 			{off: 0, delay: 0.024, most: 0.03},
 			{off: 0, delay: 0.058, most: 0.03}, // twenty metres away
 			{off: 0, delay: 0.024 + 0.040, most: 0.03},
 			{off: 0, delay: 0.024 - 0.040, most: 0.03},
-			{off: 0, delay: 0.024 + 0.120, most: 0.1}, // out of step: the sound's fault
-			{off: 0, delay: 0.024 - 0.120, most: 0.1},
+			{off: 0, delay: 0.024 + 0.120, most: 0.1, step: +0.120}, // out of step: the sound's fault
+			{off: 0, delay: 0.024 - 0.120, most: 0.1, step: -0.120},
 			{off: +8, delay: 0.024, least: 1, most: 1}, // 43 set, 35 thrown
 			{off: -8, delay: 0.024, least: 1, most: 1},
 			{off: +8, delay: 0.052, least: 0.9, most: 1}, // and the phone behind her
@@ -46,7 +47,7 @@ func TestClockDoubtsTheDistance(t *testing.T) {
 			{off: +25.5, delay: 0.024, least: 1, most: 1}, // a man's distance for a girl's
 		} {
 			t.Run(fmt.Sprintf("%g fps %+g ft %g ms", fps, c.off, 1000*c.delay), func(t *testing.T) {
-				doubted := 0.0
+				doubted, named := 0.0, 0.0
 				var errors []float64
 				for k := range uint64(sessions) {
 					throws, _ := thrown{fps: fps, delay: c.delay, slow: 1, declared: 1, others: 0.3, missing: 0.1}.session(16, rand.New(rand.NewPCG(k, uint64(fps))))
@@ -54,11 +55,20 @@ func TestClockDoubtsTheDistance(t *testing.T) {
 						throws[i].ReleaseSD = math.Hypot(throws[i].ReleaseSD, 0.008)
 					}
 					got := Clock(throws, set(c.off*foot))
+					switch {
+					case c.step == 0 && c.off == 0 && got.OutOfStep != 0:
+						named += 1.0 / sessions
+					case c.step != 0 && math.Abs(got.OutOfStep-c.step) < 0.020:
+						named += 1.0 / sessions
+					}
 					if got.Distance == nil {
 						continue
 					}
 					doubted += 1.0 / sessions
 					errors = append(errors, (got.Distance.Metres-testWay.Metres)/foot)
+				}
+				if c.step != 0 && named < 0.9-1e-9 || c.step == 0 && named > 0.03 {
+					t.Errorf("the sound is said to be %g s out of step in %.2f of the sessions", c.step, named)
 				}
 				t.Logf("doubted %.2f, feet off: mean %.1f, SD %.1f", doubted, mean(errors), spreadOf(append(errors, 0)))
 				if doubted < c.least-1e-9 || doubted > c.most+1e-9 {

@@ -44,6 +44,7 @@ const (
 	popU        = 0.002  // of a pop's instant, seconds
 	markU       = 0.0096 // of the mark that a film's releases are found from, seconds: a frame of 30 fps / sqrt(12)
 	leastOwn    = 5      // readings with a pop that a calibration takes
+	inStep      = 0.075  // seconds that a sound may lag or lead: 40 ms of the file, and a phone 12 m further away
 	handU       = 0.06   // of where the hand lets go from rep to rep, metres
 	gunU        = 0.25   // of a reading, mph, but for the step that is shown
 	doubtAt     = 2.5    // residuals of that many standard deviations are doubted ...
@@ -78,6 +79,10 @@ type Clocked struct {
 	// Distance is another way that all flights fit far better than the one that is
 	// set; nil if nothing is amiss, or it can't be told.
 	Distance *DistanceDoubt
+	// OutOfStep is how many seconds the sound lags the picture (negative: leads), where
+	// that is more than phones' files and the phone's place explain; the speeds allow for
+	// it. 0 if nothing is amiss, or it can't be told.
+	OutOfStep float64
 }
 
 // Clock computes the film speeds of throws that were filmed from one place by
@@ -113,6 +118,9 @@ func Clock(throws []Throw, set Setting) Clocked {
 		out.Throws[i] = c.speed(i)
 	}
 	c.doubts(out.Throws)
+	if late := c.delay - c.phone/soundSpeed; out.Calibrated && out.Distance == nil && math.Abs(late) > inStep {
+		out.OutOfStep = late
+	}
 	return out
 }
 

@@ -80,6 +80,7 @@ type Sheet struct {
 	Proposals      []Proposal      `json:"proposals" nullable:"false" doc:"reps found in the films, not confirmed; those that were thrown out too"`
 	SlowDoubts     []SlowDoubt     `json:"slowDoubts" nullable:"false" doc:"films that seem to be slow motion nobody declared"`
 	DistanceDoubts []DistanceDoubt `json:"distanceDoubts" nullable:"false" doc:"films whose flights fit another pitching distance than hers"`
+	SoundNotes     []SoundNote     `json:"soundNotes" nullable:"false" doc:"films whose sound is out of step with the picture"`
 	Body           Body            `json:"body" doc:"did the body slow down"`
 	Headline       string          `json:"headline,omitempty" doc:"what it tells, in at most twelve words for a kid; missing while there is nothing to say"`
 	Offer          *Starter        `json:"offer,omitempty" doc:"the starter workout that what it shows speaks for"`

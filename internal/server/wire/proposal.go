@@ -37,6 +37,13 @@ type DistanceDoubt struct {
 	Sentence string  `json:"sentence"`
 }
 
+// SoundNote says that a film's sound is out of step with its picture by more than usual.
+type SoundNote struct {
+	FilmID   string  `json:"filmId"`
+	Seconds  float64 `json:"seconds" doc:"real seconds that the sound is late; negative: early"`
+	Sentence string  `json:"sentence"`
+}
+
 // SlowDoubt says that a film seems to be slowed and nobody said so.
 type SlowDoubt struct {
 	FilmID   string  `json:"filmId"`

@@ -7,7 +7,7 @@ import { to } from "../shell/routes";
 import { pitchName } from "../workouts/said";
 import { nextOf, type Next } from "./core/next";
 import { useOffice, type Office } from "./office";
-import { DistanceDoubt, ProposalNote, SlowDoubt, notesProposals } from "./proposal-note";
+import { DistanceDoubt, ProposalNote, SlowDoubt, SoundNote, notesProposals } from "./proposal-note";
 import { useWatched } from "./watch";
 
 /** From where films are seen, in the words of the question. */
@@ -30,6 +30,7 @@ export function NextStep() {
         : doubt === "distance" ? <DistanceDoubt />
         : proposals ? <ProposalNote />
         : next ? <Step next={next} bullpenId={sheet.bullpen.id} /> : <p class="quiet">Stop where the ball leaves the hand, and mark it.</p>}
+      <SoundNote />
     </section>
   );
 }

@@ -70,6 +70,13 @@ export function DistanceDoubt() {
   );
 }
 
+/** "This film's sound is late." Nothing has to be done about it. */
+export function SoundNote() {
+  const office = useOffice();
+  const note = useWatched(office.changes, () => office.sheet.soundNotes.find((n) => n.filmId === office.room.state.film)?.sentence ?? "");
+  return note ? <p class="quiet" role="status">{note}</p> : null;
+}
+
 /** "Was this filmed in slow motion?", with one click for yes and one for no. */
 export function SlowDoubt() {
   const office = useOffice();
