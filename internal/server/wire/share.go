@@ -74,6 +74,8 @@ type SharedJudged struct {
 	Gap         *Gap            `json:"gap,omitempty"`
 	Uncertainty *Speed          `json:"uncertainty,omitempty" doc:"standard uncertainty of the gap"`
 	Verdict     bullpen.Verdict `json:"verdict"`
+	EdgeOf      bullpen.Verdict `json:"edgeOf,omitempty" doc:"on an edge: the verdict beyond it"`
+	SoFar       bool            `json:"soFar,omitempty" doc:"it hangs on few reps of the baseline pitch"`
 }
 
 // SharedRepBody is a rep's body speed.
@@ -111,7 +113,7 @@ func ShareOf(s bullpen.ShareLink, now int64) ShareLink {
 func SharedRepOf(r Rep) SharedRep {
 	out := SharedRep{
 		ID: strconv.Itoa(r.Order), Order: r.Order, Pitch: r.Pitch, WarmUp: r.WarmUp,
-		Judged: SharedJudged{Gap: r.Judged.Gap, Uncertainty: r.Judged.Uncertainty, Verdict: r.Judged.Verdict},
+		Judged: SharedJudged{Gap: r.Judged.Gap, Uncertainty: r.Judged.Uncertainty, Verdict: r.Judged.Verdict, EdgeOf: r.Judged.EdgeOf, SoFar: r.Judged.SoFar},
 	}
 	if r.Body != nil {
 		out.Body = &SharedRepBody{Legs: r.Body.Legs, Verdict: r.Body.Verdict, Short: r.Body.Short}

@@ -22,6 +22,15 @@ export function edgeText(edgeOf: Verdict | undefined, said: Said = saidIn("en"))
   return edgeOf ? said.say("verdict.edgeOf", { other: verdictName(said, edgeOf) }) : "";
 }
 
+/** A verdict as it is told in words, "too soft, on the edge of soft, so far"; empty while there is none. */
+export function verdictText({ verdict, edgeOf, soFar }: Pick<Judged, "verdict" | "edgeOf" | "soFar">, said: Said = saidIn("en")): string {
+  if (verdict === "") return "";
+  return [verdictName(said, verdict), edgeText(edgeOf, said), soFar ? said.say("verdict.soFar") : ""].filter((s) => s).join(", ");
+}
+
+/** Lines that fit into a tip: a long one goes on after its first comma. */
+export const folded = (lines: string[]): string[] => lines.flatMap((l) => (l.length > 34 && l.includes(", ") ? [l.slice(0, l.indexOf(", ") + 1), l.slice(l.indexOf(", ") + 2)] : [l]));
+
 /** soFar: it hangs on few reps. */
 export function VerdictMark({ verdict, edgeOf, soFar = false }: { verdict: Verdict; edgeOf?: Verdict | undefined; soFar?: boolean | undefined }) {
   const said = useSaid();

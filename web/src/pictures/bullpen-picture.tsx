@@ -7,7 +7,7 @@ import { layOut, type Dot } from "./bullpen-layout";
 import { pressed } from "./press";
 import { shapePath } from "./shape";
 import { useWidth } from "./use-width";
-import { edgeText } from "../parts/verdict";
+import { folded, verdictText } from "../parts/verdict";
 import { baselineIs } from "../words/baseline";
 import { gapText, speedText } from "../words/speed";
 
@@ -132,7 +132,7 @@ function ManyMarks({ dots, r }: { dots: Dot[]; r: number }) {
 }
 
 function Tip({ dot, unit, width, r }: { dot: Dot; unit: Unit; width: number; r: number }) {
-  const lines = tipLines(dot.rep, unit);
+  const lines = folded(tipLines(dot.rep, unit));
   const wide = 12 + 8.6 * Math.max(...lines.map((l) => l.length));
   const high = 10 + 20 * lines.length;
   const x = Math.min(Math.max(dot.x - wide / 2, 2), width - wide - 2);
@@ -147,13 +147,13 @@ function Tip({ dot, unit, width, r }: { dot: Dot; unit: Unit; width: number; r: 
 
 function tipLines(rep: Rep, unit: Unit): string[] {
   const out = [`${rep.order}. ${rep.pitchName}${rep.judged.speed ? `, ${speedText(rep.judged.speed, unit)}` : ""}`];
-  if (rep.judged.gap && rep.judged.verdict) out.push(`${gapText(rep.judged.gap, unit)} under: ${rep.judged.verdict}`);
+  if (rep.judged.gap && rep.judged.verdict) out.push(`${gapText(rep.judged.gap, unit, true, rep.judged.edgeOf !== undefined)} under: ${verdictText(rep.judged)}`);
   return out;
 }
 
 /** One rep in one sentence, for a screen reader. */
 export function sentence(rep: Rep, unit: Unit): string {
-  return `Rep ${tipLines(rep, unit).join(". ")}${rep.judged.edgeOf ? `, ${edgeText(rep.judged.edgeOf)}` : ""}`;
+  return `Rep ${tipLines(rep, unit).join(". ")}`;
 }
 
 function nearest(dots: Dot[], x: number, y: number): Dot | undefined {
@@ -184,8 +184,8 @@ export function RepTable({ reps, unit }: { reps: Rep[]; unit: Unit }) {
               <td>{r.pitchName}</td>
               <td>{r.drill || "full pitch"}</td>
               <td>{r.judged.speed ? speedText(r.judged.speed, unit, false) : ""}</td>
-              <td>{r.judged.gap ? gapText(r.judged.gap, unit, false) : ""}</td>
-              <td>{r.judged.verdict}{r.judged.edgeOf ? `, ${edgeText(r.judged.edgeOf)}` : ""}</td>
+              <td>{r.judged.gap ? gapText(r.judged.gap, unit, false, r.judged.edgeOf !== undefined) : ""}</td>
+              <td>{verdictText(r.judged)}</td>
             </tr>
           ))}
         </tbody>

@@ -3,7 +3,7 @@
 // tells which of the two went wrong, and on which rep. Behind it lies a table.
 import { useMemo, useState } from "preact/hooks";
 import type { BodyCheck, Judged, RepBody, Rep, Summary, Unit } from "../api/types";
-import { verdictName } from "../parts/verdict";
+import { folded, verdictName, verdictText } from "../parts/verdict";
 import { useSaid } from "../said/language";
 import { pitchName } from "../said/names";
 import type { Said } from "../said/say";
@@ -16,7 +16,7 @@ import { useWidth } from "./use-width";
 
 /** What of a rep its point shows: all of that is known of one on a shared page. */
 export type TargetRep = Pick<Rep, "id" | "order" | "pitch" | "warmUp"> & {
-  judged: Pick<Judged, "gap" | "uncertainty" | "verdict">;
+  judged: Pick<Judged, "gap" | "uncertainty" | "verdict" | "edgeOf" | "soFar">;
   body?: Pick<RepBody, "legs" | "verdict" | "short">;
 };
 
@@ -105,8 +105,8 @@ export function Target<R extends TargetRep>({ reps, summary, check, unit, baseli
               {reps.filter((r) => !r.warmUp && shotOf(r, unit)).map((r) => (
                 <tr key={r.id}>
                   <th scope="row">{r.order}</th>
-                  <td>{r.judged.gap ? gapText(r.judged.gap, unit, false) : "–"}</td>
-                  <td>{verdictName(said, r.judged.verdict) || "–"}</td>
+                  <td>{r.judged.gap ? gapText(r.judged.gap, unit, false, r.judged.edgeOf !== undefined) : "–"}</td>
+                  <td>{verdictText(r.judged, said) || "–"}</td>
                   <td>{bodyText(r, said) || "–"}</td>
                 </tr>
               ))}
@@ -156,7 +156,7 @@ function Cross({ point: p }: { point: TargetPoint }) {
 }
 
 function Tip({ point, rep, unit, width }: { point: TargetPoint; rep: TargetRep; unit: Unit; width: number }) {
-  const lines = tipLines(rep, unit, useSaid());
+  const lines = folded(tipLines(rep, unit, useSaid()));
   const wide = Math.min(16 + 8.2 * Math.max(...lines.map((l) => l.length)), width - 4);
   const high = 10 + 20 * lines.length;
   const x = Math.min(Math.max(point.x - wide / 2, 2), width - wide - 2);
@@ -171,11 +171,11 @@ function Tip({ point, rep, unit, width }: { point: TargetPoint; rep: TargetRep; 
 
 function tipLines(rep: TargetRep, unit: Unit, said: Said): string[] {
   const { say } = said;
-  const { gap, verdict } = rep.judged;
+  const { gap, verdict, edgeOf } = rep.judged;
   const out = [say("answer.rep", { order: rep.order })];
   if (gap) {
-    const under = say(gap.mph < 0 ? "gap.over" : "gap.under", { gap: gapText(gap.mph < 0 ? { ...gap, mph: -gap.mph, kmh: -gap.kmh } : gap, unit) });
-    out.push(verdict ? `${under}: ${verdictName(said, verdict)}` : under);
+    const under = say(gap.mph < 0 ? "gap.over" : "gap.under", { gap: gapText(gap.mph < 0 ? { ...gap, mph: -gap.mph, kmh: -gap.kmh } : gap, unit, true, edgeOf !== undefined) });
+    out.push(verdict ? `${under}: ${verdictText(rep.judged, said)}` : under);
   }
   const body = bodyText(rep, said);
   if (body) out.push(body);
