@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"math"
 	"net/http"
+	"os"
+	"os/exec"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -40,10 +42,10 @@ func plainText(text string) string {
 }
 
 // The same fact has one value, one rounding and one sentence wherever it is said: on the
-// bullpen's page, in the film room, side by side, on the report, on the student's page, in a
-// clip's captions (which TestCaptionsAreReadOffThePixels reads off a clip's pixels), in the
-// CSV and in the JSON. What they are held against is reckoned here from the JSON's
-// numbers, which have all their digits.
+// bullpen's page, in the film room, side by side, on the report, on the student's page, on
+// the page of a shared result, in a clip's captions and in its pixels, in the CSV and in the
+// JSON. What they are held against is reckoned here from the JSON's numbers, which have all
+// their digits.
 func TestOneFactIsSaidAlikeEverywhere(t *testing.T) {
 	p := serve(t, t.TempDir())
 	her := p.athlete(t)
@@ -80,6 +82,15 @@ func TestOneFactIsSaidAlikeEverywhere(t *testing.T) {
 	gap, base := mph(off.MeanGap.MPH)+" under", mph(off.Baseline.Speed)
 	share := fmt.Sprintf("%d of %d in the band: %s of those thrown", off.InBand, off.Judged, bullpen.Percent(100*float64(off.InBand)/float64(off.Judged)))
 	legs := bullpen.Percent(*slowed.BodySpeed)
+	ten := sheet.Reps[9].Judged
+	gapOf := func(j wire.Judged) string { return j.EdgeOf.Shown(float64(j.Gap.MPH)) }
+	onTarget := func(s reading) {
+		for _, r := range sheet.Reps {
+			if r.Judged.Gap != nil {
+				s.says(fmt.Sprintf("rep %d, as the target's table has it,", r.Order), strconv.Itoa(r.Order)+gapOf(r.Judged)+r.Judged.Said)
+			}
+		}
+	}
 	onPage := func(s reading) {
 		s.says("gap", gap)
 		s.says("baseline", base)
@@ -99,24 +110,34 @@ func TestOneFactIsSaidAlikeEverywhere(t *testing.T) {
 	onPage(page)
 	page.says("share", share)
 	page.says("body of rep 10", "legs "+legs+": slowed")
-	page.says("gap of rep 10", mph(*slowed.Gap))
+	page.says("gap of rep 10", gapOf(ten)+" mph")
+	onTarget(page)
 	page.says("place of rep 10", "set 1, no. 10")
 	var told wire.Told
 	p.must(t, http.MethodGet, "/api/bullpens/"+pen.ID+"/told", nil, &told)
 	paper := read("the report", "/bullpens/"+pen.ID+"/report", `document.querySelector(".paper .target table")`)
 	paper.says("headline", sheet.Headline)
 	paper.says("next", told.Next)
-	paper.says("rep 10", "10"+bullpen.Tenths(float64(*slowed.Gap))+string(slowed.Verdict)+"legs "+legs)
+	paper.says("rep 10", "10"+gapOf(ten)+ten.Said+"legs "+legs)
+	onTarget(paper)
 	room := read("the film room", "/bullpens/"+pen.ID+"/film", `document.querySelector(".ledger tbody tr:nth-child(10)") && document.querySelector(".body-bar .check-line")`)
 	room.says("body", check.Sentence)
 	room.says("body of rep 10", "legs "+legs+": slowed")
-	room.says("gap of rep 10", bullpen.Tenths(float64(*slowed.Gap)))
+	room.says("gap of rep 10", gapOf(ten))
 	room.says("place of rep 10", "set 1, no. 10")
 	pair := read("side by side", "/side-by-side/"+sheet.Reps[9].ID, `document.querySelector(".two-times table")`)
-	pair.says("gap of rep 10", mph(*slowed.Gap)+" under")
+	pair.says("gap of rep 10", gapOf(ten)+" mph under")
 
 	inCSV(t, p, pen.ID, said.Reps)
-	captions(t, p, sheet, slowed, off, legs)
+	clip := captions(t, p, sheet, slowed, off, legs)
+	var made wire.MadeShare
+	p.must(t, http.MethodPost, "/api/bullpens/"+pen.ID+"/shares", wire.NewShare{ClipIDs: []string{clip}}, &made)
+	shared := read("the shared result", strings.TrimPrefix(made.Link, p.url), `document.querySelector(".share .target table")`)
+	shared.says("headline", sheet.Headline)
+	shared.says("next", told.Next)
+	shared.says("aim", off.AimSaid)
+	shared.says("body of rep 10", "legs "+legs)
+	onTarget(shared)
 
 	her.answered(t)
 	slip := read("the student's page", "/s#"+her.token, `document.querySelector(".answer .numbers td")`)
@@ -130,8 +151,8 @@ func TestOneFactIsSaidAlikeEverywhere(t *testing.T) {
 			of.says("body", "legs "+bullpen.Percent(*r.BodySpeed))
 		}
 		if r.Gap != nil {
-			of.says("gap", bullpen.Tenths(float64(*r.Gap)))
-			of.says("verdict", string(r.Verdict))
+			of.says("gap", gapOf(sheet.Reps[i].Judged))
+			of.says("verdict", sheet.Reps[i].Judged.Said)
 		}
 		if i == 9 {
 			of.says("body", "legs "+legs+": slowed")
@@ -227,8 +248,9 @@ func inCSV(t *testing.T, p *program, penID string, reps []ledger.Row) {
 	}
 }
 
-// captions holds the captions of the slowed rep's clip against the same numbers.
-func captions(t *testing.T, p *program, sheet wire.Sheet, slowed ledger.Row, off bullpen.Summary, legs string) {
+// captions holds the captions of the slowed rep's clip, and what is read off its pixels,
+// against the same numbers, and returns the clip's ID.
+func captions(t *testing.T, p *program, sheet wire.Sheet, slowed ledger.Row, off bullpen.Summary, legs string) string {
 	t.Helper()
 	p.must(t, http.MethodPost, "/api/bullpens/"+sheet.Bullpen.ID+"/clips", wire.NewClips{RepIDs: []string{sheet.Reps[9].ID}, Options: wire.ClipOptions{Before: 0.8, After: 0.5, Body: true}}, nil)
 	p.until(t, "/api/bullpens/"+sheet.Bullpen.ID, &sheet, func() bool { return len(sheet.Clips) == 1 && finished(t, sheet.Clips) })
@@ -237,7 +259,7 @@ func captions(t *testing.T, p *program, sheet wire.Sheet, slowed ledger.Row, off
 		clip.says("rep", "rep 10 (set 1, no. 10)")
 		clip.says("baseline where rep 10 stands", "her fastball "+bullpen.Tenths(float64(*slowed.Baseline))+" mph")
 		clip.says("gap of rep 10", bullpen.Tenths(float64(*slowed.Gap))+" under")
-		clip.says("verdict", string(slowed.Verdict))
+		clip.says("verdict", sheet.Reps[9].Judged.Said)
 		clip.says("body of rep 10", "legs at "+legs+" of her fastball's speed: slowed")
 		clip.says("mean gap", "all change-ups: mean gap "+bullpen.Tenths(float64(off.MeanGap.MPH)))
 		return nil
@@ -247,4 +269,29 @@ func captions(t *testing.T, p *program, sheet wire.Sheet, slowed ledger.Row, off
 	if len(home.Bullpens) != 1 || home.Bullpens[0].Clips != len(sheet.Clips) {
 		t.Errorf("the first page counts other clips than the shelf: %+v", home.Bullpens)
 	}
+	pixels := reading{t, "the clip's pixels", inPixels(t, p, sheet.Clips[0])}
+	pixels.says("reading", fmt.Sprintf("Change-up %v mph", *slowed.Reading))
+	pixels.says("gap of rep 10", sheet.Reps[9].Judged.EdgeOf.Shown(float64(*slowed.Gap))+" under")
+	pixels.says("verdict", sheet.Reps[9].Judged.Said)
+	pixels.says("body of rep 10", "legs at "+legs+" of her fastball's speed: slowed")
+	return sheet.Clips[0].ID
+}
+
+// inPixels is what a reader of printed text reads off the bar under the clip's picture, just
+// after release.
+func inPixels(t *testing.T, p *program, c wire.Clip) string {
+	t.Helper()
+	film, page := filepath.Join(t.TempDir(), "clip.mp4"), filepath.Join(t.TempDir(), "page.png")
+	get(t, p, "/api/clips/"+c.ID+"/file.mp4", func(b []byte) error { return os.WriteFile(film, b, 0o600) })
+	// The film's picture is 16 by 9; the bar is what lies below, of which letters are made large.
+	see := exec.CommandContext(t.Context(), "ffmpeg", "-v", "error", "-ss", fmt.Sprint(c.ReleaseSeconds+0.1), "-i", film, "-frames:v", "1",
+		"-vf", "crop=iw:ih-iw*9/16:0:iw*9/16,format=gray,negate,scale=4*iw:-1:flags=lanczos,pad=iw+80:ih+80:40:40:white", page)
+	if out, err := see.CombinedOutput(); err != nil {
+		t.Fatalf("%v: %s", err, out)
+	}
+	out, err := exec.CommandContext(t.Context(), "tesseract", page, "-", "--psm", "6").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return plainText(string(out))
 }
