@@ -18,7 +18,7 @@ type Tells struct {
 
 	// TooFew says why nothing is said; "" where it is.
 	TooFew TooFew
-	// Tells are what stands out, the earliest first.
+	// Tells are what stands out, the earliest first; mostTells at most.
 	Tells []Tell
 	// Lean is how many degrees of lean would mostly have been seen, at any moment: four
 	// times in five. NaN if her trunk was not seen.
@@ -51,7 +51,7 @@ type Tell struct {
 	OnOff, SeenOff, OnFast, SeenFast int
 	// FastPose and OffPose are where her joints are on average at that moment.
 	FastPose, OffPose [posture.Joints]posture.Spot
-	// Lit are the joints that it is of.
+	// Lit are the joints at which it is to be seen.
 	Lit []posture.Joint
 }
 
@@ -73,6 +73,7 @@ const (
 	// A film shows both pitches if it has so many of each. Of films that show one alone,
 	// each group needs as many as deliveries: then how each stood is part of their spread.
 	leastOfEach = 2
+	mostTells   = 4
 )
 
 // Tells looks for what gives each off-speed pitch away: full pitches, warm-ups and drills
@@ -203,10 +204,13 @@ func (b Bullpen) tellsOf(pitch bullpen.Pitch, fast, off []moving, why TooFew) Te
 			out.Lean = largest(found.Visible[k])
 		}
 	}
-	for _, t := range found.Tells {
+	for _, t := range found.Tells[:min(len(found.Tells), mostTells)] {
 		x := Tell{
 			Aspect: aspects[t.Measure], Fast: t.Fast, Off: t.Off, OnOff: t.OnOff, SeenOff: t.SeenOff, OnFast: t.OnFast, SeenFast: t.SeenFast,
 			Lit: aspects[t.Measure].Joints(right), When: stageOf(phases, t.Step),
+		}
+		if x.Aspect == posture.TrunkLean {
+			x.Lit = []posture.Joint{posture.LeftShoulder, posture.RightShoulder} // the hips stay
 		}
 		for i := range off {
 			x.Before += phases.Own[len(fast)+i][t.Step] / float64(len(off))

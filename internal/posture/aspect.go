@@ -6,8 +6,9 @@ import "math"
 // camera sees it.
 type Aspect string
 
-// The aspects. Heights and how far ahead are from the middle of her hips, forward towards
-// the plate; lengths are in her own torso lengths, angles in degrees.
+// The aspects. Heights and how far ahead are from the middle of her shoulders, forward
+// towards the plate, so that a trunk that leans is not a glove that is held otherwise as
+// well; lengths are in her own torso lengths, angles in degrees.
 const (
 	TrunkLean   Aspect = "trunk"      // forward from upright
 	GloveHeight Aspect = "glove"      // of the glove's wrist
@@ -73,12 +74,12 @@ func (a Aspect) Joints(right bool) []Joint {
 // right hand or her left; NaN where it is not seen.
 func (b *Body) Aspect(a Aspect, seconds float64, right bool) float64 {
 	of := a.Joints(right)
-	hips := []Joint{LeftHip, RightHip}
-	if !b.sees(seconds, jointSure, of...) || !b.sees(seconds, jointSure, hips...) {
+	shoulders := []Joint{LeftShoulder, RightShoulder}
+	if !b.sees(seconds, jointSure, of...) || !b.sees(seconds, jointSure, shoulders...) {
 		return math.NaN()
 	}
 	g := func(j Joint) place { return b.at(j, seconds) }
-	l, r := g(LeftHip), g(RightHip)
+	l, r := g(LeftShoulder), g(RightShoulder)
 	middle := place{(l.x + r.x) / 2, (l.y + r.y) / 2}
 	switch a {
 	case GloveHeight, HandHeight:
