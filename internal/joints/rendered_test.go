@@ -24,7 +24,12 @@ const figureWidth, figureHeight = 512, 320
 
 func figureOf(t *testing.T, name string) figure {
 	t.Helper()
-	path := "../../testdata/figure/" + name
+	return figureAt(t, "../../testdata/figure/"+name)
+}
+
+// figureAt reads a delivery that lies elsewhere, path less its endings.
+func figureAt(t *testing.T, path string) figure {
+	t.Helper()
 	text, err := os.ReadFile(path + ".json")
 	if err != nil {
 		t.Fatal(err)
@@ -112,6 +117,7 @@ func TestRenderedDeliveries(t *testing.T) {
 		} else {
 			t.Logf("%s: foot contact %+.0f ms", name, 1000*(contact-f.Plant))
 		}
+		f.compareSights(t, name, body.Sights(f.Release, true), name == "dim30")
 	}
 	for _, planted := range []struct {
 		in string
