@@ -101,6 +101,7 @@ func connect(d *data, log *slog.Logger) (_ *Program, err error) {
 	p.scout = scout.New(d.store, d.blobs, p.intake.Measure, log)
 	p.field = field.New(d.store, log)
 	p.joints = scout.NewJoints(d.store, jointsFinder(d), joints.Version, log)
+	p.scout.Witness(p.joints)
 	p.judged = judged.New(d.store, p.scout)
 	p.shelf = shelf.New(d.store, d.blobs, p.judged, p.intake.Cutting)
 	if p.homework, err = homework.New(filepath.Join(d.dir, homework.Folder), d.store, p.intake, log); err != nil {

@@ -56,6 +56,9 @@ type Side struct {
 type Sketch struct {
 	Frame  int             `json:"frame"`
 	Shapes []bullpen.Shape `json:"shapes"`
+	// Moving is of what follows her from frame to frame: it is on show with its frame only,
+	// and leaves what somebody drew alone.
+	Moving bool `json:"moving,omitempty"`
 }
 
 // Single asks for a clip of one rep.

@@ -11,19 +11,36 @@ const sketched = rate
 
 // sketches says when those of the sketches that lie in the stretch are on show: each
 // from the tick on at which its frame is, no later than tick end. Frames are shown
-// on multiples of step ticks. picture says where the film lies in the clip.
+// on multiples of step ticks. One that moves goes with its frame; of the last frame, which
+// is held, it stays. picture says where the film lies in the clip.
 func (x stretch) sketches(list []Sketch, step, end int64, picture caption.Sketch) []caption.Sketch {
 	var out []caption.Sketch
+	drawn := -1 // the last one that somebody drew
+	on := func(tick int64) int64 {
+		tick = max(tick, x.start, 0)
+		return tick + (step-tick%step)%step
+	}
 	for _, k := range list {
 		if k.Frame < x.first || k.Frame > x.last {
 			continue
 		}
-		start := max(x.frame(k.Frame), x.start, 0)
-		start += (step - start%step) % step
-		if n := len(out); n > 0 {
-			out[n-1].End = min(out[n-1].End, duration(start))
+		start := on(x.frame(k.Frame))
+		stop := start + sketched
+		switch {
+		case k.Moving && k.Frame == x.last:
+			stop = end
+		case k.Moving:
+			stop = on(x.frame(k.Frame + 1))
+		case drawn >= 0:
+			out[drawn].End = min(out[drawn].End, duration(start))
 		}
-		picture.Start, picture.End, picture.Shapes = duration(start), duration(min(start+sketched, end)), k.Shapes
+		if stop = min(stop, end); stop <= start {
+			continue
+		}
+		if !k.Moving {
+			drawn = len(out)
+		}
+		picture.Start, picture.End, picture.Shapes = duration(start), duration(stop), k.Shapes
 		out = append(out, picture)
 	}
 	return out

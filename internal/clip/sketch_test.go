@@ -125,3 +125,42 @@ func TestSketchesInAPair(t *testing.T) {
 		}
 	}
 }
+
+// What follows her is on show with its frame and no longer, is held with the last frame of
+// the repeat, and leaves what somebody drew alone.
+func TestSketchesThatMove(t *testing.T) {
+	film := shared.make(t, "sketched 30", recipe{})
+	release := film.Clock.Frames() / 2
+	const first, x, every = 4, 0.6, 0.1 // frames before release, and where each draws
+	sketches := []Sketch{scribble(release-first, 0.9)}
+	for i := range 2 * first {
+		k := scribble(release-first+i, x+every*float64(i%2))
+		k.Moving = true
+		sketches = append(sketches, k)
+	}
+	p, err := PlanSingle(Single{Side: Side{film, release, facts(), sketches}, Window: Window{Before: 1, After: 0.5}, Repeat: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	path := made(t, func() (Plan, error) { return p, nil })
+	w, h := p.Width, p.Bar.Top
+	frames := look(t, path, p, place{0, 0, w, filmWidth}, 0, w)
+	even, odd, drawn := inked(t, path, x, 0, w, h), inked(t, path, x+every, 0, w, h), inked(t, path, 0.9, 0, w, h)
+	seen := 0
+	for i, f := range frames {
+		n := f.number - (release - first)
+		moves := n >= 0 && n < 2*first
+		if even[i] != (moves && n%2 == 0) || odd[i] != (moves && n%2 == 1) {
+			t.Errorf("frame %d at %d: drawn %t and %t, it is number %d of those that are", f.number, f.at, even[i], odd[i], n)
+		}
+		if moves && !drawn[i] {
+			t.Errorf("frame %d at %d: what somebody drew is gone", f.number, f.at)
+		}
+		if moves {
+			seen++
+		}
+	}
+	if seen < 3*first {
+		t.Errorf("%d frames of it are in the clip and its repeat", seen)
+	}
+}

@@ -72,6 +72,11 @@ func compose(s Sheet, rows [2]stills) (image.Image, error) {
 			at := image.Rect(left, y, left+wide, y+high)
 			draw.Draw(out, at, image.NewUniform(night), image.Point{}, draw.Src)
 			part(out, at, still, parts[i])
+			if l := row.Delivery.Lines[k]; l != nil {
+				if err := drawLines(out, s.language, *l, at, sizes[i], parts[i]); err != nil {
+					return nil, err
+				}
+			}
 			if err := write(out, s.Names[k], nameSize, ink, left, y+high+nameSize+4, step-gap); err != nil {
 				return nil, err
 			}

@@ -11,6 +11,7 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/judged"
+	"tenoff/internal/posture"
 	"tenoff/internal/said"
 	"tenoff/internal/tempo"
 )
@@ -82,10 +83,25 @@ func (s Sheet) Words() string {
 		d := r.Delivery
 		out = append(out, s.language.Say(key, said.V{"title": r.Title, "drive": Millis(d, 0), "plant": Millis(d, 1), "top": Millis(d, 2)}))
 	}
+	for _, r := range s.Rows {
+		if leans := s.leans(r.Delivery); len(leans) > 0 {
+			out = append(out, r.Title+": "+s.language.Say("delivery.lines", said.V{"said": s.language.List(leans)}))
+		}
+	}
 	if s.Sentence != "" {
 		out = append(out, s.Sentence+".")
 	}
 	return strings.Join(out, " ")
+}
+
+// leans says how far her trunk leans at those instants of a delivery at which it is seen.
+func (s Sheet) leans(d judged.Delivery) (out []string) {
+	for i, l := range d.Lines {
+		if l != nil {
+			out = append(out, s.language.Say("lines.at", said.V{"instant": s.Names[i], "degrees": math.Round(l.Lean.Value) + 0}))
+		}
+	}
+	return out
 }
 
 // Digest names everything the sheet shows.
@@ -96,6 +112,7 @@ func (s Sheet) Digest() string {
 		Box    bullpen.Box
 		Title  string
 		Under  [4]string
+		Lines  [4]*posture.Lines `json:",omitzero"`
 	}
 	facts := struct {
 		Edition  int
@@ -105,7 +122,7 @@ func (s Sheet) Digest() string {
 	}{Edition: edition, Names: s.Names, Sentence: s.Sentence}
 	for i, r := range s.Rows {
 		// The key of a working copy never holds anything else.
-		facts.Rows[i] = row{r.Delivery.Film.Made.Working, r.Delivery.Frames, r.Delivery.Film.Pitcher(), r.Title, r.Under}
+		facts.Rows[i] = row{r.Delivery.Film.Made.Working, r.Delivery.Frames, r.Delivery.Film.Pitcher(), r.Title, r.Under, r.Delivery.Lines}
 	}
 	b, err := json.Marshal(facts)
 	if err != nil { // a box that is no number

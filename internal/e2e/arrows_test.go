@@ -28,7 +28,7 @@ var arrows = map[string][]string{
 	"internal/trace":         {"internal/bullpen", "internal/peak", "internal/stance"},
 	"internal/trust":         {"internal/bullpen", "internal/evidence", "internal/tempo"},
 	"internal/caption":       {"internal/bullpen", "internal/said"},
-	"internal/ledger":        {"internal/bullpen", "internal/judged", "internal/tempo"},
+	"internal/ledger":        {"internal/bullpen", "internal/judged", "internal/posture", "internal/tempo"},
 	"internal/proc":          {},
 	"internal/bulk":          {},
 	"internal/disk":          {},
@@ -46,10 +46,10 @@ var arrows = map[string][]string{
 	"internal/scout":         {"internal/bullpen", "internal/posture", "internal/store", "internal/jobs", "internal/blob", "internal/trace", "internal/tempo"},
 	"internal/field":         {"internal/bullpen", "internal/rhythm", "internal/scout", "internal/store"},
 	"internal/intake":        {"internal/bullpen", "internal/film", "internal/store", "internal/jobs", "internal/blob", "internal/bulk", "internal/disk"},
-	"internal/shelf":         {"internal/bullpen", "internal/film", "internal/clip", "internal/caption", "internal/store", "internal/jobs", "internal/blob", "internal/ledger", "internal/tempo", "internal/trace", "internal/judged", "internal/said", "internal/disk"},
+	"internal/shelf":         {"internal/bullpen", "internal/film", "internal/clip", "internal/caption", "internal/store", "internal/jobs", "internal/blob", "internal/ledger", "internal/posture", "internal/tempo", "internal/trace", "internal/judged", "internal/said", "internal/disk"},
 	"internal/said":          {},
 	"internal/judged":        {"internal/bullpen", "internal/posture", "internal/said", "internal/scout", "internal/store", "internal/tells", "internal/tempo", "internal/trace", "internal/trust"},
-	"internal/delivery":      {"internal/bullpen", "internal/blob", "internal/caption", "internal/film", "internal/judged", "internal/said", "internal/tempo"},
+	"internal/delivery":      {"internal/bullpen", "internal/blob", "internal/caption", "internal/film", "internal/judged", "internal/posture", "internal/said", "internal/tempo"},
 	"internal/homework":      {"internal/bullpen", "internal/said", "internal/store", "internal/intake"},
 	"internal/passphrase":    {"internal/bullpen"},
 	"internal/demo":          {"internal/bullpen", "internal/proc", "internal/demo/motion", "internal/demo/paint", "internal/demo/sound"},
@@ -70,6 +70,8 @@ var arrows = map[string][]string{
 	"internal/joints":         {"internal/bullpen", "internal/film", "internal/joints/parts", "internal/posture"},
 	"internal/joints/convert": {},
 	"internal/joints/parts":   {"internal/joints/convert"},
+
+	"internal/posture/posturetest": {"internal/bullpen", "internal/posture"},
 }
 
 // pure packages compute: no file, process, network, database or log.

@@ -1,8 +1,10 @@
 package jobs
 
 import (
+	"bytes"
 	"context"
 	"errors"
+	"log/slog"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -237,13 +239,19 @@ func TestWhatIsRemovedStops(t *testing.T) {
 }
 
 // TestStopAndStartOver ends the program while a job runs: it goes back into the
-// queue and is done in the next life, the interruption not counted.
+// queue and is done in the next life, the interruption not counted. Nothing is wrong with
+// that, so nothing is warned of.
 func TestStopAndStartOver(t *testing.T) {
 	var h *blocking
-	in(t, Options{}, blocked(&h), func(b *bench) {
+	var warned bytes.Buffer
+	log := slog.New(slog.NewTextHandler(&warned, &slog.HandlerOptions{Level: slog.LevelWarn}))
+	in(t, Options{Log: log}, blocked(&h), func(b *bench) {
 		j := b.add("read", "f1")
 		<-h.began
 		b.stop()
+		if warned.Len() > 0 {
+			t.Errorf("a stop warns: %s", &warned)
+		}
 		if got := b.job(j.ID); got.State != store.JobQueued || got.Attempts != 0 {
 			t.Errorf("after the stop: %+v", got)
 		}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"log/slog"
 	"math"
 	"runtime/debug"
 	"sync/atomic"
@@ -37,7 +38,11 @@ func (q *Queue) do(ctx context.Context, job store.Job) {
 	case store.JobDone, store.JobCancelled:
 		log.InfoContext(ctx, "job "+string(state), "seconds", time.Since(began).Seconds())
 	case store.JobQueued:
-		log.WarnContext(ctx, "job goes back into the queue", "err", err)
+		level := slog.LevelWarn
+		if ctx.Err() != nil { // the program is being stopped: nothing is wrong
+			level = slog.LevelInfo
+		}
+		log.Log(ctx, level, "job goes back into the queue", "err", err)
 	default:
 		log.ErrorContext(ctx, "job failed", "err", err)
 	}

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/posture"
 	"tenoff/internal/store"
 	"tenoff/internal/tempo"
 )
@@ -19,6 +20,9 @@ type Delivery struct {
 	Frames [4]int
 	// Before is how long before the release each instant is, real seconds.
 	Before [4]float64
+	// Lines are those of her trunk and hips at the instants; nil where her joints are not
+	// seen, and until Lined.
+	Lines [4]*posture.Lines
 }
 
 // Instants are the four instants of a delivery, in the order in which they come.

@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/posture"
 	"tenoff/internal/scout"
 	"tenoff/internal/store"
 )
@@ -20,6 +21,8 @@ type Facts struct {
 	Followed []store.Followed          // what the last search for instants said, by film
 	Accepted map[string]store.Accepted // by rep: marks that were taken over from what was found
 	Eye      Eye                       // how closely the instructor marks
+	// Seen is what her joints show of the instants, by rep. Found is checked with it.
+	Seen map[string]posture.Sights
 }
 
 // Of reads a bullpen and judges it.
@@ -63,6 +66,12 @@ func (s *Bullpens) facts(ctx context.Context, bullpenID string) (f Facts, err er
 	if f.Followed, err = s.store.Followed(ctx, bullpenID); err != nil {
 		return f, err
 	}
+	if s.films != nil && len(f.Films) > 0 {
+		f.Seen, err = s.films.Sights(ctx, bullpenID, f.Films, f.Reps, store.Cadences(f.Followed, f.Films), f.Pitcher.Hand != "left")
+		if err != nil {
+			return f, err
+		}
+	}
 	found, err := s.store.Instants(ctx, bullpenID)
 	if err != nil || len(found) == 0 {
 		return f, err
@@ -81,7 +90,8 @@ func (s *Bullpens) Pen(ctx context.Context, bullpenID string) (bullpen.Bullpen, 
 	return pen, s.lookBack(ctx, &pen)
 }
 
-// standing returns, by rep, those of the found instants that still belong to it.
+// standing returns, by rep, those of the found instants that still belong to it, checked
+// with what her joints show.
 func standing(f Facts, found []store.Instants) map[string]store.Instants {
 	films := make(map[string]bullpen.Film, len(f.Films))
 	for _, x := range f.Films {
@@ -94,6 +104,9 @@ func standing(f Facts, found []store.Instants) map[string]store.Instants {
 	out := map[string]store.Instants{}
 	for _, r := range f.Reps {
 		if i, ok := by[r.ID]; ok && i.Holds(r, films[r.FilmID]) {
+			if seen, ok := f.Seen[r.ID]; ok {
+				i = scout.Checked(i, seen, films[r.FilmID].Clock)
+			}
 			out[r.ID] = i
 		}
 	}

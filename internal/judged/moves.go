@@ -25,6 +25,8 @@ type Moves struct {
 // Tracks gives where her joints are round a frame of a film; nil where nobody looked.
 type Tracks func(f store.Film, frame int) (posture.Track, error)
 
+func noTracks(store.Film, int) (posture.Track, error) { return nil, nil }
+
 // seenFrom is a place that films were taken from. Only deliveries from the same one are
 // compared: one camera sees a shadow of the body.
 type seenFrom struct {
@@ -131,8 +133,7 @@ func (b Bullpen) moving(i int, tracks Tracks) (m moving, err error) {
 	if err != nil || len(track) < 2 {
 		return m, err
 	}
-	first, last := track[0].Frame, track[len(track)-1].Frame
-	rate := float64(last-first) / f.Clock.RealSeconds(first, last)
+	rate := track.Rate()
 	body, err := posture.Of(track, rate)
 	if err != nil { // not seen well enough: nothing is measured
 		return m, nil

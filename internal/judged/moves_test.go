@@ -7,7 +7,9 @@ import (
 	"testing"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/evidence"
 	"tenoff/internal/posture"
+	"tenoff/internal/said"
 	"tenoff/internal/store"
 )
 
@@ -130,5 +132,39 @@ func TestMovesOfFew(t *testing.T) {
 	b.Reps[0].WarmUp = true
 	if moves, err := b.Moves(tracks); err != nil || len(moves) != 0 {
 		t.Errorf("drills are compared: %+v, %v", moves, err)
+	}
+}
+
+// What a pitcher and her parents are told is the surest difference in one sentence, in
+// their language; that nothing differs; nothing where too few were seen; and never how far
+// her feet are apart.
+func TestMovesTold(t *testing.T) {
+	clearly := func(k posture.Kind, by float64) posture.Difference {
+		return posture.Difference{Kind: k, Fast: 4, Off: 4 + by, By: evidence.Estimate{Value: by, Scale: math.Abs(by) / 10, DF: 1000}, Clear: true}
+	}
+	m := Moves{Pitch: bullpen.ChangeUp, Baseline: bullpen.Fastball, Fast: 6, Off: 6}
+	if got := m.Told(said.English); got != "" {
+		t.Errorf("of too few: %q", got)
+	}
+	m.Differences = []posture.Difference{clearly(posture.Stride, -0.4), clearly(posture.LeanRelease, 10), clearly(posture.HipsOpen, -60)}
+	for l, want := range map[said.Language]string{
+		said.English: "On her change-ups her trunk leans 8 to 12 degrees further over the front leg at release than on her fastballs.",
+		said.Spanish: "En sus cambios el tronco se inclina de 8 a 12 grados más sobre la pierna de adelante a la salida que en sus rectas.",
+	} {
+		if got := m.Told(l); got != want {
+			t.Errorf("%s: %q, want %q", l, got, want)
+		}
+	}
+	m.Differences = m.Differences[2:]
+	if got, want := m.Told(said.English), "On her change-ups her hips open 48 to 72 ms later than on her fastballs."; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	m.Differences = []posture.Difference{clearly(posture.Stride, -0.4)}
+	if got := m.Told(said.English); got != "" {
+		t.Errorf("of a shorter stride: %q", got)
+	}
+	m.Differences[0].Clear = false
+	if got := m.Told(said.English); !strings.HasPrefix(got, "Nothing in how she moves sets her change-ups clearly apart") {
+		t.Errorf("of nothing: %q", got)
 	}
 }

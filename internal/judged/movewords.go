@@ -31,21 +31,29 @@ var wordings = map[posture.Kind]wording{
 // degrees further over the front leg."
 func MoveSentence(d posture.Difference) string {
 	w := wordings[d.Kind]
-	lo, hi := d.By.Interval(0.95)
-	by := d.By.Value
+	lo, hi, more := shownRange(d)
+	way := w.less
+	if more {
+		way = w.more
+	}
+	return fmt.Sprintf("%s %s to %s %s %s.", w.her, whole(lo), whole(hi), w.unit, way)
+}
+
+// shownRange returns a difference's range of 95 % in the unit that it is shown in, as
+// so much more or so much less.
+func shownRange(d posture.Difference) (lo, hi float64, more bool) {
+	lo, hi = d.By.Interval(0.95)
 	scale := 1.0
-	if w.share && d.Fast != 0 {
+	if wordings[d.Kind].share && d.Fast != 0 {
 		scale = 100 / math.Abs(d.Fast)
 	}
 	if d.Kind == posture.ArmSlot {
 		scale = 100
 	}
-	way := w.more
-	if by < 0 {
-		way, lo, hi = w.less, -hi, -lo
+	if more = d.By.Value >= 0; !more {
+		lo, hi = -hi, -lo
 	}
-	lo, hi = max(lo*scale, 0), hi*scale
-	return fmt.Sprintf("%s %s to %s %s %s.", w.her, whole(lo), whole(hi), w.unit, way)
+	return max(lo*scale, 0), hi * scale, more
 }
 
 func whole(v float64) string { return fmt.Sprintf("%.0f", math.Round(v)) }

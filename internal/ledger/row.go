@@ -50,6 +50,22 @@ type Row struct {
 	BodyVerdict tempo.Verdict    `json:"bodyVerdict,omitempty"`
 	ArmSpeed    *float64         `json:"armPercent,omitempty"`
 	ArmU        *float64         `json:"armUncertainty,omitempty"`
+
+	// How she moved: measures of package posture, each with its standard uncertainty.
+	LeanPlant    *float64 `json:"leanPlantDeg,omitempty"`
+	LeanPlantU   *float64 `json:"leanPlantUncertainty,omitempty"`
+	LeanRelease  *float64 `json:"leanReleaseDeg,omitempty"`
+	LeanReleaseU *float64 `json:"leanReleaseUncertainty,omitempty"`
+	HipsOpen     *float64 `json:"hipsOpenMs,omitempty"`
+	HipsOpenU    *float64 `json:"hipsOpenUncertainty,omitempty"`
+	HipSpeed     *float64 `json:"hipSpeed,omitempty"`
+	HipSpeedU    *float64 `json:"hipSpeedUncertainty,omitempty"`
+	Stride       *float64 `json:"stride,omitempty"`
+	StrideU      *float64 `json:"strideUncertainty,omitempty"`
+	ArmSlot      *float64 `json:"armSlot,omitempty"`
+	ArmSlotU     *float64 `json:"armSlotUncertainty,omitempty"`
+	FrontKnee    *float64 `json:"frontKneeDeg,omitempty"`
+	FrontKneeU   *float64 `json:"frontKneeUncertainty,omitempty"`
 }
 
 // Column is one column of the CSV, and the field of the same name in JSON.
@@ -109,6 +125,20 @@ var Columns = []Column{
 	{"bodyVerdict", "slowed body or slowed arm where this rep by itself is shown to be slower than her own fastballs; else empty", func(r Row) string { return text(string(r.BodyVerdict)) }},
 	{"armPercent", "arm speed, per cent of her own fastballs' likewise", func(r Row) string { return number(r.ArmSpeed, 1) }},
 	{"armUncertainty", "its standard uncertainty, percentage points", func(r Row) string { return number(r.ArmU, 1) }},
+	{"leanPlantDeg", "how far her trunk leans forward at front-foot plant, degrees from upright, as the camera sees it; empty where her joints are not seen", func(r Row) string { return number(r.LeanPlant, 1) }},
+	{"leanPlantUncertainty", "its standard uncertainty, likewise", func(r Row) string { return number(r.LeanPlantU, 1) }},
+	{"leanReleaseDeg", "the same at release", func(r Row) string { return number(r.LeanRelease, 1) }},
+	{"leanReleaseUncertainty", "its standard uncertainty, likewise", func(r Row) string { return number(r.LeanReleaseU, 1) }},
+	{"hipsOpenMs", "how long before release her hips look opened by 60 % of their greatest width, milliseconds", func(r Row) string { return number(r.HipsOpen, 0) }},
+	{"hipsOpenUncertainty", "its standard uncertainty, likewise", func(r Row) string { return number(r.HipsOpenU, 0) }},
+	{"hipSpeed", "greatest forward speed of her hips before plant, lengths of her trunk a second", func(r Row) string { return number(r.HipSpeed, 2) }},
+	{"hipSpeedUncertainty", "its standard uncertainty, likewise", func(r Row) string { return number(r.HipSpeedU, 2) }},
+	{"stride", "how far her front ankle is ahead of the back one at front-foot plant, lengths of her trunk", func(r Row) string { return number(r.Stride, 3) }},
+	{"strideUncertainty", "its standard uncertainty, likewise", func(r Row) string { return number(r.StrideU, 3) }},
+	{"armSlot", "how far her hand is ahead of her hips at release, lengths of her trunk", func(r Row) string { return number(r.ArmSlot, 3) }},
+	{"armSlotUncertainty", "its standard uncertainty, likewise", func(r Row) string { return number(r.ArmSlotU, 3) }},
+	{"frontKneeDeg", "angle at her front knee at front-foot plant, degrees; 180 is straight", func(r Row) string { return number(r.FrontKnee, 1) }},
+	{"frontKneeUncertainty", "its standard uncertainty, likewise", func(r Row) string { return number(r.FrontKneeU, 1) }},
 }
 
 // number writes x with at most so many decimals, all of them for -1.

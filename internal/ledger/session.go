@@ -6,6 +6,7 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/judged"
+	"tenoff/internal/posture"
 	"tenoff/internal/tempo"
 )
 
@@ -13,6 +14,7 @@ import (
 type Session struct {
 	judged.Bullpen                   // her label is written to JSON only, if there is one
 	Clips          map[string]string // rep ID to the file name of its clip; may be nil
+	Postures       judged.Postures   // what was measured of her joints; may be nil
 }
 
 // Rows returns the session's table, in the order thrown.
@@ -31,6 +33,7 @@ func (s Session) Rows() []Row {
 		if i < len(s.Body.Reps) {
 			row.body(s.Body.Reps[i])
 		}
+		row.posture(s.Postures[r.ID])
 		rows = append(rows, row)
 	}
 	slices.SortStableFunc(rows, func(a, b Row) int { return cmp.Compare(a.Order, b.Order) })
@@ -80,5 +83,19 @@ func (row *Row) body(p tempo.RepPace) {
 	}
 	if p.Arm != nil {
 		row.ArmSpeed, row.ArmU = &p.Arm.Percent, &p.Arm.U
+	}
+}
+
+// posture writes how she moved.
+func (row *Row) posture(measured map[posture.Kind]posture.Measure) {
+	for k, at := range map[posture.Kind][2]**float64{
+		posture.LeanPlant: {&row.LeanPlant, &row.LeanPlantU}, posture.LeanRelease: {&row.LeanRelease, &row.LeanReleaseU},
+		posture.HipsOpen: {&row.HipsOpen, &row.HipsOpenU}, posture.HipSpeed: {&row.HipSpeed, &row.HipSpeedU},
+		posture.Stride: {&row.Stride, &row.StrideU}, posture.ArmSlot: {&row.ArmSlot, &row.ArmSlotU},
+		posture.FrontKnee: {&row.FrontKnee, &row.FrontKneeU},
+	} {
+		if m, ok := measured[k]; ok {
+			*at[0], *at[1] = &m.Value, &m.U
+		}
 	}
 }

@@ -59,3 +59,9 @@ type Pose struct {
 // Track is the poses around one delivery, by rising frame. Frames may be missing: a
 // frame that repeats the one before it is left out.
 type Track []Pose
+
+// Rate returns how many frames a second a track's film has, of at least two poses.
+func (t Track) Rate() float64 {
+	first, last := t[0], t[len(t)-1]
+	return float64(last.Frame-first.Frame) / (last.Seconds - first.Seconds)
+}

@@ -7,13 +7,11 @@ import (
 )
 
 // Sight is an instant as her joints show it: real seconds of the film and their standard
-// uncertainty. Seconds is NaN where it is not seen.
+// uncertainty. The zero value is one that is not seen.
 type Sight struct{ Seconds, U float64 }
 
 // Seen reports whether the instant is seen at all.
-func (s Sight) Seen() bool { return !math.IsNaN(s.Seconds) }
-
-func unseen() Sight { return Sight{Seconds: math.NaN(), U: math.NaN()} }
+func (s Sight) Seen() bool { return s.U > 0 }
 
 // Sights are the instants of one delivery that joints show. When the drive begins they
 // don't: the stride foot leaves too softly.
@@ -29,7 +27,7 @@ func (s Sights) At(e bullpen.Event) Sight {
 	case bullpen.Release:
 		return s.Release
 	}
-	return unseen()
+	return Sight{}
 }
 
 // Working values of Sights: how far joints were off on rendered deliveries with known
@@ -58,7 +56,7 @@ const (
 // Med. 34(4), from memory). An instant round which the wrist is a smear is not seen: the
 // finder has to be sure of it in each of five frames a little, and on average well.
 func (b *Body) Sights(about float64, right bool) Sights {
-	s := Sights{Plant: unseen(), Top: unseen(), Release: unseen()}
+	var s Sights
 	shoulder, wrist := RightShoulder, RightWrist
 	if !right {
 		shoulder, wrist = LeftShoulder, LeftWrist
@@ -87,6 +85,16 @@ func (b *Body) Sights(about float64, right bool) Sights {
 		s.Plant = b.sight(contact, plantOff)
 	}
 	return s
+}
+
+// SightsIn finds the instants in a track: none where she is not seen well enough.
+func SightsIn(t Track, about float64, right bool) Sights {
+	if len(t) > 1 {
+		if b, err := Of(t, t.Rate()); err == nil {
+			return b.Sights(about, right)
+		}
+	}
+	return Sights{}
 }
 
 // sureOf is how sure a joint is on average over the samples round an instant.
@@ -161,6 +169,8 @@ func (s Sight) Beside(seconds, u, gap float64) Beside {
 	const sure, frames = 2, 2
 	apart, unsure := math.Abs(s.Seconds-seconds), sure*math.Hypot(s.U, u)
 	switch {
+	case !s.Seen():
+		return BesideNothing
 	case apart <= unsure:
 		return BesideAgrees
 	case apart > max(frames*gap, unsure):

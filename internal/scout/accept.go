@@ -41,6 +41,9 @@ func (s *Scout) Accept(ctx context.Context, bullpenID, filmID string, repIDs []s
 		return got, err
 	}
 	cadences := store.Cadences(followed, films)
+	if found, err = s.check(ctx, bullpenID, films, reps, cadences, found); err != nil {
+		return got, err
+	}
 	var changed []bullpen.Rep
 	taken := map[string]store.Accepted{}
 	for _, r := range reps {
@@ -62,6 +65,28 @@ func (s *Scout) Accept(ctx context.Context, bullpenID, filmID string, repIDs []s
 	}
 	got.Revision, err = s.store.AcceptInstants(ctx, changed, taken)
 	return got, err
+}
+
+// check has what her joints show stand beside found instants, as Checked does.
+func (s *Scout) check(ctx context.Context, bullpenID string, films []store.Film, reps []bullpen.Rep, cadences map[string]bullpen.Cadence, found []store.Instants) ([]store.Instants, error) {
+	if s.joints == nil {
+		return found, nil
+	}
+	right, err := s.throwsRight(ctx, bullpenID)
+	if err != nil {
+		return nil, err
+	}
+	seen, err := s.Sights(ctx, bullpenID, films, reps, cadences, right)
+	return checked(found, seen, films), err
+}
+
+func (s *Scout) throwsRight(ctx context.Context, bullpenID string) (bool, error) {
+	b, _, err := s.store.Bullpen(ctx, bullpenID)
+	if err != nil {
+		return false, err
+	}
+	her, err := s.store.Pitcher(ctx, b.PitcherID)
+	return her.Hand != "left", err
 }
 
 // Acceptable returns how many of the found instants Accept would make marks of r.
@@ -152,7 +177,11 @@ func (s *Scout) placedOn(ctx context.Context, was, r bullpen.Rep) (store.Accepte
 	if err != nil {
 		return a, err
 	}
-	i, c, k := all[x], p.films[f].Clock, store.Cadences(followed, p.films)[r.FilmID]
+	cadences := store.Cadences(followed, p.films)
+	if all, err = s.check(ctx, was.BullpenID, p.films, []bullpen.Rep{was}, cadences, all); err != nil {
+		return a, err
+	}
+	i, c, k := all[x], p.films[f].Clock, cadences[r.FilmID]
 	for _, m := range []struct {
 		was, now int
 		found    store.FoundInstant

@@ -44,6 +44,8 @@ type Joints struct {
 	find    Finder
 	version int
 	log     *slog.Logger
+
+	seen sightsSeen
 }
 
 // NewJoints returns the search that find does, by a method of the given version. A nil
@@ -213,6 +215,9 @@ func (j *Joints) FindJoints(ctx context.Context, job store.Job, progress func(do
 	}, share)
 	if bullpen.CodeOf(err) == bullpen.NotFound {
 		return nil
+	}
+	if err != nil && ctx.Err() == nil && bullpen.CodeOf(err) == bullpen.Internal {
+		return &bullpen.Error{Code: bullpen.Internal, Message: "Her joints could not be looked for in “" + f.Name + "”; everything else of the film stands. Try again, and if it fails again, see whether the film still plays.", Err: err}
 	}
 	if err != nil {
 		return err

@@ -37,6 +37,7 @@ type Scout struct {
 	blobs   *blob.Store
 	measure Measurer
 	log     *slog.Logger
+	joints  *Joints // a second witness of instants; nil: there is none
 
 	hearing hearing
 }

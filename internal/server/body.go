@@ -3,6 +3,7 @@ package server
 import (
 	"context"
 	"fmt"
+	"math"
 	"net/http"
 
 	"tenoff/internal/bullpen"
@@ -63,14 +64,31 @@ func repOf(b judged.Bullpen, i int) wire.Rep {
 	}
 	out.StillName = shelf.StillName(b.Pen, r)
 	out.Body = wire.RepBodyOf(b.Body.Reps[i])
-	if found, ok := b.Found[r.ID]; ok {
-		for _, f := range b.Films {
-			if f.ID == r.FilmID {
-				out.Found = foundOf(f.Clock, b.Cadences[f.ID], found)
-			}
+	for _, f := range b.Films {
+		if f.ID != r.FilmID {
+			continue
 		}
+		if found, ok := b.Found[r.ID]; ok {
+			out.Found = foundOf(f.Clock, b.Cadences[f.ID], found)
+		}
+		out.Seen = seenOf(b, r, f)
 	}
 	return out
+}
+
+func seenOf(b judged.Bullpen, r bullpen.Rep, f store.Film) *wire.SeenInstants {
+	seen, ok := b.Seen[r.ID]
+	if !ok {
+		return nil
+	}
+	at := func(e bullpen.Event) *wire.SeenInstant {
+		s := seen.At(e)
+		if !s.Seen() {
+			return nil
+		}
+		return &wire.SeenInstant{Frame: b.Cadences[f.ID].Frame(f.Clock, s.Seconds), Millis: math.Round(1000 * s.U), Beside: b.Beside(r, f, e)}
+	}
+	return &wire.SeenInstants{Plant: at(bullpen.Plant), Top: at(bullpen.Top), Release: at(bullpen.Release)}
 }
 
 func foundOf(c bullpen.Clock, k bullpen.Cadence, i store.Instants) *wire.FoundInstants {

@@ -22,7 +22,7 @@ func (s *Server) clipRoutes() {
 func (s *Server) makeClips(ctx context.Context, in *to[wire.NewClips]) (wire.ClipList, error) {
 	o := in.Body.Options
 	made, left, err := s.deps.Shelf.Make(ctx, in.ID, in.Body.RepIDs, shelf.Options{
-		Window: clip.Window{Before: o.Before, After: o.After}, Slow: o.Slow, Label: o.Label, Body: o.Body, Drawings: o.Drawings,
+		Window: clip.Window{Before: o.Before, After: o.After}, Slow: o.Slow, Label: o.Label, Body: o.Body, Drawings: o.Drawings, Lines: o.Lines,
 	})
 	if err != nil {
 		return wire.ClipList{}, err
@@ -51,7 +51,7 @@ func (s *Server) makeClips(ctx context.Context, in *to[wire.NewClips]) (wire.Cli
 func (s *Server) makePair(ctx context.Context, in *sent[wire.NewPair]) (wire.Clip, error) {
 	c, err := s.deps.Shelf.MakePair(ctx, in.Body.OffRepID, in.Body.FastRepID, shelf.Options{
 		Window: clip.Window{Before: in.Body.Before, After: in.Body.After},
-		Speed:  in.Body.Speed, Blend: in.Body.Blend, Body: in.Body.Body, Drawings: in.Body.Drawings,
+		Speed:  in.Body.Speed, Blend: in.Body.Blend, Body: in.Body.Body, Drawings: in.Body.Drawings, Lines: in.Body.Lines,
 		Difference: in.Body.Difference, Phases: in.Body.Phases, Stretch: in.Body.Stretch,
 	})
 	if err != nil {
@@ -85,7 +85,7 @@ func clipsOf(entries []shelf.Entry) []wire.Clip {
 func clipOf(e shelf.Entry) wire.Clip {
 	out := wire.Clip{
 		ID: e.ID, BullpenID: e.BullpenID, Kind: e.Kind, RepIDs: []string{e.RepID}, State: e.State,
-		Playable: e.Made, Drawings: e.Drawings, Stale: e.Stale, Problem: e.Problem, JobID: e.JobID, FileName: e.FileName, Edition: e.Shows,
+		Playable: e.Made, Drawings: e.Drawings, Lines: e.Lines, Stale: e.Stale, Problem: e.Problem, JobID: e.JobID, FileName: e.FileName, Edition: e.Shows,
 		Bytes: e.Bytes, Seconds: e.Seconds, ReleaseSeconds: e.ReleaseAt,
 	}
 	if e.OtherID != "" {

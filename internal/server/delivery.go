@@ -37,7 +37,7 @@ func (d deliveries) sheet(ctx context.Context, in *deliveryAsked) (wire.Delivery
 	if err != nil {
 		return wire.DeliverySheet{}, err
 	}
-	off, fast, err := b.DeliveryPair(in.Off, in.Fast)
+	off, fast, err := d.pair(ctx, b, in.Off, in.Fast)
 	if err != nil {
 		return wire.DeliverySheet{}, err
 	}
@@ -57,7 +57,7 @@ func (d deliveries) picture(c *gin.Context) error {
 	if err != nil {
 		return err
 	}
-	off, fast, err := b.DeliveryPair(c.Query("off"), c.Query("fast"))
+	off, fast, err := d.pair(ctx, b, c.Query("off"), c.Query("fast"))
 	if err != nil {
 		return err
 	}
@@ -68,6 +68,17 @@ func (d deliveries) picture(c *gin.Context) error {
 	}
 	saveAs(c, shelf.DeliveryName(b.Pen, off.Rep, fast.Rep))
 	return serveBytes(c, picture, "image/jpeg", s.Digest())
+}
+
+// pair is an off-speed delivery and the fastball above it, with her lines.
+func (d deliveries) pair(ctx context.Context, b judged.Bullpen, offID, fastID string) (off, fast judged.Delivery, err error) {
+	if off, fast, err = b.DeliveryPair(offID, fastID); err != nil {
+		return off, fast, err
+	}
+	if off, err = d.judged.Lined(ctx, off); err == nil {
+		fast, err = d.judged.Lined(ctx, fast)
+	}
+	return off, fast, err
 }
 
 func deliveryRow(r delivery.Row) wire.DeliveryRow {

@@ -12,6 +12,7 @@ import (
 	"github.com/gin-gonic/gin"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/judged"
 	"tenoff/internal/ledger"
 	"tenoff/internal/shelf"
 	"tenoff/internal/store"
@@ -69,7 +70,11 @@ func (s *Server) export(mime string, write writer) func(*gin.Context) error {
 		if err != nil {
 			return err
 		}
-		return send(c, mime, write, shelf.Session(b, entries))
+		postures, err := s.deps.Judged.Postures(c.Request.Context(), b)
+		if err != nil {
+			return err
+		}
+		return send(c, mime, write, shelf.Session(b, entries, postures))
 	}
 }
 
@@ -111,11 +116,15 @@ func exportPitcher[T written](s *Server, mime, name string, begin func(io.Writer
 			if bullpen.CodeOf(err) == bullpen.NotFound {
 				continue // removed meanwhile
 			}
+			var postures judged.Postures
+			if err == nil {
+				postures, err = s.deps.Judged.Postures(ctx, b)
+			}
 			if err == nil && !begun {
 				err = start()
 			}
 			if err == nil {
-				err = out.Write(shelf.Session(b, nil))
+				err = out.Write(shelf.Session(b, nil, postures))
 			}
 			if err != nil {
 				return err

@@ -40,7 +40,17 @@ func (j filmJoints) get(ctx context.Context, in *getJoints) (wire.Joints, error)
 	if err != nil {
 		return wire.Joints{}, err
 	}
-	return wire.JointsOf(from, to, track), nil
+	reps, err := j.store.Reps(ctx, f.BullpenID)
+	if err != nil {
+		return wire.Joints{}, err
+	}
+	var releases []float64
+	for _, r := range reps {
+		if r.FilmID == f.ID && from <= r.Release && r.Release <= to {
+			releases = append(releases, f.Clock.RealSeconds(0, r.Release))
+		}
+	}
+	return wire.JointsOf(from, to, track, releases), nil
 }
 
 type getMoves struct {
@@ -52,7 +62,7 @@ func (j filmJoints) moves(ctx context.Context, in *getMoves) (wire.MovesList, er
 	if err != nil {
 		return wire.MovesList{}, err
 	}
-	moves, err := b.Moves(tracksOf(ctx, j.joints))
+	moves, err := b.Moves(j.judged.Tracks(ctx))
 	out := wire.MovesList{Pitches: make([]wire.Moves, len(moves))}
 	for i, m := range moves {
 		said := []string{}

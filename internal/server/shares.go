@@ -127,8 +127,12 @@ func (x shares) page(ctx context.Context, _ *struct{}) (wire.SharePage, error) {
 	if err != nil {
 		return wire.SharePage{}, err
 	}
-	for _, l := range said.Languages {
-		out.Told = append(out.Told, toldOf(b, tells, l))
+	moves, err := x.judged.MovesTold(ctx, b, said.Languages...)
+	if err != nil {
+		return wire.SharePage{}, err
+	}
+	for i, l := range said.Languages {
+		out.Told = append(out.Told, toldOf(b, tells, l, moves[i]))
 	}
 	if out.Clips, err = x.clips(ctx, share, b); err != nil {
 		return wire.SharePage{}, err

@@ -31,13 +31,22 @@ func (t told) get(ctx context.Context, in *toldIn) (wire.Told, error) {
 		return wire.Told{}, err
 	}
 	tells, err := t.tells.of(ctx, b)
-	return toldOf(b, tells, said.LanguageOf(cmp.Or(in.Language, b.Pitcher.Language))), err
+	if err != nil {
+		return wire.Told{}, err
+	}
+	l := said.LanguageOf(cmp.Or(in.Language, b.Pitcher.Language))
+	moves, err := t.judged.MovesTold(ctx, b, l)
+	if err != nil {
+		return wire.Told{}, err
+	}
+	return toldOf(b, tells, l, moves[0]), nil
 }
 
-// toldOf is what is told of a bullpen in a language, with what gives her pitches away.
-func toldOf(b judged.Bullpen, tells []judged.Tells, l said.Language) wire.Told {
+// toldOf is what is told of a bullpen in a language, with what gives her pitches away; moves
+// is how she moves, in that language.
+func toldOf(b judged.Bullpen, tells []judged.Tells, l said.Language, moves string) wire.Told {
 	t := b.Told(l)
-	out := wire.Told{Language: string(l), Headline: t.Headline, Next: t.Next, Others: append([]string{}, t.Others...)}
+	out := wire.Told{Language: string(l), Headline: t.Headline, Next: t.Next, Moves: moves, Others: append([]string{}, t.Others...)}
 	if t.Of != nil {
 		out.Pitch, out.Drill, out.Gun = t.Of.Pitch, t.Of.Drill, t.Of.Gun
 		if t.Of.Drill == "" {

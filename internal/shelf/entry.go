@@ -15,6 +15,7 @@ type Entry struct {
 	Made       bool // there is a file to play, perhaps an older one than asked for
 	Stale      bool // something it shows has changed since it was made
 	Drawings   bool // it shows what was drawn
+	Lines      bool // it shows how her trunk and hips lie
 	Progress   float64
 }
 
@@ -84,7 +85,7 @@ func (s *Shelf) entry(ctx context.Context, c store.Clip, j store.Job, pending bo
 	if err != nil {
 		return e, err
 	}
-	e.FileName, e.Drawings, e.Stale = sc.name(), sc.Options.Drawings, e.Made && digest != c.Shows
+	e.FileName, e.Drawings, e.Lines, e.Stale = sc.name(), sc.Options.Drawings, sc.Options.Lines, e.Made && digest != c.Shows
 	return e, nil
 }
 

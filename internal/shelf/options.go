@@ -15,6 +15,8 @@ type Options struct {
 	Body  bool `json:"body,omitempty"`  // say how fast the body was and where the gap came from, where that is known
 	// Drawings burns in what was drawn on the rep's frames.
 	Drawings bool `json:"drawings,omitempty"`
+	// Lines draws how her trunk leans and her hips lie, where her joints are seen.
+	Lines bool `json:"lines,omitempty"`
 	// Of a pair:
 	Speed float64 `json:"speed,omitempty"` // played rate, 0 is 1
 	Blend bool    `json:"blend,omitempty"` // one picture over the other instead of beside it

@@ -50,6 +50,16 @@ const curve = "mobius"
 // newScene is the scene of one shot, or of two.
 func (s *Shelf) newScene(ctx context.Context, o Options, shots ...shot) (scene, error) {
 	sc := sceneOf(o, shots...)
+	if o.Lines {
+		tracks := s.judged.Tracks(ctx)
+		for i, x := range shots {
+			track, err := tracks(x.film, x.rep.Release)
+			if err != nil {
+				return sc, err
+			}
+			sc.Sides[i].Drawn = x.lines(track)
+		}
+	}
 	if !o.Drawings {
 		return sc, nil
 	}

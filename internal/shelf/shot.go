@@ -45,13 +45,13 @@ func shotOf(b judged.Bullpen, repID string) (shot, error) {
 }
 
 // Session returns the bullpen as the ledger writes it, with the names of the clips
-// that entries says there are.
-func Session(b judged.Bullpen, entries []Entry) ledger.Session {
+// that entries says there are and what was measured of her joints.
+func Session(b judged.Bullpen, entries []Entry, postures judged.Postures) ledger.Session {
 	names := map[string]string{}
 	for _, e := range entries {
 		if e.Made && e.Kind == singleKind {
 			names[e.RepID] = e.FileName
 		}
 	}
-	return ledger.Session{Bullpen: b, Clips: names}
+	return ledger.Session{Bullpen: b, Clips: names, Postures: postures}
 }

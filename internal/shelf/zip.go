@@ -46,7 +46,11 @@ func (s *Shelf) Zip(ctx context.Context, bullpenID string, w io.Writer) error {
 	if err != nil {
 		return err
 	}
-	if err := ledger.WriteCSV(out, Session(b, entries)); err != nil {
+	postures, err := s.judged.Postures(ctx, b)
+	if err != nil {
+		return err
+	}
+	if err := ledger.WriteCSV(out, Session(b, entries, postures)); err != nil {
 		return err
 	}
 	return z.Close()

@@ -16,9 +16,19 @@ type Joints struct {
 
 // Joints lists what was found in a film, by frame.
 func (s *Store) Joints(ctx context.Context, filmID string) ([]Joints, error) {
-	return all(ctx, s.read, func(row scanner) (j Joints, err error) {
-		return j, row.Scan(&j.FilmID, &j.First, &j.Last, &j.Version, &j.Poses)
-	}, `SELECT film_id, first, last, version, poses FROM joints WHERE film_id = ? AND academy_id = ? ORDER BY first`, filmID, s.own(ctx))
+	return all(ctx, s.read, jointsFrom, `SELECT film_id, first, last, version, poses FROM joints WHERE film_id = ? AND academy_id = ? ORDER BY first`, filmID, s.own(ctx))
+}
+
+// BullpenJoints lists what was found in a bullpen's films.
+func (s *Store) BullpenJoints(ctx context.Context, bullpenID string) ([]Joints, error) {
+	return all(ctx, s.read, jointsFrom, bullpenJointsQuery, bullpenID, s.own(ctx))
+}
+
+const bullpenJointsQuery = `SELECT j.film_id, j.first, j.last, j.version, j.poses FROM films f CROSS JOIN joints j ON j.film_id = f.id
+	WHERE f.bullpen_id = ? AND f.academy_id = ?`
+
+func jointsFrom(row scanner) (j Joints, err error) {
+	return j, row.Scan(&j.FilmID, &j.First, &j.Last, &j.Version, &j.Poses)
 }
 
 // JointsSeen lists which runs of a bullpen's films were looked at, without the poses.

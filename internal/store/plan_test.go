@@ -35,6 +35,7 @@ func TestQueryPlans(t *testing.T) {
 		{"load", "COVERING INDEX bullpens_by_pitcher", throwDaysQuery},
 		{"instants", "instants_by_film", instantsQuery},
 		{"joints", "films_by_bullpen", jointsSeenQuery},
+		{"joints", "films_by_bullpen", bullpenJointsQuery},
 		{"not judged yet", "bullpens_unjudged", unjudgedQuery},
 		{"accepted", "reps_by_bullpen", acceptedQuery},
 		{"a pitcher's latest at a glance", "bullpens_by_pitcher", latestGlancesQuery},

@@ -73,6 +73,18 @@ const (
 	agree = 3
 )
 
+// FoundU returns the standard uncertainty, in seconds, with which event transfer finds an
+// instant.
+func FoundU(e bullpen.Event) float64 {
+	switch e {
+	case bullpen.Top:
+		return topFoundSD
+	case bullpen.Release:
+		return releaseFoundSD
+	}
+	return legsFoundSD
+}
+
 // timed is the time between two instants, seconds.
 type timed struct {
 	seconds float64 // NaN is not known

@@ -2,6 +2,7 @@ package wire
 
 import (
 	"tenoff/internal/bullpen"
+	"tenoff/internal/posture"
 	"tenoff/internal/tempo"
 )
 
@@ -130,6 +131,21 @@ type FoundInstant struct {
 	Seconds float64 `json:"seconds" doc:"real seconds from the film's first frame"`
 	Match   float64 `json:"match" doc:"how well the picture of movement fits there, -1 to 1"`
 	Sure    bool    `json:"sure" doc:"false: it would be here, but mark it by hand"`
+}
+
+// SeenInstants are the instants that her joints show; what they don't is missing.
+type SeenInstants struct {
+	Plant   *SeenInstant `json:"plant,omitempty"`
+	Top     *SeenInstant `json:"top,omitempty"`
+	Release *SeenInstant `json:"release,omitempty"`
+}
+
+// SeenInstant is one instant that her joints show: a second witness, and never sure by
+// itself.
+type SeenInstant struct {
+	Frame  int            `json:"frame" doc:"frame index nearest to it"`
+	Millis float64        `json:"millis" doc:"its standard uncertainty, milliseconds"`
+	Beside posture.Beside `json:"beside" enum:",agrees,differs" doc:"how it stands to the mark, else to what was found: agrees within what both are unsure by, or differs by more than two frames; empty: neither, or there is nothing beside it"`
 }
 
 // AcceptInstants is a POST body: which reps' found instants become marks.

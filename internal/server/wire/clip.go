@@ -10,6 +10,7 @@ type Clip struct {
 	Playable       bool     `json:"playable" doc:"there is a film to play, perhaps an older one than asked for"`
 	Edition        string   `json:"edition" doc:"names what the playable film shows: put it behind the film's address to see a new one"`
 	Drawings       bool     `json:"drawings" doc:"it shows what was drawn on the frames"`
+	Lines          bool     `json:"lines" doc:"it shows how her trunk leans and her hips lie"`
 	Stale          bool     `json:"stale" doc:"something it shows has changed since it was made"`
 	Problem        string   `json:"problem,omitempty" doc:"one sentence, when it failed"`
 	Progress       *float64 `json:"progress,omitempty" minimum:"0" maximum:"1"`
@@ -28,6 +29,7 @@ type ClipOptions struct {
 	Label    bool    `json:"label,omitempty" doc:"burn the pitcher's label in; off unless asked for"`
 	Body     bool    `json:"body,omitempty" doc:"say how fast the body was, and where the gap came from, where that is known"`
 	Drawings bool    `json:"drawings,omitempty" doc:"burn in what was drawn on the rep's frames, each for a second from its frame on"`
+	Lines    bool    `json:"lines,omitempty" doc:"draw how her trunk leans and her hips lie, with numbers at the four instants, where her joints are seen"`
 }
 
 // NewClips is a POST body: all reps with a release mark, or the ones named.
@@ -47,6 +49,7 @@ type NewPair struct {
 	Stretch    bool    `json:"stretch,omitempty" doc:"play the off-speed rep faster, so that its delivery lasts as long as the fastball's; refused without instants"`
 	Body       bool    `json:"body,omitempty" doc:"say how fast the body was, and where the gap came from, where that is known"`
 	Drawings   bool    `json:"drawings,omitempty" doc:"burn in what was drawn on the reps' frames, each for a second from its frame on"`
+	Lines      bool    `json:"lines,omitempty" doc:"draw how her trunk leans and her hips lie, with numbers at the four instants, where her joints are seen"`
 	Before     float64 `json:"before,omitempty" minimum:"0" maximum:"10" doc:"real seconds before release; 2.5 unless said"`
 	After      float64 `json:"after,omitempty" minimum:"0" maximum:"10" doc:"real seconds after release; 1.5 unless said"`
 }

@@ -1,7 +1,9 @@
 package wire
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/posture"
@@ -18,11 +20,20 @@ type Joints struct {
 // Pose is where her joints are in one frame.
 type Pose struct {
 	Frame  int          `json:"frame"`
+	Lean   *float64     `json:"lean,omitempty" doc:"how far her trunk leans forward from upright, whole degrees as the camera sees it; missing where it is not seen"`
+	Hips   *float64     `json:"hips,omitempty" doc:"how wide her hips look, whole per cent of the widest until release"`
 	Joints [][3]float64 `json:"joints" nullable:"false" doc:"for each of the 17 COCO keypoints x and y, both in heights of the picture from its top left corner, and how sure it is, 0 to 1"`
 }
 
 // JointsOf returns a track as the API says it; nil is frames that were not looked at.
-func JointsOf(from, to int, track posture.Track) Joints {
+// releases are those of the deliveries in it, real seconds.
+func JointsOf(from, to int, track posture.Track, releases []float64) Joints {
+	var body *posture.Body
+	if len(track) > 1 {
+		if b, err := posture.Of(track, track.Rate()); err == nil {
+			body = b
+		}
+	}
 	out := Joints{From: from, To: to, Found: track != nil, Poses: make([]Pose, len(track))}
 	for i, p := range track {
 		joints := make([][3]float64, len(p.Points))
@@ -30,6 +41,13 @@ func JointsOf(from, to int, track posture.Track) Joints {
 			joints[k] = [3]float64{fine(q.X), fine(q.Y), math.Round(100*q.Sure) / 100}
 		}
 		out.Poses[i] = Pose{Frame: p.Frame, Joints: joints}
+		if body == nil || len(releases) == 0 {
+			continue
+		}
+		nearest := slices.MinFunc(releases, func(a, b float64) int { return cmp.Compare(math.Abs(a-p.Seconds), math.Abs(b-p.Seconds)) })
+		if l, ok := body.LinesAt(p.Seconds, nearest); ok {
+			out.Poses[i].Lean, out.Poses[i].Hips = new(math.Round(l.Lean.Value)+0), new(math.Round(100*l.HipsWide))
+		}
 	}
 	return out
 }

@@ -30,6 +30,7 @@ type Rep struct {
 	// Body and Found are filled in with RepOf's answer.
 	Body  *RepBody       `json:"body,omitempty" doc:"body and arm speed; missing for a rep that is not on film"`
 	Found *FoundInstants `json:"found,omitempty" doc:"instants found by tenoff, apart from the marks; missing while there are none"`
+	Seen  *SeenInstants  `json:"seen,omitempty" doc:"instants that her joints show; missing where none are seen"`
 }
 
 // Judged is what follows from a rep's reading and its bullpen. What can't be known

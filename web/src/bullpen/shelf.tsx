@@ -5,7 +5,7 @@ import type { Clip, Sheet } from "../api/types";
 import { Dialog } from "../parts/dialog";
 import { Fold } from "../parts/fold";
 import { act } from "../shell/act";
-import { bodyIsKnown } from "../words/body";
+import { bodyIsKnown, jointsAreSeen } from "../words/body";
 import { clipName } from "../words/clip";
 import { percentText } from "../words/speed";
 
@@ -13,13 +13,14 @@ export function Shelf({ sheet, refresh }: { sheet: Sheet; refresh: () => void })
   const [slow, setSlow] = useState(false);
   const [body, setBody] = useState(true);
   const [drawings, setDrawings] = useState(sheet.clips.some((c) => c.kind === "single" && c.drawings));
+  const [lines, setLines] = useState(sheet.clips.some((c) => c.kind === "single" && c.lines));
   const [watching, setWatching] = useState<Clip>();
   const marked = sheet.reps.filter((r) => r.filmId && r.release !== undefined);
   const known = bodyIsKnown(sheet.reps);
   const making = sheet.clips.filter((c) => c.state === "queued" || c.state === "rendering");
   const ready = sheet.clips.filter((c) => c.state === "ready" || c.bytes > 0);
   const render = async () => {
-    if (await act(ask("post", "/api/bullpens/{id}/clips", { path: { id: sheet.bullpen.id }, body: { options: { slow, body: body && known, drawings } } }), "The clips are being made.")) refresh();
+    if (await act(ask("post", "/api/bullpens/{id}/clips", { path: { id: sheet.bullpen.id }, body: { options: { slow, body: body && known, drawings, lines } } }), "The clips are being made.")) refresh();
   };
   return (
     <Fold title="Shelf" id="shelf">
@@ -31,6 +32,7 @@ export function Shelf({ sheet, refresh }: { sheet: Sheet; refresh: () => void })
           <label class="check"><input type="checkbox" checked={slow} onChange={(e) => setSlow(e.currentTarget.checked)} /> repeat the last half second slowly</label>
           {known && <label class="check"><input type="checkbox" checked={body} onChange={(e) => setBody(e.currentTarget.checked)} /> say how fast the body was</label>}
           <label class="check"><input type="checkbox" checked={drawings} onChange={(e) => setDrawings(e.currentTarget.checked)} /> with what is drawn on the frames</label>
+          {(lines || jointsAreSeen(sheet.reps)) && <label class="check"><input type="checkbox" checked={lines} onChange={(e) => setLines(e.currentTarget.checked)} /> with lines of her trunk and hips</label>}
           {ready.length > 0 && <a class="button" href={`/api/bullpens/${sheet.bullpen.id}/clips.zip`} download>All as one zip</a>}
         </div>
       )}

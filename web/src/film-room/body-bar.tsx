@@ -40,8 +40,22 @@ export function BodyBar() {
         </div>
       ))}
       {body.marked ? <Search film={film} /> : <MarkFirst />}
+      <JointsFailed film={film} />
       <p class="quiet fine">{body.eye.known ? `Your marks repeat within ${Math.round(body.eye.millis)} ms. ` : "How closely do you mark? "}<Link to={to.again(office.sheet.bullpen.id)}>Mark five reps again, blind</Link>: your first marks are hidden, and how far the second ones lie from them is how sure your marks are.</p>
     </section>
+  );
+}
+
+/** That her joints could not be looked for in a film, and another try. */
+function JointsFailed({ film }: { film: string }) {
+  const office = useOffice();
+  const job = useWatched(office.changes, () => office.sheet.jobs.find((j) => j.kind === "find joints" && j.subject === `${film}/joints` && j.state === "failed"));
+  if (!job) return null;
+  return (
+    <>
+      <p class="notice alarm" role="status">{job.problem || "Her joints could not be looked for in this film."}</p>
+      <div class="row"><button type="button" class="button" onClick={() => office.retryJob(job.id)}>Look for her joints again</button></div>
+    </>
   );
 }
 

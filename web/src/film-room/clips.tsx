@@ -3,6 +3,7 @@ import { useState } from "preact/hooks";
 import { address } from "../api/client";
 import type { Clip, Rep } from "../api/types";
 import { Dialog } from "../parts/dialog";
+import { jointsAreSeen } from "../words/body";
 import { useOffice } from "./office";
 import { hint } from "./hint";
 import { useWatched } from "./watch";
@@ -15,6 +16,8 @@ export function ClipsBar() {
   const clips = useWatched(office.changes, () => office.sheet.clips).filter((clip) => clip.kind === "single");
   const reps = useWatched(office.changes, () => office.ledger.rows().filter(({ rep }) => rep.release !== undefined).length);
   const drawings = useWatched(office.changes, () => office.drawings);
+  const lines = useWatched(office.changes, () => office.lines);
+  const seen = useWatched(office.changes, () => jointsAreSeen(office.sheet.reps));
   const id = office.sheet.bullpen.id;
   const ready = clips.filter((clip) => clip.state === "ready");
   const fresh = ready.filter((clip) => !clip.stale).length;
@@ -27,6 +30,7 @@ export function ClipsBar() {
       <div class="row">
         <button type="button" class="button primary" title={hint("Make a captioned clip of every rep", { do: "clips" })} onClick={() => office.makeClips()}>Make all clips <kbd>C</kbd></button>
         <label class="check"><input type="checkbox" checked={drawings} onChange={(e) => (office.drawings = e.currentTarget.checked)} /> with what is drawn</label>
+        {(seen || lines) && <label class="check"><input type="checkbox" checked={lines} onChange={(e) => (office.lines = e.currentTarget.checked)} /> with lines of her trunk and hips</label>}
         <p class="quiet" role="status">{state(fresh, reps, under.length, failed.length)}</p>
       </div>
       {under.length > 0 && <progress class="bar-of-progress" max={1} value={share} aria-label="Clips being made" />}

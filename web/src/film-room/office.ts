@@ -11,7 +11,7 @@ import { pitchName } from "../workouts/said";
 import { placeText } from "./planned";
 import { bodyIsKnown } from "../words/body";
 import { deskOf } from "./desk";
-import { JointsLayer } from "./joints";
+import { JointsLayer } from "../player/joints";
 import { Ledger } from "./core/ledger";
 import { Room, type Errand, type Gun } from "./core/room";
 import { Projector } from "./projector";
@@ -175,10 +175,22 @@ export class Office {
 
   private drawn: boolean | undefined;
 
+  /** Likewise whether they show how her trunk and hips lie. */
+  get lines(): boolean {
+    return this.lined ?? this.sheet.clips.some((c) => c.kind === "single" && c.lines);
+  }
+
+  set lines(wanted: boolean) {
+    this.lined = wanted;
+    this.changes.tell();
+  }
+
+  private lined: boolean | undefined;
+
   makeClips(repIds?: string[]): void {
     const asked = ask("post", "/api/bullpens/{id}/clips", {
       path: { id: this.sheet.bullpen.id },
-      body: { ...(repIds ? { repIds } : {}), options: { body: bodyIsKnown(this.sheet.reps), drawings: this.drawings } },
+      body: { ...(repIds ? { repIds } : {}), options: { body: bodyIsKnown(this.sheet.reps), drawings: this.drawings, lines: this.lines } },
     });
     this.does(
       asked.then(({ clips, left }) => {

@@ -10,7 +10,7 @@ import { useOffice, type Office } from "./office";
 import { pictureAt } from "./core/strip";
 import { Loupe } from "./loupe";
 import { PitcherBox } from "./pitcher-box";
-import { Skeleton, SkeletonSaid } from "./skeleton";
+import { SkeletonLayer, SkeletonSaid } from "./skeleton";
 import { useWatched } from "./watch";
 
 /** Pixels of dragging that make one frame. */
@@ -50,7 +50,7 @@ export function Picture() {
         <div ref={glass} class="glass" style={{ transform: drawnAs(lens) }}>
           <Meanwhile />
           <PitcherBox />
-          <Skeleton />
+          <SkeletonLayer />
           <DrawingLayer />
         </div>
         <Dark />

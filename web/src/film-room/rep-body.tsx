@@ -5,7 +5,7 @@ import { besideText, paceText } from "../words/body";
 import { sense } from "../words/instants";
 import { pitchName } from "../workouts/said";
 import { instants, type Instant } from "./core/change";
-import { acceptable, alikeText } from "./core/found";
+import { acceptable, placeOf, seenOf, sentenceOfInstant } from "./core/found";
 import type { Row } from "./core/ledger";
 import { useOffice } from "./office";
 import { hint } from "./hint";
@@ -47,12 +47,19 @@ export function RepBody({ row: { key, rep } }: { row: Row }) {
 function Place({ rep, instant }: { rep: Rep; instant: Instant }) {
   const { room } = useOffice();
   const found = rep.found?.[instant];
-  const frame = rep[instant] ?? found?.frame;
+  const seen = seenOf(rep, instant);
+  const frame = placeOf(rep, instant);
   if (frame === undefined || !rep.filmId) return <span class="place quiet">not marked</span>;
+  const differs = seen?.beside === "differs";
   const kind = rep[instant] !== undefined ? "marked" : found?.sure ? "found" : "unsure";
-  const text = { marked: `frame ${frame}`, found: `found ${Math.round(100 * (found?.match ?? 0))} %`, unsure: "mark it" }[kind];
+  const about = differs ? "look again" : seen ? `about ${frame}` : "mark it";
+  const text = { marked: `frame ${frame}`, found: `found ${Math.round(100 * (found?.match ?? 0))} %`, unsure: about }[kind];
+  const title = sentenceOfInstant(rep, instant);
   return (
-    <button type="button" class={`place ${kind}`} aria-label={`Go to ${instant}: ${kind === "unsure" ? "not found, it would be here" : text}`} title={{ marked: "Marked here", found: `Found here: ${alikeText(found?.match ?? 0)}`, unsure: "Not found: it would be about here. Step and mark it." }[kind]} onClick={() => room.open(rep.filmId!, frame)}>{text}</button>
+    <>
+      <button type="button" class={`place ${kind}`} aria-label={`Go to ${instant}: ${kind === "unsure" ? title : text}`} title={title} onClick={() => room.open(rep.filmId!, frame)}>{text}</button>
+      {differs && <button type="button" class="place unsure" title={title} aria-label={`Go to ${instant} as her joints show it`} onClick={() => room.open(rep.filmId!, seen.frame)}>joints: {seen.frame}</button>}
+    </>
   );
 }
 

@@ -76,6 +76,7 @@ export function Page({ sheet, told, delivery }: { sheet: Sheet; told: Told; deli
         <p>{pitcher.label}. {day(bullpen.day)}. {say("reps", { n: sheet.reps.length })}.</p>
         <h1 class="headline">{told.headline || say("report.nothing")}</h1>
         {told.others.map((line) => <p key={line}>{line}</p>)}
+        {told.moves && <p>{told.moves}</p>}
         {told.tell && <p>{told.tell}</p>}
       </header>
       {summary && (

@@ -58,6 +58,7 @@ export function Result({ page, problem, language }: { page: SharePage; problem: 
         <p class="over">{who}</p>
         <h1>{headline}</h1>
         {told?.others.map((line) => <p key={line}>{line}</p>)}
+        {told?.moves && <p>{told.moves}</p>}
         {told?.tell && <p>{told.tell}</p>}
       </header>
       {problem && <p class="notice alarm" role="alert">{problem}</p>}

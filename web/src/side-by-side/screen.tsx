@@ -5,15 +5,17 @@ import type { RefObject } from "preact";
 import { ask, sentenceOf } from "../api/client";
 import type { Clip, Clock, PairLook, PairSide } from "../api/types";
 import { listen } from "../api/events";
+import { Bones, Skeleton } from "../parts/skeleton";
 import { VerdictMark } from "../parts/verdict";
 import { FrameClock } from "../player/clock";
 import { FilmPlayer } from "../player/film-player";
+import { JointsLayer, poseAt } from "../player/joints";
 import { Link, navigate } from "../shell/router";
 import { to } from "../shell/routes";
 import { say } from "../shell/say";
 import { dayText, gapText, percentText, speedText } from "../words/speed";
 import { OneClock, type ClockSide } from "./one-clock";
-import { overlay, type Overlay } from "./overlay";
+import { fitted, overlay, type Overlay } from "./overlay";
 import { countedFrom, instantNames, type InstantName, type Moments } from "./phases";
 import { clockText, frameAt, next, previous, span, type Side } from "./step";
 import { Times } from "./times";
@@ -69,6 +71,8 @@ function Stage({ look, offClock, fastClock }: { look: PairLook; offClock: FrameC
   const [mix, setMix] = useState(50);
   const [swapped, setSwapped] = useState(false);
   const [playing, setPlaying] = useState(false);
+  const [, tell] = useState(0);
+  const [joints] = useState(() => new JointsLayer(() => tell((n) => n + 1)));
   const [at, setAt] = useState(0);
   const time = useRef(0);
   const offVideo = useRef<HTMLVideoElement>(null);
@@ -178,6 +182,7 @@ function Stage({ look, offClock, fastClock }: { look: PairLook; offClock: FrameC
     o: () => setLay((now) => lays[(lays.indexOf(now) + 1) % lays.length]!),
     t: () => setStretched((v) => look.stretch !== undefined && !v),
     x: () => setSwapped((v) => !v),
+    O: () => joints.toggle(),
     "1": () => setSpeed(1),
     "2": () => setSpeed(0.5),
     "4": () => setSpeed(0.25),
@@ -210,9 +215,14 @@ function Stage({ look, offClock, fastClock }: { look: PairLook; offClock: FrameC
       <h1>Side by side</h1>
       {dark && <p class="notice alarm" role="alert">{dark}</p>}
       <div class={`side-stage${lay !== "beside" ? " laid" : ""}${swapped ? " swapped" : ""}`}>
-        {lay !== "beside" && <canvas ref={over} role="img" aria-label={`Both films, ${layWords[lay]}`} />}
-        <SideView side={look.off} video={offVideo} frame={shown[0]} />
-        <SideView side={look.fast} video={fastVideo} frame={shown[1]} />
+        {lay !== "beside" && (
+          <div class="laid-picture">
+            <canvas ref={over} role="img" aria-label={`Both films, ${layWords[lay]}`} />
+            <BothSkeletons sides={[look.off, look.fast]} poses={[poseOf(joints, look.off, shown[0]), poseOf(joints, look.fast, shown[1])]} />
+          </div>
+        )}
+        <SideView side={look.off} video={offVideo} frame={shown[0]} pose={lay === "beside" ? poseOf(joints, look.off, shown[0]) : undefined} />
+        <SideView side={look.fast} video={fastVideo} frame={shown[1]} pose={lay === "beside" ? poseOf(joints, look.fast, shown[1]) : undefined} />
       </div>
       <div class="times">
         <output class="one-clock" aria-label={`Time from ${align}`}>{clockText(at)}</output>
@@ -242,6 +252,7 @@ function Stage({ look, offClock, fastClock }: { look: PairLook; offClock: FrameC
         </label>
         {lay === "blended" && <label class="field"><span>More of the fastball</span><input class="slide" type="range" min="0" max="100" value={mix} onInput={(e) => setMix(Number(e.currentTarget.value))} /></label>}
         <button type="button" class="button" onClick={() => setSwapped(!swapped)}>Swap <kbd>X</kbd></button>
+        {(look.off.rep.seen || look.fast.rep.seen) && <button type="button" class="button" aria-pressed={joints.on} title="Her joints over both pictures; how far her trunk leans, and how wide her hips look of their widest" onClick={() => joints.toggle()}>Her joints <kbd>⇧</kbd><kbd>O</kbd></button>}
         {look.stretch !== undefined && <button type="button" class="button" aria-pressed={stretched} title="Plays this pitch at the fastball's tempo, so that only the shape of the two differs" onClick={() => setStretched(!stretched)}>At the fastball’s tempo <kbd>T</kbd></button>}
       </div>
       <OneClock sides={clockSides} now={at} align={align} onGo={(t) => { setPlaying(false); go(t); }} />
@@ -274,13 +285,38 @@ function timesText(look: PairLook, side: number): string {
 
 const nameOf = ({ rep }: PairSide): string => `${rep.order}. ${rep.pitchName}`;
 
-function SideView({ side, video, frame }: { side: PairSide; video: RefObject<HTMLVideoElement | null>; frame: number }) {
+type Pose = NonNullable<ReturnType<typeof poseAt>>;
+
+/** Where her joints are on a side's frame, while they are to be seen. */
+function poseOf(joints: JointsLayer, { film }: PairSide, frame: number): Pose | undefined {
+  if (!joints.on || frame < 0) return undefined;
+  const run = joints.at(film.id, frame, 0);
+  return run && poseAt(run, frame);
+}
+
+/** Both sides' joints over the pictures that lie over each other: the second as it is fitted into the first. */
+function BothSkeletons({ sides: [first, second], poses }: { sides: readonly [PairSide, PairSide]; poses: readonly [Pose | undefined, Pose | undefined] }) {
+  if (!poses[0] && !poses[1]) return null;
+  const { width, height } = first.film;
+  const [x, y, w, h] = fitted(second.film.width, second.film.height, width, height);
+  return (
+    <svg class="skeleton" viewBox={`0 0 ${width} ${height}`} role="img" aria-label="Her joints on both pictures">
+      {poses[0] && <Bones film={first.film} pose={poses[0]} />}
+      {poses[1] && <svg class="second" x={x} y={y} width={w} height={h} viewBox={`0 0 ${second.film.width} ${second.film.height}`}><Bones film={second.film} pose={poses[1]} /></svg>}
+    </svg>
+  );
+}
+
+function SideView({ side, video, frame, pose }: { side: PairSide; video: RefObject<HTMLVideoElement | null>; frame: number; pose: Pose | undefined }) {
   const { rep } = side;
   const unit = rep.reading?.unit ?? "mph";
   const released = rep.release !== undefined && frame >= rep.release;
   return (
     <figure class="side" data-frame={frame}>
-      <video ref={video} muted playsInline style={{ aspectRatio: `${side.film.width} / ${side.film.height}` }} aria-label={`Film of rep ${rep.order}, ${rep.pitchName}`} />
+      <div class="moving">
+        <video ref={video} muted playsInline style={{ aspectRatio: `${side.film.width} / ${side.film.height}` }} aria-label={`Film of rep ${rep.order}, ${rep.pitchName}`} />
+        {pose && <Skeleton film={side.film} pose={pose} />}
+      </div>
       <figcaption>
         <b>{nameOf(side)}</b>
         <span>{rep.judged.speed ? speedText(rep.judged.speed, unit) : "no reading"}</span>
@@ -327,11 +363,12 @@ function SavePair({ look, speed, lay, stretched }: SaveProps) {
   const [clip, setClip] = useState<Clip>();
   const [times, setTimes] = useState(true);
   const [drawings, setDrawings] = useState(false);
+  const [lines, setLines] = useState(false);
   const known = look.phases.length > 0;
   const save = () => {
     const body = {
       offRepId: look.off.rep.id, fastRepId: look.fast.rep.id, speed,
-      blend: lay === "blended", difference: lay === "difference", stretch: stretched, phases: known && times, body: known && times, drawings,
+      blend: lay === "blended", difference: lay === "difference", stretch: stretched, phases: known && times, body: known && times, drawings, lines,
     };
     ask("post", "/api/pairs", { body }).then(setClip, (f) => say(sentenceOf(f), true));
   };
@@ -351,6 +388,7 @@ function SavePair({ look, speed, lay, stretched }: SaveProps) {
       <button type="button" class="button" onClick={save}>Save as one film ({how})</button>
       {known && <label class="check"><input type="checkbox" checked={times} onChange={(e) => setTimes(e.currentTarget.checked)} /> with the times under the pictures</label>}
       <label class="check"><input type="checkbox" checked={drawings} onChange={(e) => setDrawings(e.currentTarget.checked)} /> with what is drawn on the frames</label>
+      {(look.off.rep.seen || look.fast.rep.seen) && <label class="check"><input type="checkbox" checked={lines} onChange={(e) => setLines(e.currentTarget.checked)} /> with lines of her trunk and hips</label>}
       {clip && clip.state === "ready" && <a class="button primary" href={`/api/clips/${clip.id}/file.mp4`} download={clip.fileName}>Download the film</a>}
       {clip && (clip.state === "queued" || clip.state === "rendering") && (
         <><progress class="bar-of-progress narrow" aria-label="Saving" value={clip.progress ?? 0} /><span class="quiet">being made, {percentText(clip.progress ?? 0)}</span></>

@@ -27,6 +27,11 @@ export function eyeText(eye: Eye): string {
   return `Measured on ${eye.marks} marks${eye.day ? `, ${dayText(eye.day)}` : ""}. Every time that hangs on your marks is taken to be as unsure as that.`;
 }
 
+/** Her joints are seen on some rep, so that a clip can show how she leans. */
+export function jointsAreSeen(reps: readonly Rep[]): boolean {
+  return reps.some((r) => r.seen !== undefined);
+}
+
 /** The body speed of some rep is known, so that a clip can say it. */
 export function bodyIsKnown(reps: readonly Rep[]): boolean {
   return reps.some((r) => r.body?.legs !== undefined);

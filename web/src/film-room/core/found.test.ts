@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { acceptable, byHand, nextInstant } from "./found";
+import { acceptable, byHand, nextInstant, placeOf, sentenceOfInstant } from "./found";
 import { blank, film, roomWith, settled } from "./testing";
 
 /** What a search found: the drive at a frame, and the others after it. */
@@ -23,6 +23,25 @@ test("from instant to instant, marked or found, and round again", () => {
   assert.deepEqual(nextInstant(rep, 66, 1), { instant: "drive", frame: 30 });
   assert.deepEqual(nextInstant(rep, 56, -1), { instant: "drive", frame: 30 });
   assert.equal(nextInstant(blank("r"), 0, 1), undefined);
+});
+
+test("what her joints alone show is where to look, and is never accepted", () => {
+  const rep = { ...blank("r"), order: 3, release: 66, seen: { plant: { frame: 58, millis: 12, beside: "" as const }, top: { frame: 57, millis: 18, beside: "" as const } } };
+  assert.deepEqual(acceptable(rep), {});
+  assert.equal(placeOf(rep, "plant"), 58);
+  assert.equal(placeOf(rep, "drive"), undefined);
+  assert.deepEqual(nextInstant(rep, 57, 1), { instant: "plant", frame: 58 });
+  assert.equal(sentenceOfInstant(rep, "plant"), "Rep 3, plant: about here, by her joints alone. Step to it and press 2.");
+});
+
+test("a second witness is heard where it agrees and where it differs", () => {
+  const seen = (beside: "agrees" | "differs") => ({ plant: { frame: 62, millis: 12, beside } });
+  const agreed = { ...blank("r"), order: 3, release: 66, found: { ...found(30), plant: { frame: 56, seconds: 1.87, match: 0.92, sure: true } }, seen: seen("agrees") };
+  assert.equal(sentenceOfInstant(agreed, "plant"), "Rep 3, plant: found here, 92 % alike, and her joints agree. A accepts it; or step and press 2.");
+  const doubted = { ...agreed, found: { ...agreed.found, plant: { ...agreed.found.plant, sure: false } }, seen: seen("differs") };
+  assert.equal(placeOf(doubted, "plant"), 56);
+  assert.equal(sentenceOfInstant(doubted, "plant"), "Rep 3, plant: found here; her joints put it at frame 62. Step and press 2 on the right one.");
+  assert.equal(sentenceOfInstant({ ...doubted, plant: 55 }, "plant"), "Rep 3, plant: marked here; her joints put it at frame 62. 2 moves it to the frame on show.");
 });
 
 /** Two reps on film a, one on film b, and what was found on them. */

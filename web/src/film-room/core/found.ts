@@ -1,6 +1,6 @@
 // Instants that tenoff found on a rep beside those that a person marked: which ones
 // wait to be accepted, and what is to be seen of a rep from one to the next.
-import type { Rep } from "../../api/types";
+import type { Rep, SeenInstant } from "../../api/types";
 import { instants, type Fields, type Instant } from "./change";
 
 /** What accepting a rep's found instants marks: those that are sure and not marked yet. */
@@ -19,9 +19,23 @@ export function byHand(rep: Rep): Instant[] {
   return found ? instants.filter((i) => rep[i] === undefined && !found[i].sure) : [];
 }
 
-/** Where an instant is: marked, else found or where it would be. */
+/** What her joints show of an instant; of the drive, nothing. */
+export function seenOf(rep: Rep, instant: Instant): SeenInstant | undefined {
+  return instant === "drive" ? undefined : rep.seen?.[instant];
+}
+
+/** Where an instant is: marked, else found, else as her joints show it, or where it would be. */
 export function placeOf(rep: Rep, instant: Instant): number | undefined {
-  return rep[instant] ?? rep.found?.[instant]?.frame;
+  const found = rep.found?.[instant];
+  const seen = seenOf(rep, instant);
+  if (seen && !found?.sure && seen.beside !== "differs") return rep[instant] ?? seen.frame;
+  return rep[instant] ?? found?.frame;
+}
+
+/** "; her joints put it at frame 131", where these and the mark, or what was found, differ. */
+function differing(rep: Rep, instant: Instant): string {
+  const seen = seenOf(rep, instant);
+  return seen?.beside === "differs" ? `; her joints put it at frame ${seen.frame}` : "";
 }
 
 /** The instant to look at after (or before) a frame; past the last one it begins again. */
@@ -40,10 +54,19 @@ export function nextInstant(rep: Rep, frame: number, by: -1 | 1): { instant: Ins
 export function sentenceOfInstant(rep: Rep, instant: Instant): string {
   const key = instants.indexOf(instant) + 1;
   const f = rep.found?.[instant];
-  if (rep[instant] !== undefined) return `Rep ${rep.order}, ${instant}: marked here. ${key} moves it to the frame on show.`;
+  const seen = seenOf(rep, instant);
+  const differs = differing(rep, instant);
+  if (rep[instant] !== undefined) return `Rep ${rep.order}, ${instant}: marked here${differs}. ${key} moves it to the frame on show.`;
+  if (f && !f.sure && differs) return `Rep ${rep.order}, ${instant}: found here${differs}. Step and press ${key} on the right one.`;
+  if (!f?.sure && seen) return `Rep ${rep.order}, ${instant}: about here, by her joints alone. Step to it and press ${key}.`;
   if (!f) return `Rep ${rep.order}, ${instant}: not marked.`;
   if (!f.sure) return `Rep ${rep.order}, ${instant}: not found; it would be about here. Step to it and press ${key}.`;
-  return `Rep ${rep.order}, ${instant}: found here, ${alikeText(f.match)}. A accepts it; or step and press ${key}.`;
+  return `Rep ${rep.order}, ${instant}: found here, ${alikeText(f.match)}${agreeing(rep, instant)}. A accepts it; or step and press ${key}.`;
+}
+
+/** ", and her joints agree": two witnesses say the same. */
+export function agreeing(rep: Rep, instant: Instant): string {
+  return seenOf(rep, instant)?.beside === "agrees" ? ", and her joints agree" : "";
 }
 
 /** How well it fits, in words. */

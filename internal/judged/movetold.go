@@ -1,0 +1,64 @@
+package judged
+
+import (
+	"context"
+
+	"tenoff/internal/posture"
+	"tenoff/internal/said"
+)
+
+// movesTold says one difference to a pitcher and her parents: less of it, and more. How far
+// her feet are apart is not among them: nobody is to read advice for a longer stride.
+var movesTold = map[posture.Kind][2]said.Key{
+	posture.LeanPlant:   {"moves.leanPlant.less", "moves.leanPlant.more"},
+	posture.LeanRelease: {"moves.leanRelease.less", "moves.leanRelease.more"},
+	posture.HipsOpen:    {"moves.hipsOpen.later", "moves.hipsOpen.earlier"},
+	posture.HipSpeed:    {"moves.hipSpeed.slower", "moves.hipSpeed.faster"},
+	posture.ArmSlot:     {"moves.armSlot.back", "moves.armSlot.ahead"},
+	posture.FrontKnee:   {"moves.frontKnee.bent", "moves.frontKnee.straight"},
+}
+
+// Told says in one sentence of a language how she moves on the pitch against her fastballs:
+// the surest difference with its range of 95 %, or that there is none; "" where too few
+// were seen.
+func (m Moves) Told(l said.Language) string {
+	if len(m.Differences) == 0 {
+		return ""
+	}
+	v := said.V{"pitches": l.Say(said.Key("pitches." + string(m.Pitch))), "fastballs": l.Say(said.Key("pitches." + string(m.Baseline)))}
+	clear := m.Clear()
+	if len(clear) == 0 {
+		return l.Say("moves.alike", v)
+	}
+	for _, d := range clear {
+		keys, ok := movesTold[d.Kind]
+		if !ok {
+			continue
+		}
+		lo, hi, more := shownRange(d)
+		v["lo"], v["hi"] = whole(lo), whole(hi)
+		if more {
+			return l.Say(keys[1], v)
+		}
+		return l.Say(keys[0], v)
+	}
+	return ""
+}
+
+// MovesTold says it of the pitch that a bullpen's headline is about.
+func (s *Bullpens) MovesTold(ctx context.Context, b Bullpen, languages ...said.Language) ([]string, error) {
+	out := make([]string, len(languages))
+	about, ok := b.foremost()
+	if !ok || len(b.Films) == 0 {
+		return out, nil
+	}
+	moves, err := b.Moves(s.Tracks(ctx))
+	for _, m := range moves {
+		if m.Pitch == about.Pitch {
+			for i, l := range languages {
+				out[i] = m.Told(l)
+			}
+		}
+	}
+	return out, err
+}
