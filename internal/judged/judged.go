@@ -24,6 +24,7 @@ type Bullpens struct {
 	kept  []kept // seasons, those looked at last first
 
 	spreads spreadsIn
+	moves   movesKept
 }
 
 // New returns what judges the bullpens of s, with what films says of the ball's speed; nil

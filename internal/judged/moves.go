@@ -20,6 +20,8 @@ type Moves struct {
 	// Differences are all that was compared, the surest first; none where one of the two
 	// has fewer than posture.Least deliveries.
 	Differences []posture.Difference
+
+	at seenFrom
 }
 
 // Tracks gives where her joints are round a frame of a film; nil where nobody looked.
@@ -86,7 +88,7 @@ func (b Bullpen) Moves(tracks Tracks) ([]Moves, error) {
 			if len(off) == 0 {
 				continue
 			}
-			m := Moves{Pitch: t.Code, Baseline: b.Baseline(), Fast: len(fast), Off: len(off)}
+			m := Moves{Pitch: t.Code, Baseline: b.Baseline(), Fast: len(fast), Off: len(off), at: at}
 			if c := cmp.Compare(min(m.Fast, m.Off), min(best.Fast, best.Off)); c < 0 || c == 0 && m.Fast+m.Off <= best.Fast+best.Off {
 				continue
 			}

@@ -168,3 +168,35 @@ func TestMovesTold(t *testing.T) {
 		t.Errorf("of nothing: %q", got)
 	}
 }
+
+// How she moves is followed over bullpens that were filmed from one place, what ever
+// clearly differed first; one that was filmed from elsewhere is counted and left out.
+func TestMovesOverWeeks(t *testing.T) {
+	week := func(id string, at seenFrom, lean float64, clear bool) MovesWeek {
+		by := func(k posture.Kind, v float64, clear bool) posture.Difference {
+			return posture.Difference{Kind: k, Fast: 4, By: evidence.Estimate{Value: v, Scale: 1, DF: 1e6}, Clear: clear}
+		}
+		return MovesWeek{id, "2026-04-11", Moves{Pitch: bullpen.ChangeUp, at: at, Differences: []posture.Difference{
+			by(posture.LeanPlant, 0, false), by(posture.HipsOpen, -3, false), by(posture.HipSpeed, -0.4, false), by(posture.ArmSlot, 0, false), by(posture.LeanRelease, lean, clear),
+		}}}
+	}
+	side, behind := seenFrom{view: bullpen.ViewSide, rate: 60}, seenFrom{view: bullpen.ViewBehind, rate: 60}
+	got := followMoves([]MovesWeek{week("d", behind, 1, false), week("c", side, 6, true), week("b", side, 1, false), week("a", side, -0.2, false)})
+	if got.View != bullpen.ViewSide || got.Elsewhere != 1 || len(got.Weeks) != 3 || got.Weeks[0].BullpenID != "c" || len(got.Kinds) != mostMoves || got.Kinds[0] != posture.LeanRelease {
+		t.Fatalf("%+v", got)
+	}
+	for i, want := range []string{"+6 (4 to 8)", "+1 (−1 to 3)", "0 (−2 to 2)"} {
+		if said, clear := got.Weeks[i].Cell(posture.LeanRelease); said != want || clear != (i == 0) {
+			t.Errorf("week %d: %q, clear %t, want %q", i, said, clear, want)
+		}
+	}
+	if said, _ := got.Weeks[0].Cell(posture.HipSpeed); !strings.HasPrefix(said, "−10 (") {
+		t.Errorf("hips a tenth slower are said as %q", said)
+	}
+	if said, _ := got.Weeks[0].Cell(posture.FrontKnee); said != "" {
+		t.Errorf("what was not measured is said as %q", said)
+	}
+	if got := followMoves(nil); len(got.Weeks) != 0 {
+		t.Errorf("of nothing: %+v", got)
+	}
+}

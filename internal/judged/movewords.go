@@ -43,20 +43,25 @@ func MoveSentence(d posture.Difference) string {
 // so much more or so much less.
 func shownRange(d posture.Difference) (lo, hi float64, more bool) {
 	lo, hi = d.By.Interval(0.95)
-	scale := 1.0
-	if wordings[d.Kind].share && d.Fast != 0 {
-		scale = 100 / math.Abs(d.Fast)
-	}
-	if d.Kind == posture.ArmSlot {
-		scale = 100
-	}
+	scale := scaleOf(d)
 	if more = d.By.Value >= 0; !more {
 		lo, hi = -hi, -lo
 	}
 	return max(lo*scale, 0), hi * scale, more
 }
 
-func whole(v float64) string { return fmt.Sprintf("%.0f", math.Round(v)) }
+// scaleOf is what a difference is multiplied with to be shown in its unit.
+func scaleOf(d posture.Difference) float64 {
+	switch {
+	case d.Kind == posture.ArmSlot:
+		return 100
+	case wordings[d.Kind].share && d.Fast != 0:
+		return 100 / math.Abs(d.Fast)
+	}
+	return 1
+}
+
+func whole(v float64) string { return fmt.Sprintf("%.0f", math.Round(v)+0) }
 
 // Clear returns the differences that are worth a word, the surest first, four at most.
 func (m Moves) Clear() []posture.Difference {

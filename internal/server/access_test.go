@@ -91,6 +91,7 @@ var table = map[string]route{
 	"GET /api/bullpens/:id/remark":           {who: instructor},
 	"GET /api/bullpens/:id/moves":            {who: instructor},
 	"GET /api/bullpens/:id/tells":            {who: instructor},
+	"GET /api/pitchers/:id/moves":            {who: instructor},
 	"GET /api/bullpens/:id/delivery":         {who: instructor},
 	"GET /api/bullpens/:id/delivery.jpg":     {who: instructor},
 	"POST /api/bullpens/:id/clips":           {who: instructor, body: `{}`},

@@ -41,6 +41,7 @@ func TestFilmToClips(t *testing.T) {
 		{"traces", get, "/api/films/$film/traces?points=64", "", 200, `"motion":{"min":[`, nil},
 		{"how she moves, of nothing", get, "/api/bullpens/$pen/moves", "", 200, `"pitches":[]`, nil},
 		{"what gives it away, of nothing", get, "/api/bullpens/$pen/tells", "", 200, `"pitches":[]`, nil},
+		{"how she moves over the weeks, of nobody", get, "/api/pitchers/nope/moves", "", 404, "", nil},
 		{"joints where nobody looked", get, "/api/films/$film/joints?frame=3", "", 200, `"from":0
 			"found":false
 			"poses":[]`, nil},

@@ -20,6 +20,7 @@ type filmJoints struct {
 
 func (j filmJoints) routes(s *Server) {
 	serve(s, op("getMoves", http.MethodGet, "/api/bullpens/{id}/moves", "How she moves on her off-speed pitches against her own fastballs, by her joints"), j.moves)
+	serve(s, op("getMovesOverWeeks", http.MethodGet, "/api/pitchers/{id}/moves", "How she moves on her off-speed pitches against her own fastballs, bullpen by bullpen"), j.weeks)
 	serve(s, op("getJoints", http.MethodGet, "/api/films/{id}/joints", "Her joints in the frames round one"), j.get)
 }
 
@@ -70,6 +71,31 @@ func (j filmJoints) moves(ctx context.Context, in *getMoves) (wire.MovesList, er
 			said = append(said, judged.MoveSentence(d))
 		}
 		out.Pitches[i] = wire.Moves{Pitch: m.Pitch, Fast: m.Fast, Off: m.Off, Sentence: m.Sentence(), Differences: said}
+	}
+	return out, err
+}
+
+func (j filmJoints) weeks(ctx context.Context, in *byID) (wire.MovesWeeks, error) {
+	p, err := j.store.Pitcher(ctx, in.ID)
+	if err != nil {
+		return wire.MovesWeeks{}, err
+	}
+	all, err := j.judged.MovesOverWeeks(ctx, p)
+	out := wire.MovesWeeks{Pitches: make([]wire.MovesOver, len(all))}
+	for i, m := range all {
+		over := wire.MovesOver{Pitch: m.Pitch, View: m.View, Elsewhere: m.Elsewhere, Measures: []string{}, Weeks: []wire.MovesWeek{}}
+		for _, k := range m.Kinds {
+			over.Measures = append(over.Measures, judged.MeasureName(k))
+		}
+		for _, w := range m.Weeks {
+			week := wire.MovesWeek{BullpenID: w.BullpenID, Day: w.Day, Fast: w.Fast, Off: w.Off}
+			for _, k := range m.Kinds {
+				said, clear := w.Cell(k)
+				week.Cells = append(week.Cells, wire.MovesCell{Said: said, Clear: clear})
+			}
+			over.Weeks = append(over.Weeks, week)
+		}
+		out.Pitches[i] = over
 	}
 	return out, err
 }

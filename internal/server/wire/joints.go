@@ -68,3 +68,32 @@ type Moves struct {
 	Sentence    string        `json:"sentence" doc:"what was compared, or why nothing was"`
 	Differences []string      `json:"differences" nullable:"false" doc:"what differs, a sentence each with its range of 95 %; four at most"`
 }
+
+// MovesWeeks is how she moves on each of her off-speed pitches, bullpen by bullpen.
+type MovesWeeks struct {
+	Pitches []MovesOver `json:"pitches" nullable:"false" doc:"those that were compared in two bullpens filmed from one place"`
+}
+
+// MovesOver is how she moves on one pitch over bullpens that were filmed from one place.
+type MovesOver struct {
+	Pitch     bullpen.Pitch `json:"pitch"`
+	View      bullpen.View  `json:"view" doc:"from where these were filmed"`
+	Elsewhere int           `json:"elsewhere" doc:"bullpens left out because they were filmed from elsewhere"`
+	Measures  []string      `json:"measures" nullable:"false" doc:"what is followed, with its unit: at most four, those that ever clearly differed first"`
+	Weeks     []MovesWeek   `json:"weeks" nullable:"false" doc:"the latest first"`
+}
+
+// MovesWeek is one bullpen of it.
+type MovesWeek struct {
+	BullpenID string      `json:"bullpenId"`
+	Day       string      `json:"day" format:"date"`
+	Fast      int         `json:"fast" doc:"fastballs in which joints were measured"`
+	Off       int         `json:"off" doc:"reps of the pitch in which they were"`
+	Cells     []MovesCell `json:"cells" nullable:"false" doc:"one for each measure"`
+}
+
+// MovesCell is a difference to her own fastballs of that bullpen.
+type MovesCell struct {
+	Said  string `json:"said" doc:"with its range of 95 %, +6 (2 to 10); empty: not measured"`
+	Clear bool   `json:"clear" doc:"it clearly differs"`
+}

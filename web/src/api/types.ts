@@ -64,6 +64,7 @@ export type RepBody = Schemas["RepBody"];
 export type Pace = Schemas["Pace"];
 export type Split = Schemas["Split"];
 export type FoundInstant = Schemas["FoundInstant"];
+export type MovesWeeks = Schemas["MovesWeeks"];
 export type SeenInstant = Schemas["SeenInstant"];
 export type Eye = Schemas["Eye"];
 export type Slowing = Schemas["Slowing"];

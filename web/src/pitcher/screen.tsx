@@ -20,6 +20,7 @@ import { to } from "../shell/routes";
 import { pitchName } from "../workouts/said";
 import { dayText } from "../words/speed";
 import { Bands } from "./bands";
+import { MovesWeeks } from "./moves-weeks";
 import { PitcherSettings } from "./settings";
 import { inUnit, slopeText } from "./slope";
 import { Trust } from "./trust";
@@ -65,6 +66,7 @@ export function PitcherScreen({ id }: { id: string }) {
           {page.trends.filter(many).map((t) => <TrendView key={t.pitch} trend={t} page={page} types={types} />)}
         </Fold>
       )}
+      <MovesWeeks pitcherId={id} revision={page} types={types} />
       <Fold title="How much she threw"><Load days={page.load} caution={page.caution} /></Fold>
       <Fold title="All her reps">
         {reps ? <RepList wanted={{ pitcher: id, pitch: "", from: "", to: "", verdict: "" }} /> : (
