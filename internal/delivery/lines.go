@@ -1,7 +1,6 @@
 package delivery
 
 import (
-	"fmt"
 	"image"
 	"image/color"
 	"math"
@@ -44,7 +43,7 @@ func drawLines(out *image.RGBA, l said.Language, lines posture.Lines, at image.R
 		text string
 		end  int // beside which the number stands
 	}{
-		{lines.Trunk, trunkInk, fmt.Sprintf("%.0f°", math.Round(lines.Lean.Value)+0), 1},
+		{lines.Trunk, trunkInk, lines.LeanSaid() + "°", 1},
 		{lines.Hips, hipsInk, l.Say("lines.hips", said.V{"share": math.Round(100 * lines.HipsWide)}), 1},
 	} {
 		from, to := place(k.of[0]), place(k.of[1])

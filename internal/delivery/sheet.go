@@ -98,7 +98,7 @@ func (s Sheet) Words() string {
 func (s Sheet) leans(d judged.Delivery) (out []string) {
 	for i, l := range d.Lines {
 		if l != nil {
-			out = append(out, s.language.Say("lines.at", said.V{"instant": s.Names[i], "degrees": math.Round(l.Lean.Value) + 0}))
+			out = append(out, s.language.Say("lines.at", said.V{"instant": s.Names[i], "degrees": l.LeanSaid()}))
 		}
 	}
 	return out

@@ -1,6 +1,11 @@
 package posture
 
-import "math"
+import (
+	"math"
+	"strconv"
+
+	"tenoff/internal/bullpen"
+)
 
 // Lines are what is drawn of her trunk and her hips over one frame.
 type Lines struct {
@@ -11,6 +16,11 @@ type Lines struct {
 	// HipsWide is how wide her hips look, as a share of the widest that they do in this
 	// delivery until release: from the side they are narrow closed and wide open.
 	HipsWide float64
+}
+
+// LeanSaid says the lean in whole degrees, one that is backward with a minus.
+func (l Lines) LeanSaid() string {
+	return bullpen.Minus(strconv.FormatFloat(math.Round(l.Lean.Value)+0, 'f', 0, 64))
 }
 
 // LinesAt returns the lines at a real second of the film, of a delivery that is released

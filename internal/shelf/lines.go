@@ -103,7 +103,7 @@ func (x shot) said(body *posture.Body, release float64) (out []number) {
 		}
 		if lines, ok := body.LinesAt(at, release); ok {
 			out = append(out, number{at, frame,
-				l.Say("lines.at", said.V{"instant": judged.InstantName(l, e), "degrees": math.Round(lines.Lean.Value) + 0}),
+				l.Say("lines.at", said.V{"instant": judged.InstantName(l, e), "degrees": lines.LeanSaid()}),
 				l.Say("lines.hips", said.V{"share": math.Round(100 * lines.HipsWide)})})
 		}
 	}

@@ -64,6 +64,11 @@ func TestLinesOfADelivery(t *testing.T) {
 			t.Errorf("her hips' line begins at %v, her hip is at %+v", got, hip)
 		}
 	}
+	back := lined(said.English)
+	leant := back.lines(posturetest.Swing{Release: 1.28, Lean: -4}.Track(back.film.Clock, 0, 179))
+	if got := leant[len(leant)-1].Shapes[2].Text; got != "release −4°" {
+		t.Errorf("a trunk that leans back is said as %q", got)
+	}
 	if got := lined(said.English).lines(nil); got != nil {
 		t.Errorf("without joints: %v", got)
 	}

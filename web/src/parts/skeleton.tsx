@@ -23,8 +23,8 @@ export function Skeleton({ film, pose }: { film: { width: number; height: number
   );
 }
 
-/** The drawing alone, for a picture of the film's size. */
-export function Bones({ film, pose }: { film: { width: number; height: number }; pose: Pose }) {
+/** The drawing alone, for a picture of the film's size; numbers stand on her right in the picture unless said. */
+export function Bones({ film, pose, numbers = "right" }: { film: { width: number; height: number }; pose: Pose; numbers?: "left" | "right" }) {
   // Both x and y are in heights of the picture.
   const size = film.height;
   const at = (joint: number) => {
@@ -44,7 +44,7 @@ export function Bones({ film, pose }: { film: { width: number; height: number };
   const [neck, hips] = [middle(5, 6), middle(11, 12)];
   const number = (words: string, side: string, p?: { x: number; y: number }) => {
     if (!p) return undefined;
-    const left = p.x > 0.75 * film.width;
+    const left = numbers === "left" || p.x > 0.75 * film.width;
     return <text class={`number ${side}`} x={p.x + (left ? -1 : 1) * 9 * unit} y={p.y} text-anchor={left ? "end" : "start"} font-size={11 * unit} stroke-width={2.2 * unit}>{words}</text>;
   };
   return (
@@ -57,7 +57,7 @@ export function Bones({ film, pose }: { film: { width: number; height: number };
         const p = at(joint);
         return p && <circle key={joint} class={joint % 2 ? "left" : "right"} cx={p.x} cy={p.y} r={1.7 * unit} stroke-width={0.5 * unit} />;
       })}
-      {pose.lean !== undefined && number(`${pose.lean}°`, "lean", neck)}
+      {pose.lean !== undefined && number(`${pose.lean < 0 ? "−" : ""}${Math.abs(pose.lean)}°`, "lean", neck)}
       {pose.hips !== undefined && number(`${pose.hips} %`, "hips", hips && { x: hips.x, y: hips.y + 5 * unit })}
     </>
   );

@@ -302,7 +302,7 @@ function BothSkeletons({ sides: [first, second], poses }: { sides: readonly [Pai
   return (
     <svg class="skeleton" viewBox={`0 0 ${width} ${height}`} role="img" aria-label="Her joints on both pictures">
       {poses[0] && <Bones film={first.film} pose={poses[0]} />}
-      {poses[1] && <svg class="second" x={x} y={y} width={w} height={h} viewBox={`0 0 ${second.film.width} ${second.film.height}`}><Bones film={second.film} pose={poses[1]} /></svg>}
+      {poses[1] && <svg class="second" x={x} y={y} width={w} height={h} viewBox={`0 0 ${second.film.width} ${second.film.height}`}><Bones film={second.film} pose={poses[1]} numbers="left" /></svg>}
     </svg>
   );
 }
