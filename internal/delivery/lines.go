@@ -41,15 +41,18 @@ func drawLines(out *image.RGBA, l said.Language, lines posture.Lines, at image.R
 		of   [2]posture.Point
 		ink  color.Color
 		text string
-		end  int // beside which the number stands
 	}{
-		{lines.Trunk, trunkInk, lines.LeanSaid() + "°", 1},
-		{lines.Hips, hipsInk, l.Say("lines.hips", said.V{"share": math.Round(100 * lines.HipsWide)}), 1},
+		{lines.Trunk, trunkInk, lines.LeanSaid() + "°"},
+		{lines.Hips, hipsInk, l.Say("lines.hips", said.V{"share": math.Round(100 * lines.HipsWide)})},
 	} {
 		from, to := place(k.of[0]), place(k.of[1])
 		stroke(within, from, to, rimWide, night)
 		stroke(within, from, to, lineWide, k.ink)
-		x, y := int(to[0])+12, int(to[1])+numberSize/3
+		beside := to // her neck, or the hip that is further right
+		if k.of == lines.Hips && from[0] > to[0] {
+			beside = from
+		}
+		x, y := int(beside[0])+12, int(beside[1])+numberSize/3
 		for _, d := range []image.Point{{-2, 0}, {2, 0}, {0, -2}, {0, 2}} {
 			if err := write(within, k.text, numberSize, night, x+d.X, y+d.Y, at.Max.X-x-4); err != nil {
 				return err

@@ -45,7 +45,7 @@ export function Bones({ film, pose, numbers = "right" }: { film: { width: number
   const number = (words: string, side: string, p?: { x: number; y: number }) => {
     if (!p) return undefined;
     const left = numbers === "left" || p.x > 0.75 * film.width;
-    return <text class={`number ${side}`} x={p.x + (left ? -1 : 1) * 9 * unit} y={p.y} text-anchor={left ? "end" : "start"} font-size={11 * unit} stroke-width={2.2 * unit}>{words}</text>;
+    return <text class={`number ${side}`} x={p.x + (left ? -1 : 1) * 9 * unit} y={p.y} text-anchor={left ? "end" : "start"} font-size={14 * unit} stroke-width={2.2 * unit}>{words}</text>;
   };
   return (
     <>

@@ -221,8 +221,8 @@ function Stage({ look, offClock, fastClock }: { look: PairLook; offClock: FrameC
             <BothSkeletons sides={[look.off, look.fast]} poses={[poseOf(joints, look.off, shown[0]), poseOf(joints, look.fast, shown[1])]} />
           </div>
         )}
-        <SideView side={look.off} video={offVideo} frame={shown[0]} pose={lay === "beside" ? poseOf(joints, look.off, shown[0]) : undefined} />
-        <SideView side={look.fast} video={fastVideo} frame={shown[1]} pose={lay === "beside" ? poseOf(joints, look.fast, shown[1]) : undefined} />
+        <SideView side={look.off} video={offVideo} frame={shown[0]} pose={poseOf(joints, look.off, shown[0])} drawn={lay === "beside"} />
+        <SideView side={look.fast} video={fastVideo} frame={shown[1]} pose={poseOf(joints, look.fast, shown[1])} drawn={lay === "beside"} />
       </div>
       <div class="times">
         <output class="one-clock" aria-label={`Time from ${align}`}>{clockText(at)}</output>
@@ -307,7 +307,7 @@ function BothSkeletons({ sides: [first, second], poses }: { sides: readonly [Pai
   );
 }
 
-function SideView({ side, video, frame, pose }: { side: PairSide; video: RefObject<HTMLVideoElement | null>; frame: number; pose: Pose | undefined }) {
+function SideView({ side, video, frame, pose, drawn }: { side: PairSide; video: RefObject<HTMLVideoElement | null>; frame: number; pose: Pose | undefined; drawn: boolean }) {
   const { rep } = side;
   const unit = rep.reading?.unit ?? "mph";
   const released = rep.release !== undefined && frame >= rep.release;
@@ -315,7 +315,7 @@ function SideView({ side, video, frame, pose }: { side: PairSide; video: RefObje
     <figure class="side" data-frame={frame}>
       <div class="moving">
         <video ref={video} muted playsInline style={{ aspectRatio: `${side.film.width} / ${side.film.height}` }} aria-label={`Film of rep ${rep.order}, ${rep.pitchName}`} />
-        {pose && <Skeleton film={side.film} pose={pose} />}
+        {pose && drawn && <Skeleton film={side.film} pose={pose} />}
       </div>
       <figcaption>
         <b>{nameOf(side)}</b>
@@ -323,6 +323,7 @@ function SideView({ side, video, frame, pose }: { side: PairSide; video: RefObje
         {rep.judged.gap && rep.judged.verdict !== "" && <span>{gapText(rep.judged.gap, unit)} under</span>}
         <VerdictMark verdict={rep.judged.verdict} edgeOf={rep.judged.edgeOf} soFar={rep.judged.soFar} />
         <span class={`released${released ? " on" : ""}`}>{released ? "released" : "before release"}</span>
+        {pose?.lean !== undefined && <span>trunk {pose.lean < 0 ? "−" : ""}{Math.abs(pose.lean)}°{pose.hips !== undefined && `, hips ${pose.hips} %`}</span>}
       </figcaption>
     </figure>
   );
