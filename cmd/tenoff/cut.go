@@ -168,9 +168,8 @@ func (c *cutting) session(facts film.Facts, clock bullpen.Clock, lines []ledger.
 		r := bullpen.Rep{
 			ID: fmt.Sprint(i + 1), Order: i + 1,
 			Drive: bullpen.Unmarked, Plant: bullpen.Unmarked, Top: bullpen.Unmarked, Release: bullpen.Unmarked,
-			Pitch: l.Pitch, Reading: l.Reading, Drill: l.Drill, Set: l.Set, Number: l.Number,
-			Call: l.Call, WarmUp: l.WarmUp, Note: l.Note,
 		}
+		l.Into(&r)
 		if l.Film == "" || l.Film == f.Name {
 			at, ok, err := release(clock, l)
 			if err != nil {

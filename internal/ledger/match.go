@@ -131,8 +131,8 @@ func (p *Preview) LogBehind(before bullpen.Rep, ahead []bullpen.Place) {
 			continue
 		}
 		r := after(before, ahead != nil)
-		if said := pair.Entry.Said; said != nil {
-			r.Drill, r.Set, r.Number, r.Call, r.WarmUp, r.Note = said.Drill, said.Set, said.Number, said.Call, said.WarmUp, said.Note
+		if pair.Entry.Said != nil {
+			pair.Entry.Said.Into(&r)
 		}
 		r.Pitch, r.Reading = pair.Entry.Pitch, pair.Entry.Reading
 		if len(ahead) > 0 && !r.WarmUp {

@@ -25,6 +25,12 @@ type Line struct {
 	Note    string
 }
 
+// Into sets what the line says of a rep beside its film and its instant.
+func (l Line) Into(r *bullpen.Rep) {
+	r.Pitch, r.Reading, r.Drill, r.Set, r.Number = l.Pitch, l.Reading, l.Drill, l.Set, l.Number
+	r.Call, r.WarmUp, r.Note = l.Call, l.WarmUp, l.Note
+}
+
 // ReadReps reads a REPS.csv: a header with the columns time or frame (frame counts
 // where both are said), pitch and reading, and optionally drill, set, rep, film,
 // unit, step, gun, call, warm-up and note; others are passed over. A time is
