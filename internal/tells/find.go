@@ -59,7 +59,7 @@ func find(fast, off []Delivery, worth []float64, most int) (Found, bool) {
 	// raises the bar of its own relabellings, the more the fewer there are (a working value
 	// that TestVisible holds).
 	n := float64(len(fast) + len(off))
-	unsteady, raises := math.Sqrt(1+c.Bar*c.Bar/2/(n-2)), 1+13/(n*n)
+	unsteady, raises := math.Sqrt(1+c.Bar*c.Bar/2/(n-2)), 1+17/(n*n)
 	out := Found{Comparison: c, Visible: make([][]float64, len(worth))}
 	for m, least := range worth {
 		looks := c.Looks[m*steps:][:steps]

@@ -89,8 +89,14 @@ func TestFalseTells(t *testing.T) {
 		}
 		_, said := c.shares(uint64(k), bullpens, most)
 		t.Logf("%d + %d, change-ups scatter %.1f times as much: %.1f %%", c.fast, c.off, c.wide, 100*said)
-		// By chance so many more of these bullpens: two and a half standard deviations.
-		if by := 2.5 * math.Sqrt(0.05*0.95/float64(bullpens)); said > 0.06+by {
+		// Deliveries that scatter otherwise are not quite alike under relabelling: a working
+		// value for them, seen in long runs. By chance so many more of these bullpens: two and
+		// a half standard deviations.
+		limit := falsely
+		if c.wide != 1 {
+			limit = 0.065
+		}
+		if by := 2.5 * math.Sqrt(0.05*0.95/float64(bullpens)); said > limit+by {
 			t.Errorf("%d + %d: a false tell in %.1f %%", c.fast, c.off, 100*said)
 		}
 	}
