@@ -305,6 +305,33 @@ func TestWorkersOfTwoPrograms(t *testing.T) {
 	}
 }
 
+// A machine whose clock is an hour ahead takes no job away from another: leases go by the
+// clock that they have in common.
+func TestLeasesGoByTheServersClock(t *testing.T) {
+	if !onServerOnly() {
+		return
+	}
+	address := database(t)
+	one, ahead := node(t, address), node(t, address)
+	ahead.now = func() time.Time { return time.Now().Add(time.Hour) }
+	j, err := one.AddJob(t.Context(), NewJob{Kind: "read", Subject: "f1", Payload: "{}"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := claim(t, one, "read"); got.ID != j.ID {
+		t.Fatalf("claimed %+v", got)
+	}
+	if got := claim(t, ahead, "read"); got.ID != "" {
+		t.Errorf("claimed a second time: %+v", got)
+	}
+	if _, err := ahead.AddJob(t.Context(), NewJob{Kind: "read", Subject: "f2", Payload: "{}"}); err != nil {
+		t.Fatal(err)
+	}
+	if got := claim(t, one, "read"); got.Subject != "f2" || time.Until(got.Created) > time.Minute {
+		t.Errorf("queued by the one ahead: %+v", got)
+	}
+}
+
 func values(c <-chan string) func(func(string) bool) {
 	return func(yield func(string) bool) {
 		for v := range c {
