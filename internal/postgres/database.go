@@ -56,10 +56,10 @@ func Open(address string) (*Database, error) {
 	if config.ConnectTimeout == 0 {
 		config.ConnectTimeout = 5 * time.Second
 	}
-	// As long as SQLite's writer waits for another; and a program that was stopped in the
-	// midst of a change holds nobody up for longer than that.
-	set(config, "lock_timeout", "5s")
-	set(config, "idle_in_transaction_session_timeout", "10s")
+	// A program that was stopped in the midst of a change has it taken back before those who
+	// wait for it give up.
+	set(config, "lock_timeout", "10s")
+	set(config, "idle_in_transaction_session_timeout", "5s")
 	set(config, "application_name", "tenoff")
 	set(config, "default_transaction_isolation", "read committed") // see Turn
 	set(config, "timezone", "UTC")

@@ -305,6 +305,28 @@ func TestWorkersOfTwoPrograms(t *testing.T) {
 	}
 }
 
+// A machine that stops in the midst of a change holds the others up for a moment only: its
+// change is taken back, and theirs is made.
+func TestOneThatStopsInAChange(t *testing.T) {
+	if !onServerOnly() {
+		return
+	}
+	address := database(t)
+	one, stopped := node(t, address), node(t, address)
+	b := pen(t, one, "Kit", "2026-04-11")
+	err := stopped.tx(t.Context(), func(tx *tx) error {
+		if _, err := tx.touch(b.ID); err != nil {
+			return err
+		}
+		_, _, err := one.AddRep(t.Context(), unmarked(b, bullpen.Fastball, 50)) // while this one says nothing
+		return err
+	})
+	wantCode(t, err, bullpen.Unavailable)
+	if reps, err := stopped.Reps(t.Context(), b.ID); err != nil || len(reps) != 1 {
+		t.Errorf("%d reps, %v", len(reps), err)
+	}
+}
+
 // A machine whose clock is an hour ahead takes no job away from another: leases go by the
 // clock that they have in common.
 func TestLeasesGoByTheServersClock(t *testing.T) {
