@@ -109,9 +109,13 @@ func upright(f Facts, s *ffmpeg.Stream) *ffmpeg.Stream {
 	return s.Filter("setsar", ffmpeg.Args{"1"})
 }
 
+// alone keeps a filter to one thread: to part a small picture's work costs more than it
+// saves.
+const alone = 1
+
 func gray(f Facts, s *ffmpeg.Stream) *ffmpeg.Stream {
 	width, height := graySize(f.Width, f.Height)
-	return s.Filter("scale", nil, ffmpeg.KwArgs{"w": width, "h": height, "flags": "area"}).
+	return s.Filter("scale", nil, ffmpeg.KwArgs{"w": width, "h": height, "flags": "area", "threads": alone}).
 		Filter("format", ffmpeg.Args{"gray"})
 }
 
@@ -120,7 +124,7 @@ func strip(f Facts, s *ffmpeg.Stream) *ffmpeg.Stream {
 	per := 1 / stripEvery(f.Seconds())
 	return s.Filter("setpts", ffmpeg.Args{"PTS-STARTPTS"}).
 		Filter("fps", nil, ffmpeg.KwArgs{"fps": strconv.FormatFloat(per, 'f', -1, 64), "start_time": 0}).
-		Filter("scale", nil, ffmpeg.KwArgs{"w": width, "h": height, "flags": "area", "out_range": "pc"})
+		Filter("scale", nil, ffmpeg.KwArgs{"w": width, "h": height, "flags": "area", "out_range": "pc", "threads": alone})
 }
 
 // soundFilter puts the sound's time 0 at the first shown frame: silence where it
