@@ -131,6 +131,13 @@ func TestReadingsFromTheField(t *testing.T) {
 	}
 	desk.push("Yes, 15 reps")
 	joined()
+
+	// The phone takes back what is a rep's by now: it hears that the laptop keeps it.
+	phone.push("Undo")
+	phone.until(`document.querySelector(".fence .alarm")?.innerText.includes("the laptop keeps it. This reading is rep 15's already")`)
+	noViolation(t, phone, "a refused take-back")
+	phone.push("Leave it there")
+	phone.until(`!document.querySelector(".fence .alarm") && document.querySelector(".fence .sent").innerText === "All sent" && document.querySelector(".fence summary").innerText === "All 16 of Wren today"`)
 }
 
 // Throws as even as a clock's, on a film that does not say when it was made, may be any of

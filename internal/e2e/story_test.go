@@ -241,6 +241,7 @@ func sendOverABadLine(t *testing.T, browser tab, line *gate, p *program, her *st
 	line.lead(p)
 	her.p = p
 	phone.until(`document.querySelector(".films")?.innerText.includes("It has arrived, whole.")`)
+	phone.until(`document.querySelector(".thumb").innerText.includes("1 film has arrived.")`)
 	if from := eval[[]int64](phone, "begun"); from[len(from)-1] != at {
 		t.Errorf("the server was killed: sent from %v, %d bytes were here", from, at)
 	}
