@@ -18,7 +18,7 @@ export const filmOf = (order: number): string => `rep-${order}`;
 
 export function Clips({ clips }: { clips: readonly SharedClip[] }) {
   const names = clipNames(clips);
-  return <div class="shared-clips">{clips.map((c, i) => <Shared key={names[i]} clip={c} />)}</div>;
+  return <div class="clips-in-a-row">{clips.map((c, i) => <Shared key={names[i]} clip={c} />)}</div>;
 }
 
 /** What each clip is known by while the page is read again and again: its address is another each time. */

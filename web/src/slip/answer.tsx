@@ -1,5 +1,5 @@
-// What came back: the words first, then clips, drawings, numbers, what to aim at,
-// what to throw next. Every number is the server's.
+// What came back: the words first, then clips, drawings, what to aim at, what to throw
+// next, the numbers; why it works behind a touch. Every number is the server's.
 import { useState } from "preact/hooks";
 import type { SlipAim, SlipAnswer, SlipDrawing, SlipPage, Unit, Verdict } from "../api/types";
 import { Drawn } from "../drawing/drawn";
@@ -11,6 +11,9 @@ import { capital, pitchName } from "../said/names";
 import type { Key, Said } from "../said/say";
 import { gapText } from "../words/speed";
 import { Sets } from "./sets";
+
+/** How many numbers stand there without a touch. */
+const few = 8;
 
 export function Answer({ page, answer }: { page: SlipPage; answer: SlipAnswer }) {
   const { unit } = page;
@@ -26,41 +29,13 @@ export function Answer({ page, answer }: { page: SlipPage; answer: SlipAnswer })
       <p class="over quiet">{moment(answer.sentAt)}</p>
       <h2 id="answer">{say("answer.title")}</h2>
       {answer.words && <p class="words">{answer.words}</p>}
-      {answer.clips.map((clip, i) => <ClipFigure key={`${i} ${clip.title}`} clip={clip} title={clip.title} />)}
+      {answer.clips.length > 0 && <div class="clips-in-a-row">{answer.clips.map((clip, i) => <ClipFigure key={`${i} ${clip.title}`} clip={clip} title={clip.title} />)}</div>}
       {answer.gone && <p class="quiet">{answer.gone}</p>}
       {answer.drawings.map((d, i) => <DrawnFrame key={`${i} ${d.order}`} drawing={d} />)}
       {aims.length > 0 && (
         <>
           <h3>{say("answer.aims")}</h3>
           <ul class="aims">{aims.map((a) => <li key={`${a.pitch} ${a.drill}`}><Aim aim={a} unit={unit} /></li>)}</ul>
-          {why?.moment && (
-            <>
-              <h3>{say("why.title")}</h3>
-              <Why moment={why.moment} pitch={why.pitch} unit={unit} />
-            </>
-          )}
-        </>
-      )}
-      {read.length > 0 && (
-        <>
-          <h3>{say("answer.numbers")}</h3>
-          {judged && <p class="quiet">{say("answer.gap")}</p>}
-          <div class="numbers" tabIndex={0} role="region" aria-label={say("answer.numbers")}>
-            <table>
-              <thead><tr><th scope="col">{say("column.rep")}</th><th scope="col">{say("column.pitch")}{seen && `, ${say("column.body")}`}</th><th scope="col" class="figure">{unit}</th>{judged && <th scope="col" class="figure">{say("column.gap")}</th>}</tr></thead>
-              <tbody>
-                {read.map((r) => (
-                  <tr key={r.order}>
-                    <th scope="row">{r.order}</th>
-                    <td>{pitchName(said, r.pitch)}{r.body && <span class="body-of-rep">{r.body}</span>}</td>
-                    <td class="figure">{r.reading?.value ?? ""}</td>
-                    {judged && <td class="figure">{r.gap ? gapText(r.gap, unit, false, r.edgeOf !== undefined) : ""}<VerdictMark verdict={r.verdict} edgeOf={r.edgeOf} soFar={r.soFar} /></td>}
-                  </tr>
-                ))}
-              </tbody>
-            </table>
-          </div>
-          {judged && <p class="quiet">{meanings(read.map((r) => r.verdict), said)}</p>}
         </>
       )}
       {answer.next && (
@@ -69,6 +44,34 @@ export function Answer({ page, answer }: { page: SlipPage; answer: SlipAnswer })
           {answer.next.note && <p class="words-of-workout">{answer.next.note}</p>}
           <Sets sets={answer.next.sets} drills={page.drills} />
         </>
+      )}
+      {read.length > 0 && (
+        <details open={read.length <= few}>
+          <summary>{say("answer.numbers")}</summary>
+          {judged && <p class="quiet">{say("answer.gap")}</p>}
+          <div class="numbers" tabIndex={0} role="region" aria-label={say("answer.numbers")}>
+            <table>
+              <thead><tr><th scope="col">{say("column.rep")}</th><th scope="col">{say("column.pitch")}{seen && `, ${say("column.body")}`}</th><th scope="col" class="figure">{unit}</th>{judged && <th scope="col" class="figure">{say("column.gap")}</th>}</tr></thead>
+              <tbody>
+                {read.map((r) => (
+                  <tr key={r.order}>
+                    <th scope="row">{r.order}</th>
+                    <td>{pitchName(said, r.pitch)}{r.body && <span class="body-of-rep">{r.body}</span>}<VerdictMark verdict={r.verdict} edgeOf={r.edgeOf} soFar={r.soFar} /></td>
+                    <td class="figure">{r.reading?.value ?? ""}</td>
+                    {judged && <td class="figure">{r.gap ? gapText(r.gap, unit, false, r.edgeOf !== undefined) : ""}</td>}
+                  </tr>
+                ))}
+              </tbody>
+            </table>
+          </div>
+          {judged && <p class="quiet">{meanings(read.map((r) => r.verdict), said)}</p>}
+        </details>
+      )}
+      {why?.moment && (
+        <details>
+          <summary>{say("why.title")}</summary>
+          <Why moment={why.moment} pitch={why.pitch} unit={unit} />
+        </details>
       )}
     </section>
   );
