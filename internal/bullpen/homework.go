@@ -1,6 +1,10 @@
 package bullpen
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+	"strings"
+)
 
 // Homework is a workout handed out to one pitcher: a copy, with a bullpen of its own
 // for the films that come back.
@@ -23,7 +27,9 @@ type Homework struct {
 // Student is what the student wrote on her page.
 type Student struct {
 	Note     string
-	NotedAt  int64 // when her note became what it is, 0 without one
+	NotedAt  int64  // when her note became what it is, 0 without one
+	Pain     string // her last note with words about pain: it stays when she writes another, "" for none
+	PainAt   int64  // when she wrote it
 	Gun      GunPlace
 	Readings map[int]TypedReading // by place in the workout, from 0
 }
@@ -70,18 +76,50 @@ const (
 	HomeworkAnswered HomeworkState = "answered"
 )
 
+// Writes is what she has written once a note takes the place of the one before: when, and
+// what she wrote about pain, which stays to be answered though she writes something else or
+// rubs it out.
+func (s Student) Writes(note string, now int64) Student {
+	same := strings.TrimSpace(note) == strings.TrimSpace(s.Note)
+	if s.Pain == "" && SpeaksOfPain(s.Note) { // written before this was kept
+		s.Pain, s.PainAt = s.Note, s.NotedAt
+	}
+	s.Note = note
+	switch {
+	case strings.TrimSpace(note) == "":
+		s.NotedAt = 0
+	case !same:
+		s.NotedAt = now
+		if SpeaksOfPain(note) {
+			s.Pain, s.PainAt = note, now
+		}
+	}
+	return s
+}
+
 // CameAt is when the last of her films or her note came, 0 while there is neither.
-func (h Homework) CameAt() int64 { return max(h.FilmAt, h.Student.NotedAt) }
+func (h Homework) CameAt() int64 { return max(h.FilmAt, h.Student.NotedAt, h.Student.PainAt) }
+
+// seenTo is until when whoever answered had seen what came, 0 without an answer.
+func (h Homework) seenTo() int64 { return cmp.Or(h.Sent.Seen, h.Sent.SentAt) }
+
+// Earlier is what she wrote about pain before her note became another one, until it is
+// answered; "" for nothing.
+func (h Homework) Earlier() string {
+	if h.Student.Pain == h.Student.Note || h.Student.PainAt <= h.seenTo() {
+		return ""
+	}
+	return h.Student.Pain
+}
+
+// Sore reports whether there are words about pain to be read first.
+func (h Homework) Sore() bool { return SpeaksOfPain(h.Student.Note) || h.Earlier() != "" }
 
 // State returns where the homework stands on the given day (YYYY-MM-DD). A film or a note
 // that comes after the answer, or after the review began, makes it new again: a child may
 // have written that it hurts.
 func (h Homework) State(today string) HomeworkState {
-	answered := h.Sent.SentAt
-	seen := answered
-	if h.Sent.Seen != 0 {
-		seen = h.Sent.Seen
-	}
+	answered, seen := h.Sent.SentAt, h.seenTo()
 	switch {
 	case h.CameAt() == 0 && answered == 0:
 		if h.Due != "" && h.Due < today {

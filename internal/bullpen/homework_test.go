@@ -88,3 +88,41 @@ func TestDrawingCheck(t *testing.T) {
 		}
 	}
 }
+
+// What a child wrote about pain is read until it is answered, whatever she writes after it
+// or rubs out.
+func TestWordsAboutPainStayUntilTheyAreAnswered(t *testing.T) {
+	var h Homework
+	write := func(note string, at int64) { h.Student = h.Student.Writes(note, at) }
+	want := func(what string, sore bool, earlier string, cameAt int64) {
+		t.Helper()
+		if h.Sore() != sore || h.Earlier() != earlier || h.CameAt() != cameAt {
+			t.Errorf("%s: sore %t, earlier %q, came at %d", what, h.Sore(), h.Earlier(), h.CameAt())
+		}
+	}
+	write("all good", 1)
+	want("nothing hurts", false, "", 1)
+	write("it hurts", 2)
+	write("it hurts when I land", 3)
+	want("it hurts", true, "", 3)
+	write("it hurts when I land", 4)
+	want("the same again", true, "", 3)
+	write("here is my second film", 5)
+	want("another note", true, "it hurts when I land", 5)
+	write("", 6)
+	want("rubbed out", true, "it hurts when I land", 3)
+	if h.State("2026-05-01") != HomeworkNew {
+		t.Errorf("rubbed out: %s", h.State("2026-05-01"))
+	}
+	h.Sent.SentAt = 7
+	want("answered", false, "", 3)
+	write("my knee hurts now", 8)
+	write("see you", 9)
+	want("again, after the answer", true, "my knee hurts now", 9)
+	h.Sent.Seen = 10
+	want("seen", false, "", 9)
+
+	h = Homework{Student: Student{Note: "my arm is sore", NotedAt: 1}} // as older programs kept it
+	write("ok", 2)
+	want("written before it was kept", true, "my arm is sore", 2)
+}

@@ -164,6 +164,8 @@ func TestHomework(t *testing.T) {
 			"sore":true
 			"caution":"Words about pain come first.`, map[string]string{"came": "cameAt"}},
 		{"and stands on the first page in her words", get, "/api/home", "", 200, `"note":"it hurts when I land","sore":true`, nil},
+		{"another note after it", put, "/api/slip/words", `{"note":"here is my second film","readings":[]}`, 200, "", nil},
+		{"does not hide it", get, "/api/homework/$hw", "", 200, `"note":"here is my second film","earlier":"it hurts when I land","sore":true`, map[string]string{"came": "cameAt"}},
 		{"an answer by somebody who has not seen it", put, "/api/homework/$hw/reply", `{"version":5,"words":"Well done.","noNext":true}`, 200, "", nil},
 		{"leaves it new", post, "/api/homework/$hw/send", `{"version":6,"seen":1}`, 200, `"state":"new"`, nil},
 		{"it was seen and needs no other answer", post, "/api/homework/$hw/seen", `{"seen":$came}`, 200, `"state":"answered"`, nil},

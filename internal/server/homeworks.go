@@ -67,7 +67,7 @@ func homeworkCardOf(h store.HomeworkCard) wire.HomeworkCard {
 		ID: h.ID, PitcherID: h.PitcherID, PitcherLabel: h.PitcherLabel, BullpenID: h.BullpenID, Title: h.Workout.Title,
 		Due: h.Due, State: h.State(today()), Created: h.Created, FilmAt: h.FilmAt, SentAt: h.Sent.SentAt,
 		Films: h.Films, Reps: h.Reps, Places: h.Workout.Reps(),
-		CameAt: h.CameAt(), Note: h.Student.Note, Sore: bullpen.SpeaksOfPain(h.Student.Note), Typed: len(h.Student.Readings),
+		CameAt: h.CameAt(), Note: h.Student.Note, Earlier: h.Earlier(), Sore: h.Sore(), Typed: len(h.Student.Readings),
 	}
 }
 

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"tenoff/internal/bullpen"
 )
@@ -199,15 +198,9 @@ func (s *Store) SaveStudent(ctx context.Context, id string, words bullpen.Studen
 		if err != nil {
 			return one(err, "homework")
 		}
-		switch note := strings.TrimSpace(words.Note); {
-		case note == "":
-			words.NotedAt = 0
-		case note == strings.TrimSpace(h.Student.Note):
-			words.NotedAt = h.Student.NotedAt
-		default:
-			words.NotedAt = tx.now
-		}
-		text, err := json.Marshal(words)
+		hers := h.Student.Writes(words.Note, tx.now)
+		hers.Gun, hers.Readings = words.Gun, words.Readings
+		text, err := json.Marshal(hers)
 		if err != nil {
 			return err
 		}

@@ -44,7 +44,8 @@ type HomeworkCard struct {
 	Reps         int                   `json:"reps" doc:"logged"`
 	CameAt       int64                 `json:"cameAt,omitempty" doc:"when the last of her films or her note came, microseconds UTC"`
 	Note         string                `json:"note,omitempty" doc:"what she wrote, in her words; missing: nothing"`
-	Sore         bool                  `json:"sore" doc:"her note has words about pain: it is read first; no diagnosis"`
+	Earlier      string                `json:"earlier,omitempty" doc:"what she wrote about pain before her note became another one; missing: nothing, or it is answered"`
+	Sore         bool                  `json:"sore" doc:"she has written about pain: it is read first; no diagnosis"`
 	Typed        int                   `json:"typed" doc:"readings that she typed"`
 	Places       int                   `json:"places" doc:"reps of the workout"`
 }

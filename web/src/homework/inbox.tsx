@@ -13,7 +13,7 @@ export function InboxItem({ card: h, caution }: { card: HomeworkCard; caution: s
     <li class={`card item homework-card${h.state === "new" ? " needs-you" : ""}${h.sore ? " sore" : ""}`}>
       <StateMark state={h.state} />
       <h3><Link to={to.homework(h.id)}>{h.pitcherLabel}: {h.title}</Link></h3>
-      {h.note && <HerWords note={h.note} sore={h.sore} caution={caution} />}
+      {(h.note || h.earlier) && <HerWords note={h.note ?? ""} earlier={h.earlier} sore={h.sore} caution={caution} />}
       <p class="quiet">{homeworkFacts(h)}</p>
       {h.films > 0 && <Link to={to.filmRoom(h.bullpenId)} aria-label={`Film room of ${h.pitcherLabel}: ${h.title}`}>Film room</Link>}
     </li>

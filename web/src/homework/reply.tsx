@@ -139,7 +139,7 @@ function Reply({ homework: first, onSent }: { homework: Homework; onSent: (homew
   return (
     <section class="reply-panel" aria-label="Reply">
       <div class="row"><h2>Reply</h2><Link to={to.homework(first.id)}>Her homework</Link></div>
-      {first.note && <HerWords note={first.note} sore={first.sore} caution={first.caution} of={first.pitcherLabel} />}
+      {(first.note || first.earlier) && <HerWords note={first.note ?? ""} earlier={first.earlier} sore={first.sore} caution={first.caution} of={first.pitcherLabel} />}
       <label class="field"><span>Words</span><textarea class="input" data-reply rows={4} maxLength={8000} value={words} onInput={(e) => setWords(e.currentTarget.value)} /></label>
       {ready.length > 0 ? (
         <fieldset class="fieldset">

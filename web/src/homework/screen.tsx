@@ -37,10 +37,10 @@ export function HomeworkScreen({ id }: { id: string }) {
         <p class="over"><Link to={to.pitcher(h.pitcherId)}>{h.pitcherLabel}</Link>: homework</p>
         <h1>{h.title}</h1>
         <p><StateMark state={h.state} /> <span class="quiet">{homeworkFacts(h)}</span></p>
-        {h.note && <HerWords note={h.note} sore={h.sore} caution={h.caution} of={h.pitcherLabel} />}
+        {(h.note || h.earlier) && <HerWords note={h.note ?? ""} earlier={h.earlier} sore={h.sore} caution={h.caution} of={h.pitcherLabel} />}
         <div class="row">
           {h.films > 0 && <button type="button" class="button primary" onClick={() => void review()}>{h.sent ? "To the film room" : "Review in the film room"}</button>}
-          {h.films === 0 && h.note && h.state !== "answered" && <button type="button" class="button primary" onClick={() => void review()}>Answer in the film room</button>}
+          {h.films === 0 && (h.note || h.earlier) && h.state !== "answered" && <button type="button" class="button primary" onClick={() => void review()}>Answer in the film room</button>}
           {h.sent && h.state === "new" && <button type="button" class="button" onClick={() => void seen()}>Seen: my answer stands</button>}
           <Link class="button" to={to.bullpen(h.bullpenId)}>Its bullpen</Link>
         </div>
