@@ -24,6 +24,8 @@ export class Board {
   private readonly known = new Map<string, Drawing[]>();
   private readonly asked = new Set<string>();
   private saving: Promise<void> = Promise.resolve();
+  /** How often something was drawn. */
+  private strokes = 0;
 
   constructor(
     private readonly shown: () => Shown,
@@ -78,12 +80,16 @@ export class Board {
     return place ? (this.known.get(place.repId)?.find((d) => d.frame === place.frame)?.shapes ?? []) : [];
   }
 
-  private async load(repId: string): Promise<void> {
+  private async load(repId: string, others = false): Promise<void> {
     this.asked.add(repId);
+    const before = this.strokes;
     try {
       const { drawings } = await ask("get", "/api/reps/{id}/drawings", { path: { id: repId } });
-      this.known.set(repId, drawings);
-      if (this.place?.repId === repId) this.sketch.open(this.shapesOf(this.place), this.shown().size);
+      // What was drawn while the answer was on its way is not in it: that stays.
+      const newer = (this.known.get(repId) ?? []).filter((d) => d.version > (drawings.find((e) => e.frame === d.frame)?.version ?? 0));
+      this.known.set(repId, [...drawings.filter((d) => !newer.some((n) => n.frame === d.frame)), ...newer]);
+      const drawing = this.strokes !== before || this.sketch.state.pending.length > 0;
+      if (this.place?.repId === repId && (others || !drawing)) this.sketch.open(this.shapesOf(this.place), this.shown().size);
       this.changed();
     } catch {
       this.asked.delete(repId); // asked again with the next frame
@@ -93,6 +99,7 @@ export class Board {
   private keep(shapes: readonly Shape[]): void {
     const { place } = this;
     if (!place) return;
+    this.strokes++;
     this.saving = this.saving.then(async () => {
       const version = this.known.get(place.repId)?.find((d) => d.frame === place.frame)?.version ?? 0;
       try {
@@ -106,7 +113,7 @@ export class Board {
       } catch (failure) {
         this.say(sentenceOf(failure), true);
         // Somebody else drew meanwhile: what is there now is shown.
-        if (failure instanceof APIError && failure.status === 409) await this.load(place.repId);
+        if (failure instanceof APIError && failure.status === 409) await this.load(place.repId, true);
       }
     });
   }
