@@ -48,7 +48,7 @@ func TestTells(t *testing.T) {
 	if math.Abs(fastY-1) > 0.05 || offX-fastX < 0.12 || offX-fastX > 0.2 {
 		t.Errorf("her shoulders are %.2f, %.2f and %.2f from her hips", fastX, fastY, offX)
 	}
-	if got := lean.Sentence(); !strings.Contains(got, "her trunk leans further forward by ") || !strings.HasSuffix(got, " degrees.") {
+	if got := lean.Sentence(); !strings.HasPrefix(got, "First seen ") || !strings.Contains(got, ": her trunk leans further forward, by up to ") || !strings.HasSuffix(got, " degrees.") {
 		t.Errorf("said %q", got)
 	}
 	if got := lean.On(all[0]); got != "It shows on 5 of 5 change-ups and on 0 of 6 fastballs." {

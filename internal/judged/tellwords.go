@@ -29,8 +29,8 @@ var tellings = map[posture.Aspect]telling{
 	posture.FeetApart:   {"her feet are further apart", "her feet are closer together", "tell.feet.more", "tell.feet.less"},
 }
 
-// Sentence says a tell to an instructor: "0.42 s before release, before the drive, her glove
-// is lower by 31 % of her trunk’s length."
+// Sentence says a tell to an instructor: "First seen 0.42 s before release, before the
+// drive: her glove is lower, by up to 31 % of her trunk’s length."
 func (t Tell) Sentence() string {
 	is := tellings[t.Aspect].more
 	by := t.Off - t.Fast
@@ -41,7 +41,7 @@ func (t Tell) Sentence() string {
 	if !t.Aspect.Angle() {
 		much = whole(100*by) + " % of her trunk’s length"
 	}
-	return fmt.Sprintf("%.2f s before release, %s, %s by %s.", t.Before, t.When, is, much)
+	return fmt.Sprintf("First seen %.2f s before release, %s: %s, by up to %s.", t.Before, t.When, is, much)
 }
 
 // On says on how many deliveries a tell shows.

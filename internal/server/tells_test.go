@@ -2,11 +2,11 @@ package server
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 
@@ -99,8 +99,8 @@ func TestTells(t *testing.T) {
 		t.Fatalf("nobody says that she leans: %+v", p)
 	}
 	x := p.Tells[0]
-	before, err := strconv.ParseFloat(x.Sentence[:4], 64)
-	if err != nil || before < 0.12 || before > 0.39 || !strings.Contains(x.Sentence, "her trunk leans further forward by") {
+	var before float64
+	if _, err := fmt.Sscanf(x.Sentence, "First seen %f s before release", &before); err != nil || before < 0.12 || before > 0.39 || !strings.Contains(x.Sentence, ": her trunk leans further forward, by up to ") {
 		t.Errorf("said first: %q", x.Sentence)
 	}
 	if x.On != "It shows on 5 of 5 change-ups and on 0 of 12 fastballs." || len(x.Fast) != posture.Joints || len(x.Off) != posture.Joints || !slices.Contains(x.Lit, int(posture.LeftShoulder)) {

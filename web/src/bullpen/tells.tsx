@@ -36,7 +36,7 @@ function Pitch({ of, pitch, baseline }: { of: TellsList["pitches"][number]; pitc
   return (
     <section aria-label={`What gives her ${pitch} away`}>
       <p>{of.sentence}</p>
-      {first && <TwoPoses fast={first.fast as [number, number, number][]} off={first.off as [number, number, number][]} lit={first.lit} baseline={baseline} pitch={pitch} says={`Her mean pose on ${baseline}s and on ${pitch}s over each other. ${first.sentence}`} />}
+      {first && <TwoPoses fast={first.fast as [number, number, number][]} off={first.off as [number, number, number][]} lit={first.lit} baseline={baseline} pitch={pitch} says={`Her mean pose on ${baseline}s and on ${pitch}s over each other, where they differ most. ${first.sentence}`} />}
       {of.tells.length > 0 && <ul>{of.tells.map((t) => <li key={t.sentence}>{t.sentence} {t.on}</li>)}</ul>}
       {of.caution && <p class="notice">{of.caution}</p>}
       {of.toHer && <p class="quiet">To tell her: <q lang={of.language}>{of.toHer}</q></p>}

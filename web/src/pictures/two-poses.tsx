@@ -34,7 +34,7 @@ export function TwoPoses({ fast, off, lit, baseline, pitch, says }: Props) {
         <ul class="key">
           <li><svg width="34" height="22" aria-hidden="true"><line class="fast" x1="4" x2="30" y1="11" y2="11" /></svg> her {baseline}s, the mean</li>
           <li><svg width="34" height="22" aria-hidden="true"><line class="off" x1="4" x2="30" y1="11" y2="11" /></svg> her {pitch}s, the mean</li>
-          <li><svg width="34" height="22" aria-hidden="true"><circle class="lit" cx="17" cy="11" r="9" /></svg> what stands out</li>
+          <li><svg width="34" height="22" aria-hidden="true"><circle class="lit" cx="17" cy="11" r="9" /></svg> what stands out, where it is clearest</li>
         </ul>
       </figcaption>
     </figure>
