@@ -28,7 +28,7 @@ const demoFilm = "bullpen.mp4"
 func showDemo(ctx context.Context, io streams, flags *flag.FlagSet, args []string) error {
 	dir := flags.String("data", defaultData("tenoff-demo"), "the demo's data folder")
 	address := flags.String("listen", defaultListen, "where to listen: HOST:PORT of this machine, port 0 for any free one")
-	once := flags.Bool("once", false, "make the demo bullpen with all its clips, then end")
+	once := flags.Bool("once", false, "make the demo season with all its clips, then end")
 	verbose := flags.Bool("verbose", false, "log every request")
 	if _, err := parse(flags, args, 0); err != nil {
 		return err

@@ -33,7 +33,7 @@ type streams struct {
 func commands() []command {
 	return []command{
 		{"serve", "", "serve the pages: on this machine only, or by a passphrase to others", serve},
-		{"demo", "", "make the demo bullpen if there is none, then serve it", showDemo},
+		{"demo", "", "make the demo season if there is none, then serve it", showDemo},
 		{"add", "FILM...", "put films into a bullpen and read them", add},
 		{"cut", "--out DIR FILM REPS.csv", "make captioned clips and a summary of a film and a list of its reps; `tenoff columns` says what REPS.csv holds", cut},
 		{"columns", "", "say what the columns of REPS.csv and of an export mean", columns},

@@ -306,8 +306,15 @@ func (b tab) accessible(what string) {
 	}
 }
 
-// screens opens every screen at three widths, in light and dark: none is wider
-// than its window, none reports an error, and axe-core finds no violation.
+// phoneHeight is how far a phone's page may go down, in pixels of CSS.
+const phoneHeight = 3000
+
+// mainButtons names the main buttons that are in sight: what a screen says comes next.
+const mainButtons = `[...document.querySelectorAll("main .button.primary")].filter((e) => e.checkVisibility()).map((e) => e.innerText)`
+
+// screens opens every screen at three widths, in light and dark: none is wider than its
+// window or, on a phone, too far to scroll; none has two main buttons, and axe-core finds
+// no violation.
 func screens(t *testing.T, p *program, sheet wire.Sheet) {
 	var off string
 	for _, r := range sheet.Reps {
@@ -319,7 +326,7 @@ func screens(t *testing.T, p *program, sheet wire.Sheet) {
 	paths := map[string]string{
 		"home": "/", "film room": "/bullpens/" + sheet.Bullpen.ID + "/film", "bullpen": "/bullpens/" + sheet.Bullpen.ID,
 		"report": "/bullpens/" + sheet.Bullpen.ID + "/report", "pitcher": "/pitchers/" + sheet.Pitcher.ID,
-		"side by side": "/side-by-side/" + off, "mark again": "/bullpens/" + sheet.Bullpen.ID + "/again", "reps": "/reps", "levels": "/levels", "nowhere": "/no/such/place",
+		"side by side": "/side-by-side/" + off, "mark again": "/bullpens/" + sheet.Bullpen.ID + "/again", "reps": "/reps", "levels": "/levels", "workouts": "/workouts", "settings": "/accounts", "nowhere": "/no/such/place",
 	}
 	for _, width := range []int64{1440, 1024, 360} {
 		b := open(t, width, 800)
@@ -329,6 +336,13 @@ func screens(t *testing.T, p *program, sheet wire.Sheet) {
 			time.Sleep(300 * time.Millisecond)
 			if wide := eval[int64](b, "document.documentElement.scrollWidth"); wide > width {
 				t.Errorf("%s at %d: the page is %d pixels wide", name, width, wide)
+			}
+			list := name == "workouts" // of things to take, none of which comes first
+			if tall := eval[int64](b, "document.documentElement.scrollHeight"); width < 400 && tall > phoneHeight && !list {
+				t.Errorf("%s at %d: the page is %d pixels high", name, width, tall)
+			}
+			if main := eval[[]string](b, mainButtons); len(main) > 1 && !list {
+				t.Errorf("%s at %d: %d main buttons: %q", name, width, len(main), main)
 			}
 			b.accessible(fmt.Sprintf("%s at %d", name, width))
 		}

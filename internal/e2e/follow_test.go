@@ -101,7 +101,7 @@ func beside(t *testing.T, p *program, b tab, sheet wire.Sheet) {
 		t.Fatalf("nothing is known of the times: %+v", look.Phases)
 	}
 	b.do(chromedp.Navigate(p.url + "/side-by-side/" + off.ID))
-	b.until(fmt.Sprintf(`document.querySelector(".two-times .says")?.innerText.replaceAll("\u00a0", " ") === %q`, look.Sentence+"."))
+	b.until(fmt.Sprintf(`document.querySelector(".two-times .says")?.textContent.replaceAll("\u00a0", " ") === %q`, look.Sentence+"."))
 	b.until(fmt.Sprintf(`Number(document.querySelector(".side").dataset.frame) === %d`, *look.Off.Rep.Release))
 	b.press("o")
 	b.until(`document.querySelector(".side-stage.laid canvas")`)

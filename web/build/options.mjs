@@ -1,4 +1,6 @@
 // What the page's build, its tests and its licence notes have in common.
+import { readdir } from "node:fs/promises";
+import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 
 /** The folder of package.json. */
@@ -24,3 +26,14 @@ export const pages = [
   { entryPoints: { events: "src/api/events-worker.ts" }, format: "iife" },
   { entryPoints: { theme: "src/shell/theme-early.ts" }, format: "iife" },
 ];
+
+/** Every file under a folder, whole paths. */
+export async function filesUnder(folder) {
+  const found = [];
+  for (const entry of await readdir(folder, { withFileTypes: true })) {
+    const path = join(folder, entry.name);
+    if (entry.isDirectory()) found.push(...(await filesUnder(path)));
+    else found.push(path);
+  }
+  return found;
+}

@@ -3,23 +3,13 @@
 //
 //   node build/test.mjs [name-part ...]
 import { spawn } from "node:child_process";
-import { readdir, rm } from "node:fs/promises";
+import { rm } from "node:fs/promises";
 import { join, relative } from "node:path";
 import { build } from "esbuild";
-import { common, root } from "./options.mjs";
-
-async function testsUnder(folder) {
-  const found = [];
-  for (const entry of await readdir(folder, { withFileTypes: true })) {
-    const path = join(folder, entry.name);
-    if (entry.isDirectory()) found.push(...(await testsUnder(path)));
-    else if (entry.name.endsWith(".test.ts")) found.push(path);
-  }
-  return found;
-}
+import { common, filesUnder, root } from "./options.mjs";
 
 const wanted = process.argv.slice(2);
-const tests = (await testsUnder(join(root, "src"))).filter(
+const tests = (await filesUnder(join(root, "src"))).filter((path) => path.endsWith(".test.ts")).filter(
   (path) => wanted.length === 0 || wanted.some((part) => path.includes(part)),
 );
 if (tests.length === 0) {

@@ -1,5 +1,5 @@
 import { render } from "preact";
-import { App } from "./shell/app";
+import { App } from "./app";
 import { followSystem, paintTheme } from "./shell/theme";
 import "./main.css";
 import { glueAll } from "./words/glue";

@@ -1,6 +1,7 @@
 // How she moves on her off-speed pitches against her own fastballs, by her joints.
 import { useEffect, useState } from "preact/hooks";
 import { ask } from "../api/client";
+import { Fold } from "../parts/fold";
 import type { MovesList, Sheet } from "../api/types";
 
 export function HowSheMoves({ sheet }: { sheet: Sheet }) {
@@ -18,15 +19,14 @@ export function HowSheMoves({ sheet }: { sheet: Sheet }) {
   }, [id, sheet.revision]);
   if (!moves || moves.pitches.length === 0) return null;
   return (
-    <section class="how-she-moves" aria-label="How she moves">
-      <h2>How she moves</h2>
+    <Fold title="How she moves" id="how-she-moves">
       {moves.pitches.map((m) => (
         <div key={m.pitch}>
           <p>{m.sentence}</p>
-          {m.differences.length > 0 && <ul>{m.differences.map((said) => <li key={said}>{said}</li>)}</ul>}
+          {m.differences.length > 0 && <ul class="differences">{m.differences.map((said) => <li key={said}>{said}</li>)}</ul>}
         </div>
       ))}
       <p class="quiet fine">Measured from her joints as one camera sees them, and only against her own fastballs of this bullpen. It says what differs, not what is right.</p>
-    </section>
+    </Fold>
   );
 }

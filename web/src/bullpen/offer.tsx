@@ -5,15 +5,26 @@ import { HandOut } from "../homework/hand-out";
 import { WorkoutSketch } from "../pictures/workout-sketch";
 
 export function Offer({ sheet }: { sheet: Sheet }) {
-  const [out, setOut] = useState(false);
   const w = sheet.offer;
   if (!w) return null;
   return (
     <aside class="offer card" aria-label="A workout for it">
       <WorkoutSketch of={w.key} />
       <p><b>{w.title}</b>: for {w.for}, {w.reps} reps. <span class="quiet">Common practice.</span></p>
-      <button type="button" class="button" onClick={() => setOut(true)}>Hand it out</button>
-      {out && <HandOut workout={{ starter: w.key, title: w.title }} pitcherId={sheet.pitcher.id} onClose={() => setOut(false)} />}
+      <HandOutOffer sheet={sheet} />
     </aside>
+  );
+}
+
+/** Hands it out; named where the workout itself does not stand beside it. */
+export function HandOutOffer({ sheet, named = false }: { sheet: Sheet; named?: boolean }) {
+  const [out, setOut] = useState(false);
+  const w = sheet.offer;
+  if (!w) return null;
+  return (
+    <>
+      <button type="button" class={`button${named ? " primary" : ""}`} onClick={() => setOut(true)}>Hand {named ? `out ${w.title}` : "it out"}</button>
+      {out && <HandOut workout={{ starter: w.key, title: w.title }} pitcherId={sheet.pitcher.id} onClose={() => setOut(false)} />}
+    </>
   );
 }

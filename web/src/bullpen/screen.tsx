@@ -5,10 +5,11 @@ import type { PitchType, Rep, Sheet, Unit } from "../api/types";
 import { usePitchTypes } from "../api/use-pitch-types";
 import { useSheet } from "../api/use-sheet";
 import { FromField } from "../fence/from-field";
-import { FieldLinkButton } from "../fence/link";
+import { useFieldLink } from "../fence/link";
 import { PickFilms } from "../intake/drop";
 import { DeliverySheet } from "../parts/delivery-sheet";
 import { Fold } from "../parts/fold";
+import { Menu } from "../parts/menu";
 import { FilmSpeedAside } from "../parts/film-speed";
 import { Judgement, VerdictMark } from "../parts/verdict";
 import { BodyPicture } from "../pictures/body-picture";
@@ -26,13 +27,14 @@ import { SureMark } from "../parts/sure-mark";
 import { askedOf } from "../parts/sure";
 import { Doubted, doubtedIn } from "./doubted";
 import { HowSheMoves } from "./moves";
-import { Offer } from "./offer";
+import { nextOf, stepOf } from "./next";
+import { HandOutOffer, Offer } from "./offer";
 import { BullpenSettings } from "./settings";
-import { baselines, capital, nextFor, offSpeed, say, titleOf } from "./said";
+import { baselines, capital, offSpeed, say, titleOf } from "./said";
 import { ShareDialog } from "./share-dialog";
 import { Shelf } from "./shelf";
 import { WhatGivesItAway } from "./tells";
-import { pitchName } from "../workouts/said";
+import { pitchName } from "../words/workout";
 
 export function BullpenScreen({ bullpenId }: { bullpenId: string }) {
   const { sheet, problem, refresh } = useSheet(bullpenId);
@@ -43,7 +45,7 @@ export function BullpenScreen({ bullpenId }: { bullpenId: string }) {
   const unit = sheet.pitcher.unit;
   return (
     <>
-      <Heading sheet={sheet} refresh={refresh} />
+      <Heading sheet={sheet} types={types} refresh={refresh} />
       {problem && <p class="notice alarm" role="alert">{problem}</p>}
       <FromField bullpenId={bullpenId} revision={sheet.revision} types={types} refresh={refresh} />
       <Waiting sheet={sheet} />
@@ -72,26 +74,40 @@ export function BullpenScreen({ bullpenId }: { bullpenId: string }) {
   );
 }
 
-function Heading({ sheet, refresh }: { sheet: Sheet; refresh: () => void }) {
+/** Who and when, what it says, and the one thing to do next. */
+function Heading({ sheet, types, refresh }: { sheet: Sheet; types: PitchType[]; refresh: () => void }) {
   const [open, setOpen] = useState(false);
   const [sharing, setSharing] = useState(false);
   const b = sheet.bullpen;
-  const ready = sheet.films.some((f) => f.steppable);
+  const field = useFieldLink({ bullpenId: b.id, whose: sheet.pitcher.label });
+  const step = stepOf(sheet);
+  const lead = offSpeed(sheet.summaries, sheet.pitcher.baselinePitch);
+  const next = lead[0] ? nextOf(lead[0], checkOf(sheet, lead[0]), pitchName(types, sheet.pitcher.baselinePitch), doubtedIn(sheet, lead[0])).first : "";
   const dismiss = (id: string) => ask("delete", "/api/films/{id}", { path: { id } }).then(refresh, (failure: unknown) => announce(sentenceOf(failure), true));
   return (
     <header class="heading">
-      <p class="over"><Link to={to.pitcher(sheet.pitcher.id)}>{sheet.pitcher.label}</Link>, {dayText(b.day)}</p>
-      <h1>{b.title || "Bullpen"}</h1>
-      {sheet.headline && <p class="headline">{sheet.headline}</p>}
+      <p class="over"><Link to={to.pitcher(sheet.pitcher.id)}>{sheet.pitcher.label}</Link>, {dayText(b.day)}{b.title && sheet.headline && `, ${b.title}`}</p>
+      <h1 class="headline">{sheet.headline || b.title || "Bullpen"}</h1>
+      {next && <p class="next"><b>Next{lead.length > 1 && `, ${lead[0]!.pitchName}`}:</b> {next}</p>}
       <div class="row">
-        <a class={`button${sheet.reps.length === 0 ? " primary" : ""}`} href={to.filmRoom(b.id)} onClick={(e) => { e.preventDefault(); navigate(to.filmRoom(b.id)); }}>
-          {ready ? "Film room" : "Film room (no film yet)"}
-        </a>
-        <Link class="button" to={to.report(b.id)}><span>Report<span class="not-on-a-phone"> to print</span></span></Link>
-        {sheet.reps.length > 0 && <button type="button" class="button" onClick={() => setSharing(true)}>Share with her and her parents</button>}
-        <FieldLinkButton bullpenId={b.id} whose={sheet.pitcher.label} />
-        <button type="button" class="button" onClick={() => setOpen(true)}>Settings</button>
+        {step === "log reps" && <Link class="button primary" to={to.filmRoom(b.id)}>Log the reps in the film room</Link>}
+        {step === "settle" && <Link class="button primary" to={to.filmRoom(b.id)}>Settle it in the film room</Link>}
+        {step === "hand out" && <HandOutOffer sheet={sheet} named />}
+        {step === "share" && <button type="button" class="button primary" onClick={() => setSharing(true)}>Share with her and her parents</button>}
+        {step !== "log reps" && step !== "settle" && <Link class="button" to={to.filmRoom(b.id)}>Film room</Link>}
+        {sheet.reps.length > 0
+          ? <Link class="button" to={to.report(b.id)}>Report</Link>
+          : <button type="button" class="button" onClick={field.make}>Readings by phone</button>}
+        <Menu>
+          <div>
+            {sheet.reps.length > 0 && step !== "share" && <button type="button" class="button" onClick={() => setSharing(true)}>Share with her and her parents</button>}
+            {sheet.reps.length > 0 && <button type="button" class="button" onClick={field.make}>Readings by phone</button>}
+            <button type="button" class="button" onClick={() => setOpen(true)}>Settings of this bullpen</button>
+            <Link class="button" to={to.levels}>Levels and their bands</Link>
+          </div>
+        </Menu>
       </div>
+      {field.shown}
       {open && <BullpenSettings sheet={sheet} onClose={() => setOpen(false)} onSaved={refresh} />}
       {sharing && <ShareDialog sheet={sheet} onClose={() => setSharing(false)} />}
       {b.note && <p class="note">{b.note}</p>}
@@ -112,7 +128,6 @@ function Waiting({ sheet }: { sheet: Sheet }) {
   return (
     <div class="notice waiting">
       {sheet.waiting.map((sentence) => <p key={sentence}>{sentence}</p>)}
-      <p><Link to={to.filmRoom(sheet.bullpen.id)}>See to it in the film room</Link></p>
     </div>
   );
 }
@@ -138,10 +153,10 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
   const unread = unreadChecks(sheet, judged);
   return (
     <section aria-label="What it says">
-      {judged.map((s) => {
+      {judged.map((s, i) => {
         const said = say(s, unit, gunMatters, baseName);
         const check = checkOf(sheet, s);
-        const next = nextFor(s, baseName, doubtedIn(sheet, s));
+        const next = nextOf(s, check, baseName, doubtedIn(sheet, s));
         return (
           <article key={said.key} class="card pitch-answer" aria-label={said.title}>
             <h2>{said.title}</h2>
@@ -155,8 +170,8 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
                   : <p class="gap pending">Gap pending</p>}
                 {check && <BodyVerdict check={check} />}
                 <Doubted sheet={sheet} reps={doubtedIn(sheet, s)} unit={unit} />
-                {check?.next && <p><b>Next:</b> {check.next}</p>}
-                {next.length > 0 && <p><b>{check?.next ? "Then:" : "Next:"}</b> {next.join(" ")}</p>}
+                {i > 0 && next.first && <p><b>Next:</b> {next.first}</p>}
+                {next.then && <p><b>Then:</b> {next.then}</p>}
               </div>
             </div>
             {s.moment && (
@@ -189,9 +204,10 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
       ))}
       {base.map((s) => (
         <div key={`${s.pitch} ${s.drill} ${s.gun}`}>
-          <p class="baseline-said">
-            <b>Baseline: {titleOf(s, gunMatters).toLowerCase()} {s.baseline ? speedText(s.baseline.speed, unit) : ""}</b>{s.baseline && ` (${baselineIs(s.baseline, baseName)}: what gaps are counted from)`}, {s.n === 1 ? "one reading" : `${s.n} readings from ${rangeText(s.range, unit)}`}{s.sd ? `, spread ${speedText(s.sd, unit)} from rep to rep` : ""}.
-          </p>
+          <details class="depth baseline-said">
+            <summary>Counted from her {titleOf(s, gunMatters).toLowerCase()}{s.baseline ? `: ${speedText(s.baseline.speed, unit)}` : ""}</summary>
+            <p>{s.baseline && `The baseline is ${baselineIs(s.baseline, baseName)}: `}{s.n === 1 ? "one reading" : `${s.n} readings from ${rangeText(s.range, unit)}`}{s.sd ? `, spread ${speedText(s.sd, unit)} from rep to rep` : ""}.</p>
+          </details>
           <Doubted sheet={sheet} reps={doubtedIn(sheet, s)} unit={unit} />
         </div>
       ))}

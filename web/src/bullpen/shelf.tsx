@@ -19,6 +19,7 @@ export function Shelf({ sheet, refresh }: { sheet: Sheet; refresh: () => void })
   const known = bodyIsKnown(sheet.reps);
   const making = sheet.clips.filter((c) => c.state === "queued" || c.state === "rendering");
   const ready = sheet.clips.filter((c) => c.state === "ready" || c.bytes > 0);
+  const owed = marked.some((r) => !sheet.clips.some((c) => c.kind === "single" && c.repIds[0] === r.id && !c.stale)) || sheet.clips.some((c) => c.stale);
   const render = async () => {
     if (await act(ask("post", "/api/bullpens/{id}/clips", { path: { id: sheet.bullpen.id }, body: { options: { slow, body: body && known, drawings, lines } } }), "The clips are being made.")) refresh();
   };
@@ -26,8 +27,8 @@ export function Shelf({ sheet, refresh }: { sheet: Sheet; refresh: () => void })
     <Fold title="Shelf" id="shelf">
       {marked.length === 0 ? <p class="quiet">Mark a release in the film room, and its clip can be made here.</p> : (
         <div class="row">
-          <button type="button" class="button primary" onClick={() => void render()}>
-            {sheet.clips.length === 0 ? `Make ${marked.length === 1 ? "the clip" : `all ${marked.length} clips`}` : "Make what is new or changed"}
+          <button type="button" class="button" onClick={() => void render()}>
+            {sheet.clips.length === 0 ? `Make ${marked.length === 1 ? "the clip" : `all ${marked.length} clips`}` : owed ? "Make what is new or changed" : "Make them anew"}
           </button>
           <label class="check"><input type="checkbox" checked={slow} onChange={(e) => setSlow(e.currentTarget.checked)} /> repeat the last half second slowly</label>
           {known && <label class="check"><input type="checkbox" checked={body} onChange={(e) => setBody(e.currentTarget.checked)} /> say how fast the body was</label>}
@@ -55,14 +56,17 @@ function ClipCard({ clip, sheet, refresh, onWatch }: { clip: Clip; sheet: Sheet;
   };
   return (
     <li class="clip">
+      {clip.state === "ready" && (
+        <button type="button" class="watch-it" onClick={onWatch} aria-label={`Watch ${name}`}>
+          {clip.repIds.map((id) => <img key={id} src={`/api/reps/${id}/still.jpg`} width={480} height={320} loading="lazy" alt="" />)}
+          <svg viewBox="0 0 40 40" aria-hidden="true"><circle cx="20" cy="20" r="18" /><path d="M15 11l15 9-15 9z" /></svg>
+        </button>
+      )}
       <b>{name}</b>
       {clip.state === "ready" && (
         <>
           {clip.stale && <span class="quiet">Something it shows has changed since.</span>}
-          <span class="row">
-            <button type="button" class="button" onClick={onWatch} aria-label={`Watch ${name}`}>Watch</button>
-            <a class="button" href={`/api/clips/${clip.id}/file.mp4`} download={clip.fileName} aria-label={`Download ${name}`}>Download</a>
-          </span>
+          <a href={`/api/clips/${clip.id}/file.mp4`} download={clip.fileName} aria-label={`Download ${name}`}>Download</a>
         </>
       )}
       {(clip.state === "queued" || clip.state === "rendering") && (

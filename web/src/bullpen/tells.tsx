@@ -4,7 +4,7 @@ import { useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import type { PitchType, Sheet, TellsList } from "../api/types";
 import { TwoPoses } from "../pictures/two-poses";
-import { pitchName } from "../workouts/said";
+import { pitchName } from "../words/workout";
 
 export function WhatGivesItAway({ sheet, types }: { sheet: Sheet; types: PitchType[] }) {
   const [open, setOpen] = useState(false);

@@ -7,7 +7,7 @@ import { Link } from "../shell/router";
 import { to } from "../shell/routes";
 import { say } from "../shell/say";
 import { many } from "../words/number";
-import { pitchName } from "../workouts/said";
+import { pitchName } from "../words/workout";
 import { apart, choiceOf, wishesFor, type Choice, type Wish } from "./choice";
 
 interface Props {

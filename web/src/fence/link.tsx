@@ -9,16 +9,17 @@ import { say } from "../shell/say";
 import { momentDayText } from "../words/size";
 
 /** For one bullpen, or for all pitchers. */
-export function FieldLinkButton({ bullpenId, whose }: { bullpenId?: string; whose?: string }) {
+export function FieldLinkButton(of: { bullpenId?: string; whose?: string }) {
+  const { make, shown } = useFieldLink(of);
+  return <><button type="button" class="button" onClick={make}>Readings by phone</button>{shown}</>;
+}
+
+/** Makes a link; shown is the window with it. */
+export function useFieldLink({ bullpenId, whose }: { bullpenId?: string; whose?: string }) {
   const [made, setMade] = useState<MadeFieldLink>();
   const make = () =>
-    ask("post", "/api/field-links", { body: bullpenId ? { bullpenId } : {} }).then(setMade, (failure: unknown) => say(sentenceOf(failure), true));
-  return (
-    <>
-      <button type="button" class="button" onClick={() => void make()}>Readings by phone</button>
-      {made && <MadeLink made={made} whose={whose} onClose={() => setMade(undefined)} />}
-    </>
-  );
+    void ask("post", "/api/field-links", { body: bullpenId ? { bullpenId } : {} }).then(setMade, (failure: unknown) => say(sentenceOf(failure), true));
+  return { make, shown: made && <MadeLink made={made} whose={whose} onClose={() => setMade(undefined)} /> };
 }
 
 function MadeLink({ made, whose, onClose }: { made: MadeFieldLink; whose: string | undefined; onClose: () => void }) {

@@ -1,11 +1,12 @@
 // The body of the whole bullpen: what to mark first, the search for the instants of
 // the other reps, what it found or why it could not, and the verdicts so far.
 import { BodyMark } from "../parts/body-mark";
+import { Fold } from "../parts/fold";
 import { SplitBar } from "../pictures/split-bar";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
 import { sense } from "../words/instants";
-import { pitchName } from "../workouts/said";
+import { pitchName } from "../words/workout";
 import { instants } from "./core/change";
 import { acceptable, byHand } from "./core/found";
 import { useOffice } from "./office";
@@ -21,28 +22,26 @@ export function BodyBar() {
   const film = useWatched(office.changes, () => office.film?.id);
   if (!film) return null;
   return (
-    <section class="body-bar" aria-label="Same body?">
-      <h2>Same body?</h2>
-      <p class="quiet fine">Whether her legs and her arm go as fast on the other pitches as on her {pitchName(office.pitchTypes, office.sheet.pitcher.baselinePitch)}, timed between four instants of each delivery: {instants.map((i) => `${i} (${sense[i]})`).join(", ")}.</p>
+    <Fold class="body-bar" title="Same body?" id="same-body">
+      {!body.marked && <p class="quiet fine">Whether her legs and her arm go as fast on the other pitches as on her {pitchName(office.pitchTypes, office.sheet.pitcher.baselinePitch)}, timed between four instants of each delivery: {instants.map((i) => `${i} (${sense[i]})`).join(", ")}.</p>}
       {body.checks.map((check) => (
         <div key={`${check.pitch} ${check.drill}`} class="check-line">
           <p><b>{check.pitchName}{check.drill && `, ${check.drill}`}</b> <BodyMark verdict={check.verdict} on={check.on} /></p>
           <p>{check.sentence}</p>
-          {check.softest && <p><b>{check.softest}</b></p>}
           {check.next && <p><b>Next:</b> {check.next}</p>}
-          {check.split && (
-            <>
-              <h3>What took the {check.split.gapWords} off</h3>
-              <SplitBar split={check.split} unit={office.sheet.pitcher.unit} />
-              <p class="quiet fine">{check.split.rule}</p>
-            </>
+          {(check.softest || check.split) && (
+            <details class="depth">
+              <summary>{check.split ? `What took the ${check.split.gapWords} off` : "Softest and slowest"}</summary>
+              {check.softest && <p>{check.softest}</p>}
+              {check.split && <><SplitBar split={check.split} unit={office.sheet.pitcher.unit} /><p class="quiet fine">{check.split.rule}</p></>}
+            </details>
           )}
         </div>
       ))}
       {body.marked ? <Search film={film} /> : <MarkFirst />}
       <JointsFailed film={film} />
       <p class="quiet fine">{body.eye.known ? `Your marks repeat within ${Math.round(body.eye.millis)} ms. ` : "How closely do you mark? "}<Link to={to.again(office.sheet.bullpen.id)}>Mark five reps again, blind</Link>: your first marks are hidden, and how far the second ones lie from them is how sure your marks are.</p>
-    </section>
+    </Fold>
   );
 }
 

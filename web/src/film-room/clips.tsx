@@ -28,7 +28,7 @@ export function ClipsBar() {
   return (
     <section class="clips-bar" aria-label="Clips">
       <div class="row">
-        <button type="button" class="button primary" title={hint("Make a captioned clip of every rep", { do: "clips" })} onClick={() => office.makeClips()}>Make all clips <kbd>C</kbd></button>
+        <button type="button" class="button" title={hint("Make a captioned clip of every rep", { do: "clips" })} onClick={() => office.makeClips()}>Make all clips <kbd>C</kbd></button>
         <label class="check"><input type="checkbox" checked={drawings} onChange={(e) => (office.drawings = e.currentTarget.checked)} /> with what is drawn</label>
         {(seen || lines) && <label class="check"><input type="checkbox" checked={lines} onChange={(e) => (office.lines = e.currentTarget.checked)} /> with lines of her trunk and hips</label>}
         <p class="quiet" role="status">{state(fresh, reps, under.length, failed.length)}</p>

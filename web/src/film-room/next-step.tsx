@@ -4,7 +4,7 @@ import type { Film, GunPlace } from "../api/types";
 import { gunPlaces } from "../intake/new-bullpen";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
-import { pitchName } from "../workouts/said";
+import { pitchName } from "../words/workout";
 import { nextOf, type Next } from "./core/next";
 import { useOffice, type Office } from "./office";
 import { DistanceDoubt, ProposalNote, SlowDoubt, SoundNote, notesProposals } from "./proposal-note";
@@ -35,6 +35,13 @@ export function NextStep() {
   );
 }
 
+/** Whether marking a release is what comes next: then it is the main button. */
+export function marksNext(office: Office): boolean {
+  if (office.room.state.typing || notesProposals(office)) return false;
+  const next = stepOf(office);
+  return next === undefined || next.kind === "film";
+}
+
 function stepOf(office: Office): Next | undefined {
   const { sheet, ledger, room } = office;
   return nextOf({
@@ -48,7 +55,7 @@ function stepOf(office: Office): Next | undefined {
 function Step({ next, bullpenId }: { next: Next; bullpenId: string }) {
   const office = useOffice();
   const { room } = office;
-  const button = (label: string, act: () => void) => <button key={label} type="button" class="button" onClick={act}>{label}</button>;
+  const button = (label: string, act: () => void, main = next.kind === "act" || next.kind === "rep") => <button key={label} type="button" class={`button${main ? " primary" : ""}`} onClick={act}>{label}</button>;
   const film = office.film;
   return (
     <>
@@ -64,7 +71,7 @@ function Step({ next, bullpenId }: { next: Next; bullpenId: string }) {
         })}
         {next.kind === "view" && film && views.map(({ view, stood }) => button(stood, () => office.editFilm(film, { view, all: true })))}
         {next.kind === "gun" && gunPlaces.filter((p) => p !== "not said").map((gun: GunPlace) => button(capital(gun), () => office.editBullpen({ gun })))}
-        {next.kind === "done" && <Link class="button" to={to.bullpen(bullpenId)}>See the bullpen</Link>}
+        {next.kind === "done" && <Link class="button primary" to={to.bullpen(bullpenId)}>See the bullpen</Link>}
       </div>
     </>
   );

@@ -7,7 +7,7 @@ import type { Box, Bullpen, Clip, Film, PitchType, Sheet } from "../api/types";
 import type { FrameClock } from "../player/clock";
 import { Board } from "../drawing/board";
 import { say } from "../shell/say";
-import { pitchName } from "../workouts/said";
+import { pitchName } from "../words/workout";
 import { placeText } from "./planned";
 import { bodyIsKnown } from "../words/body";
 import { deskOf } from "./desk";

@@ -3,7 +3,7 @@
 // picture steps. A click plays and stops.
 import type { RefObject } from "preact";
 import { useLayoutEffect, useRef } from "preact/hooks";
-import { DrawingLayer } from "../drawing/layer";
+import { DrawingLayer } from "./drawing-layer";
 import { address } from "../api/client";
 import { drawnAs, isWhole, seen, under, type Lens } from "./core/lens";
 import { useOffice, type Office } from "./office";

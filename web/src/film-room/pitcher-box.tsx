@@ -120,7 +120,7 @@ function OpenBox({ film }: { film: Film }) {
 const percent = (share: number) => `${Math.round(100 * share)} %`;
 
 /** Opens and closes the box; beside it, the way back to what was found. */
-export function BoxSwitch({ onPress }: { onPress?: () => void }) {
+export function BoxSwitch() {
   const office = useOffice();
   const film = useWatched(office.changes, () => office.film);
   const open = useWatched(office.changes, () => office.boxing);
@@ -130,10 +130,7 @@ export function BoxSwitch({ onPress }: { onPress?: () => void }) {
       <button
         type="button" class="button plain" aria-pressed={open}
         title="Reps are looked for where she is in the picture. If tenoff took somebody else for her, drag the box."
-        onClick={() => {
-          onPress?.();
-          office.setBoxing(!open);
-        }}
+        onClick={() => office.setBoxing(!open)}
       >
         {open ? "Box done" : film.box ? "Pitcher’s box (yours)" : film.foundBox ? "Pitcher’s box" : "Pitcher’s box (not found)"}
       </button>

@@ -1,6 +1,6 @@
 // Where the chosen rep lies along the workout; one key when one was left out or
 // thrown again, and everything after it moves along.
-import { pitchName } from "../workouts/said";
+import { pitchName } from "../words/workout";
 import { useHomework } from "../homework/screen";
 import type { Row } from "./core/ledger";
 import { edit } from "./core/change";

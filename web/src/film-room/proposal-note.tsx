@@ -27,7 +27,7 @@ export function ProposalNote() {
     <div class="proposal-note" role="group" aria-label="Proposed reps">
       <p role="status">{here ? proposalSentence(here) : counts.sentence}</p>
       {here?.state === "open" && mayBeRep(here) && (
-        <button type="button" class="button" title={hint("Its release is the frame on show", { do: "isRep" })} onClick={() => room.act({ do: "isRep" })}>It is a rep <kbd>Y</kbd></button>
+        <button type="button" class="button primary" title={hint("Its release is the frame on show", { do: "isRep" })} onClick={() => room.act({ do: "isRep" })}>It is a rep <kbd>Y</kbd></button>
       )}
       {here && here.reason !== walkBack && (
         <button type="button" class="button" title={hint("No rep", { do: "throwOut" })} onClick={() => room.act({ do: "throwOut" })}>
@@ -35,7 +35,7 @@ export function ProposalNote() {
         </button>
       )}
       {!here && counts.all > counts.strange && (
-        <button type="button" class="button" title={hint("Next proposed rep", { do: "proposal", by: 1 })} onClick={() => room.act({ do: "proposal", by: 1 })}>Next <kbd>N</kbd></button>
+        <button type="button" class="button primary" title={hint("Next proposed rep", { do: "proposal", by: 1 })} onClick={() => room.act({ do: "proposal", by: 1 })}>Next <kbd>N</kbd></button>
       )}
     </div>
   );

@@ -3,7 +3,7 @@
 import type { Rep } from "../api/types";
 import { besideText, paceText } from "../words/body";
 import { sense } from "../words/instants";
-import { pitchName } from "../workouts/said";
+import { pitchName } from "../words/workout";
 import { instants, type Instant } from "./core/change";
 import { acceptable, placeOf, seenOf, sentenceOfInstant } from "./core/found";
 import type { Row } from "./core/ledger";

@@ -7,7 +7,8 @@ import { Judgement } from "../parts/verdict";
 import { baselineIs } from "../words/baseline";
 import { questionsOf } from "../parts/sure";
 import { gapText, speedText } from "../words/speed";
-import { pitchName } from "../workouts/said";
+import { pitchName } from "../words/workout";
+import { marksNext } from "./next-step";
 import { PlanLine } from "./plan-line";
 import type { Row } from "./core/ledger";
 import type { Typing } from "./core/room";
@@ -23,9 +24,10 @@ export function RepPanel() {
   const typing = useWatched(changes, () => room.state.typing);
   const row = useWatched(changes, () => room.chosen());
   const open = typing !== undefined || row !== undefined;
+  const main = useWatched(changes, () => marksNext(office));
   return (
     <section class="rep-panel" aria-label="The chosen rep">
-      <button type="button" class="button primary mark" title={hint("The ball leaves the hand in this frame", { do: "mark" })} onClick={() => room.act({ do: "mark" })}>
+      <button type="button" class={`button${main ? " primary" : ""} mark`} title={hint("The ball leaves the hand in this frame", { do: "mark" })} onClick={() => room.act({ do: "mark" })}>
         {office.film ? "Mark release" : "Log a rep without film"} <kbd>M</kbd>
       </button>
       <PlanLine row={row} />

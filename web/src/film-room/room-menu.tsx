@@ -1,7 +1,7 @@
 // What is rare, behind one button. Everything in it has its key too.
 import type { ComponentChildren } from "preact";
-import { useEffect, useRef } from "preact/hooks";
 import { PickFilms } from "../intake/drop";
+import { Menu } from "../parts/menu";
 import { keyFor, type Action } from "./core/keys";
 import { useOffice } from "./office";
 import { BoxSwitch } from "./pitcher-box";
@@ -10,66 +10,45 @@ import { useWatched } from "./watch";
 export function RoomMenu() {
   const office = useOffice();
   const { room, changes, sheet } = office;
-  const menu = useRef<HTMLDetailsElement>(null);
   const film = useWatched(changes, () => office.film?.id);
   const { looping } = useWatched(changes, () => ({ looping: room.state.looping }));
   const drawing = useWatched(changes, () => office.board.open);
   const joints = useWatched(changes, () => office.joints.on);
   const loupe = useWatched(changes, () => office.view.loupe);
   const redo = useWatched(changes, () => office.ledger.history.canRedo);
-  const close = () => {
-    if (menu.current) menu.current.open = false;
-  };
-  useEffect(() => {
-    const elsewhere = (event: Event) => event.target instanceof Node && !menu.current?.contains(event.target) && close();
-    addEventListener("pointerdown", elsewhere);
-    return () => removeEventListener("pointerdown", elsewhere);
-  }, []);
   const item = (says: ComponentChildren, action: Action, more: { pressed?: boolean; disabled?: boolean } = {}) => {
     const key = keyFor(action);
     return (
-      <button type="button" class="button plain" {...(more.pressed !== undefined ? { "aria-pressed": more.pressed } : {})} disabled={more.disabled ?? false} onClick={() => { close(); room.act(action); }}>
+      <button type="button" class="button plain" {...(more.pressed !== undefined ? { "aria-pressed": more.pressed } : {})} disabled={more.disabled ?? false} onClick={() => room.act(action)}>
         <span>{says}</span>{key && <kbd>{key}</kbd>}
       </button>
     );
   };
   return (
-    <details
-      class="room-menu"
-      ref={menu}
-      onKeyDown={(event) => {
-        if (event.key !== "Escape" || !menu.current?.open) return;
-        event.stopPropagation();
-        close();
-        menu.current.querySelector("summary")?.focus();
-      }}
-    >
-      <summary class="button">More</summary>
-      <div class="menu-list">
-        {film && (
-          <div role="group" aria-label="Picture">
-            {item("Closer", { do: "zoom", by: 1 })}
-            {item("Wider", { do: "zoom", by: -1 })}
-            {item("Whole picture", { do: "whole" })}
-            {item("Loupe", { do: "loupe" }, { pressed: loupe })}
-            {item("Her joints", { do: "joints" }, { pressed: joints })}
-            {item("Draw on this frame", { do: "draw" }, { pressed: drawing })}
-            {item("Loop around the release", { do: "loop" }, { pressed: looping })}
-            {item("Timeline closer", { do: "line", by: 1 })}
-            {item("Timeline wider", { do: "line", by: -1 })}
-            {item("Whole film", { do: "wholeLine" })}
-          </div>
-        )}
-        <div role="group" aria-label="This bullpen">
-          {film && item("Hear readings", { do: "listen" })}
-          {item("Many readings", { do: "column" })}
-          {item("Films and gun", { do: "about" })}
-          {film && <BoxSwitch onPress={close} />}
-          {item("Redo", { do: "redo" }, { disabled: !redo })}
-          <PickFilms bullpenId={sheet.bullpen.id}>Add film</PickFilms>
-          {item("Keys", { do: "help" })}
+    <Menu>
+      {film && (
+        <div role="group" aria-label="Picture">
+          {item("Closer", { do: "zoom", by: 1 })}
+          {item("Wider", { do: "zoom", by: -1 })}
+          {item("Whole picture", { do: "whole" })}
+          {item("Loupe", { do: "loupe" }, { pressed: loupe })}
+          {item("Her joints", { do: "joints" }, { pressed: joints })}
+          {item("Draw on this frame", { do: "draw" }, { pressed: drawing })}
+          {item("Loop around the release", { do: "loop" }, { pressed: looping })}
+          {item("Timeline closer", { do: "line", by: 1 })}
+          {item("Timeline wider", { do: "line", by: -1 })}
+          {item("Whole film", { do: "wholeLine" })}
         </div>
+      )}
+      <div role="group" aria-label="This bullpen">
+        {film && item("Hear readings", { do: "listen" })}
+        {item("Many readings", { do: "column" })}
+        {item("Films and gun", { do: "about" })}
+        {film && <BoxSwitch />}
+        {item("Redo", { do: "redo" }, { disabled: !redo })}
+        <PickFilms bullpenId={sheet.bullpen.id}>Add film</PickFilms>
+        {item("Keys", { do: "help" })}
       </div>
-    </details>
+    </Menu>
   );
 }

@@ -1,5 +1,5 @@
 // Her joints over the frame on show.
-import { Skeleton } from "../parts/skeleton";
+import { Skeleton } from "../pictures/skeleton";
 import { leastSure, poseAt } from "../player/joints";
 import { useOffice } from "./office";
 import { useWatched } from "./watch";

@@ -6,25 +6,36 @@ import { InboxItem } from "../homework/inbox";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
 import { say } from "../shell/say";
-import { dayText, percentText } from "../words/speed";
+import { dayText, percentText, shortDayText } from "../words/speed";
 import { unseen, waits } from "./said";
 
-export function Needs({ home, refresh }: { home: Home; refresh: () => void }) {
-  const homework = home.inbox.filter(waits);
+const needsOf = (home: Home) => {
   const of = new Set(home.inbox.map((h) => h.bullpenId));
-  const films = home.bullpens.filter((b) => unseen(b) && !of.has(b.id));
-  if (homework.length + home.films.length + films.length + home.asked.length === 0) return null;
+  return { homework: home.inbox.filter(waits), films: home.bullpens.filter((b) => unseen(b) && !of.has(b.id)), asked: home.asked };
+};
+
+/** Whether something waits that she can see to; the first of it is the one next. */
+export function needsAny(home: Home): boolean {
+  return Object.values(needsOf(home)).some((list) => list.length > 0);
+}
+
+export function Needs({ home, refresh }: { home: Home; refresh: () => void }) {
+  const { homework, films, asked } = needsOf(home);
+  if (homework.length + home.films.length + films.length + asked.length === 0) return null;
+  const first = homework[0]?.id ?? films[0]?.id ?? asked[0]?.bullpenId;
+  const button = (id: string) => `button${id === first ? " primary" : ""}`;
   return (
     <section aria-labelledby="waits">
       <h2 id="waits" class="sr-only">Waits for you</h2>
       <ul class="cards needs">
-        {homework.map((h) => <InboxItem key={h.id} card={h} caution={home.caution} />)}
+        {homework.map((h) => <InboxItem key={h.id} card={h} caution={home.caution} first={h.id === first} />)}
         {home.films.map((f) => <ComingFilm key={f.id} film={f} refresh={refresh} />)}
-        {films.map((b) => <NewFilm key={b.id} card={b} />)}
-        {home.asked.map((a) => (
+        {films.map((b) => <NewFilm key={b.id} card={b} button={button(b.id)} />)}
+        {asked.map((a) => (
           <li key={a.bullpenId} class="card item">
-            <h3><Link to={to.filmRoom(a.bullpenId)}>{a.pitcherLabel}, {dayText(a.day)}</Link></h3>
+            <h3><Link to={to.bullpen(a.bullpenId)}>{a.pitcherLabel}, {shortDayText(a.day, home.today)}</Link></h3>
             <p>{a.readings === 1 ? "1 reading looks odd" : `${a.readings} readings look odd`}. Settle {a.readings === 1 ? "it" : "them"} and {a.readings === 1 ? "it counts" : "they count"}.</p>
+            <Link class={button(a.bullpenId)} to={to.filmRoom(a.bullpenId)}>Settle {a.readings === 1 ? "it" : "them"}</Link>
           </li>
         ))}
       </ul>
@@ -32,11 +43,12 @@ export function Needs({ home, refresh }: { home: Home; refresh: () => void }) {
   );
 }
 
-function NewFilm({ card: b }: { card: BullpenCard }) {
+function NewFilm({ card: b, button }: { card: BullpenCard; button: string }) {
   return (
     <li class="card item">
-      <h3><Link to={to.filmRoom(b.id)}>{b.pitcherLabel}, {dayText(b.day)}</Link></h3>
+      <h3><Link to={to.bullpen(b.id)}>{b.pitcherLabel}, {dayText(b.day)}</Link></h3>
       <p>{b.films === 1 ? "Her film is in" : `${b.films} films are in`}. Say yes or no to each rep.</p>
+      <Link class={button} to={to.filmRoom(b.id)} aria-label={`Log the reps of ${b.pitcherLabel}, ${dayText(b.day)}`}>Log the reps</Link>
     </li>
   );
 }

@@ -12,6 +12,13 @@ export function unseen(b: Pick<BullpenCard, "films" | "reading" | "reps">): bool
   return b.films > 0 && b.reading === 0 && b.reps === 0;
 }
 
+/** The bullpens that were thrown: one that homework made stands with the homework until
+    something of it is here. */
+export function thrown(home: Pick<Home, "inbox" | "bullpens">): BullpenCard[] {
+  const homework = new Set(home.inbox.map((h) => h.bullpenId));
+  return home.bullpens.filter((b) => b.reps > 0 || b.films > 0 || b.reading > 0 || !homework.has(b.id));
+}
+
 /** What needs her today, in one short line: of more than three kinds the first two are named. Pain is said alone. */
 export function todayText(home: Pick<Home, "inbox" | "asked" | "lessons" | "films" | "bullpens">): string {
   const open = home.inbox.filter(waits);
@@ -24,17 +31,26 @@ export function todayText(home: Pick<Home, "inbox" | "asked" | "lessons" | "film
   const readings = home.asked.reduce((n, a) => n + a.readings, 0);
   const typed = home.lessons.reduce((n, l) => n + l.entries, 0);
   const parts = [
-    open.length > 0 ? many(open.length, "homework", "homeworks") : "",
+    open.length > 0 ? `homework from ${whose(open)}` : "",
     films > 0 ? many(films, "new film", "new films") : "",
     refused > 0 ? many(refused, "refused film", "refused films") : "",
     readings > 0 ? many(readings, "odd reading", "odd readings") : "",
     typed > 0 ? many(typed, "field reading", "field readings") : "",
   ].filter(Boolean);
   if (parts.length === 0) return home.films.length > 0 ? "Films are coming in." : "Nothing waits for you.";
-  const alone = parts.length === 1 && parts[0]!.startsWith("1 ");
+  const alone = parts.length === 1 && (open.length > 0 || parts[0]!.startsWith("1 "));
   if (parts.length > 3) parts.splice(2, parts.length, "more");
-  return `${parts.length > 1 ? `${parts.slice(0, -1).join(", ")} and ${parts.at(-1)}` : parts[0]} ${alone ? "waits" : "wait"} for you.`;
+  return `${capital(listed(parts))} ${alone ? "waits" : "wait"} for you.`;
 }
+
+/** "Lark", "Lark and Jay", "3 pitchers". */
+function whose(open: readonly Pick<HomeworkCard, "pitcherLabel">[]): string {
+  const names = [...new Set(open.map((h) => h.pitcherLabel))];
+  return names.length > 2 ? `${names.length} pitchers` : listed(names);
+}
+
+const listed = (parts: readonly string[]) => (parts.length > 1 ? `${parts.slice(0, -1).join(", ")} and ${parts.at(-1)}` : parts[0]!);
+const capital = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** Days from one day to another, both as YYYY-MM-DD. */
 const daysFrom = (day: string, to: string) => Math.round((Date.parse(`${to}T12:00:00Z`) - Date.parse(`${day}T12:00:00Z`)) / 86_400_000);

@@ -10,35 +10,38 @@ import { QuietHomework } from "../homework/inbox";
 import { PickFilms, useIntake } from "../intake/drop";
 import { BullpenItem } from "../pictures/bullpen-card";
 import { EmptyHome } from "./empty";
-import { Needs } from "./needs";
+import { Needs, needsAny } from "./needs";
 import { Roster } from "./roster";
-import { todayText, waits } from "./said";
+import { thrown, todayText, waits } from "./said";
+import { useNarrow } from "../parts/use-narrow";
 
 export function HomeScreen() {
   const intake = useIntake();
   const { home, problem, refresh } = useHome();
+  const shownBullpens = useNarrow() ? 4 : 8;
   if (!home) return problem ? <p class="notice alarm" role="alert">{problem}</p> : null;
   if (home.bullpens.length === 0 && home.pitchers.length === 0) return <EmptyHome problem={problem} />;
+  const bullpens = thrown(home);
   return (
     <>
       <header class="welcome">
         <h1>{todayText(home)}</h1>
         <div class="row">
-          <PickFilms primary>Begin with film</PickFilms>
-          <button type="button" class="button" onClick={() => intake.newBullpen()}>New bullpen without film</button>
+          <PickFilms primary={!needsAny(home)}>Begin with film</PickFilms>
+          <button type="button" class="button" aria-label="New bullpen without film" onClick={() => intake.newBullpen()}><span>New bullpen<span class="not-on-a-phone"> without film</span></span></button>
           {home.pitchers.length > 0 && <FieldLinkButton />}
         </div>
       </header>
       {problem && <p class="notice alarm" role="alert">{problem}</p>}
       <Needs home={home} refresh={refresh} />
       <Lessons lessons={home.lessons} />
-      {home.bullpens.length > 0 && (
+      {bullpens.length > 0 && (
         <section aria-labelledby="bullpens">
           <h2 id="bullpens">Bullpens</h2>
-          <ul class="cards bullpens">{home.bullpens.slice(0, shownBullpens).map((b) => <BullpenItem key={b.id} card={b} />)}</ul>
-          {home.bullpens.length > shownBullpens && (
-            <details><summary>{home.bullpens.length - shownBullpens} earlier</summary>
-              <ul class="cards bullpens">{home.bullpens.slice(shownBullpens).map((b) => <BullpenItem key={b.id} card={b} />)}</ul>
+          <ul class="cards bullpens">{bullpens.slice(0, shownBullpens).map((b) => <BullpenItem key={b.id} card={b} near={home.today} />)}</ul>
+          {bullpens.length > shownBullpens && (
+            <details class="depth"><summary>{bullpens.length - shownBullpens} earlier</summary>
+              <ul class="cards bullpens">{bullpens.slice(shownBullpens).map((b) => <BullpenItem key={b.id} card={b} near={home.today} />)}</ul>
             </details>
           )}
         </section>
@@ -51,9 +54,6 @@ export function HomeScreen() {
     </>
   );
 }
-
-/** So many bullpens are seen at once. */
-const shownBullpens = 8;
 
 /** How long the page waits before it asks again for what was still being worked out, in ms. */
 const again = 2500;

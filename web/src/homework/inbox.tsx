@@ -7,15 +7,18 @@ import { HerWords } from "./her-words";
 import { homeworkFacts } from "./said";
 import { StateMark } from "./state";
 
-/** One homework that something came of. caution stands beside words about pain. */
-export function InboxItem({ card: h, caution }: { card: HomeworkCard; caution: string }) {
+/** One homework that something came of. caution stands beside words about pain; first is what is to be done next. */
+export function InboxItem({ card: h, caution, first = false }: { card: HomeworkCard; caution: string; first?: boolean }) {
   return (
     <li class={`card item homework-card${h.state === "new" ? " needs-you" : ""}${h.sore ? " sore" : ""}`}>
       <StateMark state={h.state} />
       <h3><Link to={to.homework(h.id)}>{h.pitcherLabel}: {h.title}</Link></h3>
       {(h.note || h.earlier) && <HerWords note={h.note ?? ""} earlier={h.earlier} sore={h.sore} caution={caution} />}
       <p class="quiet">{homeworkFacts(h)}</p>
-      {h.films > 0 && <Link to={to.filmRoom(h.bullpenId)} aria-label={`Film room of ${h.pitcherLabel}: ${h.title}`}>Film room</Link>}
+      <div class="row">
+        <Link class={`button${first ? " primary" : ""}`} to={to.homework(h.id)} aria-label={`Answer ${h.pitcherLabel}: ${h.title}`}>Answer {h.pitcherLabel}</Link>
+        {h.films > 0 && <Link to={to.filmRoom(h.bullpenId)} aria-label={`Film room of ${h.pitcherLabel}: ${h.title}`}>Film room</Link>}
+      </div>
     </li>
   );
 }

@@ -9,7 +9,7 @@ import { Link, navigate } from "../shell/router";
 import { to } from "../shell/routes";
 import { act } from "../shell/act";
 import { say } from "../shell/say";
-import { lineText, pitchName, repsText, setName } from "../workouts/said";
+import { lineText, pitchName, repsText, setName } from "../words/workout";
 import { bytesText, momentDayText } from "../words/size";
 import { percentText } from "../words/speed";
 import { inSetText } from "../words/place";

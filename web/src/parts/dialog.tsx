@@ -19,8 +19,18 @@ export function Dialog({ title, wide, onClose, children }: Props) {
     const opener = asked === document.body ? document.getElementById("main") : asked;
     const dialog = box.current;
     dialog?.showModal();
-    dialog?.querySelector<HTMLElement>("[data-first]")?.focus();
+    const given = document.activeElement; // by the browser: what closes it
+    const first = () => {
+      const field = dialog?.querySelector<HTMLElement>("[data-first]");
+      if (field && document.activeElement === given) field.focus();
+      if (field) late.disconnect();
+    };
+    // Its first field may have to wait for what it offers.
+    const late = new MutationObserver(first);
+    if (dialog) late.observe(dialog, { childList: true, subtree: true });
+    first();
     return () => {
+      late.disconnect();
       dialog?.close();
       if (opener?.isConnected) opener.focus({ preventScroll: true });
     };

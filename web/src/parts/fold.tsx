@@ -2,7 +2,7 @@
 import type { ComponentChildren } from "preact";
 import { useNarrow } from "./use-narrow";
 
-export function Fold({ title, id, children }: { title: string; id: string; children: ComponentChildren }) {
-  if (useNarrow()) return <details class="depth"><summary>{title}</summary>{children}</details>;
-  return <section aria-labelledby={id}><h2 id={id}>{title}</h2>{children}</section>;
+export function Fold({ title, id, class: of = "", children }: { title: string; id: string; class?: string; children: ComponentChildren }) {
+  if (useNarrow()) return <details class={`depth ${of}`}><summary>{title}</summary>{children}</details>;
+  return <section class={of} aria-labelledby={id}><h2 id={id}>{title}</h2>{children}</section>;
 }

@@ -1,4 +1,4 @@
-import { keyCaps } from "../film-room/core/keys";
+import { keyCaps } from "../words/key";
 
 /** A key as it is printed on a keyboard. */
 export function Keys({ name }: { name: string }) {

@@ -4,9 +4,11 @@ import type { BullpenCard } from "../api/types";
 import { SmallTarget } from "./small-target";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
-import { dayText } from "../words/speed";
+import { dayText, shortDayText } from "../words/speed";
 
-export function BullpenItem({ card: b, named = true }: { card: BullpenCard; named?: boolean }) {
+/** near is a day whose year need not be said. */
+export function BullpenItem({ card: b, near, named = true }: { card: BullpenCard; near: string; named?: boolean }) {
+  const day = shortDayText(b.day, near);
   return (
     <li class="card bullpen-card">
       <div class="face">
@@ -15,9 +17,9 @@ export function BullpenItem({ card: b, named = true }: { card: BullpenCard; name
           : b.target ? <SmallTarget target={b.target} /> : <p class="quiet">{b.films === 0 ? "no film" : b.reading > 0 ? "being read" : "no rep on film yet"}</p>}
       </div>
       <div class="item">
-        <h3><Link to={to.bullpen(b.id)}>{named && `${b.pitcherLabel}, `}{dayText(b.day)}</Link></h3>
+        <h3><Link to={to.bullpen(b.id)}>{named ? `${b.pitcherLabel}, ${day}` : day}</Link></h3>
         {b.headline ? <p class="tells">{b.headline}</p> : <p class="quiet">{b.counting ? "being worked out …" : factsOf(b)}</p>}
-        <Link to={to.filmRoom(b.id)} aria-label={`Film room of ${b.pitcherLabel}, ${dayText(b.day)}`}>Film room</Link>
+        {b.films > 0 && <Link to={to.filmRoom(b.id)} aria-label={`Film room of ${b.pitcherLabel}, ${dayText(b.day)}`}>Film room</Link>}
       </div>
     </li>
   );

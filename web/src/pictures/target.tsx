@@ -92,7 +92,6 @@ export function Target<R extends TargetRep>({ reps, summary, check, unit, baseli
           <li><svg width="30" height="22" aria-hidden="true"><rect class="middle" x="2" y="3" width="26" height="16" /></svg> {say(known ? "target.middle" : "target.middleGap", { limits })}</li>
           {known && <li>{say("target.up", { fastball: baseline })}</li>}
           {known && reps.some(slowed) && <li>{say("target.numbered")}</li>}
-          {layout.under && <li>{say("target.notFilmed")}</li>}
           {layout.beside && <li>{say("target.notRead")}</li>}
         </ul>
       </figcaption>
@@ -137,6 +136,7 @@ export function Ground({ layout: l }: { layout: TargetLayout }) {
       {l.under && <rect class="right-gap" {...box({ ...l.band, y0: l.under.y0, y1: l.under.y1 })} />}
       {l.same && <rect class="same-body" {...box(l.same)} />}
       <rect class="middle" {...box(l.middle)} />
+      {l.under && <text class="panel" x={l.under.x1 - 8} y={(l.under.y0 + l.under.y1) / 2} dy="0.35em" text-anchor="end">{say("target.notFilmed")}</text>}
       {l.rows.map((r) => <text key={r.label} x={l.field.x0 - 6} y={r.y} dy="0.35em" text-anchor="end">{r.label}</text>)}
       {l.ticks.map((t) => <text key={t.label} x={t.x} y={(l.under ?? l.field).y1 + 17} text-anchor="middle">{t.label}</text>)}
       {l.columns.map((c) => <text key={c.word} class="panel" x={c.x} y={l.field.y0 - 9} text-anchor="middle">{c.word}</text>)}

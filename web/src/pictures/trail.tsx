@@ -59,6 +59,7 @@ export function Trail({ points, pitch, pitchName, unit, baseline, onPick }: Prop
         {[inOrder[0]!, inOrder.at(-1)!].map(({ on, point }) => <text key={point.bullpenId} class="of-rep" aria-hidden="true" x={on.x} y={on.y - layout.radius - 6} text-anchor="middle">{shortDay(point.day)}</text>)}
         <text class="axis" x={layout.field.x1} y={height - 6} text-anchor="end">{unit} under her {baseline}</text>
       </svg>
+      <figcaption class="quiet">Each point is the mean of one bullpen; filled: the latest.</figcaption>
       <details class="behind">
         <summary>The same as a table</summary>
         <div class="scroll">

@@ -8,7 +8,7 @@ import { capital } from "../bullpen/said";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
 import { speedText } from "../words/speed";
-import { pitchName } from "../workouts/said";
+import { pitchName } from "../words/workout";
 import { AddBand } from "./add-band";
 import { BandFields } from "./band-fields";
 import { bandOf, sameBand, textOf, without } from "./band-text";

@@ -7,7 +7,7 @@ import type { usePitchTypes } from "../api/use-pitch-types";
 import { capital } from "../bullpen/said";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
-import { pitchName } from "../workouts/said";
+import { pitchName } from "../words/workout";
 import { dayText } from "../words/speed";
 
 interface Props {

@@ -9,6 +9,7 @@ import { Consents } from "../links/consent";
 import { usePitchTypes } from "../api/use-pitch-types";
 import { capital } from "../bullpen/said";
 import { useIntake } from "../intake/drop";
+import { useNarrow } from "../parts/use-narrow";
 import { BodyWeeks } from "../pictures/body-weeks";
 import { BullpenItem, factsOf } from "../pictures/bullpen-card";
 import { SmallTarget } from "../pictures/small-target";
@@ -17,7 +18,7 @@ import { WeeksPicture } from "../pictures/weeks-picture";
 import { RepList } from "../reps/screen";
 import { Link, navigate } from "../shell/router";
 import { to } from "../shell/routes";
-import { pitchName } from "../workouts/said";
+import { pitchName } from "../words/workout";
 import { dayText } from "../words/speed";
 import { Bands } from "./bands";
 import { MovesWeeks } from "./moves-weeks";
@@ -30,6 +31,8 @@ export function PitcherScreen({ id }: { id: string }) {
   const types = usePitchTypes();
   const intake = useIntake();
   const [reps, setReps] = useState(false);
+  /** So many bullpens stand as cards, the others as lines. */
+  const shownBullpens = useNarrow() ? 2 : 4;
   if (!page) return problem ? <p class="notice alarm" role="alert">{problem}</p> : <p class="quiet">Opening …</p>;
   const p = page.pitcher;
   const told = page.trends.filter((t) => t.pitch !== p.baselinePitch);
@@ -40,27 +43,31 @@ export function PitcherScreen({ id }: { id: string }) {
       <header class="heading">
         <h1>{p.label}</h1>
         {latest && <p class="headline"><Link to={to.bullpen(latest.id)}>{latest.headline}</Link></p>}
-        <p class="quiet"><Link to={to.levels}>{p.level}</Link>, throws {p.hand}-handed, {p.distanceFeet} ft, {p.ballKind} ball</p>
+        <p class="quiet"><Link to={to.levels} aria-label={`Level ${p.level}: its distance, ball and bands`}>{p.level}</Link>, throws {p.hand}-handed, {p.distanceFeet} ft, {p.ballKind} ball</p>
         <div class="row"><button type="button" class="button primary" onClick={() => intake.newBullpen(id)}>New bullpen</button></div>
       </header>
-      {lone && !told.some(many) && <div class="lone"><SmallTarget target={lone.target!} /></div>}
-      {told.filter(many).map((t) => (
-        <section key={t.pitch} aria-label={`Trail of the ${t.pitchName}`}>
-          <h2>{capital(t.pitchName)}, bullpen by bullpen</h2>
-          <Trail points={t.points} pitch={t.pitch} pitchName={t.pitchName} unit={p.unit} baseline={pitchName(types, p.baselinePitch)} onPick={(b) => navigate(to.bullpen(b))} />
-        </section>
-      ))}
+      <div class="so-far">
+        <div>
+          {lone && !told.some(many) && <div class="lone"><SmallTarget target={lone.target!} /></div>}
+          {told.filter(many).map((t) => (
+            <section key={t.pitch} aria-label={`Trail of the ${t.pitchName}`}>
+              <h2>{capital(t.pitchName)}, bullpen by bullpen</h2>
+              <Trail points={t.points} pitch={t.pitch} pitchName={t.pitchName} unit={p.unit} baseline={pitchName(types, p.baselinePitch)} onPick={(b) => navigate(to.bullpen(b))} />
+            </section>
+          ))}
+        </div>
+        <Trust pitcherId={id} types={types} revision={page} />
+      </div>
       <section aria-labelledby="pens">
         <h2 id="pens">Bullpens</h2>
-        <ul class="cards bullpens">{page.bullpens.slice(0, shownBullpens).map((b) => <BullpenItem key={b.id} card={b} named={false} />)}</ul>
+        <ul class="cards bullpens">{page.bullpens.slice(0, shownBullpens).map((b) => <BullpenItem key={b.id} card={b} near={page.bullpens[0]!.day} named={false} />)}</ul>
         {page.bullpens.length > shownBullpens && (
-          <details><summary>{page.bullpens.length - shownBullpens} earlier</summary>
-            <ul class="earlier">{page.bullpens.slice(shownBullpens).map((b) => <li key={b.id}><Link to={to.bullpen(b.id)}>{dayText(b.day)}</Link> <span class="quiet">{factsOf(b)}</span></li>)}</ul>
+          <details class="depth"><summary>{page.bullpens.length - shownBullpens} earlier</summary>
+            <ul class="earlier">{page.bullpens.slice(shownBullpens).map((b) => <li key={b.id}><Link to={to.bullpen(b.id)}>{dayText(b.day)}</Link> <span class="quiet">{b.headline || factsOf(b)}</span></li>)}</ul>
           </details>
         )}
         {page.bullpens.length === 0 && <p class="quiet">None yet.</p>}
       </section>
-      <Trust pitcherId={id} types={types} revision={page} />
       {page.trends.some(many) && (
         <Fold title="Over the weeks, in numbers">
           {page.trends.filter(many).map((t) => <TrendView key={t.pitch} trend={t} page={page} types={types} />)}
@@ -85,9 +92,6 @@ export function PitcherScreen({ id }: { id: string }) {
     </>
   );
 }
-
-/** So many bullpens stand as cards, the others as lines. */
-const shownBullpens = 4;
 
 /** A chart with one dot tells nothing. */
 const many = (t: Trend) => t.points.length > 1;

@@ -9,7 +9,7 @@ import { Link } from "../shell/router";
 import { to } from "../shell/routes";
 import { numberOf } from "../words/number";
 
-/** How many of the reps that broke a line are named. */
+/** How many of the reps that made or broke a line are named. */
 const shown = 8;
 
 export function Trust({ pitcherId, types, revision }: { pitcherId: string; types: PitchType[]; revision: unknown }) {
@@ -33,8 +33,13 @@ export function Trust({ pitcherId, types, revision }: { pitcherId: string; types
                 <Sign met={l.met} />
                 <div>
                   <p><b>{l.text}</b>: {l.have}</p>
-                  {l.broke.length > 0 && <p class="quiet">Against it: {l.broke.length > shown && `${l.broke.length - shown} before, `}{l.broke.slice(-shown).map((r, i) => <>{i > 0 && ", "}<Link key={r.id} to={to.bullpen(r.bullpenId)}>{r.label}</Link></>)}</p>}
-                  {l.made.length > 0 && <details><summary>{l.made.length === 1 ? "The one that counts for it" : `The ${l.made.length} that count for it`}</summary><p class="quiet">{l.made.map((r, i) => <>{i > 0 && ", "}<Link key={r.id} to={to.bullpen(r.bullpenId)}>{r.label}</Link></>)}</p></details>}
+                  {l.broke.length + l.made.length > 0 && (
+                    <details class="which">
+                      <summary>Which {l.kind === "bullpens" || l.kind === "same body" ? "bullpens" : "reps"}<span class="sr-only">: {l.text}</span></summary>
+                      <Named says="Against it" reps={l.broke} />
+                      <Named says="For it" reps={l.made} />
+                    </details>
+                  )}
                 </div>
               </li>
             ))}
@@ -45,6 +50,12 @@ export function Trust({ pitcherId, types, revision }: { pitcherId: string; types
       {editing && answer && <RuleEditor answer={answer} pitcherId={pitcherId} types={types} onClose={() => setEditing(false)} onSaved={refresh} />}
     </section>
   );
+}
+
+/** What made or broke a line, the latest of them. */
+function Named({ says, reps }: { says: string; reps: TrustLine["broke"] }) {
+  if (reps.length === 0) return null;
+  return <p class="quiet">{says}: {reps.length > shown && `${reps.length - shown} before, `}{reps.slice(-shown).map((r, i) => <>{i > 0 && ", "}<Link key={r.id} to={to.bullpen(r.bullpenId)}>{r.label}</Link></>)}</p>;
 }
 
 function Sign({ met }: { met: boolean }) {

@@ -78,9 +78,12 @@ export function OneClock({ sides, now, align, onGo }: Props) {
           <li><svg width="30" height="22" aria-hidden="true"><rect class="phase legs" x="2" y="5" width="26" height="12" /></svg> legs: drive to plant</li>
           <li><svg width="30" height="22" aria-hidden="true"><rect class="phase arm" x="2" y="5" width="26" height="12" /></svg> arm: top to release</li>
           {sides.filter((s) => s.stretched).map((s) => <li key={s.label}>{s.label}: drawn at the fastball’s tempo, its milliseconds as thrown</li>)}
-          {instantNames.map((i) => <li key={i}><svg width="22" height="22" aria-hidden="true"><InstantSign instant={i} x={11} y={11} /></svg> {i}: {sense[i]}</li>)}
           {moved && sides.map((s, i) => <li key={i}><svg width="30" height="22" aria-hidden="true"><path class={`moved ${i === 0 ? "first" : "second"}`} d="M2 16Q15 2 28 12" /></svg> {s.label}</li>)}
         </ul>
+        <details class="behind">
+          <summary>What the signs mean</summary>
+          <ul class="key">{instantNames.map((i) => <li key={i}><svg width="22" height="22" aria-hidden="true"><InstantSign instant={i} x={11} y={11} /></svg> {i}: {sense[i]}</li>)}</ul>
+        </details>
       </figcaption>
     </figure>
   );

@@ -5,7 +5,8 @@ import type { RefObject } from "preact";
 import { ask, sentenceOf } from "../api/client";
 import type { Clip, Clock, PairLook, PairSide } from "../api/types";
 import { listen } from "../api/events";
-import { Bones, Skeleton } from "../parts/skeleton";
+import { Bones, Skeleton } from "../pictures/skeleton";
+import { useNarrow } from "../parts/use-narrow";
 import { VerdictMark } from "../parts/verdict";
 import { FrameClock } from "../player/clock";
 import { FilmPlayer } from "../player/film-player";
@@ -81,6 +82,7 @@ function Stage({ look, offClock, fastClock }: { look: PairLook; offClock: FrameC
   const players = useRef<FilmPlayer[]>([]);
   const [shown, setShown] = useState<[number, number]>([-1, -1]);
   const [dark, setDark] = useState("");
+  const narrow = useNarrow();
 
   const known = useMemo<[Moments, Moments]>(() => [momentsOf(look.off), momentsOf(look.fast)], [look]);
   const tempo = (stretched && look.stretch) || 1;
@@ -210,9 +212,33 @@ function Stage({ look, offClock, fastClock }: { look: PairLook; offClock: FrameC
     const { tempo } = sides[i]!;
     return { label: nameOf(side), times: timesText(look, i), stretched: tempo !== 1, moments: countedFrom(known[i]!, zero, tempo), motion: side.motion, fromRelease: (t) => (t - zero) / tempo };
   }) as [ClockSide, ClockSide];
+  const how = (
+    <>
+      <label class="field"><span>Speed</span>
+        <select class="input" value={String(speed)} onChange={(e) => setSpeed(Number(e.currentTarget.value))}>
+          {speeds.map((s) => <option key={s} value={String(s)}>{speedWords[s]}</option>)}
+        </select>
+      </label>
+      {able.length > 1 && (
+        <label class="field"><span>Aligned at</span>
+          <select class="input" value={align} onChange={(e) => setAlign(e.currentTarget.value as InstantName)}>{able.map((i) => <option key={i}>{i}</option>)}</select>
+        </label>
+      )}
+      <label class="field"><span>Pictures <kbd>O</kbd></span>
+        <select class="input" value={lay} onChange={(e) => setLay(e.currentTarget.value as Lay)}>{lays.map((l) => <option key={l} value={l}>{layWords[l]}</option>)}</select>
+      </label>
+      {lay === "blended" && <label class="field"><span>More of the fastball</span><input class="slide" type="range" min="0" max="100" value={mix} onInput={(e) => setMix(Number(e.currentTarget.value))} /></label>}
+      <button type="button" class="button" onClick={() => setSwapped(!swapped)}>Swap <kbd>X</kbd></button>
+      {(look.off.rep.seen || look.fast.rep.seen) && <button type="button" class="button" aria-pressed={joints.on} title="Her joints over both pictures; how far her trunk leans, and how wide her hips look of their widest" onClick={() => joints.toggle()}>Her joints <kbd>⇧</kbd><kbd>O</kbd></button>}
+      {look.stretch !== undefined && <button type="button" class="button" aria-pressed={stretched} title="Plays this pitch at the fastball's tempo, so that only the shape of the two differs" onClick={() => setStretched(!stretched)}>At the fastball’s tempo <kbd>T</kbd></button>}
+    </>
+  );
   return (
     <>
-      <h1>Side by side</h1>
+      <header class="heading">
+        <p class="over"><Link to={to.bullpen(look.off.rep.bullpenId)}>Side by side</Link>: {nameOf(look.off)} and {nameOf(look.fast)}</p>
+        <h1 class="headline">{differenceText(look) || "Side by side"}</h1>
+      </header>
       {dark && <p class="notice alarm" role="alert">{dark}</p>}
       <div class={`side-stage${lay !== "beside" ? " laid" : ""}${swapped ? " swapped" : ""}`}>
         {lay !== "beside" && (
@@ -237,23 +263,7 @@ function Stage({ look, offClock, fastClock }: { look: PairLook; offClock: FrameC
         <button type="button" class="button" onClick={() => step(-1)} aria-label="One picture back">Back <kbd>←</kbd></button>
         <button type="button" class="button" onClick={() => step(1)} aria-label="One picture on">On <kbd>→</kbd></button>
         <button type="button" class="button" onClick={() => { setPlaying(false); go(0); }}>To {align} <kbd>0</kbd></button>
-        <label class="field"><span>Speed</span>
-          <select class="input" value={String(speed)} onChange={(e) => setSpeed(Number(e.currentTarget.value))}>
-            {speeds.map((s) => <option key={s} value={String(s)}>{speedWords[s]}</option>)}
-          </select>
-        </label>
-        {able.length > 1 && (
-          <label class="field"><span>Aligned at</span>
-            <select class="input" value={align} onChange={(e) => setAlign(e.currentTarget.value as InstantName)}>{able.map((i) => <option key={i}>{i}</option>)}</select>
-          </label>
-        )}
-        <label class="field"><span>Pictures <kbd>O</kbd></span>
-          <select class="input" value={lay} onChange={(e) => setLay(e.currentTarget.value as Lay)}>{lays.map((l) => <option key={l} value={l}>{layWords[l]}</option>)}</select>
-        </label>
-        {lay === "blended" && <label class="field"><span>More of the fastball</span><input class="slide" type="range" min="0" max="100" value={mix} onInput={(e) => setMix(Number(e.currentTarget.value))} /></label>}
-        <button type="button" class="button" onClick={() => setSwapped(!swapped)}>Swap <kbd>X</kbd></button>
-        {(look.off.rep.seen || look.fast.rep.seen) && <button type="button" class="button" aria-pressed={joints.on} title="Her joints over both pictures; how far her trunk leans, and how wide her hips look of their widest" onClick={() => joints.toggle()}>Her joints <kbd>⇧</kbd><kbd>O</kbd></button>}
-        {look.stretch !== undefined && <button type="button" class="button" aria-pressed={stretched} title="Plays this pitch at the fastball's tempo, so that only the shape of the two differs" onClick={() => setStretched(!stretched)}>At the fastball’s tempo <kbd>T</kbd></button>}
+        {narrow ? <details class="depth"><summary>How it plays</summary><div class="row side-controls">{how}</div></details> : how}
       </div>
       <OneClock sides={clockSides} now={at} align={align} onGo={(t) => { setPlaying(false); go(t); }} />
       <Times look={look} />
@@ -281,6 +291,15 @@ function timesText(look: PairLook, side: number): string {
   return ([["legs", of("drive", "plant")], ["arm", of("top", "release")]] as const)
     .flatMap(([name, p]) => (p ? [`${name} ${side === 0 ? p.offShown : p.fastShown} ms`] : []))
     .join(", ");
+}
+
+/** What differs, in one line: "Legs 87 ms longer, arm 18 ms longer." */
+function differenceText(look: PairLook): string {
+  const said = ([["legs", "drive", "plant"], ["arm", "top", "release"]] as const).flatMap(([name, from, to]) => {
+    const phase = look.phases.find((p) => p.from === from && p.to === to);
+    return phase ? [`${name} ${phase.said}`] : [];
+  }).join(", ");
+  return said && `${said.charAt(0).toUpperCase()}${said.slice(1)}.`;
 }
 
 const nameOf = ({ rep }: PairSide): string => `${rep.order}. ${rep.pitchName}`;

@@ -12,7 +12,8 @@ export function Times({ look }: { look: PairLook }) {
     return <p class="quiet">When the four instants of both reps are marked or found in the film room, their times stand here beside each other.</p>;
   }
   return (
-    <section class="two-times" aria-label="The times beside each other">
+    <details class="depth two-times">
+      <summary>The times in milliseconds</summary>
       {look.sentence && <p class="says">{look.sentence}.</p>}
       <div class="scroll" tabIndex={0} role="region" aria-label="Times, a table">
         <table>
@@ -20,7 +21,7 @@ export function Times({ look }: { look: PairLook }) {
           <tbody>{look.phases.map((p) => <Row key={`${p.from} ${p.to}`} phase={p} />)}</tbody>
         </table>
       </div>
-    </section>
+    </details>
   );
 }
 

@@ -39,6 +39,13 @@ export function percentText(share: number): string {
   return `${Math.round(100 * share)} %`;
 }
 
+/** "12 Apr" from "2026-04-12", and "12 Apr 2025" where near lies in another year. */
+export function shortDayText(day: string, near: string): string {
+  const date = new Date(`${day}T12:00:00`);
+  const year = day.slice(0, 4) === near.slice(0, 4) ? {} : ({ year: "numeric" } as const);
+  return Number.isNaN(date.getTime()) ? day : date.toLocaleDateString("en-GB", { day: "numeric", month: "short", ...year });
+}
+
 /** "12 April 2026" from "2026-04-12". */
 export function dayText(day: string): string {
   const date = new Date(`${day}T12:00:00`);

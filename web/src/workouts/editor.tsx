@@ -5,7 +5,7 @@ import type { Drill, Pitch, PitchType, Workout, WorkoutText } from "../api/types
 import { Dialog } from "../parts/dialog";
 import { say } from "../shell/say";
 import { moreLines, moreSets, moved, withLine, withoutLine, withoutSet, withSet } from "./edit";
-import { repsOf, repsText, setName } from "./said";
+import { repsOf, repsText, setName } from "../words/workout";
 
 interface Props {
   /** What it begins with. */

@@ -9,7 +9,7 @@ import { WorkoutSketch } from "../pictures/workout-sketch";
 import { Drills } from "./drills";
 import { emptyWorkout } from "./edit";
 import { WorkoutEditor } from "./editor";
-import { lineText, repsText, setName } from "./said";
+import { lineText, repsText, setName } from "../words/workout";
 
 export function WorkoutsScreen() {
   const { workouts, starters, caution, drills, problem, refresh } = useWorkouts();

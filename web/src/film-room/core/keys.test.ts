@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { actionOf, keyCaps, keyFor, keyGroups } from "./keys";
+import { keyCaps } from "../../words/key";
+import { actionOf, keyFor, keyGroups } from "./keys";
 
 test("no key means two things", () => {
   const seen = new Set<string>();

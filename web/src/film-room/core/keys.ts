@@ -1,4 +1,5 @@
 // The film room's keys: one table that both obeys them and explains them.
+import { keyCaps } from "../../words/key";
 import type { Instant } from "./change";
 
 export type Action =
@@ -184,17 +185,6 @@ function nameOf(press: Press): string {
   // with letters and named keys.
   const shift = press.shiftKey && (letter || key.length > 1) ? "Shift+" : "";
   return ctrl + shift + (letter ? key.toLowerCase() : key);
-}
-
-const drawn: Record<string, string> = {
-  ArrowLeft: "←", ArrowRight: "→", ArrowUp: "↑", ArrowDown: "↓",
-  PageUp: "Page up", PageDown: "Page down", Backspace: "⌫", Escape: "Esc",
-};
-
-/** A key's name as people know it: the parts of "Shift+ArrowLeft" are "Shift" and "←". */
-export function keyCaps(name: string): string[] {
-  if (name === "+") return ["+"];
-  return name.split("+").map((part) => drawn[part] ?? (part.length === 1 ? part.toUpperCase() : part));
 }
 
 /** The key to show on a button for an action; undefined if it has none. */

@@ -1,9 +1,9 @@
 // What is still asked about readings when a reply is to be sent: they go to her as they
 // stand unless they are settled first.
-import { useOffice } from "../film-room/office";
-import type { Row } from "../film-room/core/ledger";
+import { useOffice } from "./office";
+import type { Row } from "./core/ledger";
 import { questionsOf } from "../parts/sure";
-import { askedText, settleText } from "./said";
+import { askedText, settleText } from "../homework/said";
 
 /** The reps whose reading she would see and nobody has settled; she is shown no warm-up. */
 export function unsettled(rows: readonly Row[]): Row[] {

@@ -1,15 +1,15 @@
 // The frame around every screen: where one is, what is being said, films coming in.
 import { useEffect, useRef } from "preact/hooks";
-import { SessionPlace, useSessionOfPage } from "../accounts/session";
-import { SignIn } from "../accounts/sign-in";
-import { ask } from "../api/client";
-import { IntakePlace } from "../intake/drop";
-import { UploadTray } from "../intake/tray";
-import { screenOf } from "../screens";
-import { Link, useRoute } from "./router";
-import { to, type Route } from "./routes";
-import { SayingPlace } from "./say";
-import { ThemeSwitch } from "./theme-switch";
+import { SessionPlace, useSessionOfPage } from "./accounts/session";
+import { SignIn } from "./accounts/sign-in";
+import { ask } from "./api/client";
+import { IntakePlace } from "./intake/drop";
+import { UploadTray } from "./intake/tray";
+import { screenOf } from "./screens";
+import { Link, useRoute } from "./shell/router";
+import { to, type Route } from "./shell/routes";
+import { SayingPlace } from "./shell/say";
+import { ThemeSwitch } from "./shell/theme-switch";
 
 export function App() {
   const route = useRoute();

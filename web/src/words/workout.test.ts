@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { lineText, repsOf, setName } from "./said";
+import { lineText, repsOf, setName } from "./workout";
 
 const line = (reps: number) => ({ drill: "", pitch: "ch" as const, reps });
 const sets = [{ times: 1, lines: [line(5)] }, { times: 3, lines: [line(2), line(3)] }, { times: 2, lines: [line(1)] }];

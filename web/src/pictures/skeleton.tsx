@@ -1,7 +1,7 @@
 // Her joints and the lines between them over a film's picture, and how her trunk leans
 // and her hips lie, in numbers.
 import type { Joints } from "../api/types";
-import { bones } from "../pictures/bones";
+import { bones } from "./bones";
 import { leastSure } from "../player/joints";
 
 type Pose = Joints["poses"][number];

@@ -4,17 +4,17 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { APIError, ask, sentenceOf } from "../api/client";
 import type { Clip, DrawingRef, Homework, Workout } from "../api/types";
-import { useOffice } from "../film-room/office";
-import { useWatched } from "../film-room/watch";
+import { useOffice } from "./office";
+import { useWatched } from "./watch";
 import { CopyButton } from "../parts/copy-button";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
 import { clipName } from "../words/clip";
 import { momentDayText } from "../words/size";
-import { HerWords } from "./her-words";
-import { StillAsked, unsettled } from "./asked";
-import { movedText, sendText } from "./said";
-import { useHomework } from "./screen";
+import { HerWords } from "../homework/her-words";
+import { StillAsked, unsettled } from "./still-asked";
+import { movedText, sendText } from "../homework/said";
+import { useHomework } from "../homework/screen";
 
 /** How long writing rests before the draft is kept, in ms. */
 const rest = 700;

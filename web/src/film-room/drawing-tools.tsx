@@ -1,11 +1,11 @@
 // The tools of drawing, in reach while it is on.
 import { useState } from "preact/hooks";
 import type { ShapeKind } from "../api/types";
-import { useOffice } from "../film-room/office";
-import { useWatched } from "../film-room/watch";
+import { useOffice } from "./office";
+import { useWatched } from "./watch";
 import { BurnHint } from "../parts/burn-hint";
-import { inks } from "./drawn";
-import { sentence } from "./sketch";
+import { inks } from "../drawing/drawn";
+import { sentence } from "../drawing/sketch";
 
 const tools: readonly { kind: ShapeKind; name: string; key: string; path: string }[] = [
   { kind: "line", name: "Line", key: "L", path: "M4 20L20 4" },

@@ -1,11 +1,11 @@
 // What is drawn, over the film's picture; while drawing is on, the pointer's too.
 import { useRef } from "preact/hooks";
 import type { Shape } from "../api/types";
-import { useOffice } from "../film-room/office";
-import { useWatched } from "../film-room/watch";
-import { Drawn, unitOf } from "./drawn";
-import { pixels, wanted, type Point } from "./geometry";
-import type { SketchState } from "./sketch";
+import { useOffice } from "./office";
+import { useWatched } from "./watch";
+import { Drawn, unitOf } from "../drawing/drawn";
+import { pixels, wanted, type Point } from "../drawing/geometry";
+import type { SketchState } from "../drawing/sketch";
 
 export function DrawingLayer() {
   const office = useOffice();

@@ -1,0 +1,18 @@
+// The one thing to do next with a bullpen, and how it is said.
+import type { BodyCheck, Rep, Sheet, Summary } from "../api/types";
+import { nextFor } from "./said";
+
+/** What the page's one main button does; nothing while films must come or be read first. */
+export type Step = "log reps" | "settle" | "hand out" | "share";
+
+export function stepOf(sheet: Pick<Sheet, "reps" | "waiting"> & { films: readonly Pick<Sheet["films"][number], "steppable">[]; offer?: unknown }): Step | undefined {
+  if (sheet.reps.length === 0) return sheet.films.some((f) => f.steppable) ? "log reps" : undefined;
+  if (sheet.waiting.length > 0) return "settle";
+  return sheet.offer ? "hand out" : "share";
+}
+
+/** What is next with one pitch: first what the body asks for, then what the gap does. */
+export function nextOf(summary: Summary, check: Pick<BodyCheck, "next"> | undefined, baseline: string, doubted: readonly Rep[]): { first: string; then: string } {
+  const gap = nextFor(summary, baseline, doubted).join(" ");
+  return check?.next ? { first: check.next, then: gap } : { first: gap, then: "" };
+}
