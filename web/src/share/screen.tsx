@@ -58,8 +58,6 @@ export function Result({ page, problem, language }: { page: SharePage; problem: 
         <p class="over">{who}</p>
         <h1>{headline}</h1>
         {told?.others.map((line) => <p key={line}>{line}</p>)}
-        {told?.moves && <p>{told.moves}</p>}
-        {told?.tell && <p>{told.tell}</p>}
       </header>
       {problem && <p class="notice alarm" role="alert">{problem}</p>}
       {pitch && (
@@ -84,6 +82,8 @@ export function Result({ page, problem, language }: { page: SharePage; problem: 
           <p class="next">{told.next}</p>
         </section>
       )}
+      {told?.moves && <p>{told.moves}</p>}
+      {told?.tell && <p>{told.tell}</p>}
       {pitch?.summary.moment && (
         <section aria-labelledby="why">
           <h2 id="why">{say("why.title")}</h2>
