@@ -25,7 +25,8 @@ var ofTheFile = []string{
 	"TestCopyIsChecked", "TestMigrate", "TestNoCopyOfANewDatabase", "TestNotOurs", "TestOldDatabases", "TestStepsLeaveNothingOfBefore",
 	"TestRenewRestored", "TestRenewRestoredFromBefore", "TestEverythingIsThereTomorrow", "TestOnlyTheOwnerReadsTheDatabase", "TestOpenSettings",
 	"TestAnothersDeletionStaysDue", "TestDeletionsAreCleanedUpTogether", "TestFailedCleaningIsTriedAgain", "TestCleaningDoesNotWaitForEver",
-	"TestShares", // as a copy of the file that is brought back has them
+	"BenchmarkMillion", // which fills a file
+	"TestShares",       // as a copy of the file that is brought back has them
 }
 
 func (m overBoth) Run() int {

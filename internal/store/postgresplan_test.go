@@ -38,8 +38,7 @@ func sowReps(t *testing.T, s *Store) {
 }
 
 // PostgreSQL weighs costs, and rightly goes through what is small: here that is made dear,
-// so that what is left of it in a plan is what no index serves. Which plans it takes with a
-// million reps BenchmarkMillion shows.
+// so that what is left of it in a plan is what no index serves.
 var dear = []string{"enable_seqscan", "enable_bitmapscan", "enable_sort", "enable_incremental_sort", "enable_hashagg", "enable_hashjoin", "enable_mergejoin", "enable_material", "enable_memoize"}
 
 // asGood are other indexes that PostgreSQL may take for a query: those that begin alike, and
