@@ -9,7 +9,8 @@ function board() {
   globalThis.fetch = ((_: unknown, init: RequestInit) => new Promise<Response>((done) => {
     waiting.push({ method: init.method ?? "", answer: (body) => done(new Response(JSON.stringify(body), { headers: { "Content-Type": "application/json" } })) });
   })) as typeof fetch;
-  const b = new Board(() => ({ place: { repId: "r", frame: 7 }, size: { width: 1000, height: 500 } }), () => {}, () => {});
+  const shown = { place: { repId: "r", frame: 7 }, size: { width: 1000, height: 500 }, coming: false };
+  const b = new Board(() => shown, () => {}, () => {});
   const give = async (method: string, body: object) => {
     for (let i = 0; i < 50 && !waiting.some((w) => w.method === method); i++) await new Promise((next) => setTimeout(next));
     waiting.splice(waiting.findIndex((w) => w.method === method), 1)[0]!.answer(body);
@@ -21,7 +22,7 @@ function board() {
       b.sketch.release(p);
     }
   };
-  return { b, give, draw };
+  return { b, shown, give, draw };
 }
 
 const angle: Shape = { kind: "angle", points: [[0.6, 0.4], [0.5, 0.6], [0.62, 0.75]], colour: 0, degrees: 83 };
@@ -56,4 +57,27 @@ test("a shape half made outlives the answer", async () => {
   draw([0.6, 0.4], [0.5, 0.6]);
   await give("GET", { drawings: [] });
   assert.ok(b.sketch.state.pending.length >= 2);
+});
+
+test("drawing begins on the frame that was asked for, not on the one that goes", async () => {
+  const { b, shown, give } = board();
+  shown.place = { repId: "r", frame: 0 };
+  shown.coming = true;
+  b.follow();
+  await give("GET", { drawings: [kept] });
+  b.toggle();
+  assert.equal(b.open, false);
+  shown.place = { repId: "r", frame: 7 };
+  shown.coming = false;
+  b.follow();
+  assert.equal(b.open, true);
+  assert.equal(b.sketch.state.shapes.length, 1);
+});
+
+test("a picture that never comes keeps nobody from drawing", () => {
+  const { b, shown } = board();
+  shown.coming = true;
+  b.toggle();
+  b.toggle();
+  assert.equal(b.open, true);
 });

@@ -9,6 +9,8 @@ import { Sketch, type Place } from "./sketch";
 export interface Shown {
   place: Place | undefined;
   size: Size;
+  /** Another frame is on its way to the screen: what were drawn now would be on the one that goes. */
+  coming: boolean;
 }
 
 /** Keys while drawing, beside those of the sketch. */
@@ -19,6 +21,8 @@ const nothing: Size = { width: 16, height: 9 };
 export class Board {
   /** Drawing is on: pointer and keys belong to it. */
   open = false;
+  /** Drawing begins as soon as the frame is there. */
+  private soon = false;
   readonly sketch: Sketch;
   private place: Place | undefined;
   private readonly known = new Map<string, Drawing[]>();
@@ -37,6 +41,11 @@ export class Board {
 
   toggle(): void {
     if (!this.open && !this.shown().place) return this.say("Choose a rep on this film first: what is drawn belongs to a rep and a frame.");
+    if (!this.open && this.shown().coming && !this.soon) {
+      this.soon = true;
+      return this.say("Drawing begins when the picture is there.");
+    }
+    this.soon = false;
     this.open = !this.open;
     this.sketch.pick(this.sketch.state.tool);
     this.say(this.open ? "Drawing: the tools are under the picture." : "Drawing is done.");
@@ -58,12 +67,14 @@ export class Board {
 
   /** Follows what the film room shows. */
   follow(): void {
-    const { place, size } = this.shown();
+    const { place, size, coming } = this.shown();
     if (place && !this.asked.has(place.repId)) void this.load(place.repId);
-    if (place?.repId === this.place?.repId && place?.frame === this.place?.frame) return;
-    this.place = place;
-    if (!place) this.open = false;
-    this.sketch.open(this.shapesOf(place), size);
+    if (place?.repId !== this.place?.repId || place?.frame !== this.place?.frame) {
+      this.place = place;
+      if (!place) this.open = this.soon = false;
+      this.sketch.open(this.shapesOf(place), size);
+    }
+    if (this.soon && !coming) this.toggle();
   }
 
   /** The drawings of a rep, as far as they are known. */

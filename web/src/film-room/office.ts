@@ -81,10 +81,10 @@ export class Office {
     });
     this.board = new Board(
       () => {
-        const { film, frame } = this.room.state;
+        const { film, frame, wanted, painted, playing } = this.room.state;
         const rep = this.room.chosen()?.rep;
         const size = this.film ?? { width: 16, height: 9 };
-        return { place: film && rep && rep.version > 0 && rep.filmId === film ? { repId: rep.id, frame } : undefined, size };
+        return { place: film && rep && rep.version > 0 && rep.filmId === film ? { repId: rep.id, frame } : undefined, size, coming: !playing && !(painted && frame === wanted) };
       },
       tell,
       say,
