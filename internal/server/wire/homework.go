@@ -24,7 +24,7 @@ type ConsentList struct {
 type NewConsent struct {
 	Guardian string            `json:"guardian" minLength:"1" maxLength:"120" doc:"who said yes, as you know them"`
 	Given    string            `json:"given" format:"date" doc:"when; not after today"`
-	For      []bullpen.Purpose `json:"for" minItems:"1" maxItems:"3" uniqueItems:"true" nullable:"false" enum:"homework,results,examples" doc:"to what: homework films by a private link and clips sent back; results and clips shown to her and her parents by private links; a clip that shows other students how a drill is done"`
+	For      []bullpen.Purpose `json:"for" minItems:"1" maxItems:"3" nullable:"false" enum:"homework,results,examples" doc:"to what: homework films by a private link and clips sent back; results and clips shown to her and her parents by private links; a clip that shows other students how a drill is done"`
 	Covers   string            `json:"covers,omitempty" maxLength:"600" doc:"what else was said, in your words"`
 }
 
