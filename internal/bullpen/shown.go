@@ -164,8 +164,8 @@ type ShownSpeed struct {
 
 // TellsLike says whether the answer tells her what now would, in the words and roundings
 // that she reads: a verdict told as firm that is one "so far" now is another, whichever
-// program told it. How fast the body was and a moment are compared by nobody where the
-// answer has none: they may not have been known, or kept, when it was sent.
+// program told it. How fast the body was is not compared where the answer has none: it may
+// not have been known, or kept, when it was sent. A moment is drawn, and not compared.
 func (s Shown) TellsLike(now Shown) bool {
 	return slices.EqualFunc(s.Reps, now.Reps, ShownRep.tellsLike) && slices.EqualFunc(s.Aims, now.Aims, ShownAim.tellsLike)
 }

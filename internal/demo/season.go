@@ -53,7 +53,7 @@ func Seasons(today time.Time) []Season {
 		}),
 		season(jay, today, 3, 46, []float64{16.1, 15.2, 14.4, 13.1}, []int{33, 26, 19, 5}, &Homework{
 			Starter: "arm", Note: "I did all of it on Sunday.",
-			Words: "Well done. Your arm went all the way round on every one. About 3 mph can come back on: aim for 36.",
+			Words: "Well done. Your arm went all the way round on every one. You can throw it about 3 mph faster: aim for 36.",
 		}),
 	}
 }

@@ -19,18 +19,12 @@ var movesTold = map[posture.Kind][2]said.Key{
 }
 
 // Told says in one sentence of a language how she moves on the pitch against her fastballs:
-// the surest difference with its range of 95 %, or that there is none; "" where too few
-// were seen.
+// the surest difference with its range of 95 %; "" for none. That a handful of measures show
+// none is no news to her, and beside what her legs' times say it would be read as their
+// contrary.
 func (m Moves) Told(l said.Language) string {
-	if len(m.Differences) == 0 {
-		return ""
-	}
 	v := said.V{"pitches": l.Say(said.Key("pitches." + string(m.Pitch))), "fastballs": l.Say(said.Key("pitches." + string(m.Baseline)))}
-	clear := m.Clear()
-	if len(clear) == 0 {
-		return l.Say("moves.alike", v)
-	}
-	for _, d := range clear {
+	for _, d := range m.Clear() {
 		keys, ok := movesTold[d.Kind]
 		if !ok {
 			continue
@@ -49,7 +43,7 @@ func (m Moves) Told(l said.Language) string {
 func (s *Bullpens) MovesTold(ctx context.Context, b Bullpen, languages ...said.Language) ([]string, error) {
 	out := make([]string, len(languages))
 	about, ok := b.foremost()
-	if !ok || len(b.Films) == 0 {
+	if !ok || about.Drill != "" || len(b.Films) == 0 {
 		return out, nil
 	}
 	moves, err := b.Moves(s.Tracks(ctx))

@@ -71,7 +71,8 @@ const (
 	// two is taken for another.
 	leastFromPlant, mostFromPlant = 0.03, 0.6
 	// A film shows both pitches if it has so many of each. Of films that show one alone,
-	// each group needs as many as deliveries: then how each stood is part of their spread.
+	// each group needs as many as deliveries, of which one of each counts: then where each
+	// phone stood is part of their spread.
 	leastOfEach = 2
 	mostTells   = 4
 )
@@ -97,30 +98,46 @@ func (b Bullpen) Tells(tracks Tracks) ([]Tells, error) {
 		}
 		places[m.from][r.Pitch] = append(places[m.from][r.Pitch], m)
 	}
-	var out []Tells
+	var pairs []pair
+	among := 0
 	for _, t := range bullpen.PitchTypes {
 		if t.Code == b.Baseline() || t.Band == nil { // not an off-speed pitch
 			continue
 		}
-		var fast, off []moving
-		why := FewDeliveries
+		best := pair{why: FewDeliveries}
 		for _, at := range inOrder(places) {
-			f, o := places[at][b.Baseline()], places[at][t.Code]
-			f, o, because := alike(f, o)
-			if better(because, f, o, why, fast, off) {
-				fast, off, why = f, o, because
+			if p := alike(places[at][b.Baseline()], places[at][t.Code]); p.better(best) {
+				best = p
 			}
 		}
-		if len(off) > 0 {
-			out = append(out, b.tellsOf(t.Code, fast, off, why))
+		if len(best.off) > 0 {
+			best.pitch = t.Code
+			pairs = append(pairs, best)
 		}
+		if best.why == "" {
+			among++
+		}
+	}
+	var out []Tells
+	for _, p := range pairs {
+		out = append(out, b.tellsOf(p, among))
 	}
 	return out, nil
 }
 
-// alike returns the deliveries of two pitches that may be compared, or why there are none:
-// those of films that show both, or those of as many films as there have to be deliveries.
-func alike(fast, off []moving) (f, o []moving, why TooFew) {
+// pair is the deliveries of the baseline and of another pitch that may be compared, or why
+// they may not.
+type pair struct {
+	pitch     bullpen.Pitch
+	fast, off []moving
+	// within says that each film shows both.
+	within bool
+	why    TooFew
+}
+
+// alike returns the deliveries of two pitches that may be compared: those of films that
+// show both, or one of each of as many films as there have to be deliveries.
+func alike(fast, off []moving) pair {
 	count := func(of []moving) map[string]int {
 		n := map[string]int{}
 		for _, m := range of {
@@ -137,34 +154,52 @@ func alike(fast, off []moving) (f, o []moving, why TooFew) {
 		}
 		return out
 	}
-	f, o = shared(fast), shared(off)
+	// Of a film of one pitch the phone's place is part of each delivery, so that one counts.
+	oneOfEach := func(of []moving) (out []moving) {
+		seen := map[string]bool{}
+		for _, m := range of {
+			if !seen[m.film] {
+				seen[m.film] = true
+				out = append(out, m)
+			}
+		}
+		return out
+	}
+	f, o := shared(fast), shared(off)
 	switch {
 	case min(len(f), len(o)) >= tells.Least:
-		return f, o, ""
+		return pair{fast: f, off: o, within: true}
 	case min(len(nf), len(no)) >= tells.Least:
-		return fast, off, ""
+		return pair{fast: oneOfEach(fast), off: oneOfEach(off)}
 	case min(len(fast), len(off)) >= tells.Least:
-		return fast, off, FilmedApart
+		return pair{fast: fast, off: off, why: FilmedApart}
 	}
-	return fast, off, FewDeliveries
+	return pair{fast: fast, off: off, why: FewDeliveries}
 }
 
 // better reports whether one place's deliveries are to be preferred to another's.
-func better(why TooFew, fast, off []moving, than TooFew, thanFast, thanOff []moving) bool {
-	if (why == "") != (than == "") {
-		return why == ""
+func (p pair) better(than pair) bool {
+	if (p.why == "") != (than.why == "") {
+		return p.why == ""
 	}
-	a, z := min(len(fast), len(off)), min(len(thanFast), len(thanOff))
-	return a > z || a == z && len(fast)+len(off) > len(thanFast)+len(thanOff)
+	a, z := min(len(p.fast), len(p.off)), min(len(than.fast), len(than.off))
+	return a > z || a == z && len(p.fast)+len(p.off) > len(than.fast)+len(than.off)
 }
 
-// tellsOf looks for what gives a pitch away.
-func (b Bullpen) tellsOf(pitch bullpen.Pitch, fast, off []moving, why TooFew) Tells {
-	out := Tells{Pitch: pitch, Baseline: b.Baseline(), Fast: len(fast), Off: len(off), TooFew: why, Lean: math.NaN()}
-	if why != "" {
+// tellsOf looks for what gives a pitch away, one of so many that are looked at.
+func (b Bullpen) tellsOf(p pair, among int) Tells {
+	fast, off := p.fast, p.off
+	out := Tells{Pitch: p.pitch, Baseline: b.Baseline(), Fast: len(fast), Off: len(off), TooFew: p.why, Lean: math.NaN()}
+	if p.why != "" {
 		return out
 	}
 	all := append(append([]moving{}, fast...), off...)
+	made := tells.Made{Among: among}
+	if p.within {
+		for _, m := range all {
+			made.Films = append(made.Films, m.film)
+		}
+	}
 	instants := make([]tells.Instants, len(all))
 	for i, m := range all {
 		before := func(x *tempo.Moment) float64 {
@@ -193,7 +228,7 @@ func (b Bullpen) tellsOf(pitch bullpen.Pitch, fast, off []moving, why TooFew) Te
 			followed[i] = append(followed[i], course)
 		}
 	}
-	found, ok := tells.Find(followed[:len(fast)], followed[len(fast):], worth)
+	found, ok := tells.Find(followed[:len(fast)], followed[len(fast):], worth, made)
 	if !ok {
 		out.TooFew = FewDeliveries
 		return out

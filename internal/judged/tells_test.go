@@ -48,7 +48,7 @@ func TestTells(t *testing.T) {
 	if math.Abs(fastY-1) > 0.05 || offX-fastX < 0.12 || offX-fastX > 0.2 {
 		t.Errorf("her shoulders are %.2f, %.2f and %.2f from her hips", fastX, fastY, offX)
 	}
-	if got := lean.Sentence(); !strings.HasPrefix(got, "First seen ") || !strings.Contains(got, ": her trunk leans further forward, by up to ") || !strings.HasSuffix(got, " degrees.") {
+	if got := lean.Sentence(); !strings.HasPrefix(got, "First seen ") || !strings.Contains(got, ": her trunk leans further forward, by about ") || !strings.HasSuffix(got, " degrees where it is clearest.") {
 		t.Errorf("said %q", got)
 	}
 	if got := lean.On(all[0]); got != "It shows on 5 of 5 change-ups and on 0 of 6 fastballs." {
@@ -58,10 +58,21 @@ func TestTells(t *testing.T) {
 		t.Errorf("thrown in turn, cautioned %q", all[0].Caution())
 	}
 	all[0].Tells = []Tell{*lean}
-	if got := all[0].ToHer(said.English); !strings.HasPrefix(got, "A hitter can see it 1") || !strings.Contains(got, "your trunk leans further forward. It shows on 5 of 5") {
+	if got := all[0].ToHer(said.English); got != "" {
+		t.Errorf("thrown in turn, told her %q", got)
+	}
+	all[0].InTurn = false
+	feet, late := *lean, *lean
+	feet.Aspect, late.Before = posture.FeetApart, 0.06
+	all[0].Tells = []Tell{feet, late}
+	if got := all[0].ToHer(said.English); got != "" {
+		t.Errorf("of her feet, and of what comes too late: %q", got)
+	}
+	all[0].Tells = []Tell{feet, *lean}
+	if got := all[0].ToHer(said.English); !strings.HasPrefix(got, "A hitter may see it 1") || !strings.Contains(got, "your trunk leans further forward. It shows on 5 of 5") {
 		t.Errorf("told %q", got)
 	}
-	if got := all[0].ToHer(said.Spanish); !strings.Contains(got, "tu tronco va más inclinado hacia delante. Se nota en 5 de 5 cambios y en 0 de 6 rectas.") {
+	if got := all[0].ToHer(said.Spanish); !strings.Contains(got, "tu tronco va más inclinado hacia adelante. Se nota en 5 de 5 cambios y en 0 de 6 rectas.") {
 		t.Errorf("told %q", got)
 	}
 
@@ -70,8 +81,8 @@ func TestTells(t *testing.T) {
 	if err != nil || len(all) != 1 || len(all[0].Tells) != 0 || !(all[0].Lean >= 3) || all[0].Lean > 8 {
 		t.Fatalf("%+v, %v", all, err)
 	}
-	for _, got := range []string{all[0].Sentence(), all[0].ToHer(said.English)} {
-		if !strings.HasPrefix(got, "Nothing seen that gives ") || !strings.Contains(got, " degrees of lean would most likely have been seen") {
+	for got, would := range map[string]string{all[0].Sentence(): " degrees of lean would most likely have been seen", all[0].ToHer(said.English): " degrees would most likely have shown"} {
+		if !strings.HasPrefix(got, "Nothing seen that gives ") || !strings.Contains(got, would) {
 			t.Errorf("said %q", got)
 		}
 	}

@@ -3,10 +3,12 @@ package judged
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"tenoff/internal/posture"
 	"tenoff/internal/said"
 	"tenoff/internal/tells"
+	"tenoff/internal/tempo"
 )
 
 // telling says what an aspect is when there is more or less of it: to an instructor, and to
@@ -26,11 +28,11 @@ var tellings = map[posture.Aspect]telling{
 	posture.ChestWide:   {"her shoulders look wider", "her shoulders look narrower", "tell.chest.more", "tell.chest.less"},
 	posture.FrontKneeAt: {"her front knee is straighter", "her front knee is more bent", "tell.frontKnee.more", "tell.frontKnee.less"},
 	posture.BackKneeAt:  {"her back knee is straighter", "her back knee is more bent", "tell.backKnee.more", "tell.backKnee.less"},
-	posture.FeetApart:   {"her feet are further apart", "her feet are closer together", "tell.feet.more", "tell.feet.less"},
+	posture.FeetApart:   {"her feet are further apart", "her feet are closer together", "", ""},
 }
 
 // Sentence says a tell to an instructor: "First seen 0.42 s before release, before the
-// drive: her glove is lower, by up to 31 % of her trunk’s length."
+// drive: her glove is lower, by about 31 % of her trunk’s length where it is clearest."
 func (t Tell) Sentence() string {
 	is := tellings[t.Aspect].more
 	by := t.Off - t.Fast
@@ -41,7 +43,7 @@ func (t Tell) Sentence() string {
 	if !t.Aspect.Angle() {
 		much = whole(100*by) + " % of her trunk’s length"
 	}
-	return fmt.Sprintf("First seen %.2f s before release, %s: %s, by up to %s.", t.Before, t.When, is, much)
+	return fmt.Sprintf("First seen %.2f s before release, %s: %s, by about %s where it is clearest.", t.Before, t.When, is, much)
 }
 
 // On says on how many deliveries a tell shows.
@@ -86,18 +88,28 @@ func (m Tells) Caution() string {
 	return fmt.Sprintf("All of one pitch came before all of the other: what changed while she threw looks the same. Mix %s and %s next time.", said.English.Say(said.Key("pitches."+string(m.Baseline))), said.English.Say(said.Key("pitches."+string(m.Pitch))))
 }
 
-// ToHer says it to the pitcher in her language; "" where nothing can be said.
+// soonest is how long before release, in seconds, a tell has to be seen to be worth a word
+// to her: by then a hitter who looks for it can use it.
+const soonest = 0.1
+
+// ToHer says it to the pitcher in her language: the first tell; "" where nothing can be
+// said. What may as well be what changed while she threw is for her instructor alone, and
+// so is how far apart her feet are: nobody is to read advice for a longer stride.
 func (m Tells) ToHer(l said.Language) string {
 	switch {
-	case m.TooFew != "":
+	case m.TooFew != "" || m.Caution() != "":
 		return ""
 	case len(m.Tells) > 0:
-		t := m.Tells[0]
+		i := slices.IndexFunc(m.Tells, func(t Tell) bool { return t.Aspect != posture.FeetApart && t.Before >= soonest })
+		if i < 0 {
+			return ""
+		}
+		t := m.Tells[i]
 		key := tellings[t.Aspect].moreK
 		if t.Off < t.Fast {
 			key = tellings[t.Aspect].lessK
 		}
-		return l.Say(key, said.V{"seconds": briefly(t.Before)}) + " " + l.Say("tell.on", m.counts(l, t))
+		return l.Say(key, said.V{"seconds": fmt.Sprintf("%.1f", t.Before)}) + " " + l.Say("tell.on", m.counts(l, t))
 	}
 	pitches := l.Say(said.Key("pitches." + string(m.Pitch)))
 	if math.IsNaN(m.Lean) {
@@ -106,10 +118,21 @@ func (m Tells) ToHer(l said.Language) string {
 	return l.Say("tell.nothingBut", said.V{"pitches": pitches, "degrees": whole(math.Ceil(m.Lean))})
 }
 
-// briefly says seconds to a tenth, or to a hundredth where that would be nothing.
-func briefly(seconds float64) string {
-	if seconds < 0.1 {
-		return fmt.Sprintf("%.2f", seconds)
+// GivenAway says to her what gives the pitch of the bullpen's headline away, beside what she
+// is told of how she moves. That nothing does is said only where nothing else of her body
+// is said to differ: who reads that her legs slowed would take it for the contrary.
+func (b Bullpen) GivenAway(l said.Language, of []Tells, moves string) string {
+	about, ok := b.foremost()
+	if !ok || about.Drill != "" {
+		return ""
 	}
-	return fmt.Sprintf("%.1f", seconds)
+	i := slices.IndexFunc(of, func(m Tells) bool { return m.Pitch == about.Pitch })
+	if i < 0 {
+		return ""
+	}
+	c, _ := b.Body.Check(tempo.SubjectOf(about.Pitch, about.Drill))
+	if len(of[i].Tells) == 0 && (moves != "" || c.Verdict == tempo.SlowedBody || c.Verdict == tempo.SlowedArm) {
+		return ""
+	}
+	return of[i].ToHer(l)
 }

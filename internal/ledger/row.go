@@ -126,7 +126,7 @@ var Columns = []Column{
 	{"armPercent", "arm speed, per cent of her own fastballs' likewise", func(r Row) string { return number(r.ArmSpeed, 1) }},
 	{"armUncertainty", "its standard uncertainty, percentage points", func(r Row) string { return number(r.ArmU, 1) }},
 	{"leanPlantDeg", "how far her trunk leans forward at front-foot plant, degrees from upright, as the camera sees it; empty where her joints are not seen", func(r Row) string { return number(r.LeanPlant, 1) }},
-	{"leanPlantUncertainty", "its standard uncertainty, likewise", func(r Row) string { return number(r.LeanPlantU, 1) }},
+	{"leanPlantUncertainty", "its standard uncertainty from rep to rep, likewise; all of a film alike may lie several degrees to one side, which comparing them leaves out", func(r Row) string { return number(r.LeanPlantU, 1) }},
 	{"leanReleaseDeg", "the same at release", func(r Row) string { return number(r.LeanRelease, 1) }},
 	{"leanReleaseUncertainty", "its standard uncertainty, likewise", func(r Row) string { return number(r.LeanReleaseU, 1) }},
 	{"hipsOpenMs", "how long before release her hips look opened by 60 % of their greatest width, milliseconds", func(r Row) string { return number(r.HipsOpen, 0) }},

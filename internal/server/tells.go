@@ -4,7 +4,6 @@ import (
 	"context"
 	"net/http"
 
-	"tenoff/internal/bullpen"
 	"tenoff/internal/judged"
 	"tenoff/internal/posture"
 	"tenoff/internal/said"
@@ -55,15 +54,4 @@ func tracksOf(ctx context.Context, j *scout.Joints) judged.Tracks {
 		_, _, track, err := j.Round(ctx, f, frame)
 		return track, err
 	}
-}
-
-// toHer says to the pitcher what gives a pitch away, of all pitches that were looked at; ""
-// where nothing can be said.
-func toHer(of []judged.Tells, pitch bullpen.Pitch, l said.Language) string {
-	for _, m := range of {
-		if m.Pitch == pitch {
-			return m.ToHer(l)
-		}
-	}
-	return ""
 }

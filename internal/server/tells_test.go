@@ -100,14 +100,14 @@ func TestTells(t *testing.T) {
 	}
 	x := p.Tells[0]
 	var before float64
-	if _, err := fmt.Sscanf(x.Sentence, "First seen %f s before release", &before); err != nil || before < 0.12 || before > 0.39 || !strings.Contains(x.Sentence, ": her trunk leans further forward, by up to ") {
+	if _, err := fmt.Sscanf(x.Sentence, "First seen %f s before release", &before); err != nil || before < 0.12 || before > 0.39 || !strings.Contains(x.Sentence, ": her trunk leans further forward, by about ") {
 		t.Errorf("said first: %q", x.Sentence)
 	}
 	if x.On != "It shows on 5 of 5 change-ups and on 0 of 12 fastballs." || len(x.Fast) != posture.Joints || len(x.Off) != posture.Joints || !slices.Contains(x.Lit, int(posture.LeftShoulder)) {
 		t.Errorf("%+v", x)
 	}
 	told := h.ask(t, "GET", "/api/bullpens/"+pen.ID+"/told?language=es", nil)
-	if !strings.Contains(told.body, "antes de que sueltes la bola: tu tronco va más inclinado hacia delante.") {
+	if !strings.Contains(told.body, "antes de que sueltes la bola: tu tronco va más inclinado hacia adelante.") {
 		t.Errorf("her report says %s", told.body)
 	}
 }

@@ -49,9 +49,7 @@ func toldOf(b judged.Bullpen, tells []judged.Tells, l said.Language, moves strin
 	out := wire.Told{Language: string(l), Headline: t.Headline, Next: t.Next, Moves: moves, Others: append([]string{}, t.Others...)}
 	if t.Of != nil {
 		out.Pitch, out.Drill, out.Gun = t.Of.Pitch, t.Of.Drill, t.Of.Gun
-		if t.Of.Drill == "" {
-			out.Tell = toHer(tells, t.Of.Pitch, l)
-		}
+		out.Tell = b.GivenAway(l, tells, moves)
 	}
 	return out
 }

@@ -9,8 +9,20 @@ import (
 // relabellings, of fewer too few to tell one in twenty.
 const Least = 4
 
-// falsely is the chance of any false tell in a bullpen.
+// falsely is the chance of any false tell in a bullpen, all its pitches together.
 const falsely = 0.05
+
+// Made says how the deliveries that are compared came about.
+type Made struct {
+	// Films names the film of each delivery, fastballs first; nil: all are on one. Where
+	// the phone stood otherwise for some, only those of one film may be relabelled among
+	// each other: that most change-ups are on the one and most fastballs on the other is
+	// no tell.
+	Films []string
+	// Among is how many pitches of the bullpen are compared, this one included: they share
+	// the chance of a false tell (Bonferroni's inequality). 0 is one.
+	Among int
+}
 
 // Working values of comparing.
 const (
@@ -63,10 +75,10 @@ type Comparison struct {
 // that for a difference too often: then the chance is held the lower, by the groups' ratio
 // (a working value; TestFalseTells has how it holds).
 func Compare(fast, off [][]float64, axes []Axis) (Comparison, bool) {
-	return compare(fast, off, axes, allUpTo)
+	return compare(fast, off, axes, Made{}, allUpTo)
 }
 
-func compare(fast, off [][]float64, axes []Axis, most int) (Comparison, bool) {
+func compare(fast, off [][]float64, axes []Axis, made Made, most int) (Comparison, bool) {
 	if len(fast) < Least || len(off) < Least {
 		return Comparison{}, false
 	}
@@ -79,12 +91,12 @@ func compare(fast, off [][]float64, axes []Axis, most int) (Comparison, bool) {
 	out := Comparison{Looks: slices.Clone(g.compare(thrown))}
 	farthest := g.farthest()
 	var tops []float64
-	relabel(n, k, most, func(off []int) {
+	relabel(filmsOf(n, k, made.Films), most, func(off []int) {
 		g.compare(off)
 		tops = append(tops, g.farthest())
 	})
 	slices.Sort(tops)
-	alpha := falsely * min(1, float64(k)/float64(len(fast)))
+	alpha := falsely / float64(max(made.Among, 1)) * min(1, float64(k)/float64(len(fast)))
 	out.Relabelled = len(tops)
 	out.Bar = tops[len(tops)-1-int(alpha*float64(len(tops)))]
 	// Of equal groups each relabelling has its mirror, which is as far but for rounding.

@@ -18,7 +18,7 @@ import (
 func TestRelabel(t *testing.T) {
 	seen := map[string]bool{}
 	last := ""
-	relabel(8, 4, 100, func(off []int) {
+	relabel(filmsOf(8, 4, nil), 100, func(off []int) {
 		last = fmt.Sprint(off)
 		if !slices.IsSorted(off) || seen[last] {
 			t.Errorf("%s again", last)
@@ -35,7 +35,7 @@ func TestRelabel(t *testing.T) {
 	}
 	var chosen [20]int
 	first := true
-	relabel(20, 5, 4000, func(off []int) {
+	relabel(filmsOf(20, 5, nil), 4000, func(off []int) {
 		if first && !slices.Equal(off, []int{15, 16, 17, 18, 19}) {
 			t.Errorf("the first at random is %v", off)
 		}
@@ -48,6 +48,68 @@ func TestRelabel(t *testing.T) {
 		if n < 880 || n > 1120 {
 			t.Errorf("delivery %d is chosen %d times of 4000", i, n)
 		}
+	}
+}
+
+// Deliveries are relabelled among those of their own film.
+func TestRelabelWithinFilms(t *testing.T) {
+	names := []string{"a", "b", "b", "b", "a", "a", "b"} // the last three are off-speed
+	for _, most := range []int{100, 10} {
+		seen := map[string]int{}
+		relabel(filmsOf(7, 3, names), most, func(off []int) {
+			a := 0
+			for _, i := range off {
+				if names[i] == "a" {
+					a++
+				}
+			}
+			if a != 2 || len(off) != 3 {
+				t.Errorf("%v has %d of film a", off, a)
+			}
+			seen[fmt.Sprint(off)]++
+		})
+		if most == 100 && len(seen) != 3*4 || len(seen) < 4 {
+			t.Errorf("up to %d: %v", most, seen)
+		}
+	}
+}
+
+// Two films on which she looks otherwise only because the phone was moved between them make
+// no tell, however the pitches lie on them.
+func TestFilmsAreNoTell(t *testing.T) {
+	dice := rand.New(rand.NewPCG(4, 4))
+	films := map[bool]string{false: "a", true: "b"}
+	bullpens, tell, naive := 200, 0, 0
+	for range bullpens {
+		var fast, off []Delivery
+		var names []string
+		throw := func(moved bool) Delivery {
+			names = append(names, films[moved])
+			d := Delivery{make([]float64, 20)}
+			for s := range d[0] {
+				d[0][s] = dice.NormFloat64()
+				if moved {
+					d[0][s] += 30
+				}
+			}
+			return d
+		}
+		for i := range 10 {
+			fast = append(fast, throw(i >= 2))
+		}
+		for i := range 10 {
+			off = append(off, throw(i >= 8))
+		}
+		count := func(of *int, made Made) {
+			if found, _ := find(fast, off, []float64{0}, made, 199); len(found.Tells) > 0 {
+				*of++
+			}
+		}
+		count(&tell, Made{Films: names})
+		count(&naive, Made{})
+	}
+	if tell > 20 || naive < bullpens/2 { // one in twenty, and luck
+		t.Errorf("of %d bullpens %d have a tell, and %d if it is not known what is on which film", bullpens, tell, naive)
 	}
 }
 

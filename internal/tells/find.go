@@ -44,16 +44,16 @@ const fourInFive = 0.8416
 
 // Find looks for tells. worth is, for each measure, the least difference that an eye can
 // see. It is false for fewer than Least deliveries in either group.
-func Find(fast, off []Delivery, worth []float64) (Found, bool) {
-	return find(fast, off, worth, allUpTo)
+func Find(fast, off []Delivery, worth []float64, made Made) (Found, bool) {
+	return find(fast, off, worth, made, allUpTo)
 }
 
-func find(fast, off []Delivery, worth []float64, most int) (Found, bool) {
+func find(fast, off []Delivery, worth []float64, made Made, most int) (Found, bool) {
 	if len(fast) < Least || len(off) < Least {
 		return Found{}, false
 	}
 	steps := len(fast[0][0])
-	c, ok := compare(flat(fast), flat(off), []Axis{{len(worth), 0}, {steps, nearSteps}}, most)
+	c, ok := compare(flat(fast), flat(off), []Axis{{len(worth), 0}, {steps, nearSteps}}, made, most)
 	// T of a difference that is there differs from bullpen to bullpen by its own spread's
 	// unsteadiness too (the noncentral t distribution's variance to the first order). And it
 	// raises the bar of its own relabellings, the more the fewer there are (a working value

@@ -22,7 +22,8 @@ const (
 // walks parts bursts that no candidate covers into those of walking back to the rubber and
 // all others. cells are those of the picture in which the candidates move.
 func (r *reel) walks(bursts []int, cs []Candidate, m *Motion, cells []int, sound *Sound) (walks, others []int) {
-	if len(cs) < 2 || cells == nil {
+	heard := slices.ContainsFunc(cs, func(c Candidate) bool { return !math.IsNaN(c.Pop) })
+	if len(cs) < 2 || cells == nil || !heard { // without pops a calmer drill may look like one
 		return nil, bursts
 	}
 	usual := make([]float64, len(cs))

@@ -23,6 +23,12 @@ func TestWalksBack(t *testing.T) {
 			}
 		}
 	}
+	// Without sound nothing tells a walk from a rep of a calmer drill.
+	silent := *s.sound
+	silent.Onsets = nil
+	if f := Find(s.motion, &silent); len(f.Walks) != 0 {
+		t.Errorf("without sound %d walks", len(f.Walks))
+	}
 	// The third rep the other way round, as somebody else's or with the other hand: no
 	// longer like the others, and its pop is not heard.
 	odd := s.truth.Reps[2]

@@ -40,7 +40,7 @@ export function HomeworkScreen({ id }: { id: string }) {
         {(h.note || h.earlier) && <HerWords note={h.note ?? ""} earlier={h.earlier} sore={h.sore} caution={h.caution} of={h.pitcherLabel} />}
         <div class="row">
           {h.films > 0 && <button type="button" class="button primary" onClick={() => void review()}>{h.sent ? "To the film room" : "Review in the film room"}</button>}
-          {h.films === 0 && (h.note || h.earlier) && h.state !== "answered" && <button type="button" class="button primary" onClick={() => void review()}>Answer in the film room</button>}
+          {h.films === 0 && (h.note || h.earlier) && h.state !== "answered" && <button type="button" class="button primary" onClick={() => void review()}>Answer {h.pitcherLabel}</button>}
           {h.sent && h.state === "new" && <button type="button" class="button" onClick={() => void seen()}>Seen: my answer stands</button>}
           <Link class="button" to={to.bullpen(h.bullpenId)}>Its bullpen</Link>
         </div>

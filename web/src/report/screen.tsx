@@ -76,8 +76,6 @@ export function Page({ sheet, told, delivery }: { sheet: Sheet; told: Told; deli
         <p>{pitcher.label}. {day(bullpen.day)}. {say("reps", { n: sheet.reps.length })}.</p>
         <h1 class="headline">{told.headline || say("report.nothing")}</h1>
         {told.others.map((line) => <p key={line}>{line}</p>)}
-        {told.moves && <p>{told.moves}</p>}
-        {told.tell && <p>{told.tell}</p>}
       </header>
       {summary && (
         <Target reps={repsOf(sheet, summary)} summary={summary} check={checkOf(sheet, summary)} unit={pitcher.unit}
@@ -86,6 +84,8 @@ export function Page({ sheet, told, delivery }: { sheet: Sheet; told: Told; deli
       {delivery && <DeliveryPicture facts={delivery} />}
       {summary?.moment && <Why moment={summary.moment} pitch={summary.pitch} unit={pitcher.unit} width={narrow ? 310 : 640} still />}
       {told.next && <p class="next"><b>{say("report.next")}</b> {told.next}</p>}
+      {told.moves && <p>{told.moves}</p>}
+      {told.tell && <p>{told.tell}</p>}
       {bullpen.note && <section class="said"><h2>{say("report.note")}</h2><p class="note">{bullpen.note}</p></section>}
       <footer><p>{say("report.caution")}</p></footer>
     </article>
