@@ -134,7 +134,7 @@ func TestReadingsFromTheField(t *testing.T) {
 
 	// The phone takes back what is a rep's by now: it hears that the laptop keeps it.
 	phone.push("Undo")
-	phone.until(`document.querySelector(".fence .alarm")?.innerText.includes("the laptop keeps it. This reading is rep 15's already")`)
+	phone.until(`document.querySelector(".fence .alarm")?.innerText.includes("the laptop did not take that back: This reading is rep 15's already")`)
 	noViolation(t, phone, "a refused take-back")
 	phone.push("Leave it there")
 	phone.until(`!document.querySelector(".fence .alarm") && document.querySelector(".fence .sent").innerText === "All sent" && document.querySelector(".fence summary").innerText === "All 16 of Wren today"`)

@@ -72,6 +72,29 @@ test("a refused take-back is shown, and can be left standing as the laptop has i
   assert.deepEqual([book.waiting, book.unsent()], [0, []]);
 });
 
+test("a refused reading that is taken back was never on the laptop", () => {
+  const place = storage();
+  const book = new Book(place, now);
+  book.keep(entry("a"));
+  book.told(book.unsent(), { taken: [], refused: [{ id: "a", why: "48 mph is not a fastball's." }] });
+  book.undo("a");
+  assert.deepEqual(book.refused, { readings: [], takenBack: [] }, "nothing is said to stand on the laptop");
+  assert.equal(book.waiting, 0);
+  book.told(book.unsent(), { taken: [], refused: [{ id: "a", why: "48 mph is not a fastball's." }] });
+  book.stand("a");
+  assert.deepEqual(book.refused, { readings: [], takenBack: [] });
+  assert.deepEqual(new Book(place, now).of("wren", "2026-05-01"), [], "it can't be left standing where it never stood");
+});
+
+test("what an older page kept as sent is known to the laptop when it is taken back", () => {
+  const book = new Book(storage(), now);
+  book.keep({ ...entry("a"), sent: true });
+  book.undo("a");
+  assert.equal(book.waiting, 1);
+  book.told(book.unsent(), { taken: [], refused: [{ id: "a", why: "This reading is rep 3's already." }] });
+  assert.deepEqual(book.refused.takenBack.map((e) => e.id), ["a"]);
+});
+
 test("what was taken back before the laptop heard of it waits for nothing", () => {
   const book = new Book(storage(), now);
   book.keep(entry("a"));

@@ -76,17 +76,19 @@ export class Book {
     }
   }
 
-  /** Takes an entry back; the laptop is told so too. */
+  /** Takes an entry back; the laptop is told so too, and what it refused before is over. */
   undo(id: string): Kept | undefined {
     const e = this.entries.get(id);
-    if (e) this.keep({ ...e, undone: true, revision: e.revision + 1, sent: false });
+    if (!e) return undefined;
+    const { refused: _, ...rest } = e;
+    this.keep({ ...rest, undone: true, revision: e.revision + 1, sent: false, known: (e.known ?? false) || e.sent });
     return e;
   }
 
   /** Leaves one standing whose taking back the laptop refused: it is there as it was typed. */
   stand(id: string): void {
     const e = this.entries.get(id);
-    if (!e?.undone || e.refused === undefined) return;
+    if (!e?.undone || e.refused === undefined || !e.known) return;
     const { undone: _, refused: __, ...rest } = e;
     this.keep({ ...rest, sent: true });
   }
@@ -102,10 +104,10 @@ export class Book {
     return this.all().filter((e) => !e.sent && (!e.undone || e.known)).length;
   }
 
-  /** What the laptop does not take, and what it keeps though it was taken back here. */
+  /** What the laptop does not take, and what it keeps though it was taken back here: never what it never had. */
   get refused(): { readings: Kept[]; takenBack: Kept[] } {
     const refused = this.all().filter((e) => e.refused !== undefined && !e.sent);
-    return { readings: refused.filter((e) => !e.undone), takenBack: refused.filter((e) => e.undone) };
+    return { readings: refused.filter((e) => !e.undone), takenBack: refused.filter((e) => e.undone && e.known) };
   }
 
   /** Notes what the laptop answered to what was told: a later revision is still to be told. */

@@ -243,7 +243,7 @@ function Refused({ book, types, changed }: { book: Book; types: readonly PitchTy
       {readings.length > 0 && <p class="notice alarm" role="alert">{readings.length === 1 ? "One reading is not taken" : `${readings.length} readings are not taken`}: {readings[0]!.refused}</p>}
       {takenBack.map((e) => (
         <div key={e.id} class="notice alarm" role="alert">
-          <p>You took back {lineText(e, types)}; the laptop keeps it. {e.refused}</p>
+          <p>You took back {lineText(e, types)}; the laptop did not take that back: {e.refused}</p>
           <button type="button" class="button" onClick={() => (book.stand(e.id), changed())}>Leave it there</button>
         </div>
       ))}
