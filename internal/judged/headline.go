@@ -30,9 +30,10 @@ func (b Bullpen) Headline(l said.Language) string {
 	return strings.TrimSpace(out)
 }
 
-// foremost is the off-speed pitch that a headline is about: full pitches before drills,
-// change-ups before others, then that with most gaps.
-func (b Bullpen) foremost() (best bullpen.Summary, ok bool) {
+// Foremost is the index in Sheet.Summaries of the off-speed pitch that a headline is about:
+// full pitches before drills, change-ups before others, then that with most gaps. ok is
+// false where no gap is known.
+func (b Bullpen) Foremost() (index int, ok bool) {
 	rank := func(s bullpen.Summary) [3]int {
 		full, change := 0, 0
 		if s.Drill == "" {
@@ -43,15 +44,23 @@ func (b Bullpen) foremost() (best bullpen.Summary, ok bool) {
 		}
 		return [3]int{full, change, s.Judged}
 	}
-	for _, s := range b.Sheet.Summaries {
+	for i, s := range b.Sheet.Summaries {
 		if s.Judged == 0 {
 			continue
 		}
-		if a, b := rank(s), rank(best); !ok || a[0] > b[0] || a[0] == b[0] && (a[1] > b[1] || a[1] == b[1] && a[2] > b[2]) {
-			best, ok = s, true
+		if a, b := rank(s), rank(b.Sheet.Summaries[index]); !ok || a[0] > b[0] || a[0] == b[0] && (a[1] > b[1] || a[1] == b[1] && a[2] > b[2]) {
+			index, ok = i, true
 		}
 	}
-	return best, ok
+	return index, ok
+}
+
+// foremost is that pitch itself.
+func (b Bullpen) foremost() (bullpen.Summary, bool) {
+	if i, ok := b.Foremost(); ok {
+		return b.Sheet.Summaries[i], true
+	}
+	return bullpen.Summary{}, false
 }
 
 func (b Bullpen) gapHeadline(l said.Language, s bullpen.Summary) string {

@@ -16,6 +16,30 @@ func soFar(s bullpen.Summary) bullpen.Summary {
 	return s
 }
 
+// The headline is about one pitch, which a page needs to know to say the next thing to do of
+// the same: a change-up that came after a curve comes before it, a drill after both.
+func TestForemost(t *testing.T) {
+	fast := bullpen.Summary{Pitch: bullpen.Fastball}
+	curve := bullpen.Summary{Pitch: bullpen.Curve, Judged: 9, InBand: 9}
+	drill := bullpen.Summary{Pitch: bullpen.ChangeUp, Drill: "wrist snap", Judged: 9, InBand: 9}
+	change := bullpen.Summary{Pitch: bullpen.ChangeUp, Judged: 3, InBand: 2}
+	for _, c := range []struct {
+		what      string
+		summaries []bullpen.Summary
+		want      int
+		ok        bool
+	}{
+		{"no gap", []bullpen.Summary{fast, {Pitch: bullpen.ChangeUp}}, 0, false},
+		{"a curve first", []bullpen.Summary{fast, curve, drill, change}, 3, true},
+		{"no full change-up", []bullpen.Summary{fast, drill, curve}, 2, true},
+	} {
+		b := Bullpen{Sheet: bullpen.Sheet{Summaries: c.summaries}}
+		if got, ok := b.Foremost(); got != c.want || ok != c.ok {
+			t.Errorf("%s: %d %v, want %d %v", c.what, got, ok, c.want, c.ok)
+		}
+	}
+}
+
 func TestHeadline(t *testing.T) {
 	ten, _ := bullpen.TypeOf(bullpen.ChangeUp)
 	band := *ten.Band

@@ -39,6 +39,9 @@ func (s *Server) getBullpen(ctx context.Context, in *byID) (wire.Sheet, error) {
 		Summaries: make([]wire.Summary, len(b.Sheet.Summaries)), Clips: clipsOf(entries), Jobs: jobsOf(jobs),
 		Proposals: proposalsOf(proposals, b.Films, b.Reps), Body: bodyOf(b), Headline: b.Headline(said.English),
 	}
+	if i, ok := b.Foremost(); ok {
+		out.Foremost = &i
+	}
 	if offer, ok := b.Offer(); ok {
 		said := wire.StarterOf(offer)
 		out.Offer = &said

@@ -22,7 +22,7 @@ func TestToldInTheirLanguage(t *testing.T) {
 			"language":"es"`, nil},
 		{"she reads Spanish", patch, "/api/pitchers/$wren", `{"version":1,"language":"es"}`, 200, `"language":"es"`, nil},
 		{"in hers", get, "/api/bullpens/$pen/told", "", 200, `"next":"Apunta a 45 mph (de 44 a 47)."`, nil},
-		{"the sheet", get, "/api/bullpens/$pen", "", 200, `"headline":"5 of 5 about ten off."`, nil},
+		{"the sheet", get, "/api/bullpens/$pen", "", 200, `"headline":"5 of 5 about ten off.","foremost":1`, nil},
 		{"a language there is not", patch, "/api/pitchers/$wren", `{"version":2,"language":"fr"}`, 422, "language", nil},
 		{"one asked for that there is not", get, "/api/bullpens/$pen/told?language=fr", "", 422, "language", nil},
 	})

@@ -83,6 +83,7 @@ type Sheet struct {
 	SoundNotes     []SoundNote     `json:"soundNotes" nullable:"false" doc:"films whose sound is out of step with the picture"`
 	Body           Body            `json:"body" doc:"did the body slow down"`
 	Headline       string          `json:"headline,omitempty" doc:"what it tells, in at most twelve words for a kid; missing while there is nothing to say"`
+	Foremost       *int            `json:"foremost,omitempty" doc:"the summary that headline is about, counted from 0; missing while no gap is known"`
 	Offer          *Starter        `json:"offer,omitempty" doc:"the starter workout that what it shows speaks for"`
 	Clips          []Clip          `json:"clips" nullable:"false"`
 	Jobs           []Job           `json:"jobs" nullable:"false" doc:"queued, running or failed"`

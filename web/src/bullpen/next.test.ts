@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { Rep, Summary } from "../api/types";
-import { nextOf, stepOf } from "./next";
+import { foremostOf, nextOf, stepOf } from "./next";
 
 test("a bullpen has one next step: log, settle, hand out, share", () => {
   const rep = {} as Rep;
@@ -19,4 +19,12 @@ test("what the body asks for comes before what the gap does", () => {
   assert.deepEqual(nextOf(s, { next: "Legs as fast as on the fastball." }, "fastball", []), { first: "Legs as fast as on the fastball.", then: "Aim for 44 mph." });
   assert.deepEqual(nextOf(s, undefined, "fastball", []), { first: "Aim for 44 mph.", then: "" });
   assert.deepEqual(nextOf({ pitch: "ch" } as Summary, {}, "fastball", []), { first: "", then: "" });
+});
+
+test("the next thing to do is said of the pitch that the headline is about", () => {
+  const [fb, drop, change] = [{ pitch: "fb" }, { pitch: "dr" }, { pitch: "ch" }] as Summary[];
+  const of = { summaries: [fb!, drop!, change!], pitcher: { baselinePitch: "fb" as const } };
+  assert.equal(foremostOf({ ...of, foremost: 2 }), change, "not of the pitch that came first");
+  assert.equal(foremostOf(of), drop, "without a gap of the first that is not her fastball");
+  assert.equal(foremostOf({ ...of, summaries: [fb!] }), undefined);
 });

@@ -27,7 +27,7 @@ import { SureMark } from "../parts/sure-mark";
 import { askedOf } from "../parts/sure";
 import { Doubted, doubtedIn } from "./doubted";
 import { HowSheMoves } from "./moves";
-import { nextOf, stepOf } from "./next";
+import { foremostOf, nextOf, stepOf } from "./next";
 import { HandOutOffer, Offer } from "./offer";
 import { BullpenSettings } from "./settings";
 import { baselines, capital, offSpeed, say, titleOf } from "./said";
@@ -81,14 +81,15 @@ function Heading({ sheet, types, refresh }: { sheet: Sheet; types: PitchType[]; 
   const b = sheet.bullpen;
   const field = useFieldLink({ bullpenId: b.id, whose: sheet.pitcher.label });
   const step = stepOf(sheet);
-  const lead = offSpeed(sheet.summaries, sheet.pitcher.baselinePitch);
-  const next = lead[0] ? nextOf(lead[0], checkOf(sheet, lead[0]), pitchName(types, sheet.pitcher.baselinePitch), doubtedIn(sheet, lead[0])).first : "";
+  const lead = foremostOf(sheet);
+  const several = offSpeed(sheet.summaries, sheet.pitcher.baselinePitch).length > 1;
+  const next = lead ? nextOf(lead, checkOf(sheet, lead), pitchName(types, sheet.pitcher.baselinePitch), doubtedIn(sheet, lead)).first : "";
   const dismiss = (id: string) => ask("delete", "/api/films/{id}", { path: { id } }).then(refresh, (failure: unknown) => announce(sentenceOf(failure), true));
   return (
     <header class="heading">
       <p class="over"><Link to={to.pitcher(sheet.pitcher.id)}>{sheet.pitcher.label}</Link>, {dayText(b.day)}{b.title && sheet.headline && `, ${b.title}`}</p>
       <h1 class="headline">{sheet.headline || b.title || "Bullpen"}</h1>
-      {next && <p class="next"><b>Next{lead.length > 1 && `, ${lead[0]!.pitchName}`}:</b> {next}</p>}
+      {next && <p class="next"><b>Next{several && `, ${lead!.pitchName}`}:</b> {next}</p>}
       <div class="row">
         {step === "log reps" && <Link class="button primary" to={to.filmRoom(b.id)}>Log the reps in the film room</Link>}
         {step === "settle" && <Link class="button primary" to={to.filmRoom(b.id)}>Settle it in the film room</Link>}
@@ -151,9 +152,10 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
   const baseName = pitchName(types, sheet.pitcher.baselinePitch);
   const gunMatters = new Set(sheet.summaries.map((s) => s.gun)).size > 1;
   const unread = unreadChecks(sheet, judged);
+  const lead = foremostOf(sheet);
   return (
     <section aria-label="What it says">
-      {judged.map((s, i) => {
+      {judged.map((s) => {
         const said = say(s, unit, gunMatters, baseName);
         const check = checkOf(sheet, s);
         const next = nextOf(s, check, baseName, doubtedIn(sheet, s));
@@ -170,7 +172,7 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
                   : <p class="gap pending">Gap pending</p>}
                 {check && <BodyVerdict check={check} />}
                 <Doubted sheet={sheet} reps={doubtedIn(sheet, s)} unit={unit} />
-                {i > 0 && next.first && <p><b>Next:</b> {next.first}</p>}
+                {s !== lead && next.first && <p><b>Next:</b> {next.first}</p>}
                 {next.then && <p><b>Then:</b> {next.then}</p>}
               </div>
             </div>
