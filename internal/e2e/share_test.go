@@ -33,7 +33,12 @@ func TestShareABullpen(t *testing.T) {
 	desk := open(t, 1280, 900)
 	desk.do(chromedp.Navigate(p.url + "/bullpens/" + pen.ID))
 	desk.push("Share with her and her parents")
+	// The field that comes late has the keyboard, and no yes is ticked for a guardian.
+	desk.until(`document.activeElement?.matches("dialog input[data-first]")`)
 	desk.write("Who said yes", "her mother")
+	desk.push("Put it on record")
+	desk.until(`document.querySelector("dialog .alarm")?.innerText === "Tick what they said yes to."`)
+	desk.push("Results")
 	desk.push("Put it on record")
 	// The side by side and the change-ups are chosen to begin with; the second change-up is left out.
 	desk.until(`document.querySelectorAll("dialog .picks input:checked").length === 3`)

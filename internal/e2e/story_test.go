@@ -141,6 +141,7 @@ func handOut(b tab, url string) string {
 	b.write("New pitcher’s nickname", "Wren")
 	b.push("Add her")
 	b.write("Who said yes", "her mother")
+	b.push("Homework: her films")
 	b.push("Put it on record")
 	b.push("Make the link")
 	b.until(`document.querySelector("[data-link]")?.value`)

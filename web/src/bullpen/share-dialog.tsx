@@ -9,7 +9,7 @@ import { MadeLink } from "../links/made-link";
 import { Dialog } from "../parts/dialog";
 import { clipName } from "../words/clip";
 
-const warning = "Whoever has it sees this result and the clips you chose, and nothing else, so give it to her or her parents only.";
+const warning = "Whoever has it sees this result, how she moves and what comes next, and the clips you chose, and nothing else, so give it to her or her parents only.";
 
 export function ShareDialog({ sheet, onClose }: { sheet: Sheet; onClose: () => void }) {
   const { shares, problem, refresh } = useShares(sheet.bullpen.id);
@@ -79,13 +79,13 @@ function Choice({ sheet, shares, onMade, onClose }: { sheet: Sheet; shares: Shar
       {clips.length > 0
         ? (
           <fieldset class="fieldset">
-            <legend>They see the headline, the target and these clips</legend>
+            <legend>They see the headline, the target, how she moves and what comes next, and these clips</legend>
             <div class="picks">
               {clips.map((c) => <label key={c.id}><input type="checkbox" checked={chosen.includes(c.id)} onChange={(e) => pick(c.id, e.currentTarget.checked)} /> {clipName(c, sheet)}</label>)}
             </div>
           </fieldset>
         )
-        : <p>They see the headline and the target. {stale ? "Make the clips again first if they shall see clips." : "Make clips first if they shall see some."}</p>}
+        : <p>They see the headline, the target, how she moves and what comes next. {stale ? "Make the clips again first if they shall see clips." : "Make clips first if they shall see some."}</p>}
       {clips.length > 0 && stale && <p class="quiet">Clips that show something that has changed since are left out; make them again to share them.</p>}
       <label class="field"><span>The link opens for</span>
         <select class="input" value={days} onChange={(e) => setDays(e.currentTarget.value)}>{[3, 7, 14, 30, 60].map((d) => <option key={d} value={d}>{d} days</option>)}</select>

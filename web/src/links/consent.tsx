@@ -38,32 +38,37 @@ function today(): string {
 /** What a guardian is asked to agree to, each by itself. */
 const purposes: readonly { to: Purpose; says: string }[] = [
   { to: "homework", says: "Homework: her films come in by a private link, seen by her instructor alone; clips go back to her." },
-  { to: "results", says: "Results: her bullpens and their clips, by private links to her and her parents." },
+  { to: "results", says: "Results: her bullpens, how she moves and what comes next, and their clips, by private links to her and her parents." },
   { to: "examples", says: "Examples: a clip of hers shows other students a drill." },
 ];
 
-/** Who says yes to one purpose: "her mother and her father"; "" when nobody does. */
+/** What a purpose is called: the first word of what it says. */
+const calledOf = (to: Purpose) => purposes.find((p) => p.to === to)!.says.split(":")[0]!.toLowerCase();
+
+/** Who says yes to one purpose: "her mother and her father"; "" where the server knows of no yes that stands. */
 export function whoSaysYes(list: ConsentList, to: Purpose): string {
+  if (!list.standing.includes(to)) return "";
   return [...new Set(list.consents.filter((c) => !c.withdrawn && c.for.includes(to)).map((c) => c.guardian))].join(" and ");
 }
 
-/** Asks for a yes; needed is what it is wanted for just now. It comes inside another form's dialog: its button does the work. */
+/** Asks for a yes; needed is what it is wanted for just now: named, and never ticked for them. It comes inside another form's dialog: its button does the work. */
 export function ConsentForm({ pitcherId, onGiven, needed }: { pitcherId: string; onGiven: () => void; needed?: Purpose }) {
   const [guardian, setGuardian] = useState("");
   const [given, setGiven] = useState(today);
-  const [to, setTo] = useState<readonly Purpose[]>(needed ? [needed] : []);
+  const [to, setTo] = useState<readonly Purpose[]>([]);
   const [covers, setCovers] = useState("");
   const [problem, setProblem] = useState("");
   const agree = (purpose: Purpose, yes: boolean) => setTo(purposes.map((p) => p.to).filter((p) => (p === purpose ? yes : to.includes(p))));
   const save = async (event: Event) => {
     event.preventDefault();
     if (to.length === 0) return setProblem("Tick what they said yes to.");
+    if (needed && !to.includes(needed)) return setProblem(`Without a yes to ${calledOf(needed)} there is no link: tick it if they gave it.`);
     setProblem("");
     if (await act(ask("post", "/api/pitchers/{id}/consents", { path: { id: pitcherId }, body: { guardian, given, for: [...to], ...(covers.trim() ? { covers: covers.trim() } : {}) } }), "The consent is on record.")) onGiven();
   };
   return (
     <form class="stack card" onSubmit={(e) => void save(e)}>
-      <p>{needed ? "A parent or guardian has to agree to this first." : "A parent or guardian says yes to each by itself."} Tick only what they said yes to.</p>
+      <p>{needed ? `A parent or guardian has to say yes to ${calledOf(needed)} first.` : "A parent or guardian says yes to each by itself."} Tick only what they said yes to.</p>
       <label class="field"><span>Who said yes</span><input class="input" data-first required maxLength={120} autocomplete="off" value={guardian} onInput={(e) => setGuardian(e.currentTarget.value)} /></label>
       <fieldset class="fieldset">
         <legend>To what</legend>
