@@ -125,6 +125,10 @@ func TestMovesOfFew(t *testing.T) {
 	if err != nil || len(moves) != 1 || len(moves[0].Differences) != 0 || !strings.Contains(moves[0].Sentence(), "there are 2 and 3") {
 		t.Errorf("%+v, %v", moves, err)
 	}
+	moves[0].Pitch = bullpen.OffSpeed
+	if got := moves[0].Sentence(); !strings.HasPrefix(got, "How she moves on her off-speed pitches is said from ") {
+		t.Errorf("said %q", got)
+	}
 	b, tracks = penOf([]float64{5, 6, 7}, []float64{9, 10, 11})
 	for i := range b.Reps[3:] {
 		b.Reps[3+i].Drill = "snap"

@@ -76,14 +76,14 @@ func (m Moves) Clear() []posture.Difference {
 
 // Sentence says in one sentence what was compared, or why nothing was.
 func (m Moves) Sentence() string {
-	name, fast := said.English.Pitch(string(m.Pitch)), said.English.Pitch(string(m.Baseline))
+	pitches, fast := said.English.Pitches(string(m.Pitch)), said.English.Pitches(string(m.Baseline))
 	switch {
 	case len(m.Differences) == 0:
-		return fmt.Sprintf("How she moves on a %s is said from %d of them and %d %ss on, filmed from the same place, with her joints seen; there are %d and %d.", name, posture.Least, posture.Least, fast, m.Off, m.Fast)
+		return fmt.Sprintf("How she moves on her %s is said from %d of them and %d %s on, filmed from the same place, with her joints seen; there are %d and %d.", pitches, posture.Least, posture.Least, fast, m.Off, m.Fast)
 	case len(m.Clear()) > 0:
-		return fmt.Sprintf("On her %ss (%d) against her %ss (%d), as the camera sees it:", name, m.Off, fast, m.Fast)
+		return fmt.Sprintf("On her %s (%d) against her %s (%d), as the camera sees it:", pitches, m.Off, fast, m.Fast)
 	}
-	return fmt.Sprintf("Nothing in how she moves differs between her %ss (%d) and her %ss (%d) by more than they differ among themselves%s.", name, m.Off, fast, m.Fast, m.wouldSee())
+	return fmt.Sprintf("Nothing in how she moves differs between her %s (%d) and her %s (%d) by more than they differ among themselves%s.", pitches, m.Off, fast, m.Fast, m.wouldSee())
 }
 
 // wouldSee says how large a lean would mostly have been seen: four times in five.

@@ -15,6 +15,15 @@ func (l Language) Pitch(code string) string {
 	return code
 }
 
+// Pitches is what several pitches of that code are called, as Pitch.
+func (l Language) Pitches(code string) string {
+	key := Key("pitches." + code)
+	if names := l.Say(key); names != string(key) {
+		return names
+	}
+	return code
+}
+
 // Capital raises the first letter.
 func Capital(s string) string {
 	if s == "" {

@@ -79,7 +79,8 @@ func TestPitchersAndBullpens(t *testing.T) {
 		{"doctor", get, "/api/doctor", "", 200, `"name":"ffmpeg","ok":true
 			"name":"database","ok":true
 			"name":"stray files","ok":true`, nil},
-		{"pitch types", get, "/api/pitch-types", "", 200, `"code":"ch","key":"c","name":"change-up","band":{"unit":"mph","lo":8,"hi":12,"limit":15}`, nil},
+		{"pitch types", get, "/api/pitch-types", "", 200, `"code":"ch","key":"c","name":"change-up","plural":"change-ups","band":{"unit":"mph","lo":8,"hi":12,"limit":15}`, nil},
+		{"several of a pitch", get, "/api/pitch-types", "", 200, `"plural":"off-speed pitches"`, nil},
 		{"levels", get, "/api/levels", "", 200, `"key":"12U","version":0,"name":"12 and under","distanceFeet":40`, nil},
 		{"edit a level", patch, "/api/levels/12U", `{"version":0,"distanceFeet":38}`, 200, `"version":1
 			"distanceFeet":38`, nil},
@@ -129,7 +130,8 @@ func TestPitchersAndBullpens(t *testing.T) {
 			"version":2
 			"title":"Wall"`, nil},
 		{"change it from an old window", patch, "/api/bullpens/$pen", `{"version":1,"note":"calm"}`, 409, "", nil},
-		{"her page", get, "/api/pitchers/$wren", "", 200, `"bullpens":[{"id":"$pen"
+		{"her page", get, "/api/pitchers/$wren", "", 200, `{"today":"20
+			"bullpens":[{"id":"$pen"
 			"trends":[]
 			"load":[]
 			"caution":"Numbers are guidance`, nil},

@@ -53,10 +53,7 @@ func (s *Server) admitField(r *http.Request) (*http.Request, error) {
 }
 
 func (f fieldPage) get(ctx context.Context, _ *struct{}) (wire.FieldPage, error) {
-	out := wire.FieldPage{Pitchers: []wire.FieldPitcher{}}
-	for _, t := range bullpen.PitchTypes {
-		out.PitchTypes = append(out.PitchTypes, wire.PitchType{Code: t.Code, Key: t.Key, Name: t.Name, Band: (*wire.Band)(t.Band)})
-	}
+	out := wire.FieldPage{Pitchers: []wire.FieldPitcher{}, PitchTypes: allPitchTypes()}
 	link, linked := fieldLinkOf(ctx)
 	out.Expires = link.Expires
 	if linked && link.BullpenID != "" {

@@ -5,6 +5,7 @@ import (
 	"net/http"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/said"
 	"tenoff/internal/server/wire"
 )
 
@@ -15,11 +16,15 @@ func (s *Server) metaRoutes() {
 }
 
 func (s *Server) pitchTypes(context.Context, *struct{}) (wire.PitchTypes, error) {
-	var out wire.PitchTypes
-	for _, t := range bullpen.PitchTypes {
-		out.PitchTypes = append(out.PitchTypes, wire.PitchType{Code: t.Code, Key: t.Key, Name: t.Name, Band: (*wire.Band)(t.Band)})
+	return wire.PitchTypes{PitchTypes: allPitchTypes()}, nil
+}
+
+func allPitchTypes() []wire.PitchType {
+	out := make([]wire.PitchType, len(bullpen.PitchTypes))
+	for i, t := range bullpen.PitchTypes {
+		out[i] = wire.PitchType{Code: t.Code, Key: t.Key, Name: t.Name, Plural: said.English.Pitches(string(t.Code)), Band: (*wire.Band)(t.Band)}
 	}
-	return out, nil
+	return out
 }
 
 func (s *Server) health(ctx context.Context, _ *struct{}) (wire.Health, error) {

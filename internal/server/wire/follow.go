@@ -7,6 +7,7 @@ import (
 
 // PitcherPage is everything the pitcher's page shows.
 type PitcherPage struct {
+	Today    string        `json:"today" format:"date" doc:"the server's day"`
 	Pitcher  Pitcher       `json:"pitcher"`
 	Bullpens []BullpenCard `json:"bullpens" nullable:"false" doc:"latest first"`
 	Trends   []Trend       `json:"trends" nullable:"false" doc:"per pitch, full pitches only"`

@@ -4,10 +4,11 @@ import "tenoff/internal/bullpen"
 
 // PitchType is one kind of pitch.
 type PitchType struct {
-	Code bullpen.Pitch `json:"code"`
-	Key  string        `json:"key" minLength:"1" maxLength:"1" doc:"the one key that picks it in the film room"`
-	Name string        `json:"name"`
-	Band *Band         `json:"band,omitempty" doc:"the default target; none for a pitch that is not meant to be slower"`
+	Code   bullpen.Pitch `json:"code"`
+	Key    string        `json:"key" minLength:"1" maxLength:"1" doc:"the one key that picks it in the film room"`
+	Name   string        `json:"name"`
+	Plural string        `json:"plural" doc:"several of them: change-ups"`
+	Band   *Band         `json:"band,omitempty" doc:"the default target; none for a pitch that is not meant to be slower"`
 }
 
 // PitchTypes lists them in the order pages show them.

@@ -7,7 +7,7 @@ interface Props {
   fast: readonly Spot[];
   off: readonly Spot[];
   lit: readonly number[];
-  /** What both pitches are called. */
+  /** What several of both pitches are called. */
   baseline: string;
   pitch: string;
   /** What there is to be seen, for those who can't. */
@@ -32,8 +32,8 @@ export function TwoPoses({ fast, off, lit, baseline, pitch, says }: Props) {
       </svg>
       <figcaption class="fine quiet">
         <ul class="key">
-          <li><svg width="34" height="22" aria-hidden="true"><line class="fast" x1="4" x2="30" y1="11" y2="11" /></svg> her {baseline}s, the mean</li>
-          <li><svg width="34" height="22" aria-hidden="true"><line class="off" x1="4" x2="30" y1="11" y2="11" /></svg> her {pitch}s, the mean</li>
+          <li><svg width="34" height="22" aria-hidden="true"><line class="fast" x1="4" x2="30" y1="11" y2="11" /></svg> her {baseline}, the mean</li>
+          <li><svg width="34" height="22" aria-hidden="true"><line class="off" x1="4" x2="30" y1="11" y2="11" /></svg> her {pitch}, the mean</li>
           <li><svg width="34" height="22" aria-hidden="true"><circle class="lit" cx="17" cy="11" r="9" /></svg> what stands out, where it is clearest</li>
         </ul>
       </figcaption>

@@ -1,36 +1,44 @@
 // How she moves on her off-speed pitches, bullpen by bullpen: each number against her own
-// fastballs of that day, and only bullpens that were filmed from one place.
+// fastballs of that day, and only bullpens that were filmed from one place. Behind a touch,
+// and only then worked out.
 import { useEffect, useState } from "preact/hooks";
-import { ask } from "../api/client";
-import type { MovesWeeks as Weeks } from "../api/types";
+import { ask, sentenceOf } from "../api/client";
+import type { MovesWeeks as Weeks, Pitch } from "../api/types";
 import type { usePitchTypes } from "../api/use-pitch-types";
 import { capital } from "../bullpen/said";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
-import { pitchName } from "../words/workout";
+import { pitchName, pitchNames } from "../words/workout";
 import { dayText } from "../words/speed";
 
 interface Props {
   pitcherId: string;
+  baseline: Pitch;
   /** Another one asks again. */
   revision: unknown;
   types: ReturnType<typeof usePitchTypes>;
 }
 
-export function MovesWeeks({ pitcherId, revision, types }: Props) {
+export function MovesWeeks({ pitcherId, baseline, revision, types }: Props) {
+  const [open, setOpen] = useState(false);
   const [weeks, setWeeks] = useState<Weeks>();
+  const [failure, setFailure] = useState("");
   useEffect(() => {
+    if (!open) return;
     const gone = new AbortController();
-    ask("get", "/api/pitchers/{id}/moves", { path: { id: pitcherId }, signal: gone.signal }).then(setWeeks, () => undefined); // the page says elsewhere that the server does not answer
+    setFailure("");
+    ask("get", "/api/pitchers/{id}/moves", { path: { id: pitcherId }, signal: gone.signal }).then(setWeeks, (failed: unknown) => !gone.signal.aborted && setFailure(sentenceOf(failed)));
     return () => gone.abort();
-  }, [pitcherId, revision]);
-  if (!weeks || weeks.pitches.length === 0) return null;
+  }, [open, pitcherId, revision]);
   return (
-    <details class="fold">
+    <details class="fold" onToggle={(event) => setOpen(event.currentTarget.open)}>
       <summary>How she moves, over the weeks</summary>
       <div class="folded">
-        <p class="quiet">How much more or less than on her own fastballs of the same day, as one camera sees it, with the range that holds 19 times of 20. Bold: it clearly differs.</p>
-        {weeks.pitches.map((p) => (
+        {failure && <p class="notice alarm" role="alert">{failure}</p>}
+        {open && !weeks && !failure && <p class="quiet" role="status">Looking …</p>}
+        {weeks?.pitches.length === 0 && <p>Nothing to look at yet: it is said from two bullpens on that were filmed from one place, with her joints found.</p>}
+        {weeks && weeks.pitches.length > 0 && <p class="quiet">How much more or less than on her own fastballs of the same day, as one camera sees it, with the range that holds 19 times of 20. Bold: it clearly differs.</p>}
+        {weeks?.pitches.map((p) => (
           <article key={p.pitch}>
             <h3>{capital(pitchName(types, p.pitch))}</h3>
             <div class="scroll" tabIndex={0} role="region" aria-label={`How she moves on her ${pitchName(types, p.pitch)}, bullpen by bullpen`}>
@@ -39,7 +47,7 @@ export function MovesWeeks({ pitcherId, revision, types }: Props) {
                 <tbody>
                   {p.weeks.map((w) => (
                     <tr key={w.bullpenId}>
-                      <th scope="row"><Link to={to.bullpen(w.bullpenId)}>{dayText(w.day)}</Link> <span class="quiet">{w.off} and {w.fast}</span></th>
+                      <th scope="row"><Link to={to.bullpen(w.bullpenId)}>{dayText(w.day)}</Link> <span class="quiet">{w.off} of them, {w.fast} {pitchNames(types, baseline)}</span></th>
                       {w.cells.map((c, i) => <td key={p.measures[i]}>{c.said === "" ? <span class="quiet">not seen</span> : c.clear ? <b>{c.said}</b> : c.said}</td>)}
                     </tr>
                   ))}

@@ -60,7 +60,7 @@ export function PitcherScreen({ id }: { id: string }) {
       </div>
       <section aria-labelledby="pens">
         <h2 id="pens">Bullpens</h2>
-        <ul class="cards bullpens">{page.bullpens.slice(0, shownBullpens).map((b) => <BullpenItem key={b.id} card={b} near={page.bullpens[0]!.day} named={false} />)}</ul>
+        <ul class="cards bullpens">{page.bullpens.slice(0, shownBullpens).map((b) => <BullpenItem key={b.id} card={b} near={page.today} named={false} />)}</ul>
         {page.bullpens.length > shownBullpens && (
           <details class="depth"><summary>{page.bullpens.length - shownBullpens} earlier</summary>
             <ul class="earlier">{page.bullpens.slice(shownBullpens).map((b) => <li key={b.id}><Link to={to.bullpen(b.id)}>{dayText(b.day)}</Link> <span class="quiet">{b.headline || factsOf(b)}</span></li>)}</ul>
@@ -73,7 +73,7 @@ export function PitcherScreen({ id }: { id: string }) {
           {page.trends.filter(many).map((t) => <TrendView key={t.pitch} trend={t} page={page} types={types} />)}
         </Fold>
       )}
-      <MovesWeeks pitcherId={id} revision={page} types={types} />
+      {page.bullpens.some((b) => b.films > 0) && <MovesWeeks pitcherId={id} baseline={p.baselinePitch} revision={page} types={types} />}
       <Fold title="How much she threw"><Load days={page.load} caution={page.caution} /></Fold>
       <Fold title="All her reps">
         {reps ? <RepList wanted={{ pitcher: id, pitch: "", from: "", to: "", verdict: "" }} /> : (

@@ -13,6 +13,11 @@ export function pitchName(types: readonly Pick<PitchType, "code" | "name">[], co
   return types.find((t) => t.code === code)?.name.toLowerCase() ?? code;
 }
 
+/** Several of them: "change-ups". */
+export function pitchNames(types: readonly Pick<PitchType, "code" | "plural">[], code: string): string {
+  return types.find((t) => t.code === code)?.plural ?? code;
+}
+
 /** "6 × fastball, wrist snap". */
 export function lineText(line: WorkoutLine, types: readonly Pick<PitchType, "code" | "name">[]): string {
   return `${line.reps} × ${pitchName(types, line.pitch)}, ${line.drill || "full pitch"}`;
