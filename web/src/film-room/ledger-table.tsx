@@ -90,7 +90,7 @@ const LedgerRow = memo(
           {asides.length > 0 && <span class="aside">{asides.join(", ")}</span>}
         </td>
         <td class="figure"><b>{rep.reading?.value ?? ""}</b>{rep.reading && rep.reading.unit !== unit && <span class="aside">{rep.reading.unit}</span>}<SureMark asked={asked} /><FilmSpeedAside said={rep.filmSpeed} unit={rep.reading?.unit ?? unit} asked={asked} /></td>
-        <td class="figure">{rep.judged.gap ? gapText(rep.judged.gap, unit, false) : ""}</td>
+        <td class="figure">{rep.judged.gap ? gapText(rep.judged.gap, unit, false, rep.judged.onEdge) : ""}</td>
         <td class="said">{unsaved ? <span class="quiet">saving</span> : rep.judged.verdict !== "" ? <Judgement judged={rep.judged} /> : null}{rep.body?.short && <span class={`aside${rep.body.verdict ? " slowed" : ""}`}>{rep.body.short}</span>}</td>
       </tr>
     );

@@ -32,6 +32,16 @@ test("a run is asked for once, and what nobody looked at again when the bullpen 
   assert.ok(told >= 2);
 });
 
+test("two films that are looked at in turn are asked for once each", () => {
+  const asked: string[] = [];
+  const layer = new JointsLayer(() => undefined, (film) => {
+    asked.push(film);
+    return new Promise(() => undefined); // it takes its time
+  });
+  for (let i = 0; i < 3; i++) for (const film of ["off", "fast"]) layer.at(film, 20, 0);
+  assert.deepEqual(asked, ["off", "fast"]);
+});
+
 test("a frame that repeats the one before it shows the same pose; before the first there is none", () => {
   const r = run(10, 20, true, [11, 12, 15]);
   assert.equal(poseAt(r, 10), undefined);

@@ -10,7 +10,8 @@ const fromServer: AskJoints = (film, frame) => ask("get", "/api/films/{id}/joint
 export class JointsLayer {
   on = false;
   private runs: { film: string; revision: number; run: Joints }[] = [];
-  private asked = "";
+  /** What was asked for, of both films that stand side by side. */
+  private readonly asked = new Set<string>();
 
   constructor(
     private readonly changed: () => void,
@@ -19,6 +20,7 @@ export class JointsLayer {
 
   toggle(): void {
     this.on = !this.on;
+    this.asked.clear(); // what failed is asked for again
     this.changed();
   }
 
@@ -34,8 +36,8 @@ export class JointsLayer {
 
   private async fetch(film: string, frame: number, revision: number): Promise<void> {
     const what = `${film} ${frame} ${revision}`;
-    if (this.asked === what) return;
-    this.asked = what;
+    if (this.asked.has(what)) return;
+    this.asked.add(what);
     try {
       const run = await this.get(film, frame);
       this.runs = [...this.runs.filter((r) => r.film !== film || r.run.to < run.from || r.run.from > run.to), { film, revision, run }];

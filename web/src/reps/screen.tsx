@@ -107,7 +107,7 @@ export function RepList({ wanted }: { wanted: Wanted }) {
                 <td role="cell" class="of-pitch">{rep.pitchName}<span class="where">{rep.drill || "full pitch"}</span></td>
                 <td role="cell" class="of-reading">{rep.reading ? `${rep.reading.value} ${rep.reading.unit}` : "–"} <SureMark asked={askedOf(rep)} /></td>
                 <td role="cell" class="gap-and-verdict">
-                  {rep.judged.gap && rep.judged.verdict && <span>{gapText(rep.judged.gap, rep.reading?.unit ?? "mph")}</span>}{" "}
+                  {rep.judged.gap && rep.judged.verdict && <span>{gapText(rep.judged.gap, rep.reading?.unit ?? "mph", true, rep.judged.onEdge)}</span>}{" "}
                   {rep.judged.verdict && <Judgement judged={rep.judged} />}
                 </td>
               </tr>

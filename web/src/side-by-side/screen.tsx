@@ -14,7 +14,8 @@ import { JointsLayer, poseAt } from "../player/joints";
 import { Link, navigate } from "../shell/router";
 import { to } from "../shell/routes";
 import { say } from "../shell/say";
-import { dayText, gapText, percentText, speedText } from "../words/speed";
+import { dayText, percentText, speedText, underText } from "../words/speed";
+import { differenceText } from "./difference";
 import { OneClock, type ClockSide } from "./one-clock";
 import { fitted, overlay, type Overlay } from "./overlay";
 import { countedFrom, instantNames, type InstantName, type Moments } from "./phases";
@@ -233,22 +234,23 @@ function Stage({ look, offClock, fastClock }: { look: PairLook; offClock: FrameC
       {look.stretch !== undefined && <button type="button" class="button" aria-pressed={stretched} title="Plays this pitch at the fastball's tempo, so that only the shape of the two differs" onClick={() => setStretched(!stretched)}>At the fastball’s tempo <kbd>T</kbd></button>}
     </>
   );
+  const poses = [poseOf(joints, look.off, shown[0]), poseOf(joints, look.fast, shown[1])] as const;
   return (
     <>
       <header class="heading">
         <p class="over"><Link to={to.bullpen(look.off.rep.bullpenId)}>Side by side</Link>: {nameOf(look.off)} and {nameOf(look.fast)}</p>
-        <h1 class="headline">{differenceText(look) || "Side by side"}</h1>
+        <h1 class="headline">{differenceText(look.off.rep.pitchName, look.phases) || "Side by side"}</h1>
       </header>
       {dark && <p class="notice alarm" role="alert">{dark}</p>}
       <div class={`side-stage${lay !== "beside" ? " laid" : ""}${swapped ? " swapped" : ""}`}>
         {lay !== "beside" && (
           <div class="laid-picture">
             <canvas ref={over} role="img" aria-label={`Both films, ${layWords[lay]}`} />
-            <BothSkeletons sides={[look.off, look.fast]} poses={[poseOf(joints, look.off, shown[0]), poseOf(joints, look.fast, shown[1])]} />
+            <BothSkeletons sides={[look.off, look.fast]} poses={poses} />
           </div>
         )}
-        <SideView side={look.off} video={offVideo} frame={shown[0]} pose={poseOf(joints, look.off, shown[0])} drawn={lay === "beside"} />
-        <SideView side={look.fast} video={fastVideo} frame={shown[1]} pose={poseOf(joints, look.fast, shown[1])} drawn={lay === "beside"} />
+        <SideView side={look.off} video={offVideo} frame={shown[0]} pose={poses[0]} drawn={lay === "beside"} />
+        <SideView side={look.fast} video={fastVideo} frame={shown[1]} pose={poses[1]} drawn={lay === "beside"} />
       </div>
       <div class="times">
         <output class="one-clock" aria-label={`Time from ${align}`}>{clockText(at)}</output>
@@ -293,15 +295,6 @@ function timesText(look: PairLook, side: number): string {
     .join(", ");
 }
 
-/** What differs, in one line: "Legs 87 ms longer, arm 18 ms longer." */
-function differenceText(look: PairLook): string {
-  const said = ([["legs", "drive", "plant"], ["arm", "top", "release"]] as const).flatMap(([name, from, to]) => {
-    const phase = look.phases.find((p) => p.from === from && p.to === to);
-    return phase ? [`${name} ${phase.said}`] : [];
-  }).join(", ");
-  return said && `${said.charAt(0).toUpperCase()}${said.slice(1)}.`;
-}
-
 const nameOf = ({ rep }: PairSide): string => `${rep.order}. ${rep.pitchName}`;
 
 type Pose = NonNullable<ReturnType<typeof poseAt>>;
@@ -339,7 +332,7 @@ function SideView({ side, video, frame, pose, drawn }: { side: PairSide; video: 
       <figcaption>
         <b>{nameOf(side)}</b>
         <span>{rep.judged.speed ? speedText(rep.judged.speed, unit) : "no reading"}</span>
-        {rep.judged.gap && rep.judged.verdict !== "" && <span>{gapText(rep.judged.gap, unit)} under</span>}
+        {rep.judged.gap && rep.judged.verdict !== "" && <span>{underText(rep.judged.gap, unit, rep.judged.onEdge)}</span>}
         <VerdictMark verdict={rep.judged.verdict} edgeOf={rep.judged.edgeOf} soFar={rep.judged.soFar} />
         <span class={`released${released ? " on" : ""}`}>{released ? "released" : "before release"}</span>
         {pose?.lean !== undefined && <span>trunk {pose.lean < 0 ? "−" : ""}{Math.abs(pose.lean)}°{pose.hips !== undefined && `, hips ${pose.hips} %`}</span>}
