@@ -144,7 +144,14 @@ func TestOneFactIsSaidAlikeEverywhere(t *testing.T) {
 	slip.says("gap", gap)
 	slip.says("verdict", string(off.Verdict))
 	slip.says("aim", off.AimSaid)
-	eval[bool](b, `document.querySelector(".answer details:has(.numbers)").open = true`) // so many stand behind a touch
+	// So many stand behind a touch, but for paper.
+	const folded = `[...document.querySelectorAll(".answer details:has(.numbers), main > details:has(.slip-again)")].map((d) => d.open).join(" ")`
+	for _, paper := range []struct{ event, want string }{{"beforeprint", "true true"}, {"afterprint", "false false"}, {"beforeprint", "true true"}} {
+		eval[bool](b, `dispatchEvent(new Event("`+paper.event+`"))`)
+		if got := eval[string](b, folded); got != paper.want {
+			t.Errorf("after %s the folds of the student's page stand open: %s", paper.event, got)
+		}
+	}
 	for i, row := range eval[[]string](b, `[...document.querySelectorAll(".answer .numbers tbody tr")].map((r) => [...r.cells].map((c) => c.innerText).join(" "))`) {
 		r, of := said.Reps[i], reading{t, fmt.Sprintf("row %d of the student's page", i+1), plainText(row)}
 		of.says("reading", fmt.Sprint(*r.Reading))

@@ -46,7 +46,7 @@ export function Answer({ page, answer }: { page: SlipPage; answer: SlipAnswer })
         </>
       )}
       {read.length > 0 && (
-        <details open={read.length <= few}>
+        <details class="on-paper" open={read.length <= few}>
           <summary>{say("answer.numbers")}</summary>
           {judged && <p class="quiet">{say("answer.gap")}</p>}
           <div class="numbers" tabIndex={0} role="region" aria-label={say("answer.numbers")}>

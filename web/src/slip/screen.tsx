@@ -11,6 +11,7 @@ import { carryBy } from "./carry";
 import { dropUpload, pass, readSlip } from "./desk";
 import { Films, share } from "./films";
 import { addressOf, goesOn, idIn, markOf, marks, otherSize, remember } from "./known";
+import { useUnfoldedOnPaper } from "./on-paper";
 import { Sendings } from "./sendings";
 import { Sets } from "./sets";
 import { held, stayAwake } from "./stay-awake";
@@ -22,6 +23,7 @@ const howToFilm = ["film.still", "film.slow", "film.hears", "film.oneOrMany"] as
 
 export function SlipScreen() {
   const { page, failure, closed, refresh } = useOpened(readSlip);
+  useUnfoldedOnPaper();
   const [language, choose] = useLanguage(page?.language);
   const said = saidIn(language);
   const sendings = useSendings(refresh);
@@ -119,7 +121,7 @@ export function Homework({ page, sendings, refresh, problem, choose: speakIn }: 
         </header>
         {problem && <p class="notice alarm" role="alert">{problem}</p>}
         {answer && <Answer page={page} answer={answer} />}
-        {answer ? <details><summary>{say("slip.again")}</summary><div class="slip-again">{whatToDo}</div></details> : whatToDo}
+        {answer ? <details class="on-paper"><summary>{say("slip.again")}</summary><div class="slip-again">{whatToDo}</div></details> : whatToDo}
         <section class="no-print" aria-labelledby="send">
           <h2 id="send">{say("slip.send")}</h2>
           <p>{say("slip.several")}</p>
