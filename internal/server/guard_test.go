@@ -99,6 +99,7 @@ func TestPage(t *testing.T) {
 		{"the field's page", "GET", "/field", true, 200, `<!doctype html><script src="/assets/field.js"></script>`},
 		{"a screen's address", "GET", "/bullpens/abc", true, 200, shell},
 		{"asset", "GET", "/assets/app.js", true, 200, "export {}"},
+		{"the shell of the small pages by itself", "GET", "/phone.html", true, 404, "404 page not found\n"},
 		{"missing asset", "GET", "/assets/no.js", true, 404, "404 page not found\n"},
 		{"outside", "GET", "/../../etc/passwd", true, 400, "invalid URL path\n"},
 		{"never built", "GET", "/", false, 503, unbuilt + "\n"},

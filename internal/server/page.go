@@ -58,6 +58,9 @@ func (s *Server) page(w http.ResponseWriter, r *http.Request) {
 	switch {
 	case phone != "":
 		name = phoneShell
+	case name == phoneShell: // it is a page only once it has a name
+		http.NotFound(w, r)
+		return
 	case "/"+name == fieldWorker: // it stands beside what it may serve
 		name = "assets" + fieldWorker
 	}
@@ -93,7 +96,10 @@ func (s *Server) asset(w http.ResponseWriter, r *http.Request, name, phone strin
 	h := w.Header()
 	h.Set("Vary", "Accept-Encoding")
 	if path.Ext(name) == ".html" {
-		content = s.names.into(bytes.ReplaceAll(content, []byte(phoneMark), []byte(phone)))
+		if phone != "" {
+			content = bytes.ReplaceAll(content, []byte(phoneMark), []byte(phone))
+		}
+		content = s.names.into(content)
 	} else {
 		for _, c := range codings {
 			if packed, err := fs.ReadFile(s.deps.Page.Files, name+c.ext); err == nil && unpacks(r, c.name) {
