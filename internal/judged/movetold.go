@@ -1,8 +1,6 @@
 package judged
 
 import (
-	"context"
-
 	"tenoff/internal/posture"
 	"tenoff/internal/said"
 )
@@ -40,13 +38,13 @@ func (m Moves) Told(l said.Language) string {
 }
 
 // MovesTold says it of the pitch that a bullpen's headline is about.
-func (s *Bullpens) MovesTold(ctx context.Context, b Bullpen, languages ...said.Language) ([]string, error) {
+func (b Bullpen) MovesTold(tracks Tracks, languages ...said.Language) ([]string, error) {
 	out := make([]string, len(languages))
 	about, ok := b.foremost()
 	if !ok || about.Drill != "" || len(b.Films) == 0 {
 		return out, nil
 	}
-	moves, err := b.Moves(s.Tracks(ctx))
+	moves, err := b.Moves(tracks)
 	for _, m := range moves {
 		if m.Pitch == about.Pitch {
 			for i, l := range languages {

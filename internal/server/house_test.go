@@ -71,6 +71,8 @@ func newHouseOver(t testing.TB, dir string, access Access) *house {
 	queue := jobs.New(st, jobs.Options{Workers: 4})
 	in := intake.New(st, blobs, intake.Options{Reserve: 1})
 	finder := scout.New(st, blobs, in.Measure, nil)
+	joints := scout.NewJoints(st, nil, 1, nil)
+	finder.Witness(joints)
 	judging := judged.New(st, finder)
 	clips := shelf.New(st, blobs, judging, in.Cutting)
 	work, err := homework.New(filepath.Join(dir, homework.Folder), st, in, nil)
@@ -83,7 +85,7 @@ func newHouseOver(t testing.TB, dir string, access Access) *house {
 	fence := field.New(st, nil)
 	queue.Handle(field.Kind, 1, fence.Find)
 	h := &house{vars: map[string]string{}, dir: dir, uploads: filepath.Join(dir, homework.Folder), deps: Deps{
-		Version: "test", Log: slog.New(hits), Store: st, Blobs: blobs, Jobs: queue, Intake: in, Judged: judging, Shelf: clips, Scout: finder, Joints: scout.NewJoints(st, nil, 1, nil), Field: fence, Homework: work, Access: access,
+		Version: "test", Log: slog.New(hits), Store: st, Blobs: blobs, Jobs: queue, Intake: in, Judged: judging, Shelf: clips, Scout: finder, Joints: joints, Field: fence, Homework: work, Access: access,
 		Page: Page{Built: true, Files: fstest.MapFS{"index.html": {Data: []byte("<!doctype html>")}}},
 	}}
 	queue.Handle(scout.Kind, 1, func(ctx context.Context, job store.Job, progress func(float64)) error {

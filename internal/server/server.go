@@ -117,11 +117,11 @@ func (d Deps) resources() []resource {
 	return []resource{
 		levels{d.Store}, bands{d.Store, d.Judged}, trustRules{d.Store, d.Judged},
 		drills{d.Store}, workouts{d.Store}, jobList{d.Jobs, d.Store}, settings{d.Store, d.Homework},
-		told{d.Judged, giveaways{d.Joints, d.Judged}}, deliveries{d.Judged, delivery.New(d.Blobs)},
+		told{d.Judged}, deliveries{d.Judged, delivery.New(d.Blobs)},
 		fieldPage{d.Store}, fieldLinks{d.Store, d.Access}, fieldReadings{d.Store, d.Field},
 		stills{d, make(chan struct{}, 1)},
-		shares{d.Store, d.Judged, giveaways{d.Joints, d.Judged}, d.Shelf, d.Homework, d.Access},
-		filmJoints{d.Store, d.Joints, d.Judged}, giveaways{d.Joints, d.Judged},
+		shares{d.Store, d.Judged, d.Shelf, d.Homework, d.Access},
+		filmJoints{d.Store, d.Joints, d.Judged}, giveaways{d.Judged},
 	}
 }
 

@@ -23,7 +23,6 @@ import (
 type shares struct {
 	store   *store.Store
 	judged  *judged.Bullpens
-	tells   giveaways
 	shelf   *shelf.Shelf
 	tickets *homework.Homework
 	access  Access
@@ -123,11 +122,12 @@ func (x shares) page(ctx context.Context, _ *struct{}) (wire.SharePage, error) {
 		Pitcher: b.Pitcher.Label, Language: string(said.LanguageOf(b.Pitcher.Language)), Day: b.Pen.Day, Expires: share.Expires,
 		Unit: b.Pitcher.Unit, Baseline: b.Pitcher.BaselinePitch, Pitch: sharedPitch(b),
 	}
-	tells, err := x.tells.of(ctx, b)
+	tracks := x.judged.Tracks(ctx)
+	tells, err := b.Tells(tracks)
 	if err != nil {
 		return wire.SharePage{}, err
 	}
-	moves, err := x.judged.MovesTold(ctx, b, said.Languages...)
+	moves, err := b.MovesTold(tracks, said.Languages...)
 	if err != nil {
 		return wire.SharePage{}, err
 	}

@@ -5,16 +5,12 @@ import (
 	"net/http"
 
 	"tenoff/internal/judged"
-	"tenoff/internal/posture"
 	"tenoff/internal/said"
-	"tenoff/internal/scout"
 	"tenoff/internal/server/wire"
-	"tenoff/internal/store"
 )
 
 // giveaways serves what gives her off-speed pitches away.
 type giveaways struct {
-	joints *scout.Joints
 	judged *judged.Bullpens
 }
 
@@ -27,7 +23,7 @@ func (g giveaways) get(ctx context.Context, in *byID) (wire.TellsList, error) {
 	if err != nil {
 		return wire.TellsList{}, err
 	}
-	all, err := g.of(ctx, b)
+	all, err := b.Tells(g.judged.Tracks(ctx))
 	out := wire.TellsList{Pitches: make([]wire.Tells, len(all))}
 	l := said.LanguageOf(b.Pitcher.Language)
 	for i, m := range all {
@@ -41,17 +37,4 @@ func (g giveaways) get(ctx context.Context, in *byID) (wire.TellsList, error) {
 		out.Pitches[i] = t
 	}
 	return out, err
-}
-
-// of looks a bullpen through.
-func (g giveaways) of(ctx context.Context, b judged.Bullpen) ([]judged.Tells, error) {
-	return b.Tells(tracksOf(ctx, g.joints))
-}
-
-// tracksOf gives the tracks that joints were found on.
-func tracksOf(ctx context.Context, j *scout.Joints) judged.Tracks {
-	return func(f store.Film, frame int) (posture.Track, error) {
-		_, _, track, err := j.Round(ctx, f, frame)
-		return track, err
-	}
 }

@@ -13,7 +13,6 @@ import (
 // told serves what a pitcher and her parents are told of a bullpen.
 type told struct {
 	judged *judged.Bullpens
-	tells  giveaways
 }
 
 func (t told) routes(s *Server) {
@@ -30,12 +29,13 @@ func (t told) get(ctx context.Context, in *toldIn) (wire.Told, error) {
 	if err != nil {
 		return wire.Told{}, err
 	}
-	tells, err := t.tells.of(ctx, b)
+	tracks := t.judged.Tracks(ctx)
+	tells, err := b.Tells(tracks)
 	if err != nil {
 		return wire.Told{}, err
 	}
 	l := said.LanguageOf(cmp.Or(in.Language, b.Pitcher.Language))
-	moves, err := t.judged.MovesTold(ctx, b, l)
+	moves, err := b.MovesTold(tracks, l)
 	if err != nil {
 		return wire.Told{}, err
 	}
