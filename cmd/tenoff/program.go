@@ -172,7 +172,7 @@ func (p *Program) Run(ctx context.Context, l net.Listener) error {
 		once = append(once, p.leads)
 	}
 	err := together(ctx, append(parts, func(ctx context.Context) error {
-		return p.store.Alone(ctx, "what one program does for all", func(ctx context.Context) error { return together(ctx, once) })
+		return p.store.Alone(ctx, p.log, "what one program does for all", func(ctx context.Context) error { return together(ctx, once) })
 	}))
 	p.cleanLast(ctx)
 	return err

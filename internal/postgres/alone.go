@@ -2,6 +2,8 @@ package postgres
 
 import (
 	"context"
+	"errors"
+	"log/slog"
 	"time"
 
 	"github.com/jackc/pgx/v5"
@@ -13,12 +15,13 @@ const standBy = 2 * time.Second
 // Alone runs do on one of the programs on the database at a time, until do returns or ctx
 // ends: the one whose connection has the lock of that name. When that connection is lost
 // do's context ends, and another program may begin; this one stands by again.
-func (d *Database) Alone(ctx context.Context, name string, do func(context.Context) error) error {
+func (d *Database) Alone(ctx context.Context, log *slog.Logger, name string, do func(context.Context) error) error {
 	for {
 		done, err := d.lead(ctx, name, do)
 		if done || ctx.Err() != nil {
 			return err
 		}
+		log.WarnContext(ctx, "this program can't lead and stands by again", "in", name, "err", err)
 		select {
 		case <-ctx.Done():
 			return nil
@@ -26,6 +29,8 @@ func (d *Database) Alone(ctx context.Context, name string, do func(context.Conte
 		}
 	}
 }
+
+var errLost = errors.New("the connection that leads is lost")
 
 // lead runs do if this program is the one, and reports whether do came to its own end.
 func (d *Database) lead(ctx context.Context, name string, do func(context.Context) error) (done bool, err error) {
@@ -57,8 +62,10 @@ func (d *Database) lead(ctx context.Context, name string, do func(context.Contex
 	}()
 	err = do(leading)
 	stop()
-	lost := <-watched
-	return !lost, err
+	if <-watched {
+		return false, errors.Join(errLost, err)
+	}
+	return true, err
 }
 
 // watch asks every now and then whether a connection is there, until it is not (lost) or

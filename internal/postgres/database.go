@@ -7,11 +7,13 @@ import (
 	"context"
 	"database/sql"
 	"errors"
+	"net"
 	"net/url"
 	"strings"
 	"time"
 
 	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgconn"
 	"github.com/jackc/pgx/v5/stdlib"
 
 	"tenoff/internal/bullpen"
@@ -42,16 +44,24 @@ func Is(address string) bool {
 // Open names a database; that it can be reached is seen with the first statement. The
 // address is a URL as libpq reads it ("34.1.1.2. Connection URIs"); what it leaves out is
 // taken from the PG... variables and the password file that libpq reads too. A URL with a
-// password is refused: whoever lists processes would read it.
+// password is refused: whoever lists processes would read it. So is one to another machine
+// that may end up unencrypted without saying so ("34.19.3. Protection Provided in Different
+// Modes").
 func Open(address string) (*Database, error) {
-	if u, err := url.Parse(address); err == nil {
-		if _, has := u.User.Password(); has || u.Query().Has("password") {
-			return nil, bullpen.Errorf(bullpen.Invalid, "A password in the database's address can be read by others on this machine; put it into the variable PGPASSWORD or into a file that PGPASSFILE names.")
-		}
+	u, err := url.Parse(address) // what it fails with holds the address, which may hold a password
+	if err != nil || !Is(address) {
+		return nil, errAddress
+	}
+	asked := u.Query()
+	if _, has := u.User.Password(); has || asked.Has("password") || asked.Has("sslpassword") {
+		return nil, bullpen.Errorf(bullpen.Invalid, "A password in the database's address can be read by others on this machine; put it into the variable PGPASSWORD or into a file that PGPASSFILE names.")
 	}
 	config, err := pgx.ParseConfig(address)
 	if err != nil {
-		return nil, &bullpen.Error{Code: bullpen.Invalid, Message: "That is no address of a PostgreSQL: write postgres://USER@HOST/DATABASE.", Err: err}
+		return nil, &bullpen.Error{Code: bullpen.Invalid, Message: errAddress.Message, Err: err}
+	}
+	if host := inTheOpen(config); host != "" && !asked.Has("sslmode") {
+		return nil, bullpen.Errorf(bullpen.Invalid, "The way to %s may not be encrypted, and all rows go over it: add ?sslmode=verify-full to the database's address, or another sslmode if you mean it.", host)
 	}
 	if config.ConnectTimeout == 0 {
 		config.ConnectTimeout = 5 * time.Second
@@ -63,11 +73,33 @@ func Open(address string) (*Database, error) {
 	set(config, "application_name", "tenoff")
 	set(config, "default_transaction_isolation", "read committed") // see Turn
 	set(config, "timezone", "UTC")
+	// The server lets go of a machine that is gone without a word, and of its leadership with
+	// it ("20.3.2. TCP Settings").
+	set(config, "tcp_keepalives_idle", "5")
+	set(config, "tcp_keepalives_interval", "2")
+	set(config, "tcp_keepalives_count", "3")
+	set(config, "tcp_user_timeout", "15000") // ms
 	d := &Database{config: config, Write: pool(config, writers)}
 	reading := config.Copy()
 	set(reading, "default_transaction_read_only", "on")
 	d.Read = pool(reading, readers)
 	return d, nil
+}
+
+var errAddress = &bullpen.Error{Code: bullpen.Invalid, Message: "That is no address of a PostgreSQL: write postgres://USER@HOST/DATABASE."}
+
+// inTheOpen is a host on another machine that may be spoken to without encryption, "" for
+// none.
+func inTheOpen(config *pgx.ConnConfig) string {
+	ways := append([]*pgconn.FallbackConfig{{Host: config.Host, Port: config.Port, TLSConfig: config.TLSConfig}}, config.Fallbacks...)
+	for _, w := range ways {
+		network, _ := pgconn.NetworkAddress(w.Host, w.Port)
+		ip := net.ParseIP(w.Host)
+		if w.TLSConfig == nil && network != "unix" && w.Host != "localhost" && !ip.IsLoopback() {
+			return w.Host
+		}
+	}
+	return ""
 }
 
 func set(config *pgx.ConnConfig, name, value string) { config.RuntimeParams[name] = value }

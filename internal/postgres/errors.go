@@ -26,6 +26,25 @@ func Explain(err error) error {
 	return err
 }
 
+// Refusal says why a server let nobody in, for whoever sets it up; "" for any other error.
+func Refusal(err error) string {
+	var said *pgconn.PgError
+	if !errors.As(err, &said) {
+		return ""
+	}
+	switch said.Code {
+	case "28P01": // invalid_password
+		return "The server does not take this user's password: put the right one into the variable PGPASSWORD or into the file that PGPASSFILE names."
+	case "28000": // invalid_authorization_specification
+		return "The server lets this user in from nowhere or from elsewhere only: check the user's name and the server's pg_hba.conf."
+	case "3D000": // invalid_catalog_name
+		return "There is no database of that name on the server: make it with `createdb`, or correct the address."
+	case "42501": // insufficient_privilege
+		return "This user has no rights in the database: make it the database's owner."
+	}
+	return ""
+}
+
 const (
 	busy        = "The database is busy; try again in a moment."
 	unreachable = "The database can't be reached; try again in a moment."

@@ -22,7 +22,7 @@ type engine interface {
 	listen(ctx context.Context, log *slog.Logger, heard func(...Change)) error
 	// alone runs do on one of the programs on this database at a time, until ctx ends or
 	// do does; its context ends when that may no longer be this one.
-	alone(ctx context.Context, name string, do func(context.Context) error) error
+	alone(ctx context.Context, log *slog.Logger, name string, do func(context.Context) error) error
 	// passOver is the end of a subquery on table that leaves out rows which another
 	// transaction is changing.
 	passOver(table string) string
@@ -53,7 +53,7 @@ func (sqlite) listen(ctx context.Context, _ *slog.Logger, _ func(...Change)) err
 	return nil
 }
 
-func (sqlite) alone(ctx context.Context, _ string, do func(context.Context) error) error {
+func (sqlite) alone(ctx context.Context, _ *slog.Logger, _ string, do func(context.Context) error) error {
 	return do(ctx)
 }
 
@@ -75,8 +75,8 @@ func (s *Store) Listen(ctx context.Context, log *slog.Logger) error {
 // Alone runs do on one of the programs on the same database at a time: on this one as soon
 // as no other does, until ctx ends or do does. do's context ends too when this program can't
 // be sure any more of being the one; do is run again later then.
-func (s *Store) Alone(ctx context.Context, name string, do func(context.Context) error) error {
-	return s.engine.alone(ctx, name, do)
+func (s *Store) Alone(ctx context.Context, log *slog.Logger, name string, do func(context.Context) error) error {
+	return s.engine.alone(ctx, log, name, do)
 }
 
 // Ours reports whether this is the only program that may be at work on the database.

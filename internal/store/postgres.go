@@ -26,7 +26,16 @@ type shared struct {
 
 // OpenPostgres opens the database at an address, see postgres.Open, and brings it to the
 // current schema. One from a newer program is refused.
-func OpenPostgres(ctx context.Context, address string) (_ *Store, err error) {
+func OpenPostgres(ctx context.Context, address string) (*Store, error) {
+	steps, err := postgresSteps()
+	if err != nil {
+		return nil, err
+	}
+	return openPostgres(ctx, address, steps)
+}
+
+// openPostgres opens a database at the schema that steps lead to.
+func openPostgres(ctx context.Context, address string, steps []postgresStep) (_ *Store, err error) {
 	db, err := postgres.Open(address)
 	if err != nil {
 		return nil, err
@@ -37,7 +46,7 @@ func OpenPostgres(ctx context.Context, address string) (_ *Store, err error) {
 			err = errors.Join(err, s.Close())
 		}
 	}()
-	if err := s.climbPostgres(ctx); err != nil {
+	if err := s.climbPostgres(ctx, steps); err != nil {
 		return nil, err
 	}
 	s.first, err = s.firstAcademy(ctx)
@@ -48,10 +57,12 @@ func OpenPostgres(ctx context.Context, address string) (_ *Store, err error) {
 type PostgresFacts struct {
 	Version  string
 	Schema   int // 0 for a new database
+	Newest   int // the schema that this program works with
 	Programs int // how many programs of this kind it has connections for
 }
 
-// LookAtPostgres asks a server what it is, and changes nothing.
+// LookAtPostgres asks a server what it is, and changes nothing. A server that lets nobody
+// in is said to, with what to do about it.
 func LookAtPostgres(ctx context.Context, address string) (f PostgresFacts, err error) {
 	db, err := postgres.Open(address)
 	if err != nil {
@@ -60,10 +71,18 @@ func LookAtPostgres(ctx context.Context, address string) (f PostgresFacts, err e
 	defer func() { err = errors.Join(err, db.Close()) }()
 	var most int
 	err = db.Read.QueryRowContext(ctx, `SELECT 'PostgreSQL ' || current_setting('server_version'), current_setting('max_connections')::int - current_setting('superuser_reserved_connections')::int`).Scan(&f.Version, &most)
+	if why := postgres.Refusal(err); why != "" {
+		return f, &bullpen.Error{Code: bullpen.Unavailable, Message: why, Err: err}
+	}
 	if err != nil {
 		return f, err
 	}
 	f.Programs = most / postgres.Connections
+	steps, err := postgresSteps()
+	if err != nil {
+		return f, err
+	}
+	f.Newest = steps[len(steps)-1].schema
 	f.Schema, err = postgresSchema(ctx, db.Read)
 	return f, err
 }
@@ -128,8 +147,8 @@ func (e shared) missed(ctx context.Context, since string, c *pgx.Conn, heard fun
 	return nil
 }
 
-func (e shared) alone(ctx context.Context, name string, do func(context.Context) error) error {
-	return e.db.Alone(ctx, name, do)
+func (e shared) alone(ctx context.Context, log *slog.Logger, name string, do func(context.Context) error) error {
+	return e.db.Alone(ctx, log, name, do)
 }
 
 func (shared) passOver(table string) string { return `FOR UPDATE OF ` + table + ` SKIP LOCKED` }
@@ -185,11 +204,7 @@ func postgresSchema(ctx context.Context, db queryer) (have int, err error) {
 
 // climbPostgres brings the database to the newest schema, all in one transaction, while no
 // other program does.
-func (s *Store) climbPostgres(ctx context.Context) error {
-	steps, err := postgresSteps()
-	if err != nil {
-		return err
-	}
+func (s *Store) climbPostgres(ctx context.Context, steps []postgresStep) error {
 	newest := steps[len(steps)-1].schema
 	if have, err := postgresSchema(ctx, s.read); err != nil || have == newest {
 		return err
