@@ -1,3 +1,5 @@
+//go:build unix
+
 package main
 
 import (
@@ -12,6 +14,7 @@ import (
 	"net/http"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"slices"
 	"strings"
 	"sync"
@@ -29,9 +32,6 @@ import (
 
 // long is how many times as much the machines of an academy are made to do.
 var long = flag.Int("academy", 1, "so many times as many readings, and as many listeners cut")
-
-// asProgram has the test's own binary be tenoff.
-const asProgram = "TENOFF_IS_RUN_BY_A_TEST"
 
 // machine is one of an academy's, as a process.
 type machine struct {
@@ -85,10 +85,10 @@ func (a *academy) args(more ...string) []string {
 }
 
 // begin starts one more machine, in a time zone of its own, and waits until it serves.
-func (a *academy) begin(zone string) *machine {
+func (a *academy) begin(zone string, more ...string) *machine {
 	a.t.Helper()
 	m := &machine{t: a.t}
-	m.cmd = exec.Command(os.Args[0], a.args("serve", "--listen", "127.0.0.1:0")...)
+	m.cmd = exec.Command(os.Args[0], append(a.args("serve", "--listen", "127.0.0.1:0"), more...)...)
 	m.cmd.Env = append(os.Environ(), asProgram+"=1", "TZ="+zone)
 	m.cmd.Stderr = m
 	out, err := m.cmd.StdoutPipe()
@@ -161,10 +161,13 @@ func TestTwoMachines(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer rows.Close()
-	if err := rows.SaveSetting(ctx, timeZone, "America/Chicago"); err != nil {
+	if err := rows.SaveSetting(ctx, timeZone, "America/Denver"); err != nil {
 		t.Fatal(err)
 	}
-	machines := []*machine{a.begin("Asia/Tokyo"), a.begin("Europe/Berlin")}
+	machines := []*machine{a.begin("Asia/Tokyo", "--zone", "America/Chicago"), a.begin("Europe/Berlin")}
+	if said := machines[0].log(); !strings.Contains(said, "America/Denver") || !strings.Contains(said, "America/Chicago") {
+		t.Errorf("another time zone than the kept one: %s", said)
+	}
 
 	var pen wire.Bullpen
 	if err := machines[0].call(http.MethodPost, "/api/bullpens", map[string]any{"pitcherLabel": "Kit"}, &pen); err != nil {
@@ -232,6 +235,90 @@ func TestTwoMachines(t *testing.T) {
 			t.Error(m.log())
 		}
 	}
+}
+
+// A database's films lie in one folder: another is refused and left as it is, and the doctor
+// makes nothing and brings nothing up to date.
+func TestAnotherFolder(t *testing.T) {
+	a := newAcademy(t)
+	ctx := t.Context()
+	right := filepath.Join(a.data, "right")
+	doctorSays := func(dir, address, want string) {
+		t.Helper()
+		if _, says, errs := call(ctx, "doctor", "--data", dir, "--store", address); !strings.Contains(says, want) {
+			t.Errorf("the doctor on %s: %s%s", dir, says, errs)
+		}
+		if _, err := os.Stat(dir); err == nil && dir != right {
+			t.Errorf("the doctor made %s", dir)
+		}
+	}
+	doctorSays(right+"-not", a.address, "nothing in this database yet")
+	facts, err := store.LookAtPostgres(ctx, a.address)
+	if err != nil || facts.Schema != 0 {
+		t.Errorf("the doctor brought the database to schema %d, %v", facts.Schema, err)
+	}
+	doctorSays(right+"-not", a.server.Address("nowhere"), "There is no database of that name")
+	if err := a.server.Do(ctx, "postgres", `CREATE ROLE stranger LOGIN`, `REVOKE CONNECT ON DATABASE academy FROM PUBLIC`); err != nil {
+		t.Fatal(err)
+	}
+	doctorSays(right+"-not", strings.Replace(a.address, "://tenoff@", "://stranger@", 1), "no rights in the database")
+	doctorSays(right+"-not", strings.Replace(a.address, "://tenoff@", "://nobody@", 1), "lets this user in from nowhere")
+
+	open := func(dir string, make whether) error {
+		flags := flag.NewFlagSet("", flag.ContinueOnError)
+		at := placeFlags(flags)
+		if err := flags.Parse([]string{"--store", a.address, "--data", dir}); err != nil {
+			t.Fatal(err)
+		}
+		d, err := at.open(ctx, make)
+		if err == nil {
+			err = d.Close()
+		}
+		return err
+	}
+	if err := open(right, orNew); err != nil {
+		t.Fatal(err)
+	}
+	if err := open(filepath.Join(a.data, "other"), orNew); err != nil { // there is no film yet
+		t.Fatal(err)
+	}
+	st, err := store.OpenPostgres(ctx, a.address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer st.Close()
+	_, pen, err := st.AddBullpenFor(ctx, bullpen.Pitcher{Label: "Kit"}, bullpen.Bullpen{Day: "2026-04-11"}, true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	id := store.NewFilmID()
+	if err := a.server.Do(ctx, "academy",
+		`INSERT INTO films (id, academy_id, bullpen_id, version, created, name, sha256, bytes, state, refusal, position, recorded, width, height, codec, hdr, has_sound, clock_num, clock_den, ticks, slow, slow_known, view, made)
+			SELECT '`+id+`', academy_id, id, 1, 1, 'a.mp4', 'x', 1, 'reading', '', 0, 0, 0, 0, '', 0, 0, 1, 1, '', 1, 0, '', '{}' FROM bullpens WHERE id = '`+pen.ID+`'`,
+		`INSERT INTO files (key, academy_id, film_id, bytes, created) SELECT 'films/x/original', academy_id, id, 1, 1 FROM films`); err != nil {
+		t.Fatal(err)
+	}
+	if err := open(right, orNew); err != nil {
+		t.Error(err)
+	}
+	missing := filepath.Join(a.data, "not-mounted")
+	if err := open(missing, orNew); bullpen.CodeOf(err) != bullpen.Unavailable || !strings.Contains(bullpen.MessageOf(err), st.First()) {
+		t.Errorf("a folder without its films: %v", err)
+	}
+	doctorSays(missing, a.address, "There is no tenoff data in")
+	if err := os.WriteFile(filepath.Join(right, academyMark), []byte("another\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if err := open(right, orNew); bullpen.CodeOf(err) != bullpen.Unavailable {
+		t.Errorf("another's folder: %v", err)
+	}
+	if _, err := os.Stat(missing); err == nil {
+		t.Error("a folder was made")
+	}
+	if err := a.server.Do(ctx, "academy", `UPDATE tenoff_schema SET schema = schema - 1`); err != nil {
+		t.Fatal(err)
+	}
+	doctorSays(missing, a.address, "of an older tenoff")
 }
 
 // shows waits until a film is ready.

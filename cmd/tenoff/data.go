@@ -9,9 +9,11 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"strings"
 
 	"tenoff/internal/blob"
 	"tenoff/internal/bullpen"
+	"tenoff/internal/disk"
 	"tenoff/internal/homework"
 	"tenoff/internal/store"
 )
@@ -46,12 +48,13 @@ type data struct {
 // place is where data lies: all of it in a data folder, or the rows in a PostgreSQL and the
 // files in a folder that all of an academy's machines reach.
 type place struct {
-	dir  string
-	rows string // the database's address, "" for a file in the folder
+	dir   string
+	rows  string // the database's address, "" for a file in the folder
+	flags *flag.FlagSet
 }
 
 func placeFlags(flags *flag.FlagSet) *place {
-	p := &place{}
+	p := &place{flags: flags}
 	flags.StringVar(&p.dir, "data", defaultData("tenoff"), "the data folder")
 	flags.StringVar(&p.rows, "store", "", "keep everything but the files in a PostgreSQL that several machines share: `postgres://USER@HOST/DATABASE`; its password comes from PGPASSWORD or the file that PGPASSFILE names, and --data is a folder that all of them reach")
 	return p
@@ -65,13 +68,24 @@ func (p place) String() string {
 	return "PostgreSQL and " + p.dir
 }
 
+// check refuses rows that several machines share without a folder that was said: the usual
+// one is this machine's own.
+func (p place) check() error {
+	said := false
+	p.flags.Visit(func(f *flag.Flag) { said = said || f.Name == "data" })
+	if p.rows != "" && (!said || p.dir == "") {
+		return usageError{sentence: "with --store say where the films lie with --data: a folder that all machines reach"}
+	}
+	return nil
+}
+
 // open opens a place, making its folder if that is wanted.
 func (p place) open(ctx context.Context, make whether) (*data, error) {
 	if p.rows == "" {
 		return openData(ctx, p.dir, make)
 	}
-	if p.dir == "" {
-		return nil, usageError{sentence: "say where the films lie with --data: a folder that all machines reach"}
+	if err := p.check(); err != nil {
+		return nil, err
 	}
 	dir, err := filepath.Abs(p.dir)
 	if err != nil {
@@ -84,14 +98,65 @@ func (p place) open(ctx context.Context, make whether) (*data, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := os.MkdirAll(dir, 0o700); err != nil {
-		return nil, errors.Join(&bullpen.Error{Code: bullpen.Unavailable, Message: "The data folder " + dir + " can't be made; check that you may write there.", Err: err}, st.Close())
+	if err := goesWith(ctx, dir, st, make); err != nil {
+		return nil, errors.Join(err, st.Close())
 	}
 	blobs, err := blob.Open(filepath.Join(dir, blob.Folder))
 	if err != nil {
 		return nil, errors.Join(err, st.Close())
 	}
 	return &data{dir, st, blobs}, nil
+}
+
+// academyMark is a file in a folder of films whose rows lie elsewhere: it says with the first
+// academy's ID which rows those are.
+const academyMark = "academy"
+
+// goesWith refuses a folder that is not the one that a database's films lie in: one that is
+// not mounted, or another's. Where there is no film yet a new one is marked.
+func goesWith(ctx context.Context, dir string, st *store.Store, make whether) error {
+	path := filepath.Join(dir, academyMark)
+	mark, err := os.ReadFile(path)
+	switch {
+	case err == nil && strings.TrimSpace(string(mark)) == st.First():
+		return nil
+	case err == nil:
+		return bullpen.Errorf(bullpen.Unavailable, "The data folder %s holds the films of another database; name the one that goes with this database.", dir)
+	case !errors.Is(err, fs.ErrNotExist):
+		return &bullpen.Error{Code: bullpen.Unavailable, Message: "The data folder " + dir + " can't be read; check that you may.", Err: err}
+	case make == existing:
+		return bullpen.Errorf(bullpen.NotFound, "There is no tenoff data in %s.", dir)
+	}
+	films, err := st.NamesFiles(ctx)
+	if err != nil {
+		return err
+	}
+	if films {
+		return bullpen.Errorf(bullpen.Unavailable, "The films of this database do not lie in %s: check that the folder which all machines reach is mounted there. To go on without them, put a file “%s” with the line %s into it.", dir, academyMark, st.First())
+	}
+	return markFolder(dir, st.First())
+}
+
+// markFolder marks a folder, which is made if it is missing; several machines may at once.
+func markFolder(dir, academy string) error {
+	failed := func(err error) error {
+		return &bullpen.Error{Code: bullpen.Unavailable, Message: "The data folder " + dir + " can't be made; check that you may write there.", Err: err}
+	}
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return failed(err)
+	}
+	f, err := os.CreateTemp(dir, academyMark+"-*")
+	if err != nil {
+		return failed(err)
+	}
+	_, err = f.WriteString(academy + "\n")
+	if err = errors.Join(err, f.Sync(), f.Close()); err == nil {
+		err = os.Rename(f.Name(), filepath.Join(dir, academyMark))
+	}
+	if err != nil {
+		return failed(errors.Join(err, os.Remove(f.Name())))
+	}
+	return disk.Flush(dir)
 }
 
 // whether a data folder may be made.

@@ -103,6 +103,9 @@ func dataChecks(ctx context.Context, at place) ([]wire.Check, error) {
 
 // academyChecks looks at rows that several machines share, and at their files.
 func academyChecks(ctx context.Context, at place) ([]wire.Check, error) {
+	if err := at.check(); err != nil {
+		return nil, err
+	}
 	facts, err := store.LookAtPostgres(ctx, at.rows)
 	if err != nil {
 		return []wire.Check{{Name: "PostgreSQL", Found: "no answer", Todo: sentenceOf(err)}}, nil
@@ -110,6 +113,14 @@ func academyChecks(ctx context.Context, at place) ([]wire.Check, error) {
 	room := wire.Check{Name: "PostgreSQL", OK: facts.Programs >= 2, Found: fmt.Sprintf("%s, schema %d, room for %d machines", facts.Version, facts.Schema, facts.Programs)}
 	if !room.OK {
 		room.Todo = "Raise max_connections: each machine takes up to 12."
+	}
+	switch { // opening it would bring it up to date
+	case facts.Schema == 0:
+		return []wire.Check{room, {Name: "rows", OK: true, Found: "nothing in this database yet"}}, nil
+	case facts.Schema < facts.Newest:
+		return []wire.Check{room, {Name: "rows", Found: "of an older tenoff", Todo: "Start `tenoff serve` once: it brings the database up to date. Stop the machines with an older tenoff first, and make a backup."}}, nil
+	case facts.Schema > facts.Newest:
+		return []wire.Check{room, {Name: "rows", Found: "of a newer tenoff", Todo: "Use that one on this machine too."}}, nil
 	}
 	d, err := at.open(ctx, existing)
 	if err != nil {

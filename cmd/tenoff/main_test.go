@@ -22,6 +22,9 @@ func call(ctx context.Context, args ...string) (code int, out, errs string) {
 	return code, o.String(), e.String()
 }
 
+// asProgram has the test's own binary be tenoff.
+const asProgram = "TENOFF_IS_RUN_BY_A_TEST"
+
 // drawn is a small film of two fastballs and a change-up, drawn once for all tests.
 var drawn struct {
 	path  string
@@ -99,6 +102,8 @@ func TestExitCodesAndSentences(t *testing.T) {
 		{"demo --listen 0.0.0.0:7300", exitUsage, "would open these films to the network"},
 		{"passphrase --data NEW", exitFailed, "at least 12 letters"},
 		{"serve --listen 7300", exitUsage, "HOST:PORT"},
+		{"serve --store postgres://me@/tenoff?host=OUT", exitUsage, "with --store say where the films lie"},
+		{"doctor --store postgres://me@/tenoff?host=OUT", exitUsage, "with --store say where the films lie"},
 		{"add film.mp4", exitUsage, "--bullpen ID or --pitcher NICKNAME"},
 		{"add --pitcher Wren", exitUsage, "tenoff add -h"},
 		{"add --data NEW --pitcher Wren PIPE", exitFailed, "is a pipe, not a film"},

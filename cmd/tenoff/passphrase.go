@@ -23,6 +23,9 @@ func setPassphrase(ctx context.Context, io streams, flags *flag.FlagSet, args []
 	if _, err := parse(flags, args, 0); err != nil {
 		return err
 	}
+	if err := at.check(); err != nil {
+		return err
+	}
 	if *name = strings.TrimSpace(*name); *name == "" || len(*name) > 60 {
 		return usageError{sentence: "--name has 1 to 60 letters"}
 	}

@@ -21,6 +21,9 @@ func serve(ctx context.Context, io streams, flags *flag.FlagSet, args []string) 
 	if _, err := parse(flags, args, 0); err != nil {
 		return err
 	}
+	if err := at.check(); err != nil {
+		return err
+	}
 	way, err := from.way(at.dir)
 	if err != nil {
 		return err
@@ -61,24 +64,28 @@ func (p *Program) keepTime(ctx context.Context, zone string) error {
 		}
 		return nil
 	}
+	kept, err := p.store.Setting(ctx, timeZone)
+	if err != nil {
+		return err
+	}
 	if zone != "" {
 		if _, err := time.LoadLocation(zone); err != nil || zone == "Local" {
 			return usageError{sentence: "--zone takes a name of the IANA time zone database, for instance America/Chicago"}
 		}
+		if kept != "" && kept != zone {
+			p.log.WarnContext(ctx, "days went by another time zone until now; machines that run go on by it until they start again", "until now", kept, "from now on", zone)
+		}
 		if err := p.store.SaveSetting(ctx, timeZone, zone); err != nil {
 			return err
 		}
+		kept = zone
 	}
-	zone, err := p.store.Setting(ctx, timeZone)
-	if err != nil {
-		return err
-	}
-	if zone == "" {
+	if kept == "" {
 		return usageError{sentence: "say once where the academy is with --zone, for instance --zone America/Chicago: its days go by that on every machine"}
 	}
-	where, err := time.LoadLocation(zone)
+	where, err := time.LoadLocation(kept)
 	if err != nil {
-		return fmt.Errorf("time zone %q: %w", zone, err)
+		return fmt.Errorf("time zone %q: %w", kept, err)
 	}
 	time.Local = where
 	return nil

@@ -24,6 +24,10 @@ func (s *Store) own(ctx context.Context) string {
 // Own reports whether a change is one of the academy's that ctx is within.
 func (s *Store) Own(ctx context.Context, c Change) bool { return c.Academy == s.own(ctx) }
 
+// First is the ID of the academy that was there first: there is no other database with it,
+// but copies of this one.
+func (s *Store) First() string { return s.first }
+
 // InEach does something within each academy, the first one first. What fails in one
 // does not keep it from the others; the errors come together.
 func (s *Store) InEach(ctx context.Context, do func(context.Context) error) error {

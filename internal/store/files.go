@@ -78,6 +78,12 @@ func (s *Store) NamedFiles(ctx context.Context) ([]File, error) {
 	return namedFiles(ctx, s.read, `k.sum`)
 }
 
+// NamesFiles reports whether there is any.
+func (s *Store) NamesFiles(ctx context.Context) (is bool, err error) {
+	err = s.read.QueryRowContext(ctx, `SELECT EXISTS (SELECT 1 FROM files WHERE film_id IS NOT NULL OR clip_id IS NOT NULL)`).Scan(&is)
+	return is, explain(err)
+}
+
 // namedFiles lists them; sum is what is known of the SHA-256 of those that were made.
 func namedFiles(ctx context.Context, db queryer, sum string) ([]File, error) {
 	return all(ctx, db, func(row scanner) (f File, err error) {
