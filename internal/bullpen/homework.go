@@ -28,8 +28,8 @@ type Homework struct {
 type Student struct {
 	Note     string
 	NotedAt  int64  // when her note became what it is, 0 without one
-	Pain     string // her last note with words about pain: it stays when she writes another, "" for none
-	PainAt   int64  // when she wrote it
+	Pain     string // her notes with words about pain since the last answer, one below the other: they stay when she writes another, "" for none
+	PainAt   int64  // when she wrote the last of them
 	Gun      GunPlace
 	Readings map[int]TypedReading // by place in the workout, from 0
 }
@@ -79,7 +79,8 @@ const (
 // Writes is what she has written once a note takes the place of the one before: when, and
 // what she wrote about pain, which stays to be answered though she writes something else or
 // rubs it out.
-func (s Student) Writes(note string, now int64) Student {
+func (h Homework) Writes(note string, now int64) Student {
+	s := h.Student
 	same := strings.TrimSpace(note) == strings.TrimSpace(s.Note)
 	if s.Pain == "" && SpeaksOfPain(s.Note) { // written before this was kept
 		s.Pain, s.PainAt = s.Note, s.NotedAt
@@ -91,10 +92,42 @@ func (s Student) Writes(note string, now int64) Student {
 	case !same:
 		s.NotedAt = now
 		if SpeaksOfPain(note) {
-			s.Pain, s.PainAt = note, now
+			s.Pain, s.PainAt = h.painWith(s, note), now
 		}
 	}
 	return s
+}
+
+// mostPain is how many bytes are kept of what she wrote about pain: four whole notes.
+const mostPain = 8000
+
+// painWith is what she wrote about pain and nobody answered yet, with one more note. A note
+// that she wrote on at takes the place of what it was.
+func (h Homework) painWith(s Student, note string) string {
+	if s.PainAt <= h.seenTo() {
+		return note
+	}
+	before := s.Pain
+	if strings.Contains(note, h.Student.Note) {
+		before = above(s.Pain, h.Student.Note)
+	}
+	switch {
+	case before == "" || strings.Contains(note, before):
+		return note
+	case strings.Contains(before, note):
+		return before
+	}
+	if more := len(before) + len(note) - mostPain; more > 0 {
+		if _, before, _ = strings.Cut(before[min(more, len(before)):], "\n"); before == "" {
+			return note
+		}
+	}
+	return before + "\n" + note
+}
+
+// above is what stands above her last note in what she wrote about pain.
+func above(pain, note string) string {
+	return strings.TrimPrefix(strings.TrimSuffix("\n"+pain, "\n"+note), "\n")
 }
 
 // CameAt is when the last of her films or her note came, 0 while there is neither.
@@ -103,13 +136,13 @@ func (h Homework) CameAt() int64 { return max(h.FilmAt, h.Student.NotedAt, h.Stu
 // seenTo is until when whoever answered had seen what came, 0 without an answer.
 func (h Homework) seenTo() int64 { return cmp.Or(h.Sent.Seen, h.Sent.SentAt) }
 
-// Earlier is what she wrote about pain before her note became another one, until it is
+// Earlier is what she wrote about pain before her note became what it is, until it is
 // answered; "" for nothing.
 func (h Homework) Earlier() string {
-	if h.Student.Pain == h.Student.Note || h.Student.PainAt <= h.seenTo() {
+	if h.Student.PainAt <= h.seenTo() {
 		return ""
 	}
-	return h.Student.Pain
+	return above(h.Student.Pain, h.Student.Note)
 }
 
 // Sore reports whether there are words about pain to be read first.

@@ -1,6 +1,10 @@
 package bullpen
 
-import "testing"
+import (
+	"fmt"
+	"strings"
+	"testing"
+)
 
 func TestHomeworkState(t *testing.T) {
 	for _, c := range []struct {
@@ -93,7 +97,7 @@ func TestDrawingCheck(t *testing.T) {
 // or rubs out.
 func TestWordsAboutPainStayUntilTheyAreAnswered(t *testing.T) {
 	var h Homework
-	write := func(note string, at int64) { h.Student = h.Student.Writes(note, at) }
+	write := func(note string, at int64) { h.Student = h.Writes(note, at) }
 	want := func(what string, sore bool, earlier string, cameAt int64) {
 		t.Helper()
 		if h.Sore() != sore || h.Earlier() != earlier || h.CameAt() != cameAt {
@@ -121,6 +125,25 @@ func TestWordsAboutPainStayUntilTheyAreAnswered(t *testing.T) {
 	want("again, after the answer", true, "my knee hurts now", 9)
 	h.Sent.Seen = 10
 	want("seen", false, "", 9)
+
+	h = Homework{}
+	write("my elbow popped and it hurts", 1)
+	write("my knee hurts too", 2)
+	want("a second pain", true, "my elbow popped and it hurts", 2)
+	write("my knee hurts too, on the stairs", 3)
+	want("written on", true, "my elbow popped and it hurts", 3)
+	write("see you", 4)
+	want("both", true, "my elbow popped and it hurts\nmy knee hurts too, on the stairs", 4)
+	h.Sent.SentAt = 5
+	write("it hurts again", 6)
+	want("those are answered", true, "", 6)
+	write(strings.Repeat("it hurts here ", 142), 7)
+	for at := range int64(9) {
+		write(strings.Repeat(fmt.Sprint("it hurts ", at, " "), 190), 8+at)
+	}
+	if n := len(h.Student.Pain); n > mostPain || !strings.HasSuffix(h.Student.Pain, h.Student.Note) || h.Earlier() == "" {
+		t.Errorf("without end: %d bytes", n)
+	}
 
 	h = Homework{Student: Student{Note: "my arm is sore", NotedAt: 1}} // as older programs kept it
 	write("ok", 2)

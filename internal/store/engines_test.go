@@ -6,6 +6,7 @@ import (
 	"flag"
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -26,7 +27,6 @@ var ofTheFile = []string{
 	"TestRenewRestored", "TestRenewRestoredFromBefore", "TestEverythingIsThereTomorrow", "TestOnlyTheOwnerReadsTheDatabase", "TestOpenSettings",
 	"TestAnothersDeletionStaysDue", "TestDeletionsAreCleanedUpTogether", "TestFailedCleaningIsTriedAgain", "TestCleaningDoesNotWaitForEver",
 	"BenchmarkMillion", // which fills a file
-	"TestShares",       // as a copy of the file that is brought back has them
 }
 
 func (m overBoth) Run() int {
@@ -73,9 +73,14 @@ var made int
 // academy.
 func database(t testing.TB) (address string) {
 	t.Helper()
+	return databaseLike(t, "template")
+}
+
+func databaseLike(t testing.TB, template string) (address string) {
+	t.Helper()
 	made++
 	name := fmt.Sprintf("t%d", made)
-	if err := server.Do(t.Context(), "postgres", `CREATE DATABASE `+name+` TEMPLATE template`); err != nil {
+	if err := server.Do(t.Context(), "postgres", `CREATE DATABASE `+name+` TEMPLATE `+template); err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() {
@@ -91,6 +96,38 @@ func onServer(t testing.TB) *Store {
 	t.Helper()
 	s, err := OpenPostgres(t.Context(), database(t))
 	return closing(t, s, err)
+}
+
+// atSchema opens a new database at an old schema; onward brings it to the newest.
+func atSchema(t *testing.T, schema int) (old *Store, onward func() *Store) {
+	t.Helper()
+	var err error
+	if server == nil {
+		dir := t.TempDir()
+		if old, err = openAt(t, dir, current(t)[:schema]...); err != nil {
+			t.Fatal(err)
+		}
+		return old, func() *Store {
+			t.Helper()
+			if err := old.Close(); err != nil {
+				t.Fatal(err)
+			}
+			return again(t, dir)
+		}
+	}
+	steps, err := postgresSteps()
+	if err != nil {
+		t.Fatal(err)
+	}
+	address := databaseLike(t, "template1") // with nothing in it
+	steps = slices.DeleteFunc(steps, func(step postgresStep) bool { return step.schema > schema })
+	old, err = openPostgres(t.Context(), address, steps)
+	closing(t, old, err)
+	return old, func() *Store {
+		t.Helper()
+		s, err := OpenPostgres(t.Context(), address)
+		return closing(t, s, err)
+	}
 }
 
 // tellTime tells a store what time it is.

@@ -22,7 +22,7 @@ func TestSettledAsHomeworkSaysIt(t *testing.T) {
 	settled := 0
 	for i := range 200 {
 		h := bullpen.Homework{
-			PitcherID: her.ID, Workout: bullpen.Workout{Title: fmt.Sprint(i)}, Student: bullpen.Student{NotedAt: when()},
+			PitcherID: her.ID, Workout: bullpen.Workout{Title: fmt.Sprint(i)}, Student: bullpen.Student{NotedAt: when(), PainAt: when()},
 			Sent: bullpen.Reply{SentAt: when(), Seen: when()}, FilmAt: when(), ReviewAt: when(),
 		}
 		made, err := s.AddHomework(ctx, h, bullpen.Bullpen{PitcherID: her.ID, Day: "2026-05-01"})

@@ -2,6 +2,7 @@ package store
 
 import (
 	"errors"
+	"fmt"
 	"strings"
 	"testing"
 	"time"
@@ -191,6 +192,30 @@ func TestAPlaceNobodySaidIsNone(t *testing.T) {
 		}
 		if r, err = s.Rep(ctx, r.ID); err != nil || r.Reading == nil || r.Reading.Gun != c.want {
 			t.Errorf("said %q: %+v, %v", c.said, r.Reading, err)
+		}
+	}
+}
+
+// Originals stay as long as words about pain that came later may have to be looked at with
+// them, also when she rubbed those out.
+func TestPainKeepsOriginals(t *testing.T) {
+	s := fresh(t)
+	ctx := t.Context()
+	h := assigned(t, s)
+	b, _, err := s.Bullpen(ctx, h.BullpenID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ready(t, s, b, "IMG_1.mov", 90, 0)
+	for _, c := range []struct {
+		pain int
+		goes bool
+	}{{20, false}, {9, true}} {
+		if _, err := s.write.Exec(`UPDATE homeworks SET sent = '{"sentAt":5}', student = '{"PainAt":`+fmt.Sprint(c.pain)+`}' WHERE id = ?`, h.ID); err != nil {
+			t.Fatal(err)
+		}
+		if loose, err := s.TrimHomework(ctx, 10); err != nil || (len(loose) > 0) != c.goes {
+			t.Errorf("pain at %d: %v go, %v", c.pain, loose, err)
 		}
 	}
 }

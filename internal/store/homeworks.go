@@ -198,7 +198,7 @@ func (s *Store) SaveStudent(ctx context.Context, id string, words bullpen.Studen
 		if err != nil {
 			return one(err, "homework")
 		}
-		hers := h.Student.Writes(words.Note, tx.now)
+		hers := h.Writes(words.Note, tx.now)
 		hers.Gun, hers.Readings = words.Gun, words.Readings
 		text, err := json.Marshal(hers)
 		if err != nil {
@@ -241,7 +241,7 @@ func (s *Store) TrimHomework(ctx context.Context, before int64) (loose []File, e
 	err = s.tx(ctx, func(tx *tx) error {
 		old, err := all(ctx, tx.Tx, onlyHomework, `SELECT `+homeworkFields+` FROM homeworks h WHERE h.academy_id = ? AND h.trimmed = 0
 			AND CAST(h.sent ->> 'sentAt' AS BIGINT) > 0 AND CAST(h.sent ->> 'sentAt' AS BIGINT) < ? AND h.film_at < ?
-			AND coalesce(CAST(h.student ->> 'NotedAt' AS BIGINT), 0) < ?`, tx.academy, before, before, before)
+			AND coalesce(CAST(h.student ->> 'NotedAt' AS BIGINT), 0) < ? AND coalesce(CAST(h.student ->> 'PainAt' AS BIGINT), 0) < ?`, tx.academy, before, before, before, before)
 		if err != nil {
 			return err
 		}

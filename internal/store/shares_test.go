@@ -28,16 +28,19 @@ func TestShares(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	dir := t.TempDir()
-	if err := s.CopyTo(ctx, filepath.Join(dir, Database)); err != nil {
-		t.Fatal(err)
-	}
-	if c, err := CloseAllIn(ctx, filepath.Join(dir, Database)); err != nil || c.Links != 1 {
-		t.Fatalf("%+v, %v", c, err)
-	}
-	back := at(t, dir)
-	if _, _, err := back.OpenShare(ctx, token); err != error(errNoLink) {
-		t.Errorf("brought back: %v", err)
+	back := s
+	if s.Ours() { // a copy of the file is brought back
+		dir := t.TempDir()
+		if err := s.CopyTo(ctx, filepath.Join(dir, Database)); err != nil {
+			t.Fatal(err)
+		}
+		if c, err := CloseAllIn(ctx, filepath.Join(dir, Database)); err != nil || c.Links != 1 {
+			t.Fatalf("%+v, %v", c, err)
+		}
+		back = at(t, dir)
+		if _, _, err := back.OpenShare(ctx, token); err != error(errNoLink) {
+			t.Errorf("brought back: %v", err)
+		}
 	}
 	if _, err := back.RenewShare(ctx, open.ID, time.Hour); err != nil {
 		t.Fatal(err)
@@ -93,8 +96,26 @@ func TestAConsentIsForWhatItSays(t *testing.T) {
 	if _, n, err := s.WithdrawConsent(ctx, results.ID); err != nil || n != 1 {
 		t.Errorf("results withdrawn: %d links closed, %v", n, err)
 	}
+	b, _, err := s.Bullpen(ctx, h.BullpenID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := ready(t, s, b, "IMG_1.mov", 90, 0)
+	drill := bullpen.Drill{Name: "Towel", ClipID: finished(t, s, b, add(t, s, valued(marked(f, 60, bullpen.ChangeUp), 45)).ID, "").ID}
+	_, err = s.AddDrill(ctx, drill)
+	wantCode(t, err, bullpen.Invalid)
+	examples := yes(bullpen.ForExamples)
+	if drill, err = s.AddDrill(ctx, drill); err != nil {
+		t.Fatal(err)
+	}
+	if _, n, err := s.WithdrawConsent(ctx, examples.ID); err != nil || n != 0 {
+		t.Errorf("examples withdrawn: %d links closed, %v", n, err)
+	}
+	if got, err := s.Drill(ctx, drill.ID); err != nil || got.ClipID != "" || got.Version == drill.Version {
+		t.Errorf("examples withdrawn: %+v, %v", got, err)
+	}
 	all, err := s.Consents(ctx, h.PitcherID)
-	if err != nil || len(all) != 2 || len(bullpen.Standing(all)) != 0 || len(all[0].For) != 1 || all[0].For[0] != bullpen.ForResults {
+	if err != nil || len(all) != 3 || len(bullpen.Standing(all)) != 0 || len(all[1].For) != 1 || all[1].For[0] != bullpen.ForResults {
 		t.Errorf("%+v, %v", all, err)
 	}
 }
@@ -132,6 +153,81 @@ func TestConsentsOfBefore(t *testing.T) {
 		if !slices.Equal(all[i].For, want) {
 			t.Errorf("%q is for %v, want %v", all[i].Covers, all[i].For, want)
 		}
+	}
+}
+
+// What no consent stands for, once consents say what they are for, is over: examples until
+// they are asked for anew, and links, as when a consent is withdrawn.
+func TestNothingGoesOnWithoutItsConsent(t *testing.T) {
+	s, onward := atSchema(t, 22)
+	ctx := t.Context()
+	exec := func(query string, args ...any) {
+		t.Helper()
+		if _, err := s.write.Exec(query, args...); err != nil {
+			t.Fatal(err)
+		}
+	}
+	type her struct {
+		covers            string
+		shown, films      bool // what her guardian's words stand for
+		share, slip, work string
+	}
+	all := map[string]*her{
+		"homework": {covers: "Films of her homework, seen by her instructor alone, and clips sent back to her.", films: true},
+		"results":  {covers: "Her results and clips of single bullpens, shown by private links to her and her parents.", shown: true},
+		"both":     {covers: "all of it", shown: true, films: true},
+		"taken":    {covers: ""},
+	}
+	const far = int64(1) << 60
+	for label, x := range all {
+		b := pen(t, s, label, "2026-04-11")
+		h, err := s.AddHomework(ctx, bullpen.Homework{}, bullpen.Bullpen{PitcherID: b.PitcherID, Day: "2026-04-12"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		x.work = h.ID
+		withdrawn := 0
+		if x.covers == "" {
+			withdrawn = 1
+		}
+		exec(`INSERT INTO consents (id, academy_id, pitcher_id, created, guardian, given, covers, withdrawn) VALUES (?, ?, ?, 1, 'her mother', '2026-04-01', ?, ?)`, newID(), s.first, b.PitcherID, x.covers, withdrawn)
+		for _, closed := range []int{1, 0} { // one by a backup that was brought back; the other is open
+			token, hash := secret()
+			x.share = token
+			exec(`INSERT INTO shares (id, academy_id, bullpen_id, token, created, expires, closed, restored, last_used) VALUES (?, ?, ?, ?, 1, ?, ?, ?, 0)`, newID(), s.first, b.ID, hash, far, closed, closed)
+			x.slip, hash = secret()
+			exec(`INSERT INTO slips (id, academy_id, homework_id, token, created, expires, closed, restored, last_used, max_bytes, max_files) VALUES (?, ?, ?, ?, 1, ?, ?, ?, 0, 1, 1)`, newID(), s.first, h.ID, hash, far, closed, closed)
+		}
+		if label == "both" {
+			f := ready(t, s, b, "IMG_1.mov", 90, 0)
+			clip := finished(t, s, b, add(t, s, valued(marked(f, 60, bullpen.ChangeUp), 45)).ID, "")
+			exec(`INSERT INTO drills (id, academy_id, version, created, name, how_to, clip_id) VALUES ('towel', ?, 1, 1, 'Towel', '', ?)`, s.first, clip.ID)
+			exec(`UPDATE homeworks SET sent = '{"sentAt":8}', student = '{"PainAt":9}' WHERE id = ?`, h.ID) // rubbed out
+		} else {
+			exec(`UPDATE homeworks SET sent = '{"sentAt":8}' WHERE id = ?`, h.ID)
+		}
+	}
+	s = onward()
+	for label, x := range all {
+		if _, _, err := s.OpenShare(ctx, x.share); (err == nil) != x.shown {
+			t.Errorf("%s: her result opens: %v", label, err)
+		}
+		if _, _, err := s.OpenSlip(ctx, x.slip); (err == nil) != x.films {
+			t.Errorf("%s: her slip opens: %v", label, err)
+		}
+		for table, stands := range map[string]bool{"shares": x.shown, "slips": x.films} {
+			of := map[string]string{"shares": "bullpen_id IN (SELECT b.id FROM bullpens b JOIN pitchers p ON p.id = b.pitcher_id WHERE p.label = ?)", "slips": "homework_id IN (SELECT h.id FROM homeworks h JOIN pitchers p ON p.id = h.pitcher_id WHERE p.label = ?)"}[table]
+			var n int
+			if err := s.read.QueryRow(`SELECT count(*) FROM `+table+` WHERE restored = 1 AND `+of, label).Scan(&n); err != nil || (n == 1) != stands {
+				t.Errorf("%s: %d of her %s open when they are renewed, %v", label, n, table, err)
+			}
+		}
+	}
+	if d, err := s.Drill(ctx, "towel"); err != nil || d.ClipID != "" || d.Version != 2 {
+		t.Errorf("the example: %+v, %v", d, err)
+	}
+	if waits, err := s.Inbox(ctx, 0); err != nil || len(waits) != 1 || waits[0].ID != all["both"].work {
+		t.Errorf("words about pain that were rubbed out: %+v, %v", waits, err)
 	}
 }
 
