@@ -5,6 +5,7 @@ import (
 	"log/slog"
 	"os"
 	"path/filepath"
+	"sync/atomic"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -14,6 +15,12 @@ import (
 // waits.
 func tended(t *testing.T, do func(t *testing.T, s *Store)) {
 	t.Helper()
+	tendedWith(t, slog.New(slog.DiscardHandler), do)
+}
+
+// tendedWith does it with a log of what went wrong.
+func tendedWith(t *testing.T, log *slog.Logger, do func(t *testing.T, s *Store)) {
+	t.Helper()
 	dir := t.TempDir()
 	synctest.Test(t, func(t *testing.T) {
 		s, err := OpenScratch(t.Context(), dir)
@@ -22,7 +29,7 @@ func tended(t *testing.T, do func(t *testing.T, s *Store)) {
 		}
 		ctx, stop := context.WithCancel(t.Context())
 		ended := make(chan error, 1)
-		go func() { ended <- s.Tend(ctx, slog.New(slog.DiscardHandler)) }()
+		go func() { ended <- s.Tend(ctx, log) }()
 		synctest.Wait() // it has looked for what was left
 		do(t, s)
 		stop()
@@ -77,9 +84,18 @@ func TestDeletionsAreCleanedUpTogether(t *testing.T) {
 	})
 }
 
+// lines counts the lines of a log.
+type lines struct{ atomic.Int32 }
+
+func (l *lines) Write(line []byte) (int, error) {
+	l.Add(1)
+	return len(line), nil
+}
+
 // Deletions that don't stop are cleaned up after all the same.
 func TestCleaningDoesNotWaitForEver(t *testing.T) {
-	tended(t, func(t *testing.T, s *Store) {
+	var log lines
+	tendedWith(t, slog.New(slog.NewTextHandler(&log, nil)), func(t *testing.T, s *Store) {
 		var hers []string
 		for range 60 {
 			hers = append(hers, pen(t, s, herName, "2026-04-11").PitcherID)
@@ -91,8 +107,10 @@ func TestCleaningDoesNotWaitForEver(t *testing.T) {
 			}
 			time.Sleep(500 * time.Millisecond)
 		}
-		if n := rewritten(t, s) - before; n < 2 || n > 3 {
-			t.Errorf("rewritten %d times in half a minute of deletions", n)
+		// A machine that is busy may still read as the log is to be emptied: that is tried again.
+		again := int(log.Load())
+		if n := rewritten(t, s) - before; n < 2 || n > 3+again {
+			t.Errorf("rewritten %d times in half a minute of deletions, %d of them in vain", n, again)
 		}
 	})
 }
