@@ -29,8 +29,13 @@ type series struct {
 	variance float64 // sum of the points' own variances
 }
 
-// add adds a bullpen's value with its own standard uncertainty, >= 0.
+// add adds a bullpen's value with its own standard uncertainty, >= 0. One that is known
+// within nothing, of so few readings that no standard uncertainty can be given, says
+// nothing of the weeks and is left out.
 func (s *series) add(day, y, u float64) {
+	if math.IsInf(u, 0) || math.IsNaN(u) {
+		return
+	}
 	s.x, s.y, s.variance = append(s.x, day), append(s.y, y), s.variance+u*u
 }
 

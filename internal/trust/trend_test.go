@@ -277,3 +277,16 @@ func BenchmarkTrend(b *testing.B) {
 		}
 	}
 }
+
+// A bullpen whose value is known within nothing is left out of a slope: an infinite
+// interval could be put into no answer, and her whole page failed.
+func TestSlopeLeavesOutWhatIsNotKnown(t *testing.T) {
+	var s series
+	for i, u := range []float64{0.5, math.Inf(1), 0.5, 0.5, math.NaN(), 0.5, 0.5} {
+		s.add(float64(7*i), 9+0.1*float64(i), u)
+	}
+	got := s.slope()
+	if got == nil || got.N != 5 || math.IsInf(got.Lo, 0) || math.IsInf(got.Hi, 0) || math.IsNaN(got.Lo) || math.Abs(got.PerWeek-0.1) > 1e-9 {
+		t.Errorf("%+v", got)
+	}
+}
