@@ -71,7 +71,8 @@ var arrows = map[string][]string{
 	"internal/joints/convert": {},
 	"internal/joints/parts":   {"internal/joints/convert"},
 
-	"internal/posture/posturetest": {"internal/bullpen", "internal/posture"},
+	"internal/evidence/evidencetest": {"internal/proc"},
+	"internal/posture/posturetest":   {"internal/bullpen", "internal/posture"},
 }
 
 // pure packages compute: no file, process, network, database or log.

@@ -4,12 +4,11 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
+
+	"tenoff/internal/evidence/evidencetest"
 )
 
 // another works the posterior out in R by the general formulas, with matrices: the design
@@ -81,7 +80,7 @@ func TestLineAgreesWithR(t *testing.T) {
 		ours = append(ours, l.Slope().Value, l.Slope().Scale, l.Level(0, 41).Value, l.Level(0, 41).Scale, gap.Value, gap.Scale,
 			next.Value, next.Scale, l.DF(), l.scale, gap.Below(3), lo, gap.U(), next.Between(50, 60))
 	}
-	compare(t, another, file.String(), ours, names)
+	evidencetest.AgreesWithR(t, another, file.String(), 1e-9, ours, names...)
 }
 
 // R's p.adjust agrees on which of 300 random families of chances are found.
@@ -107,34 +106,8 @@ func TestHolmAgreesWithR(t *testing.T) {
 			}
 		}
 	}
-	compare(t, `
+	evidencetest.AgreesWithR(t, `
 d <- read.csv(commandArgs(TRUE)[1])
 for (k in unique(d$case)) cat(paste0(as.integer(p.adjust(d$p[d$case == k], "holm") <= 0.05), "\n"), sep = "")
-`, file.String(), ours, []string{"found"})
-}
-
-// compare holds our numbers against those an R script prints from the data.
-func compare(t *testing.T, program, data string, ours []float64, names []string) {
-	t.Helper()
-	dir := t.TempDir()
-	file, script := filepath.Join(dir, "data.csv"), filepath.Join(dir, "another.R")
-	for name, text := range map[string]string{file: data, script: program} {
-		if err := os.WriteFile(name, []byte(text), 0o600); err != nil {
-			t.Fatal(err)
-		}
-	}
-	out, err := exec.CommandContext(t.Context(), "Rscript", "--vanilla", script, file).Output()
-	if err != nil {
-		t.Fatalf("R (go run ./cmd/dev setup installs it): %v", err)
-	}
-	theirs := strings.Fields(string(out))
-	if len(theirs) != len(ours) {
-		t.Fatalf("R said %d numbers, want %d", len(theirs), len(ours))
-	}
-	for i, word := range theirs {
-		want, err := strconv.ParseFloat(word, 64)
-		if err != nil || math.Abs(ours[i]-want) > 1e-9*max(1, math.Abs(want)) {
-			t.Errorf("case %d, %s: %.15g, R says %s", i/len(names), names[i%len(names)], ours[i], word)
-		}
-	}
+`, file.String(), 1e-9, ours, "found")
 }

@@ -4,9 +4,10 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os/exec"
 	"strings"
 	"testing"
+
+	"tenoff/internal/evidence/evidencetest"
 )
 
 func deliveries(k Kind, values ...float64) []map[Kind]Measure {
@@ -38,20 +39,7 @@ func TestCompareAgreesWithR(t *testing.T) {
 		lo, hi := by.Interval(0.95)
 		ours = append(ours, lo, hi, by.DF)
 	}
-	out, err := exec.CommandContext(t.Context(), "Rscript", "--vanilla", "-e", script.String()).Output()
-	if err != nil {
-		t.Fatal(err)
-	}
-	theirs := strings.Fields(string(out))
-	if len(theirs) != len(ours) {
-		t.Fatalf("R says %d numbers, want %d", len(theirs), len(ours))
-	}
-	for i, said := range theirs {
-		var v float64
-		if _, err := fmt.Sscan(said, &v); err != nil || math.Abs(v-ours[i]) > 1e-6*math.Max(1, math.Abs(v)) {
-			t.Errorf("number %d is %.9g, R says %s", i, ours[i], said)
-		}
-	}
+	evidencetest.AgreesWithR(t, script.String(), "", 1e-6, ours, "from", "to", "degrees of freedom")
 }
 
 // Where nothing differs, at most 5 % of bullpens say that anything does; a difference of

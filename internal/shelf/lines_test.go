@@ -1,11 +1,9 @@
 package shelf
 
 import (
-	"archive/zip"
 	"bytes"
 	"context"
 	"encoding/csv"
-	"io"
 	"math"
 	"slices"
 	"testing"
@@ -105,23 +103,7 @@ func TestClipsWithLines(t *testing.T) {
 	if again := h.digest(Options{Lines: true}, r); seen == before || again == seen || h.digest(Options{}, r) != plain {
 		t.Errorf("joints that change leave a clip with lines as it is, or change one without: %v, %v, %v", before, seen, again)
 	}
-	var b bytes.Buffer
-	if err := h.Zip(ctx, h.pen.ID, &b); err != nil {
-		t.Fatal(err)
-	}
-	z, err := zip.NewReader(bytes.NewReader(b.Bytes()), int64(b.Len()))
-	if err != nil {
-		t.Fatal(err)
-	}
-	file, err := z.Open("reps.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	text, err := io.ReadAll(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	rows, err := csv.NewReader(bytes.NewReader(text)).ReadAll()
+	rows, err := csv.NewReader(bytes.NewReader(h.zipped()["reps.csv"])).ReadAll()
 	if err != nil {
 		t.Fatal(err)
 	}

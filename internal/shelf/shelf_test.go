@@ -363,25 +363,10 @@ func TestAllClipsPairAndZip(t *testing.T) {
 	if n := h.work(); n != 5 {
 		t.Fatalf("%d jobs", n)
 	}
-	var b bytes.Buffer
-	if err := h.Zip(ctx, h.pen.ID, &b); err != nil {
-		t.Fatal(err)
-	}
-	z, err := zip.NewReader(bytes.NewReader(b.Bytes()), int64(b.Len()))
-	if err != nil {
-		t.Fatal(err)
-	}
-	got := map[string][]byte{}
-	for _, f := range z.File {
-		r, err := f.Open()
-		if err != nil {
-			t.Fatal(err)
-		}
-		if got[f.Name], err = io.ReadAll(r); err != nil {
-			t.Fatal(err)
-		}
-		if f.Name != "reps.csv" && (strings.Contains(f.Name, secret) || bytes.Contains(got[f.Name], []byte(secret))) {
-			t.Errorf("her name is in %s", f.Name)
+	got := h.zipped()
+	for name, text := range got {
+		if name != "reps.csv" && (strings.Contains(name, secret) || bytes.Contains(text, []byte(secret))) {
+			t.Errorf("her name is in %s", name)
 		}
 	}
 	for _, name := range []string{
@@ -538,4 +523,28 @@ func TestFailedRendering(t *testing.T) {
 	if b, err := io.ReadAll(f); err != nil || !bytes.Contains(b, []byte("51 mph")) || c.Bytes == 0 {
 		t.Errorf("%s %v", b, err)
 	}
+}
+
+// zipped is what lies in the bullpen's zip, by name.
+func (h *house) zipped() map[string][]byte {
+	h.t.Helper()
+	var b bytes.Buffer
+	if err := h.Zip(h.t.Context(), h.pen.ID, &b); err != nil {
+		h.t.Fatal(err)
+	}
+	z, err := zip.NewReader(bytes.NewReader(b.Bytes()), int64(b.Len()))
+	if err != nil {
+		h.t.Fatal(err)
+	}
+	got := map[string][]byte{}
+	for _, f := range z.File {
+		r, err := f.Open()
+		if err != nil {
+			h.t.Fatal(err)
+		}
+		if got[f.Name], err = io.ReadAll(r); err != nil {
+			h.t.Fatal(err)
+		}
+	}
+	return got
 }

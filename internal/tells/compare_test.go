@@ -4,13 +4,12 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
 	"testing"
+
+	"tenoff/internal/evidence/evidencetest"
 )
 
 // Of 4 and 4 there are 70 relabellings (binomial coefficient), each once, the last of which
@@ -185,25 +184,5 @@ func TestCompareAgreesWithR(t *testing.T) {
 		}
 		ours = append(ours, got.Chance, got.Bar)
 	}
-	dir := t.TempDir()
-	file, script := filepath.Join(dir, "data.csv"), filepath.Join(dir, "compare.R")
-	for name, text := range map[string]string{file: data.String(), script: byR} {
-		if err := os.WriteFile(name, []byte(text), 0o600); err != nil {
-			t.Fatal(err)
-		}
-	}
-	out, err := exec.CommandContext(t.Context(), "Rscript", "--vanilla", script, file).Output()
-	if err != nil {
-		t.Fatalf("R (go run ./cmd/dev setup installs it): %v", err)
-	}
-	theirs := strings.Fields(string(out))
-	if len(theirs) != len(ours) {
-		t.Fatalf("R said %d numbers, want %d", len(theirs), len(ours))
-	}
-	for i, word := range theirs {
-		want, err := strconv.ParseFloat(word, 64)
-		if err != nil || math.Abs(ours[i]-want) > 1e-9*max(1, math.Abs(want)) {
-			t.Errorf("case %d, number %d: %.15g, R says %s", i/(looks+2), i%(looks+2), ours[i], word)
-		}
-	}
+	evidencetest.AgreesWithR(t, byR, data.String(), 1e-9, ours, "look 0", "look 1", "look 2", "look 3", "look 4", "chance", "bar")
 }

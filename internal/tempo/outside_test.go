@@ -4,14 +4,12 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/evidence/evidencetest"
 )
 
 // another works the same statistics out in R from the raw times, by matrices and with
@@ -93,25 +91,5 @@ func TestStatisticsAgreeWithR(t *testing.T) {
 		}
 		ours = append(ours, c.Log, c.U, c.Spread, lo, hi, LeastFound(n, c.Spread, 0.008), p.Percent, p.U/p.Percent, within, o.slower(offLaps[0], 0.05, 0.01, 0), o.slower(offLaps[0], 0.05, 0.01, o.wider(offLaps)))
 	}
-	dir := t.TempDir()
-	data, script := filepath.Join(dir, "times.csv"), filepath.Join(dir, "another.R")
-	for name, text := range map[string]string{data: file.String(), script: another} {
-		if err := os.WriteFile(name, []byte(text), 0o600); err != nil {
-			t.Fatal(err)
-		}
-	}
-	out, err := exec.CommandContext(t.Context(), "Rscript", "--vanilla", script, data).Output()
-	if err != nil {
-		t.Fatalf("R (go run ./cmd/dev setup installs it): %v", err)
-	}
-	theirs := strings.Fields(string(out))
-	if len(theirs) != len(ours) {
-		t.Fatalf("R said %d numbers, want %d", len(theirs), len(ours))
-	}
-	for i, word := range theirs {
-		want, err := strconv.ParseFloat(word, 64)
-		if err != nil || math.Abs(ours[i]-want) > 1e-9*max(1, math.Abs(want)) {
-			t.Errorf("case %d, %s: %.15g, R says %s", i/len(names), names[i%len(names)], ours[i], word)
-		}
-	}
+	evidencetest.AgreesWithR(t, another, file.String(), 1e-9, ours, names...)
 }
