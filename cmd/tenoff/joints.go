@@ -18,10 +18,11 @@ func jointsFinder(d *data) scout.Finder {
 	}
 	finder := joints.New(kit)
 	return func(ctx context.Context, f store.Film, runs [][2]int, found func(run int, track posture.Track) error, progress func(done float64)) error {
-		path, err := d.blobs.Path(f.Made.Working)
+		path, done, err := d.blobs.Local(ctx, f.Made.Working)
 		if err != nil {
 			return err
 		}
+		defer done()
 		spans := make([]joints.Span, len(runs))
 		for i, r := range runs {
 			spans[i] = joints.Span{From: r[0], To: r[1]}

@@ -73,7 +73,7 @@ func Make(ctx context.Context, s *store.Store, blobs *blob.Store, dest string) (
 		if len(gone) == 0 {
 			r = report(files)
 			r.Spoilt = len(spoilt)
-			return r, target.finish(files)
+			return r, target.finish(ctx, files)
 		}
 		// Were these removed together with their rows, or are they lost?
 		if lost, err := stillNamed(ctx, s, gone); err != nil || len(lost) > 0 {
@@ -122,7 +122,7 @@ func Restore(ctx context.Context, from, dataDir string) (r Report, err error) {
 	if files, err = target.remake(ctx, files, spoilt); err != nil {
 		return r, err
 	}
-	return r, target.finish(files)
+	return r, target.finish(ctx, files)
 }
 
 // remake has what was made of films and is not what it was made again, films by being

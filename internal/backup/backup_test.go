@@ -95,7 +95,7 @@ func (d *data) remove(ctx context.Context, id string) {
 		d.t.Fatal(err)
 	}
 	for _, f := range r.Files {
-		if err := d.blobs.Delete(f.Key); err != nil {
+		if err := d.blobs.Delete(ctx, f.Key); err != nil {
 			d.t.Fatal(err)
 		}
 		if err := d.store.Forget(ctx, f.Key); err != nil {
@@ -119,7 +119,7 @@ func whole(t *testing.T, dir string) (films int) {
 		t.Fatal(err)
 	}
 	for _, f := range named {
-		file, err := d.blobs.Open(f.Key)
+		file, err := d.blobs.Open(t.Context(), f.Key)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -260,7 +260,7 @@ func TestDamageIsFound(t *testing.T) {
 	t.Run("original lost", func(t *testing.T) {
 		d := newData(t, 3)
 		key := anyFile(d)
-		if err := d.blobs.Delete(key); err != nil {
+		if err := d.blobs.Delete(t.Context(), key); err != nil {
 			t.Fatal(err)
 		}
 		_, err := Make(t.Context(), d.store, d.blobs, filepath.Join(t.TempDir(), "copy"))
@@ -489,7 +489,7 @@ func TestLook(t *testing.T) {
 		ids = append(ids, id)
 	}
 	lost, short := d.films[ids[0]], d.films[ids[1]]
-	if err := d.blobs.Delete(lost.Key); err != nil {
+	if err := d.blobs.Delete(t.Context(), lost.Key); err != nil {
 		t.Fatal(err)
 	}
 	if err := os.Truncate(filepath.Join(d.dir, blob.Folder, short.Key), 5); err != nil {

@@ -24,7 +24,7 @@ func Look(ctx context.Context, s *store.Store, blobs *blob.Store) (Orphans, erro
 	if err != nil {
 		return Orphans{}, err
 	}
-	disk, err := blobs.List("")
+	disk, err := blobs.List(ctx, "")
 	if err != nil {
 		return Orphans{}, err
 	}

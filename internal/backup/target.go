@@ -53,10 +53,10 @@ func (t *target) clearPart() error { return gone(os.Remove(t.part())) }
 // from one and differs is copied as it is and listed.
 func (t *target) bring(ctx context.Context, source *blob.Store, files []store.File) (missing, spoilt []store.File, err error) {
 	for _, f := range files {
-		if _, err := t.blobs.Stat(f.Key); err == nil {
+		if _, err := t.blobs.Stat(ctx, f.Key); err == nil {
 			continue // brought in the round before
 		}
-		in, err := source.Open(f.Key)
+		in, err := source.Open(ctx, f.Key)
 		if bullpen.CodeOf(err) == bullpen.NotFound {
 			missing = append(missing, f)
 			continue
@@ -83,7 +83,7 @@ func (t *target) bringOne(ctx context.Context, in io.Reader, f store.File) (whol
 	if err != nil {
 		return false, err
 	}
-	if err := t.compare(f.Key, read); err != nil {
+	if err := t.compare(ctx, f.Key, read); err != nil {
 		return false, err
 	}
 	whole = info.Size == f.Bytes && (f.Sum == "" || hex.EncodeToString(read.Sum(nil)) == f.Sum)
@@ -94,8 +94,8 @@ func (t *target) bringOne(ctx context.Context, in io.Reader, f store.File) (whol
 }
 
 // compare reads a copy back.
-func (t *target) compare(key string, want hash.Hash) error {
-	copied, err := t.blobs.Open(key)
+func (t *target) compare(ctx context.Context, key string, want hash.Hash) error {
+	copied, err := t.blobs.Open(ctx, key)
 	if err != nil {
 		return err
 	}
@@ -112,23 +112,23 @@ func (t *target) compare(key string, want hash.Hash) error {
 
 // finish removes what an earlier round brought and the database names no more, and
 // gives the database its name.
-func (t *target) finish(files []store.File) error {
+func (t *target) finish(ctx context.Context, files []store.File) error {
 	named := map[string]bool{}
 	for _, f := range files {
 		named[f.Key] = true
 	}
-	have, err := t.blobs.List("")
+	have, err := t.blobs.List(ctx, "")
 	if err != nil {
 		return err
 	}
 	for _, f := range have {
 		if !named[f.Key] {
-			if err := t.blobs.Delete(f.Key); err != nil {
+			if err := t.blobs.Delete(ctx, f.Key); err != nil {
 				return err
 			}
 		}
 	}
-	if err := t.blobs.Sweep(); err != nil {
+	if err := t.blobs.Sweep(ctx); err != nil {
 		return err
 	}
 	if err := os.Rename(t.part(), filepath.Join(t.dir, store.Database)); err != nil {

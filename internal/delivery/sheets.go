@@ -74,10 +74,11 @@ func (s *Sheets) make(ctx context.Context, sheet Sheet) ([]byte, error) {
 }
 
 func (s *Sheets) stills(ctx context.Context, d judged.Delivery) (out stills, err error) {
-	path, err := s.files.Path(d.Film.Made.Working)
+	path, done, err := s.files.Local(ctx, d.Film.Made.Working)
 	if err != nil {
 		return out, err
 	}
+	defer done()
 	for i, frame := range d.Frames {
 		data, err := film.Still(ctx, path, d.Film.Clock, frame)
 		if err != nil {

@@ -28,7 +28,7 @@ func (in *Intake) discard(ctx context.Context, files []store.File) {
 	}
 	var gone []string
 	for _, key := range loose {
-		if err := in.blobs.Delete(key); err != nil {
+		if err := in.blobs.Delete(ctx, key); err != nil {
 			in.log.WarnContext(ctx, "a file can't be removed", "key", key, "err", err)
 			continue
 		}

@@ -139,7 +139,7 @@ func (p *place) read() error {
 // no others.
 func (p *place) whole() (files int) {
 	p.t.Helper()
-	disk, err := p.blobs.List("")
+	disk, err := p.blobs.List(p.t.Context(), "")
 	if err != nil {
 		p.t.Fatal(err)
 	}
@@ -153,7 +153,7 @@ func (p *place) whole() (files int) {
 	}
 	for _, f := range named {
 		want[f.Key] = f.Bytes
-		if sum, err := p.blobs.Sum(f.Key); err != nil || sum != f.Sum && strings.HasPrefix(f.Key, "films/") {
+		if sum, err := p.blobs.Sum(p.t.Context(), f.Key); err != nil || sum != f.Sum && strings.HasPrefix(f.Key, "films/") {
 			p.t.Errorf("%s has SHA-256 %s, its row %q (%v)", f.Key, sum, f.Sum, err)
 		}
 	}
@@ -199,7 +199,7 @@ func TestReceiveAndRead(t *testing.T) {
 		t.Errorf("read %+v", f.Film)
 	}
 	for name, key := range map[string]string{"working": f.Made.Working, "strip": f.Made.Strip, "motion": f.Made.Motion, "sound": f.Made.Sound, "cut": f.Made.Cut.Key} {
-		if info, err := p.blobs.Stat(key); err != nil || info.Size == 0 {
+		if info, err := p.blobs.Stat(t.Context(), key); err != nil || info.Size == 0 {
 			t.Errorf("%s: %+v, %v", name, info, err)
 		}
 	}
@@ -288,7 +288,7 @@ func TestOriginalStays(t *testing.T) {
 	if err := os.Truncate(filepath.Join(p.dir, blob.Folder, f.Made.Original), 100); err != nil {
 		t.Fatal(err)
 	}
-	if err := p.readable(f); bullpen.CodeOf(err) != bullpen.Unavailable {
+	if err := p.readable(t.Context(), f); bullpen.CodeOf(err) != bullpen.Unavailable {
 		t.Errorf("a file cut short: %v", err)
 	}
 }
@@ -395,7 +395,7 @@ func TestStartAfterACrash(t *testing.T) {
 	if n := p.whole(); n != 1 {
 		t.Errorf("%d files", n)
 	}
-	if f, err := p.blobs.Stat(stays.Made.Original); err != nil || f.Size != int64(len(data)) {
+	if f, err := p.blobs.Stat(t.Context(), stays.Made.Original); err != nil || f.Size != int64(len(data)) {
 		t.Errorf("the film that stays: %+v, %v", f, err)
 	}
 	if err := p.read(); err != nil {

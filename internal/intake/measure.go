@@ -17,10 +17,15 @@ func (in *Intake) Measure(ctx context.Context, filmID string, progress func(done
 	if err != nil {
 		return err
 	}
-	path, cut, err := in.Cutting(f)
+	key, cut, err := in.Cutting(ctx, f)
 	if err != nil {
 		return err
 	}
+	path, done, err := in.blobs.Local(ctx, key)
+	if err != nil {
+		return err
+	}
+	defer done()
 	motion, sound, err := film.Measure(ctx, path, f.Name, cut, f.Clock, progress)
 	if err != nil {
 		return err

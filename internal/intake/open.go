@@ -25,10 +25,11 @@ func (in *Intake) OpenFilm(ctx context.Context, job store.Job, _ func(done float
 }
 
 func (in *Intake) open(ctx context.Context, f store.Film) error {
-	path, err := in.blobs.Path(f.Made.Original)
+	path, done, err := in.blobs.Local(ctx, f.Made.Original)
 	if err != nil {
 		return err
 	}
+	defer done()
 	facts, err := film.Probe(ctx, path, f.Name)
 	if err != nil {
 		return err
@@ -36,7 +37,7 @@ func (in *Intake) open(ctx context.Context, f store.Film) error {
 	f.Width, f.Height, f.Codec, f.HDR, f.HasSound = facts.Width, facts.Height, facts.Codec, facts.HDR(), facts.HasSound
 	f.Recorded = facts.Recorded
 	f.Made = store.Made{Original: f.Made.Original}
-	if in.plain(f, facts) {
+	if in.plain(ctx, f, facts) {
 		f.Clock, f.SlowKnown, f.Made.Opened = facts.Clock, facts.SlowKnown, true
 		f.Made.Cut = cutOf(f.Made.Original, facts.Cut)
 	}
@@ -67,7 +68,8 @@ func (in *Intake) Listen(ctx context.Context, id string) (store.Film, film.Facts
 	if f.SlowKnown { // said in the seconds since
 		facts.Clock.Slow = f.Clock.Slow
 	}
-	path, err := in.blobs.Path(f.Made.Original)
+	path, done, err := in.blobs.Local(ctx, f.Made.Original)
+	defer done()
 	if err == nil {
 		facts.Heard, err = film.Hear(ctx, path, facts)
 	}
@@ -77,11 +79,11 @@ func (in *Intake) Listen(ctx context.Context, id string) (store.Film, film.Facts
 
 // plain reports whether the original can be stepped as it is: browsers play it, and
 // its own index has the very frames of its clock.
-func (in *Intake) plain(f store.Film, facts film.Facts) bool {
+func (in *Intake) plain(ctx context.Context, f store.Film, facts film.Facts) bool {
 	if !facts.Plays {
 		return false
 	}
-	opened, file, err := in.opened(f)
+	opened, file, err := in.opened(ctx, f)
 	if err != nil {
 		in.log.Info("a film can't be stepped before it was read", "film", f.ID, "err", err)
 		return false
@@ -90,8 +92,8 @@ func (in *Intake) plain(f store.Film, facts film.Facts) bool {
 	return opened.Keeps(facts.Clock)
 }
 
-func (in *Intake) opened(f store.Film) (*film.Opened, io.Closer, error) {
-	file, err := in.blobs.Open(f.Made.Original)
+func (in *Intake) opened(ctx context.Context, f store.Film) (*film.Opened, io.Closer, error) {
+	file, err := in.blobs.Open(ctx, f.Made.Original)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -105,11 +107,11 @@ func (in *Intake) opened(f store.Film) (*film.Opened, io.Closer, error) {
 
 // Opened returns a film as it can be stepped before it was read, and what to close when
 // done with it. It stays there after the film was read, for those who still look at it.
-func (in *Intake) Opened(f store.Film) (*film.Opened, io.Closer, error) {
+func (in *Intake) Opened(ctx context.Context, f store.Film) (*film.Opened, io.Closer, error) {
 	if !f.Made.Opened {
 		return nil, nil, bullpen.Errorf(bullpen.Unavailable, "“%s” can be shown only once it was read; wait until it is ready.", f.Name)
 	}
-	return in.opened(f)
+	return in.opened(ctx, f)
 }
 
 // know keeps what a film said of itself until it is read.

@@ -57,7 +57,7 @@ func TestOpenedThenRead(t *testing.T) {
 // played is the whole of a film as it can be stepped.
 func (p *place) played(f store.Film) []byte {
 	p.t.Helper()
-	o, file, err := p.Opened(f)
+	o, file, err := p.Opened(p.t.Context(), f)
 	if err != nil {
 		p.t.Fatal(err)
 	}
@@ -107,7 +107,7 @@ func TestOpenedElse(t *testing.T) {
 			if f.State != bullpen.FilmReading || f.Steppable() || f.Clock.Frames() != 0 || f.Width != 192 {
 				t.Errorf("opened: %+v", f)
 			}
-			if _, _, err := p.Opened(f); bullpen.CodeOf(err) != bullpen.Unavailable {
+			if _, _, err := p.Opened(p.t.Context(), f); bullpen.CodeOf(err) != bullpen.Unavailable {
 				t.Errorf("%v", err)
 			}
 			if err := p.ReadFilm(t.Context(), p.take(), func(float64) {}); err != nil {

@@ -31,7 +31,7 @@ func (in *Intake) orRefuse(ctx context.Context, f store.Film, err error) error {
 	if bullpen.CodeOf(err) != bullpen.Refused {
 		return err
 	}
-	if e := in.readable(f); e != nil {
+	if e := in.readable(ctx, f); e != nil {
 		return e
 	}
 	in.log.InfoContext(ctx, "film refused", "film", f.ID, "err", err)
@@ -42,8 +42,8 @@ func (in *Intake) orRefuse(ctx context.Context, f store.Film, err error) error {
 
 // readable makes sure that the disk gives the original from beginning to end: of a
 // file with unreadable places ffmpeg says no more than that it is damaged.
-func (in *Intake) readable(f store.Film) error {
-	file, err := in.blobs.Open(f.Made.Original)
+func (in *Intake) readable(ctx context.Context, f store.Film) error {
+	file, err := in.blobs.Open(ctx, f.Made.Original)
 	if err != nil {
 		return err
 	}
@@ -58,10 +58,11 @@ func (in *Intake) readable(f store.Film) error {
 }
 
 func (in *Intake) read(ctx context.Context, f store.Film, progress func(float64)) error {
-	path, err := in.blobs.Path(f.Made.Original)
+	path, done, err := in.blobs.Local(ctx, f.Made.Original)
 	if err != nil {
 		return err
 	}
+	defer done()
 	facts, known := in.known(f.ID)
 	if !known { // the program was started anew since
 		if facts, err = film.Probe(ctx, path, f.Name); err != nil {
@@ -107,12 +108,12 @@ func (in *Intake) keep(ctx context.Context, f store.Film, facts film.Facts, made
 		}
 	}()
 	for i, name := range names {
-		info, err := in.blobs.Adopt(keys[i], filepath.Join(desk, name))
-		if err != nil {
+		path := filepath.Join(desk, name)
+		var err error
+		if files[i].Bytes, files[i].Sum, err = in.digest(ctx, path); err != nil {
 			return err
 		}
-		files[i].Bytes = info.Size
-		if files[i].Sum, err = in.blobs.Sum(keys[i]); err != nil {
+		if _, err := in.blobs.Adopt(ctx, keys[i], path, files[i].Sum); err != nil {
 			return err
 		}
 	}

@@ -93,7 +93,7 @@ func (in *Intake) own(ctx context.Context, bullpenID, name, path string, bytes i
 			in.discard(ctx, []store.File{{Key: key}})
 		}
 	}()
-	if _, err := in.blobs.Adopt(key, path); err != nil {
+	if _, err := in.blobs.Adopt(ctx, key, path, sum); err != nil {
 		return film, false, err
 	}
 	film = store.Film{

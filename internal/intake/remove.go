@@ -72,7 +72,7 @@ func counts(r store.Removal) Removed {
 // Sweep removes what a program that ended without warning left half made, and what
 // it had no time to remove. Call it before anything arrives and before jobs run.
 func (in *Intake) Sweep(ctx context.Context) error {
-	if err := in.blobs.Sweep(); err != nil {
+	if err := in.blobs.Sweep(ctx); err != nil {
 		return err
 	}
 	if err := in.Purge(ctx); err != nil {
@@ -96,7 +96,7 @@ const another = 24 * time.Hour
 // theirs, and stays.
 func (in *Intake) SweepOld(ctx context.Context) error {
 	before := in.now().Add(-another)
-	if err := in.blobs.SweepOld(before); err != nil {
+	if err := in.blobs.SweepOld(ctx, before); err != nil {
 		return err
 	}
 	loose, err := in.store.OldLooseFiles(ctx, before)

@@ -51,7 +51,7 @@ func (s *Scout) alike(ctx context.Context, f store.Film, reps []bullpen.Rep) ([]
 	var out []beside
 	for _, o := range films[:min(len(films), fewMarked)] {
 		motion := new(trace.Motion)
-		if err := s.load(o.Made.Motion, motion); err != nil || motion.Slow != o.Clock.SlowFactor() {
+		if err := s.load(ctx, o.Made.Motion, motion); err != nil || motion.Slow != o.Clock.SlowFactor() {
 			continue
 		}
 		out = append(out, beside{o, trace.Film{Motion: motion.Within(o.Box), Marked: marked(o, reps)}})

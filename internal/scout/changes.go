@@ -49,7 +49,7 @@ func (s *Scout) Due(ctx context.Context, bullpenID string) (bool, error) {
 		return false, err
 	}
 	for _, f := range p.films {
-		if errors.Is(s.current(f.Made.Motion), trace.ErrVersion) {
+		if errors.Is(s.current(ctx, f.Made.Motion), trace.ErrVersion) {
 			return false, nil
 		}
 	}

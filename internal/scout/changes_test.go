@@ -189,7 +189,7 @@ func TestNothingIsDueOnOldTraces(t *testing.T) {
 	}
 	old := slices.Clone(film.motion)
 	old[4]++ // the version's lowest byte
-	if err := h.blobs.Delete(h.film.Made.Motion); err != nil {
+	if err := h.blobs.Delete(t.Context(), h.film.Made.Motion); err != nil {
 		t.Fatal(err)
 	}
 	h.put(t, h.film.Made.Motion, old)

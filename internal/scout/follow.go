@@ -126,12 +126,12 @@ func (s *Scout) gone(ctx context.Context, p pen) bool {
 }
 
 // Round returns how much moved on a film round a rep's release, see tempo.Round.
-func (s *Scout) Round(f store.Film, r bullpen.Rep) ([]float32, error) {
+func (s *Scout) Round(ctx context.Context, f store.Film, r bullpen.Rep) ([]float32, error) {
 	if r.Release < 0 || r.Release >= f.Clock.Frames() {
 		return nil, nil
 	}
 	motion := new(trace.Motion)
-	if err := s.load(f.Made.Motion, motion); err != nil {
+	if err := s.load(ctx, f.Made.Motion, motion); err != nil {
 		return nil, err
 	}
 	motion.Slow = f.Clock.SlowFactor()

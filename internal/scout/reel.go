@@ -52,9 +52,9 @@ func (p pen) groups() []group {
 	return out
 }
 
-func (s *Scout) reelOf(p pen, f store.Film) (reel, store.Followed, error) {
+func (s *Scout) reelOf(ctx context.Context, p pen, f store.Film) (reel, store.Followed, error) {
 	motion := new(trace.Motion)
-	if err := s.load(f.Made.Motion, motion); err != nil {
+	if err := s.load(ctx, f.Made.Motion, motion); err != nil {
 		return reel{}, store.Followed{}, err
 	}
 	motion.Slow = f.Clock.SlowFactor() // the user may have said it only later
@@ -97,7 +97,7 @@ func (s *Scout) followGroup(ctx context.Context, g group, out *followed, progres
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		r, about, err := s.reelOf(g.pen, f)
+		r, about, err := s.reelOf(ctx, g.pen, f)
 		if err != nil {
 			return err
 		}

@@ -246,7 +246,7 @@ func TestRefreshReachesEveryAcademy(t *testing.T) {
 	old := slices.Clone(film.motion)
 	old[4]++ // the version's lowest byte
 	for _, key := range []string{h.film.Made.Motion, other.film.Made.Motion} {
-		if err := h.blobs.Delete(key); err != nil {
+		if err := h.blobs.Delete(t.Context(), key); err != nil {
 			t.Fatal(err)
 		}
 		h.put(t, key, old)

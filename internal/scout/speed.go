@@ -39,14 +39,14 @@ type hearing struct {
 	kept map[string]*trace.Sound
 }
 
-func (s *Scout) sound(key string) (*trace.Sound, error) {
+func (s *Scout) sound(ctx context.Context, key string) (*trace.Sound, error) {
 	s.hearing.mu.Lock()
 	defer s.hearing.mu.Unlock()
 	if sound, ok := s.hearing.kept[key]; ok {
 		return sound, nil
 	}
 	sound := new(trace.Sound)
-	if err := s.load(key, sound); err != nil {
+	if err := s.load(ctx, key, sound); err != nil {
 		return nil, err
 	}
 	if s.hearing.kept == nil || len(s.hearing.kept) >= mostHas {
@@ -93,7 +93,7 @@ func (s *Scout) Listen(ctx context.Context, p bullpen.Pitcher, films []store.Fil
 		if len(throws) == 0 {
 			continue
 		}
-		sound, err := s.sound(f.Made.Sound)
+		sound, err := s.sound(ctx, f.Made.Sound)
 		if err != nil {
 			s.log.WarnContext(ctx, "sound can't be read", "film", f.ID, "err", err)
 			continue

@@ -13,7 +13,7 @@ import (
 // where another version of the method stored them, or where the film is known by
 // now to play slower or faster than they were measured for.
 func (s *Scout) traces(ctx context.Context, f store.Film, progress func(float64)) (*trace.Motion, *trace.Sound, error) {
-	motion, sound, err := s.stored(f)
+	motion, sound, err := s.stored(ctx, f)
 	if errors.Is(err, trace.ErrVersion) || err == nil && motion.Slow != f.Clock.SlowFactor() {
 		s.log.InfoContext(ctx, "traces are measured anew", "film", f.ID)
 		if err := s.measure(ctx, f.ID, progress); err != nil {
@@ -22,7 +22,7 @@ func (s *Scout) traces(ctx context.Context, f store.Film, progress func(float64)
 		if f, err = s.store.Film(ctx, f.ID); err != nil {
 			return nil, nil, err
 		}
-		motion, sound, err = s.stored(f)
+		motion, sound, err = s.stored(ctx, f)
 	}
 	if err != nil {
 		return nil, nil, err
@@ -31,23 +31,23 @@ func (s *Scout) traces(ctx context.Context, f store.Film, progress func(float64)
 	return motion.Within(f.Box), sound, nil
 }
 
-func (s *Scout) stored(f store.Film) (*trace.Motion, *trace.Sound, error) {
+func (s *Scout) stored(ctx context.Context, f store.Film) (*trace.Motion, *trace.Sound, error) {
 	motion := new(trace.Motion)
-	if err := s.load(f.Made.Motion, motion); err != nil {
+	if err := s.load(ctx, f.Made.Motion, motion); err != nil {
 		return nil, nil, err
 	}
 	if f.Made.Sound == "" {
 		return motion, nil, nil
 	}
 	sound := new(trace.Sound)
-	if err := s.load(f.Made.Sound, sound); err != nil {
+	if err := s.load(ctx, f.Made.Sound, sound); err != nil {
 		return nil, nil, err
 	}
 	return motion, sound, nil
 }
 
-func (s *Scout) load(key string, into interface{ UnmarshalBinary([]byte) error }) error {
-	f, err := s.blobs.Open(key)
+func (s *Scout) load(ctx context.Context, key string, into interface{ UnmarshalBinary([]byte) error }) error {
+	f, err := s.blobs.Open(ctx, key)
 	if err != nil {
 		return err
 	}
@@ -72,7 +72,7 @@ func (s *Scout) refresh(ctx context.Context) error {
 		return err
 	}
 	for _, f := range films {
-		switch err := s.current(f.Made.Motion); {
+		switch err := s.current(ctx, f.Made.Motion); {
 		case errors.Is(err, trace.ErrVersion):
 			if _, err := s.Look(ctx, f.ID); err != nil {
 				return err
@@ -85,8 +85,8 @@ func (s *Scout) refresh(ctx context.Context) error {
 }
 
 // current returns trace.ErrVersion for a stored trace of another version.
-func (s *Scout) current(key string) error {
-	f, err := s.blobs.Open(key)
+func (s *Scout) current(ctx context.Context, key string) error {
+	f, err := s.blobs.Open(ctx, key)
 	if err != nil {
 		return err
 	}

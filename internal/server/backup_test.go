@@ -123,7 +123,7 @@ func (h *house) checkRestored(t *testing.T, dir string, wasSent func(sum string)
 		t.Fatal(err)
 	}
 	for _, f := range films {
-		original, err := blobs.Open(f.Made.Original)
+		original, err := blobs.Open(t.Context(), f.Made.Original)
 		if err != nil {
 			t.Fatal(err)
 		}

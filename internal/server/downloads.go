@@ -5,12 +5,12 @@ import (
 	"context"
 	"io"
 	"net/http"
-	"os"
 	"slices"
 	"strings"
 
 	"github.com/gin-gonic/gin"
 
+	"tenoff/internal/blob"
 	"tenoff/internal/bullpen"
 	"tenoff/internal/judged"
 	"tenoff/internal/ledger"
@@ -30,7 +30,7 @@ func (s *Server) downloadRoutes() {
 }
 
 // opener opens one of a finished clip's files.
-type opener func(ctx context.Context, id string) (*os.File, store.Clip, error)
+type opener func(ctx context.Context, id string) (blob.File, store.Clip, error)
 
 // clipPart answers with one of a finished clip's files, by ranges.
 func (s *Server) clipPart(mime, ext string, open opener) func(*gin.Context) error {

@@ -14,7 +14,7 @@ import (
 
 // serveFile answers with the file of a key, whole or by ranges.
 func (s *Server) serveFile(c *gin.Context, key, mime string) error {
-	f, err := s.deps.Blobs.Open(key)
+	f, err := s.deps.Blobs.Open(c.Request.Context(), key)
 	if err != nil {
 		return err
 	}

@@ -97,7 +97,7 @@ func TestFilmToClips(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		kept, err := h.deps.Blobs.Open(f.Made.Original)
+		kept, err := h.deps.Blobs.Open(t.Context(), f.Made.Original)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -117,7 +117,7 @@ func TestFilmToClips(t *testing.T) {
 		{"delete the bullpen", del, "/api/bullpens/$pen?confirm=$confirm", "", 200, `"reps":3`, nil},
 	})
 	h.until(t, "/api/jobs", func(body string) bool { return strings.Contains(body, `"jobs":[]`) })
-	left, err := h.deps.Blobs.List("")
+	left, err := h.deps.Blobs.List(t.Context(), "")
 	if err != nil || len(left) > 0 {
 		t.Errorf("files are left: %v, %v", left, err)
 	}
@@ -289,7 +289,7 @@ func TestFilmsThatCannotBeUsed(t *testing.T) {
 		{"dismiss it", "DELETE", "/api/films/$film", "", 200, `"films":1`, nil},
 		{"home is quiet", "GET", "/api/home", "", 200, `"films":[]`, nil},
 	})
-	if left, err := h.deps.Blobs.List(""); err != nil || len(left) > 0 {
+	if left, err := h.deps.Blobs.List(t.Context(), ""); err != nil || len(left) > 0 {
 		t.Errorf("files are left: %v, %v", left, err)
 	}
 }

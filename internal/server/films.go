@@ -36,7 +36,7 @@ func (s *Server) getFilm(ctx context.Context, in *byID) (wire.Film, error) {
 	if err != nil {
 		return wire.Film{}, err
 	}
-	return s.filmOf(f, jobs), nil
+	return s.filmOf(ctx, f, jobs), nil
 }
 
 func (s *Server) editFilm(ctx context.Context, in *to[wire.FilmEdit]) (wire.Film, error) {
@@ -76,7 +76,7 @@ func (s *Server) editFilm(ctx context.Context, in *to[wire.FilmEdit]) (wire.Film
 	for _, id := range anew {
 		s.look(ctx, id)
 	}
-	return s.filmOf(f, nil), nil
+	return s.filmOf(ctx, f, nil), nil
 }
 
 // lookDiffers reports whether reps are to be looked for anew in a film that was changed.
@@ -109,7 +109,7 @@ func (s *Server) getClock(ctx context.Context, in *byID) (wire.Clock, error) {
 		Ticks: f.Clock.Ticks, Working: film.WorkingTicks(f.Clock),
 	}
 	if f.State != bullpen.FilmReady {
-		opened, file, err := s.deps.Intake.Opened(f)
+		opened, file, err := s.deps.Intake.Opened(ctx, f)
 		if err != nil {
 			return wire.Clock{}, err
 		}
@@ -155,7 +155,7 @@ func (s *Server) getOpened(c *gin.Context) error {
 	if err != nil {
 		return err
 	}
-	opened, file, err := s.deps.Intake.Opened(f)
+	opened, file, err := s.deps.Intake.Opened(c.Request.Context(), f)
 	if err != nil {
 		return err
 	}
@@ -174,7 +174,7 @@ func (s *Server) getStripPicture(c *gin.Context) error {
 		return err
 	}
 	var jpeg []byte
-	err = s.withStrip(f, func(strip *film.Strip) (err error) {
+	err = s.withStrip(c.Request.Context(), f, func(strip *film.Strip) (err error) {
 		if n >= strip.Len() {
 			return bullpen.Errorf(bullpen.NotFound, "This film has %d pictures along its timeline.", strip.Len())
 		}
@@ -188,17 +188,13 @@ func (s *Server) getStripPicture(c *gin.Context) error {
 }
 
 // withStrip opens a film's pictures for do.
-func (s *Server) withStrip(f store.Film, do func(*film.Strip) error) error {
-	file, err := s.deps.Blobs.Open(f.Made.Strip)
+func (s *Server) withStrip(ctx context.Context, f store.Film, do func(*film.Strip) error) error {
+	file, err := s.deps.Blobs.Open(ctx, f.Made.Strip)
 	if err != nil {
 		return err
 	}
 	defer file.Close()
-	info, err := file.Stat()
-	if err != nil {
-		return err
-	}
-	strip, err := film.OpenStrip(file, info.Size())
+	strip, err := film.OpenStrip(file, file.Size())
 	if err != nil {
 		return err
 	}
@@ -225,16 +221,16 @@ func waits(f store.Film) string {
 
 // filmOf returns f as the API says it, with its pictures and how far its job has
 // come.
-func (s *Server) filmOf(f store.Film, jobs []store.Job) wire.Film {
+func (s *Server) filmOf(ctx context.Context, f store.Film, jobs []store.Job) wire.Film {
 	out := wire.FilmOf(f.Film)
 	out.Steppable, out.Waits = f.Steppable(), waits(f)
 	if f.Made.Strip != "" {
-		err := s.withStrip(f, func(strip *film.Strip) error {
+		err := s.withStrip(ctx, f, func(strip *film.Strip) error {
 			out.Strip = &wire.Strip{Count: strip.Len(), Every: strip.Every}
 			return nil
 		})
 		if err != nil {
-			s.log.Warn("a film's pictures can't be read", "film", f.ID, "err", err)
+			s.log.WarnContext(ctx, "a film's pictures can't be read", "film", f.ID, "err", err)
 		}
 	}
 	for _, j := range jobs {
@@ -245,10 +241,10 @@ func (s *Server) filmOf(f store.Film, jobs []store.Job) wire.Film {
 	return out
 }
 
-func (s *Server) filmsOf(films []store.Film, jobs []store.Job) []wire.Film {
+func (s *Server) filmsOf(ctx context.Context, films []store.Film, jobs []store.Job) []wire.Film {
 	out := make([]wire.Film, len(films))
 	for i, f := range films {
-		out[i] = s.filmOf(f, jobs)
+		out[i] = s.filmOf(ctx, f, jobs)
 	}
 	return out
 }

@@ -70,7 +70,7 @@ func (s *Server) home(ctx context.Context, _ *struct{}) (wire.Home, error) {
 	if err != nil {
 		return home, err
 	}
-	home.Films = s.filmsOf(films, jobs)
+	home.Films = s.filmsOf(ctx, films, jobs)
 	return home, nil
 }
 

@@ -522,7 +522,7 @@ func TestOriginalsGo(t *testing.T) {
 		}
 	}
 	trim() // nobody said that originals go
-	if _, err := h.deps.Blobs.Stat(f.Made.Original); err != nil {
+	if _, err := h.deps.Blobs.Stat(t.Context(), f.Made.Original); err != nil {
 		t.Fatal(err)
 	}
 	loose, err := h.deps.Store.TrimHomework(t.Context(), time.Now().Add(time.Hour).UnixMicro())
@@ -530,7 +530,7 @@ func TestOriginalsGo(t *testing.T) {
 		t.Fatalf("%v, %v", loose, err)
 	}
 	h.deps.Intake.Discard(t.Context(), loose)
-	if _, err := h.deps.Blobs.Stat(f.Made.Original); err == nil {
+	if _, err := h.deps.Blobs.Stat(t.Context(), f.Made.Original); err == nil {
 		t.Error("the original is still there")
 	}
 	if a := h.ask(t, "GET", "/api/films/$film/working.mp4", nil, "Range", "bytes=0-9"); a.status != http.StatusPartialContent {

@@ -135,7 +135,7 @@ func (s *Server) pairSide(ctx context.Context, b judged.Bullpen, r bullpen.Rep) 
 		return wire.PairSide{}, bullpen.Errorf(bullpen.NotFound, "That rep is no longer in this bullpen.")
 	}
 	return wire.PairSide{
-		Rep: repOf(b, i), Film: s.filmOf(f, nil), Day: b.Pen.Day,
+		Rep: repOf(b, i), Film: s.filmOf(ctx, f, nil), Day: b.Pen.Day,
 		Instants: pairInstants(pace.Moments, f.Clock, b.Cadences[f.ID]), Motion: s.motionRound(ctx, f, r),
 	}, nil
 }
@@ -177,7 +177,7 @@ func comparePhases(out *wire.PairLook, here judged.Bullpen, off bullpen.Rep, the
 // motion can't be read, which is no reason not to show the pictures.
 func (s *Server) motionRound(ctx context.Context, f store.Film, r bullpen.Rep) wire.PairMotion {
 	out := wire.PairMotion{From: tempo.RoundFrom, Step: tempo.RoundStep, Values: []float32{}}
-	values, err := s.deps.Scout.Round(f, r)
+	values, err := s.deps.Scout.Round(ctx, f, r)
 	if err != nil {
 		s.log.WarnContext(ctx, "motion can't be read", "film", f.ID, "err", err)
 		return out

@@ -35,7 +35,7 @@ func (s *Server) getBullpen(ctx context.Context, in *byID) (wire.Sheet, error) {
 	}
 	out := wire.Sheet{
 		Bullpen: wire.BullpenOf(b.Pen), Revision: revision, Pitcher: wire.PitcherOf(b.Pitcher),
-		Films: s.filmsOf(b.Films, jobs), Reps: make([]wire.Rep, len(b.Reps)),
+		Films: s.filmsOf(ctx, b.Films, jobs), Reps: make([]wire.Rep, len(b.Reps)),
 		Summaries: make([]wire.Summary, len(b.Sheet.Summaries)), Clips: clipsOf(entries), Jobs: jobsOf(jobs),
 		Proposals: proposalsOf(proposals, b.Films, b.Reps), Body: bodyOf(b), Headline: b.Headline(said.English),
 	}

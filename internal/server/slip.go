@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"mime"
 	"net/http"
-	"os"
 	"slices"
 	"strconv"
 	"strings"
@@ -14,6 +13,7 @@ import (
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/gin-gonic/gin"
 
+	"tenoff/internal/blob"
 	"tenoff/internal/bullpen"
 	"tenoff/internal/film"
 	"tenoff/internal/homework"
@@ -184,8 +184,8 @@ func (s *Server) getSlipFile(c *gin.Context) error {
 }
 
 // ofAnswer opens one of the files of a clip that went with a homework's answer.
-func ofAnswer(h bullpen.Homework, open func(context.Context, bullpen.Homework, string) (*os.File, store.Clip, error)) opener {
-	return func(ctx context.Context, id string) (*os.File, store.Clip, error) { return open(ctx, h, id) }
+func ofAnswer(h bullpen.Homework, open func(context.Context, bullpen.Homework, string) (blob.File, store.Clip, error)) opener {
+	return func(ctx context.Context, id string) (blob.File, store.Clip, error) { return open(ctx, h, id) }
 }
 
 // frameName is what a ticket for a frame is of.
@@ -205,10 +205,11 @@ func (s *Server) slipFrame(c *gin.Context, d bullpen.DrawingOf) error {
 	if d.Frame >= f.Clock.Frames() {
 		return bullpen.Errorf(bullpen.NotFound, "There is no such frame.")
 	}
-	path, err := s.deps.Blobs.Path(f.Made.Working)
+	path, done, err := s.deps.Blobs.Local(ctx, f.Made.Working)
 	if err != nil {
 		return err
 	}
+	defer done()
 	jpeg, err := film.Still(ctx, path, f.Clock, d.Frame)
 	if err != nil {
 		return err

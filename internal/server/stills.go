@@ -68,10 +68,11 @@ func (l stills) getStill(c *gin.Context) error {
 
 // still draws the part of a frame that shows the pitcher.
 func (l stills) still(ctx context.Context, working string, clock bullpen.Clock, frame int, box bullpen.Box) ([]byte, error) {
-	path, err := l.deps.Blobs.Path(working)
+	path, done, err := l.deps.Blobs.Local(ctx, working)
 	if err != nil {
 		return nil, err
 	}
+	defer done()
 	whole, err := film.Still(ctx, path, clock, frame)
 	if err != nil {
 		return nil, err

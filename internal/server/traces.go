@@ -21,13 +21,13 @@ func (s *Server) getTraces(ctx context.Context, in *getTraces) (wire.Traces, err
 	}
 	out := wire.Traces{Seconds: f.Clock.Seconds(), Motion: envelope(nil), Sound: envelope(nil)}
 	var motion trace.Motion
-	if err := s.readTrace(f.Made.Motion, &motion); err != nil {
+	if err := s.readTrace(ctx, f.Made.Motion, &motion); err != nil {
 		return wire.Traces{}, err
 	}
 	out.Motion = envelope(motion.Envelope(out.Seconds, in.Points))
 	if f.Made.Sound != "" {
 		var sound trace.Sound
-		if err := s.readTrace(f.Made.Sound, &sound); err != nil {
+		if err := s.readTrace(ctx, f.Made.Sound, &sound); err != nil {
 			return wire.Traces{}, err
 		}
 		out.Sound = envelope(sound.Envelope(out.Seconds, in.Points))
@@ -35,8 +35,8 @@ func (s *Server) getTraces(ctx context.Context, in *getTraces) (wire.Traces, err
 	return out, nil
 }
 
-func (s *Server) readTrace(key string, into encoding.BinaryUnmarshaler) error {
-	f, err := s.deps.Blobs.Open(key)
+func (s *Server) readTrace(ctx context.Context, key string, into encoding.BinaryUnmarshaler) error {
+	f, err := s.deps.Blobs.Open(ctx, key)
 	if err != nil {
 		return err
 	}

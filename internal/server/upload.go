@@ -56,7 +56,7 @@ func (s *Server) uploadFilm(c *gin.Context) error {
 	if jobs, err = s.deps.Store.Jobs(c.Request.Context(), film.BullpenID); err != nil {
 		return err
 	}
-	c.JSON(status, wire.UploadResult{Film: s.filmOf(film, jobs), AlreadyThere: there})
+	c.JSON(status, wire.UploadResult{Film: s.filmOf(c.Request.Context(), film, jobs), AlreadyThere: there})
 	return nil
 }
 

@@ -3,12 +3,9 @@ package shelf
 import (
 	"context"
 	"errors"
-	"io/fs"
-	"os"
-	"path/filepath"
 
+	"tenoff/internal/blob"
 	"tenoff/internal/bullpen"
-	"tenoff/internal/disk"
 	"tenoff/internal/judged"
 	"tenoff/internal/store"
 )
@@ -112,15 +109,15 @@ func (s *Shelf) Sent(ctx context.Context, h bullpen.Homework, clipID string) (st
 }
 
 // SentFile opens the film of a clip that went with a homework's answer, see Sent.
-func (s *Shelf) SentFile(ctx context.Context, h bullpen.Homework, clipID string) (*os.File, store.Clip, error) {
+func (s *Shelf) SentFile(ctx context.Context, h bullpen.Homework, clipID string) (blob.File, store.Clip, error) {
 	c, err := s.Sent(ctx, h, clipID)
-	return s.open(c, err, func(m made) string { return m.Film })
+	return s.open(ctx, c, err, func(m made) string { return m.Film })
 }
 
 // SentVTT opens its captions for the page.
-func (s *Shelf) SentVTT(ctx context.Context, h bullpen.Homework, clipID string) (*os.File, store.Clip, error) {
+func (s *Shelf) SentVTT(ctx context.Context, h bullpen.Homework, clipID string) (blob.File, store.Clip, error) {
 	c, err := s.Sent(ctx, h, clipID)
-	return s.open(c, err, func(m made) string { return m.VTT })
+	return s.open(ctx, c, err, func(m made) string { return m.VTT })
 }
 
 // canBeMadeAgain reports whether the originals of a clip's films are there.
@@ -130,7 +127,7 @@ func (s *Shelf) canBeMadeAgain(ctx context.Context, c store.Clip) bool {
 		return true // what it shows was taken out: it is no longer to be sent
 	}
 	for _, x := range sc.shots {
-		if _, _, err := s.cutting(x.film); err != nil {
+		if _, _, err := s.cutting(ctx, x.film); err != nil {
 			return false
 		}
 	}
@@ -144,23 +141,17 @@ func (s *Shelf) copyOf(ctx context.Context, c store.Clip) (store.ClipCopy, error
 	if err != nil {
 		return out, err
 	}
-	desk, err := s.files.Desk()
-	if err != nil {
-		return out, err
-	}
-	defer disk.RemoveAll(desk)
-	for name, key := range map[string]string{filmName: m.Film, vttName: m.VTT, srtName: m.SRT} {
-		path, err := s.files.Path(key)
-		if err == nil {
-			err = os.Link(path, filepath.Join(desk, name))
-		}
-		if errors.Is(err, fs.ErrNotExist) {
-			return out, store.ErrMadeAgain
-		}
+	out.Made, out.Files, err = s.adopt(ctx, out.ID, func(name, key string) (blob.Info, string, error) {
+		from := m.named(name)
+		sum, err := s.files.Sum(ctx, from)
 		if err != nil {
-			return out, err
+			return blob.Info{}, "", err
 		}
+		info, err := s.files.Copy(ctx, from, key)
+		return info, sum, err
+	})
+	if bullpen.CodeOf(err) == bullpen.NotFound {
+		err = store.ErrMadeAgain
 	}
-	out.Made, out.Files, err = s.adopt(ctx, out.ID, desk)
 	return out, err
 }

@@ -2,6 +2,7 @@ package shelf
 
 import (
 	"cmp"
+	"context"
 	"io"
 	"strings"
 
@@ -76,8 +77,12 @@ func (sc scene) chart(motion func(shot) caption.Trace) *caption.Chart {
 
 // motion returns how much moved on the film round a rep's release; nothing when it
 // can't be read, which is no reason not to show the rest.
-func (s *Shelf) motion(x shot) caption.Trace {
-	f, err := s.files.Open(x.film.Made.Motion)
+func (s *Shelf) motion(ctx context.Context) func(shot) caption.Trace {
+	return func(x shot) caption.Trace { return s.moved(ctx, x) }
+}
+
+func (s *Shelf) moved(ctx context.Context, x shot) caption.Trace {
+	f, err := s.files.Open(ctx, x.film.Made.Motion)
 	if err != nil {
 		return caption.Trace{}
 	}

@@ -2,8 +2,8 @@ package shelf
 
 import (
 	"context"
-	"os"
 
+	"tenoff/internal/blob"
 	"tenoff/internal/bullpen"
 	"tenoff/internal/judged"
 	"tenoff/internal/store"
@@ -90,25 +90,25 @@ func (s *Shelf) entry(ctx context.Context, c store.Clip, j store.Job, pending bo
 }
 
 // File opens a finished clip.
-func (s *Shelf) File(ctx context.Context, id string) (*os.File, store.Clip, error) {
+func (s *Shelf) File(ctx context.Context, id string) (blob.File, store.Clip, error) {
 	c, err := s.store.Clip(ctx, id)
-	return s.open(c, err, func(m made) string { return m.Film })
+	return s.open(ctx, c, err, func(m made) string { return m.Film })
 }
 
 // VTT opens a finished clip's captions for the page.
-func (s *Shelf) VTT(ctx context.Context, id string) (*os.File, store.Clip, error) {
+func (s *Shelf) VTT(ctx context.Context, id string) (blob.File, store.Clip, error) {
 	c, err := s.store.Clip(ctx, id)
-	return s.open(c, err, func(m made) string { return m.VTT })
+	return s.open(ctx, c, err, func(m made) string { return m.VTT })
 }
 
 // SRT opens a finished clip's captions as a file to go beside it.
-func (s *Shelf) SRT(ctx context.Context, id string) (*os.File, store.Clip, error) {
+func (s *Shelf) SRT(ctx context.Context, id string) (blob.File, store.Clip, error) {
 	c, err := s.store.Clip(ctx, id)
-	return s.open(c, err, func(m made) string { return m.SRT })
+	return s.open(ctx, c, err, func(m made) string { return m.SRT })
 }
 
 // open opens one of the files of a clip that was looked up with err.
-func (s *Shelf) open(c store.Clip, err error, key func(made) string) (*os.File, store.Clip, error) {
+func (s *Shelf) open(ctx context.Context, c store.Clip, err error, key func(made) string) (blob.File, store.Clip, error) {
 	if err != nil {
 		return nil, c, err
 	}
@@ -116,6 +116,6 @@ func (s *Shelf) open(c store.Clip, err error, key func(made) string) (*os.File, 
 	if err != nil {
 		return nil, c, err
 	}
-	f, err := s.files.Open(key(m))
+	f, err := s.files.Open(ctx, key(m))
 	return f, c, err
 }

@@ -2,8 +2,10 @@ package shelf
 
 import (
 	"context"
+	"path/filepath"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/film"
 	"tenoff/internal/judged"
 	"tenoff/internal/store"
 )
@@ -96,7 +98,14 @@ func (s *Shelf) find(ctx context.Context, repID string) (shot, error) {
 // put queues a scene unless the shelf has it or is about to.
 func (s *Shelf) put(ctx context.Context, sc scene, have []store.Clip) (store.Clip, error) {
 	// What can't be planned is said at once, not by a failed job.
-	if _, err := sc.plan(s.cutting, s.motion); err != nil {
+	where := func(f store.Film) (path string, cut film.Cut, err error) { // nothing is cut yet
+		key, cut, err := s.cutting(ctx, f)
+		if err == nil {
+			path, err = filepath.Abs(key)
+		}
+		return path, cut, err
+	}
+	if _, err := sc.plan(where, s.motion(ctx)); err != nil {
 		return store.Clip{}, err
 	}
 	digest, err := sc.digest()

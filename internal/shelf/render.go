@@ -3,16 +3,20 @@ package shelf
 import (
 	"bytes"
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
 	"io"
 	"os"
 	"path"
 	"path/filepath"
 
+	"tenoff/internal/blob"
 	"tenoff/internal/bullpen"
 	"tenoff/internal/caption"
 	"tenoff/internal/clip"
 	"tenoff/internal/disk"
+	"tenoff/internal/film"
 	"tenoff/internal/judged"
 	"tenoff/internal/store"
 )
@@ -72,7 +76,9 @@ func (s *Shelf) Render(ctx context.Context, job store.Job, progress func(done fl
 
 // render makes the files of a scene and puts them in place of what the clip was.
 func (s *Shelf) render(ctx context.Context, c store.Clip, sc scene, progress func(float64)) error {
-	plan, err := sc.plan(s.cutting, s.motion)
+	here, done := s.here(ctx)
+	defer done()
+	plan, err := sc.plan(here, s.motion(ctx))
 	if err != nil {
 		return err
 	}
@@ -98,6 +104,26 @@ func (s *Shelf) render(ctx context.Context, c store.Clip, sc scene, progress fun
 	return s.keep(context.WithoutCancel(ctx), c, desk)
 }
 
+// here says where on this machine the files lie that films are cut from; they stay until
+// done is called.
+func (s *Shelf) here(ctx context.Context) (where func(store.Film) (string, film.Cut, error), done func()) {
+	var all []func()
+	where = func(f store.Film) (string, film.Cut, error) {
+		key, cut, err := s.cutting(ctx, f)
+		if err != nil {
+			return "", cut, err
+		}
+		path, done, err := s.files.Local(ctx, key)
+		all = append(all, done)
+		return path, cut, err
+	}
+	return where, func() {
+		for _, done := range all {
+			done()
+		}
+	}
+}
+
 // The names of a finished clip's files.
 const (
 	filmName = "clip.mp4"
@@ -105,9 +131,33 @@ const (
 	srtName  = "clip.srt"
 )
 
-// adopt takes the files of a finished clip in from a desk. The files are to be
-// discarded when nothing comes to name them, after an error too.
-func (s *Shelf) adopt(ctx context.Context, clipID, desk string) (names string, files []store.File, err error) {
+// named is the key of one of them by its name.
+func (m made) named(name string) string {
+	return map[string]string{filmName: m.Film, vttName: m.VTT, srtName: m.SRT}[name]
+}
+
+// fromDesk takes a file in from a desk under a key, and returns its SHA-256 in hex too.
+func (s *Shelf) fromDesk(ctx context.Context, desk string) func(name, key string) (blob.Info, string, error) {
+	return func(name, key string) (blob.Info, string, error) {
+		path := filepath.Join(desk, name)
+		f, err := os.Open(path)
+		if err != nil {
+			return blob.Info{}, "", err
+		}
+		defer f.Close()
+		digest := sha256.New()
+		if _, err := io.Copy(digest, f); err != nil {
+			return blob.Info{}, "", err
+		}
+		sum := hex.EncodeToString(digest.Sum(nil))
+		info, err := s.files.Adopt(ctx, key, path, sum)
+		return info, sum, err
+	}
+}
+
+// adopt takes the files of a finished clip in, each by its name as take does. The files are
+// to be discarded when nothing comes to name them, after an error too.
+func (s *Shelf) adopt(ctx context.Context, clipID string, take func(name, key string) (info blob.Info, sum string, err error)) (names string, files []store.File, err error) {
 	// Every rendering has a folder of its own: what lies under a key never changes.
 	folder := "clips/" + clipID + "/" + store.NewFilmID() + "/"
 	m := made{Film: folder + filmName, VTT: folder + vttName, SRT: folder + srtName}
@@ -120,21 +170,18 @@ func (s *Shelf) adopt(ctx context.Context, clipID, desk string) (names string, f
 	}
 	files = []store.File{{Key: m.Film}, {Key: m.VTT}, {Key: m.SRT}}
 	for i, f := range files {
-		info, err := s.files.Adopt(f.Key, filepath.Join(desk, path.Base(f.Key)))
+		info, sum, err := take(path.Base(f.Key), f.Key)
 		if err != nil {
 			return "", files, err
 		}
-		files[i].Bytes = info.Size
-		if files[i].Sum, err = s.files.Sum(f.Key); err != nil {
-			return "", files, err
-		}
+		files[i].Bytes, files[i].Sum = info.Size, sum
 	}
 	return string(text), files, nil
 }
 
 // keep takes the files on the desk in, and lets go of those they replace.
 func (s *Shelf) keep(ctx context.Context, c store.Clip, desk string) error {
-	m, files, err := s.adopt(ctx, c.ID, desk)
+	m, files, err := s.adopt(ctx, c.ID, s.fromDesk(ctx, desk))
 	kept := false
 	defer func() {
 		if !kept {

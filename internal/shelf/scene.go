@@ -9,6 +9,7 @@ import (
 	"tenoff/internal/bullpen"
 	"tenoff/internal/caption"
 	"tenoff/internal/clip"
+	"tenoff/internal/film"
 	"tenoff/internal/judged"
 	"tenoff/internal/said"
 	"tenoff/internal/store"
@@ -119,8 +120,9 @@ func (sc scene) digest() (string, error) {
 	return hex.EncodeToString(sum[:16]), nil
 }
 
-// plan plans the clip; motion gives how much moved round a rep's release.
-func (sc scene) plan(where Cutting, motion func(shot) caption.Trace) (clip.Plan, error) {
+// plan plans the clip; where says in which file, by its path, each film lies, and motion
+// how much moved round a rep's release.
+func (sc scene) plan(where func(store.Film) (string, film.Cut, error), motion func(shot) caption.Trace) (clip.Plan, error) {
 	if sc.missing != "" {
 		return clip.Plan{}, bullpen.Errorf(bullpen.Invalid, "%s", sc.missing)
 	}

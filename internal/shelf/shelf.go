@@ -14,9 +14,9 @@ import (
 // Kind is the kind of the jobs that Render does.
 const Kind = "render clip"
 
-// Cutting says where the file is that a film is cut from, by its absolute path,
-// and how the film's clock lies in it.
-type Cutting func(store.Film) (path string, cut film.Cut, err error)
+// Cutting says by its key which file a film is cut from, and how the film's clock lies in
+// it.
+type Cutting func(context.Context, store.Film) (key string, cut film.Cut, err error)
 
 // Shelf is the clips of all bullpens. Its methods may be used by several
 // goroutines.
@@ -57,7 +57,7 @@ func (s *Shelf) discard(ctx context.Context, files []store.File) {
 	}
 	var gone []string
 	for _, key := range loose {
-		if s.files.Delete(key) == nil {
+		if s.files.Delete(ctx, key) == nil {
 			gone = append(gone, key)
 		}
 	}

@@ -58,6 +58,9 @@ type house struct {
 	reps []bullpen.Rep
 }
 
+// reelKey is where the film lies that clips are cut from.
+const reelKey = "films/reel/original"
+
 func newHouse(t *testing.T) *house {
 	t.Helper()
 	ctx := context.Background()
@@ -80,7 +83,15 @@ func newHouse(t *testing.T) *house {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { b.Close() })
-	h.Shelf = New(s, b, judged.New(s, nil), func(store.Film) (string, film.Cut, error) { return path, facts.Cut, nil })
+	original, err := os.Open(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer original.Close()
+	if _, err := b.Put(ctx, reelKey, original); err != nil {
+		t.Fatal(err)
+	}
+	h.Shelf = New(s, b, judged.New(s, nil), func(context.Context, store.Film) (string, film.Cut, error) { return reelKey, facts.Cut, nil })
 	h.pen = h.bullpen("2026-04-11")
 	h.reps = h.throw(h.pen, facts)
 	return h
@@ -180,7 +191,7 @@ func (h *house) entries() []Entry {
 // files lists the clips' files.
 func (h *house) files() []string {
 	h.t.Helper()
-	list, err := h.Shelf.files.List("")
+	list, err := h.Shelf.files.List(h.t.Context(), "clips")
 	if err != nil {
 		h.t.Fatal(err)
 	}
@@ -450,7 +461,7 @@ func TestCancelledRendering(t *testing.T) {
 		t.Errorf("left: %v", left)
 	}
 	err = filepath.WalkDir(filepath.Join(h.dir, blob.Folder), func(path string, d fs.DirEntry, err error) error {
-		if err == nil && !d.IsDir() {
+		if err == nil && !d.IsDir() && path != filepath.Join(h.dir, blob.Folder, reelKey) {
 			t.Errorf("left: %s", path)
 		}
 		return err
@@ -497,8 +508,8 @@ func TestFailedRendering(t *testing.T) {
 	h.work()
 	h.save(3, func(r *bullpen.Rep) { r.Reading.Value = 48 })
 	h.make(Options{}, 3)
-	h.cutting = func(store.Film) (string, film.Cut, error) {
-		return filepath.Join(h.dir, "gone.mp4"), film.Cut{Container: "mov", Audio: -1}, nil
+	h.cutting = func(context.Context, store.Film) (string, film.Cut, error) {
+		return "films/gone/original", film.Cut{Container: "mov", Audio: -1}, nil
 	}
 	j, _, err := h.claim()
 	if err != nil {

@@ -60,7 +60,7 @@ func (s *Shelf) add(ctx context.Context, z *zip.Writer, name string, method uint
 	if err := context.Cause(ctx); err != nil {
 		return err
 	}
-	f, err := s.files.Open(key)
+	f, err := s.files.Open(ctx, key)
 	if err != nil {
 		return err
 	}
