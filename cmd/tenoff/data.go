@@ -43,37 +43,66 @@ type data struct {
 	dir   string
 	store *store.Store
 	blobs *blob.Store
+	after func() error // the last that is done when it is closed, nil for nothing
 }
 
 // place is where data lies: all of it in a data folder, or the rows in a PostgreSQL and the
-// files in a folder that all of an academy's machines reach.
+// files in a folder that all of an academy's machines reach, or in a bucket.
 type place struct {
 	dir   string
 	rows  string // the database's address, "" for a file in the folder
+	files string // the bucket's address, "" for the folder
+	room  int64  // for copies of the bucket's files on this machine, GB
 	flags *flag.FlagSet
 }
 
 func placeFlags(flags *flag.FlagSet) *place {
 	p := &place{flags: flags}
 	flags.StringVar(&p.dir, "data", defaultData("tenoff"), "the data folder")
-	flags.StringVar(&p.rows, "store", "", "keep everything but the files in a PostgreSQL that several machines share: `postgres://USER@HOST/DATABASE`; its password comes from PGPASSWORD or the file that PGPASSFILE names, and --data is a folder that all of them reach")
+	flags.StringVar(&p.rows, "store", "", "keep everything but the files in a PostgreSQL that several machines share: `postgres://USER@HOST/DATABASE`; its password comes from PGPASSWORD or the file that PGPASSFILE names, and --data is a folder that all of them reach, unless --files is said")
+	flags.StringVar(&p.files, "files", "", "with --store: keep the films in a bucket of an S3-compatible storage: `s3://BUCKET/PREFIX?endpoint=https://HOST`; who may is said by TENOFF_S3_KEY, and its secret by TENOFF_S3_SECRET or in the file that TENOFF_S3_SECRET_FILE names; --data is then a folder of this machine's own, for what is under way")
+	flags.Int64Var(&p.room, "copies", blob.Room>>30, "with --files: how much of this machine's disk copies of films may take, `GB`")
 	return p
 }
 
 // String names the place, for people.
 func (p place) String() string {
-	if p.rows == "" {
+	switch {
+	case p.rows == "":
 		return p.dir
+	case p.files != "":
+		at, _ := blob.ParseAddress(p.files)
+		return "PostgreSQL and " + at.String()
 	}
 	return "PostgreSQL and " + p.dir
 }
 
 // check refuses rows that several machines share without a folder that was said: the usual
 // one is this machine's own.
-func (p place) check() error {
-	said := false
-	p.flags.Visit(func(f *flag.Flag) { said = said || f.Name == "data" })
-	if p.rows != "" && (!said || p.dir == "") {
+func (p *place) check() error {
+	said := map[string]bool{}
+	p.flags.Visit(func(f *flag.Flag) { said[f.Name] = true })
+	switch {
+	case p.files == "" && said["copies"]:
+		return usageError{sentence: "--copies goes with --files"}
+	case p.files != "" && p.rows == "":
+		return usageError{sentence: "--files goes with --store: films in a bucket go with rows in a PostgreSQL"}
+	case p.files != "":
+		if _, err := blob.ParseAddress(p.files); err != nil {
+			return usageError{sentence: sentenceOf(err)}
+		}
+		if p.room < 1 {
+			return usageError{sentence: "--copies is 1 GB or more"}
+		}
+		if !said["data"] {
+			p.dir = defaultData("tenoff-node")
+		}
+		if p.dir == "" {
+			return usageError{sentence: "there is no home folder here; say with --data where this machine may keep what is under way"}
+		}
+		return nil
+	}
+	if p.rows != "" && (!said["data"] || p.dir == "") {
 		return usageError{sentence: "with --store say where the films lie with --data: a folder that all machines reach"}
 	}
 	return nil
@@ -81,11 +110,14 @@ func (p place) check() error {
 
 // open opens a place, making its folder if that is wanted.
 func (p place) open(ctx context.Context, make whether) (*data, error) {
-	if p.rows == "" {
-		return openData(ctx, p.dir, make)
-	}
 	if err := p.check(); err != nil {
 		return nil, err
+	}
+	switch {
+	case p.rows == "":
+		return openData(ctx, p.dir, make)
+	case p.files != "":
+		return p.visitBucket(ctx, make)
 	}
 	dir, err := filepath.Abs(p.dir)
 	if err != nil {
@@ -105,7 +137,7 @@ func (p place) open(ctx context.Context, make whether) (*data, error) {
 	if err != nil {
 		return nil, errors.Join(err, st.Close())
 	}
-	return &data{dir, st, blobs}, nil
+	return &data{dir: dir, store: st, blobs: blobs}, nil
 }
 
 // academyMark is a file in a folder of films whose rows lie elsewhere: it says with the first
@@ -191,7 +223,7 @@ func openData(ctx context.Context, dir string, make whether) (*data, error) {
 	if err != nil {
 		return nil, errors.Join(err, st.Close())
 	}
-	return &data{dir, st, blobs}, nil
+	return &data{dir: dir, store: st, blobs: blobs}, nil
 }
 
 // rowsFor refuses a data folder that has films, clips or copies of a database and no
@@ -242,4 +274,10 @@ func counted(n int, what string) string {
 }
 
 // Close releases the folder.
-func (d *data) Close() error { return errors.Join(d.store.Close(), d.blobs.Close()) }
+func (d *data) Close() error {
+	err := errors.Join(d.store.Close(), d.blobs.Close())
+	if d.after != nil {
+		err = errors.Join(err, d.after())
+	}
+	return err
+}

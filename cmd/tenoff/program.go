@@ -46,10 +46,17 @@ type Program struct {
 // NewProgramOn is NewProgram for a place; a database that several programs share is none
 // that one of them clears up before it begins, see leads.
 func NewProgramOn(ctx context.Context, at place, log *slog.Logger) (*Program, error) {
+	if err := at.check(); err != nil {
+		return nil, err
+	}
 	if at.rows == "" {
 		return NewProgram(ctx, at.dir, log)
 	}
-	d, err := at.open(ctx, orNew)
+	open := at.open
+	if at.files != "" {
+		open = at.openBucket
+	}
+	d, err := open(ctx, orNew)
 	if err != nil {
 		return nil, err
 	}

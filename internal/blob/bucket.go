@@ -446,3 +446,53 @@ func explain(err error) error {
 	}
 	return &bullpen.Error{Code: bullpen.Unavailable, Message: "The storage of the films does not answer; try again in a moment.", Err: err}
 }
+
+// mark is the object beside the files that says whose they are.
+const mark = "academy"
+
+// Mark returns what SetMark wrote beside the files in a bucket, "" for nothing.
+func (s *Store) Mark(ctx context.Context) (string, error) {
+	b, err := s.bucket()
+	if err != nil {
+		return "", err
+	}
+	out, err := b.client.GetObject(ctx, &s3.GetObjectInput{Bucket: b.name(), Key: aws.String(b.address.Prefix + mark)})
+	if is(err, http.StatusNotFound) {
+		return "", nil
+	}
+	if err != nil {
+		return "", explain(err)
+	}
+	defer out.Body.Close()
+	text, err := io.ReadAll(io.LimitReader(out.Body, 1000))
+	return strings.TrimSpace(string(text)), explain(err)
+}
+
+// SetMark writes beside the files in a bucket whose they are. Where another program did so a
+// moment ago it fails, unless that wrote the same.
+func (s *Store) SetMark(ctx context.Context, text string) error {
+	b, err := s.bucket()
+	if err != nil {
+		return err
+	}
+	_, err = b.client.PutObject(ctx, &s3.PutObjectInput{Bucket: b.name(), Key: aws.String(b.address.Prefix + mark), Body: strings.NewReader(text), IfNoneMatch: aws.String("*")})
+	if is(err, http.StatusPreconditionFailed) {
+		var there string
+		if there, err = s.Mark(ctx); err == nil && there != text {
+			err = bullpen.Errorf(bullpen.Conflict, "Another database's films were just begun in this bucket; name another prefix.")
+		}
+		return err
+	}
+	return explain(err)
+}
+
+// errFolder is the error of what only a bucket can do.
+var errFolder = errors.New("the files lie in a folder, not in a bucket")
+
+func (s *Store) bucket() (*bucket, error) {
+	b, ok := s.engine.(*bucket)
+	if !ok {
+		return nil, errFolder
+	}
+	return b, nil
+}
