@@ -41,7 +41,7 @@ func test(ctx context.Context, args []string) error {
 // for a backdrop's rows, each drawn by one alone. All that calls it is watched.
 var arithmetic = []string{
 	"tenoff/internal/demo/motion", "tenoff/internal/demo/paint", "tenoff/internal/demo/sound",
-	"tenoff/internal/evidence", "tenoff/internal/peak", "tenoff/internal/posture", "tenoff/internal/rhythm", "tenoff/internal/stance", "tenoff/internal/tells", "tenoff/internal/trace",
+	"tenoff/internal/evidence", "tenoff/internal/peak", "tenoff/internal/posture", "tenoff/internal/rhythm", "tenoff/internal/align", "tenoff/internal/tells", "tenoff/internal/trace",
 	"golang.org/x/crypto/argon2", "golang.org/x/crypto/blake2b",
 }
 

@@ -253,7 +253,7 @@ func TestAnotherFolder(t *testing.T) {
 		}
 	}
 	doctorSays(right+"-not", a.address, "nothing in this database yet")
-	facts, err := store.LookAtPostgres(ctx, a.address)
+	facts, err := store.InspectPostgres(ctx, a.address)
 	if err != nil || facts.Schema != 0 {
 		t.Errorf("the doctor brought the database to schema %d, %v", facts.Schema, err)
 	}

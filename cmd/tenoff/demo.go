@@ -15,7 +15,7 @@ import (
 	"tenoff/internal/bullpen"
 	"tenoff/internal/demo"
 	"tenoff/internal/disk"
-	"tenoff/internal/scout"
+	"tenoff/internal/propose"
 	"tenoff/internal/shelf"
 	"tenoff/internal/store"
 )
@@ -118,7 +118,7 @@ func (p *Program) makeDemo(ctx context.Context, io streams, s scenario, wait boo
 func (p *Program) awaitJobs(ctx context.Context, bullpenID string) error {
 	return p.await(ctx, func() (bool, error) {
 		unfinished, err := p.store.Jobs(ctx, bullpenID)
-		unfinished = slices.DeleteFunc(unfinished, func(j store.Job) bool { return j.Kind == scout.JointsKind }) // nothing hangs on it
+		unfinished = slices.DeleteFunc(unfinished, func(j store.Job) bool { return j.Kind == propose.JointsKind }) // nothing hangs on it
 		for _, j := range unfinished {
 			if j.State == store.JobFailed {
 				return false, bullpen.Errorf(bullpen.Internal, "%s", j.Problem)
@@ -184,7 +184,7 @@ func (p *Program) demoFilm(ctx context.Context, io streams, take *demo.Take, bul
 }
 
 func (p *Program) draw(ctx context.Context, take *demo.Take, bullpenID string) (store.Film, error) {
-	desk, err := p.blobs.Desk()
+	desk, err := p.blobs.TempDir()
 	if err != nil {
 		return store.Film{}, err
 	}

@@ -47,7 +47,7 @@ func (p *Program) demosOwn(ctx context.Context, label string) (her bullpen.Pitch
 			continue
 		}
 		cards, err := p.store.AllBullpens(ctx, known.ID)
-		if err != nil || len(cards) == 0 || slices.ContainsFunc(cards, func(c store.BullpenCard) bool { return demo.Made(c.Note) }) {
+		if err != nil || len(cards) == 0 || slices.ContainsFunc(cards, func(c store.BullpenCard) bool { return demo.IsDemo(c.Note) }) {
 			return known.Pitcher, cards, err == nil, err
 		}
 	}

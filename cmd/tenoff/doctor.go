@@ -106,7 +106,7 @@ func academyChecks(ctx context.Context, at place) ([]wire.Check, error) {
 	if err := at.check(); err != nil {
 		return nil, err
 	}
-	facts, err := store.LookAtPostgres(ctx, at.rows)
+	facts, err := store.InspectPostgres(ctx, at.rows)
 	if err != nil {
 		return []wire.Check{{Name: "PostgreSQL", Found: "no answer", Todo: sentenceOf(err)}}, nil
 	}

@@ -5,13 +5,13 @@ import (
 
 	"tenoff/internal/joints"
 	"tenoff/internal/posture"
-	"tenoff/internal/scout"
+	"tenoff/internal/propose"
 	"tenoff/internal/store"
 )
 
 // jointsFinder finds joints in the working copies of films; nil where this machine has
 // nothing to find them with.
-func jointsFinder(d *data) scout.Finder {
+func jointsFinder(d *data) propose.Finder {
 	kit, lack := joints.FindKit()
 	if lack != "" {
 		return nil

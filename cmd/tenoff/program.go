@@ -18,7 +18,7 @@ import (
 	"tenoff/internal/jobs"
 	"tenoff/internal/joints"
 	"tenoff/internal/judged"
-	"tenoff/internal/scout"
+	"tenoff/internal/propose"
 	"tenoff/internal/server"
 	"tenoff/internal/shelf"
 	"tenoff/internal/store"
@@ -33,9 +33,9 @@ type Program struct {
 	intake *intake.Intake
 	judged *judged.Bullpens
 	shelf  *shelf.Shelf
-	scout  *scout.Scout
+	scout  *propose.Proposer
 	field  *field.Field
-	joints *scout.Joints
+	joints *propose.Joints
 	queue  *jobs.Queue
 	log    *slog.Logger
 
@@ -105,9 +105,9 @@ func connect(d *data, log *slog.Logger) (_ *Program, err error) {
 	p := &Program{data: d, log: log}
 	p.queue = jobs.New(d.store, jobs.Options{Log: log, Workers: workers})
 	p.intake = intake.New(d.store, d.blobs, intake.Options{Log: log})
-	p.scout = scout.New(d.store, d.blobs, p.intake.Measure, log)
+	p.scout = propose.New(d.store, d.blobs, p.intake.Measure, log)
 	p.field = field.New(d.store, log)
-	p.joints = scout.NewJoints(d.store, jointsFinder(d), joints.Version, log)
+	p.joints = propose.NewJoints(d.store, jointsFinder(d), joints.Version, log)
 	p.scout.Witness(p.joints)
 	p.judged = judged.New(d.store, p.scout)
 	p.shelf = shelf.New(d.store, d.blobs, p.judged, p.intake.Cutting)
@@ -117,10 +117,10 @@ func connect(d *data, log *slog.Logger) (_ *Program, err error) {
 	p.queue.Handle(intake.OpenKind, 1, p.openFilm)
 	p.queue.Handle(intake.Kind, 1, p.readFilm)
 	p.queue.Handle(intake.LongKind, 1, p.readFilm)
-	p.queue.Handle(scout.Kind, 1, p.scout.FindReps)
-	p.queue.Handle(scout.FollowKind, 1, p.scout.FindInstants)
+	p.queue.Handle(propose.Kind, 1, p.scout.FindReps)
+	p.queue.Handle(propose.FollowKind, 1, p.scout.FindInstants)
 	p.queue.Handle(field.Kind, 1, p.field.Find)
-	p.queue.Handle(scout.JointsKind, 1, p.joints.FindJoints)
+	p.queue.Handle(propose.JointsKind, 1, p.joints.FindJoints)
 	p.queue.Handle(shelf.Kind, 2, p.shelf.Render)
 	return p, nil
 }
@@ -146,7 +146,7 @@ func (p *Program) readFilm(ctx context.Context, job store.Job, progress func(don
 	if err := p.intake.ReadFilm(ctx, job, progress); err != nil {
 		return err
 	}
-	_, err := p.scout.Look(ctx, job.Subject)
+	_, err := p.scout.Search(ctx, job.Subject)
 	switch bullpen.CodeOf(err) {
 	case bullpen.NotFound, bullpen.Unavailable: // removed meanwhile, or refused
 		return nil

@@ -78,7 +78,7 @@ func (d *data) add(ctx context.Context, content string) store.Film {
 	}
 	f, _, err := d.store.AddFilm(ctx, store.Film{
 		Film: bullpen.Film{ID: id, BullpenID: d.pen.ID, Name: "a.mov", SHA256: hex.EncodeToString(sum[:]), Bytes: int64(len(content)), State: bullpen.FilmReading},
-		Made: store.Made{Original: key},
+		Made: store.FilmFiles{Original: key},
 	}, store.NewJob{Kind: "read film"})
 	if err != nil {
 		d.t.Fatal(err)
@@ -110,7 +110,7 @@ func (d *data) remove(ctx context.Context, id string) {
 func whole(t *testing.T, dir string) (films int) {
 	t.Helper()
 	d := openData(t, dir)
-	o, err := Look(t.Context(), d.store, d.blobs)
+	o, err := FindOrphans(t.Context(), d.store, d.blobs)
 	if err != nil || len(o.Files) > 0 || len(o.Rows) > 0 {
 		t.Errorf("orphans: %+v, %v", o, err)
 	}
@@ -229,7 +229,7 @@ func TestWhileOthersWork(t *testing.T) {
 	}
 	stop()
 	<-done
-	if o, err := Look(t.Context(), d.store, d.blobs); err != nil || len(o.Files)+len(o.Rows) > 0 {
+	if o, err := FindOrphans(t.Context(), d.store, d.blobs); err != nil || len(o.Files)+len(o.Rows) > 0 {
 		t.Errorf("orphans: %+v, %v", o, err)
 	}
 }
@@ -339,7 +339,7 @@ func TestWhatWasMadeIsMadeAgain(t *testing.T) {
 	}
 	b := openData(t, back)
 	got, err := b.store.Film(t.Context(), id)
-	if err != nil || got.State != bullpen.FilmReading || got.Made != (store.Made{Original: f.Made.Original}) || got.Clock.Frames() != 3 {
+	if err != nil || got.State != bullpen.FilmReading || got.Made != (store.FilmFiles{Original: f.Made.Original}) || got.Clock.Frames() != 3 {
 		t.Errorf("%+v, %v", got, err)
 	}
 	jobs, err := b.store.Jobs(t.Context(), d.pen.ID)
@@ -504,7 +504,7 @@ func TestLook(t *testing.T) {
 	if err := d.store.Expect(t.Context(), "films/arriving-now/original", "films/soon/original"); err != nil {
 		t.Fatal(err)
 	}
-	o, err := Look(t.Context(), d.store, d.blobs)
+	o, err := FindOrphans(t.Context(), d.store, d.blobs)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -83,7 +83,7 @@ func (s *Store) Put(ctx context.Context, key string, r io.Reader) (Info, error) 
 	if err := check(key); err != nil {
 		return Info{}, err
 	}
-	desk, err := s.Desk()
+	desk, err := s.TempDir()
 	if err != nil {
 		return Info{}, err
 	}
@@ -114,11 +114,11 @@ func (r reader) Read(p []byte) (int, error) {
 	return r.r.Read(p)
 }
 
-// Desk makes a new empty folder on this machine in which files can be made before they
+// TempDir makes a new empty folder on this machine in which files can be made before they
 // are adopted. The caller removes it.
-func (s *Store) Desk() (string, error) { return s.desk() }
+func (s *Store) TempDir() (string, error) { return s.desk() }
 
-// Adopt takes a finished file, made on a Desk of this store, in under key; when it returns,
+// Adopt takes a finished file, made in a TempDir of this store, in under key; when it returns,
 // the file is safe. sum is its SHA-256 in hex where it is known, else "": an object storage
 // that got something else is not left with it. The file may be gone from the desk
 // afterwards. A key that is taken is refused with Conflict.

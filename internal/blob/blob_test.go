@@ -70,7 +70,7 @@ func TestStaysInside(t *testing.T) {
 
 func TestNobodyElseReads(t *testing.T) {
 	s := open(t)
-	desk, err := s.Desk()
+	desk, err := s.TempDir()
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -160,7 +160,7 @@ func keys(t *testing.T, s *Store) {
 }
 
 func adopt(t *testing.T, s *Store) {
-	desk, err := s.Desk()
+	desk, err := s.TempDir()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -273,7 +273,7 @@ func readWhileItGoes(t *testing.T, s *Store) {
 
 func sweep(t *testing.T, s *Store) {
 	put(t, s, "films/a/original", "a film")
-	desk, err := s.Desk()
+	desk, err := s.TempDir()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -356,7 +356,7 @@ func promised(t *testing.T, s *Store) {
 		t.Skip("what lies on the desk is what is kept")
 	}
 	for _, size := range []int{100, 20 << 20} {
-		desk, err := s.Desk()
+		desk, err := s.TempDir()
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -45,7 +45,7 @@ func TestLay(t *testing.T) {
 		{"before the beginning", 3, []int{-1, 0, 0}, []int{Beyond, 0, 1}},
 		{"beyond the end and back", 2, []int{0, 2, -2}, []int{0, Beyond, Beyond}},
 	} {
-		if got := Lay(c.places, c.shifts); !slices.Equal(got, c.want) {
+		if got := WorkoutPlaces(c.places, c.shifts); !slices.Equal(got, c.want) {
 			t.Errorf("%s: %v, want %v", c.what, got, c.want)
 		}
 	}

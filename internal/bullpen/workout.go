@@ -104,7 +104,7 @@ func (w Workout) Places() []Place {
 // for, see Lay. One that the workout has no place for is a fastball, see At.
 func (w Workout) Ahead(shifts []int, n int) []Place {
 	places, out := w.Places(), make([]Place, n)
-	for i, at := range Lay(len(places), slices.Concat(shifts, make([]int, n)))[len(shifts):] {
+	for i, at := range WorkoutPlaces(len(places), slices.Concat(shifts, make([]int, n)))[len(shifts):] {
 		out[i] = At(places, at)
 	}
 	return out
@@ -122,12 +122,12 @@ func At(places []Place, at int) Place {
 // Beyond is the place of a rep that the workout has no place for.
 const Beyond = -1
 
-// Lay says which place each of n = len(shifts) reps, in the order thrown, has in a
+// WorkoutPlaces says which place each of n = len(shifts) reps, in the order thrown, has in a
 // workout of that many places: rep i goes one place on from the one before it, and
 // shifts[i] further. A shift of 1 means that one was left out before this rep, -1
 // that this rep repeats the one before it; what follows moves along. Reps after the
 // end of the workout, or shifted before its beginning, are Beyond.
-func Lay(places int, shifts []int) []int {
+func WorkoutPlaces(places int, shifts []int) []int {
 	out := make([]int, len(shifts))
 	at := -1
 	for i, shift := range shifts {

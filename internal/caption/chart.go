@@ -4,25 +4,25 @@ import (
 	"math"
 	"time"
 
-	"tenoff/internal/said"
+	"tenoff/internal/texts"
 )
 
 // Chart lays two deliveries' instants and motion over each other on one clock, under
 // the captions of a pair: burned in only. All its seconds are real seconds of the
 // clip's clock from the release.
 type Chart struct {
-	Language said.Language `json:"language,omitempty"` // as in Facts
+	Language texts.Language `json:"language,omitempty"` // as in Facts
 	// Words says the differences in one row, "" for none.
-	Words string `json:"words,omitempty"`
-	Lanes []Lane `json:"lanes"` // the left picture's, then the right's
+	Words string     `json:"words,omitempty"`
+	Rows  []ChartRow `json:"lanes"` // the left picture's, then the right's
 	// When the release is on show, when the clip ends, and the played rate.
 	Release time.Duration `json:"-"`
 	End     time.Duration `json:"-"`
 	Speed   float64       `json:"-"`
 }
 
-// Lane is one delivery of a chart.
-type Lane struct {
+// ChartRow is one delivery of a chart.
+type ChartRow struct {
 	Name    string   `json:"name"`
 	Drive   *float64 `json:"drive,omitempty"`
 	Plant   *float64 `json:"plant,omitempty"`
@@ -61,7 +61,7 @@ func (b Bar) With(c *Chart) Bar {
 	}
 	b.chart = c
 	b.chartTop = b.Top + b.Height
-	rows := keyRows + laneRows*float64(len(c.Lanes)) + airRows
+	rows := keyRows + laneRows*float64(len(c.Rows)) + airRows
 	if c.traced() {
 		rows += traceRows
 	}
@@ -73,7 +73,7 @@ func (b Bar) With(c *Chart) Bar {
 }
 
 func (c *Chart) traced() bool {
-	for _, l := range c.Lanes {
+	for _, l := range c.Rows {
 		if len(l.Motion.Values) > 1 {
 			return true
 		}
@@ -84,7 +84,7 @@ func (c *Chart) traced() bool {
 // from is where the chart's clock begins.
 func (c *Chart) from() float64 {
 	first := -emptyChart
-	for _, l := range c.Lanes {
+	for _, l := range c.Rows {
 		for _, t := range []*float64{l.Drive, l.Plant, l.Top} {
 			if t != nil {
 				first = min(first, *t)

@@ -6,7 +6,7 @@ import (
 	"time"
 
 	"tenoff/internal/bullpen"
-	"tenoff/internal/said"
+	"tenoff/internal/texts"
 )
 
 // dot stands between two things said in one row.
@@ -80,7 +80,7 @@ func (f Facts) asides() []Row {
 }
 
 func (f Facts) pitchName() string {
-	return said.Capital(f.Language.Pitch(string(f.Pitch)))
+	return texts.Capital(f.Language.Pitch(string(f.Pitch)))
 }
 
 // which names the rep as every page does, and where in a workout it stands: "rep 10 (set
@@ -91,16 +91,16 @@ func (f Facts) which() string {
 	case f.Order == 0:
 		return place
 	case place == "":
-		return f.Language.Say("caption.rep", said.V{"order": f.Order})
+		return f.Language.Say("caption.rep", texts.V{"order": f.Order})
 	}
-	return f.Language.Say("caption.repIn", said.V{"order": f.Order, "place": place})
+	return f.Language.Say("caption.repIn", texts.V{"order": f.Order, "place": place})
 }
 
 // place says where in a workout it stands: "set 2, no. 3"; "" where that is not said.
 // The rep itself is called by its order in the bullpen, "rep 10", and nothing else is called
 // a rep's number.
 func (f Facts) place() string {
-	where := said.V{"set": f.Set, "number": f.Number}
+	where := texts.V{"set": f.Set, "number": f.Number}
 	switch {
 	case f.Set > 0 && f.Number > 0:
 		return f.Language.Say("place.both", where)
@@ -118,9 +118,9 @@ func (f Facts) baseline() string {
 	}
 	speed := fmt.Sprintf("%s %s", bullpen.Tenths(f.Baseline.In(f.unit())), f.unit())
 	if _, ok := bullpen.TypeOf(f.BaselinePitch); !ok {
-		return f.Language.Say("caption.baseline", said.V{"speed": speed})
+		return f.Language.Say("caption.baseline", texts.V{"speed": speed})
 	}
-	return f.Language.Say("caption.her", said.V{"pitch": f.Language.Pitch(string(f.BaselinePitch)), "speed": speed})
+	return f.Language.Say("caption.her", texts.V{"pitch": f.Language.Pitch(string(f.BaselinePitch)), "speed": speed})
 }
 
 func (f Facts) reading() string {
@@ -142,18 +142,18 @@ func (f Facts) gap() string {
 	case bullpen.Tenths(g) == "0":
 		return f.Language.Say("caption.noGap")
 	case g < 0:
-		return f.Language.Say("gap.over", said.V{"gap": f.EdgeOf.Shown(-g)})
+		return f.Language.Say("gap.over", texts.V{"gap": f.EdgeOf.Shown(-g)})
 	default:
-		return f.Language.Say("gap.under", said.V{"gap": f.EdgeOf.Shown(g)})
+		return f.Language.Say("gap.under", texts.V{"gap": f.EdgeOf.Shown(g)})
 	}
 }
 
 // edge says which verdict lies beyond the edge.
-func (f Facts) edge(beyond said.Key) string {
+func (f Facts) edge(beyond texts.Key) string {
 	if f.EdgeOf == bullpen.InBand {
 		return f.Language.Say("verdict.edgeOfBand")
 	}
-	return f.Language.Say("verdict.edgeOf", said.V{"other": f.Language.Say(beyond)})
+	return f.Language.Say("verdict.edgeOf", texts.V{"other": f.Language.Say(beyond)})
 }
 
 // verdict is shape, words and colour; nothing while it is pending.
@@ -183,7 +183,7 @@ func (f Facts) unit() bullpen.Unit {
 var marks = map[bullpen.Verdict]struct {
 	shape string
 	tone  Tone
-	name  said.Key
+	name  texts.Key
 }{
 	bullpen.TooFirm: {"▲", Firm, "verdict.tooFirm"},
 	bullpen.InBand:  {"●", In, "verdict.inTheBand"},
@@ -194,7 +194,7 @@ var marks = map[bullpen.Verdict]struct {
 // ClockCues returns one cue for each frame of a clip that has frames frames,
 // rate a second: the real seconds to release and from it, when a real second
 // lasts 1/speed seconds of the clip.
-func ClockCues(l said.Language, t Times, frames, rate int, speed float64) []Cue {
+func ClockCues(l texts.Language, t Times, frames, rate int, speed float64) []Cue {
 	form := "%+.2f s"
 	if speed < 0.5 {
 		form = "%+.3f s"

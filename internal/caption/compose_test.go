@@ -9,7 +9,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"tenoff/internal/bullpen"
-	"tenoff/internal/said"
+	"tenoff/internal/texts"
 )
 
 func speed(v float64) *bullpen.Speed { return new(bullpen.Speed(v)) }
@@ -161,7 +161,7 @@ func TestComposeHalf(t *testing.T) {
 }
 
 func TestClockCues(t *testing.T) {
-	cues := ClockCues(said.English, Times{Release: 2 * time.Second, End: 4 * time.Second}, 240, 60, 0.25)
+	cues := ClockCues(texts.English, Times{Release: 2 * time.Second, End: 4 * time.Second}, 240, 60, 0.25)
 	for frame, want := range map[int]string{0: "−0.500 s", 119: "−0.004 s", 120: "release", 122: "+0.008 s", 239: "+0.496 s"} {
 		if got := cues[frame].text(); got != want {
 			t.Errorf("frame %d says %q, want %q", frame, got, want)
@@ -193,7 +193,7 @@ func TestFactsOf(t *testing.T) {
 // A caption is said whole in the language of those who look at it.
 func TestComposeInSpanish(t *testing.T) {
 	f := changeUp()
-	f.Language, f.Drill, f.EdgeOf, f.SoFar = said.Spanish, "Wrist snap", bullpen.Soft, true
+	f.Language, f.Drill, f.EdgeOf, f.SoFar = texts.Spanish, "Wrist snap", bullpen.Soft, true
 	cues := Compose(f, Times{Release: time.Second, Repeat: 2 * time.Second, End: 3 * time.Second}, Whole)
 	want := []string{
 		"Cambio · Golpe de muñeca · lanzamiento 10 (serie 2, n.º 3)\nsu recta 60.3 mph",
@@ -205,7 +205,7 @@ func TestComposeInSpanish(t *testing.T) {
 			t.Errorf("%q, want %q", c.text(), want[i])
 		}
 	}
-	if got := FactsOf(bullpen.Pitcher{Language: "es"}, bullpen.Bullpen{}, bullpen.Rep{}, bullpen.RepNumbers{}, Asked{}).Language; got != said.Spanish {
+	if got := FactsOf(bullpen.Pitcher{Language: "es"}, bullpen.Bullpen{}, bullpen.Rep{}, bullpen.RepNumbers{}, Asked{}).Language; got != texts.Spanish {
 		t.Errorf("her captions are in %q", got)
 	}
 	// A clip from before there were languages is still the one it was.

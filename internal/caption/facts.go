@@ -4,7 +4,7 @@ import (
 	"cmp"
 
 	"tenoff/internal/bullpen"
-	"tenoff/internal/said"
+	"tenoff/internal/texts"
 )
 
 // Facts is everything a caption may say about one rep. Its JSON form is part of
@@ -13,7 +13,7 @@ import (
 type Facts struct {
 	// Language is what it is said in; "" is English, so that clips from before there were
 	// others are still those they were.
-	Language said.Language `json:"language,omitempty"`
+	Language texts.Language `json:"language,omitempty"`
 	// Pitcher is her label, "" unless it was asked for.
 	Pitcher string        `json:"pitcher,omitempty"`
 	Pitch   bullpen.Pitch `json:"pitch"`
@@ -58,7 +58,7 @@ func FactsOf(p bullpen.Pitcher, pen bullpen.Bullpen, rep bullpen.Rep, n bullpen.
 		Unit:    cmp.Or(p.Unit, pen.Unit, bullpen.MPH),
 		Verdict: n.Verdict, EdgeOf: n.EdgeOf, SoFar: n.SoFar, Body: asked.Body, Split: asked.Split,
 	}
-	if l := said.LanguageOf(p.Language); l != said.English {
+	if l := texts.LanguageOf(p.Language); l != texts.English {
 		f.Language = l
 	}
 	if rep.Reading != nil {

@@ -8,7 +8,7 @@ import (
 
 	"github.com/asticode/go-astisub"
 
-	"tenoff/internal/said"
+	"tenoff/internal/texts"
 )
 
 // plot is a chart's place on the bar, in pixels.
@@ -71,7 +71,7 @@ func (b Bar) chartItems(t typeface, style *astisub.Style) []*astisub.Item {
 	if c.traced() {
 		names = t.width(c.Language.Say("chart.movement"))
 	}
-	for _, l := range c.Lanes {
+	for _, l := range c.Rows {
 		names = max(names, t.width(l.Name))
 	}
 	p := plot{chart: c, bar: b, left: margin + names*small*em + em/2, from: c.from(), to: chartAfter}
@@ -81,7 +81,7 @@ func (b Bar) chartItems(t typeface, style *astisub.Style) []*astisub.Item {
 	w.key(y+keyRows*line/2, float64(b.Width)-2*margin)
 	y += (keyRows + 0.1) * line
 	top := y
-	for i, l := range c.Lanes {
+	for i, l := range c.Rows {
 		w.label(margin, y+laneRows*line/2, 4, small, laneColour(i), l.Name)
 		p.lane(l, y, laneRows*line, w)
 		y += laneRows * line
@@ -91,7 +91,7 @@ func (b Bar) chartItems(t typeface, style *astisub.Style) []*astisub.Item {
 		y += 0.1 * line
 		w.shape(groundColour, box(p.left, y, p.left+p.width, y+height))
 		w.label(margin, y+height/2, 4, small, quieter, c.Language.Say("chart.movement"))
-		for i, l := range c.Lanes {
+		for i, l := range c.Rows {
 			if path := p.trace(l.Motion, y+0.08*height, 0.84*height, i > 0); path != "" {
 				w.shape(laneColour(i), path)
 			}
@@ -122,7 +122,7 @@ func laneColour(i int) string {
 // key says in one row what bars and signs mean.
 func (w *chalk) key(y, room float64) {
 	em := float64(w.bar.Em)
-	say := func(key said.Key) string { return w.bar.chart.Language.Say(key) }
+	say := func(key texts.Key) string { return w.bar.chart.Language.Say(key) }
 	entries := []struct {
 		colour string // of a bar; "" for a sign
 		sign   sign
@@ -182,7 +182,7 @@ func (s sign) at(x, y, size float64) string {
 
 // lane draws when legs and arm of a delivery were at work, which may be at once, and
 // its four instants.
-func (p plot) lane(l Lane, top, height float64, w *chalk) {
+func (p plot) lane(l ChartRow, top, height float64, w *chalk) {
 	middle := top + height/2
 	w.shape(quietColour, box(p.left, middle-1, p.left+p.width, middle+1))
 	span := func(a, b *float64, colour string, y0, y1 float64) {
@@ -210,7 +210,7 @@ func (p plot) lane(l Lane, top, height float64, w *chalk) {
 // their height.
 func (p plot) reach() (lo, hi float64) {
 	lo, hi = math.Inf(1), math.Inf(-1)
-	for _, l := range p.chart.Lanes {
+	for _, l := range p.chart.Rows {
 		for k, v := range l.Motion.Values {
 			if at := l.Motion.From + float64(k)*l.Motion.Step; at >= p.from && at <= p.to {
 				lo, hi = min(lo, float64(v)), max(hi, float64(v))

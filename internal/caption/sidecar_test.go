@@ -8,7 +8,7 @@ import (
 
 	"github.com/asticode/go-astisub"
 
-	"tenoff/internal/said"
+	"tenoff/internal/texts"
 )
 
 // Typed text reads back from WebVTT as it was typed, and makes no cue, tag or
@@ -63,7 +63,7 @@ func TestPairSidecar(t *testing.T) {
 	times := Times{Release: time.Second, End: 2 * time.Second}
 	cues := append(Compose(changeUp(), times, Left), Compose(changeUp(), times, Right)...)
 	var b bytes.Buffer
-	if err := WriteVTT(&b, append(cues, ClockCues(said.English, times, 120, 60, 1)...)); err != nil {
+	if err := WriteVTT(&b, append(cues, ClockCues(texts.English, times, 120, 60, 1)...)); err != nil {
 		t.Fatal(err)
 	}
 	if s := b.String(); strings.Count(s, "-->") != 4 || strings.Count(s, "position:25% size:50%") != 2 || strings.Count(s, "position:75% size:50%") != 2 {

@@ -24,7 +24,7 @@ func chart() *caption.Chart {
 	}
 	return &caption.Chart{
 		Words: "Drive to plant 50 ms longer · top to release 20 ms longer",
-		Lanes: []caption.Lane{
+		Rows: []caption.ChartRow{
 			{Name: "Change-up", Drive: at(-0.62), Plant: at(-0.13), Top: at(-0.15), Release: at(0), Motion: trace(-0.1)},
 			{Name: "Fastball", Drive: at(-0.56), Plant: at(-0.11), Top: at(-0.13), Release: at(0), Motion: trace(-0.05)},
 		},

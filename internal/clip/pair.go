@@ -10,7 +10,7 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/caption"
-	"tenoff/internal/said"
+	"tenoff/internal/texts"
 )
 
 // speeds are the rates a pair can be played at.
@@ -152,7 +152,7 @@ func (p Pair) cues(at, end int64, frames, fps int) []caption.Cue {
 	cues = append(cues, caption.Compose(p.Left.Facts, t, caption.Left)...)
 	if p.Stretch != 1 {
 		for i := range cues {
-			words := p.Left.Facts.Language.Say("caption.stretched", said.V{"times": fmt.Sprintf("%.2f", p.Stretch)})
+			words := p.Left.Facts.Language.Say("caption.stretched", texts.V{"times": fmt.Sprintf("%.2f", p.Stretch)})
 			cues[i].Rows = append(cues[i].Rows, caption.Row{{Text: words, Tone: caption.Aside}})
 		}
 	}

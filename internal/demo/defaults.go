@@ -21,7 +21,7 @@ func (o Options) filled() (Options, error) {
 			o.Width, o.Height = 360, 640
 		}
 	}
-	if o.Pace == (Pace{}) {
+	if o.Pace == (FrameTiming{}) {
 		o.Pace = FPS(60, 1)
 	}
 	if len(o.Reps) == 0 {

@@ -17,7 +17,7 @@ func short(o Options) Options {
 	if o.Reps == nil {
 		o.Reps = []RepSpec{{}}
 	}
-	if o.Pace == (Pace{}) {
+	if o.Pace == (FrameTiming{}) {
 		o.Pace = FPS(30, 1)
 	}
 	return o

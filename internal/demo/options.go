@@ -7,17 +7,17 @@ import "tenoff/internal/bullpen"
 type Options struct {
 	Seed uint64 // same options and seed: same bullpen, to the pixel
 
-	Width, Height int     // shown size (after rotation) in pixels, even; default 640x360
-	Pace          Pace    // when frames are captured; default FPS(60, 1)
-	Slow          int     // the file plays this many times slower than captured; default 1
-	SlowTag       bool    // with Slow: note the capture rate in the file, as Android phones do
-	Rotation      int     // 0, 90, 180 or 270: frames are stored so that the display matrix must turn them clockwise by this
-	FrameNumber   bool    // burn the frame's number into the top left corner, see ReadNumber
-	Doubled       int     // of every so many frames one is dropped and another shown twice; 0 never, else at least 4
-	Shutter       float64 // exposure in seconds; default 1/240, dim light 1/60
-	Noise         float64 // camera noise, standard deviation of a pixel in 8-bit levels; default 3, negative none
-	Flicker       float64 // brightness swing of 120 Hz light, as a share (0.04); default none
-	Tags          bool    // made-up place, phone and time of recording in the file's metadata
+	Width, Height int         // shown size (after rotation) in pixels, even; default 640x360
+	Pace          FrameTiming // when frames are captured; default FPS(60, 1)
+	Slow          int         // the file plays this many times slower than captured; default 1
+	SlowTag       bool        // with Slow: note the capture rate in the file, as Android phones do
+	Rotation      int         // 0, 90, 180 or 270: frames are stored so that the display matrix must turn them clockwise by this
+	FrameNumber   bool        // burn the frame's number into the top left corner, see ReadNumber
+	Doubled       int         // of every so many frames one is dropped and another shown twice; 0 never, else at least 4
+	Shutter       float64     // exposure in seconds; default 1/240, dim light 1/60
+	Noise         float64     // camera noise, standard deviation of a pixel in 8-bit levels; default 3, negative none
+	Flicker       float64     // brightness swing of 120 Hz light, as a share (0.04); default none
+	Tags          bool        // made-up place, phone and time of recording in the file's metadata
 
 	View     bullpen.View // side (default), diagonal or behind
 	Left     bool         // a left-hander, filmed from her own open side

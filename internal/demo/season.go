@@ -14,8 +14,8 @@ const (
 	invented = "A bullpen made up by tenoff to try things on. Nobody was filmed."
 )
 
-// Made reports whether a demo made a bullpen, by its note.
-func Made(note string) bool { return note == drawn || note == invented }
+// IsDemo reports whether a demo made a bullpen, by its note.
+func IsDemo(note string) bool { return note == drawn || note == invented }
 
 // Season is what a demo shows beside its filmed bullpens: who throws, and what she threw
 // in the weeks before. All of it is invented.

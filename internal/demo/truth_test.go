@@ -268,7 +268,7 @@ func TestRefusals(t *testing.T) {
 	tests := map[string]Options{
 		"odd width":        {Width: 641, Height: 360},
 		"tiny":             {Width: 8, Height: 8},
-		"frames run back":  {Pace: Pace{TickRate: 90000, Step: 100, Swing: 90}},
+		"frames run back":  {Pace: FrameTiming{TickRate: 90000, Step: 100, Swing: 90}},
 		"no such view":     {View: "above"},
 		"eighth turn":      {Rotation: 45},
 		"too little rest":  {Rest: 3},

@@ -22,15 +22,15 @@ var arrows = map[string][]string{
 	"internal/peak":          {},
 	"internal/posture":       {"internal/bullpen", "internal/evidence"},
 	"internal/rhythm":        {},
-	"internal/stance":        {"internal/peak"},
+	"internal/align":         {"internal/peak"},
 	"internal/tells":         {},
-	"internal/tempo":         {"internal/bullpen", "internal/evidence", "internal/peak", "internal/stance", "internal/trace"},
-	"internal/trace":         {"internal/bullpen", "internal/peak", "internal/stance"},
+	"internal/tempo":         {"internal/bullpen", "internal/evidence", "internal/peak", "internal/align", "internal/trace"},
+	"internal/trace":         {"internal/bullpen", "internal/peak", "internal/align"},
 	"internal/trust":         {"internal/bullpen", "internal/evidence", "internal/tempo"},
-	"internal/caption":       {"internal/bullpen", "internal/said"},
+	"internal/caption":       {"internal/bullpen", "internal/texts"},
 	"internal/ledger":        {"internal/bullpen", "internal/judged", "internal/posture", "internal/tempo"},
 	"internal/proc":          {},
-	"internal/bulk":          {},
+	"internal/throttle":      {},
 	"internal/disk":          {},
 	"internal/blob":          {"internal/bullpen", "internal/disk"},
 	"internal/postgres":      {"internal/bullpen"},
@@ -41,16 +41,16 @@ var arrows = map[string][]string{
 
 	"internal/jobs":          {"internal/bullpen", "internal/store"},
 	"internal/film":          {"internal/bullpen", "internal/proc", "internal/trace", "internal/disk"},
-	"internal/clip":          {"internal/bullpen", "internal/proc", "internal/film", "internal/caption", "internal/disk", "internal/said"},
+	"internal/clip":          {"internal/bullpen", "internal/proc", "internal/film", "internal/caption", "internal/disk", "internal/texts"},
 	"internal/backup":        {"internal/bullpen", "internal/store", "internal/blob", "internal/disk"},
-	"internal/scout":         {"internal/bullpen", "internal/posture", "internal/store", "internal/jobs", "internal/blob", "internal/trace", "internal/tempo"},
-	"internal/field":         {"internal/bullpen", "internal/rhythm", "internal/scout", "internal/store"},
-	"internal/intake":        {"internal/bullpen", "internal/film", "internal/store", "internal/jobs", "internal/blob", "internal/bulk", "internal/disk"},
-	"internal/shelf":         {"internal/bullpen", "internal/film", "internal/clip", "internal/caption", "internal/store", "internal/jobs", "internal/blob", "internal/ledger", "internal/posture", "internal/tempo", "internal/trace", "internal/judged", "internal/said", "internal/disk"},
-	"internal/said":          {},
-	"internal/judged":        {"internal/bullpen", "internal/posture", "internal/said", "internal/scout", "internal/store", "internal/tells", "internal/tempo", "internal/trace", "internal/trust"},
-	"internal/delivery":      {"internal/bullpen", "internal/blob", "internal/caption", "internal/film", "internal/judged", "internal/posture", "internal/said", "internal/tempo"},
-	"internal/homework":      {"internal/bullpen", "internal/said", "internal/store", "internal/intake"},
+	"internal/propose":       {"internal/bullpen", "internal/posture", "internal/store", "internal/jobs", "internal/blob", "internal/trace", "internal/tempo"},
+	"internal/field":         {"internal/bullpen", "internal/rhythm", "internal/propose", "internal/store"},
+	"internal/intake":        {"internal/bullpen", "internal/film", "internal/store", "internal/jobs", "internal/blob", "internal/throttle", "internal/disk"},
+	"internal/shelf":         {"internal/bullpen", "internal/film", "internal/clip", "internal/caption", "internal/store", "internal/jobs", "internal/blob", "internal/ledger", "internal/posture", "internal/tempo", "internal/trace", "internal/judged", "internal/texts", "internal/disk"},
+	"internal/texts":         {},
+	"internal/judged":        {"internal/bullpen", "internal/posture", "internal/texts", "internal/propose", "internal/store", "internal/tells", "internal/tempo", "internal/trace", "internal/trust"},
+	"internal/deliverysheet": {"internal/bullpen", "internal/blob", "internal/caption", "internal/film", "internal/judged", "internal/posture", "internal/texts", "internal/tempo"},
+	"internal/homework":      {"internal/bullpen", "internal/texts", "internal/store", "internal/intake"},
 	"internal/passphrase":    {"internal/bullpen"},
 	"internal/demo":          {"internal/bullpen", "internal/proc", "internal/demo/motion", "internal/demo/paint", "internal/demo/sound"},
 	"internal/demo/motion":   {},
@@ -61,7 +61,7 @@ var arrows = map[string][]string{
 	"internal/server": {
 		"internal/bullpen", "internal/tempo", "internal/trace", "internal/trust", "internal/caption",
 		"internal/joints", "internal/posture", "internal/ledger", "internal/proc", "internal/blob", "internal/store", "internal/jobs", "internal/film",
-		"internal/clip", "internal/intake", "internal/shelf", "internal/backup", "internal/scout", "internal/field", "internal/judged", "internal/delivery", "internal/homework", "internal/passphrase", "internal/said", "internal/server/wire",
+		"internal/clip", "internal/intake", "internal/shelf", "internal/backup", "internal/propose", "internal/field", "internal/judged", "internal/deliverysheet", "internal/homework", "internal/passphrase", "internal/texts", "internal/server/wire",
 	},
 	"internal/e2e": {},
 	"web":          {},
@@ -76,7 +76,7 @@ var arrows = map[string][]string{
 }
 
 // pure packages compute: no file, process, network, database or log.
-var pure = []string{"internal/bullpen", "internal/evidence", "internal/joints/convert", "internal/joints/parts", "internal/peak", "internal/posture", "internal/rhythm", "internal/stance", "internal/tells", "internal/tempo", "internal/trace", "internal/trust"}
+var pure = []string{"internal/bullpen", "internal/evidence", "internal/joints/convert", "internal/joints/parts", "internal/peak", "internal/posture", "internal/rhythm", "internal/align", "internal/tells", "internal/tempo", "internal/trace", "internal/trust"}
 
 // outside is what a pure package does not import.
 var outside = []string{"os", "net", "database", "log", "syscall", "io/fs", "path/filepath", "embed"}

@@ -159,7 +159,7 @@ func TestEveryFrameIsTheOneAskedFor(t *testing.T) {
 	const width, height = 320, 180
 	data := t.TempDir()
 	p := serve(t, data)
-	for name, pace := range map[string]demo.Pace{"constant rate": demo.FPS(60, 1), "variable rate": demo.Uneven(30, 1)} {
+	for name, pace := range map[string]demo.FrameTiming{"constant rate": demo.FPS(60, 1), "variable rate": demo.Uneven(30, 1)} {
 		t.Run(name, func(t *testing.T) {
 			path := filepath.Join(t.TempDir(), strings.ReplaceAll(name, " ", "-")+".mp4")
 			truth, err := demo.Write(t.Context(), demo.Options{

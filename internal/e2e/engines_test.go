@@ -50,7 +50,7 @@ func TestEveryEngine(t *testing.T) {
 }
 
 // numbered draws a film whose frames carry their number in the picture.
-func numbered(t *testing.T, width, height int, pace demo.Pace) string {
+func numbered(t *testing.T, width, height int, pace demo.FrameTiming) string {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "numbered.mp4")
 	_, err := demo.Write(t.Context(), demo.Options{

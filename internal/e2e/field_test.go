@@ -73,9 +73,9 @@ func TestReadingsFromTheField(t *testing.T) {
 	desk.until(`document.querySelector(".from-field")?.innerText.includes("16 readings from the field, and no film: each can become a rep of its own.")`)
 
 	p.send(t, pen.ID, path)
-	var look wire.FieldLook
+	var look wire.FieldStanding
 	p.until(t, "/api/bullpens/"+pen.ID+"/field", &look, func() bool {
-		return look.Filmed && look.Sure && !look.Looking && len(look.Layings) == 1 && len(look.Layings[0].Unread) == 2
+		return look.Filmed && look.Sure && !look.Looking && len(look.Outcomes) == 1 && len(look.Outcomes[0].Unread) == 2
 	})
 	const want = "15 readings from the field found their reps; two throws have no reading (throws 6 and 12 on the film); one reading has no throw."
 	desk.push("Done")

@@ -15,7 +15,7 @@ import (
 )
 
 // follow marks the four instants on the first rep of a logged bullpen, whose film
-// room is open in b, and accepts those that are found in the others: by keyboard.
+// checkRoom is open in b, and accepts those that are found in the others: by keyboard.
 func follow(t *testing.T, p *program, b tab, pen string, truth demo.Truth) {
 	t.Helper()
 	chosen := func(rep int) {
@@ -95,7 +95,7 @@ func follow(t *testing.T, p *program, b tab, pen string, truth demo.Truth) {
 func beside(t *testing.T, p *program, b tab, sheet wire.Sheet) {
 	t.Helper()
 	off := sheet.Reps[slices.IndexFunc(sheet.Reps, func(r wire.Rep) bool { return r.Pitch == bullpen.ChangeUp })]
-	var look wire.PairLook
+	var look wire.Pair
 	p.must(t, http.MethodGet, "/api/pairs?off="+off.ID, nil, &look)
 	if look.Sentence == "" || look.Stretch == nil {
 		t.Fatalf("nothing is known of the times: %+v", look.Phases)

@@ -10,21 +10,21 @@ import (
 // Choice is what somebody said yes to.
 type Choice struct {
 	Revision int64    // of the bullpen as it was looked at
-	Laying   int      // of the Look
+	Outcome  int      // of the Standing
 	Entries  []string // that join their throws, as laid
 	Alone    []string // that become reps of their own, though a film is there
 }
 
 // Join makes the chosen entries parts of their reps, in one step that can be undone.
 func (f *Field) Join(ctx context.Context, bullpenID string, c Choice) error {
-	look, g, err := f.look(ctx, bullpenID)
+	look, g, err := f.standing(ctx, bullpenID)
 	if err != nil {
 		return err
 	}
 	if look.Revision != c.Revision {
 		return bullpen.Errorf(bullpen.Conflict, "This bullpen was changed in the meantime; look at the readings again.")
 	}
-	if c.Laying < 0 || c.Laying >= len(look.Layings) {
+	if c.Outcome < 0 || c.Outcome >= len(look.Outcomes) {
 		return bullpen.Errorf(bullpen.Conflict, "The readings are being laid over the reps again; look at them in a moment.")
 	}
 	chosen, alone := map[string]bool{}, map[string]bool{}
@@ -36,7 +36,7 @@ func (f *Field) Join(ctx context.Context, bullpenID string, c Choice) error {
 	}
 	var pairs []store.FieldPair
 	behind, logged := 0, 0 // the order number of the rep thrown last before; reps logged so far
-	for _, line := range look.Layings[c.Laying].Lines {
+	for _, line := range look.Outcomes[c.Outcome].Lines {
 		e := line.Entry
 		if r := g.rep(Throw{RepID: e.RepID}); r != nil {
 			behind = r.Order

@@ -42,7 +42,7 @@ func newFence(t *testing.T, filmed bool) *fence {
 	}
 	id := store.NewFilmID()
 	film, _, err := st.AddFilm(ctx, store.Film{
-		Film: bullpen.Film{ID: id, BullpenID: f.pen.ID, Name: "a.mov", SHA256: "sum", State: bullpen.FilmReading}, Made: store.Made{Original: "films/" + id + "/original"},
+		Film: bullpen.Film{ID: id, BullpenID: f.pen.ID, Name: "a.mov", SHA256: "sum", State: bullpen.FilmReading}, Made: store.FilmFiles{Original: "films/" + id + "/original"},
 	}, store.NewJob{Kind: "read film"})
 	f.ok(err)
 	film.Recorded = 1e6 * began
@@ -62,7 +62,7 @@ func newFence(t *testing.T, filmed bool) *fence {
 			found = append(found, store.Proposal{From: frame + 500, To: frame + 590, Release: frame + 560, Confidence: 0.3, Reason: "motion only"})
 		}
 	}
-	f.ok(st.Propose(ctx, id, found, store.Look{}, 60))
+	f.ok(st.Propose(ctx, id, found, store.FilmFindings{}, 60))
 	proposals, err := st.Proposals(ctx, f.pen.ID)
 	f.ok(err)
 	for i, r := range []bullpen.Rep{
@@ -114,16 +114,16 @@ func (f *fence) typed(left ...int) []bullpen.FieldEntry {
 }
 
 // found does the job and looks.
-func (f *fence) found() Look {
+func (f *fence) found() Standing {
 	f.t.Helper()
 	f.ok(f.Find(f.t.Context(), store.Job{NewJob: store.NewJob{Subject: f.pen.ID}}, nil))
-	look, err := f.Look(f.t.Context(), f.pen.ID)
+	look, err := f.Standing(f.t.Context(), f.pen.ID)
 	f.ok(err)
 	return look
 }
 
 // of returns the entries with a fate.
-func of(l Laying, fates ...Fate) (ids []string) {
+func of(l Outcome, fates ...Fate) (ids []string) {
 	for _, line := range l.Lines {
 		if slices.Contains(fates, line.Fate) {
 			ids = append(ids, line.Entry.ID)
@@ -146,7 +146,7 @@ func TestJoinAndUndo(t *testing.T) {
 	before := f.all()
 	f.typed(7) // the eighth was not typed; the last is no throw of the film
 	look := f.found()
-	if !look.Sure || look.Waiting != 12 || len(look.Layings) == 0 {
+	if !look.Sure || look.Waiting != 12 || len(look.Outcomes) == 0 {
 		t.Fatalf("%+v", look)
 	}
 	if want := "11 readings from the field found their reps; one throw has no reading (throw 8 on the film); one reading has no throw. One rep is logged as another pitch than was typed at the fence: look at it before it joins."; look.Headline != want {
@@ -155,7 +155,7 @@ func TestJoinAndUndo(t *testing.T) {
 	if look.Why != whyRough { // one of the proposals is found only roughly
 		t.Errorf("of the releases it says %q", look.Why)
 	}
-	laying := look.Layings[0]
+	laying := look.Outcomes[0]
 	if len(of(laying, Stays)) != 1 || len(of(laying, Differs)) != 1 || len(of(laying, NoThrow)) != 1 || len(laying.Unread) != 1 {
 		t.Errorf("%+v", laying)
 	}
@@ -179,7 +179,7 @@ func TestJoinAndUndo(t *testing.T) {
 		t.Errorf("joined: %s\nwant %s", got, want)
 	}
 	look = f.found()
-	if look.Waiting != 1 || look.Joined != 11 || len(of(look.Layings[0], Differs)) != 1 {
+	if look.Waiting != 1 || look.Joined != 11 || len(of(look.Outcomes[0], Differs)) != 1 {
 		t.Errorf("after it: %+v", look)
 	}
 	// Somebody changes one of them; that stays.
@@ -222,12 +222,12 @@ func TestJoinAndUndo(t *testing.T) {
 func TestRepsOfTheirOwn(t *testing.T) {
 	f := newFence(t, false)
 	f.typed(12)
-	look, err := f.Look(t.Context(), f.pen.ID)
+	look, err := f.Standing(t.Context(), f.pen.ID)
 	f.ok(err)
 	if want := "12 readings from the field, and no film: each can become a rep of its own."; look.Headline != want {
 		t.Errorf("said %q", look.Headline)
 	}
-	f.ok(f.Join(t.Context(), f.pen.ID, Choice{Revision: look.Revision, Entries: of(look.Layings[0], NewRep)}))
+	f.ok(f.Join(t.Context(), f.pen.ID, Choice{Revision: look.Revision, Entries: of(look.Outcomes[0], NewRep)}))
 	reps := f.all()
 	if len(reps) != 12 || reps[0].Reading.Value != 50 || reps[11].Reading.Value != 61 || reps[11].Pitch != bullpen.ChangeUp || reps[11].Reading.Gun != bullpen.BehindCatcher {
 		t.Errorf("%+v", reps)

@@ -55,7 +55,7 @@ func match(entries []bullpen.FieldEntry, shots []shot) Match {
 	if len(entries) == 0 || len(m.Throws) == 0 {
 		return m
 	}
-	var laid rhythm.Laid
+	var laid rhythm.Match
 	ok := false
 	if timed {
 		laid, ok = byClock(typed, shots)
@@ -73,9 +73,9 @@ func match(entries []bullpen.FieldEntry, shots []shot) Match {
 		if timed {
 			m.Why = whyClocks
 		}
-		laid = rhythm.Laid{Pairings: []rhythm.Pairing{{Reps: inOrder(len(entries))}}}
+		laid = rhythm.Match{Pairings: []rhythm.Pairing{{Reps: inOrder(len(entries))}}}
 	case timed:
-		m.Why, laid = whyOther, rhythm.Laid{} // a clock that is wrong pairs at random
+		m.Why, laid = whyOther, rhythm.Match{} // a clock that is wrong pairs at random
 	default:
 		m.Why = whyCounts
 	}
@@ -101,7 +101,7 @@ const leastShown = 0.005
 // when they began to record, some when they ended (from memory; the films don't say
 // which), so both are tried. All of them say when. It is no answer when fewer than half of
 // what could be is paired: then a clock is wrong.
-func byClock(typed []float64, shots []shot) (rhythm.Laid, bool) {
+func byClock(typed []float64, shots []shot) (rhythm.Match, bool) {
 	origin := shots[0].recorded // small numbers keep their fractions
 	since := make([]float64, len(typed))
 	for i, t := range typed {
@@ -120,7 +120,7 @@ func byClock(typed []float64, shots []shot) (rhythm.Laid, bool) {
 		for i := range both {
 			both[i].Chance /= 2
 		}
-		return rhythm.Laid{Pairings: both}, true // not sure: it is asked
+		return rhythm.Match{Pairings: both}, true // not sure: it is asked
 	case !fits && other:
 		return b, true
 	default:
@@ -140,7 +140,7 @@ func laidOut(shots []shot, origin, ended float64) (times []float64, n int) {
 }
 
 // enough says whether at least half of what could be is paired.
-func enough(laid rhythm.Laid, entries, throws int) bool {
+func enough(laid rhythm.Match, entries, throws int) bool {
 	return len(laid.Pairings) > 0 && 2*paired(laid.Pairings[0].Reps) >= min(entries, throws)
 }
 

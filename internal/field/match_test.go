@@ -106,7 +106,7 @@ func TestNothingToMatch(t *testing.T) {
 
 func TestSaid(t *testing.T) {
 	joins, rep := Line{Fate: Joins}, bullpen.Rep{Pitch: bullpen.Fastball}
-	for want, l := range map[string]Laying{
+	for want, l := range map[string]Outcome{
 		"14 readings from the field found their reps; one throw has no reading (throw 9 on the film); one reading has no throw.": {
 			Lines: append(slices.Repeat([]Line{joins}, 14), Line{Fate: NoThrow}), Unread: []Unread{{Place: 9}},
 		},

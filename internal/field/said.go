@@ -6,7 +6,7 @@ import (
 )
 
 // said says in one sentence how a laying would come out.
-func (l Laying) said() string {
+func (l Outcome) said() string {
 	found, lost, renamed, differ, before := 0, 0, 0, 0, 0
 	for _, line := range l.Lines {
 		switch line.Fate {

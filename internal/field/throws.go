@@ -5,7 +5,7 @@ import (
 	"slices"
 
 	"tenoff/internal/bullpen"
-	"tenoff/internal/scout"
+	"tenoff/internal/propose"
 	"tenoff/internal/store"
 )
 
@@ -42,8 +42,8 @@ func shotsOf(films []store.Film, reps []bullpen.Rep, proposals []store.Proposal)
 		}
 		logged := s.throws
 		for _, p := range proposals {
-			if p.FilmID == f.ID && p.State == store.ProposalOpen && p.Confidence > scout.Sure && p.Release >= 0 && p.Release < f.Clock.Frames() &&
-				!slices.ContainsFunc(logged, func(t Throw) bool { return scout.SamePitch(f.Clock, t.Release, p.Release) }) {
+			if p.FilmID == f.ID && p.State == store.ProposalOpen && p.Confidence > propose.Sure && p.Release >= 0 && p.Release < f.Clock.Frames() &&
+				!slices.ContainsFunc(logged, func(t Throw) bool { return propose.SamePitch(f.Clock, t.Release, p.Release) }) {
 				s.throws = append(s.throws, Throw{ProposalID: p.ID, FilmID: f.ID, Release: p.Release})
 			}
 		}

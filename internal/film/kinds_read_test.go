@@ -73,7 +73,7 @@ func (k kind) checkFacts(t *testing.T, got Facts) {
 	}
 }
 
-func (k kind) checkFiles(t *testing.T, dir string, made Made) {
+func (k kind) checkFiles(t *testing.T, dir string, made Products) {
 	t.Helper()
 	entries, err := os.ReadDir(dir)
 	if err != nil {
@@ -115,7 +115,7 @@ func (k kind) checkClock(t *testing.T, c bullpen.Clock) {
 
 // checkFrames finds the very frame at every place of the working copy, and three
 // frames in the file to cut from, by its own times.
-func (k kind) checkFrames(t *testing.T, path, dir string, made Made) {
+func (k kind) checkFrames(t *testing.T, path, dir string, made Products) {
 	t.Helper()
 	if (made.Cut.File != "") != (k.facts.Container == mpegts) {
 		t.Errorf("to cut from: %q", made.Cut.File)
@@ -261,7 +261,7 @@ func (k kind) checkStrip(t *testing.T, path string, c bullpen.Clock) {
 	}
 }
 
-func (k kind) checkTraces(t *testing.T, dir string, made Made) {
+func (k kind) checkTraces(t *testing.T, dir string, made Products) {
 	t.Helper()
 	var motion trace.Motion
 	load(t, filepath.Join(dir, made.Motion), motion.UnmarshalBinary)

@@ -31,31 +31,31 @@ const scratch = ".reading-"
 // of them are complete; after an error none is left. The error is ctx's when that
 // ended, else a *bullpen.Error: of code Refused only when the film itself is shown to
 // be to blame, Unavailable when this machine or its ffmpeg is, or may be.
-func Read(ctx context.Context, path string, facts Facts, dir string, progress func(done float64)) (Made, error) {
+func Read(ctx context.Context, path string, facts Facts, dir string, progress func(done float64)) (Products, error) {
 	stale, err := filepath.Glob(filepath.Join(dir, scratch+"*")) // of a run that was killed
 	if err != nil {
-		return Made{}, err
+		return Products{}, err
 	}
 	for _, s := range stale {
 		if err := disk.RemoveAll(s); err != nil {
-			return Made{}, err
+			return Products{}, err
 		}
 	}
 	if err := room(facts, dir); err != nil {
-		return Made{}, err
+		return Products{}, err
 	}
 	temp, err := os.MkdirTemp(dir, scratch)
 	if err != nil {
-		return Made{}, blame(ctx, facts.Name, err)
+		return Products{}, blame(ctx, facts.Name, err)
 	}
 	defer disk.RemoveAll(temp)
 	r := reading{facts: facts, temp: temp, from: source{path: path, cut: facts.Cut, heard: facts.Heard != nil}, progress: rising(progress)}
 	made, err := r.run(ctx)
 	if err != nil {
-		return Made{}, r.why(ctx, err)
+		return Products{}, r.why(ctx, err)
 	}
 	if err := publish(made.Files(), temp, dir); err != nil {
-		return Made{}, blame(ctx, facts.Name, err)
+		return Products{}, blame(ctx, facts.Name, err)
 	}
 	r.progress(1)
 	return made, nil
@@ -69,15 +69,15 @@ type reading struct {
 	progress func(float64)
 }
 
-func (r *reading) run(ctx context.Context) (Made, error) {
+func (r *reading) run(ctx context.Context) (Products, error) {
 	if r.facts.Container == mpegts {
 		if err := r.repack(ctx); err != nil {
-			return Made{}, err
+			return Products{}, err
 		}
 	}
 	p, err := r.decode(ctx)
 	if err != nil {
-		return Made{}, err
+		return Products{}, err
 	}
 	if p.first != r.from.cut.FirstTick {
 		// The frames that the file promises first can't be decoded. Sound is placed
@@ -85,25 +85,25 @@ func (r *reading) run(ctx context.Context) (Made, error) {
 		r.from.cut.FirstTick, r.from.heard = p.first, false
 		again, err := r.decode(ctx)
 		if err != nil {
-			return Made{}, err
+			return Products{}, err
 		}
 		if again.first != p.first {
-			return Made{}, fmt.Errorf("the first frame is at tick %d, then at %d", p.first, again.first)
+			return Products{}, fmt.Errorf("the first frame is at tick %d, then at %d", p.first, again.first)
 		}
 		p = again
 	}
-	made := Made{
+	made := Products{
 		Working: workingName, Strip: stripName, Motion: motionName,
 		Clock: p.clock, Cut: r.from.cut, Lost: max(0, r.facts.Clock.Frames()-p.clock.Frames()),
 	}
 	if r.complete(made.Clock) != nil {
 		if why := machine(p.said); why != "" {
-			return Made{}, kept(r.facts.Name, errLost, "%s. Try again.", why)
+			return Products{}, kept(r.facts.Name, errLost, "%s. Try again.", why)
 		}
-		return Made{}, errLost
+		return Products{}, errLost
 	}
 	if err := r.sameFrames(made.Clock); err != nil {
-		return Made{}, err
+		return Products{}, err
 	}
 	files := map[string]encoding.BinaryMarshaler{stripName: &p.strip, motionName: p.motion}
 	if p.sound != nil {
@@ -113,10 +113,10 @@ func (r *reading) run(ctx context.Context) (Made, error) {
 	for name, what := range files {
 		data, err := what.MarshalBinary()
 		if err != nil {
-			return Made{}, err
+			return Products{}, err
 		}
 		if err := os.WriteFile(filepath.Join(r.temp, name), data, 0o600); err != nil {
-			return Made{}, err
+			return Products{}, err
 		}
 	}
 	return made, nil

@@ -83,7 +83,7 @@ func (o open) WriteChunk(ctx context.Context, _ int64, src io.Reader) (n int64, 
 	if err != nil {
 		return 0, o.h.plain(ctx, err)
 	}
-	n, err = o.h.intake.Lane().Copy(ctx, f, src)
+	n, err = o.h.intake.Throttle().Copy(ctx, f, src)
 	return n, errors.Join(err, f.Close())
 }
 

@@ -15,8 +15,8 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/intake"
-	"tenoff/internal/said"
 	"tenoff/internal/store"
+	"tenoff/internal/texts"
 )
 
 // Pass is what an open slip opens.
@@ -24,7 +24,7 @@ type Pass struct {
 	Slip     bullpen.Slip
 	Homework bullpen.Homework
 	Academy  string
-	Language said.Language // that it is read in
+	Language texts.Language // that it is read in
 }
 
 type passKey struct{}
@@ -57,7 +57,7 @@ const sentenceHeader = "X-Sentence"
 type relative struct {
 	http.ResponseWriter
 	turn     *turn
-	language said.Language
+	language texts.Language
 	refused  bool
 }
 
@@ -178,7 +178,7 @@ func (h *Homework) fits(ctx context.Context, p Pass, info handler.FileInfo) erro
 		return bullpen.Errorf(bullpen.Invalid, "“%s” is too large: %d MB are left for this homework. Send a shorter film, or ask your instructor for room.",
 			name, max(p.Slip.MaxBytes-used.Bytes, 0)/1e6)
 	}
-	return h.intake.Room(name, info.Size)
+	return h.intake.CheckRoom(name, info.Size)
 }
 
 // finish takes in an upload that has come whole.

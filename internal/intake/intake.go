@@ -8,9 +8,9 @@ import (
 	"time"
 
 	"tenoff/internal/blob"
-	"tenoff/internal/bulk"
 	"tenoff/internal/film"
 	"tenoff/internal/store"
+	"tenoff/internal/throttle"
 )
 
 // The kinds of jobs that a film goes through. OpenFilm is the handler of the first,
@@ -41,7 +41,7 @@ type Intake struct {
 	log     *slog.Logger
 	free    func() (int64, error) // room on the disk, bytes
 	now     func() time.Time
-	lane    *bulk.Lane
+	lane    *throttle.Throttle
 
 	mu    sync.Mutex
 	facts map[string]film.Facts // of films that were opened and are to be read, by ID
@@ -58,8 +58,8 @@ func New(s *store.Store, blobs *blob.Store, o Options) *Intake {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	return &Intake{store: s, blobs: blobs, options: o, log: o.Log, free: blobs.Free, now: time.Now, lane: bulk.NewLane(), facts: map[string]film.Facts{}}
+	return &Intake{store: s, blobs: blobs, options: o, log: o.Log, free: blobs.Free, now: time.Now, lane: throttle.New(), facts: map[string]film.Facts{}}
 }
 
-// Lane is the lane along which films come in.
-func (in *Intake) Lane() *bulk.Lane { return in.lane }
+// Throttle is the one along which films come in.
+func (in *Intake) Throttle() *throttle.Throttle { return in.lane }

@@ -369,7 +369,7 @@ func TestStartAfterACrash(t *testing.T) {
 	p := newPlace(t, Options{})
 	data := filmBytes(t)
 	kept := p.receive("a.mov", data)
-	desk, err := p.blobs.Desk()
+	desk, err := p.blobs.TempDir()
 	if err != nil {
 		t.Fatal(err)
 	}

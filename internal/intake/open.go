@@ -36,7 +36,7 @@ func (in *Intake) open(ctx context.Context, f store.Film) error {
 	}
 	f.Width, f.Height, f.Codec, f.HDR, f.HasSound = facts.Width, facts.Height, facts.Codec, facts.HDR(), facts.HasSound
 	f.Recorded = facts.Recorded
-	f.Made = store.Made{Original: f.Made.Original}
+	f.Made = store.FilmFiles{Original: f.Made.Original}
 	if in.plain(ctx, f, facts) {
 		f.Clock, f.SlowKnown, f.Made.Opened = facts.Clock, facts.SlowKnown, true
 		f.Made.Cut = cutOf(f.Made.Original, facts.Cut)

@@ -75,7 +75,7 @@ func (in *Intake) read(ctx context.Context, f store.Film, progress func(float64)
 	if f.SlowKnown {
 		facts.Clock.Slow, facts.SlowKnown = f.Clock.Slow, true
 	}
-	desk, err := in.blobs.Desk()
+	desk, err := in.blobs.TempDir()
 	if err != nil {
 		return err
 	}
@@ -89,7 +89,7 @@ func (in *Intake) read(ctx context.Context, f store.Film, progress func(float64)
 
 // keep moves what was made under the film's keys and stores the film as read. Every
 // reading has a folder of its own, because what lies under a key never changes.
-func (in *Intake) keep(ctx context.Context, f store.Film, facts film.Facts, made film.Made, desk string) error {
+func (in *Intake) keep(ctx context.Context, f store.Film, facts film.Facts, made film.Products, desk string) error {
 	prefix := "films/" + f.ID + "/" + store.NewFilmID() + "/"
 	names := made.Files()
 	files := make([]store.File, len(names))
@@ -125,7 +125,7 @@ func (in *Intake) keep(ctx context.Context, f store.Film, facts film.Facts, made
 	}
 	f.Width, f.Height, f.Codec, f.HDR, f.HasSound = facts.Width, facts.Height, facts.Codec, facts.HDR(), facts.HasSound
 	f.Recorded, f.Clock, f.SlowKnown = facts.Recorded, made.Clock, facts.SlowKnown
-	f.Made = store.Made{
+	f.Made = store.FilmFiles{
 		Original: f.Made.Original, Opened: f.Made.Opened, Working: under(made.Working), Strip: under(made.Strip),
 		Motion: under(made.Motion), Sound: under(made.Sound), Transfer: string(facts.Transfer), Lost: made.Lost,
 		Cut: cutOf(f.Made.Original, made.Cut),

@@ -12,10 +12,10 @@ import (
 	"strings"
 	"unicode"
 
-	"tenoff/internal/bulk"
 	"tenoff/internal/bullpen"
 	"tenoff/internal/disk"
 	"tenoff/internal/store"
+	"tenoff/internal/throttle"
 )
 
 // Receive takes a film in: r is the file, name what the phone called it, size its
@@ -28,10 +28,10 @@ func (in *Intake) Receive(ctx context.Context, bullpenID, name string, size int6
 	if _, _, err := in.store.Bullpen(ctx, bullpenID); err != nil {
 		return film, false, err
 	}
-	if err := in.room(name, max(size, 0)); err != nil {
+	if err := in.checkRoom(name, max(size, 0)); err != nil {
 		return film, false, err
 	}
-	desk, err := in.blobs.Desk()
+	desk, err := in.blobs.TempDir()
 	if err != nil {
 		return film, false, err
 	}
@@ -52,7 +52,7 @@ func (in *Intake) Take(ctx context.Context, bullpenID, name, path string) (film 
 	if _, _, err := in.store.Bullpen(ctx, bullpenID); err != nil {
 		return film, false, err
 	}
-	desk, err := in.blobs.Desk()
+	desk, err := in.blobs.TempDir()
 	if err != nil {
 		return film, false, err
 	}
@@ -98,7 +98,7 @@ func (in *Intake) own(ctx context.Context, bullpenID, name, path string, bytes i
 	}
 	film = store.Film{
 		Film: bullpen.Film{ID: id, BullpenID: bullpenID, Name: name, SHA256: sum, Bytes: bytes, State: bullpen.FilmReading},
-		Made: store.Made{Original: key},
+		Made: store.FilmFiles{Original: key},
 	}
 	// What has arrived is kept even if the sender has just gone away.
 	film, there, err = in.store.AddFilm(context.WithoutCancel(ctx), film, store.NewJob{Kind: OpenKind})
@@ -133,7 +133,7 @@ const lookEvery = 64 << 20
 // stream copies r, hashing it, as long as there is room for it.
 func (in *Intake) stream(ctx context.Context, f io.Writer, sum hash.Hash, name string, r io.Reader) (total int64, err error) {
 	to := in.lane.Writer(ctx, io.MultiWriter(sum, f))
-	buffer := make([]byte, bulk.Piece)
+	buffer := make([]byte, throttle.Piece)
 	unchecked := 0
 	for {
 		if err := ctx.Err(); err != nil {
@@ -150,7 +150,7 @@ func (in *Intake) stream(ctx context.Context, f io.Writer, sum hash.Hash, name s
 			}
 			if unchecked += n; unchecked >= lookEvery {
 				unchecked = 0
-				if err := in.room(name, 0); err != nil {
+				if err := in.checkRoom(name, 0); err != nil {
 					return total, err
 				}
 			}

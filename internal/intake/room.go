@@ -7,16 +7,18 @@ import (
 	"tenoff/internal/disk"
 )
 
-// Room refuses a film of so many bytes that is too large, or for which there is no
+// CheckRoom refuses a film of so many bytes that is too large, or for which there is no
 // room on the disk. name is what the phone called it.
-func (in *Intake) Room(name string, bytes int64) error { return in.room(cleanName(name), bytes) }
+func (in *Intake) CheckRoom(name string, bytes int64) error {
+	return in.checkRoom(cleanName(name), bytes)
+}
 
 // CleanName makes a file's name fit to be shown.
 func CleanName(name string) string { return cleanName(name) }
 
-// room refuses a film of so many bytes that is too large, or for which the disk
+// checkRoom refuses a film of so many bytes that is too large, or for which the disk
 // has no room with all that will be made of it: at most half as much again.
-func (in *Intake) room(name string, bytes int64) error {
+func (in *Intake) checkRoom(name string, bytes int64) error {
 	if bytes > in.options.MaxBytes {
 		return in.tooLarge(name)
 	}

@@ -5,7 +5,7 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/posture"
-	"tenoff/internal/scout"
+	"tenoff/internal/propose"
 	"tenoff/internal/store"
 )
 
@@ -15,7 +15,7 @@ type Facts struct {
 	Pen     bullpen.Bullpen // with what her bullpens before say of her, where there are any
 	Films   []store.Film
 	Reps    []bullpen.Rep
-	Heard   scout.Spoken // what the films say of the ball's speed
+	Heard   propose.Spoken // what the films say of the ball's speed
 
 	Found    map[string]store.Instants // by rep: found on its film and still its own, apart from its marks
 	Followed []store.Followed          // what the last search for instants said, by film
@@ -105,7 +105,7 @@ func standing(f Facts, found []store.Instants) map[string]store.Instants {
 	for _, r := range f.Reps {
 		if i, ok := by[r.ID]; ok && i.Holds(r, films[r.FilmID]) {
 			if seen, ok := f.Seen[r.ID]; ok {
-				i = scout.Checked(i, seen, films[r.FilmID].Clock)
+				i = propose.Checked(i, seen, films[r.FilmID].Clock)
 			}
 			out[r.ID] = i
 		}

@@ -5,13 +5,13 @@ import (
 	"math"
 
 	"tenoff/internal/bullpen"
-	"tenoff/internal/said"
 	"tenoff/internal/tempo"
+	"tenoff/internal/texts"
 )
 
 // Glance says what a bullpen tells at a glance, in the language of the instructor's pages.
 func (b Bullpen) Glance() bullpen.Glance {
-	g := bullpen.Glance{Headline: b.Headline(said.English), Unit: b.unit(), StillRep: b.stillRep()}
+	g := bullpen.Glance{Headline: b.Headline(texts.English), Unit: b.unit(), StillRep: b.stillRep()}
 	for _, n := range b.Sheet.Reps {
 		if n.Doubt != "" {
 			g.Asked++

@@ -7,14 +7,14 @@ import (
 	"unicode/utf8"
 
 	"tenoff/internal/bullpen"
-	"tenoff/internal/said"
 	"tenoff/internal/tempo"
+	"tenoff/internal/texts"
 )
 
 // Headline says what a bullpen tells in one line, for a kid: the gap of the off-speed
 // pitch that was read most, and her body on it. "7 of 8 about ten off. Legs slowed: reps 6
 // and 9." It is "" while there is nothing to say.
-func (b Bullpen) Headline(l said.Language) string {
+func (b Bullpen) Headline(l texts.Language) string {
 	s, ok := b.foremost()
 	if !ok {
 		return b.bodyAlone(l)
@@ -23,7 +23,7 @@ func (b Bullpen) Headline(l said.Language) string {
 	if c, ok := b.Body.Check(tempo.SubjectOf(s.Pitch, s.Drill)); ok && len(b.Films) > 0 {
 		body := bodyHeadline(l, c)
 		if s.InBand*2 > s.Judged && (c.Verdict == tempo.SlowedBody || c.Verdict == tempo.SlowedArm) && c.Others == "" {
-			body = l.Say("headline.but", said.V{"said": uncapital(body)})
+			body = l.Say("headline.but", texts.V{"said": uncapital(body)})
 		}
 		out += " " + body
 	}
@@ -63,22 +63,22 @@ func (b Bullpen) foremost() (bullpen.Summary, bool) {
 	return bullpen.Summary{}, false
 }
 
-func (b Bullpen) gapHeadline(l said.Language, s bullpen.Summary) string {
+func (b Bullpen) gapHeadline(l texts.Language, s bullpen.Summary) string {
 	out := b.gapAlone(l, s)
 	if s.Pitch != bullpen.ChangeUp {
-		out = l.Say("headline.ofPitch", said.V{"pitch": said.Capital(l.Pitch(string(s.Pitch))), "said": out})
+		out = l.Say("headline.ofPitch", texts.V{"pitch": texts.Capital(l.Pitch(string(s.Pitch))), "said": out})
 	}
 	return out
 }
 
 // gapAlone says how a pitch's gaps came out without naming it.
-func (b Bullpen) gapAlone(l said.Language, s bullpen.Summary) string {
-	key, values := said.Key("headline.inBand"), said.V{"hits": s.InBand, "all": s.Judged}
+func (b Bullpen) gapAlone(l texts.Language, s bullpen.Summary) string {
+	key, values := texts.Key("headline.inBand"), texts.V{"hits": s.InBand, "all": s.Judged}
 	if s.Pitch == bullpen.ChangeUp && s.Band != nil && *s.Band == (bullpen.Band{Unit: bullpen.InMPH, Lo: 8, Hi: 12, Limit: s.Band.Limit}) {
 		key = "headline.tenOff"
 	}
 	if s.SoFar {
-		return l.Say("headline.soFar", said.V{"said": l.Say(key, values)})
+		return l.Say("headline.soFar", texts.V{"said": l.Say(key, values)})
 	}
 	for v, n := range b.verdicts(s) {
 		if v != bullpen.InBand && 2*n > s.Judged {
@@ -89,7 +89,7 @@ func (b Bullpen) gapAlone(l said.Language, s bullpen.Summary) string {
 }
 
 // mostly says which verdict most reps have.
-var mostly = map[bullpen.Verdict]said.Key{
+var mostly = map[bullpen.Verdict]texts.Key{
 	bullpen.TooFirm: "mostly.tooFirm", bullpen.Soft: "mostly.soft", bullpen.TooSoft: "mostly.tooSoft",
 }
 
@@ -105,7 +105,7 @@ func (b Bullpen) verdicts(s bullpen.Summary) map[bullpen.Verdict]int {
 }
 
 // bodyAlone is the headline of a bullpen that nobody read with a gun.
-func (b Bullpen) bodyAlone(l said.Language) string {
+func (b Bullpen) bodyAlone(l texts.Language) string {
 	for _, c := range b.Body.Checks {
 		if c.Verdict != tempo.CantTell {
 			return bodyHeadline(l, c)
@@ -114,13 +114,13 @@ func (b Bullpen) bodyAlone(l said.Language) string {
 	return ""
 }
 
-func bodyHeadline(l said.Language, c tempo.Check) string {
+func bodyHeadline(l texts.Language, c tempo.Check) string {
 	some := c.On != "" || c.Others != "" // the check speaks of some of the reps
 	switch {
 	case some && len(c.Slowed) > 0 && len(c.SlowedArms) > 0:
-		return l.Say("headline.bothSlowedOn", said.V{"legs": len(c.Slowed), "arm": len(c.SlowedArms)})
+		return l.Say("headline.bothSlowedOn", texts.V{"legs": len(c.Slowed), "arm": len(c.SlowedArms)})
 	case some && len(c.Slowed) > 0 && c.Others == tempo.SlowedArm:
-		return l.Say("headline.armOnOthers", said.V{"legs": len(c.Slowed)})
+		return l.Say("headline.armOnOthers", texts.V{"legs": len(c.Slowed)})
 	case some && len(c.Slowed) > 0:
 		return onReps(l, "headline.legsSlowedOn", c.Slowed)
 	case some:
@@ -141,16 +141,16 @@ func bodyHeadline(l said.Language, c tempo.Check) string {
 const mostNamed = 3
 
 // onReps says on which reps, or of more than a headline names, on how many.
-func onReps(l said.Language, key said.Key, orders []int) string {
-	reps := l.Say("reps", said.V{"n": len(orders)})
+func onReps(l texts.Language, key texts.Key, orders []int) string {
+	reps := l.Say("reps", texts.V{"n": len(orders)})
 	if len(orders) <= mostNamed {
 		words := make([]string, len(orders))
 		for i, o := range orders {
 			words[i] = strconv.Itoa(o)
 		}
-		reps = l.Say("repsNamed", said.V{"n": len(orders), "names": l.List(words)})
+		reps = l.Say("repsNamed", texts.V{"n": len(orders), "names": l.List(words)})
 	}
-	return l.Say(key, said.V{"reps": reps})
+	return l.Say(key, texts.V{"reps": reps})
 }
 
 // uncapital lowers it.

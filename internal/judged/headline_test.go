@@ -6,9 +6,9 @@ import (
 	"testing"
 
 	"tenoff/internal/bullpen"
-	"tenoff/internal/said"
 	"tenoff/internal/store"
 	"tenoff/internal/tempo"
+	"tenoff/internal/texts"
 )
 
 func soFar(s bullpen.Summary) bullpen.Summary {
@@ -80,11 +80,11 @@ func TestHeadline(t *testing.T) {
 			b.Reps = append(b.Reps, bullpen.Rep{Pitch: bullpen.ChangeUp, Reading: &bullpen.Reading{Value: 45}})
 			b.Sheet.Reps = append(b.Sheet.Reps, bullpen.RepNumbers{Verdict: v})
 		}
-		got := b.Headline(said.English)
+		got := b.Headline(texts.English)
 		if got != c.want {
 			t.Errorf("%s: %q, want %q", c.what, got, c.want)
 		}
-		for _, l := range said.Languages {
+		for _, l := range texts.Languages {
 			if got := b.Headline(l); len(strings.Fields(got)) > 12 || (got == "") != (c.want == "") {
 				t.Errorf("%s, %s: %q", c.what, l, got)
 			}

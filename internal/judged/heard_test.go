@@ -4,13 +4,13 @@ import (
 	"testing"
 
 	"tenoff/internal/bullpen"
-	"tenoff/internal/scout"
+	"tenoff/internal/propose"
 	"tenoff/internal/trace"
 )
 
 func TestWhatFilmsSayAgainstReadings(t *testing.T) {
 	meant := &bullpen.Reading{Value: 47}
-	heard := scout.Spoken{Speeds: map[string]trace.FilmSpeed{
+	heard := propose.Spoken{Speeds: map[string]trace.FilmSpeed{
 		"swapped": {Speed: 47.3, U: 1, Doubt: trace.DigitsSwapped, Meant: meant},
 		"fits":    {Speed: 55, U: 1},
 		"pop":     {Doubt: trace.OthersPop},

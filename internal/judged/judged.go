@@ -11,7 +11,7 @@ import (
 	"sync"
 
 	"tenoff/internal/bullpen"
-	"tenoff/internal/scout"
+	"tenoff/internal/propose"
 	"tenoff/internal/store"
 	"tenoff/internal/tempo"
 )
@@ -19,7 +19,7 @@ import (
 // Bullpens judges the bullpens of a store. It may be used from several goroutines.
 type Bullpens struct {
 	store *store.Store
-	films *scout.Scout // listens to them; nil: nobody does
+	films *propose.Proposer // listens to them; nil: nobody does
 	mu    sync.Mutex
 	kept  []kept // seasons, those looked at last first
 
@@ -29,7 +29,7 @@ type Bullpens struct {
 
 // New returns what judges the bullpens of s, with what films says of the ball's speed; nil
 // for nothing.
-func New(s *store.Store, films *scout.Scout) *Bullpens { return &Bullpens{store: s, films: films} }
+func New(s *store.Store, films *propose.Proposer) *Bullpens { return &Bullpens{store: s, films: films} }
 
 // Bullpen is one bullpen with all that follows from its readings and marks.
 type Bullpen struct {

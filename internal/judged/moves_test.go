@@ -9,8 +9,8 @@ import (
 	"tenoff/internal/bullpen"
 	"tenoff/internal/evidence"
 	"tenoff/internal/posture"
-	"tenoff/internal/said"
 	"tenoff/internal/store"
+	"tenoff/internal/texts"
 )
 
 // leaning is the track of a stick body round a release at frame 120 of a film of 60 frames
@@ -147,29 +147,29 @@ func TestMovesTold(t *testing.T) {
 		return posture.Difference{Kind: k, Fast: 4, Off: 4 + by, By: evidence.Estimate{Value: by, Scale: math.Abs(by) / 10, DF: 1000}, Clear: true}
 	}
 	m := Moves{Pitch: bullpen.ChangeUp, Baseline: bullpen.Fastball, Fast: 6, Off: 6}
-	if got := m.Told(said.English); got != "" {
+	if got := m.Told(texts.English); got != "" {
 		t.Errorf("of too few: %q", got)
 	}
 	m.Differences = []posture.Difference{clearly(posture.Stride, -0.4), clearly(posture.LeanRelease, 10), clearly(posture.HipsOpen, -60)}
-	for l, want := range map[said.Language]string{
-		said.English: "On her change-ups her trunk leans 8 to 12 degrees further over the front leg at release than on her fastballs.",
-		said.Spanish: "En sus cambios el tronco se inclina de 8 a 12 grados más sobre la pierna de adelante a la salida que en sus rectas.",
+	for l, want := range map[texts.Language]string{
+		texts.English: "On her change-ups her trunk leans 8 to 12 degrees further over the front leg at release than on her fastballs.",
+		texts.Spanish: "En sus cambios el tronco se inclina de 8 a 12 grados más sobre la pierna de adelante a la salida que en sus rectas.",
 	} {
 		if got := m.Told(l); got != want {
 			t.Errorf("%s: %q, want %q", l, got, want)
 		}
 	}
 	m.Differences = m.Differences[2:]
-	if got, want := m.Told(said.English), "On her change-ups her hips open 48 to 72 ms later than on her fastballs."; got != want {
+	if got, want := m.Told(texts.English), "On her change-ups her hips open 48 to 72 ms later than on her fastballs."; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 	m.Differences = []posture.Difference{clearly(posture.Stride, -0.4)}
-	if got := m.Told(said.English); got != "" {
+	if got := m.Told(texts.English); got != "" {
 		t.Errorf("of a shorter stride: %q", got)
 	}
 	m.Differences = []posture.Difference{clearly(posture.LeanRelease, 10)}
 	m.Differences[0].Clear = false
-	if got := m.Told(said.English); got != "" {
+	if got := m.Told(texts.English); got != "" {
 		t.Errorf("of nothing: %q", got)
 	}
 }

@@ -2,12 +2,12 @@ package judged
 
 import (
 	"tenoff/internal/posture"
-	"tenoff/internal/said"
+	"tenoff/internal/texts"
 )
 
 // movesTold says one difference to a pitcher and her parents: less of it, and more. How far
 // her feet are apart is not among them: nobody is to read advice for a longer stride.
-var movesTold = map[posture.Kind][2]said.Key{
+var movesTold = map[posture.Kind][2]texts.Key{
 	posture.LeanPlant:   {"moves.leanPlant.less", "moves.leanPlant.more"},
 	posture.LeanRelease: {"moves.leanRelease.less", "moves.leanRelease.more"},
 	posture.HipsOpen:    {"moves.hipsOpen.later", "moves.hipsOpen.earlier"},
@@ -20,8 +20,8 @@ var movesTold = map[posture.Kind][2]said.Key{
 // the surest difference with its range of 95 %; "" for none. That a handful of measures show
 // none is no news to her, and beside what her legs' times say it would be read as their
 // contrary.
-func (m Moves) Told(l said.Language) string {
-	v := said.V{"pitches": l.Say(said.Key("pitches." + string(m.Pitch))), "fastballs": l.Say(said.Key("pitches." + string(m.Baseline)))}
+func (m Moves) Told(l texts.Language) string {
+	v := texts.V{"pitches": l.Say(texts.Key("pitches." + string(m.Pitch))), "fastballs": l.Say(texts.Key("pitches." + string(m.Baseline)))}
 	for _, d := range m.Clear() {
 		keys, ok := movesTold[d.Kind]
 		if !ok {
@@ -38,7 +38,7 @@ func (m Moves) Told(l said.Language) string {
 }
 
 // MovesTold says it of the pitch that a bullpen's headline is about.
-func (b Bullpen) MovesTold(tracks Tracks, languages ...said.Language) ([]string, error) {
+func (b Bullpen) MovesTold(tracks Tracks, languages ...texts.Language) ([]string, error) {
 	out := make([]string, len(languages))
 	about, ok := b.foremost()
 	if !ok || about.Drill != "" || len(b.Films) == 0 {

@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"tenoff/internal/posture"
-	"tenoff/internal/said"
+	"tenoff/internal/texts"
 )
 
 // mostMoves is how many differences are said of a pitch at most.
@@ -76,7 +76,7 @@ func (m Moves) Clear() []posture.Difference {
 
 // Sentence says in one sentence what was compared, or why nothing was.
 func (m Moves) Sentence() string {
-	pitches, fast := said.English.Pitches(string(m.Pitch)), said.English.Pitches(string(m.Baseline))
+	pitches, fast := texts.English.Pitches(string(m.Pitch)), texts.English.Pitches(string(m.Baseline))
 	switch {
 	case len(m.Differences) == 0:
 		return fmt.Sprintf("How she moves on her %s is said from %d of them and %d %s on, filmed from the same place, with her joints seen; there are %d and %d.", pitches, posture.Least, posture.Least, fast, m.Off, m.Fast)

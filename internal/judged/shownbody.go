@@ -2,8 +2,8 @@ package judged
 
 import (
 	"tenoff/internal/bullpen"
-	"tenoff/internal/said"
 	"tenoff/internal/tempo"
+	"tenoff/internal/texts"
 )
 
 // ShownBody is what an answer keeps of a rep's body speed, nil where that is not known.
@@ -19,14 +19,14 @@ func ShownBody(p tempo.RepPace) *bullpen.ShownBody {
 }
 
 // BodySaid says it in a table's words, in English those of tempo.RepPace.Short; "" for nil.
-func BodySaid(l said.Language, b *bullpen.ShownBody) string {
+func BodySaid(l texts.Language, b *bullpen.ShownBody) string {
 	switch {
 	case b == nil:
 		return ""
 	case b.Arm != nil:
-		return l.Say("body.armSlowed", said.V{"legs": bullpen.Percent(b.Legs), "arm": bullpen.Percent(*b.Arm)})
+		return l.Say("body.armSlowed", texts.V{"legs": bullpen.Percent(b.Legs), "arm": bullpen.Percent(*b.Arm)})
 	case b.Slowed:
-		return l.Say("body.legsSlowed", said.V{"legs": bullpen.Percent(b.Legs)})
+		return l.Say("body.legsSlowed", texts.V{"legs": bullpen.Percent(b.Legs)})
 	}
-	return l.Say("body.legs", said.V{"legs": bullpen.Percent(b.Legs)})
+	return l.Say("body.legs", texts.V{"legs": bullpen.Percent(b.Legs)})
 }

@@ -5,8 +5,8 @@ import (
 	"testing"
 
 	"tenoff/internal/bullpen"
-	"tenoff/internal/said"
 	"tenoff/internal/tempo"
+	"tenoff/internal/texts"
 )
 
 // What the student reads of a rep's body is what the instructor reads, in each language.
@@ -34,14 +34,14 @@ func TestBodySaid(t *testing.T) {
 		es       string
 	}{{1, 1, "piernas 100 %"}, {1.2, 1.2, "piernas 84 %: más lentas"}, {1, 1.4, "piernas 100 %, brazo 71 %: más lento"}} {
 		p := body(c.off, c.arm).Reps[9]
-		if got := BodySaid(said.English, ShownBody(p)); got != p.Short || got == "" {
+		if got := BodySaid(texts.English, ShownBody(p)); got != p.Short || got == "" {
 			t.Errorf("legs %g, arm %g: %q, the instructor reads %q", c.off, c.arm, got, p.Short)
 		}
-		if got := BodySaid(said.Spanish, ShownBody(p)); got != c.es {
+		if got := BodySaid(texts.Spanish, ShownBody(p)); got != c.es {
 			t.Errorf("legs %g, arm %g: %q, want %q", c.off, c.arm, got, c.es)
 		}
 	}
-	if got := BodySaid(said.English, ShownBody(tempo.RepPace{})); got != "" {
+	if got := BodySaid(texts.English, ShownBody(tempo.RepPace{})); got != "" {
 		t.Errorf("of nothing: %q", got)
 	}
 }

@@ -8,8 +8,8 @@ import (
 	"testing"
 
 	"tenoff/internal/bullpen"
-	"tenoff/internal/said"
 	"tenoff/internal/store"
+	"tenoff/internal/texts"
 )
 
 // story is a bullpen as it is thrown: readings and legs of each rep, filmed from the side
@@ -41,7 +41,7 @@ func (s story) judged() Bullpen {
 
 // tells is all that is said of the change-up.
 func (b Bullpen) tells() string {
-	lines := []string{b.Headline(said.English)}
+	lines := []string{b.Headline(texts.English)}
 	for _, s := range b.Sheet.Summaries {
 		if s.Pitch == bullpen.ChangeUp {
 			lines = append(lines, bullpen.Tenths(float64(s.MeanGap.MPH))+" under: "+s.Said, s.Drift, s.Mix, s.ComeBackOnSaid)

@@ -194,7 +194,7 @@ func (b Bullpen) tellsOf(p pair, among int) Tells {
 		return out
 	}
 	all := append(append([]moving{}, fast...), off...)
-	made := tells.Made{Among: among}
+	made := tells.Origin{Among: among}
 	if p.within {
 		for _, m := range all {
 			made.Films = append(made.Films, m.film)

@@ -8,8 +8,8 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/posture"
-	"tenoff/internal/said"
 	"tenoff/internal/store"
+	"tenoff/internal/texts"
 )
 
 // besides are n numbers round a mean.
@@ -58,21 +58,21 @@ func TestTells(t *testing.T) {
 		t.Errorf("thrown in turn, cautioned %q", all[0].Caution())
 	}
 	all[0].Tells = []Tell{*lean}
-	if got := all[0].ToHer(said.English); got != "" {
+	if got := all[0].ToHer(texts.English); got != "" {
 		t.Errorf("thrown in turn, told her %q", got)
 	}
 	all[0].InTurn = false
 	feet, late := *lean, *lean
 	feet.Aspect, late.Before = posture.FeetApart, 0.06
 	all[0].Tells = []Tell{feet, late}
-	if got := all[0].ToHer(said.English); got != "" {
+	if got := all[0].ToHer(texts.English); got != "" {
 		t.Errorf("of her feet, and of what comes too late: %q", got)
 	}
 	all[0].Tells = []Tell{feet, *lean}
-	if got := all[0].ToHer(said.English); !strings.HasPrefix(got, "A hitter may see it 1") || !strings.Contains(got, "your trunk leans further forward. It shows on 5 of 5") {
+	if got := all[0].ToHer(texts.English); !strings.HasPrefix(got, "A hitter may see it 1") || !strings.Contains(got, "your trunk leans further forward. It shows on 5 of 5") {
 		t.Errorf("told %q", got)
 	}
-	if got := all[0].ToHer(said.Spanish); !strings.Contains(got, "tu tronco va más inclinado hacia adelante. Se nota en 5 de 5 cambios y en 0 de 6 rectas.") {
+	if got := all[0].ToHer(texts.Spanish); !strings.Contains(got, "tu tronco va más inclinado hacia adelante. Se nota en 5 de 5 cambios y en 0 de 6 rectas.") {
 		t.Errorf("told %q", got)
 	}
 
@@ -81,7 +81,7 @@ func TestTells(t *testing.T) {
 	if err != nil || len(all) != 1 || len(all[0].Tells) != 0 || !(all[0].Lean >= 3) || all[0].Lean > 8 {
 		t.Fatalf("%+v, %v", all, err)
 	}
-	for got, would := range map[string]string{all[0].Sentence(): " degrees of lean would most likely have been seen", all[0].ToHer(said.English): " degrees would most likely have shown"} {
+	for got, would := range map[string]string{all[0].Sentence(): " degrees of lean would most likely have been seen", all[0].ToHer(texts.English): " degrees would most likely have shown"} {
 		if !strings.HasPrefix(got, "Nothing seen that gives ") || !strings.Contains(got, would) {
 			t.Errorf("said %q", got)
 		}
@@ -93,7 +93,7 @@ func TestTellsOfFew(t *testing.T) {
 	dice := rand.New(rand.NewPCG(3, 3))
 	b, tracks := penOf(besides(dice, 6, 5), besides(dice, 3, 14))
 	all, err := b.Tells(tracks)
-	if err != nil || len(all) != 1 || all[0].TooFew != FewDeliveries || len(all[0].Tells) != 0 || all[0].ToHer(said.English) != "" {
+	if err != nil || len(all) != 1 || all[0].TooFew != FewDeliveries || len(all[0].Tells) != 0 || all[0].ToHer(texts.English) != "" {
 		t.Errorf("%+v, %v", all, err)
 	}
 	if got := all[0].Sentence(); !strings.Contains(got, "Too few to say") || !strings.Contains(got, "there are 3 and 6") {

@@ -6,16 +6,16 @@ import (
 	"slices"
 
 	"tenoff/internal/posture"
-	"tenoff/internal/said"
 	"tenoff/internal/tells"
 	"tenoff/internal/tempo"
+	"tenoff/internal/texts"
 )
 
 // telling says what an aspect is when there is more or less of it: to an instructor, and to
 // the pitcher as a whole sentence of the catalogue.
 type telling struct {
 	more, less   string
-	moreK, lessK said.Key
+	moreK, lessK texts.Key
 }
 
 var tellings = map[posture.Aspect]telling{
@@ -48,20 +48,20 @@ func (t Tell) Sentence() string {
 
 // On says on how many deliveries a tell shows.
 func (t Tell) On(of Tells) string {
-	return said.English.Say("tell.on", of.counts(said.English, t))
+	return texts.English.Say("tell.on", of.counts(texts.English, t))
 }
 
-func (m Tells) counts(l said.Language, t Tell) said.V {
-	return said.V{
-		"on": t.OnOff, "all": t.SeenOff, "pitches": l.Say(said.Key("pitches." + string(m.Pitch))),
-		"fastOn": t.OnFast, "fastAll": t.SeenFast, "fastballs": l.Say(said.Key("pitches." + string(m.Baseline))),
+func (m Tells) counts(l texts.Language, t Tell) texts.V {
+	return texts.V{
+		"on": t.OnOff, "all": t.SeenOff, "pitches": l.Say(texts.Key("pitches." + string(m.Pitch))),
+		"fastOn": t.OnFast, "fastAll": t.SeenFast, "fastballs": l.Say(texts.Key("pitches." + string(m.Baseline))),
 	}
 }
 
 // Sentence says to an instructor what was looked at and whether anything was found, or why
 // it was not looked at.
 func (m Tells) Sentence() string {
-	pitches, fastballs := said.English.Say(said.Key("pitches."+string(m.Pitch))), said.English.Say(said.Key("pitches."+string(m.Baseline)))
+	pitches, fastballs := texts.English.Say(texts.Key("pitches."+string(m.Pitch))), texts.English.Say(texts.Key("pitches."+string(m.Baseline)))
 	switch {
 	case m.TooFew == FilmedApart:
 		return fmt.Sprintf("Can’t tell what gives her %s away: her %s are on other films, and where the phone stood may be what differs. Film both on one film, mixed.", pitches, fastballs)
@@ -85,7 +85,7 @@ func (m Tells) Caution() string {
 	if !m.InTurn || len(m.Tells) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("All of one pitch came before all of the other: what changed while she threw looks the same. Mix %s and %s next time.", said.English.Say(said.Key("pitches."+string(m.Baseline))), said.English.Say(said.Key("pitches."+string(m.Pitch))))
+	return fmt.Sprintf("All of one pitch came before all of the other: what changed while she threw looks the same. Mix %s and %s next time.", texts.English.Say(texts.Key("pitches."+string(m.Baseline))), texts.English.Say(texts.Key("pitches."+string(m.Pitch))))
 }
 
 // soonest is how long before release, in seconds, a tell has to be seen to be worth a word
@@ -95,7 +95,7 @@ const soonest = 0.1
 // ToHer says it to the pitcher in her language: the first tell; "" where nothing can be
 // said. What may as well be what changed while she threw is for her instructor alone, and
 // so is how far apart her feet are: nobody is to read advice for a longer stride.
-func (m Tells) ToHer(l said.Language) string {
+func (m Tells) ToHer(l texts.Language) string {
 	switch {
 	case m.TooFew != "" || m.Caution() != "":
 		return ""
@@ -109,19 +109,19 @@ func (m Tells) ToHer(l said.Language) string {
 		if t.Off < t.Fast {
 			key = tellings[t.Aspect].lessK
 		}
-		return l.Say(key, said.V{"seconds": fmt.Sprintf("%.1f", t.Before)}) + " " + l.Say("tell.on", m.counts(l, t))
+		return l.Say(key, texts.V{"seconds": fmt.Sprintf("%.1f", t.Before)}) + " " + l.Say("tell.on", m.counts(l, t))
 	}
-	pitches := l.Say(said.Key("pitches." + string(m.Pitch)))
+	pitches := l.Say(texts.Key("pitches." + string(m.Pitch)))
 	if math.IsNaN(m.Lean) {
-		return l.Say("tell.nothing", said.V{"pitches": pitches})
+		return l.Say("tell.nothing", texts.V{"pitches": pitches})
 	}
-	return l.Say("tell.nothingBut", said.V{"pitches": pitches, "degrees": whole(math.Ceil(m.Lean))})
+	return l.Say("tell.nothingBut", texts.V{"pitches": pitches, "degrees": whole(math.Ceil(m.Lean))})
 }
 
 // GivenAway says to her what gives the pitch of the bullpen's headline away, beside what she
 // is told of how she moves. That nothing does is said only where nothing else of her body
 // is said to differ: who reads that her legs slowed would take it for the contrary.
-func (b Bullpen) GivenAway(l said.Language, of []Tells, moves string) string {
+func (b Bullpen) GivenAway(l texts.Language, of []Tells, moves string) string {
 	about, ok := b.foremost()
 	if !ok || about.Drill != "" {
 		return ""

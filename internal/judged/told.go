@@ -4,8 +4,8 @@ import (
 	"strings"
 
 	"tenoff/internal/bullpen"
-	"tenoff/internal/said"
 	"tenoff/internal/tempo"
+	"tenoff/internal/texts"
 )
 
 // Told is what a pitcher and her parents are told of a bullpen in a line or two.
@@ -19,7 +19,7 @@ type Told struct {
 }
 
 // Told says it in a language.
-func (b Bullpen) Told(l said.Language) Told {
+func (b Bullpen) Told(l texts.Language) Told {
 	out := Told{Headline: b.Headline(l)}
 	if s, ok := b.foremost(); ok {
 		out.Of, out.Next = &s, b.next(l, s)
@@ -34,23 +34,23 @@ func (b Bullpen) Told(l said.Language) Told {
 
 // next says what to do next with a pitch: the body first where it slowed down, else the
 // gap; then what to aim at.
-func (b Bullpen) next(l said.Language, s bullpen.Summary) string {
+func (b Bullpen) next(l texts.Language, s bullpen.Summary) string {
 	var out []string
 	fast := l.Pitch(string(b.Pitcher.BaselinePitch))
 	c, _ := b.Body.Check(tempo.SubjectOf(s.Pitch, s.Drill))
 	switch {
 	case c.Verdict == tempo.SlowedBody:
-		out = append(out, l.Say("next.legs", said.V{"fastball": fast}))
+		out = append(out, l.Say("next.legs", texts.V{"fastball": fast}))
 	case c.Verdict == tempo.SlowedArm:
-		out = append(out, l.Say("next.arm", said.V{"fastball": fast}))
+		out = append(out, l.Say("next.arm", texts.V{"fastball": fast}))
 	case s.EdgeOf == bullpen.InBand: // it may be right as it is; what to aim at says enough
 	case s.ComeBackOn != nil:
-		out = append(out, l.Say("next.backOn", said.V{"speed": Aimed(l, *s.ComeBackOn, b.unit())}))
+		out = append(out, l.Say("next.backOn", texts.V{"speed": Aimed(l, *s.ComeBackOn, b.unit())}))
 	case s.Verdict == bullpen.TooFirm && !s.SoFar:
-		out = append(out, l.Say("next.tooFirm", said.V{"fastball": fast}))
+		out = append(out, l.Say("next.tooFirm", texts.V{"fastball": fast}))
 	}
 	if s.Aim != nil {
-		out = append(out, l.Say("next.aim", said.V{"speed": Aimed(l, *s.Aim, b.unit())}))
+		out = append(out, l.Say("next.aim", texts.V{"speed": Aimed(l, *s.Aim, b.unit())}))
 	}
 	return strings.Join(out, " ")
 }
@@ -65,23 +65,23 @@ func (b Bullpen) unit() bullpen.Unit {
 
 // Aimed says a range of speeds by the number in its middle, then the range: "44 mph (42 to
 // 46)", as bullpen.Range.MiddleFirst does.
-func Aimed(l said.Language, r bullpen.Range, unit bullpen.Unit) string {
+func Aimed(l texts.Language, r bullpen.Range, unit bullpen.Unit) string {
 	first, last := r.Ends(unit)
 	middle := r.Middle(unit)
 	switch {
 	case first == last:
 		return first + " " + string(unit)
 	case middle == "":
-		return l.Say("range", said.V{"lo": first, "hi": last, "unit": unit})
+		return l.Say("range", texts.V{"lo": first, "hi": last, "unit": unit})
 	}
-	return l.Say("range.middle", said.V{"middle": middle, "lo": first, "hi": last, "unit": unit})
+	return l.Say("range.middle", texts.V{"middle": middle, "lo": first, "hi": last, "unit": unit})
 }
 
 // gapOf is the headline of one pitch that names it, and its drill.
-func (b Bullpen) gapOf(l said.Language, s bullpen.Summary) string {
-	name := said.Capital(l.Pitch(string(s.Pitch)))
+func (b Bullpen) gapOf(l texts.Language, s bullpen.Summary) string {
+	name := texts.Capital(l.Pitch(string(s.Pitch)))
 	if s.Drill != "" {
-		name = l.Say("aim.inDrill", said.V{"pitch": name, "drill": l.Given(s.Drill)})
+		name = l.Say("aim.inDrill", texts.V{"pitch": name, "drill": l.Given(s.Drill)})
 	}
-	return l.Say("headline.ofPitch", said.V{"pitch": name, "said": b.gapAlone(l, s)})
+	return l.Say("headline.ofPitch", texts.V{"pitch": name, "said": b.gapAlone(l, s)})
 }

@@ -4,9 +4,9 @@ import (
 	"testing"
 
 	"tenoff/internal/bullpen"
-	"tenoff/internal/said"
 	"tenoff/internal/store"
 	"tenoff/internal/tempo"
+	"tenoff/internal/texts"
 )
 
 // What a parent is told is composed in each language as a whole, in her unit.
@@ -45,14 +45,14 @@ func TestTold(t *testing.T) {
 			Facts: Facts{Pitcher: bullpen.Pitcher{BaselinePitch: bullpen.Fastball, Unit: c.unit}, Films: []store.Film{{}}},
 			Sheet: bullpen.Sheet{Summaries: []bullpen.Summary{c.summary}}, Body: tempo.Assessment{Checks: []tempo.Check{c.check}},
 		}
-		if got := b.Told(said.English); got.Headline != c.headline || got.Next != c.next || got.Of == nil {
+		if got := b.Told(texts.English); got.Headline != c.headline || got.Next != c.next || got.Of == nil {
 			t.Errorf("%s: %+v", c.what, got)
 		}
-		if got := b.Told(said.Spanish); got.Headline != c.spanish || got.Next != c.despues {
+		if got := b.Told(texts.Spanish); got.Headline != c.spanish || got.Next != c.despues {
 			t.Errorf("%s: %+v", c.what, got)
 		}
 	}
-	if got := (Bullpen{}).Told(said.English); got.Headline+got.Next != "" || got.Of != nil || got.Others != nil {
+	if got := (Bullpen{}).Told(texts.English); got.Headline+got.Next != "" || got.Of != nil || got.Others != nil {
 		t.Errorf("of nothing: %+v", got)
 	}
 }

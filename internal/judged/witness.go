@@ -3,7 +3,7 @@ package judged
 import (
 	"tenoff/internal/bullpen"
 	"tenoff/internal/posture"
-	"tenoff/internal/scout"
+	"tenoff/internal/propose"
 	"tenoff/internal/store"
 	"tenoff/internal/tempo"
 )
@@ -21,10 +21,10 @@ func (b Bullpen) Beside(r bullpen.Rep, f store.Film, e bullpen.Event) posture.Be
 			eye = tempo.EyeSpread
 		}
 		at := f.Clock.RealSeconds(0, mark)
-		return scout.Beside(seen.At(e), b.Cadences[f.ID].Taken(at), tempo.MarkUncertainty(scout.GapAt(f.Clock, at), eye), f.Clock)
+		return propose.Beside(seen.At(e), b.Cadences[f.ID].Taken(at), tempo.MarkUncertainty(propose.GapAt(f.Clock, at), eye), f.Clock)
 	}
 	if found, ok := b.Found[r.ID]; ok {
-		return scout.Beside(seen.At(e), foundAt(found, e).Seconds, tempo.FoundU(e), f.Clock)
+		return propose.Beside(seen.At(e), foundAt(found, e).Seconds, tempo.FoundU(e), f.Clock)
 	}
 	return posture.BesideNothing
 }

@@ -6,19 +6,19 @@ import (
 	"strings"
 
 	"tenoff/internal/bullpen"
-	"tenoff/internal/said"
 	"tenoff/internal/tempo"
+	"tenoff/internal/texts"
 )
 
 // What tempo says of the body, for captions: in the language of those who look at them.
 // In English they are tempo's own words; a test holds them together.
 
 // PaceWords says how fast the body was on a rep; "" where that is not known.
-func PaceWords(l said.Language, p tempo.RepPace, baseline bullpen.Pitch) string {
+func PaceWords(l texts.Language, p tempo.RepPace, baseline bullpen.Pitch) string {
 	if p.Legs == nil {
 		return ""
 	}
-	v := said.V{"legs": bullpen.Percent(p.Legs.Percent), "fastball": l.Pitch(string(baseline))}
+	v := texts.V{"legs": bullpen.Percent(p.Legs.Percent), "fastball": l.Pitch(string(baseline))}
 	switch p.Verdict {
 	case tempo.SlowedBody:
 		return l.Say("caption.legsSlowed", v)
@@ -30,56 +30,56 @@ func PaceWords(l said.Language, p tempo.RepPace, baseline bullpen.Pitch) string 
 }
 
 // SplitWords says in one line where a pitch's mean gap came from.
-func SplitWords(l said.Language, c tempo.Check) string {
+func SplitWords(l texts.Language, c tempo.Check) string {
 	s := c.Split
 	if s == nil {
 		return ""
 	}
-	rest := said.Key("rest.hand")
+	rest := texts.Key("rest.hand")
 	if c.Verdict == tempo.SlowedArm {
 		rest = "rest.arm"
 	}
-	return l.Say("caption.split", said.V{
-		"pitches": l.Say(said.Key("pitches." + string(c.Pitch))), "gap": s.GapSaid,
+	return l.Say("caption.split", texts.V{
+		"pitches": l.Say(texts.Key("pitches." + string(c.Pitch))), "gap": s.GapSaid,
 		"legs": fmt.Sprintf("%.0f", s.LegsSaid), "rest": l.Say(rest), "hand": fmt.Sprintf("%.0f", s.HandSaid),
 	})
 }
 
 // instants are the names of the four.
-var instants = map[bullpen.Event]said.Key{
+var instants = map[bullpen.Event]texts.Key{
 	bullpen.Drive: "instant.drive", bullpen.Plant: "instant.plant", bullpen.Top: "instant.top", bullpen.Release: "instant.release",
 }
 
 // InstantName is what one of the four instants is called.
-func InstantName(l said.Language, e bullpen.Event) string { return l.Say(instants[e]) }
+func InstantName(l texts.Language, e bullpen.Event) string { return l.Say(instants[e]) }
 
 // PhaseWords says the differences of legs and arm of two reps in one line, as
 // tempo.PhaseWords does.
-func PhaseWords(l said.Language, phases []tempo.Phase) string {
+func PhaseWords(l texts.Language, phases []tempo.Phase) string {
 	var words []string
 	for _, p := range phases {
 		switch {
 		case p.From == bullpen.Drive && p.To == bullpen.Plant:
-			words = append(words, l.Say("phase.legs", said.V{"said": phaseSaid(l, p)}))
+			words = append(words, l.Say("phase.legs", texts.V{"said": phaseSaid(l, p)}))
 		case p.From == bullpen.Top:
-			words = append(words, l.Say("phase.arm", said.V{"said": phaseSaid(l, p)}))
+			words = append(words, l.Say("phase.arm", texts.V{"said": phaseSaid(l, p)}))
 		}
 	}
 	if len(words) == 0 && len(phases) > 0 {
 		words = append(words, phaseSaid(l, phases[0]))
 	}
-	return said.Capital(strings.Join(words, " · "))
+	return texts.Capital(strings.Join(words, " · "))
 }
 
 // how says a phase's difference, by how sure it is and where it lies.
-var how = map[tempo.Own]said.Key{
+var how = map[tempo.Own]texts.Key{
 	tempo.OwnUsual: "phase.usual", tempo.OwnUnknown: "phase.few", tempo.OwnOdd: "phase.odd",
 }
 
-func phaseSaid(l said.Language, p tempo.Phase) string {
+func phaseSaid(l texts.Language, p tempo.Phase) string {
 	_, _, ms := p.Whole()
-	v := said.V{
-		"phase": l.Say("phase.fromTo", said.V{"from": InstantName(l, p.From), "to": InstantName(l, p.To)}),
+	v := texts.V{
+		"phase": l.Say("phase.fromTo", texts.V{"from": InstantName(l, p.From), "to": InstantName(l, p.To)}),
 		"ms":    bullpen.Signed(float64(ms)),
 	}
 	switch key, ok := how[p.Own]; {

@@ -5,9 +5,9 @@ import (
 	"testing"
 
 	"tenoff/internal/bullpen"
-	"tenoff/internal/said"
 	"tenoff/internal/store"
 	"tenoff/internal/tempo"
+	"tenoff/internal/texts"
 )
 
 // In English a caption says of the body what the instructor's pages say.
@@ -22,14 +22,14 @@ func TestWordsAreTempos(t *testing.T) {
 		{phase(bullpen.Drive, bullpen.Plant, 0.5, 0.46, 0.01, tempo.OwnUnknown), phase(bullpen.Top, bullpen.Release, 0.12, 0.13, 0.002, tempo.OwnOdd)},
 		{phase(bullpen.Drive, bullpen.Release, 0.5, 0.46, 0.01, tempo.OwnNot)},
 	} {
-		if got, want := PhaseWords(said.English, phases), tempo.PhaseWords(phases); got != want {
+		if got, want := PhaseWords(texts.English, phases), tempo.PhaseWords(phases); got != want {
 			t.Errorf("%q, want %q", got, want)
 		}
 	}
 	var kinds, slowed int
 	for i, b := range bodies(t) {
 		for _, p := range b.Body.Reps {
-			if got := PaceWords(said.English, p, bullpen.Fastball); got != p.Words {
+			if got := PaceWords(texts.English, p, bullpen.Fastball); got != p.Words {
 				t.Errorf("%d: %q, want %q", i, got, p.Words)
 			}
 			if p.Words != "" {
@@ -37,7 +37,7 @@ func TestWordsAreTempos(t *testing.T) {
 				if strings.Contains(p.Words, "slowed") {
 					slowed++
 				}
-				if es := PaceWords(said.Spanish, p, bullpen.Fastball); !strings.HasPrefix(es, "piernas al "+bullpen.Percent(p.Legs.Percent)+" de su recta") {
+				if es := PaceWords(texts.Spanish, p, bullpen.Fastball); !strings.HasPrefix(es, "piernas al "+bullpen.Percent(p.Legs.Percent)+" de su recta") {
 					t.Errorf("%d: %q", i, es)
 				}
 			}
@@ -48,7 +48,7 @@ func TestWordsAreTempos(t *testing.T) {
 				want = c.Split.Line
 				kinds++
 			}
-			if got := SplitWords(said.English, c); got != want {
+			if got := SplitWords(texts.English, c); got != want {
 				t.Errorf("%d: %q, want %q", i, got, want)
 			}
 		}

@@ -26,8 +26,8 @@ type Pairing struct {
 	Chance float64 // 0..1, that all of it is right, as far as times tell
 }
 
-// Laid is what the rhythm tells.
-type Laid struct {
+// Match is what the rhythm tells.
+type Match struct {
 	Pairings []Pairing // the likeliest first, at most three. None where nothing was typed or thrown.
 	// Chances are, for each entry, that it belongs where the likeliest pairing has it.
 	Chances []float64
@@ -37,7 +37,7 @@ type Laid struct {
 const sureFrom = 0.98
 
 // Sure says whether the likeliest pairing need not be asked about.
-func (l Laid) Sure() bool { return len(l.Pairings) > 0 && l.Pairings[0].Chance >= sureFrom }
+func (l Match) Sure() bool { return len(l.Pairings) > 0 && l.Pairings[0].Chance >= sureFrom }
 
 const (
 	offsetStep = 0.25 // how finely offsets are tried, seconds
@@ -51,9 +51,9 @@ const (
 // Beforehand every offset is as likely as any other. A way to lay entries over reps
 // weighs what its delays, missed readings and stray entries make it (gain); its chance is
 // its weight over all offsets, divided by that of all ways (Bayes' rule).
-func Of(entries, reps []float64, known ...Offset) Laid {
+func Of(entries, reps []float64, known ...Offset) Match {
 	if len(entries) == 0 || len(reps) == 0 {
-		return Laid{}
+		return Match{}
 	}
 	if len(known) == 0 {
 		known = []Offset{{entries[0] - reps[len(reps)-1] - latest, entries[len(entries)-1] - reps[0]}}
@@ -70,7 +70,7 @@ func Of(entries, reps []float64, known ...Offset) Laid {
 			weights[k] += math.Exp(w.weight(way) - top)
 		}
 	}
-	out := Laid{Chances: make([]float64, len(entries))}
+	out := Match{Chances: make([]float64, len(entries))}
 	for k, way := range likely {
 		out.Pairings = append(out.Pairings, Pairing{way, weights[k] / total})
 	}

@@ -64,7 +64,7 @@ func TestOfEven(t *testing.T) {
 }
 
 func TestOfNothing(t *testing.T) {
-	for _, laid := range []Laid{Of(nil, reps), Of(typed(), nil)} {
+	for _, laid := range []Match{Of(nil, reps), Of(typed(), nil)} {
 		if laid.Sure() || len(laid.Pairings) > 0 {
 			t.Errorf("%+v", laid)
 		}

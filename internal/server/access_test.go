@@ -296,7 +296,7 @@ func school(t *testing.T) *house {
 		t.Fatal(err)
 	}
 	h.vars["job"] = job.ID
-	if err := h.deps.Store.Propose(ctx, h.vars["film"], []store.Proposal{{From: 1, To: 9, Release: 5, Confidence: 0.5, Reason: "motion only"}}, store.Look{}, 3); err != nil {
+	if err := h.deps.Store.Propose(ctx, h.vars["film"], []store.Proposal{{From: 1, To: 9, Release: 5, Confidence: 0.5, Reason: "motion only"}}, store.FilmFindings{}, 3); err != nil {
 		t.Fatal(err)
 	}
 	proposals, err := h.deps.Store.Proposals(ctx, h.vars["pen"])

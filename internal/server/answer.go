@@ -7,13 +7,13 @@ import (
 	"tenoff/internal/bullpen"
 	"tenoff/internal/homework"
 	"tenoff/internal/judged"
-	"tenoff/internal/said"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/shelf"
+	"tenoff/internal/texts"
 )
 
 // slipAnswer is what came back, as the student sees it.
-func (s *Server) slipAnswer(ctx context.Context, p homework.Pass, her bullpen.Pitcher, l said.Language) (*wire.SlipAnswer, error) {
+func (s *Server) slipAnswer(ctx context.Context, p homework.Pass, her bullpen.Pitcher, l texts.Language) (*wire.SlipAnswer, error) {
 	sent := p.Homework.Sent
 	shown, err := s.shownWith(ctx, p.Homework)
 	if err != nil {
@@ -44,11 +44,11 @@ func (s *Server) slipAnswer(ctx context.Context, p homework.Pass, her bullpen.Pi
 		}
 		out.Clips = append(out.Clips, wire.SlipClip{
 			Title: titleSaid(l, shown, id), Kind: c.Kind, File: s.ticket(p, "clip", id), Captions: s.ticket(p, "captions", id),
-			Language: string(said.LanguageOf(her.Language)), FileName: c.FileName, Bytes: c.Bytes, Seconds: c.Seconds, ReleaseSeconds: c.ReleaseAt,
+			Language: string(texts.LanguageOf(her.Language)), FileName: c.FileName, Bytes: c.Bytes, Seconds: c.Seconds, ReleaseSeconds: c.ReleaseAt,
 		})
 	}
 	if gone > 0 {
-		out.Gone = l.Say("answer.gone", said.V{"n": gone})
+		out.Gone = l.Say("answer.gone", texts.V{"n": gone})
 	}
 	for _, d := range shown.Drawings {
 		_, _, err := s.onFilm(ctx, d.RepID)
@@ -103,7 +103,7 @@ func (s *Server) toShow(ctx context.Context, bullpenID string, reply bullpen.Rep
 			return out, err
 		}
 		out.Clips[id] = of
-		out.Titles[id] = titleSaid(said.English, out, id)
+		out.Titles[id] = titleSaid(texts.English, out, id)
 	}
 	for _, d := range reply.Drawings {
 		r, f, err := s.onFilm(ctx, d.RepID)
@@ -166,22 +166,22 @@ func (s *Server) shownClip(ctx context.Context, e shelf.Entry) (out bullpen.Show
 
 // titleSaid says what a clip of an answer shows. One of an answer from before its reps were
 // kept has the English title that it was sent with.
-func titleSaid(l said.Language, shown bullpen.Shown, id string) string {
+func titleSaid(l texts.Language, shown bullpen.Shown, id string) string {
 	c, ok := shown.Clips[id]
 	switch {
 	case !ok:
 		return shown.Titles[id]
 	case c.OtherOrder == 0:
-		return l.Say("answer.clip", said.V{"order": c.Order, "pitch": l.Pitch(string(c.Pitch))})
+		return l.Say("answer.clip", texts.V{"order": c.Order, "pitch": l.Pitch(string(c.Pitch))})
 	}
-	return l.Say("answer.pair", said.V{
+	return l.Say("answer.pair", texts.V{
 		"order": c.Order, "pitch": l.Pitch(string(c.Pitch)),
 		"otherOrder": c.OtherOrder, "otherPitch": l.Pitch(string(c.OtherPitch)),
 	})
 }
 
 // aimSaid says what to aim at in the reader's language.
-func aimSaid(l said.Language, unit bullpen.Unit, a wire.SlipAim) wire.SlipAim {
+func aimSaid(l texts.Language, unit bullpen.Unit, a wire.SlipAim) wire.SlipAim {
 	ranged := func(r *wire.SpeedRange) string {
 		if r == nil {
 			return ""
@@ -194,7 +194,7 @@ func aimSaid(l said.Language, unit bullpen.Unit, a wire.SlipAim) wire.SlipAim {
 }
 
 // workoutSaid names the starter drills that nobody changed in the reader's language.
-func workoutSaid(l said.Language, w wire.WorkoutText) wire.WorkoutText {
+func workoutSaid(l texts.Language, w wire.WorkoutText) wire.WorkoutText {
 	w.Title, w.Note = l.Given(w.Title), l.Given(w.Note)
 	for _, set := range w.Sets {
 		for i := range set.Lines {
@@ -205,7 +205,7 @@ func workoutSaid(l said.Language, w wire.WorkoutText) wire.WorkoutText {
 }
 
 // handedSaid does the same with every rep of it.
-func handedSaid(l said.Language, w wire.HandedWorkout) wire.HandedWorkout {
+func handedSaid(l texts.Language, w wire.HandedWorkout) wire.HandedWorkout {
 	w.WorkoutText = workoutSaid(l, w.WorkoutText)
 	for i := range w.Places {
 		w.Places[i].Drill = l.Given(w.Places[i].Drill)

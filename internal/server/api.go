@@ -77,7 +77,7 @@ func serve[In, T any](s *Server, o huma.Operation, act func(context.Context, *In
 
 // ahead has films that arrive give way to an answer.
 func (s *Server) ahead(ctx huma.Context, next func(huma.Context)) {
-	defer s.deps.Intake.Lane().Answering()()
+	defer s.deps.Intake.Throttle().Answering()()
 	next(ctx)
 }
 

@@ -8,7 +8,7 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/judged"
-	"tenoff/internal/scout"
+	"tenoff/internal/propose"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/shelf"
 	"tenoff/internal/store"
@@ -42,7 +42,7 @@ func bodyOf(b judged.Bullpen) wire.Body {
 		out.Films = append(out.Films, wire.FollowedFilm{FilmID: f.FilmID, Refusal: f.Refusal, Warning: warningOf(f)})
 	}
 	for _, r := range b.Reps {
-		out.Found += scout.Acceptable(r, b.Found[r.ID])
+		out.Found += propose.Acceptable(r, b.Found[r.ID])
 		out.Marked = out.Marked || r.Pitch == b.Baseline() && r.Drive >= 0 && r.Plant >= 0 && r.Top >= 0 && r.Release >= 0
 	}
 	return out

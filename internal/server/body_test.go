@@ -15,7 +15,7 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/demo"
-	"tenoff/internal/scout"
+	"tenoff/internal/propose"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/store"
 	"tenoff/internal/tempo"
@@ -69,7 +69,7 @@ func (h *house) move(t *testing.T) demo.Truth {
 	id := store.NewFilmID()
 	f := store.Film{
 		Film: bullpen.Film{ID: id, BullpenID: h.vars["pen"], Name: "side.mp4", SHA256: "21", State: bullpen.FilmReading},
-		Made: store.Made{Original: "films/" + id + "/original", Motion: "films/" + id + "/motion"},
+		Made: store.FilmFiles{Original: "films/" + id + "/original", Motion: "films/" + id + "/motion"},
 	}
 	if _, err := h.deps.Blobs.Put(ctx, f.Made.Motion, bytes.NewReader(data)); err != nil {
 		t.Fatal(err)
@@ -400,7 +400,7 @@ func TestASheetWithoutASearchShowsWhatItFound(t *testing.T) {
 		for i := range found {
 			found[i].Match = float64(n) / 100
 		}
-		if _, err := h.deps.Store.AddJob(ctx, store.NewJob{Kind: scout.FollowKind, Subject: pen, BullpenID: pen, Payload: "{}"}); err != nil {
+		if _, err := h.deps.Store.AddJob(ctx, store.NewJob{Kind: propose.FollowKind, Subject: pen, BullpenID: pen, Payload: "{}"}); err != nil {
 			t.Fatal(err)
 		}
 		for searching := true; searching; {
@@ -408,7 +408,7 @@ func TestASheetWithoutASearchShowsWhatItFound(t *testing.T) {
 			if err := json.Unmarshal([]byte(h.send(t, http.MethodGet, "/api/bullpens/$pen", "").body), &sheet); err != nil {
 				t.Fatal(err)
 			}
-			searching = slices.ContainsFunc(sheet.Jobs, func(j wire.Job) bool { return j.Kind == scout.FollowKind })
+			searching = slices.ContainsFunc(sheet.Jobs, func(j wire.Job) bool { return j.Kind == propose.FollowKind })
 			if got := sheet.Reps[1].Found.Match; !searching && got != float64(n)/100 {
 				t.Fatalf("after a search of %v: it found %v, the sheet shows %v", delay, float64(n)/100, got)
 			}
@@ -462,7 +462,7 @@ func TestPairOnOneClock(t *testing.T) {
 	for truth.Reps[off].Pitch == bullpen.Fastball {
 		off++
 	}
-	var look wire.PairLook
+	var look wire.Pair
 	a := h.send(t, http.MethodGet, "/api/pairs?off="+sheet.Reps[off].ID+"&fast="+sheet.Reps[0].ID, "")
 	if err := json.Unmarshal([]byte(a.body), &look); err != nil || a.status != http.StatusOK {
 		t.Fatalf("%d %s", a.status, a.body)

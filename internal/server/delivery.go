@@ -7,17 +7,17 @@ import (
 
 	"github.com/gin-gonic/gin"
 
-	"tenoff/internal/delivery"
+	"tenoff/internal/deliverysheet"
 	"tenoff/internal/judged"
-	"tenoff/internal/said"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/shelf"
+	"tenoff/internal/texts"
 )
 
 // deliveries is the delivery sheets of bullpens.
 type deliveries struct {
 	judged *judged.Bullpens
-	sheets *delivery.Sheets
+	sheets *deliverysheet.Sheets
 }
 
 func (d deliveries) routes(s *Server) {
@@ -41,8 +41,8 @@ func (d deliveries) sheet(ctx context.Context, in *deliveryAsked) (wire.Delivery
 	if err != nil {
 		return wire.DeliverySheet{}, err
 	}
-	l := said.LanguageOf(in.In)
-	s := delivery.Of(l, off, fast)
+	l := texts.LanguageOf(in.In)
+	s := deliverysheet.Of(l, off, fast)
 	names := url.Values{"off": {off.Rep.ID}, "fast": {fast.Rep.ID}, "is": {s.Digest()}, "in": {string(l)}}
 	return wire.DeliverySheet{
 		Picture: "/api/bullpens/" + url.PathEscape(in.ID) + "/delivery.jpg?" + names.Encode(), FileName: shelf.DeliveryName(b.Pen, off.Rep, fast.Rep),
@@ -61,7 +61,7 @@ func (d deliveries) picture(c *gin.Context) error {
 	if err != nil {
 		return err
 	}
-	s := delivery.Of(said.LanguageOf(c.Query("in")), off, fast)
+	s := deliverysheet.Of(texts.LanguageOf(c.Query("in")), off, fast)
 	picture, err := d.sheets.Picture(ctx, s)
 	if err != nil {
 		return err
@@ -81,11 +81,11 @@ func (d deliveries) pair(ctx context.Context, b judged.Bullpen, offID, fastID st
 	return off, fast, err
 }
 
-func deliveryRow(r delivery.Row) wire.DeliveryRow {
+func deliveryRow(r deliverysheet.Row) wire.DeliveryRow {
 	d := r.Delivery
 	out := wire.DeliveryRow{RepID: d.Rep.ID, Title: r.Title, FilmID: d.Film.ID}
 	for i, e := range judged.Instants {
-		out.Instants = append(out.Instants, wire.DeliveryInstant{Name: string(e), Frame: d.Frames[i], Millis: delivery.Millis(d, i)})
+		out.Instants = append(out.Instants, wire.DeliveryInstant{Name: string(e), Frame: d.Frames[i], Millis: deliverysheet.Millis(d, i)})
 	}
 	return out
 }

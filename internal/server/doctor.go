@@ -81,7 +81,7 @@ func Data(ctx context.Context, st *store.Store, blobs *blob.Store, uploads *home
 	if err != nil {
 		return nil, err
 	}
-	orphans, err := backup.Look(ctx, st, blobs)
+	orphans, err := backup.FindOrphans(ctx, st, blobs)
 	if err != nil {
 		return nil, err
 	}

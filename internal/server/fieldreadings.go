@@ -22,32 +22,32 @@ func (f fieldReadings) routes(s *Server) {
 	serve(s, answering(http.StatusOK, op("setFieldEntriesAside", http.MethodPost, "/api/bullpens/{id}/field/aside", "Say of readings from the field that they are of no use, or that they are after all")), f.aside)
 }
 
-func (f fieldReadings) look(ctx context.Context, in *byID) (wire.FieldLook, error) {
-	look, err := f.field.Look(ctx, in.ID)
-	return wire.FieldLookOf(look), err
+func (f fieldReadings) look(ctx context.Context, in *byID) (wire.FieldStanding, error) {
+	look, err := f.field.Standing(ctx, in.ID)
+	return wire.FieldStandingOf(look), err
 }
 
-func (f fieldReadings) join(ctx context.Context, in *to[wire.FieldChoice]) (wire.FieldLook, error) {
+func (f fieldReadings) join(ctx context.Context, in *to[wire.FieldChoice]) (wire.FieldStanding, error) {
 	b := in.Body
-	if err := f.field.Join(ctx, in.ID, field.Choice{Revision: b.Revision, Laying: b.Laying, Entries: b.Entries, Alone: b.Alone}); err != nil {
-		return wire.FieldLook{}, err
+	if err := f.field.Join(ctx, in.ID, field.Choice{Revision: b.Revision, Outcome: b.Laying, Entries: b.Entries, Alone: b.Alone}); err != nil {
+		return wire.FieldStanding{}, err
 	}
 	return f.look(ctx, &byID{in.ID})
 }
 
-func (f fieldReadings) undo(ctx context.Context, in *byID) (wire.FieldLook, error) {
+func (f fieldReadings) undo(ctx context.Context, in *byID) (wire.FieldStanding, error) {
 	kept, _, err := f.store.UndoJoin(ctx, in.ID)
 	if err != nil {
-		return wire.FieldLook{}, err
+		return wire.FieldStanding{}, err
 	}
 	out, err := f.look(ctx, in)
 	out.Kept = kept
 	return out, err
 }
 
-func (f fieldReadings) aside(ctx context.Context, in *to[wire.FieldAside]) (wire.FieldLook, error) {
+func (f fieldReadings) aside(ctx context.Context, in *to[wire.FieldAside]) (wire.FieldStanding, error) {
 	if err := f.store.SetAside(ctx, in.ID, in.Body.Entries, in.Body.Back); err != nil {
-		return wire.FieldLook{}, err
+		return wire.FieldStanding{}, err
 	}
 	return f.look(ctx, &byID{in.ID})
 }

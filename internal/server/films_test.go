@@ -62,7 +62,7 @@ func TestTheFilmsOrderIsAsked(t *testing.T) {
 // A film that can't be stepped yet says why, once it was looked at.
 func TestWhyAFilmOpensLate(t *testing.T) {
 	film := func(codec string, width int, hdr, opened bool, state bullpen.FilmState) store.Film {
-		f := store.Film{Film: bullpen.Film{Codec: codec, Width: width, HDR: hdr, State: state}, Made: store.Made{Opened: opened}}
+		f := store.Film{Film: bullpen.Film{Codec: codec, Width: width, HDR: hdr, State: state}, Made: store.FilmFiles{Opened: opened}}
 		if opened {
 			f.Clock = bullpen.Clock{Num: 1, Den: 30, Slow: 1, Ticks: []int64{0, 1}}
 		}
@@ -98,7 +98,7 @@ func TestWhatIsSaidOfAllFilmsIsOneChange(t *testing.T) {
 		id := store.NewFilmID()
 		f := store.Film{
 			Film: bullpen.Film{ID: id, BullpenID: h.vars["pen"], Name: fmt.Sprintf("%d.mp4", i), SHA256: fmt.Sprint(i), State: bullpen.FilmReading},
-			Made: store.Made{Original: "films/" + id + "/original"},
+			Made: store.FilmFiles{Original: "films/" + id + "/original"},
 		}
 		if err := h.deps.Store.Expect(t.Context(), f.Made.Original); err != nil {
 			t.Fatal(err)

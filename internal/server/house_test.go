@@ -26,7 +26,7 @@ import (
 	"tenoff/internal/intake"
 	"tenoff/internal/jobs"
 	"tenoff/internal/judged"
-	"tenoff/internal/scout"
+	"tenoff/internal/propose"
 	"tenoff/internal/shelf"
 	"tenoff/internal/store"
 )
@@ -70,8 +70,8 @@ func newHouseOver(t testing.TB, dir string, access Access) *house {
 	}
 	queue := jobs.New(st, jobs.Options{Workers: 4})
 	in := intake.New(st, blobs, intake.Options{Reserve: 1})
-	finder := scout.New(st, blobs, in.Measure, nil)
-	joints := scout.NewJoints(st, nil, 1, nil)
+	finder := propose.New(st, blobs, in.Measure, nil)
+	joints := propose.NewJoints(st, nil, 1, nil)
 	finder.Witness(joints)
 	judging := judged.New(st, finder)
 	clips := shelf.New(st, blobs, judging, in.Cutting)
@@ -88,12 +88,12 @@ func newHouseOver(t testing.TB, dir string, access Access) *house {
 		Version: "test", Log: slog.New(hits), Store: st, Blobs: blobs, Jobs: queue, Intake: in, Judged: judging, Shelf: clips, Scout: finder, Joints: joints, Field: fence, Homework: work, Access: access,
 		Page: Page{Built: true, Files: fstest.MapFS{"index.html": {Data: []byte("<!doctype html>")}}},
 	}}
-	queue.Handle(scout.Kind, 1, func(ctx context.Context, job store.Job, progress func(float64)) error {
+	queue.Handle(propose.Kind, 1, func(ctx context.Context, job store.Job, progress func(float64)) error {
 		h.searches.Add(1)
 		return finder.FindReps(ctx, job, progress)
 	})
 	h.follow = finder.FindInstants
-	queue.Handle(scout.FollowKind, 1, func(ctx context.Context, job store.Job, progress func(float64)) error {
+	queue.Handle(propose.FollowKind, 1, func(ctx context.Context, job store.Job, progress func(float64)) error {
 		return h.follow(ctx, job, progress)
 	})
 	h.server = New(h.deps)

@@ -6,7 +6,7 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/judged"
-	"tenoff/internal/scout"
+	"tenoff/internal/propose"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/store"
 )
@@ -14,7 +14,7 @@ import (
 // filmJoints are her joints in the frames of films.
 type filmJoints struct {
 	store  *store.Store
-	joints *scout.Joints
+	joints *propose.Joints
 	judged *judged.Bullpens
 }
 

@@ -6,7 +6,7 @@ import (
 	"net/http"
 	"strings"
 
-	"tenoff/internal/said"
+	"tenoff/internal/texts"
 )
 
 // languageHeader says in which language a page for students and parents is read.
@@ -33,8 +33,8 @@ func readIn(r *http.Request) *http.Request {
 
 // languageFor is the language that an answer is read in: as the page says, else hers, else
 // the browser's.
-func languageFor(ctx context.Context, hers string) said.Language {
+func languageFor(ctx context.Context, hers string) texts.Language {
 	asked, _ := ctx.Value(languageKey{}).(string)
 	browsers, _ := ctx.Value(browserKey{}).(string)
-	return said.LanguageOf(cmp.Or(asked, hers, browsers))
+	return texts.LanguageOf(cmp.Or(asked, hers, browsers))
 }

@@ -25,15 +25,15 @@ type lookAtPair struct {
 // choicesFrom is how many of her latest bullpens other reps are offered from.
 const choicesFrom = 6
 
-func (s *Server) lookAtPair(ctx context.Context, in *lookAtPair) (wire.PairLook, error) {
+func (s *Server) lookAtPair(ctx context.Context, in *lookAtPair) (wire.Pair, error) {
 	off, err := s.deps.Store.Rep(ctx, in.Off)
 	if err != nil {
-		return wire.PairLook{}, err
+		return wire.Pair{}, err
 	}
 	pens := pens{s.deps.Judged, map[string]judged.Bullpen{}}
 	here, err := pens.of(ctx, off.BullpenID)
 	if err != nil {
-		return wire.PairLook{}, err
+		return wire.Pair{}, err
 	}
 	var fast bullpen.Rep
 	if in.Fast != "" {
@@ -42,25 +42,25 @@ func (s *Server) lookAtPair(ctx context.Context, in *lookAtPair) (wire.PairLook,
 		fast, err = here.Partner(off)
 	}
 	if err != nil {
-		return wire.PairLook{}, err
+		return wire.Pair{}, err
 	}
 	there, err := pens.of(ctx, fast.BullpenID)
 	if err != nil {
-		return wire.PairLook{}, err
+		return wire.Pair{}, err
 	}
-	out := wire.PairLook{Phases: []wire.PairPhase{}, OffChoices: []wire.PairChoice{}, FastChoices: []wire.PairChoice{}}
+	out := wire.Pair{Phases: []wire.PairPhase{}, OffChoices: []wire.PairChoice{}, FastChoices: []wire.PairChoice{}}
 	if out.Off, err = s.pairSide(ctx, here, off); err != nil {
-		return wire.PairLook{}, err
+		return wire.Pair{}, err
 	}
 	if out.Fast, err = s.pairSide(ctx, there, fast); err != nil {
-		return wire.PairLook{}, err
+		return wire.Pair{}, err
 	}
 	comparePhases(&out, here, off, there, fast)
 	return out, s.offer(ctx, pens, here.Pitcher, &out)
 }
 
 // offer lists the reps of her latest bullpens that can stand on either side.
-func (s *Server) offer(ctx context.Context, pens pens, her bullpen.Pitcher, out *wire.PairLook) error {
+func (s *Server) offer(ctx context.Context, pens pens, her bullpen.Pitcher, out *wire.Pair) error {
 	cards, _, err := s.deps.Store.Bullpens(ctx, her.ID, store.Page{Limit: choicesFrom})
 	if err != nil {
 		return err
@@ -155,7 +155,7 @@ func pairInstants(m tempo.Moments, c bullpen.Clock, k bullpen.Cadence) wire.Pair
 }
 
 // comparePhases says how the two deliveries' times differ.
-func comparePhases(out *wire.PairLook, here judged.Bullpen, off bullpen.Rep, there judged.Bullpen, fast bullpen.Rep) {
+func comparePhases(out *wire.Pair, here judged.Bullpen, off bullpen.Rep, there judged.Bullpen, fast bullpen.Rep) {
 	a, _ := here.Body.Rep(off.ID)
 	b, _ := there.Body.Rep(fast.ID)
 	phases := tempo.Phases(a, b)

@@ -15,9 +15,9 @@ func (s *Server) planRoutes() {
 
 // laid returns a bullpen's homework and where its reps lie along the workout; ok is false
 // without a homework.
-func (s *Server) laid(ctx context.Context, bullpenID string) (h bullpen.Homework, laid []store.Laid, ok bool, err error) {
+func (s *Server) laid(ctx context.Context, bullpenID string) (h bullpen.Homework, laid []store.WorkoutPlace, ok bool, err error) {
 	if h, ok, err = s.deps.Store.HomeworkOf(ctx, bullpenID); err == nil && ok {
-		laid, err = s.deps.Store.Laid(ctx, bullpenID)
+		laid, err = s.deps.Store.WorkoutPlaces(ctx, bullpenID)
 	}
 	return h, laid, ok, err
 }
@@ -30,13 +30,13 @@ func (s *Server) plan(ctx context.Context, bullpenID string) (*wire.Plan, error)
 		return nil, err
 	}
 	workout := wire.HandedWorkoutOf(h.Workout)
-	out := &wire.Plan{HomeworkID: h.ID, State: h.State(today()), Title: h.Workout.Title, Places: workout.Places, Laid: make([]wire.LaidRep, len(laid)), Typed: placeReadingsOf(h.Student)}
+	out := &wire.Plan{HomeworkID: h.ID, State: h.State(today()), Title: h.Workout.Title, Places: workout.Places, Laid: make([]wire.WorkoutRep, len(laid)), Typed: placeReadingsOf(h.Student)}
 	shifts := make([]int, len(laid)+1) // the last for the rep to come
 	for i, l := range laid {
-		out.Laid[i] = wire.LaidRep(l)
+		out.Laid[i] = wire.WorkoutRep(l)
 		shifts[i] = l.Shift
 	}
-	at := bullpen.Lay(len(out.Places), shifts)
+	at := bullpen.WorkoutPlaces(len(out.Places), shifts)
 	out.Next = at[len(at)-1]
 	return out, nil
 }

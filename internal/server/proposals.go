@@ -7,7 +7,7 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/judged"
-	"tenoff/internal/scout"
+	"tenoff/internal/propose"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/store"
 )
@@ -53,7 +53,7 @@ func (s *Server) throwOut(back bool) func(context.Context, *byID) (wire.Proposal
 }
 
 func (s *Server) findReps(ctx context.Context, in *byID) (wire.Job, error) {
-	job, err := s.deps.Scout.Look(ctx, in.ID)
+	job, err := s.deps.Scout.Search(ctx, in.ID)
 	return jobOf(job), err
 }
 
@@ -81,7 +81,7 @@ func (s *Server) lookAgain(ctx context.Context, r bullpen.Rep) {
 // can't be is no reason to refuse what led to it. A film that is being read is
 // searched anyway, once it was.
 func (s *Server) look(ctx context.Context, filmID string) {
-	if _, err := s.deps.Scout.Look(ctx, filmID); err != nil && bullpen.CodeOf(err) != bullpen.Unavailable {
+	if _, err := s.deps.Scout.Search(ctx, filmID); err != nil && bullpen.CodeOf(err) != bullpen.Unavailable {
 		s.log.WarnContext(ctx, "reps are not looked for again", "film", filmID, "err", err)
 	}
 }
@@ -96,7 +96,7 @@ func proposalsOf(all []store.Proposal, films []store.Film, reps []bullpen.Rep) [
 	out := []wire.Proposal{}
 	for _, p := range all {
 		if p.State != store.ProposalConfirmed && !slices.ContainsFunc(reps, func(r bullpen.Rep) bool {
-			return r.FilmID == p.FilmID && scout.SamePitch(clocks[p.FilmID], r.Release, p.Release)
+			return r.FilmID == p.FilmID && propose.SamePitch(clocks[p.FilmID], r.Release, p.Release)
 		}) {
 			out = append(out, proposalOf(p))
 		}
@@ -129,6 +129,6 @@ func heard(out *wire.Sheet, b judged.Bullpen) {
 func proposalOf(p store.Proposal) wire.Proposal {
 	return wire.Proposal{
 		ID: p.ID, FilmID: p.FilmID, From: p.From, To: p.To, Release: p.Release,
-		Confidence: p.Confidence, Sure: p.Confidence > scout.Sure, Reason: p.Reason, State: string(p.State), Rough: p.Rough,
+		Confidence: p.Confidence, Sure: p.Confidence > propose.Sure, Reason: p.Reason, State: string(p.State), Rough: p.Rough,
 	}
 }

@@ -7,7 +7,7 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/judged"
-	"tenoff/internal/scout"
+	"tenoff/internal/propose"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/tempo"
 )
@@ -25,8 +25,8 @@ func (s *Server) getRemark(ctx context.Context, in *byID) (wire.RemarkTask, erro
 		return wire.RemarkTask{}, err
 	}
 	out := wire.RemarkTask{Eye: eyeOf(eye), Reps: []wire.RemarkRep{}}
-	if len(reps) < scout.RemarkReps {
-		out.Sentence = fmt.Sprintf("It takes %d reps with instants marked by hand, and here are %d; mark some more first.", scout.RemarkReps, len(reps))
+	if len(reps) < propose.RemarkReps {
+		out.Sentence = fmt.Sprintf("It takes %d reps with instants marked by hand, and here are %d; mark some more first.", propose.RemarkReps, len(reps))
 		return out, nil
 	}
 	for _, r := range reps {

@@ -7,8 +7,8 @@ import (
 	"time"
 
 	"tenoff/internal/bullpen"
-	"tenoff/internal/said"
 	"tenoff/internal/server/wire"
+	"tenoff/internal/texts"
 )
 
 func (s *Server) writeReply(ctx context.Context, in *to[wire.ReplyEdit]) (wire.Homework, error) {
@@ -94,11 +94,11 @@ func (s *Server) sendReply(ctx context.Context, in *to[wire.SendReply]) (wire.An
 		return wire.Answered{}, err
 	}
 	her, err := s.deps.Store.Pitcher(ctx, h.PitcherID)
-	return wire.Answered{Homework: out, ShareText: answerText(h, said.LanguageOf(her.Language))}, err
+	return wire.Answered{Homework: out, ShareText: answerText(h, texts.LanguageOf(her.Language))}, err
 }
 
 // answerText is what an instructor may copy into a message: the link is the one the
 // student has, which nobody but she knows.
-func answerText(h bullpen.Homework, l said.Language) string {
-	return l.Say("answer.message", said.V{"title": h.Workout.Title})
+func answerText(h bullpen.Homework, l texts.Language) string {
+	return l.Say("answer.message", texts.V{"title": h.Workout.Title})
 }

@@ -16,13 +16,13 @@ import (
 	"github.com/gin-gonic/gin"
 
 	"tenoff/internal/blob"
-	"tenoff/internal/delivery"
+	"tenoff/internal/deliverysheet"
 	"tenoff/internal/field"
 	"tenoff/internal/homework"
 	"tenoff/internal/intake"
 	"tenoff/internal/jobs"
 	"tenoff/internal/judged"
-	"tenoff/internal/scout"
+	"tenoff/internal/propose"
 	"tenoff/internal/shelf"
 	"tenoff/internal/store"
 )
@@ -39,8 +39,8 @@ type Deps struct {
 	Intake  *intake.Intake
 	Judged  *judged.Bullpens
 	Shelf   *shelf.Shelf
-	Scout   *scout.Scout
-	Joints  *scout.Joints
+	Scout   *propose.Proposer
+	Joints  *propose.Joints
 	Field   *field.Field
 
 	Homework *homework.Homework
@@ -117,7 +117,7 @@ func (d Deps) resources() []resource {
 	return []resource{
 		levels{d.Store}, bands{d.Store, d.Judged}, trustRules{d.Store, d.Judged},
 		drills{d.Store}, workouts{d.Store}, jobList{d.Jobs, d.Store}, settings{d.Store, d.Homework},
-		told{d.Judged}, deliveries{d.Judged, delivery.New(d.Blobs)},
+		told{d.Judged}, deliveries{d.Judged, deliverysheet.New(d.Blobs)},
 		fieldPage{d.Store}, fieldLinks{d.Store, d.Access}, fieldReadings{d.Store, d.Field},
 		stills{d, make(chan struct{}, 1)},
 		shares{d.Store, d.Judged, d.Shelf, d.Homework, d.Access},

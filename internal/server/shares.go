@@ -12,10 +12,10 @@ import (
 	"tenoff/internal/bullpen"
 	"tenoff/internal/homework"
 	"tenoff/internal/judged"
-	"tenoff/internal/said"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/shelf"
 	"tenoff/internal/store"
+	"tenoff/internal/texts"
 )
 
 // shares are the private links to a bullpen's result, and the page that they lead to. It
@@ -81,7 +81,7 @@ func (x shares) list(ctx context.Context, in *byID) (wire.ShareList, error) {
 // private, since whoever carries the message reads it.
 func (x shares) message(ctx context.Context, pen bullpen.Bullpen, link string) (string, error) {
 	her, err := x.store.Pitcher(ctx, pen.PitcherID)
-	return said.LanguageOf(her.Language).Say("share.message", said.V{"pitcher": her.Label, "link": link}), err
+	return texts.LanguageOf(her.Language).Say("share.message", texts.V{"pitcher": her.Label, "link": link}), err
 }
 
 func (x shares) make(ctx context.Context, in *to[wire.NewShare]) (wire.MadeShare, error) {
@@ -119,7 +119,7 @@ func (x shares) page(ctx context.Context, _ *struct{}) (wire.SharePage, error) {
 		return wire.SharePage{}, err
 	}
 	out := wire.SharePage{
-		Pitcher: b.Pitcher.Label, Language: string(said.LanguageOf(b.Pitcher.Language)), Day: b.Pen.Day, Expires: share.Expires,
+		Pitcher: b.Pitcher.Label, Language: string(texts.LanguageOf(b.Pitcher.Language)), Day: b.Pen.Day, Expires: share.Expires,
 		Unit: b.Pitcher.Unit, Baseline: b.Pitcher.BaselinePitch, Pitch: sharedPitch(b),
 	}
 	tracks := x.judged.Tracks(ctx)
@@ -127,11 +127,11 @@ func (x shares) page(ctx context.Context, _ *struct{}) (wire.SharePage, error) {
 	if err != nil {
 		return wire.SharePage{}, err
 	}
-	moves, err := b.MovesTold(tracks, said.Languages...)
+	moves, err := b.MovesTold(tracks, texts.Languages...)
 	if err != nil {
 		return wire.SharePage{}, err
 	}
-	for i, l := range said.Languages {
+	for i, l := range texts.Languages {
 		out.Told = append(out.Told, toldOf(b, tells, l, moves[i]))
 	}
 	if out.Clips, err = x.clips(ctx, share, b); err != nil {
@@ -145,7 +145,7 @@ func (x shares) page(ctx context.Context, _ *struct{}) (wire.SharePage, error) {
 
 // sharedPitch is the pitch that a bullpen's headline is about, with its target.
 func sharedPitch(b judged.Bullpen) *wire.SharedPitch {
-	sum := b.Told(said.English).Of
+	sum := b.Told(texts.English).Of
 	if sum == nil {
 		return nil
 	}
@@ -185,7 +185,7 @@ func (x shares) clips(ctx context.Context, share bullpen.ShareLink, b judged.Bul
 		e := entries[at]
 		clip := wire.SharedClip{
 			Kind: e.Kind, Older: e.Stale, File: x.ticket(share, "clip", id), Captions: x.ticket(share, "captions", id),
-			Language: string(said.LanguageOf(b.Pitcher.Language)), FileName: e.FileName, Bytes: e.Bytes, Seconds: e.Seconds, Reps: []wire.SharedClipRep{},
+			Language: string(texts.LanguageOf(b.Pitcher.Language)), FileName: e.FileName, Bytes: e.Bytes, Seconds: e.Seconds, Reps: []wire.SharedClipRep{},
 		}
 		for _, repID := range []string{e.RepID, e.OtherID} {
 			if repID == "" {

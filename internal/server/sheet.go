@@ -4,9 +4,9 @@ import (
 	"context"
 
 	"tenoff/internal/bullpen"
-	"tenoff/internal/said"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/store"
+	"tenoff/internal/texts"
 )
 
 func (s *Server) getBullpen(ctx context.Context, in *byID) (wire.Sheet, error) {
@@ -37,7 +37,7 @@ func (s *Server) getBullpen(ctx context.Context, in *byID) (wire.Sheet, error) {
 		Bullpen: wire.BullpenOf(b.Pen), Revision: revision, Pitcher: wire.PitcherOf(b.Pitcher),
 		Films: s.filmsOf(ctx, b.Films, jobs), Reps: make([]wire.Rep, len(b.Reps)),
 		Summaries: make([]wire.Summary, len(b.Sheet.Summaries)), Clips: clipsOf(entries), Jobs: jobsOf(jobs),
-		Proposals: proposalsOf(proposals, b.Films, b.Reps), Body: bodyOf(b), Headline: b.Headline(said.English),
+		Proposals: proposalsOf(proposals, b.Films, b.Reps), Body: bodyOf(b), Headline: b.Headline(texts.English),
 	}
 	if i, ok := b.Foremost(); ok {
 		out.Foremost = &i

@@ -7,8 +7,8 @@ import (
 	"time"
 
 	"tenoff/internal/bullpen"
-	"tenoff/internal/said"
 	"tenoff/internal/server/wire"
+	"tenoff/internal/texts"
 )
 
 func (s *Server) slipRoutes() {
@@ -38,8 +38,8 @@ func (s *Server) makeSlip(ctx context.Context, in *to[wire.NewSlip]) (wire.MadeS
 	if err != nil {
 		return wire.MadeSlip{}, err
 	}
-	l, link := said.LanguageOf(her.Language), s.deps.Access.link(ctx, slipPage, token)
-	text := l.Say("slip.message", said.V{"title": h.Workout.Title, "link": link, "day": l.Day(time.UnixMicro(slip.Expires))})
+	l, link := texts.LanguageOf(her.Language), s.deps.Access.link(ctx, slipPage, token)
+	text := l.Say("slip.message", texts.V{"title": h.Workout.Title, "link": link, "day": l.Day(time.UnixMicro(slip.Expires))})
 	made, err := s.deps.Access.made(ctx, link, text)
 	return wire.MadeSlip{Slip: wire.SlipOf(slip, time.Now().UnixMicro()), MadeLink: made}, err
 }

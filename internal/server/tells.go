@@ -5,8 +5,8 @@ import (
 	"net/http"
 
 	"tenoff/internal/judged"
-	"tenoff/internal/said"
 	"tenoff/internal/server/wire"
+	"tenoff/internal/texts"
 )
 
 // giveaways serves what gives her off-speed pitches away.
@@ -25,7 +25,7 @@ func (g giveaways) get(ctx context.Context, in *byID) (wire.TellsList, error) {
 	}
 	all, err := b.Tells(g.judged.Tracks(ctx))
 	out := wire.TellsList{Pitches: make([]wire.Tells, len(all))}
-	l := said.LanguageOf(b.Pitcher.Language)
+	l := texts.LanguageOf(b.Pitcher.Language)
 	for i, m := range all {
 		t := wire.Tells{Pitch: m.Pitch, Sentence: m.Sentence(), ToHer: m.ToHer(l), Language: string(l), Caution: m.Caution(), Tells: make([]wire.Tell, len(m.Tells))}
 		for k, x := range m.Tells {

@@ -6,8 +6,8 @@ import (
 	"net/http"
 
 	"tenoff/internal/judged"
-	"tenoff/internal/said"
 	"tenoff/internal/server/wire"
+	"tenoff/internal/texts"
 )
 
 // told serves what a pitcher and her parents are told of a bullpen.
@@ -34,7 +34,7 @@ func (t told) get(ctx context.Context, in *toldIn) (wire.Told, error) {
 	if err != nil {
 		return wire.Told{}, err
 	}
-	l := said.LanguageOf(cmp.Or(in.Language, b.Pitcher.Language))
+	l := texts.LanguageOf(cmp.Or(in.Language, b.Pitcher.Language))
 	moves, err := b.MovesTold(tracks, l)
 	if err != nil {
 		return wire.Told{}, err
@@ -44,7 +44,7 @@ func (t told) get(ctx context.Context, in *toldIn) (wire.Told, error) {
 
 // toldOf is what is told of a bullpen in a language, with what gives her pitches away; moves
 // is how she moves, in that language.
-func toldOf(b judged.Bullpen, tells []judged.Tells, l said.Language, moves string) wire.Told {
+func toldOf(b judged.Bullpen, tells []judged.Tells, l texts.Language, moves string) wire.Told {
 	t := b.Told(l)
 	out := wire.Told{Language: string(l), Headline: t.Headline, Next: t.Next, Moves: moves, Others: append([]string{}, t.Others...)}
 	if t.Of != nil {

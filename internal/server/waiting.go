@@ -3,7 +3,7 @@ package server
 import (
 	"fmt"
 
-	"tenoff/internal/scout"
+	"tenoff/internal/propose"
 	"tenoff/internal/server/wire"
 )
 
@@ -15,7 +15,7 @@ func waiting(proposals []wire.Proposal, plan *wire.Plan, reps []wire.Rep) []stri
 	sure, asked := 0, 0
 	for _, p := range proposals {
 		switch {
-		case p.State != "open" || !scout.IsRep(p.Reason):
+		case p.State != "open" || !propose.IsRep(p.Reason):
 		case p.Sure:
 			sure++
 		default:

@@ -4,14 +4,14 @@ import (
 	"slices"
 	"testing"
 
-	"tenoff/internal/scout"
+	"tenoff/internal/propose"
 	"tenoff/internal/server/wire"
 )
 
 func TestWaiting(t *testing.T) {
 	open := func(sure bool) wire.Proposal { return wire.Proposal{State: "open", Sure: sure} }
 	plan := &wire.Plan{
-		Laid: []wire.LaidRep{{RepID: "read", Place: 0}, {RepID: "bare", Place: 1}, {RepID: "bare too", Place: 2}, {RepID: "again", Place: 2}},
+		Laid: []wire.WorkoutRep{{RepID: "read", Place: 0}, {RepID: "bare", Place: 1}, {RepID: "bare too", Place: 2}, {RepID: "again", Place: 2}},
 	}
 	reps := []wire.Rep{{ID: "read", Reading: &wire.Reading{}}, {ID: "bare"}, {ID: "bare too"}, {ID: "again", Reading: &wire.Reading{}}}
 	typed := func(places ...int) *wire.Plan {
@@ -28,7 +28,7 @@ func TestWaiting(t *testing.T) {
 		want      []string
 	}{
 		{"nothing", nil, nil, nil},
-		{"done with", []wire.Proposal{{State: "thrown out", Sure: true}, {State: "open", Reason: scout.Unexplained}, {State: "open", Reason: scout.WalkBack}}, typed(0), nil},
+		{"done with", []wire.Proposal{{State: "thrown out", Sure: true}, {State: "open", Reason: propose.Unexplained}, {State: "open", Reason: propose.WalkBack}}, typed(0), nil},
 		{"found", []wire.Proposal{open(true), open(true), open(false)}, nil,
 			[]string{"2 reps were found in the film and not confirmed yet, and 1 more may be one; they count in nothing until you say so."}},
 		{"asked about", []wire.Proposal{open(false)}, nil, []string{"1 stretch in the film may be a rep; nobody has said yet."}},

@@ -8,8 +8,8 @@ import (
 
 	"tenoff/internal/caption"
 	"tenoff/internal/judged"
-	"tenoff/internal/said"
 	"tenoff/internal/tempo"
+	"tenoff/internal/texts"
 	"tenoff/internal/trace"
 )
 
@@ -29,14 +29,14 @@ func (sc *scene) compare(off, fast shot) {
 	}
 	if sc.Options.Phases && len(phases) > 0 {
 		played := cmp.Or(sc.Stretch, 1)
-		l := said.LanguageOf(off.of.Pitcher.Language)
-		lanes := []caption.Lane{laneOf(off, a.Moments, played), laneOf(fast, b.Moments, 1)}
+		l := texts.LanguageOf(off.of.Pitcher.Language)
+		lanes := []caption.ChartRow{laneOf(off, a.Moments, played), laneOf(fast, b.Moments, 1)}
 		who := lanes[0].Name
 		if sc.Stretch > 0 {
-			who = l.Say("caption.asThrown", said.V{"pitch": who})
+			who = l.Say("caption.asThrown", texts.V{"pitch": who})
 		}
-		sc.Chart = &caption.Chart{Words: who + ": " + small(judged.PhaseWords(l, phases)), Lanes: lanes}
-		if l != said.English {
+		sc.Chart = &caption.Chart{Words: who + ": " + small(judged.PhaseWords(l, phases)), Rows: lanes}
+		if l != texts.English {
 			sc.Chart.Language = l
 		}
 	}
@@ -47,15 +47,15 @@ func small(s string) string { return strings.ToLower(s[:min(1, len(s))]) + s[min
 
 // laneOf puts a rep's instants on the clip's clock: the rep is played so many times
 // as fast.
-func laneOf(x shot, m tempo.Moments, times float64) caption.Lane {
-	name := said.Capital(said.LanguageOf(x.of.Pitcher.Language).Pitch(string(x.rep.Pitch)))
+func laneOf(x shot, m tempo.Moments, times float64) caption.ChartRow {
+	name := texts.Capital(texts.LanguageOf(x.of.Pitcher.Language).Pitch(string(x.rep.Pitch)))
 	at := func(e *tempo.Moment) *float64 {
 		if e == nil || m.Release == nil {
 			return nil
 		}
 		return new((e.Seconds - m.Release.Seconds) / times)
 	}
-	return caption.Lane{Name: name, Drive: at(m.Drive), Plant: at(m.Plant), Top: at(m.Top), Release: at(m.Release)}
+	return caption.ChartRow{Name: name, Drive: at(m.Drive), Plant: at(m.Plant), Top: at(m.Top), Release: at(m.Release)}
 }
 
 // chart is the scene's chart with both reps' motion.
@@ -64,13 +64,13 @@ func (sc scene) chart(motion func(shot) caption.Trace) *caption.Chart {
 		return nil
 	}
 	c := *sc.Chart
-	c.Lanes = append([]caption.Lane(nil), c.Lanes...)
+	c.Rows = append([]caption.ChartRow(nil), c.Rows...)
 	for i, x := range sc.shots {
 		t := motion(x)
 		if i == 0 && sc.Stretch > 0 {
 			t.From, t.Step = t.From/sc.Stretch, t.Step/sc.Stretch
 		}
-		c.Lanes[i].Motion = t
+		c.Rows[i].Motion = t
 	}
 	return &c
 }

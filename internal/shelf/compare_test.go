@@ -54,7 +54,7 @@ func TestAPairIsExplained(t *testing.T) {
 		t.Errorf("%d jobs", n)
 	}
 	x, err := h.scene(ctx, same, map[string]judged.Bullpen{})
-	if err != nil || x.Stretch != 2 || x.Chart == nil || *x.Chart.Lanes[0].Drive != *x.Chart.Lanes[1].Drive {
+	if err != nil || x.Stretch != 2 || x.Chart == nil || *x.Chart.Rows[0].Drive != *x.Chart.Rows[1].Drive {
 		t.Errorf("%+v, %v", x, err)
 	}
 	// Frames at 30 a second: 20 of legs (667 ms) against 9 (300), 5 of arm (167) against 4

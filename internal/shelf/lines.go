@@ -7,7 +7,7 @@ import (
 	"tenoff/internal/clip"
 	"tenoff/internal/judged"
 	"tenoff/internal/posture"
-	"tenoff/internal/said"
+	"tenoff/internal/texts"
 )
 
 // Lines are drawn so long before and after the release, real seconds, where the drive is
@@ -89,7 +89,7 @@ type number struct {
 // said says the lean and the hips' width at those of the four instants that are known, in
 // their order.
 func (x shot) said(body *posture.Body, release float64) (out []number) {
-	l := said.LanguageOf(x.of.Pitcher.Language)
+	l := texts.LanguageOf(x.of.Pitcher.Language)
 	pace, _ := x.of.Body.Rep(x.rep.ID)
 	for _, e := range judged.Instants {
 		at, frame := release, x.rep.Release
@@ -103,8 +103,8 @@ func (x shot) said(body *posture.Body, release float64) (out []number) {
 		}
 		if lines, ok := body.LinesAt(at, release); ok {
 			out = append(out, number{at, frame,
-				l.Say("lines.at", said.V{"instant": judged.InstantName(l, e), "degrees": lines.LeanSaid()}),
-				l.Say("lines.hips", said.V{"share": math.Round(100 * lines.HipsWide)})})
+				l.Say("lines.at", texts.V{"instant": judged.InstantName(l, e), "degrees": lines.LeanSaid()}),
+				l.Say("lines.hips", texts.V{"share": math.Round(100 * lines.HipsWide)})})
 		}
 	}
 	return out

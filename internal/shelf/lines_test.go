@@ -13,14 +13,14 @@ import (
 	"tenoff/internal/judged"
 	"tenoff/internal/posture"
 	"tenoff/internal/posture/posturetest"
-	"tenoff/internal/said"
-	"tenoff/internal/scout"
+	"tenoff/internal/propose"
 	"tenoff/internal/store"
 	"tenoff/internal/tempo"
+	"tenoff/internal/texts"
 )
 
 // lined is a rep of a film of 100 frames a second, thrown at 1.28 s, with plant known.
-func lined(language said.Language) shot {
+func lined(language texts.Language) shot {
 	x := shot{rep: bullpen.Rep{ID: "a", Release: 128}}
 	x.film.Width, x.film.Height, x.film.Clock = 1280, 720, bullpen.Clock{Num: 1, Den: 100}
 	for i := range 180 {
@@ -34,7 +34,7 @@ func lined(language said.Language) shot {
 // Her lines follow her joints frame by frame, with the numbers of the last instant that
 // was, in her language.
 func TestLinesOfADelivery(t *testing.T) {
-	for l, want := range map[said.Language][2]string{said.English: {"plant 20°", "release 20°"}, said.Spanish: {"apoyo 20°", "salida 20°"}} {
+	for l, want := range map[texts.Language][2]string{texts.English: {"plant 20°", "release 20°"}, texts.Spanish: {"apoyo 20°", "salida 20°"}} {
 		x := lined(l)
 		track := posturetest.Swing{Release: 1.28, Lean: 20}.Track(x.film.Clock, 0, 179)
 		track = slices.Delete(track, 110, 111) // repeats the one before it
@@ -62,12 +62,12 @@ func TestLinesOfADelivery(t *testing.T) {
 			t.Errorf("her hips' line begins at %v, her hip is at %+v", got, hip)
 		}
 	}
-	back := lined(said.English)
+	back := lined(texts.English)
 	leant := back.lines(posturetest.Swing{Release: 1.28, Lean: -4}.Track(back.film.Clock, 0, 179))
 	if got := leant[len(leant)-1].Shapes[2].Text; got != "release −4°" {
 		t.Errorf("a trunk that leans back is said as %q", got)
 	}
-	if got := lined(said.English).lines(nil); got != nil {
+	if got := lined(texts.English).lines(nil); got != nil {
 		t.Errorf("without joints: %v", got)
 	}
 }
@@ -82,8 +82,8 @@ func TestClipsWithLines(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := scout.New(h.store, h.Shelf.files, nil, nil)
-	s.Witness(scout.NewJoints(h.store, nil, 1, nil))
+	s := propose.New(h.store, h.Shelf.files, nil, nil)
+	s.Witness(propose.NewJoints(h.store, nil, 1, nil))
 	h.Shelf.judged = judged.New(h.store, s)
 	plain := h.digest(Options{}, r)
 	if h.digest(Options{Lines: true}, r) == plain {

@@ -82,7 +82,7 @@ func (s *Shelf) render(ctx context.Context, c store.Clip, sc scene, progress fun
 	if err != nil {
 		return err
 	}
-	desk, err := s.files.Desk()
+	desk, err := s.files.TempDir()
 	if err != nil {
 		return err
 	}

@@ -11,9 +11,9 @@ import (
 	"tenoff/internal/clip"
 	"tenoff/internal/film"
 	"tenoff/internal/judged"
-	"tenoff/internal/said"
 	"tenoff/internal/store"
 	"tenoff/internal/tempo"
+	"tenoff/internal/texts"
 )
 
 // The editions rise when clips of the same facts come out looking otherwise.
@@ -97,7 +97,7 @@ func sceneOf(o Options, shots ...shot) scene {
 
 // asked is what the options ask the caption to say.
 func asked(o Options, x shot) caption.Asked {
-	a, l := caption.Asked{Label: o.Label}, said.LanguageOf(x.of.Pitcher.Language)
+	a, l := caption.Asked{Label: o.Label}, texts.LanguageOf(x.of.Pitcher.Language)
 	if !o.Body {
 		return a
 	}

@@ -14,7 +14,7 @@ import (
 // Film is a film with what was made of it.
 type Film struct {
 	bullpen.Film
-	Made Made
+	Made FilmFiles
 }
 
 // Steppable reports whether the film's frames can be shown and marked: it was read, or

@@ -102,7 +102,7 @@ func TestSameFilmTwice(t *testing.T) {
 	first := reading(t, s, b, "a.mov", "sum")
 	id := NewFilmID()
 	again, there, err := s.AddFilm(t.Context(), Film{
-		Film: bullpen.Film{ID: id, BullpenID: b.ID, Name: "copy.mov", SHA256: "sum", State: bullpen.FilmReading}, Made: Made{Original: "films/" + id + "/original"},
+		Film: bullpen.Film{ID: id, BullpenID: b.ID, Name: "copy.mov", SHA256: "sum", State: bullpen.FilmReading}, Made: FilmFiles{Original: "films/" + id + "/original"},
 	}, NewJob{Kind: "read film"})
 	if err != nil || !there || again.ID != first.ID {
 		t.Errorf("%+v, there %v, %v", again.Film, there, err)
@@ -151,7 +151,7 @@ func TestLooseFiles(t *testing.T) {
 		t.Fatal(err)
 	}
 	_, _, err := s.AddFilm(t.Context(), Film{
-		Film: bullpen.Film{ID: "x", BullpenID: b.ID, SHA256: "s", Bytes: 9, State: bullpen.FilmReading}, Made: Made{Original: "films/x/original"},
+		Film: bullpen.Film{ID: "x", BullpenID: b.ID, SHA256: "s", Bytes: 9, State: bullpen.FilmReading}, Made: FilmFiles{Original: "films/x/original"},
 	}, NewJob{Kind: "read film"})
 	if err != nil {
 		t.Fatal(err)

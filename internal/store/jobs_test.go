@@ -233,7 +233,7 @@ func TestAcademiesApart(t *testing.T) {
 		"add rep":        func() error { _, _, err := strange.AddRep(ctx, r); return err },
 		"queue clip":     func() error { _, err := strange.QueueClip(ctx, c, NewJob{}); return err },
 		"refuse film":    func() error { _, err := strange.RefuseFilm(ctx, f.ID, ""); return err },
-		"propose":        func() error { return strange.Propose(ctx, f.ID, nil, Look{}, 0) },
+		"propose":        func() error { return strange.Propose(ctx, f.ID, nil, FilmFindings{}, 0) },
 		"remove rep":     func() error { _, err := strange.RemoveRep(ctx, r.ID, 0); return err },
 		"restore rep":    func() error { _, _, err := strange.RestoreRep(ctx, r.ID); return err },
 		"remove clip":    func() error { _, err := strange.RemoveClip(ctx, c.ID); return err },

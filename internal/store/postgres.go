@@ -61,9 +61,9 @@ type PostgresFacts struct {
 	Programs int // how many programs of this kind it has connections for
 }
 
-// LookAtPostgres asks a server what it is, and changes nothing. A server that lets nobody
+// InspectPostgres asks a server what it is, and changes nothing. A server that lets nobody
 // in is said to, with what to do about it.
-func LookAtPostgres(ctx context.Context, address string) (f PostgresFacts, err error) {
+func InspectPostgres(ctx context.Context, address string) (f PostgresFacts, err error) {
 	db, err := postgres.Open(address)
 	if err != nil {
 		return f, err

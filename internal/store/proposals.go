@@ -48,8 +48,8 @@ func (s *Store) Proposals(ctx context.Context, bullpenID string) ([]Proposal, er
 		WHERE f.bullpen_id = ? AND p.academy_id = ? ORDER BY f.position, p."release", p.id`, bullpenID, s.own(ctx))
 }
 
-// Look is what a search for reps says of a film as a whole.
-type Look struct {
+// FilmFindings is what a search for reps says of a film as a whole.
+type FilmFindings struct {
 	Box      bullpen.Box // where the pitcher was found; none leaves what was
 	Slow     float64     // bullpen.Film's FoundSlow; 0 is 1
 	TooShort bool
@@ -60,7 +60,7 @@ type Look struct {
 // decided is left out; one within near frames of an open one takes its place and its ID,
 // so that whoever looks at that one may still confirm it. Where between frames a release
 // was found is kept with a rep that is marked on its frame.
-func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, look Look, near int) error {
+func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, look FilmFindings, near int) error {
 	return s.tx(ctx, func(tx *tx) error {
 		var bullpenID string
 		if err := tx.QueryRow(`SELECT bullpen_id FROM films WHERE id = ? AND academy_id = ?`, filmID, s.own(ctx)).Scan(&bullpenID); err != nil {

@@ -18,7 +18,7 @@ func TestRemove(t *testing.T) {
 	r, mo := add(t, s, marked(film, 10, bullpen.ChangeUp)), add(t, s, marked(theirs, 10, bullpen.Fastball))
 	add(t, s, unmarked(hers, bullpen.Fastball, 50))
 	single, pair, stays := finished(t, s, hers, r.ID, ""), finished(t, s, others, mo.ID, r.ID), finished(t, s, others, mo.ID, "")
-	if err := s.Propose(t.Context(), film.ID, []Proposal{{From: 40, To: 60, Release: 50, Confidence: 0.9, Reason: "motion only"}}, Look{}, 3); err != nil {
+	if err := s.Propose(t.Context(), film.ID, []Proposal{{From: 40, To: 60, Release: 50, Confidence: 0.9, Reason: "motion only"}}, FilmFindings{}, 3); err != nil {
 		t.Fatal(err)
 	}
 

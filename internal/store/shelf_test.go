@@ -85,7 +85,7 @@ func TestProposals(t *testing.T) {
 		return out
 	}
 	add(t, s, marked(f, 150, bullpen.Fastball)) // marked by hand already
-	if err := s.Propose(t.Context(), f.ID, found(30, 60, 90, 151), Look{}, 5); err != nil {
+	if err := s.Propose(t.Context(), f.ID, found(30, 60, 90, 151), FilmFindings{}, 5); err != nil {
 		t.Fatal(err)
 	}
 	same(t, releases(), map[int]ProposalState{30: ProposalOpen, 60: ProposalOpen, 90: ProposalOpen}, nil)
@@ -111,7 +111,7 @@ func TestProposals(t *testing.T) {
 	// a marked release is, is kept with its rep.
 	anew := found(31, 61, 62, 92, 120)
 	anew[1].Instant, anew[2].Instant, anew[3].Instant = new(2.0391), new(2.07), new(3.0712)
-	if err := s.Propose(t.Context(), f.ID, anew, Look{}, 5); err != nil {
+	if err := s.Propose(t.Context(), f.ID, anew, FilmFindings{}, 5); err != nil {
 		t.Fatal(err)
 	}
 	instants := func(want map[string]float64) {
@@ -153,11 +153,11 @@ func TestProposals(t *testing.T) {
 	instants(map[string]float64{rep.ID: 2.0391, third.ID: 3.0712})
 	last := found(92)
 	last[0].Instant = new(3.0720)
-	if err := s.Propose(t.Context(), f.ID, last, Look{}, 5); err != nil {
+	if err := s.Propose(t.Context(), f.ID, last, FilmFindings{}, 5); err != nil {
 		t.Fatal(err)
 	}
 	instants(map[string]float64{third.ID: 3.0720})
-	wantCode(t, s.Propose(t.Context(), "nothing", nil, Look{}, 5), bullpen.NotFound)
+	wantCode(t, s.Propose(t.Context(), "nothing", nil, FilmFindings{}, 5), bullpen.NotFound)
 }
 
 func TestLevelsAndSettings(t *testing.T) {

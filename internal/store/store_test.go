@@ -68,7 +68,7 @@ func reading(t testing.TB, s *Store, b bullpen.Bullpen, name, sum string) Film {
 	id := NewFilmID()
 	f, there, err := s.AddFilm(t.Context(), Film{
 		Film: bullpen.Film{ID: id, BullpenID: b.ID, Name: name, SHA256: sum, Bytes: 1000, State: bullpen.FilmReading},
-		Made: Made{Original: "films/" + id + "/original"},
+		Made: FilmFiles{Original: "films/" + id + "/original"},
 	}, NewJob{Kind: "read film"})
 	if err != nil || there {
 		t.Fatalf("AddFilm: there %v, %v", there, err)

@@ -12,8 +12,8 @@ const Least = 4
 // falsely is the chance of any false tell in a bullpen, all its pitches together.
 const falsely = 0.05
 
-// Made says how the deliveries that are compared came about.
-type Made struct {
+// Origin says how the deliveries that are compared came about.
+type Origin struct {
 	// Films names the film of each delivery, fastballs first; nil: all are on one. Where
 	// the phone stood otherwise for some, only those of one film may be relabelled among
 	// each other: that most change-ups are on the one and most fastballs on the other is
@@ -40,8 +40,8 @@ const (
 // none finds alone.
 type Axis struct{ Length, Near int }
 
-// Look is what comparing two groups gave for one look.
-type Look struct {
+// Feature is what comparing two groups gave for one look.
+type Feature struct {
 	Seen      bool    // in enough of both groups; the rest is 0 where it is not
 	Fast, Off float64 // means
 	// Spread is how far her fastballs are apart among themselves, a standard deviation.
@@ -57,7 +57,7 @@ type Look struct {
 
 // Comparison is what comparing two groups look by look gave.
 type Comparison struct {
-	Looks []Look
+	Features []Feature
 	// Bar is what a look's Around has to be above, either way, to be apart.
 	Bar float64
 	// Chance is how often relabelled deliveries have a look as far apart as the farthest
@@ -75,10 +75,10 @@ type Comparison struct {
 // that for a difference too often: then the chance is held the lower, by the groups' ratio
 // (a working value; TestFalseTells has how it holds).
 func Compare(fast, off [][]float64, axes []Axis) (Comparison, bool) {
-	return compare(fast, off, axes, Made{}, allUpTo)
+	return compare(fast, off, axes, Origin{}, allUpTo)
 }
 
-func compare(fast, off [][]float64, axes []Axis, made Made, most int) (Comparison, bool) {
+func compare(fast, off [][]float64, axes []Axis, made Origin, most int) (Comparison, bool) {
 	if len(fast) < Least || len(off) < Least {
 		return Comparison{}, false
 	}
@@ -88,7 +88,7 @@ func compare(fast, off [][]float64, axes []Axis, made Made, most int) (Compariso
 	for i := range thrown {
 		thrown[i] = len(fast) + i
 	}
-	out := Comparison{Looks: slices.Clone(g.compare(thrown))}
+	out := Comparison{Features: slices.Clone(g.compare(thrown))}
 	farthest := g.farthest()
 	var tops []float64
 	relabel(filmsOf(n, k, made.Films), most, func(off []int) {
@@ -102,8 +102,8 @@ func compare(fast, off [][]float64, axes []Axis, made Made, most int) (Compariso
 	// Of equal groups each relabelling has its mirror, which is as far but for rounding.
 	const alike = 1 - 1e-9
 	out.Chance = float64(len(tops)-firstAtLeast(tops, farthest*alike)) / float64(len(tops))
-	for i := range out.Looks {
-		l := &out.Looks[i]
+	for i := range out.Features {
+		l := &out.Features[i]
 		l.Apart = math.Abs(l.Around)*alike > out.Bar
 		if l.Seen {
 			l.Fast += g.middle[i]
@@ -127,7 +127,7 @@ type groups struct {
 	middle, least  []float64 // of all deliveries: mean, and least variance that is believed
 	n, sum, square []float64 // of all
 
-	looks               []Look
+	looks               []Feature
 	offN, offSum, offSq []float64
 	around, together    []float64 // T, and how many looks it is the sum of
 	line                []float64
@@ -139,7 +139,7 @@ func newGroups(fast, off [][]float64, axes []Axis) *groups {
 	for _, a := range axes {
 		looks *= a.Length
 	}
-	g := &groups{axes: axes, looks: make([]Look, looks)}
+	g := &groups{axes: axes, looks: make([]Feature, looks)}
 	for _, to := range []*[]float64{&g.middle, &g.least, &g.n, &g.sum, &g.square, &g.offN, &g.offSum, &g.offSq, &g.around, &g.together} {
 		*to = make([]float64, looks)
 	}
@@ -175,7 +175,7 @@ func newGroups(fast, off [][]float64, axes []Axis) *groups {
 
 // compare compares the deliveries off with the others. What it returns is good until it
 // is called again; its means are less the middle.
-func (g *groups) compare(off []int) []Look {
+func (g *groups) compare(off []int) []Feature {
 	clear(g.offN)
 	clear(g.offSum)
 	clear(g.offSq)
@@ -189,7 +189,7 @@ func (g *groups) compare(off []int) []Look {
 	}
 	for k := range g.looks {
 		n, m := g.n[k]-g.offN[k], g.offN[k]
-		l := Look{Seen: n >= leastEach && m >= leastEach}
+		l := Feature{Seen: n >= leastEach && m >= leastEach}
 		g.around[k], g.together[k] = 0, 0
 		if l.Seen {
 			sum, square := g.sum[k]-g.offSum[k], g.square[k]-g.offSq[k]

@@ -99,13 +99,13 @@ func TestFilmsAreNoTell(t *testing.T) {
 		for i := range 10 {
 			off = append(off, throw(i >= 8))
 		}
-		count := func(of *int, made Made) {
+		count := func(of *int, made Origin) {
 			if found, _ := find(fast, off, []float64{0}, made, 199); len(found.Tells) > 0 {
 				*of++
 			}
 		}
-		count(&tell, Made{Films: names})
-		count(&naive, Made{})
+		count(&tell, Origin{Films: names})
+		count(&naive, Origin{})
 	}
 	if tell > 20 || naive < bullpens/2 { // one in twenty, and luck
 		t.Errorf("of %d bullpens %d have a tell, and %d if it is not known what is on which film", bullpens, tell, naive)
@@ -119,16 +119,16 @@ func TestCompareWhatIsSeen(t *testing.T) {
 	fast := [][]float64{{1, 3, nan, 7}, {2, 3, nan, 7}, {3, 3, nan, 7}, {nan, 3, 1, 7}}
 	off := [][]float64{{11, 3, 2, 7}, {12, 3, 3, 7}, {13, 3, 1, 7}, {12, 3, 2, 7}}
 	c, ok := Compare(fast, off, []Axis{{4, 0}})
-	if !ok || c.Relabelled != 70 || c.Looks[2].Seen || c.Looks[2].Apart {
+	if !ok || c.Relabelled != 70 || c.Features[2].Seen || c.Features[2].Apart {
 		t.Fatalf("%+v", c)
 	}
-	l := c.Looks[0]
+	l := c.Features[0]
 	// Variances 1 and 2/3 over 3 and 4 (worked by hand).
 	if want := 10 / math.Sqrt(1.0/3+2.0/3/4); math.Abs(l.Fast-2) > 1e-12 || math.Abs(l.Off-12) > 1e-12 || math.Abs(l.T-want) > 1e-12 {
 		t.Errorf("%+v, want T %v", l, want)
 	}
-	if c.Looks[1].T != 0 || c.Looks[1].Off != 3 || c.Looks[3].Apart {
-		t.Errorf("what never moves differs: %+v", c.Looks)
+	if c.Features[1].T != 0 || c.Features[1].Off != 3 || c.Features[3].Apart {
+		t.Errorf("what never moves differs: %+v", c.Features)
 	}
 	if _, ok := Compare(fast[:3], off, []Axis{{4, 0}}); ok {
 		t.Error("3 fastballs are compared")
@@ -179,7 +179,7 @@ func TestCompareAgreesWithR(t *testing.T) {
 			groups[isOff] = append(groups[isOff], row)
 		}
 		got, _ := Compare(groups[0], groups[1], []Axis{{looks, c.near}})
-		for _, l := range got.Looks {
+		for _, l := range got.Features {
 			ours = append(ours, l.Around)
 		}
 		ours = append(ours, got.Chance, got.Bar)

@@ -44,11 +44,11 @@ const fourInFive = 0.8416
 
 // Find looks for tells. worth is, for each measure, the least difference that an eye can
 // see. It is false for fewer than Least deliveries in either group.
-func Find(fast, off []Delivery, worth []float64, made Made) (Found, bool) {
+func Find(fast, off []Delivery, worth []float64, made Origin) (Found, bool) {
 	return find(fast, off, worth, made, allUpTo)
 }
 
-func find(fast, off []Delivery, worth []float64, made Made, most int) (Found, bool) {
+func find(fast, off []Delivery, worth []float64, made Origin, most int) (Found, bool) {
 	if len(fast) < Least || len(off) < Least {
 		return Found{}, false
 	}
@@ -62,7 +62,7 @@ func find(fast, off []Delivery, worth []float64, made Made, most int) (Found, bo
 	unsteady, raises := math.Sqrt(1+c.Bar*c.Bar/2/(n-2)), 1+17/(n*n)
 	out := Found{Comparison: c, Visible: make([][]float64, len(worth))}
 	for m, least := range worth {
-		looks := c.Looks[m*steps:][:steps]
+		looks := c.Features[m*steps:][:steps]
 		for _, l := range looks {
 			visible := math.NaN()
 			if l.Seen {
@@ -93,7 +93,7 @@ func flat(of []Delivery) (out [][]float64) {
 
 // first returns where a measure is apart to one side for the first time, by what an eye
 // can see.
-func first(looks []Look, least float64) (Tell, bool) {
+func first(looks []Feature, least float64) (Tell, bool) {
 	side := func(s int) float64 {
 		by := looks[s].Off - looks[s].Fast
 		if !looks[s].Apart || math.Abs(by) < least {

@@ -21,7 +21,7 @@ func TestFind(t *testing.T) {
 	}
 	fast := deliveries(6, func(int) float64 { return 0 })
 	off := deliveries(5, func(s int) float64 { return []float64{0, 0, 0, 0, -1, -2, -3, -2, -1, 0, 0, 0}[s] })
-	found, ok := Find(fast, off, []float64{0.1, 1.5}, Made{})
+	found, ok := Find(fast, off, []float64{0.1, 1.5}, Origin{})
 	if !ok || len(found.Tells) != 1 {
 		t.Fatalf("%+v", found.Tells)
 	}
@@ -32,10 +32,10 @@ func TestFind(t *testing.T) {
 	if found.Visible[1][2] != 1.5 {
 		t.Errorf("less than an eye sees is visible: %v", found.Visible[1][2])
 	}
-	if found, _ := Find(fast, off, []float64{0.1, 4}, Made{}); len(found.Tells) != 0 {
+	if found, _ := Find(fast, off, []float64{0.1, 4}, Origin{}); len(found.Tells) != 0 {
 		t.Errorf("what no eye sees is a tell: %+v", found.Tells)
 	}
-	if _, ok := Find(fast[:3], off, []float64{0.1, 1}, Made{}); ok {
+	if _, ok := Find(fast[:3], off, []float64{0.1, 1}, Origin{}); ok {
 		t.Error("three fastballs are enough")
 	}
 }

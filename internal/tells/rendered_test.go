@@ -157,7 +157,7 @@ func TestRenderedTells(t *testing.T) {
 				groups[which] = append(groups[which], d)
 			}
 			// What an eye can see is left out: here it is about what can be told apart.
-			found, _ := find(groups[0], groups[1], make([]float64, len(seen[0])), Made{}, most)
+			found, _ := find(groups[0], groups[1], make([]float64, len(seen[0])), Origin{}, most)
 			if len(found.Tells) > 0 {
 				said += 1 / float64(bullpens)
 				if x := found.Tells[0]; x.Measure == glove && x.Step >= from-1 && x.Step < from+run {

@@ -55,7 +55,7 @@ func (c chance) bullpen(dice *rand.Rand) (fast, off []Delivery, measure, from in
 // one beside them, and anything whether anything is said.
 func (c chance) right(dice *rand.Rand, most int) (right, anything bool) {
 	fast, off, measure, from := c.bullpen(dice)
-	found, _ := find(fast, off, make([]float64, chanceMeasures), Made{}, most)
+	found, _ := find(fast, off, make([]float64, chanceMeasures), Origin{}, most)
 	for i, t := range found.Tells {
 		right = right || i == 0 && t.Measure == measure && t.Step >= from-1 && t.Step < from+chanceRun
 	}
@@ -142,7 +142,7 @@ func TestVisible(t *testing.T) {
 		seen, size := 0.0, 0.0
 		for range bullpens {
 			fast, off, measure, from := c.bullpen(dice)
-			nothing, _ := find(fast, off, make([]float64, chanceMeasures), Made{}, most)
+			nothing, _ := find(fast, off, make([]float64, chanceMeasures), Origin{}, most)
 			by := nothing.Visible[measure][from+chanceRun/2]
 			size += by / float64(bullpens)
 			fast, off, measure, from = c.bullpen(dice)
@@ -151,7 +151,7 @@ func TestVisible(t *testing.T) {
 					d[measure][from+s] += by
 				}
 			}
-			found, _ := find(fast, off, make([]float64, chanceMeasures), Made{}, most)
+			found, _ := find(fast, off, make([]float64, chanceMeasures), Origin{}, most)
 			for _, x := range found.Tells {
 				if x.Measure == measure && x.Step >= from-1 && x.Step < from+chanceRun {
 					seen += 1 / float64(bullpens)

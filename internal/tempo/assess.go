@@ -367,5 +367,5 @@ func (s sides) judge(o owns, legs, arm []lap, bias Bias, m Margins) Check {
 	l, lok := o.legs.compare(legs, bias.Legs)
 	a, aok := o.arm.compare(arm, bias.Arm)
 	// Only the legs': an arm that keeps another time than the body always looks unlike.
-	return Judge(l.laidOver(o.legs.unlike(legs)), lok, a, aok, m)
+	return NewCheck(l.laidOver(o.legs.unlike(legs)), lok, a, aok, m)
 }

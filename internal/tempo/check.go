@@ -163,9 +163,9 @@ func decide(legs, arm Contrast, armOK bool, m Margins) Verdict {
 	return CantTell
 }
 
-// Judge runs the same-body check on the contrasts of legs and arm; legsOK and
+// NewCheck runs the same-body check on the contrasts of legs and arm; legsOK and
 // armOK are false where there is no interval.
-func Judge(legs Contrast, legsOK bool, arm Contrast, armOK bool, m Margins) Check {
+func NewCheck(legs Contrast, legsOK bool, arm Contrast, armOK bool, m Margins) Check {
 	c := Check{Verdict: CantTell, Fast: legs.Fast, Off: legs.Off, Notes: []string{}, legs: legs}
 	switch {
 	case legs.Fast < 2:

@@ -39,7 +39,7 @@ func TestJudge(t *testing.T) {
 		{"edge of slowed: not beyond", contrastOf(0.049, 0.03, 8), contrastOf(0.05, 0.04, 8), true, true, CantTell, TooFewReps},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			got := Judge(tt.legs, tt.legsOK, tt.arm, tt.armOK, m)
+			got := NewCheck(tt.legs, tt.legsOK, tt.arm, tt.armOK, m)
 			if got.Verdict != tt.want || got.Reason != tt.reason {
 				t.Errorf("%q because %q, want %q because %q", got.Verdict, got.Reason, tt.want, tt.reason)
 			}
@@ -65,7 +65,7 @@ func TestTheSameRangeHasTheSameWord(t *testing.T) {
 		legs := contrastOf(0.12*random.Float64()-0.02, 0.01+0.04*random.Float64(), 8)
 		arm := contrastOf(0.12*random.Float64()-0.02, 0.01+0.04*random.Float64(), 8)
 		legs.Bias, arm.Bias = BiasOf(view).Legs, BiasOf(view).Arm
-		c := Judge(legs, true, arm, true, DefaultMargins())
+		c := NewCheck(legs, true, arm, true, DefaultMargins())
 		at := [2]range3{shown(c.Legs), shown(c.Arm)}
 		if v, ok := verdicts[at]; ok {
 			twice++
@@ -94,14 +94,14 @@ func TestSettleKeepsItsWord(t *testing.T) {
 	m := DefaultMargins()
 	fast, off := spread(4, math.Log(0.45), 0.03), spread(4, math.Log(0.45)+0.01, 0.03)
 	legs, ok := compared(fast, off, 0, biasSide)
-	c := Judge(legs, ok, Contrast{}, false, m)
+	c := NewCheck(legs, ok, Contrast{}, false, m)
 	if c.Verdict != CantTell || c.Reason != TooFewReps {
 		t.Fatalf("%q because %q", c.Verdict, c.Reason)
 	}
 	n := 4 + max(c.MoreFast, c.MoreOff)
 	n += n % 2
 	legs, ok = compared(spread(n, math.Log(0.45), 0.03), spread(n, math.Log(0.45)+0.01, 0.03), 0, biasSide)
-	if got := Judge(legs, ok, Contrast{}, false, m); got.Verdict != SameBody {
+	if got := NewCheck(legs, ok, Contrast{}, false, m); got.Verdict != SameBody {
 		t.Errorf("with %d of each it is still %q", n, got.Verdict)
 	}
 }
@@ -110,11 +110,11 @@ func TestSettleKeepsItsWord(t *testing.T) {
 func TestSettleCountsTheArmsOwnReps(t *testing.T) {
 	m := DefaultMargins()
 	legs, arm := contrastOf(0, 0.02, 12), contrastOf(0.05, 0.04, 3)
-	c := Judge(legs, true, arm, true, m)
+	c := NewCheck(legs, true, arm, true, m)
 	if c.Verdict != CantTell || c.Reason != TooFewReps {
 		t.Fatalf("%q because %q", c.Verdict, c.Reason)
 	}
-	if got := Judge(legs.plus(c.MoreFast, c.MoreOff), true, arm.plus(c.MoreFast, c.MoreOff), true, m); got.Verdict == CantTell {
+	if got := NewCheck(legs.plus(c.MoreFast, c.MoreOff), true, arm.plus(c.MoreFast, c.MoreOff), true, m); got.Verdict == CantTell {
 		t.Errorf("%d and %d more of each are asked for, and do not settle it", c.MoreFast, c.MoreOff)
 	}
 }
@@ -128,7 +128,7 @@ func TestDifferentYetUndecided(t *testing.T) {
 	if math.Abs(Percent(legs.Log)-4.4) > 0.1 {
 		t.Errorf("contrast %.2f %%, want about 4.4", Percent(legs.Log))
 	}
-	if got := Judge(legs, ok, Contrast{}, false, DefaultMargins()); got.Verdict != CantTell {
+	if got := NewCheck(legs, ok, Contrast{}, false, DefaultMargins()); got.Verdict != CantTell {
 		t.Errorf("verdict %q", got.Verdict)
 	}
 }

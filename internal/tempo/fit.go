@@ -3,8 +3,8 @@ package tempo
 import (
 	"math"
 
+	"tenoff/internal/align"
 	"tenoff/internal/peak"
-	"tenoff/internal/stance"
 )
 
 // The template's own time u runs from the release guess, in real seconds of a
@@ -32,7 +32,7 @@ func (t template) moved(dx float64) template {
 		for i, c := range t.list {
 			picture[c] = cells[i]
 		}
-		aside := stance.Moved(picture, t.cols, t.rows, -dx, 0)
+		aside := align.Moved(picture, t.cols, t.rows, -dx, 0)
 		out.cells[k] = make([]float32, len(t.list))
 		for i, c := range t.list {
 			out.cells[k][i] = aside[c]

@@ -3,17 +3,17 @@ package tempo
 import (
 	"math"
 
-	"tenoff/internal/stance"
+	"tenoff/internal/align"
 )
 
 // places returns where in the picture the pitcher stands for each rep, and their mean
 // motion image.
-func places(raws []raw) ([]stance.Stance, []float32) {
+func places(raws []raw) ([]align.Offset, []float32) {
 	pictures := make([][]float32, len(raws))
 	for i, r := range raws {
 		pictures[i] = r.picture()
 	}
-	return stance.Of(pictures, nil, raws[0].cols, raws[0].rows)
+	return align.Of(pictures, nil, raws[0].cols, raws[0].rows)
 }
 
 // picture is one motion image: the square root of each cell's energy summed over
@@ -49,8 +49,8 @@ func bodyBox(mean []float32, cols, rows int) box {
 		}
 	}
 	var b box
-	b.left, b.right = stance.Extent(across)
-	b.top, b.bottom = stance.Extent(down)
+	b.left, b.right = align.Extent(across)
+	b.top, b.bottom = align.Extent(down)
 	return b
 }
 

@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"tenoff/internal/stance"
+	"tenoff/internal/align"
 	"tenoff/internal/trace"
 )
 
@@ -66,7 +66,7 @@ func cut(m *trace.Motion, guess float64, c cadence) raw {
 		r.times = append(r.times, c.taken(m, i))
 		cells := m.Cells(i, nil)
 		c.dim(m, i, cells)
-		r.cells = append(r.cells, stance.Moved(cells, r.cols, r.rows, x[i-lo]/cellPixels, y[i-lo]/cellPixels))
+		r.cells = append(r.cells, align.Moved(cells, r.cols, r.rows, x[i-lo]/cellPixels, y[i-lo]/cellPixels))
 	}
 	return r
 }
@@ -142,7 +142,7 @@ func (r raw) even(dx, dy float64) window {
 	w.cells = make([][]float32, n)
 	placed := make([][]float32, len(r.cells))
 	for i, cells := range r.cells {
-		placed[i] = blurred(stance.Moved(cells, r.cols, r.rows, dx, dy), r.cols, r.rows)
+		placed[i] = blurred(align.Moved(cells, r.cols, r.rows, dx, dy), r.cols, r.rows)
 	}
 	j := 0
 	for k := range w.cells {

@@ -3,8 +3,8 @@ package trace
 import (
 	"math"
 
+	"tenoff/internal/align"
 	"tenoff/internal/bullpen"
-	"tenoff/internal/stance"
 )
 
 // boxMargin is how far a box reaches beyond what was drawn or measured, in cells.
@@ -37,8 +37,8 @@ func (m *model) box(rows int) bullpen.Box {
 			down[m.cells[i]/m.cols] += float64(v * v)
 		}
 	}
-	left, right := stance.Extent(across)
-	top, low := stance.Extent(down)
+	left, right := align.Extent(across)
+	top, low := align.Extent(down)
 	edge := func(cell, cells int) float64 {
 		return math.Round(1000*min(max(float64(cell)/float64(cells), 0), 1)) / 1000
 	}

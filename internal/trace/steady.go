@@ -4,8 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"tenoff/internal/align"
 	"tenoff/internal/bullpen"
-	"tenoff/internal/stance"
 )
 
 // farPan is how far, in gray pixels, a camera may follow her before her deliveries lie too
@@ -40,7 +40,7 @@ func (m *Motion) steadied() (*Motion, bool) {
 		cx, left := rest(x, i)
 		cy, low := rest(y, i)
 		fine = m.Cells(i, fine)
-		out.packed = pack(out.packed, stance.Moved(fine, m.Cols, m.Rows, cx, cy))
+		out.packed = pack(out.packed, align.Moved(fine, m.Cols, m.Rows, cx, cy))
 		out.ends = append(out.ends, len(out.packed))
 		if s := &out.Shifts[i]; i > 0 && s.Lag > 0 {
 			_, leftBefore := rest(x, i-1)

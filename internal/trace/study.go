@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"tenoff/internal/stance"
+	"tenoff/internal/align"
 )
 
 // study is a close look at the places of a film that may be deliveries: each one
@@ -29,7 +29,7 @@ func newStudy(m *Motion, places []place) *study {
 		weights[i] = p.likeness * p.likeness
 		images[i] = m.strip(p.at, 0, 0).image()
 	}
-	at, mean := stance.Of(images, weights, m.Cols, m.Rows)
+	at, mean := align.Of(images, weights, m.Cols, m.Rows)
 	s.model = newModel(mean, m.Cols, m.Rows)
 	s.fits = make([]fit, len(places))
 	for i, p := range places {
@@ -53,7 +53,7 @@ func newModel(mean []float32, cols, rows int) *model {
 			m.cells = append(m.cells, c)
 		}
 	}
-	m.top, m.low = stance.Extent(down)
+	m.top, m.low = align.Extent(down)
 	return m
 }
 

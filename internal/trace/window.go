@@ -3,7 +3,7 @@ package trace
 import (
 	"math"
 
-	"tenoff/internal/stance"
+	"tenoff/internal/align"
 )
 
 // The windows in which deliveries are laid over one another.
@@ -31,7 +31,7 @@ func (m *Motion) strip(guess, dx, dy float64) strip {
 	put := func(i int, x, y float64) {
 		cells := m.Cells(i, nil)
 		s.times[i-lo] = m.Times[i]/m.Slow - guess
-		s.cells[i-lo] = stance.Moved(cells, m.Cols, m.Rows, dx+x/cellSide, dy+y/cellSide)
+		s.cells[i-lo] = align.Moved(cells, m.Cols, m.Rows, dx+x/cellSide, dy+y/cellSide)
 	}
 	put(middle, 0, 0)
 	x, y := 0.0, 0.0

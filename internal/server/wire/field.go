@@ -79,22 +79,22 @@ type MadeFieldLink struct {
 	QrSvg     string    `json:"qrSvg" doc:"the link as a QR code, a data: address"`
 }
 
-// FieldLook is how a bullpen stands with what was typed at the fence.
-type FieldLook struct {
-	Revision int64         `json:"revision" doc:"of the bullpen; send it back with what you say yes to"`
-	Waiting  int           `json:"waiting" doc:"entries that belong to no rep yet"`
-	Looking  bool          `json:"looking" doc:"they are being laid over the reps just now"`
-	Filmed   bool          `json:"filmed" doc:"there are throws on a film that they may belong to"`
-	Sure     bool          `json:"sure" doc:"the first way need not be asked about"`
-	Why      string        `json:"why,omitempty" doc:"one sentence: what times can't tell here"`
-	Headline string        `json:"headline,omitempty" doc:"how the first way would come out"`
-	Layings  []FieldLaying `json:"layings" nullable:"false" doc:"ways in which entries belong to throws, the likeliest first"`
-	Joined   int           `json:"joined" doc:"reps that the last join concerned; it can be undone"`
-	Kept     int           `json:"kept,omitempty" doc:"of an undo: reps that were changed since, which stay as they are"`
+// FieldStanding is how a bullpen stands with what was typed at the fence.
+type FieldStanding struct {
+	Revision int64          `json:"revision" doc:"of the bullpen; send it back with what you say yes to"`
+	Waiting  int            `json:"waiting" doc:"entries that belong to no rep yet"`
+	Looking  bool           `json:"looking" doc:"they are being laid over the reps just now"`
+	Filmed   bool           `json:"filmed" doc:"there are throws on a film that they may belong to"`
+	Sure     bool           `json:"sure" doc:"the first way need not be asked about"`
+	Why      string         `json:"why,omitempty" doc:"one sentence: what times can't tell here"`
+	Headline string         `json:"headline,omitempty" doc:"how the first way would come out"`
+	Outcomes []FieldOutcome `json:"layings" nullable:"false" doc:"ways in which entries belong to throws, the likeliest first"`
+	Joined   int            `json:"joined" doc:"reps that the last join concerned; it can be undone"`
+	Kept     int            `json:"kept,omitempty" doc:"of an undo: reps that were changed since, which stay as they are"`
 }
 
-// FieldLaying is one way.
-type FieldLaying struct {
+// FieldOutcome is one way.
+type FieldOutcome struct {
 	Chance float64       `json:"chance" doc:"0 to 1, that all of it is right, as far as times tell"`
 	Lines  []FieldLine   `json:"lines" nullable:"false" doc:"in the order typed"`
 	Unread []FieldUnread `json:"unread" nullable:"false" doc:"throws between others that have no reading"`
@@ -166,21 +166,21 @@ func FieldLinkOf(l bullpen.FieldLink) FieldLink {
 	return FieldLink{ID: l.ID, BullpenID: l.BullpenID, Created: l.Created, Expires: l.Expires, LastUsed: l.LastUsed}
 }
 
-// FieldLookOf returns l as the API says it.
-func FieldLookOf(l field.Look) FieldLook {
-	out := FieldLook{
+// FieldStandingOf returns l as the API says it.
+func FieldStandingOf(l field.Standing) FieldStanding {
+	out := FieldStanding{
 		Revision: l.Revision, Waiting: l.Waiting, Looking: l.Looking, Filmed: l.Filmed, Sure: l.Sure, Why: l.Why, Headline: l.Headline,
-		Joined: l.Joined, Layings: make([]FieldLaying, len(l.Layings)),
+		Joined: l.Joined, Outcomes: make([]FieldOutcome, len(l.Outcomes)),
 	}
-	for i, way := range l.Layings {
-		one := FieldLaying{Chance: way.Chance, Lines: make([]FieldLine, len(way.Lines)), Unread: make([]FieldUnread, len(way.Unread))}
+	for i, way := range l.Outcomes {
+		one := FieldOutcome{Chance: way.Chance, Lines: make([]FieldLine, len(way.Lines)), Unread: make([]FieldUnread, len(way.Unread))}
 		for k, line := range way.Lines {
 			one.Lines[k] = fieldLineOf(line)
 		}
 		for k, u := range way.Unread {
 			one.Unread[k] = FieldUnread{Place: u.Place, RepID: u.Throw.RepID, FilmID: u.Throw.FilmID, Seconds: u.Seconds}
 		}
-		out.Layings[i] = one
+		out.Outcomes[i] = one
 	}
 	return out
 }

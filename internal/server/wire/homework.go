@@ -175,13 +175,13 @@ type Plan struct {
 	State      bullpen.HomeworkState `json:"state"`
 	Title      string                `json:"title"`
 	Places     []Place               `json:"places" nullable:"false"`
-	Laid       []LaidRep             `json:"laid" nullable:"false" doc:"reps that are no warm-up, as thrown"`
+	Laid       []WorkoutRep          `json:"laid" nullable:"false" doc:"reps that are no warm-up, as thrown"`
 	Next       int                   `json:"next" doc:"index into places for the rep logged next; -1: the workout is done"`
 	Typed      []PlaceReading        `json:"typed" nullable:"false" doc:"the readings she typed, by place"`
 }
 
-// LaidRep is one rep's place.
-type LaidRep struct {
+// WorkoutRep is one rep's place.
+type WorkoutRep struct {
 	RepID string `json:"repId"`
 	Place int    `json:"place" doc:"index into places; -1: beyond the workout"`
 	Shift int    `json:"shift" doc:"1: one was left out before it; -1: it repeats the one before; 0: neither"`

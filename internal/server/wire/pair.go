@@ -2,8 +2,8 @@ package wire
 
 import "tenoff/internal/tempo"
 
-// PairLook is two reps to look at side by side.
-type PairLook struct {
+// Pair is two reps to look at side by side.
+type Pair struct {
 	Off         PairSide     `json:"off" doc:"the off-speed rep"`
 	Fast        PairSide     `json:"fast" doc:"the rep it stands beside: unless said, the baseline pitch nearest the baseline"`
 	Phases      []PairPhase  `json:"phases" nullable:"false" doc:"the times between instants that both reps have, beside each other"`

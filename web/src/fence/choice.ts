@@ -1,5 +1,5 @@
 // What somebody says yes to, of the readings from the field.
-import type { FieldLaying, FieldLine } from "../api/types";
+import type { FieldOutcome, FieldLine } from "../api/types";
 
 /** What is to become of a line: it joins its rep, becomes a rep of its own, is of no use, or waits. */
 export type Wish = "join" | "alone" | "aside" | "wait";
@@ -26,7 +26,7 @@ export interface Choice {
   aside: string[];
 }
 
-export function choiceOf(laying: FieldLaying, wishes: Readonly<Record<string, Wish>>): Choice {
+export function choiceOf(laying: FieldOutcome, wishes: Readonly<Record<string, Wish>>): Choice {
   const out: Choice = { entries: [], alone: [], aside: [] };
   for (const line of laying.lines) {
     const usual = wishesFor(line)[0];
@@ -40,10 +40,10 @@ export function choiceOf(laying: FieldLaying, wishes: Readonly<Record<string, Wi
 
 /** The lines to look at to tell ways apart, for each way: one at least by which each two
     differ, and the first ones, so many if there are. */
-export function apart(layings: readonly FieldLaying[], most = 3): FieldLine[][] {
+export function apart(layings: readonly FieldOutcome[], most = 3): FieldLine[][] {
   const n = layings[0]?.lines.length ?? 0;
   const lines = Array.from({ length: n }, (_, i) => i);
-  const differ = (a: FieldLaying, b: FieldLaying) => (i: number) => a.lines[i]?.place !== b.lines[i]?.place;
+  const differ = (a: FieldOutcome, b: FieldOutcome) => (i: number) => a.lines[i]?.place !== b.lines[i]?.place;
   const at = new Set<number>();
   layings.forEach((a, k) => {
     for (const b of layings.slice(k + 1)) {

@@ -2,7 +2,7 @@
 // at each. Nothing counts before that.
 import { useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
-import type { FieldLaying, FieldLine, FieldLook, PitchType } from "../api/types";
+import type { FieldOutcome, FieldLine, FieldStanding, PitchType } from "../api/types";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
 import { say } from "../shell/say";
@@ -21,7 +21,7 @@ interface Props {
 }
 
 export function FromField({ bullpenId, revision, types, refresh, brief }: Props) {
-  const [look, setLook] = useState<FieldLook>();
+  const [look, setLook] = useState<FieldStanding>();
   const [acted, setActed] = useState(false);
   useEffect(() => {
     let live = true;
@@ -30,7 +30,7 @@ export function FromField({ bullpenId, revision, types, refresh, brief }: Props)
   }, [bullpenId, revision]);
   if (!look || (look.waiting === 0 && (look.joined === 0 || (brief && !acted)))) return null;
 
-  const does = async (asked: Promise<FieldLook>, done: (look: FieldLook) => string) => {
+  const does = async (asked: Promise<FieldStanding>, done: (look: FieldStanding) => string) => {
     try {
       const now = await asked;
       setActed(true);
@@ -68,7 +68,7 @@ export function FromField({ bullpenId, revision, types, refresh, brief }: Props)
 }
 
 interface WaitingProps {
-  look: FieldLook;
+  look: FieldStanding;
   bullpenId: string;
   types: readonly PitchType[];
   join: (laying: number, choice: Choice) => Promise<void>;
@@ -113,7 +113,7 @@ function Waiting({ look, bullpenId, types, join, brief }: WaitingProps) {
 }
 
 /** Two or three ways, each by the first readings that tell it from the others. */
-function Ways({ layings, types, chosen, choose }: { layings: readonly FieldLaying[]; types: readonly PitchType[]; chosen: number; choose: (i: number) => void }) {
+function Ways({ layings, types, chosen, choose }: { layings: readonly FieldOutcome[]; types: readonly PitchType[]; chosen: number; choose: (i: number) => void }) {
   const differing = apart(layings);
   return (
     <fieldset class="fieldset ways">
@@ -130,7 +130,7 @@ function Ways({ layings, types, chosen, choose }: { layings: readonly FieldLayin
 
 const wishText: Record<Wish, string> = { join: "joins", alone: "becomes a rep of its own", aside: "is of no use", wait: "waits" };
 
-function Each({ laying, bullpenId, types, wishes, wish }: { laying: FieldLaying; bullpenId: string; types: readonly PitchType[]; wishes: Readonly<Record<string, Wish>>; wish: (id: string, wish: Wish) => void }) {
+function Each({ laying, bullpenId, types, wishes, wish }: { laying: FieldOutcome; bullpenId: string; types: readonly PitchType[]; wishes: Readonly<Record<string, Wish>>; wish: (id: string, wish: Wish) => void }) {
   return (
     <div class="scroll" tabIndex={0} role="region" aria-label="Each reading">
       <table class="each-reading">

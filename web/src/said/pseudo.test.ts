@@ -4,7 +4,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { h, type ComponentChild } from "preact";
 import { renderToString } from "preact-render-to-string";
-import english from "../../../internal/said/en.json";
+import english from "../../../internal/texts/en.json";
 import type { SharePage, Sheet, SlipPage, Told } from "../api/types";
 import { Page } from "../report/screen";
 import { Result, Shut } from "../share/screen";

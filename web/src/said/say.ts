@@ -1,8 +1,8 @@
 // The catalogue of every text that a student or a parent reads, as the page says it. The
-// texts and their plural forms are the server's (internal/said); which form a number
+// texts and their plural forms are the server's (internal/texts); which form a number
 // takes, the browser knows (Intl.PluralRules).
-import english from "../../../internal/said/en.json";
-import spanish from "../../../internal/said/es.json";
+import english from "../../../internal/texts/en.json";
+import spanish from "../../../internal/texts/es.json";
 
 export type Language = "en" | "es";
 

@@ -1,7 +1,7 @@
 // What differs between the two reps, in the one line over both pictures.
-import type { PairLook } from "../api/types";
+import type { Pair } from "../api/types";
 
-type Phase = Pick<PairLook["phases"][number], "from" | "to" | "said" | "clear">;
+type Phase = Pick<Pair["phases"][number], "from" | "to" | "said" | "clear">;
 
 /** "On this change-up her legs took 87 ms longer, her arm 18 ms longer."; "" without times. */
 export function differenceText(pitch: string, phases: readonly Phase[]): string {

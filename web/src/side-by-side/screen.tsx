@@ -3,7 +3,7 @@
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
 import type { RefObject } from "preact";
 import { ask, sentenceOf } from "../api/client";
-import type { Clip, Clock, PairLook, PairSide } from "../api/types";
+import type { Clip, Clock, Pair, PairSide } from "../api/types";
 import { listen } from "../api/events";
 import { Bones, Skeleton } from "../pictures/skeleton";
 import { useNarrow } from "../parts/use-narrow";
@@ -31,7 +31,7 @@ const speeds = [1, 0.5, 0.25, 0.125];
 const speedWords: Record<number, string> = { 1: "full speed", 0.5: "half speed", 0.25: "quarter speed", 0.125: "eighth speed" };
 
 export function SideBySideScreen({ off, fast }: { off: string; fast?: string }) {
-  const [look, setLook] = useState<PairLook>();
+  const [look, setLook] = useState<Pair>();
   const [problem, setProblem] = useState("");
   useEffect(() => {
     setLook(undefined);
@@ -56,7 +56,7 @@ function useClock(filmId: string): [FrameClock | undefined, string] {
   return [clock, problem];
 }
 
-function Pair({ look }: { look: PairLook }) {
+function Pair({ look }: { look: Pair }) {
   const [offClock, offProblem] = useClock(look.off.film.id);
   const [fastClock, fastProblem] = useClock(look.fast.film.id);
   const problem = offProblem || fastProblem;
@@ -65,7 +65,7 @@ function Pair({ look }: { look: PairLook }) {
   return <Stage look={look} offClock={offClock} fastClock={fastClock} />;
 }
 
-function Stage({ look, offClock, fastClock }: { look: PairLook; offClock: FrameClock; fastClock: FrameClock }) {
+function Stage({ look, offClock, fastClock }: { look: Pair; offClock: FrameClock; fastClock: FrameClock }) {
   const [align, setAlign] = useState<InstantName>("release");
   const [speed, setSpeed] = useState(0.25);
   const [lay, setLay] = useState<Lay>("beside");
@@ -288,7 +288,7 @@ function zeroOf({ instants, rep }: PairSide, align: InstantName): number {
 }
 
 /** A side's times of legs and arm: "legs 526 ms, arm 130 ms". */
-function timesText(look: PairLook, side: number): string {
+function timesText(look: Pair, side: number): string {
   const of = (from: InstantName, to: InstantName) => look.phases.find((p) => p.from === from && p.to === to);
   return ([["legs", of("drive", "plant")], ["arm", of("top", "release")]] as const)
     .flatMap(([name, p]) => (p ? [`${name} ${side === 0 ? p.offShown : p.fastShown} ms`] : []))
@@ -342,9 +342,9 @@ function SideView({ side, video, frame, pose, drawn }: { side: PairSide; video: 
 }
 
 /** Other reps to look at instead. */
-function Choose({ look }: { look: PairLook }) {
+function Choose({ look }: { look: Pair }) {
   const line = (s: PairSide) => `${s.rep.order}. ${s.rep.pitchName}${s.rep.judged.speed ? `, ${speedText(s.rep.judged.speed, s.rep.reading?.unit ?? "mph")}` : ""} (${dayText(s.day)})`;
-  const choices = (mine: PairSide, others: PairLook["offChoices"]) => (
+  const choices = (mine: PairSide, others: Pair["offChoices"]) => (
     others.some((o) => o.repId === mine.rep.id) ? others : [{ repId: mine.rep.id, label: line(mine) }, ...others]
   );
   return (
@@ -365,7 +365,7 @@ function Choose({ look }: { look: PairLook }) {
 }
 
 interface SaveProps {
-  look: PairLook;
+  look: Pair;
   speed: number;
   lay: Lay;
   stretched: boolean;

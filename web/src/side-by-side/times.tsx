@@ -1,13 +1,13 @@
 // How the two deliveries' times differ, in words and milliseconds. All of it is the
 // server's.
-import type { PairLook } from "../api/types";
+import type { Pair } from "../api/types";
 
-type Phase = PairLook["phases"][number];
+type Phase = Pair["phases"][number];
 
 /** The phases that have a name of their own. */
 const names: Record<string, string> = { "drive plant": "legs", "top release": "arm", "drive release": "all of it" };
 
-export function Times({ look }: { look: PairLook }) {
+export function Times({ look }: { look: Pair }) {
   if (look.phases.length === 0) {
     return <p class="quiet">When the four instants of both reps are marked or found in the film room, their times stand here beside each other.</p>;
   }

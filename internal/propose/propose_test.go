@@ -1,0 +1,271 @@
+package propose
+
+import (
+	"bytes"
+	"context"
+	"math"
+	"slices"
+	"sync"
+	"testing"
+
+	"tenoff/internal/blob"
+	"tenoff/internal/bullpen"
+	"tenoff/internal/demo"
+	"tenoff/internal/store"
+	"tenoff/internal/trace"
+)
+
+// house is a store with one bullpen and one film that was read.
+type house struct {
+	dir   string
+	store *store.Store
+	blobs *blob.Store
+	scout *Proposer
+	pen   bullpen.Bullpen
+	film  store.Film
+	truth demo.Truth
+}
+
+// shown is a generated film and its traces as stored; made once.
+var shown = sync.OnceValues(func() (film struct {
+	truth         demo.Truth
+	motion, sound []byte
+}, err error) {
+	take, err := demo.Plan(demo.Options{Seed: 5, Reps: demo.Series(4, 3, demo.Same, 1), Rest: 5, Pace: demo.FPS(30, 1)})
+	if err != nil {
+		return film, err
+	}
+	film.truth = take.Truth()
+	meter := trace.NewMeter(160, 90, 1)
+	err = take.Gray(context.Background(), 160, 90, func(_ int, seconds float64, pixels []byte) error {
+		meter.Add(pixels, seconds)
+		return nil
+	})
+	if err != nil {
+		return film, err
+	}
+	if film.motion, err = meter.Motion().MarshalBinary(); err != nil {
+		return film, err
+	}
+	ear := trace.NewEar(24000, 1)
+	ear.Add(take.Sound(24000))
+	film.sound, err = ear.Sound().MarshalBinary()
+	return film, err
+})
+
+func newHouse(t *testing.T) house {
+	t.Helper()
+	dir := t.TempDir()
+	s, err := store.OpenScratch(t.Context(), dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { s.Close() })
+	blobs, err := blob.Open(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { blobs.Close() })
+	return house{dir: dir, store: s, blobs: blobs, scout: New(s, blobs, nil, nil)}.filled(t, t.Context())
+}
+
+// filled returns h with a bullpen and a film that was read, of the academy that ctx
+// is within.
+func (h house) filled(t *testing.T, ctx context.Context) house {
+	t.Helper()
+	film, err := shown()
+	if err != nil {
+		t.Fatal(err)
+	}
+	h.truth = film.truth
+	level, _ := bullpen.LevelOf("14U")
+	_, h.pen, err = h.store.AddBullpenFor(ctx, bullpen.NewPitcher("Wren", level), bullpen.Bullpen{Day: "2026-05-01", Gun: bullpen.BehindCatcher, Unit: bullpen.MPH, Step: 1}, true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	id := store.NewFilmID()
+	h.film = store.Film{
+		Film: bullpen.Film{ID: id, BullpenID: h.pen.ID, Name: "pen.mp4", SHA256: "00", State: bullpen.FilmReading, Clock: h.truth.Clock},
+		Made: store.FilmFiles{Original: "films/" + id + "/original", Motion: "films/" + id + "/motion", Sound: "films/" + id + "/sound"},
+	}
+	h.put(t, h.film.Made.Motion, film.motion)
+	h.put(t, h.film.Made.Sound, film.sound)
+	if err := h.store.Expect(ctx, h.film.Made.Original, h.film.Made.Motion, h.film.Made.Sound); err != nil {
+		t.Fatal(err)
+	}
+	if h.film, _, err = h.store.AddFilm(ctx, h.film, store.NewJob{Kind: "none"}); err != nil {
+		t.Fatal(err)
+	}
+	h.film.Clock = h.truth.Clock
+	h.film.Made.Motion, h.film.Made.Sound = "films/"+id+"/motion", "films/"+id+"/sound"
+	if _, err := h.store.FilmRead(ctx, h.film, []store.File{{Key: h.film.Made.Motion, Bytes: 1}, {Key: h.film.Made.Sound, Bytes: 1}}); err != nil {
+		t.Fatal(err)
+	}
+	return h
+}
+
+func (h house) put(t *testing.T, key string, data []byte) {
+	t.Helper()
+	if _, err := h.blobs.Put(t.Context(), key, bytes.NewReader(data)); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func (h house) look(t *testing.T) []store.Proposal {
+	t.Helper()
+	job, err := h.scout.Search(t.Context(), h.film.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := h.scout.FindReps(t.Context(), job, func(float64) {}); err != nil {
+		t.Fatal(err)
+	}
+	all, err := h.store.Proposals(t.Context(), h.pen.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return all
+}
+
+// nearestTo returns the open proposal nearest to a true release, in frames.
+func nearestTo(all []store.Proposal, frame int) (store.Proposal, int) {
+	best, least := store.Proposal{}, math.MaxInt
+	for _, p := range all {
+		if d := max(p.Release-frame, frame-p.Release); p.State == store.ProposalOpen && p.Reason != Unexplained && d < least {
+			best, least = p, d
+		}
+	}
+	return best, least
+}
+
+func TestFindsRepsAndCarriesAReleaseOver(t *testing.T) {
+	h := newHouse(t)
+	rough := h.look(t)
+	for i, r := range h.truth.Reps {
+		if p, d := nearestTo(rough, r.Release.Frame); d > 10 || p.Confidence <= Sure {
+			t.Errorf("rep %d: nearest proposal is %d frames off, confidence %.2f", i+1, d, p.Confidence)
+		}
+	}
+
+	// One release confirmed on its true frame: the others must follow.
+	first, _ := nearestTo(rough, h.truth.Reps[0].Release.Frame)
+	rep := h.truth.Reps[0].Rep(h.film.ID)
+	rep.BullpenID = h.pen.ID
+	if _, _, err := h.store.Confirm(t.Context(), first.ID, rep); err != nil {
+		t.Fatal(err)
+	}
+	fine := h.look(t)
+	for i, r := range h.truth.Reps[1:] {
+		if _, d := nearestTo(fine, r.Release.Frame); d > 1 {
+			t.Errorf("rep %d: release %d frames off although one was marked", i+2, d)
+		}
+	}
+	if _, d := nearestTo(fine, h.truth.Reps[0].Release.Frame); d < nearFrames(h.truth.Clock) {
+		t.Error("the confirmed rep is proposed again")
+	}
+
+	// What was thrown out stays out.
+	gone, _ := nearestTo(fine, h.truth.Reps[2].Release.Frame)
+	if _, err := h.store.ThrowOut(t.Context(), gone.ID, false); err != nil {
+		t.Fatal(err)
+	}
+	if _, d := nearestTo(h.look(t), h.truth.Reps[2].Release.Frame); d < nearFrames(h.truth.Clock) {
+		t.Error("what was thrown out is proposed again")
+	}
+}
+
+// Whatever release is moved, of however many, the open proposals follow it; those
+// confirmed stay, and an open one stays the same to whoever looks at it.
+func TestProposalsFollowMovedReleases(t *testing.T) {
+	h := newHouse(t)
+	h.look(t)
+	var reps []bullpen.Rep
+	for _, r := range h.truth.Reps[:2] {
+		rep := r.Rep(h.film.ID)
+		rep.BullpenID = h.pen.ID
+		rep, _, err := h.store.AddRep(t.Context(), rep)
+		if err != nil {
+			t.Fatal(err)
+		}
+		reps = append(reps, rep)
+	}
+	before := h.look(t)
+	// Both were marked six frames early, as it turns out.
+	const off = 6
+	for i := range reps {
+		reps[i].Release -= off
+		var err error
+		if reps[i], _, err = h.store.SaveRep(t.Context(), reps[i]); err != nil {
+			t.Fatal(err)
+		}
+	}
+	after := h.look(t)
+	for i, r := range h.truth.Reps[2:] {
+		was, _ := nearestTo(before, r.Release.Frame)
+		is, _ := nearestTo(after, r.Release.Frame-off)
+		if d := was.Release - is.Release; d < off-1 || d > off+1 {
+			t.Errorf("rep %d: the proposal moved from %d to %d", i+3, was.Release, is.Release)
+		}
+		if was.ID != is.ID {
+			t.Errorf("rep %d: the proposal is another one now", i+3)
+		}
+	}
+	kept, err := h.store.Reps(t.Context(), h.pen.ID)
+	if err != nil || len(kept) != 2 || kept[0].Release != reps[0].Release || kept[1].Release != reps[1].Release {
+		t.Errorf("marked releases moved: %+v, %v", kept, err)
+	}
+}
+
+// Films of every academy are measured anew when another version of the method stored
+// their traces.
+func TestRefreshReachesEveryAcademy(t *testing.T) {
+	h := newHouse(t)
+	account, err := h.store.AddAccount(t.Context(), "Sam", "hash")
+	if err != nil {
+		t.Fatal(err)
+	}
+	there := store.Within(t.Context(), account.Academy)
+	other := h.filled(t, there)
+	searches := func(ctx context.Context, h house) int {
+		all, err := h.store.Jobs(ctx, h.pen.ID)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return len(slices.DeleteFunc(all, func(j store.Job) bool { return j.Kind != Kind || j.Subject != h.film.ID }))
+	}
+	if err := h.scout.Refresh(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	if a, b := searches(t.Context(), h), searches(there, other); a != 0 || b != 0 {
+		t.Errorf("%d and %d searches though the traces are this version's", a, b)
+	}
+	film, err := shown()
+	if err != nil {
+		t.Fatal(err)
+	}
+	old := slices.Clone(film.motion)
+	old[4]++ // the version's lowest byte
+	for _, key := range []string{h.film.Made.Motion, other.film.Made.Motion} {
+		if err := h.blobs.Delete(t.Context(), key); err != nil {
+			t.Fatal(err)
+		}
+		h.put(t, key, old)
+	}
+	if err := h.scout.Refresh(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	if a, b := searches(t.Context(), h), searches(there, other); a != 1 || b != 1 {
+		t.Errorf("%d and %d searches", a, b)
+	}
+}
+
+func TestAFilmThatIsGoneNeedsNoLooking(t *testing.T) {
+	h := newHouse(t)
+	err := h.scout.FindReps(context.Background(), store.Job{NewJob: store.NewJob{Subject: "nosuchfilm"}}, func(float64) {})
+	if err != nil {
+		t.Errorf("looking for reps in a removed film: %v", err)
+	}
+	if _, err := h.scout.Search(t.Context(), "nosuchfilm"); bullpen.CodeOf(err) != bullpen.NotFound {
+		t.Errorf("Look: %v", err)
+	}
+}
