@@ -10,7 +10,7 @@ import (
 
 // lookBack fills in what her bullpens before say of her: what she usually throws, and how
 // much that differs from rep to rep. A change in one of them raises the revision of those
-// after it, so that whatever is kept by revision follows.
+// that look back on it, so that whatever is kept by revision follows.
 func (s *Bullpens) lookBack(ctx context.Context, pen *bullpen.Bullpen) (err error) {
 	if pen.Usual, err = s.store.Usual(ctx, *pen); err != nil {
 		return err
@@ -21,15 +21,17 @@ func (s *Bullpens) lookBack(ctx context.Context, pen *bullpen.Bullpen) (err erro
 	}
 	var of []bullpen.Spreads
 	for _, c := range before {
-		one, known := s.spreads.look(c)
-		if !known {
-			reps, err := s.store.Reps(ctx, c.ID)
-			if err != nil {
-				return err
+		if c.Spreads == nil {
+			known := false
+			if c.Spreads, known = s.spreads.look(c.BullpenCard); !known {
+				reps, err := s.store.Reps(ctx, c.ID)
+				if err != nil {
+					return err
+				}
+				c.Spreads = s.spreads.keep(c.BullpenCard, reps)
 			}
-			one = s.spreads.keep(c, reps)
 		}
-		of = append(of, one)
+		of = append(of, c.Spreads)
 	}
 	pen.Spreads = bullpen.PooledSpreads(of)
 	return nil

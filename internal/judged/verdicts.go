@@ -30,6 +30,9 @@ func (s *Bullpens) KeepVerdicts(ctx context.Context, most int) (all bool, err er
 	if err != nil {
 		return false, err
 	}
+	if err := s.store.CatchUp(ctx); err != nil {
+		return false, err
+	}
 	ids, err := s.store.Unjudged(ctx, by, most)
 	if err != nil || len(ids) == 0 {
 		return err == nil, err
@@ -59,6 +62,9 @@ func (s *Bullpens) Searchable(ctx context.Context) (bool, error) {
 	if err != nil {
 		return false, err
 	}
+	if behind, err := s.store.Behind(ctx); err != nil || behind {
+		return false, err
+	}
 	ids, err := s.store.Unjudged(ctx, by, fewUnjudged+1)
 	if err != nil || len(ids) == 0 {
 		return err == nil, err
@@ -79,6 +85,7 @@ func (s *Bullpens) verdicts(ctx context.Context, bullpenID string) (v store.Verd
 		return v, err
 	}
 	v.BullpenID, v.Of, v.Glance = bullpenID, make(map[string]bullpen.Verdict, len(b.Sheet.Reps)), b.Glance()
+	v.Spreads = bullpen.SpreadsIn(b.Pen, b.Reps)
 	for _, n := range b.Sheet.Reps {
 		v.Of[n.RepID] = n.Verdict
 	}
@@ -104,7 +111,10 @@ func (s *Bullpens) Tend(ctx context.Context) error {
 		case <-ctx.Done():
 			return nil
 		case c := <-changes:
-			if c.BullpenID != "" && look == nil {
+			switch {
+			case c.Behind: // open pages wait to be told
+				look = time.After(0)
+			case c.BullpenID != "" && look == nil:
 				look = time.After(settle)
 			}
 		case <-look:

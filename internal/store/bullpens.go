@@ -209,16 +209,13 @@ func (s *Store) SaveBullpen(ctx context.Context, b bullpen.Bullpen) (bullpen.Bul
 	return b, revision, err
 }
 
-// moved raises the revision of the bullpens after one whose readings now lie elsewhere, or
-// are others: those after where it was and those after where it is.
+// moved raises the revision of the bullpens that look back on one whose readings now lie
+// elsewhere, or are others: from where it was and from where it is.
 func (t *tx) moved(was, now bullpen.Bullpen) error {
 	if was.PitcherID == now.PitcherID && was.Day == now.Day && was.Gun == now.Gun && was.GunName == now.GunName && was.Unit == now.Unit && was.Step == now.Step {
 		return nil
 	}
-	if was.PitcherID == now.PitcherID {
-		return t.touchAfter(was.PitcherID, min(was.Day, now.Day), now.ID)
-	}
-	return errors.Join(t.touchAfter(was.PitcherID, was.Day, now.ID), t.touchAfter(now.PitcherID, now.Day, now.ID))
+	return errors.Join(t.touchAfter(spotOf(was), now.ID), t.touchAfter(spotOf(now), now.ID))
 }
 
 // AllBullpens lists all bullpens of one pitcher, latest first.

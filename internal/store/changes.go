@@ -10,6 +10,7 @@ type Change struct {
 	Jobs      bool   // a job changed, if only its progress
 	Queue     bool   // there may be a job to take or to stop
 	Sessions  bool   // somebody was signed out
+	Behind    bool   // revisions are still to rise, see CatchUp
 }
 
 // hub tells everybody who listens what was committed.
@@ -91,7 +92,7 @@ func (l *listener) put(c Change) {
 	if last, waiting := l.pending[c.BullpenID]; waiting {
 		// Those who commit one after the other may get here the other way round.
 		c.Jobs, c.Queue, c.Revision = c.Jobs || last.Jobs, c.Queue || last.Queue, max(c.Revision, last.Revision)
-		c.Sessions = c.Sessions || last.Sessions
+		c.Sessions, c.Behind = c.Sessions || last.Sessions, c.Behind || last.Behind
 	} else {
 		l.order = append(l.order, c.BullpenID)
 	}
@@ -123,6 +124,9 @@ func (t *tx) changes() (out []Change) {
 	}
 	if t.sessions {
 		out = append(out, Change{Sessions: true})
+	}
+	if t.behind {
+		out = append(out, Change{Academy: t.academy, Behind: true})
 	}
 	return out
 }

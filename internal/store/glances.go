@@ -28,7 +28,7 @@ func glanceFrom(row scanner) (g GlanceAt, err error) {
 	return g, nil
 }
 
-const glanceFields = `b.id, b.pitcher_id, p.label, b.day, b.judged = b.revision, b.glance`
+const glanceFields = `b.id, b.pitcher_id, p.label, b.day, b.judged = b.revision AND p.behind = 0, b.glance`
 
 // Glances returns those of the given bullpens, in no order.
 func (s *Store) Glances(ctx context.Context, ids []string) ([]GlanceAt, error) {

@@ -69,7 +69,8 @@ func (s *Store) Level(ctx context.Context, key string) (Level, error) {
 }
 
 // SaveLevel stores an edited level if l.Version is still the current one. With other
-// bands, or another extension, its pitchers' numbers are others.
+// bands, or another extension, its pitchers' numbers are others from then on; the revisions
+// of their bullpens rise soon after, see CatchUp.
 func (s *Store) SaveLevel(ctx context.Context, l Level) (Level, error) {
 	if _, ok := bullpen.LevelOf(l.Key); !ok {
 		return l, notFound("level")
@@ -97,7 +98,7 @@ func (s *Store) SaveLevel(ctx context.Context, l Level) (Level, error) {
 		if err != nil || before.ExtensionFeet == l.ExtensionFeet && reflect.DeepEqual(before.Bands, l.Bands) {
 			return err
 		}
-		return tx.touchAll(`SELECT b.id FROM bullpens b JOIN pitchers p ON p.id = b.pitcher_id WHERE p.academy_id = ? AND p.level = ?`, tx.academy, l.Key)
+		return tx.leaveBehind(l.Key)
 	})
 	l.Version++
 	return l, err

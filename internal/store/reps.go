@@ -88,7 +88,11 @@ func (s *Store) addRep(tx *tx, r bullpen.Rep, sentAs string) (bullpen.Rep, error
 	if err != nil {
 		return r, err
 	}
-	if err := renumber(tx, r.BullpenID); err != nil {
+	put := tx.layReps // it stands behind all others already
+	if r.FilmID != "" && r.Release >= 0 {
+		put = func(id string) error { return renumber(tx, id) }
+	}
+	if err := put(r.BullpenID); err != nil {
 		return r, err
 	}
 	return onlyRep(tx.QueryRow(`SELECT `+repFields+` FROM reps r WHERE r.id = ?`, id))

@@ -199,9 +199,11 @@ func TestNothingGoesOnWithoutItsConsent(t *testing.T) {
 			exec(`INSERT INTO slips (id, academy_id, homework_id, token, created, expires, closed, restored, last_used, max_bytes, max_files) VALUES (?, ?, ?, ?, 1, ?, ?, ?, 0, 1, 1)`, newID(), s.first, h.ID, hash, far, closed, closed)
 		}
 		if label == "both" {
-			f := ready(t, s, b, "IMG_1.mov", 90, 0)
-			clip := finished(t, s, b, add(t, s, valued(marked(f, 60, bullpen.ChangeUp), 45)).ID, "")
-			exec(`INSERT INTO drills (id, academy_id, version, created, name, how_to, clip_id) VALUES ('towel', ?, 1, 1, 'Towel', '', ?)`, s.first, clip.ID)
+			exec(`INSERT INTO reps (id, academy_id, bullpen_id, pitcher_id, day, version, created, deleted, drive, plant, top, "release", place, pitch, unit, step, gun, drill, set_number, number, called, warm_up, note)
+				VALUES ('shown', ?, ?, ?, ?, 1, 1, 0, -1, -1, -1, -1, 1, 'ch', '', 1, '', '', 0, 0, '', 0, '')`, s.first, b.ID, b.PitcherID, b.Day)
+			exec(`INSERT INTO clips (id, academy_id, bullpen_id, created, kind, rep_id, options, shows, state, problem, file_name, bytes, seconds, release_at, made, job_id)
+				VALUES ('clip', ?, ?, 1, 'single', 'shown', '{}', '', 'ready', '', 'a.mp4', 1, 1, 0, '{}', '')`, s.first, b.ID)
+			exec(`INSERT INTO drills (id, academy_id, version, created, name, how_to, clip_id) VALUES ('towel', ?, 1, 1, 'Towel', '', 'clip')`, s.first)
 			exec(`UPDATE homeworks SET sent = '{"sentAt":8}', student = '{"PainAt":9}' WHERE id = ?`, h.ID) // rubbed out
 		} else {
 			exec(`UPDATE homeworks SET sent = '{"sentAt":8}' WHERE id = ?`, h.ID)

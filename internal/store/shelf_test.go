@@ -198,6 +198,28 @@ func TestLevelsAndSettings(t *testing.T) {
 	same(t, unset, "", err)
 }
 
+// caughtUp checks that after a change of its pitcher's level nothing stored of a bullpen is
+// believed, and that its revision rises by one when the academy catches up.
+func caughtUp(t *testing.T, s *Store, bullpenID string, before int64) {
+	t.Helper()
+	ctx := t.Context()
+	if behind, err := s.Behind(ctx); !behind || err != nil {
+		t.Errorf("behind: %t, %v", behind, err)
+	}
+	if g, err := s.Glances(ctx, []string{bullpenID}); err != nil || len(g) != 1 || g[0].Fresh {
+		t.Errorf("at a glance %+v, %v: it was made for the level as it was", g, err)
+	}
+	if err := s.CatchUp(ctx); err != nil {
+		t.Fatal(err)
+	}
+	if behind, err := s.Behind(ctx); behind || err != nil {
+		t.Errorf("behind: %t, %v", behind, err)
+	}
+	if _, after, err := s.Bullpen(ctx, bullpenID); err != nil || after != before+1 {
+		t.Errorf("revision %d, then %d, %v: her numbers hang on her level", before, after, err)
+	}
+}
+
 // Nor is a level's extension: a pitcher without one of her own follows it.
 func TestPitchersFollowTheirLevelsExtension(t *testing.T) {
 	s, ctx := fresh(t), t.Context()
@@ -217,13 +239,17 @@ func TestPitchersFollowTheirLevelsExtension(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	if err := s.KeepVerdicts(ctx, []Verdicts{{BullpenID: b.ID, Revision: before, Glance: bullpen.Glance{Headline: "x"}}}); err != nil {
+		t.Fatal(err)
+	}
+	if g, err := s.Glances(ctx, []string{b.ID}); err != nil || len(g) != 1 || !g[0].Fresh {
+		t.Fatalf("at a glance %+v, %v", g, err)
+	}
 	level.ExtensionFeet = 4.75
 	if _, err := s.SaveLevel(ctx, level); err != nil {
 		t.Fatal(err)
 	}
-	if _, after, err := s.Bullpen(ctx, b.ID); err != nil || after != before+1 {
-		t.Errorf("revision %d, then %d, %v: her numbers hang on her level", before, after, err)
-	}
+	caughtUp(t, s, b.ID, before)
 	if her, err = s.Pitcher(ctx, b.PitcherID); err != nil || her.ExtensionFeet != nil || her.Extension() != 4.75 {
 		t.Errorf("%v ft, own %v, %v", her.Extension(), her.ExtensionFeet, err)
 	}
@@ -282,9 +308,7 @@ func TestPitchersFollowTheirLevel(t *testing.T) {
 		t.Fatal(err)
 	}
 	goesBy(edit(9, 13, 16))
-	if _, after, err := s.Bullpen(ctx, b.ID); err != nil || after != before+1 {
-		t.Errorf("revision %d, then %d, %v: her numbers hang on her level", before, after, err)
-	}
+	caughtUp(t, s, b.ID, before)
 	own := bullpen.Band{Unit: bullpen.InPercent, Lo: 85, Hi: 78, Limit: 73}
 	her.Bands = map[bullpen.Pitch]bullpen.Band{bullpen.ChangeUp: own}
 	if her, err = s.SavePitcher(ctx, her); err != nil {

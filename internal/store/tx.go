@@ -17,6 +17,7 @@ type tx struct {
 	jobs     bool             // a job changed
 	queue    bool             // there may be a job to take or to stop
 	sessions bool             // somebody was signed out
+	behind   bool             // revisions are still to rise, see behind.go
 }
 
 // theQueue is the turn that whoever takes a job waits for: no two look at once which
@@ -59,27 +60,31 @@ func ignoreDone(err error) error {
 	return err
 }
 
-// touch raises a bullpen's revision and counts its reps anew. Where a rep has changed, it
-// raises that of her bullpens after it as well, whose judging goes by it.
+// touch raises a bullpen's revision and counts its reps anew. Where a rep has changed in
+// one with readings, it raises that of her bullpens whose judging goes by it as well.
 func (t *tx) touch(bullpenID string) (revision int64, err error) {
 	if bullpenID == "" {
 		return 0, nil
 	}
-	var pitcherID, day string
+	var before, now int // readings
 	var reps bool
-	err = t.QueryRow(`UPDATE bullpens SET revision = revision + 1, (reps, readings, warm_ups) =
-			(SELECT count(*), count(reading), coalesce(sum(warm_up), 0) FROM reps WHERE bullpen_id = bullpens.id AND deleted = 0)
-		WHERE id = ? RETURNING revision, pitcher_id, day,
-			EXISTS (SELECT 1 FROM reps INDEXED BY reps_revised WHERE bullpen_id = bullpens.id AND revised = revision)`, bullpenID).Scan(&revision, &pitcherID, &day, &reps)
+	err = t.QueryRow(`SELECT readings FROM bullpens WHERE id = ?`, bullpenID).Scan(&before)
 	if errors.Is(err, sql.ErrNoRows) {
 		return 0, notFound("bullpen")
 	}
 	if err != nil {
 		return 0, err
 	}
+	err = t.QueryRow(`UPDATE bullpens SET revision = revision + 1, (reps, readings, warm_ups, usual) =
+			(SELECT count(*), count(reading), coalesce(sum(warm_up), 0), `+usualMean+` FROM reps r WHERE r.bullpen_id = bullpens.id AND r.deleted = 0)
+		WHERE id = ? RETURNING revision, readings,
+			EXISTS (SELECT 1 FROM reps INDEXED BY reps_revised WHERE bullpen_id = bullpens.id AND revised = revision)`, bullpenID).Scan(&revision, &now, &reps)
+	if err != nil {
+		return 0, err
+	}
 	t.changed[bullpenID] = revision
-	if reps {
-		err = t.touchAfter(pitcherID, day, bullpenID)
+	if reps && before+now > 0 {
+		err = t.touchAfterIt(bullpenID)
 	}
 	return revision, err
 }

@@ -13,6 +13,7 @@ type Verdicts struct {
 	Revision  int64
 	Of        map[string]bullpen.Verdict // by rep; Pending for one that is not named
 	Glance    bullpen.Glance
+	Spreads   bullpen.Spreads // of its readings, for her bullpens after it
 }
 
 // judgedBy is the academy's setting that says by what its stored verdicts were made.
@@ -66,8 +67,14 @@ func (t *tx) keepVerdicts(v Verdicts) error {
 	if err != nil {
 		return err
 	}
-	res, err := t.Exec(`UPDATE bullpens SET judged = revision, glance = ?, asked = ? WHERE id = ? AND revision = ? AND academy_id = ?`,
-		string(glance), v.Glance.Asked, v.BullpenID, v.Revision, t.academy)
+	spreads := []byte("{}")
+	if len(v.Spreads) > 0 {
+		if spreads, err = json.Marshal(v.Spreads); err != nil {
+			return err
+		}
+	}
+	res, err := t.Exec(`UPDATE bullpens SET judged = revision, glance = ?, asked = ?, spreads = ? WHERE id = ? AND revision = ? AND academy_id = ?`,
+		string(glance), v.Glance.Asked, string(spreads), v.BullpenID, v.Revision, t.academy)
 	if err != nil {
 		return err
 	}
