@@ -15,8 +15,8 @@ import (
 
 const (
 	homeBullpens  = 24 // the first page lists so many,
-	homeTargets   = 24 // draws the targets of so many pitchers,
-	homeWeeks     = 8  // each with so many bullpens,
+	homePitchers  = 24 // and so many pitchers, those who threw last, with their targets
+	homeWeeks     = 8  // over so many bullpens,
 	homeAsked     = 8  // names so many bullpens with readings that are asked about,
 	inboxAnswered = 10 // and so many homeworks that are answered.
 	// judgedAtOnce is how many bullpens are judged while a list waits for them; the others'
@@ -41,7 +41,7 @@ func (s *Server) home(ctx context.Context, _ *struct{}) (wire.Home, error) {
 	if home.Inbox, err = s.inbox(ctx); err != nil {
 		return home, err
 	}
-	if home.Pitchers, err = s.roster(ctx, home.Inbox, &glances); err != nil {
+	if home.Pitchers, home.MorePitchers, err = s.roster(ctx, home.Inbox, &glances); err != nil {
 		return home, err
 	}
 	asked, err := s.deps.Store.AskedGlances(ctx, homeAsked)
@@ -65,7 +65,6 @@ func (s *Server) home(ctx context.Context, _ *struct{}) (wire.Home, error) {
 	if err != nil {
 		return home, err
 	}
-	home.Jobs = jobsOf(jobs)
 	films, err := s.deps.Store.UnsettledFilms(ctx)
 	if err != nil {
 		return home, err
@@ -140,30 +139,30 @@ func (s *Server) glancedCards(ctx context.Context, cards []store.BullpenCard, gl
 	return out, nil
 }
 
-// roster are all pitchers by label; those who threw last have their target and weeks.
-func (s *Server) roster(ctx context.Context, inbox []wire.HomeworkCard, glances *glancing) ([]wire.RosterCard, error) {
-	pitchers, err := s.deps.Store.Pitchers(ctx)
+// roster are the pitchers who threw last, by label, with their target and weeks, and how many
+// more there are.
+func (s *Server) roster(ctx context.Context, inbox []wire.HomeworkCard, glances *glancing) ([]wire.RosterCard, int, error) {
+	pitchers, total, err := s.deps.Store.LatestPitchers(ctx, homePitchers)
 	if err != nil {
-		return nil, err
+		return nil, 0, err
 	}
-	out := make([]wire.RosterCard, len(pitchers))
-	recent := make([]int, len(pitchers))
+	out, recent := make([]wire.RosterCard, len(pitchers)), make([]int, len(pitchers))
 	for i, c := range pitcherCards(pitchers) {
 		out[i], recent[i] = wire.RosterCard{PitcherCard: c, Weeks: []wire.WeekGap{}, Due: dueOf(inbox, c.ID)}, i
 	}
 	slices.SortStableFunc(recent, func(a, b int) int { return strings.Compare(out[b].LastDay, out[a].LastDay) })
-	for _, i := range recent[:min(len(recent), homeTargets)] {
+	for _, i := range recent {
 		if out[i].Reps == 0 {
 			continue
 		}
 		latest, err := s.deps.Store.LatestGlances(ctx, out[i].ID, homeWeeks)
 		if err != nil {
-			return nil, err
+			return nil, 0, err
 		}
 		for _, at := range latest {
 			g, ok, err := glances.of(ctx, at)
 			if err != nil {
-				return nil, err
+				return nil, 0, err
 			}
 			if !ok {
 				continue
@@ -177,7 +176,7 @@ func (s *Server) roster(ctx context.Context, inbox []wire.HomeworkCard, glances 
 		}
 		slices.Reverse(out[i].Weeks)
 	}
-	return out, nil
+	return out, total - len(out), nil
 }
 
 // dueOf is the earliest day that one of her homeworks is due which nothing came of, "" for

@@ -3,6 +3,7 @@ package server
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"image"
 	"image/jpeg"
 	"net/http"
@@ -141,5 +142,41 @@ func TestCropOf(t *testing.T) {
 		if !got.In(c.picture) {
 			t.Errorf("%s: %v lies outside", c.what, got)
 		}
+	}
+}
+
+// The first page of an academy of 300 pitchers shows those who threw last and says how many
+// more there are; all of them are in a list of its own.
+func TestHomeOfManyPitchers(t *testing.T) {
+	h := newHouse(t)
+	for i := range 300 {
+		p, err := h.deps.Store.AddPitcher(t.Context(), bullpen.NewPitcher(fmt.Sprintf("Kit %d", i), bullpen.Levels[0]))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if i < homePitchers+6 {
+			if _, err := h.deps.Store.AddBullpen(t.Context(), bullpen.Bullpen{PitcherID: p.ID, Day: fmt.Sprintf("2026-03-%02d", i+1), Unit: bullpen.MPH}, true); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	var home wire.Home
+	if err := json.Unmarshal([]byte(h.ask(t, http.MethodGet, "/api/home", nil).body), &home); err != nil {
+		t.Fatal(err)
+	}
+	if len(home.Pitchers) != homePitchers || home.MorePitchers != 300-homePitchers {
+		t.Errorf("%d pitchers and %d more, want %d and %d", len(home.Pitchers), home.MorePitchers, homePitchers, 300-homePitchers)
+	}
+	for i, p := range home.Pitchers {
+		if p.LastDay < "2026-03-07" {
+			t.Errorf("%s, who threw on %q, is among those who threw last", p.Label, p.LastDay)
+		}
+		if i > 0 && p.Label < home.Pitchers[i-1].Label {
+			t.Errorf("%s stands behind %s", p.Label, home.Pitchers[i-1].Label)
+		}
+	}
+	var all wire.PitcherList
+	if err := json.Unmarshal([]byte(h.ask(t, http.MethodGet, "/api/pitchers", nil).body), &all); err != nil || len(all.Pitchers) != 300 {
+		t.Errorf("the list has %d pitchers, %v", len(all.Pitchers), err)
 	}
 }

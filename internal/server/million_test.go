@@ -167,6 +167,10 @@ func (x *asker) routes() []measured {
 		{"write: move a rep", edit(`"order":3`)},
 		{"write: delete a rep", func() *http.Request {
 			gone = rep()
+			// One may be asked for again.
+			if _, _, err := x.deps.Store.RestoreRep(x.b.Context(), gone); err != nil {
+				x.b.Fatal(err)
+			}
 			return x.ask("DELETE", "/api/reps/"+gone, "")
 		}},
 		{"write: restore a rep", func() *http.Request {

@@ -38,16 +38,36 @@ func pitcherFrom(row scanner, more ...any) (p bullpen.Pitcher, err error) {
 
 // Pitchers lists every pitcher by label.
 func (s *Store) Pitchers(ctx context.Context) ([]PitcherCard, error) {
-	return all(ctx, s.read, func(row scanner) (c PitcherCard, err error) {
-		c.Pitcher, err = pitcherFrom(row, &c.Bullpens, &c.Reps, &c.LastDay, &c.Gun)
-		return c, err
-	}, pitchersQuery, s.own(ctx))
+	return all(ctx, s.read, pitcherCardFrom, pitchersQuery, s.own(ctx))
+}
+
+func pitcherCardFrom(row scanner) (c PitcherCard, err error) {
+	c.Pitcher, err = pitcherFrom(row, &c.Bullpens, &c.Reps, &c.LastDay, &c.Gun)
+	return c, err
 }
 
 // The order of the groups is the index's, so that nothing is sorted.
 const pitchersQuery = `SELECT ` + pitcherFields + `, count(b.id), coalesce(sum(b.reps), 0), coalesce(max(b.day), ''),
 	coalesce((SELECT l.gun FROM bullpens l INDEXED BY bullpens_by_pitcher WHERE l.pitcher_id = p.id ORDER BY l.day DESC, l.created DESC LIMIT 1), '` + string(bullpen.BehindCatcher) + `')
 	FROM pitchers p LEFT JOIN bullpens b INDEXED BY bullpens_by_pitcher ON b.pitcher_id = p.id WHERE p.academy_id = ?
+	GROUP BY p.label COLLATE NOCASE, p.id ORDER BY p.label COLLATE NOCASE, p.id`
+
+// LatestPitchers lists the pitchers who threw last, at most so many, by label, and says how
+// many there are in all.
+func (s *Store) LatestPitchers(ctx context.Context, most int) (cards []PitcherCard, total int, err error) {
+	if err := s.read.QueryRowContext(ctx, `SELECT count(*) FROM pitchers WHERE academy_id = ?`, s.own(ctx)).Scan(&total); err != nil {
+		return nil, 0, explain(err)
+	}
+	cards, err = all(ctx, s.read, pitcherCardFrom, latestPitchersQuery, s.own(ctx), most)
+	return cards, total, err
+}
+
+// Who threw last is found by the latest bullpen of each; only theirs are counted then.
+const latestPitchersQuery = `SELECT ` + pitcherFields + `, count(b.id), coalesce(sum(b.reps), 0), coalesce(max(b.day), ''),
+	coalesce((SELECT l.gun FROM bullpens l INDEXED BY bullpens_by_pitcher WHERE l.pitcher_id = p.id ORDER BY l.day DESC, l.created DESC LIMIT 1), '` + string(bullpen.BehindCatcher) + `')
+	FROM pitchers p LEFT JOIN bullpens b INDEXED BY bullpens_by_pitcher ON b.pitcher_id = p.id
+	WHERE p.id IN (SELECT o.id FROM pitchers o WHERE o.academy_id = ?
+		ORDER BY coalesce((SELECT d.day FROM bullpens d INDEXED BY bullpens_by_pitcher WHERE d.pitcher_id = o.id ORDER BY d.day DESC LIMIT 1), '') DESC, o.label COLLATE NOCASE, o.id LIMIT ?)
 	GROUP BY p.label COLLATE NOCASE, p.id ORDER BY p.label COLLATE NOCASE, p.id`
 
 // Pitcher returns one pitcher.

@@ -113,9 +113,10 @@ func ownersOnly(path string) error {
 }
 
 // pool opens a pool of connections, each with the same settings: a PRAGMA sent
-// through a pool would reach one of them only.
+// through a pool would reach one of them only. Each keeps the statements that it used last:
+// to read their text anew took a fifth of the time of a short answer.
 func pool(path string, size int, settings ...string) (*sql.DB, error) {
-	settings = append(settings, "_busy_timeout=5000", "_foreign_keys=on")
+	settings = append(settings, "_busy_timeout=5000", "_foreign_keys=on", "_stmt_cache_size=64")
 	db, err := sql.Open("sqlite3", uri(path)+"?"+strings.Join(settings, "&"))
 	if err != nil {
 		return nil, err

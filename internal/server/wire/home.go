@@ -10,9 +10,10 @@ type Home struct {
 	Asked    []AskedOf      `json:"asked" nullable:"false" doc:"bullpens with readings that are asked about, latest first, at most eight"`
 	Lessons  []Lesson       `json:"lessons" nullable:"false" doc:"days of pitchers with readings from the field that belong to no rep yet, latest first"`
 	Bullpens []BullpenCard  `json:"bullpens" nullable:"false" doc:"latest first, at most 24"`
-	Pitchers []RosterCard   `json:"pitchers" nullable:"false" doc:"by label; those who threw last have their target"`
+	Pitchers []RosterCard   `json:"pitchers" nullable:"false" doc:"those who threw last, by label, at most 24"`
 	Films    []Film         `json:"films" nullable:"false" doc:"being read, or refused and not yet dismissed"`
-	Jobs     []Job          `json:"jobs" nullable:"false" doc:"queued, running or failed"`
+
+	MorePitchers int `json:"morePitchers" doc:"how many there are besides; /api/pitchers lists all"`
 }
 
 // AskedOf says how many readings of a bullpen are asked about.

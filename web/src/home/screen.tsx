@@ -46,7 +46,7 @@ export function HomeScreen() {
           )}
         </section>
       )}
-      <Roster pitchers={home.pitchers} today={home.today} />
+      <Roster pitchers={home.pitchers} more={home.morePitchers} today={home.today} />
       <QuietHomework cards={home.inbox.filter((h) => !waits(h))} />
       <p class="quiet caution">
         Stop for pain, numbness or loss of control. League rules and licensed professionals come first. All films stay on this machine.
