@@ -50,7 +50,6 @@ func TestQueryPlans(t *testing.T) {
 		{"films", "films_by_bullpen", `SELECT ` + filmFields + ` FROM films f WHERE f.bullpen_id = ? AND f.academy_id = ? ORDER BY f.position, f.id`},
 		{"jobs of a bullpen", "jobs_by_bullpen", bullpenJobsQuery},
 		{"pitchers", "COVERING INDEX bullpens_by_pitcher", pitchersQuery},
-		{"pitchers who threw last", "COVERING INDEX bullpens_by_pitcher", latestPitchersQuery},
 		{"jobs", "jobs_unfinished", jobsQuery},
 		{"a clip's rep removed", "clips_by_rep", `SELECT 1 FROM clips WHERE rep_id = ?`},
 		{"a film's reps", "reps_by_film", `SELECT 1 FROM reps WHERE film_id = ?`},
