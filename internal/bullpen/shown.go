@@ -22,6 +22,15 @@ type Shown struct {
 	Orders   map[string]int       `json:"orders"` // of the reps drawn on, by rep
 	Reps     []ShownRep           `json:"reps"`
 	Aims     []ShownAim           `json:"aims"`
+	Told     []ShownTold          `json:"told,omitempty"` // by language; missing in answers from before it was kept
+}
+
+// ShownTold is what she is told of how she moves on the pitch that the bullpen's headline
+// is about, and of what gives it away, each in one sentence of a language or "".
+type ShownTold struct {
+	Language string `json:"language"`
+	Moves    string `json:"moves,omitempty"`
+	Tell     string `json:"tell,omitempty"`
 }
 
 // UnmarshalJSON implements json.Unmarshaler. It reads every form there was, and refuses

@@ -159,6 +159,14 @@ func TestMovesTold(t *testing.T) {
 			t.Errorf("%s: %q, want %q", l, got, want)
 		}
 	}
+	for l, want := range map[texts.Language]string{
+		texts.English: "On your change-ups your trunk leans 8 to 12 degrees further over the front leg at release than on your fastballs.",
+		texts.Spanish: "En tus cambios el tronco se inclina de 8 a 12 grados más sobre la pierna de adelante a la salida que en tus rectas.",
+	} {
+		if got := m.ToHer(l); got != want {
+			t.Errorf("to her, %s: %q, want %q", l, got, want)
+		}
+	}
 	m.Differences = m.Differences[2:]
 	if got, want := m.Told(texts.English), "On her change-ups her hips open 48 to 72 ms later than on her fastballs."; got != want {
 		t.Errorf("%q, want %q", got, want)
@@ -200,6 +208,14 @@ func TestMovesOverWeeks(t *testing.T) {
 	}
 	if said, _ := got.Weeks[0].Cell(posture.FrontKnee); said != "" {
 		t.Errorf("what was not measured is said as %q", said)
+	}
+	// Where nobody said from where, each bullpen is a place of its own.
+	unsaid := func(id string) MovesWeek { return week(id, seenFrom{rate: 60}, 1, false) }
+	if got := followMoves([]MovesWeek{unsaid("c"), unsaid("b"), week("a", side, 1, false)}); len(got.Weeks) != 1 || got.Elsewhere != 2 {
+		t.Errorf("of unsaid places: %+v", got)
+	}
+	if got := followMoves([]MovesWeek{unsaid("c"), week("b", side, 1, false), week("a", side, 1, false)}); len(got.Weeks) != 2 || got.View != bullpen.ViewSide {
+		t.Errorf("of a place twice and one unsaid: %+v", got)
 	}
 	if got := followMoves(nil); len(got.Weeks) != 0 {
 		t.Errorf("of nothing: %+v", got)

@@ -73,22 +73,34 @@ func (s *Bullpens) MovesOverWeeks(ctx context.Context, p bullpen.Pitcher) ([]Mov
 }
 
 // followMoves keeps those of a pitch's weeks that were filmed from the place from which
-// most were; of two, from that of the latest.
+// most were; of two, from that of the latest. Where the phone stood for films of which
+// nobody said it is one place within a bullpen, and another in each: what looks like her
+// over the weeks would be the phone.
 func followMoves(weeks []MovesWeek) MovesOver {
-	count := map[seenFrom]int{}
-	for _, w := range weeks {
-		count[w.at]++
+	type place struct {
+		seenFrom
+		bullpen string
 	}
-	var best seenFrom
+	placeOf := func(w MovesWeek) place {
+		if w.at.view == bullpen.ViewUnknown {
+			return place{w.at, w.BullpenID}
+		}
+		return place{seenFrom: w.at}
+	}
+	count := map[place]int{}
+	for _, w := range weeks {
+		count[placeOf(w)]++
+	}
+	var best place
 	for _, w := range weeks { // the latest first
-		if count[w.at] > count[best] {
-			best = w.at
+		if at := placeOf(w); count[at] > count[best] {
+			best = at
 		}
 	}
 	out := MovesOver{View: best.view}
 	clear := map[posture.Kind]int{}
 	for _, w := range weeks {
-		if w.at != best {
+		if placeOf(w) != best {
 			out.Elsewhere++
 			continue
 		}

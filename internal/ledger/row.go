@@ -51,7 +51,8 @@ type Row struct {
 	ArmSpeed    *float64         `json:"armPercent,omitempty"`
 	ArmU        *float64         `json:"armUncertainty,omitempty"`
 
-	// How she moved: measures of package posture, each with its standard uncertainty.
+	// How she moved: measures of package posture, each with its repeatability as a standard
+	// uncertainty.
 	LeanPlant    *float64 `json:"leanPlantDeg,omitempty"`
 	LeanPlantU   *float64 `json:"leanPlantUncertainty,omitempty"`
 	LeanRelease  *float64 `json:"leanReleaseDeg,omitempty"`
@@ -125,20 +126,20 @@ var Columns = []Column{
 	{"bodyVerdict", "slowed body or slowed arm where this rep by itself is shown to be slower than her own fastballs; else empty", func(r Row) string { return text(string(r.BodyVerdict)) }},
 	{"armPercent", "arm speed, per cent of her own fastballs' likewise", func(r Row) string { return number(r.ArmSpeed, 1) }},
 	{"armUncertainty", "its standard uncertainty, percentage points", func(r Row) string { return number(r.ArmU, 1) }},
-	{"leanPlantDeg", "how far her trunk leans forward at front-foot plant, degrees from upright, as the camera sees it; empty where her joints are not seen", func(r Row) string { return number(r.LeanPlant, 1) }},
-	{"leanPlantUncertainty", "its standard uncertainty from rep to rep, likewise; all of a film alike may lie several degrees to one side, which comparing them leaves out", func(r Row) string { return number(r.LeanPlantU, 1) }},
-	{"leanReleaseDeg", "the same at release", func(r Row) string { return number(r.LeanRelease, 1) }},
-	{"leanReleaseUncertainty", "its standard uncertainty, likewise", func(r Row) string { return number(r.LeanReleaseU, 1) }},
-	{"hipsOpenMs", "how long before release her hips look opened by 60 % of their greatest width, milliseconds", func(r Row) string { return number(r.HipsOpen, 0) }},
-	{"hipsOpenUncertainty", "its standard uncertainty, likewise", func(r Row) string { return number(r.HipsOpenU, 0) }},
-	{"hipSpeed", "greatest forward speed of her hips before plant, over a tenth of a second, lengths of her trunk a second", func(r Row) string { return number(r.HipSpeed, 2) }},
-	{"hipSpeedUncertainty", "its standard uncertainty, likewise", func(r Row) string { return number(r.HipSpeedU, 2) }},
-	{"stride", "how far her front ankle comes to rest ahead of where the back one rested, lengths of her trunk", func(r Row) string { return number(r.Stride, 3) }},
-	{"strideUncertainty", "its standard uncertainty, likewise", func(r Row) string { return number(r.StrideU, 3) }},
-	{"armSlot", "how far her hand is ahead of her hips at release, lengths of her trunk", func(r Row) string { return number(r.ArmSlot, 3) }},
-	{"armSlotUncertainty", "its standard uncertainty, likewise", func(r Row) string { return number(r.ArmSlotU, 3) }},
-	{"frontKneeDeg", "angle at her front knee at front-foot plant, degrees; 180 is straight", func(r Row) string { return number(r.FrontKnee, 1) }},
-	{"frontKneeUncertainty", "its standard uncertainty, likewise", func(r Row) string { return number(r.FrontKneeU, 1) }},
+	{"leanPlantDeg", "how far her trunk leans forward at front-foot plant, degrees from upright, as the camera sees it: a shadow, to be compared only with reps of the same film place; empty where her joints are not seen", func(r Row) string { return number(r.LeanPlant, 1) }},
+	{"leanPlantUncertainty", "how far it comes out otherwise when the same delivery is looked at again, degrees (a standard uncertainty); by how much all of a film lie to one side of what is true is not in it, and falls out where they are compared", func(r Row) string { return number(r.LeanPlantU, 1) }},
+	{"leanReleaseDeg", "the same at release, degrees, as the camera sees it", func(r Row) string { return number(r.LeanRelease, 1) }},
+	{"leanReleaseUncertainty", "the same for the lean at release, degrees: repeatability only", func(r Row) string { return number(r.LeanReleaseU, 1) }},
+	{"hipsOpenMs", "how long before release her hips look opened by 60 % of their greatest width, milliseconds, as the camera sees it", func(r Row) string { return number(r.HipsOpen, 0) }},
+	{"hipsOpenUncertainty", "the same for when her hips open, milliseconds: repeatability only", func(r Row) string { return number(r.HipsOpenU, 0) }},
+	{"hipSpeed", "greatest forward speed of her hips before plant, over a tenth of a second, lengths of her trunk a second, as the camera sees it", func(r Row) string { return number(r.HipSpeed, 2) }},
+	{"hipSpeedUncertainty", "the same for her hips' speed, lengths of her trunk a second: repeatability only", func(r Row) string { return number(r.HipSpeedU, 2) }},
+	{"stride", "how far her front ankle comes to rest ahead of where the back one rested, lengths of her trunk, as the camera sees it", func(r Row) string { return number(r.Stride, 3) }},
+	{"strideUncertainty", "the same for her stride, lengths of her trunk: repeatability only", func(r Row) string { return number(r.StrideU, 3) }},
+	{"armSlot", "how far her hand is ahead of her hips at release, lengths of her trunk, as the camera sees it", func(r Row) string { return number(r.ArmSlot, 3) }},
+	{"armSlotUncertainty", "the same for her hand at release, lengths of her trunk: repeatability only", func(r Row) string { return number(r.ArmSlotU, 3) }},
+	{"frontKneeDeg", "angle at her front knee at front-foot plant, degrees, as the camera sees it; 180 is straight", func(r Row) string { return number(r.FrontKnee, 1) }},
+	{"frontKneeUncertainty", "the same for her front knee, degrees: repeatability only", func(r Row) string { return number(r.FrontKneeU, 1) }},
 }
 
 // number writes x with at most so many decimals, all of them for -1.

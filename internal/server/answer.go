@@ -28,6 +28,11 @@ func (s *Server) slipAnswer(ctx context.Context, p homework.Pass, her bullpen.Pi
 	for _, a := range shown.Aims {
 		out.Aims = append(out.Aims, aimSaid(l, her.Unit, wire.SlipAimOf(a)))
 	}
+	for _, t := range shown.Told {
+		if t.Language == string(l) {
+			out.Moves, out.Tell = t.Moves, t.Tell
+		}
+	}
 	if sent.Next != nil {
 		next := workoutSaid(l, wire.WorkoutTextOf(*sent.Next))
 		out.Next = &next
@@ -145,6 +150,32 @@ func (s *Server) toShow(ctx context.Context, bullpenID string, reply bullpen.Rep
 			Pitch: full.Pitch, Drill: full.Drill, Reps: full.N, MeanGap: full.MeanGap, Verdict: full.Verdict, EdgeOf: full.EdgeOf, SoFar: full.SoFar,
 			Aim: full.Aim, AimSaid: full.AimSaid, ComeBackOn: full.ComeBackOn, BackOnSaid: full.BackOnSaid, Moment: full.Moment,
 		}.ShownAim())
+	}
+	return out, nil
+}
+
+// toldToHer is what an answer tells her of how she moves, in all languages: her page may be
+// read in each. That she is told nothing differs beside legs that slowed is as little said
+// here as on a shared result.
+func (s *Server) toldToHer(ctx context.Context, bullpenID string) ([]bullpen.ShownTold, error) {
+	b, err := s.deps.Judged.Of(ctx, bullpenID)
+	if err != nil {
+		return nil, err
+	}
+	tracks := s.deps.Judged.Tracks(ctx)
+	tells, err := b.Tells(tracks)
+	if err != nil {
+		return nil, err
+	}
+	moves, err := b.MovesToHer(tracks, texts.Languages...)
+	if err != nil {
+		return nil, err
+	}
+	var out []bullpen.ShownTold
+	for i, l := range texts.Languages {
+		if t := (bullpen.ShownTold{Language: string(l), Moves: moves[i], Tell: b.GivenAway(l, tells, moves[i])}); t.Moves != "" || t.Tell != "" {
+			out = append(out, t)
+		}
 	}
 	return out, nil
 }

@@ -85,6 +85,9 @@ func (s *Server) sendReply(ctx context.Context, in *to[wire.SendReply]) (wire.An
 	if err != nil {
 		return wire.Answered{}, err
 	}
+	if shown.Told, err = s.toldToHer(ctx, h.BullpenID); err != nil {
+		return wire.Answered{}, err
+	}
 	h.Sent.Seen = min(in.Body.Seen, time.Now().UnixMicro())
 	if err := s.deps.Shelf.Send(ctx, h, &shown); err != nil {
 		return wire.Answered{}, err

@@ -11,9 +11,11 @@ import (
 	"testing"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/homework"
 	"tenoff/internal/posture"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/store"
+	"tenoff/internal/texts"
 )
 
 // Rendered deliveries on whose films joints were found, all on one film: twelve fastballs
@@ -109,5 +111,21 @@ func TestTells(t *testing.T) {
 	told := h.ask(t, "GET", "/api/bullpens/"+pen.ID+"/told?language=es", nil)
 	if !strings.Contains(told.body, "antes de que sueltes la bola: tu tronco va más inclinado hacia adelante.") {
 		t.Errorf("her report says %s", told.body)
+	}
+
+	// The answer to a homework keeps the same for her page, in both languages.
+	kept, err := h.server.toldToHer(t.Context(), pen.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sent := bullpen.Homework{Sent: bullpen.Reply{SentAt: 1, Shown: &bullpen.Shown{Told: kept}}}
+	for l, want := range map[texts.Language][2]string{
+		texts.English: {"On your change-ups your trunk leans ", "before you let go: your trunk leans further forward."},
+		texts.Spanish: {"En tus cambios el tronco se inclina ", "antes de que sueltes la bola: tu tronco va más inclinado hacia adelante."},
+	} {
+		answer, err := h.server.slipAnswer(t.Context(), homework.Pass{Homework: sent}, wren, l)
+		if err != nil || !strings.HasPrefix(answer.Moves, want[0]) || !strings.Contains(answer.Tell, want[1]) {
+			t.Errorf("%s: her page says %+v, %v", l, answer, err)
+		}
 	}
 }

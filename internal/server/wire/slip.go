@@ -55,6 +55,8 @@ type SlipAnswer struct {
 	Drawings []SlipDrawing `json:"drawings" nullable:"false"`
 	Reps     []SlipRep     `json:"reps" nullable:"false" doc:"her numbers, as thrown"`
 	Aims     []SlipAim     `json:"aims" nullable:"false" doc:"what to aim at, per pitch and drill"`
+	Moves    string        `json:"moves,omitempty" doc:"how she moves on the pitch that the headline is about, said to her; as it was when the answer was sent, missing where too few were seen by then"`
+	Tell     string        `json:"tell,omitempty" doc:"what gives the pitch away before it is thrown, or that nothing was seen; likewise"`
 	Next     *WorkoutText  `json:"next,omitempty" doc:"what to throw next"`
 }
 

@@ -1,5 +1,5 @@
-// What came back: the words first, then clips, drawings, what to aim at, what to throw
-// next, the numbers; why it works behind a touch. Every number is the server's.
+// What came back: the words first, then clips, drawings, what to aim at, how
+// she moves, what to throw next, the numbers; why it works behind a touch. Every number is the server's.
 import { useState } from "preact/hooks";
 import type { SlipAim, SlipAnswer, SlipDrawing, SlipPage, Unit, Verdict } from "../api/types";
 import { Drawn } from "../drawing/drawn";
@@ -36,6 +36,13 @@ export function Answer({ page, answer }: { page: SlipPage; answer: SlipAnswer })
         <>
           <h3>{say("answer.aims")}</h3>
           <ul class="aims">{aims.map((a) => <li key={`${a.pitch} ${a.drill}`}><Aim aim={a} unit={unit} /></li>)}</ul>
+        </>
+      )}
+      {(answer.moves || answer.tell) && (
+        <>
+          <h3>{say("answer.moves")}</h3>
+          {answer.moves && <p>{answer.moves}</p>}
+          {answer.tell && <p>{answer.tell}</p>}
         </>
       )}
       {answer.next && (
