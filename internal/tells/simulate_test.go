@@ -81,7 +81,7 @@ func (c chance) shares(seed uint64, bullpens, most int) (right, anything float64
 func TestFalseTells(t *testing.T) {
 	bullpens, most := 250, 199
 	if *long {
-		bullpens, most = 2000, 399
+		bullpens, most = 2000, 199
 	}
 	for k, c := range []chance{{4, 4, 1, 0}, {6, 6, 1, 0}, {8, 8, 1, 0}, {10, 10, 1, 0}, {12, 4, 1, 0}, {6, 6, 1.5, 0}, {8, 6, 1.5, 0}, {10, 6, 1.5, 0}, {12, 4, 1.5, 0}, {6, 10, 1.5, 0}} {
 		if !*long && k%2 == 0 && k != 8 {
@@ -89,14 +89,8 @@ func TestFalseTells(t *testing.T) {
 		}
 		_, said := c.shares(uint64(k), bullpens, most)
 		t.Logf("%d + %d, change-ups scatter %.1f times as much: %.1f %%", c.fast, c.off, c.wide, 100*said)
-		// Deliveries that scatter otherwise are not quite alike under relabelling: a working
-		// value for them, seen in long runs. By chance so many more of these bullpens: two and
-		// a half standard deviations.
-		limit := falsely
-		if c.wide != 1 {
-			limit = 0.065
-		}
-		if by := 2.5 * math.Sqrt(0.05*0.95/float64(bullpens)); said > limit+by {
+		// By chance so many more of these bullpens: two and a half standard deviations.
+		if by := 2.5 * math.Sqrt(falsely*(1-falsely)/float64(bullpens)); said > falsely+by {
 			t.Errorf("%d + %d: a false tell in %.1f %%", c.fast, c.off, 100*said)
 		}
 	}
