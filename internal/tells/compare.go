@@ -49,6 +49,7 @@ type Feature struct {
 	// Scatter is the standard error of Off less Fast, which takes each group to scatter as
 	// it does (Welch 1947, Biometrika 34, 28-35), and T the difference in units of it.
 	Scatter, T float64
+	DF         float64 // of T, by Welch and Satterthwaite
 	// Around is what is tested: T as a standard normal deviate, the mean of it over the look
 	// and its neighbours. Groups that scatter otherwise have fewer degrees of freedom as they
 	// were thrown than relabelled, when both are mixed, and their T goes out further by chance
@@ -205,7 +206,8 @@ func (g *groups) compare(off []int) []Feature {
 				l.T = (l.Off - l.Fast) / l.Scatter
 			}
 			a, z := fast/n, off/m
-			g.around[k], g.together[k] = deviate(l.T, (a+z)*(a+z)/(a*a/(n-1)+z*z/(m-1))), 1
+			l.DF = (a + z) * (a + z) / (a*a/(n-1) + z*z/(m-1))
+			g.around[k], g.together[k] = deviate(l.T, l.DF), 1
 		}
 		g.looks[k] = l
 	}

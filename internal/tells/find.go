@@ -59,14 +59,15 @@ func find(fast, off []Delivery, worth []float64, made Origin, most int) (Found, 
 	// raises the bar of its own relabellings, the more the fewer there are (a working value
 	// that TestVisible holds).
 	n := float64(len(fast) + len(off))
-	bar := student(c.Bar, n-2)
-	unsteady, raises := math.Sqrt(1+bar*bar/2/(n-2)), 1+17/(n*n)
+	raises := 1 + 17/(n*n)
 	out := Found{Comparison: c, Visible: make([][]float64, len(worth))}
 	for m, least := range worth {
 		looks := c.Features[m*steps:][:steps]
 		for _, l := range looks {
 			visible := math.NaN()
-			if l.Seen {
+			if l.Seen && l.DF > 0 {
+				bar := student(c.Bar, l.DF)
+				unsteady := math.Sqrt(1 + bar*bar/2/l.DF)
 				visible = max(least, raises*(bar+fourInFive*unsteady)*l.Scatter)
 			}
 			out.Visible[m] = append(out.Visible[m], visible)
