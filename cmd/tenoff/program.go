@@ -106,6 +106,7 @@ func connect(d *data, log *slog.Logger) (_ *Program, err error) {
 	p.queue = jobs.New(d.store, jobs.Options{Log: log, Workers: workers})
 	p.intake = intake.New(d.store, d.blobs, intake.Options{Log: log})
 	p.scout = propose.New(d.store, d.blobs, p.intake.Measure, log)
+	p.intake.Seen = p.scout.ProposeSeen
 	p.field = field.New(d.store, log)
 	p.joints = propose.NewJoints(d.store, jointsFinder(d), joints.Version, log)
 	p.scout.Witness(p.joints)

@@ -48,6 +48,10 @@ func (f Facts) HDR() bool { return f.Transfer != SDR }
 // Seconds returns how long the file plays.
 func (f Facts) Seconds() float64 { return f.Clock.Seconds() }
 
+// Keeps reports whether the frames that the film is read as are those of Clock, as far as
+// its packets can say: one that is packed anew gets a clock of its own.
+func (f Facts) Keeps() bool { return f.Container != mpegts }
+
 // Cut is how to cut from a film exactly: which file, and where the film's clock
 // lies in it. Frame i has the file's own time (pts) FirstTick + Ticks[i] -
 // Ticks[0], in the clock's ticks.

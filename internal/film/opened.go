@@ -24,6 +24,7 @@ type Opened struct {
 	parts []part
 	size  int64
 	from  io.ReaderAt
+	key   string
 }
 
 // part is a stretch of the original, and where it lies among the samples.
@@ -110,6 +111,10 @@ func (o *Opened) lay(tracks []*track, size int64) error {
 func (o *Opened) Keeps(c bullpen.Clock) bool {
 	return slices.Equal(fromZero(o.Times), WorkingTicks(c))
 }
+
+// Key names its very bytes: another time it is asked for they are the same, or another key
+// is given. It is "" for an original, whose own key says that.
+func (o *Opened) Key() string { return o.key }
 
 // Size returns its length in bytes.
 func (o *Opened) Size() int64 { return o.size }

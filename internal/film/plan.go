@@ -19,7 +19,7 @@ const (
 const (
 	clockPipe = 3 + iota
 	grayPipe
-	nextPipe // the strip's, if one is made, then the sound's, if there is any
+	nextPipe // the working copy's and the strip's, if they are made, then the sound's, if there is any
 )
 
 // source is the film as the pass decodes it.
@@ -29,15 +29,15 @@ type source struct {
 	heard bool // nobody listens to the sound: it was heard before
 }
 
-// plan returns the arguments with which ffmpeg makes everything in one pass: the
-// working copy in the file working, and on the pipes the time of every frame, the
-// gray frames, the strip's pictures and the sound.
+// plan returns the arguments with which ffmpeg makes everything in one pass, on the
+// pipes: the time of every frame, the gray frames, the working copy, the strip's pictures
+// and the sound.
 //
-// Without a working copy, working "", only what traces are measured on is made.
+// Without a working copy only what traces are measured on is made.
 //
 // Every output passes frames through as they come: ffmpeg's default would drop and
 // double frames of a film whose rate varies.
-func plan(f Facts, from source, working string) (args []string, err error) {
+func plan(f Facts, from source, working bool) (args []string, err error) {
 	defer func() { // ffmpeg-go panics on a graph it doesn't like
 		if r := recover(); r != nil {
 			err = fmt.Errorf("film: graph: %v", r)
@@ -50,13 +50,15 @@ func plan(f Facts, from source, working string) (args []string, err error) {
 	if from.cut.Audio >= 0 {
 		sound = input.Get(strconv.Itoa(from.cut.Audio))
 	}
+	next := nextPipe
 	var outputs []*ffmpeg.Stream
-	if working != "" {
+	if working {
 		streams := []*ffmpeg.Stream{branches.Get("0").Filter("setpts", ffmpeg.Args{"PTS-STARTPTS"})}
 		if sound != nil {
 			streams = append(streams, sound)
 		}
-		outputs = append(outputs, ffmpeg.Output(streams, SafeName(working), workingOptions(f, from.cut)))
+		outputs = append(outputs, ffmpeg.Output(streams, pipe(next), workingOptions(f, from.cut)))
+		next++
 	}
 	outputs = append(outputs,
 		// The times come before the frames they belong to.
@@ -67,8 +69,7 @@ func plan(f Facts, from source, working string) (args []string, err error) {
 		gray(f, branches.Get("2")).Output(pipe(grayPipe), ffmpeg.KwArgs{
 			"f": "rawvideo", "pix_fmt": "gray", "fps_mode": "passthrough",
 		}))
-	next := nextPipe
-	if working != "" {
+	if working {
 		outputs = append(outputs, strip(f, branches.Get("3")).Output(pipe(next), ffmpeg.KwArgs{
 			"f": "mpjpeg", "c:v": "mjpeg", "q:v": 5, "fps_mode": "passthrough",
 		}))
@@ -135,12 +136,16 @@ func soundFilter(f Facts, cut Cut, rate int) string {
 		cut.FirstTick*f.Clock.Num, f.Clock.Den, rate, int64((f.Seconds()+0.1)*float64(rate)))
 }
 
+// stretchMicros is how long a stretch of the working copy is, microseconds of the film.
+const stretchMicros = 1_000_000
+
 // workingOptions say how the working copy is coded: cheap to make, quick to seek
 // in (a key frame every 12, no frame that refers to a later one), its times exact
-// to 1/90000 s.
+// to 1/90000 s. It is handed over in stretches, see Growing; that the index of the whole
+// waits for the first of them lets it say where the sound begins.
 func workingOptions(f Facts, cut Cut) ffmpeg.KwArgs {
 	o := ffmpeg.KwArgs{
-		"f": "mp4", "movflags": "+faststart", "map_metadata": -1, "map_chapters": -1,
+		"f": "mp4", "movflags": "+empty_moov+delay_moov+default_base_moof", "frag_duration": stretchMicros, "map_metadata": -1, "map_chapters": -1,
 		"c:v": "libx264", "preset": "ultrafast", "crf": 26, "g": 12, "bf": 0, "sc_threshold": 0, "pix_fmt": "yuv420p",
 		"fps_mode:v": "passthrough", "enc_time_base:v": "1:90000",
 		"video_track_timescale": WorkingRate, "movie_timescale": WorkingRate,

@@ -3,13 +3,16 @@ package film
 import (
 	"context"
 	"encoding"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
+	"runtime"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/disk"
 	"tenoff/internal/proc"
+	"tenoff/internal/trace"
 )
 
 // The names of what the pass makes.
@@ -32,6 +35,23 @@ const scratch = ".reading-"
 // ended, else a *bullpen.Error: of code Refused only when the film itself is shown to
 // be to blame, Unavailable when this machine or its ffmpeg is, or may be.
 func Read(ctx context.Context, path string, facts Facts, dir string, progress func(done float64)) (Products, error) {
+	return ReadAlong(ctx, path, facts, dir, Along{Progress: progress})
+}
+
+// Along is what is told while a film is read; nil for what nobody wants to hear.
+type Along struct {
+	Progress func(done float64) // the share done, in [0, 1] and rising
+	// Grown is told whenever another stretch of the working copy is complete. Whoever
+	// hears of it closes it, some time after the film was read: until then what others
+	// are looking at can still be read from it. It must not take long.
+	Grown func(*Growing)
+	// Seen is told now and then what was measured of the film's pictures so far. It must
+	// not take long.
+	Seen func(*trace.Motion)
+}
+
+// ReadAlong is Read, and tells along how far it has come.
+func ReadAlong(ctx context.Context, path string, facts Facts, dir string, along Along) (Products, error) {
 	stale, err := filepath.Glob(filepath.Join(dir, scratch+"*")) // of a run that was killed
 	if err != nil {
 		return Products{}, err
@@ -49,7 +69,7 @@ func Read(ctx context.Context, path string, facts Facts, dir string, progress fu
 		return Products{}, blame(ctx, facts.Name, err)
 	}
 	defer disk.RemoveAll(temp)
-	r := reading{facts: facts, temp: temp, from: source{path: path, cut: facts.Cut, heard: facts.Heard != nil}, progress: rising(progress)}
+	r := reading{facts: facts, temp: temp, from: source{path: path, cut: facts.Cut, heard: facts.Heard != nil}, progress: rising(along.Progress), along: along}
 	made, err := r.run(ctx)
 	if err != nil {
 		return Products{}, r.why(ctx, err)
@@ -67,6 +87,7 @@ type reading struct {
 	temp     string // folder
 	from     source
 	progress func(float64)
+	along    Along
 }
 
 func (r *reading) run(ctx context.Context) (Products, error) {
@@ -82,6 +103,7 @@ func (r *reading) run(ctx context.Context) (Products, error) {
 	if p.first != r.from.cut.FirstTick {
 		// The frames that the file promises first can't be decoded. Sound is placed
 		// relative to the first one, so it has to be placed anew.
+		p.growing.Close()
 		r.from.cut.FirstTick, r.from.heard = p.first, false
 		again, err := r.decode(ctx)
 		if err != nil {
@@ -92,6 +114,15 @@ func (r *reading) run(ctx context.Context) (Products, error) {
 		}
 		p = again
 	}
+	made, err := r.made(p)
+	if err != nil || r.along.Grown == nil || runtime.GOOS == "windows" { // where an open file can't be moved
+		err = errors.Join(err, p.growing.Close())
+	}
+	return made, err
+}
+
+// made checks what a pass made and writes what lies in memory yet.
+func (r *reading) made(p passed) (Products, error) {
 	made := Products{
 		Working: workingName, Strip: stripName, Motion: motionName,
 		Clock: p.clock, Cut: r.from.cut, Lost: max(0, r.facts.Clock.Frames()-p.clock.Frames()),
@@ -101,6 +132,9 @@ func (r *reading) run(ctx context.Context) (Products, error) {
 			return Products{}, kept(r.facts.Name, errLost, "%s. Try again.", why)
 		}
 		return Products{}, errLost
+	}
+	if err := p.growing.finish(); err != nil {
+		return Products{}, err
 	}
 	if err := r.sameFrames(made.Clock); err != nil {
 		return Products{}, err

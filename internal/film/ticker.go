@@ -83,6 +83,16 @@ func (t *ticker) wait(i int) (int64, bool) {
 	return t.ticks[i] - t.ticks[0], true
 }
 
+// begins returns frame 0's own tick, once it is known.
+func (t *ticker) begins() (tick int64, known bool) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if len(t.ticks) == 0 {
+		return 0, false
+	}
+	return t.ticks[0], true
+}
+
 // clock returns the frame clock and frame 0's own tick.
 func (t *ticker) clock(like bullpen.Clock) (bullpen.Clock, int64) {
 	t.mu.Lock()

@@ -19,12 +19,20 @@ type watcher struct {
 	ticks         *ticker
 	meter         *trace.Meter
 	frames        int
+
+	seen func(*trace.Motion) // told now and then what was measured so far; nil: nobody
+	next float64             // file seconds at which it is told the next time
 }
+
+// What was measured is told after so many real seconds of the film, and again each time
+// that the film is twice as far: it is looked through from its beginning every time.
+const firstSeen = 20.0
 
 func newWatcher(f Facts, ticks *ticker) *watcher {
 	w := &watcher{clock: f.Clock, ticks: ticks}
 	w.width, w.height = graySize(f.Width, f.Height)
 	w.meter = trace.NewMeter(w.width, w.height, f.Clock.Slow)
+	w.next = firstSeen * f.Clock.SlowFactor()
 	return w
 }
 
@@ -65,5 +73,10 @@ func (w *watcher) measure(frame []byte) {
 		return
 	}
 	w.frames++
-	w.meter.Add(frame, float64(tick*w.clock.Num)/float64(w.clock.Den))
+	at := float64(tick*w.clock.Num) / float64(w.clock.Den)
+	w.meter.Add(frame, at)
+	if w.seen != nil && at >= w.next {
+		w.next = 2 * at
+		w.seen(w.meter.SoFar())
+	}
 }

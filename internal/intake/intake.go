@@ -3,6 +3,7 @@
 package intake
 
 import (
+	"context"
 	"log/slog"
 	"sync"
 	"time"
@@ -11,6 +12,7 @@ import (
 	"tenoff/internal/film"
 	"tenoff/internal/store"
 	"tenoff/internal/throttle"
+	"tenoff/internal/trace"
 )
 
 // The kinds of jobs that a film goes through. OpenFilm is the handler of the first,
@@ -43,8 +45,14 @@ type Intake struct {
 	now     func() time.Time
 	lane    *throttle.Throttle
 
-	mu    sync.Mutex
-	facts map[string]film.Facts // of films that were opened and are to be read, by ID
+	// Seen looks for reps in what was measured of a film that is being read; nil: nobody
+	// looks before it was read. heard is nil where nobody has listened, or without sound.
+	// It is set before the first film is read.
+	Seen func(ctx context.Context, f store.Film, motion *trace.Motion, heard *trace.Sound) error
+
+	mu      sync.Mutex
+	facts   map[string]film.Facts    // of films that were opened and are to be read, by ID
+	growing map[string]*film.Growing // working copies that are being made, by the film's ID
 }
 
 // New returns an intake over a store and its files.
@@ -58,7 +66,7 @@ func New(s *store.Store, blobs *blob.Store, o Options) *Intake {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	return &Intake{store: s, blobs: blobs, options: o, log: o.Log, free: blobs.Free, now: time.Now, lane: throttle.New(), facts: map[string]film.Facts{}}
+	return &Intake{store: s, blobs: blobs, options: o, log: o.Log, free: blobs.Free, now: time.Now, lane: throttle.New(), facts: map[string]film.Facts{}, growing: map[string]*film.Growing{}}
 }
 
 // Throttle is the one along which films come in.

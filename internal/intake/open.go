@@ -11,8 +11,9 @@ import (
 
 // OpenFilm is the handler of jobs of OpenKind: it looks at what a film says of itself,
 // which takes seconds however long the film is, and queues the job that reads it. From
-// then on a film that phones film as browsers play it can be stepped and marked. One
-// that can't be used is refused as ReadFilm does.
+// then on a film that phones film as browsers play it can be stepped and marked; others
+// as far as they are read, see Finished. One that can't be used is refused as ReadFilm
+// does.
 func (in *Intake) OpenFilm(ctx context.Context, job store.Job, _ func(done float64)) error {
 	f, err := in.store.Film(ctx, job.Subject)
 	if bullpen.CodeOf(err) == bullpen.NotFound {
@@ -37,8 +38,8 @@ func (in *Intake) open(ctx context.Context, f store.Film) error {
 	f.Width, f.Height, f.Codec, f.HDR, f.HasSound = facts.Width, facts.Height, facts.Codec, facts.HDR(), facts.HasSound
 	f.Recorded = facts.Recorded
 	f.Made = store.FilmFiles{Original: f.Made.Original}
-	if in.plain(ctx, f, facts) {
-		f.Clock, f.SlowKnown, f.Made.Opened = facts.Clock, facts.SlowKnown, true
+	if facts.Keeps() {
+		f.Clock, f.SlowKnown, f.Made.Opened = facts.Clock, facts.SlowKnown, in.plain(ctx, f, facts)
 		f.Made.Cut = cutOf(f.Made.Original, facts.Cut)
 	}
 	kind := Kind
@@ -54,11 +55,11 @@ func (in *Intake) open(ctx context.Context, f store.Film) error {
 	return err
 }
 
-// Listen listens to a film that was opened and is to be read, if it can be stepped
-// already: what was heard is in the facts, nil if it can't or has no sound.
+// Listen listens to a film that was opened and is to be read, if its frames are known
+// already: what was heard is in the facts, nil if they are not or it has no sound.
 func (in *Intake) Listen(ctx context.Context, id string) (store.Film, film.Facts, error) {
 	f, err := in.store.Film(ctx, id)
-	if err != nil || f.State != bullpen.FilmReading || !f.Steppable() {
+	if err != nil || f.State != bullpen.FilmReading || f.Clock.Frames() == 0 {
 		return f, film.Facts{}, err
 	}
 	facts, ok := in.known(id)

@@ -104,8 +104,11 @@ func TestOpenedElse(t *testing.T) {
 				t.Fatal(err)
 			}
 			f := p.films()[0]
-			if f.State != bullpen.FilmReading || f.Steppable() || f.Clock.Frames() != 0 || f.Width != 192 {
+			if f.State != bullpen.FilmReading || f.Steppable() || p.Steppable(f) || f.Clock.Frames() == 0 || f.Width != 192 {
 				t.Errorf("opened: %+v", f)
+			}
+			if _, err := p.Stretch(f, 30); bullpen.CodeOf(err) != bullpen.NotFound {
+				t.Errorf("a part of it is there before it was read: %v", err)
 			}
 			if _, _, err := p.Opened(p.t.Context(), f); bullpen.CodeOf(err) != bullpen.Unavailable {
 				t.Errorf("%v", err)
@@ -113,8 +116,15 @@ func TestOpenedElse(t *testing.T) {
 			if err := p.ReadFilm(t.Context(), p.take(), func(float64) {}); err != nil {
 				t.Fatal(err)
 			}
-			if f = p.films()[0]; f.State != bullpen.FilmReady || f.Clock.Frames() == 0 {
+			before := f.Clock.Frames()
+			if f = p.films()[0]; f.State != bullpen.FilmReady || f.Clock.Frames() != before {
 				t.Errorf("read: %+v", f)
+			}
+			// Who looks at it has a moment to change over.
+			if stretch, err := p.Stretch(f, before); err != nil {
+				t.Error(err)
+			} else if n, err := io.Copy(io.Discard, stretch.Reader()); err != nil || n != stretch.Size() {
+				t.Errorf("%d bytes of %d: %v", n, stretch.Size(), err)
 			}
 		})
 	}

@@ -9,6 +9,7 @@ import (
 	"tenoff/internal/disk"
 	"tenoff/internal/film"
 	"tenoff/internal/store"
+	"tenoff/internal/trace"
 )
 
 // ReadFilm is the handler of jobs of Kind and LongKind: it decodes a film once and stores what that made. A film that can't be used becomes a refused row with
@@ -80,7 +81,18 @@ func (in *Intake) read(ctx context.Context, f store.Film, progress func(float64)
 		return err
 	}
 	defer disk.RemoveAll(desk)
-	made, err := film.Read(ctx, path, facts, desk, progress)
+	along := film.Along{Progress: progress}
+	if in.Seen != nil && f.Clock.Frames() > 0 {
+		sees := &sees{look: func(m *trace.Motion) error { return in.Seen(ctx, f, m, facts.Heard) }, log: in.log}
+		defer sees.end()
+		along.Seen = sees.further
+	}
+	if !f.Made.Opened && f.Clock.Frames() > 0 {
+		grows := in.grows(ctx, f)
+		defer grows.end()
+		along.Grown = grows.further
+	}
+	made, err := film.ReadAlong(ctx, path, facts, desk, along)
 	if err != nil {
 		return err
 	}

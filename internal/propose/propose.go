@@ -135,6 +135,42 @@ func (s *Proposer) ProposeHeard(ctx context.Context, f store.Film, sound *trace.
 	return err
 }
 
+// ProposeSeen proposes what may be reps of a film of which only the beginning was looked
+// at, and by sound alone what lies behind it. None is sure before the whole film was.
+func (s *Proposer) ProposeSeen(ctx context.Context, f store.Film, motion *trace.Motion, sound *trace.Sound) error {
+	now, err := s.store.Film(ctx, f.ID) // what was said of it since
+	if bullpen.CodeOf(err) == bullpen.NotFound || err == nil && now.Clock.SlowFactor() != motion.Slow {
+		return nil // removed, or to be measured anew
+	}
+	if err != nil {
+		return err
+	}
+	reps, err := s.store.Reps(ctx, f.BullpenID)
+	if err != nil {
+		return err
+	}
+	this := trace.Film{Motion: motion.Within(now.Box), Sound: sound.Until(motion.End)}
+	for _, at := range marked(now, reps) {
+		if at <= motion.End {
+			this.Marked = append(this.Marked, at)
+		}
+	}
+	finding := trace.Among(this, nil)
+	for i := range finding.Candidates {
+		finding.Candidates[i].Sure = false
+	}
+	for _, c := range trace.Heard(sound, now.Clock.SlowFactor()) {
+		if c.Release > motion.End {
+			finding.Candidates = append(finding.Candidates, c)
+		}
+	}
+	err = s.store.Propose(ctx, f.ID, proposals(now.Clock, finding, len(this.Marked) == 0), store.FilmFindings{}, nearFrames(now.Clock))
+	if bullpen.CodeOf(err) == bullpen.NotFound {
+		return nil // removed meanwhile
+	}
+	return err
+}
+
 // SamePitch reports whether two releases on a film, as frames, are so near to one
 // another that they must be the same pitch's.
 func SamePitch(c bullpen.Clock, a, b int) bool {

@@ -112,6 +112,8 @@ var table = map[string]route{
 	"GET /api/films/:id/joints":              {who: instructor},
 	"GET /api/films/:id/working.mp4":         {who: instructor},
 	"GET /api/films/:id/opened.mp4":          {who: instructor},
+	"GET /api/films/:id/finished":            {who: instructor},
+	"GET /api/films/:id/finished/:copy":      {who: instructor},
 	"GET /api/films/:id/strip/:picture":      {who: instructor},
 	"POST /api/films/:id/find":               {who: instructor},
 	"PATCH /api/reps/:id":                    {who: instructor, body: `{"version":1,"note":"x"}`},

@@ -24,6 +24,8 @@ func (s *Server) filmRoutes() {
 	serve(s, op("getTraces", http.MethodGet, "/api/films/{id}/traces", "Motion and sound, thinned out for drawing"), s.getTraces)
 	s.stream(op("getWorking", http.MethodGet, "/api/films/{id}/working.mp4", "The working copy, by ranges"), "video/mp4", s.getWorking)
 	s.stream(op("getOpened", http.MethodGet, "/api/films/{id}/opened.mp4", "The original's pictures and sound as they are coded, to be stepped until the working copy is there, by ranges"), "video/mp4", s.getOpened)
+	serve(s, op("getFinished", http.MethodGet, "/api/films/{id}/finished", "How much of a film that is being read can be shown"), s.getFinished)
+	s.stream(op("getStretch", http.MethodGet, "/api/films/{id}/finished/{copy}", "The working copy of a film that is being read, as it was when so many frames were finished: 30.mp4, by ranges"), "video/mp4", s.getStretch)
 	s.stream(op("getStripPicture", http.MethodGet, "/api/films/{id}/strip/{picture}", "One picture along the timeline: 0.jpg, 1.jpg ..."), "image/jpeg", s.getStripPicture)
 }
 
@@ -108,7 +110,9 @@ func (s *Server) getClock(ctx context.Context, in *byID) (wire.Clock, error) {
 		Num: f.Clock.Num, Den: f.Clock.Den, Slow: f.Clock.Slow,
 		Ticks: f.Clock.Ticks, Working: film.WorkingTicks(f.Clock),
 	}
-	if f.State != bullpen.FilmReady {
+	if f.State != bullpen.FilmReady && !f.Made.Opened {
+		c.Finished = s.deps.Intake.Finished(f)
+	} else if f.State != bullpen.FilmReady {
 		opened, file, err := s.deps.Intake.Opened(ctx, f)
 		if err != nil {
 			return wire.Clock{}, err
@@ -122,7 +126,7 @@ func (s *Server) getClock(ctx context.Context, in *byID) (wire.Clock, error) {
 // steppableFilm returns a film whose frames can be shown.
 func (s *Server) steppableFilm(ctx context.Context, id string) (store.Film, error) {
 	f, err := s.deps.Store.Film(ctx, id)
-	if err == nil && f.Steppable() {
+	if err == nil && s.deps.Intake.Steppable(f) {
 		return f, nil
 	}
 	return s.readyFilm(ctx, id)
@@ -163,6 +167,36 @@ func (s *Server) getOpened(c *gin.Context) error {
 	return serveContent(c, opened.Reader(), "video/mp4", f.Made.Original+".opened")
 }
 
+func (s *Server) getFinished(ctx context.Context, in *byID) (wire.Finished, error) {
+	f, err := s.deps.Store.Film(ctx, in.ID)
+	if err != nil {
+		return wire.Finished{}, err
+	}
+	if f.Steppable() {
+		return wire.Finished{Frames: f.Clock.Frames()}, nil
+	}
+	return wire.Finished{Frames: s.deps.Intake.Finished(f)}, nil
+}
+
+// getStretch serves the part of a working copy that was finished at some time. It goes on
+// doing so for a moment after the film was read, for the pages that still show it.
+func (s *Server) getStretch(c *gin.Context) error {
+	number, ok := strings.CutSuffix(c.Param("copy"), ".mp4")
+	frames, err := strconv.Atoi(number)
+	if !ok || err != nil || frames <= 0 {
+		return bullpen.Errorf(bullpen.NotFound, "There is no such part of the film; it is called by how many frames it has, as 30.mp4.")
+	}
+	f, err := s.deps.Store.Film(c.Request.Context(), c.Param("id"))
+	if err != nil {
+		return err
+	}
+	stretch, err := s.deps.Intake.Stretch(f, frames)
+	if err != nil {
+		return err
+	}
+	return serveContent(c, stretch.Reader(), "video/mp4", stretch.Key())
+}
+
 func (s *Server) getStripPicture(c *gin.Context) error {
 	number, ok := strings.CutSuffix(c.Param("picture"), ".jpg")
 	n, err := strconv.Atoi(number)
@@ -201,29 +235,26 @@ func (s *Server) withStrip(ctx context.Context, f store.Film, do func(*film.Stri
 	return do(strip)
 }
 
-// waits says why a film that was looked at can't be stepped before it was read, "" for
-// one that can be.
+// waits says why a film that was looked at and is being read can't be stepped yet, ""
+// for one that can be.
 func waits(f store.Film) string {
-	if f.State != bullpen.FilmReading || f.Steppable() || f.Width == 0 {
-		return ""
-	}
-	how := map[string]string{"hevc": "HEVC (H.265)", "vp9": "VP9", "av1": "AV1", "mpeg4": "MPEG-4 Part 2"}[f.Codec]
 	switch {
-	case f.HDR:
-		how = "HDR"
-	case f.Codec == "h264":
-		return "Not every browser could step it as the phone wrote it, so it opens when it has been read."
-	case how == "":
-		how = "a format"
+	case f.State != bullpen.FilmReading || f.Steppable() || f.Width == 0:
+		return ""
+	case f.Clock.Frames() > 0:
+		return "It opens as soon as its first seconds were read."
 	}
-	return "The phone filmed in " + how + ", which not every browser can step, so it opens when it has been read. Film in H.264 and it opens at once."
+	return "It is packed in a way that can’t be stepped, so it opens when it has been read."
 }
 
 // filmOf returns f as the API says it, with its pictures and how far its job has
 // come.
 func (s *Server) filmOf(ctx context.Context, f store.Film, jobs []store.Job) wire.Film {
 	out := wire.FilmOf(f.Film)
-	out.Steppable, out.Waits = f.Steppable(), waits(f)
+	out.Steppable = s.deps.Intake.Steppable(f)
+	if !out.Steppable {
+		out.Waits = waits(f)
+	}
 	if f.Made.Strip != "" {
 		err := s.withStrip(ctx, f, func(strip *film.Strip) error {
 			out.Strip = &wire.Strip{Count: strip.Len(), Every: strip.Every}

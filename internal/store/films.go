@@ -161,6 +161,20 @@ func (s *Store) FilmOpened(ctx context.Context, f Film, job NewJob) error {
 	})
 }
 
+// FilmGrew tells those who watch a film's bullpen that more of the film can be shown than
+// before, though nothing that is stored has changed.
+func (s *Store) FilmGrew(ctx context.Context, id string) error {
+	return s.tx(ctx, func(tx *tx) error {
+		var bullpenID string
+		err := tx.QueryRow(`SELECT bullpen_id FROM films WHERE id = ? AND academy_id = ?`, id, s.own(ctx)).Scan(&bullpenID)
+		if err != nil {
+			return one(err, "film")
+		}
+		_, err = tx.touch(bullpenID)
+		return err
+	})
+}
+
 // FilmRead stores what reading a film found, names the files that were made (the
 // original not among them), and puts the bullpen's films in the order they were
 // filmed. A slow factor that the user set stays. The first film that knows its day

@@ -86,6 +86,12 @@ type Clock struct {
 	Slow    float64 `json:"slow" doc:"real seconds between two frames = file seconds / slow"`
 	// Original: the film was not read yet.
 	Original bool `json:"original" doc:"until the film was read: working are the times in opened.mp4, not in working.mp4"`
+	Finished int  `json:"finished,omitempty" doc:"so many frames, from the first on, can be shown of a film that is being read, in finished/N.mp4; missing: all"`
+}
+
+// Finished is how much of a film can be shown.
+type Finished struct {
+	Frames int `json:"frames" doc:"from the first on; 0: none yet"`
 }
 
 // Traces are a film's motion and sound, thinned out for drawing: for each of

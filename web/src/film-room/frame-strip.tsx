@@ -45,17 +45,24 @@ export function FrameStrip() {
   const still = useRef(0);
   if (centre >= 0) still.current = centre;
 
+  // Of a film that is being read another part is taken only once pictures of it are asked for.
+  const reach = useWatched(changes, () => office.clock?.reach ?? 0);
+  const loaded = useRef(0);
   useEffect(() => {
     if (film && clock) pictures.open(playable(film, clock), clock);
+    loaded.current = clock?.reach ?? 0;
     return () => pictures.close();
   }, [film, clock !== undefined]);
-  // Once the film was read its working copy is there; the pictures stay.
+  const further = clock?.growing && reach > loaded.current && still.current + most >= loaded.current ? reach : loaded.current;
+  // Once the film was read, or further than before, another file is there; the pictures stay.
   useEffect(() => {
-    if (film && clock && !clock.original) pictures.change(playable(film, clock), clock);
-  }, [clock?.original]);
+    if (!film || !clock || clock.original) return;
+    loaded.current = clock.reach;
+    pictures.change(playable(film, clock), clock);
+  }, [clock?.original, clock?.growing, further]);
 
   const count = Math.max(3, Math.min(most, oddBelow(Math.floor((width + between) / (height * shape + between)))));
-  const frames = around(still.current, count, clock?.frames ?? 0);
+  const frames = around(still.current, count, reach);
 
   // The frame on show is taken as it is painted; the ones around it are fetched
   // once the picture rests, so that they never hold up a step.
@@ -66,12 +73,12 @@ export function FrameStrip() {
   useEffect(() => {
     if (centre < 0 || !clock) return;
     const fetch = () => {
-      const wide = around(centre, count + 4, clock.frames);
+      const wide = around(centre, count + 4, reach);
       pictures.want([...wide].sort((a, b) => Math.abs(a - centre) - Math.abs(b - centre)));
     };
     const timer = setTimeout(fetch, rest);
     return () => clearTimeout(timer);
-  }, [centre, count, clock, film, part]);
+  }, [centre, count, clock, reach, film, part]);
 
   const marks = useWatched(changes, () => {
     const marks: Record<number, { name: Instant; kind: "marked" | "found" | "unsure" }> = {};

@@ -112,7 +112,9 @@ export class Office {
     for (const film of sheet.films) {
       const was = before.get(film.id);
       if (was && film.state === "ready" && was.state !== "ready") void this.projector.swap(film.id);
-      else if (was && was.slow !== film.slow) void this.projector.reclock(film.id);
+      else if (film.state === "reading" && !film.steppable) this.projector.lost(film.id);
+      else if (film.state === "reading") void this.projector.follow(film.id);
+      if (was && was.slow !== film.slow && !(film.state === "ready" && was.state !== "ready")) void this.projector.reclock(film.id);
     }
     this.ledger.adopt(sheet.revision, sheet.reps);
     this.openFirst();

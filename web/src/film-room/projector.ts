@@ -16,6 +16,7 @@ export interface ProjectorEvents {
 
 /** What the browser plays of a film whose frames lie where a clock says. */
 export function playable(film: string, clock: FrameClock): string {
+  if (clock.growing) return address("/api/films/{id}/finished/{copy}", { id: film, copy: `${clock.reach}.mp4` });
   return clock.original ? address("/api/films/{id}/opened.mp4", { id: film }) : address("/api/films/{id}/working.mp4", { id: film });
 }
 
@@ -29,6 +30,8 @@ export class Projector implements Screen {
   private wanted = 0;
   /** The film whose working copy is there, and waits for the original to stop playing. */
   private late = "";
+  /** How many frames the file has that is played, of a film that is being read. */
+  private reach = 0;
 
   constructor(private readonly events: ProjectorEvents) {
     this.player = new FilmPlayer(this.video, {
@@ -53,7 +56,9 @@ export class Projector implements Screen {
   show(film: string, frame: number): void {
     this.wanted = frame;
     if (film === this.film) {
-      if (this.clocks.has(film)) this.player.seek(frame);
+      const clock = this.clocks.get(film);
+      if (clock?.growing && frame >= this.reach && clock.reach > this.reach) void this.change(film, clock);
+      else if (clock) this.player.seek(frame);
       return;
     }
     this.player.pause();
@@ -62,7 +67,12 @@ export class Projector implements Screen {
   }
 
   play(speed: number, loop?: Loop): void {
-    this.player.play(speed, loop);
+    const clock = this.clocks.get(this.film);
+    if (!clock?.growing || clock.reach <= this.reach || this.player.playing) return this.player.play(speed, loop);
+    const { film } = this;
+    void this.change(film, clock).then(() => {
+      if (film === this.film) this.player.play(speed, loop);
+    });
   }
 
   pause(): void {
@@ -82,13 +92,34 @@ export class Projector implements Screen {
     if (film === this.film) this.player.retime(clock);
   }
 
+  /** A film that is being read may have come further: what can be shown of it is asked for. */
+  async follow(film: string): Promise<void> {
+    const clock = this.clocks.get(film);
+    if (!clock?.growing) return;
+    try {
+      const { frames } = await ask("get", "/api/films/{id}/finished", { path: { id: film } });
+      if (frames === 0 || !clock.growing) return;
+      const farther = frames !== clock.reach;
+      clock.grew(frames);
+      if (film === this.film && this.reach === 0 && clock === this.clocks.get(film)) await this.change(film, clock);
+      if (farther) this.events.clocked(film);
+    } catch {
+      // It is asked for again as the film is read on.
+    }
+  }
+
+  /** Reading a film began anew, so that the part which was shown is gone. */
+  lost(film: string): void {
+    if (film === this.film && this.clocks.get(film)?.growing) this.reach = 0;
+  }
+
   /**
-   * The film was read: its working copy, which steps faster, takes the place of the
-   * original. The frame on show stays where it is until the same one is painted again.
+   * The film was read: its working copy, whole and quick to step, takes the place of the
+   * original, or of the part that was there. The frame on show stays where it is until the same one is painted again.
    */
   async swap(film: string): Promise<void> {
     const before = this.clocks.get(film);
-    if (!before?.original) return;
+    if (!before?.original && !before?.growing) return;
     if (film === this.film && this.player.playing) {
       this.late = film;
       return;
@@ -97,16 +128,25 @@ export class Projector implements Screen {
     try {
       const clock = await this.clockOf(film);
       if (film !== this.film || clock.original) return;
-      const still = stillOf(this.video);
-      const frame = sameFrame(before, clock, this.wanted);
-      this.wanted = frame;
-      this.player.load(playable(film, clock), clock);
-      this.player.seek(frame);
-      await this.player.settled();
-      still?.remove();
+      this.wanted = sameFrame(before, clock, this.wanted);
+      await this.change(film, clock);
     } catch (failure) {
       this.events.failed(sentenceOf(failure));
     }
+  }
+
+  /** Shows the film from another file; the picture on show stays until the wanted one is painted. */
+  private async change(film: string, clock: FrameClock): Promise<void> {
+    const still = stillOf(this.video);
+    this.open(film, clock);
+    await this.player.settled();
+    still?.remove();
+  }
+
+  private open(film: string, clock: FrameClock): void {
+    this.reach = clock.reach;
+    this.player.load(playable(film, clock), clock);
+    this.player.seek(this.wanted);
   }
 
   private catchUp(): void {
@@ -124,8 +164,7 @@ export class Projector implements Screen {
     try {
       const clock = await this.clockOf(film);
       if (film !== this.film) return;
-      this.player.load(playable(film, clock), clock);
-      this.player.seek(this.wanted);
+      this.open(film, clock);
     } catch (failure) {
       if (film === this.film) this.events.failed(sentenceOf(failure));
     }

@@ -12,6 +12,8 @@ export interface ClockData {
   working: readonly number[];
   /** Until the film was read it is the original that is played, and working are its times. */
   original?: boolean;
+  /** So many frames, from the first on, can be shown of a film that is being read; missing: all. */
+  finished?: number;
   /** Real seconds between two frames = file seconds / slow. */
   slow: number;
 }
@@ -25,12 +27,34 @@ const early = 108;
 
 export class FrameClock {
   readonly frames: number;
+  private finished: number | undefined;
 
   constructor(private readonly data: ClockData) {
     if (data.ticks.length === 0 || data.ticks.length !== data.working.length) {
       throw new Error("The film's clock is damaged: it names no time for some frames.");
     }
     this.frames = data.ticks.length;
+    this.finished = data.finished;
+  }
+
+  /** Whether the film is still being read, and can be shown as far as it was. */
+  get growing(): boolean {
+    return this.finished !== undefined;
+  }
+
+  /** How many frames can be shown, from the first on. */
+  get reach(): number {
+    return Math.min(this.finished ?? this.frames, this.frames);
+  }
+
+  /** The film was read as far as that. */
+  grew(finished: number): void {
+    if (this.growing) this.finished = finished;
+  }
+
+  /** The frame, or the last one before it that can be shown. */
+  within(frame: number): number {
+    return Math.max(0, Math.min(this.clamp(frame), this.reach - 1));
   }
 
   /** Whether these are the times of the original, not of the working copy. */

@@ -120,7 +120,7 @@ export class FilmPlayer {
   seek(frame: number): void {
     if (!this.clock) return;
     this.halt();
-    this.wanted = this.clock.clamp(frame);
+    this.wanted = this.clock.within(frame);
     if (this.away && document.visibilityState === "visible") return this.comeBack();
     if (!this.seeking && !this.away) void this.work();
   }

@@ -160,7 +160,9 @@ export class Room {
   go(frame: number): void {
     const { film } = this.state;
     if (!film) return;
-    const wanted = this.around.clock(film)?.clamp(frame) ?? Math.max(0, frame);
+    const clock = this.around.clock(film);
+    const wanted = clock?.within(frame) ?? Math.max(0, frame);
+    if (clock && frame > wanted && wanted < clock.frames - 1) this.around.say("The film was read as far as here. The rest comes while it is read.");
     this.stop();
     this.set({ wanted });
     this.around.screen.show(film, wanted);
