@@ -30,7 +30,7 @@ func TestWorkingCopyGrows(t *testing.T) {
 			t.Parallel()
 			recipe.Name, recipe.Numbered, recipe.Frames = "film.mov", true, 130
 			if recipe.Rate == "240" {
-				recipe.Frames = 700
+				recipe.Frames = 500
 			}
 			dir := t.TempDir()
 			path, err := recipe.Make(t.Context(), dir)

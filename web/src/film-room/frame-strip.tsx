@@ -68,7 +68,11 @@ export function FrameStrip() {
   // once the picture rests, so that they never hold up a step.
   const shown = useWatched(changes, () => (room.state.playing ? -1 : room.state.frame));
   useLayoutEffect(() => {
-    if (shown >= 0 && shown === centre && office.projector.shows(film, shown)) pictures.take(shown, office.projector.video);
+    // Not before the page has said which frame it is: to copy a picture takes a while.
+    const timer = setTimeout(() => {
+      if (shown >= 0 && shown === centre && office.projector.shows(film, shown)) pictures.take(shown, office.projector.video);
+    });
+    return () => clearTimeout(timer);
   }, [shown, centre, film, part]);
   useEffect(() => {
     if (centre < 0 || !clock) return;

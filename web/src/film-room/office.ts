@@ -13,10 +13,13 @@ import { bodyIsKnown } from "../words/body";
 import { deskOf } from "./desk";
 import { JointsLayer } from "../player/joints";
 import { Ledger } from "./core/ledger";
-import { Room, type Errand, type Gun } from "./core/room";
+import { playsOn, Room, type Errand, type Gun, type RoomState } from "./core/room";
 import { Projector } from "./projector";
 import { View } from "./view";
 import { Changes } from "./watch";
+
+/** How often the place of a film that plays is told, in ms: to paint it at every frame has a slow machine skip frames of the film. */
+const toldEvery = 100;
 
 export class Office {
   /** Tells when the room's or the ledger's state changed. */
@@ -75,7 +78,7 @@ export class Office {
       pitches: () => this.pitchTypes,
       gun: () => this.gun,
       planned: () => this.sheet.plan !== undefined,
-      changed: tell,
+      changed: () => this.roomChanged(),
       say,
       errand: (errand) => this.errand(errand),
     });
@@ -90,6 +93,19 @@ export class Office {
       say,
     );
     this.changes.watch(() => this.board.follow());
+  }
+
+  private told: RoomState | undefined;
+  private toldAt = 0;
+
+  /** Tells of every change, but not of every frame that is played. */
+  private roomChanged(): void {
+    const { state } = this.room;
+    const now = performance.now();
+    if (this.told && playsOn(this.told, state) && now - this.toldAt < toldEvery && !this.joints.on) return;
+    this.told = state;
+    this.toldAt = now;
+    this.changes.tell();
   }
 
   /** Moves the chosen rep, and those after it, along the workout of a homework. */

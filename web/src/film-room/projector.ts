@@ -101,7 +101,8 @@ export class Projector implements Screen {
       if (frames === 0 || !clock.growing) return;
       const farther = frames !== clock.reach;
       clock.grew(frames);
-      if (film === this.film && this.reach === 0 && clock === this.clocks.get(film)) await this.change(film, clock);
+      const waits = this.reach === 0 || (this.wanted >= this.reach && this.wanted < frames);
+      if (film === this.film && waits && clock === this.clocks.get(film) && !this.player.playing) await this.change(film, clock);
       if (farther) this.events.clocked(film);
     } catch {
       // It is asked for again as the film is read on.

@@ -84,3 +84,16 @@ test("a clock that does not cover its frames is refused", () => {
   assert.throws(() => new FrameClock({ num: 1, den: 30, ticks: [], working: [], slow: 1 }));
   assert.throws(() => new FrameClock({ num: 1, den: 30, ticks: [1, 2], working: [0], slow: 1 }));
 });
+
+test("a film that is being read is shown as far as it was, and lasts as long as all of it", () => {
+  const ticks = Array.from({ length: 300 }, (_, n) => 3000 * n);
+  const clock = new FrameClock({ num: 1, den: 90000, ticks, working: ticks, slow: 1, finished: 30 });
+  assert.ok(clock.growing);
+  assert.deepEqual([clock.frames, clock.reach, clock.within(200), clock.clamp(200)], [300, 30, 29, 200]);
+  assert.equal(clock.seconds, 10);
+  clock.grew(90);
+  assert.deepEqual([clock.reach, clock.within(200), clock.within(-3)], [90, 89, 0]);
+  const whole = new FrameClock({ num: 1, den: 90000, ticks, working: ticks, slow: 1 });
+  whole.grew(10);
+  assert.deepEqual([whole.growing, whole.reach], [false, 300]);
+});

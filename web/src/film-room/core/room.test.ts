@@ -1,5 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
+import { playsOn } from "./room";
 import { film, mph, roomWith, settled } from "./testing";
 
 test("a whole bullpen by the keyboard, five keys a rep besides stepping", async () => {
@@ -143,6 +144,28 @@ test("steps stay on the film", async () => {
   assert.equal(pane.at.frame, 0);
   await press("End", "Shift+ArrowRight");
   assert.equal(pane.at.frame, 24);
+});
+
+test("a film that is being read is stepped as far as it was read, and says so", async () => {
+  const { press, pane, said } = roomWith([film("a", 300, 0)], [], false, 60);
+  await press("Shift+ArrowRight");
+  assert.equal(said.length, 0);
+  await press("End", "ArrowRight");
+  assert.equal(pane.at.frame, 59);
+  assert.deepEqual(said, Array(2).fill("The film was read as far as here. The rest comes while it is read."));
+  const whole = roomWith([film("a", 300, 0)]);
+  await whole.press("End", "ArrowRight");
+  assert.equal(whole.pane.at.frame, 299);
+  assert.deepEqual(whole.said, []);
+});
+
+test("a film that plays on is told from one that does anything else", () => {
+  const { room } = roomWith([film("a", 300, 0)]);
+  const playing = { ...room.state, playing: true };
+  assert.ok(playsOn(playing, { ...playing, frame: 5, wanted: 5 }));
+  assert.ok(!playsOn(playing, { ...playing, frame: 5, playing: false }));
+  assert.ok(!playsOn(room.state, playing));
+  assert.ok(!playsOn(playing, { ...playing, frame: 5, chosen: "r" }));
 });
 
 test("play, slower, loop around the release, stop by stepping", async () => {

@@ -81,6 +81,11 @@ export interface Proposal {
   state: string;
 }
 
+/** Whether two states are alike but for the frame on show while the film plays. */
+export function playsOn(before: RoomState, now: RoomState): boolean {
+  return now.playing && (Object.keys(now) as (keyof RoomState)[]).every((key) => key === "frame" || key === "wanted" || before[key] === now[key]);
+}
+
 export interface Around {
   screen: Screen;
   ledger: Ledger;
@@ -164,8 +169,10 @@ export class Room {
     const wanted = clock?.within(frame) ?? Math.max(0, frame);
     if (clock && frame > wanted && wanted < clock.frames - 1) this.around.say("The film was read as far as here. The rest comes while it is read.");
     this.stop();
-    this.set({ wanted });
+    // The picture is asked for before anything is painted anew: the browser decodes meanwhile.
+    this.state = { ...this.state, wanted };
     this.around.screen.show(film, wanted);
+    this.around.changed();
   }
 
   choose(key: Key | undefined): void {

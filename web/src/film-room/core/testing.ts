@@ -181,13 +181,14 @@ export function film(id: string, frames: number, position: number, seconds = fra
   };
 }
 
-export function clock(frames: number): FrameClock {
+/** finished: of a film that is being read, how many frames can be shown. */
+export function clock(frames: number, finished?: number): FrameClock {
   const ticks = Array.from({ length: frames }, (_, n) => n * 3000);
-  return new FrameClock({ num: 1, den: 90000, ticks, working: ticks, slow: 1 });
+  return new FrameClock({ num: 1, den: 90000, ticks, working: ticks, slow: 1, ...(finished === undefined ? {} : { finished }) });
 }
 
 /** A room with the given films, and what it said and asked for. */
-export function roomWith(films: Film[], proposals: Proposal[] = [], planned = false) {
+export function roomWith(films: Film[], proposals: Proposal[] = [], planned = false, finished?: number) {
   const server = new Server();
   const pane = new Pane();
   const said: string[] = [];
@@ -205,7 +206,7 @@ export function roomWith(films: Film[], proposals: Proposal[] = [], planned = fa
       if (p) p.state = back ? "open" : "thrown out";
     },
     givenUp: () => false,
-    clock: (id) => { const f = films.find((x) => x.id === id); return f && clock(f.frames); },
+    clock: (id) => { const f = films.find((x) => x.id === id); return f && clock(f.frames, finished); },
     pitches: () => [
       { code: "fb", key: "f", name: "fastball" },
       { code: "ch", key: "c", name: "change-up" },

@@ -1,0 +1,115 @@
+package e2e
+
+import (
+	"context"
+	"flag"
+	"path/filepath"
+	"strconv"
+	"testing"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+
+	"tenoff/internal/demo"
+)
+
+var smooth = flag.Bool("smooth", false, "TestFilmRoomIsSmooth: measure how the film room steps and plays")
+
+// TestFilmRoomIsSmooth measures, it asserts nothing: times say something on a quiet machine
+// only. It prints how long it takes from a key to the painted frame named below the
+// picture, and how many frames of a film played at its own speed the browser skips on a
+// processor four times slower: of those that it should have shown, and of those that the
+// page was told of. The same of the bare video in an empty page, to compare with.
+//
+//	go test ./internal/e2e -run FilmRoomIsSmooth -smooth -v
+func TestFilmRoomIsSmooth(t *testing.T) {
+	if !*smooth {
+		t.Skip("it measures: -smooth")
+	}
+	path := filepath.Join(t.TempDir(), "film.mp4")
+	_, err := demo.Write(t.Context(), demo.Options{
+		Seed: 10, Width: 1280, Height: 720, Pace: demo.FPS(30, 1), Lead: 1, Tail: 1, Handheld: 4, Noise: 4, Reps: demo.Series(2, 1, demo.Same, 1),
+	}, path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := serve(t, t.TempDir())
+	pen, film := p.begin(t, path)
+	b := open(t, 1440, 900)
+	b.do(chromedp.Navigate(p.url + "/bullpens/" + pen.ID + "/film"))
+	b.until(shownFrame + ` === 0 && document.querySelector(".screen-of-film video")?.readyState >= 2`)
+
+	eval[bool](b, `(() => {
+		window.waits = []; let asked = 0;
+		addEventListener("keydown", () => { asked = performance.now(); }, true);
+		new MutationObserver(() => waits.push(performance.now() - asked)).observe(document.querySelector("[data-frame]"), { attributes: true });
+		return true;
+	})()`)
+	for i := range 80 {
+		b.press(kb.ArrowRight)
+		b.until(shownFrame + " === " + strconv.Itoa(i+1))
+	}
+	t.Logf("film of %d frames; key to painted frame, 80 steps: %s ms", film.Frames, eval[string](b, `(() => {
+		const w = waits.sort((a, b) => a - b), q = (p) => w[Math.floor(p * (w.length - 1))].toFixed(0);
+		return "p50 " + q(0.5) + ", p95 " + q(0.95);
+	})()`))
+	t.Logf("the bare video: %s ms", eval[string](b, `(async () => {
+		const video = document.createElement("video");
+		video.muted = true;
+		video.src = document.querySelector(".screen-of-film video").currentSrc;
+		document.body.append(video);
+		await new Promise((done) => video.addEventListener("loadeddata", done));
+		const w = [];
+		for (let i = 1; i <= 80; i++) {
+			const asked = performance.now();
+			const painted = new Promise((done) => video.requestVideoFrameCallback(done));
+			video.currentTime = (i + 0.4) / 30;
+			await painted;
+			w.push(performance.now() - asked);
+		}
+		video.remove();
+		w.sort((a, b) => a - b);
+		const q = (p) => w[Math.floor(p * (w.length - 1))].toFixed(0);
+		return "p50 " + q(0.5) + ", p95 " + q(0.95);
+	})()`))
+
+	// count counts while a video plays that the script play starts.
+	count := func(video, play string) string {
+		return eval[string](b, `(async () => {
+			const video = `+video+`, quality = () => video.getVideoPlaybackQuality().droppedVideoFrames;
+			const dropped = quality();
+			let first, last, told = 0;
+			const over = new Promise((done) => {
+				const next = (_, m) => {
+					first ??= m; last = m; told++;
+					if (last.mediaTime - first.mediaTime >= 8) done(); else video.requestVideoFrameCallback(next);
+				};
+				video.requestVideoFrameCallback(next);
+				video.addEventListener("ended", done);
+			});
+			`+play+`;
+			await over;
+			const due = Math.round((last.mediaTime - first.mediaTime) * 30) + 1;
+			return (due - (last.presentedFrames - first.presentedFrames + 1)) + " of " + due + " not shown, " + (due - told) + " not told, " + (quality() - dropped) + " dropped by the decoder";
+		})()`)
+	}
+	slower := func(by float64) {
+		b.do(chromedp.Func(func(ctx context.Context, to *chromedp.Target) error {
+			_, err := cdp.Call(ctx, to, emulation.SetCPUThrottlingRate, emulation.SetCPUThrottlingRateParams{Rate: by})
+			return err
+		}))
+	}
+	for _, by := range []float64{1, 4} {
+		b.press(kb.Home)
+		b.until(shownFrame + " === 0")
+		slower(by)
+		t.Logf("played on a processor %.0f times slower: %s", by, count(`document.querySelector(".screen-of-film video")`,
+			`document.dispatchEvent(new KeyboardEvent("keydown", { key: " ", bubbles: true }))`))
+		slower(1)
+		b.press(" ")
+	}
+	slower(4)
+	t.Logf("the bare video on a processor 4 times slower: %s", count(`(() => { const v = document.createElement("video"); v.muted = true; v.src = document.querySelector(".screen-of-film video").currentSrc; document.body.replaceChildren(v); return v; })()`, `await video.play()`))
+}
