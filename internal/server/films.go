@@ -149,6 +149,7 @@ func (s *Server) getWorking(c *gin.Context) error {
 	if err != nil {
 		return err
 	}
+	byPieces(c.Request)
 	return s.serveFile(c, f.Made.Working, "video/mp4")
 }
 
@@ -164,6 +165,7 @@ func (s *Server) getOpened(c *gin.Context) error {
 		return err
 	}
 	defer file.Close()
+	byPieces(c.Request)
 	return serveContent(c, opened.Reader(), "video/mp4", f.Made.Original+".opened")
 }
 
@@ -194,6 +196,7 @@ func (s *Server) getStretch(c *gin.Context) error {
 	if err != nil {
 		return err
 	}
+	byPieces(c.Request)
 	return serveContent(c, stretch.Reader(), "video/mp4", stretch.Key())
 }
 
