@@ -1,6 +1,7 @@
 package judged
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"strings"
@@ -219,5 +220,27 @@ func TestMovesOverWeeks(t *testing.T) {
 	}
 	if got := followMoves(nil); len(got.Weeks) != 0 {
 		t.Errorf("of nothing: %+v", got)
+	}
+}
+
+// What one camera easily misses is said: that it was not seen, or how large it would have
+// had to be; nothing of what clearly differs, nor where nothing was compared.
+func TestMovesUnseen(t *testing.T) {
+	m := Moves{Pitch: bullpen.ChangeUp, Baseline: bullpen.Fastball, Fast: 6, Off: 6}
+	if got := m.Unseen(); len(got) != 0 {
+		t.Errorf("of too few: %q", got)
+	}
+	hips := posture.Difference{Kind: posture.HipsOpen, Fast: 380, Off: 370, By: evidence.Estimate{Value: -10, Scale: 15, DF: 10}}
+	m.Differences = []posture.Difference{hips}
+	got := m.Unseen()
+	// Quantiles of Student's t with 10 degrees of freedom, from R: qt(1 - 0.025/2, 10) and
+	// qt(0.8, 10).
+	want := fmt.Sprintf("Her hips would have had to open about %.0f ms earlier or later for it to be seen.", math.Ceil((2.633767+0.879058)*15))
+	if len(got) != 2 || got[0] != want || !strings.HasPrefix(got[1], "Where her hand is as she lets go is not seen on these") {
+		t.Errorf("%q, want %q and that her hand is not seen", got, want)
+	}
+	m.Differences[0].Clear = true
+	if got := m.Unseen(); len(got) != 1 || strings.Contains(got[0], "hips") {
+		t.Errorf("of hips that clearly open otherwise: %q", got)
 	}
 }

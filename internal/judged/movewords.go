@@ -3,6 +3,7 @@ package judged
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"tenoff/internal/posture"
 	"tenoff/internal/texts"
@@ -84,6 +85,40 @@ func (m Moves) Sentence() string {
 		return fmt.Sprintf("On her %s (%d) against her %s (%d), as the camera sees it:", pitches, m.Off, fast, m.Fast)
 	}
 	return fmt.Sprintf("Nothing in how she moves differs between her %s (%d) and her %s (%d) by more than they differ among themselves%s.", pitches, m.Off, fast, m.Fast, m.wouldSee())
+}
+
+// Unseen says of what one camera easily misses why it is not seen here, or how large it
+// would have had to be to be seen, four times in five: when her hips open, and where her
+// hand is as she lets go. Nothing where nothing was compared.
+func (m Moves) Unseen() []string {
+	out := []string{}
+	if len(m.Differences) == 0 {
+		return out
+	}
+	for _, k := range []posture.Kind{posture.HipsOpen, posture.ArmSlot} {
+		w := unseens[k]
+		i := slices.IndexFunc(m.Differences, func(d posture.Difference) bool { return d.Kind == k })
+		switch {
+		case i < 0:
+			out = append(out, w.not)
+		case !m.Differences[i].Clear:
+			d := m.Differences[i]
+			out = append(out, fmt.Sprintf(w.but, whole(math.Ceil(scaleOf(d)*d.Visible(len(m.Differences))))))
+		}
+	}
+	return out
+}
+
+// unseens say why a measure is not seen, and how large it would have had to be.
+var unseens = map[posture.Kind]struct{ not, but string }{
+	posture.HipsOpen: {
+		"When her hips open is not seen on these: it takes a film from right beside her, at 60 frames a second or more.",
+		"Her hips would have had to open about %s ms earlier or later for it to be seen.",
+	},
+	posture.ArmSlot: {
+		"Where her hand is as she lets go is not seen on these: it is a smear. More light or more frames a second show it.",
+		"Her hand would have had to be about %s %% of her trunk’s length further ahead or back as she lets go for it to be seen: from one frame to the next it goes that far. How far out to the side she throws shows from behind, and is not measured.",
+	},
 }
 
 // wouldSee says how large a lean would mostly have been seen: four times in five.

@@ -130,7 +130,7 @@ var Columns = []Column{
 	{"leanPlantUncertainty", "how far it comes out otherwise when the same delivery is looked at again, degrees (a standard uncertainty); by how much all of a film lie to one side of what is true is not in it, and falls out where they are compared", func(r Row) string { return number(r.LeanPlantU, 1) }},
 	{"leanReleaseDeg", "the same at release, degrees, as the camera sees it", func(r Row) string { return number(r.LeanRelease, 1) }},
 	{"leanReleaseUncertainty", "the same for the lean at release, degrees: repeatability only", func(r Row) string { return number(r.LeanReleaseU, 1) }},
-	{"hipsOpenMs", "how long before release her hips look opened by 60 % of their greatest width, milliseconds, as the camera sees it", func(r Row) string { return number(r.HipsOpen, 0) }},
+	{"hipsOpenMs", "how long before release her hips look opened by 70 % of their greatest width, milliseconds, as the camera sees it", func(r Row) string { return number(r.HipsOpen, 0) }},
 	{"hipsOpenUncertainty", "the same for when her hips open, milliseconds: repeatability only", func(r Row) string { return number(r.HipsOpenU, 0) }},
 	{"hipSpeed", "greatest forward speed of her hips before plant, over a tenth of a second, lengths of her trunk a second, as the camera sees it", func(r Row) string { return number(r.HipSpeed, 2) }},
 	{"hipSpeedUncertainty", "the same for her hips' speed, lengths of her trunk a second: repeatability only", func(r Row) string { return number(r.HipSpeedU, 2) }},

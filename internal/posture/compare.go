@@ -51,7 +51,7 @@ var worth = map[Kind]float64{
 // there, from two camera places. It sees a trunk that leans further a tenth less far than it
 // does.
 var otherwise = map[Kind]float64{
-	LeanPlant: 0.3, LeanRelease: 0.4, HipsOpen: 7, HipSpeed: 0.07, Stride: 0.025, ArmSlot: 0.05, FrontKnee: 0.6,
+	LeanPlant: 0.3, LeanRelease: 0.4, HipsOpen: 9, HipSpeed: 0.07, Stride: 0.025, ArmSlot: 0.05, FrontKnee: 0.6,
 }
 
 const (

@@ -154,6 +154,7 @@ func TestRenderedBullpens(t *testing.T) {
 		{"a-side", "lean6", []Kind{LeanPlant, LeanRelease}},
 		{"a-side", "stride", []Kind{Stride, HipSpeed}},
 		{"a-side", "hips", []Kind{HipsOpen}},
+		{"b-side", "hips", []Kind{HipsOpen}},
 		{"b-diag", "stride", []Kind{Stride}},
 	} {
 		fast, fastTrue := pick(all, c.from, "base")

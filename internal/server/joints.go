@@ -70,7 +70,7 @@ func (j filmJoints) moves(ctx context.Context, in *getMoves) (wire.MovesList, er
 		for _, d := range m.Clear() {
 			said = append(said, judged.MoveSentence(d))
 		}
-		out.Pitches[i] = wire.Moves{Pitch: m.Pitch, Fast: m.Fast, Off: m.Off, Sentence: m.Sentence(), Differences: said}
+		out.Pitches[i] = wire.Moves{Pitch: m.Pitch, Fast: m.Fast, Off: m.Off, Sentence: m.Sentence(), Differences: said, Unseen: m.Unseen()}
 	}
 	return out, err
 }

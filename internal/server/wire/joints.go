@@ -67,6 +67,7 @@ type Moves struct {
 	Off         int           `json:"off" doc:"reps of this pitch in which they were"`
 	Sentence    string        `json:"sentence" doc:"what was compared, or why nothing was"`
 	Differences []string      `json:"differences" nullable:"false" doc:"what differs, a sentence each with its range of 95 %; four at most"`
+	Unseen      []string      `json:"unseen" nullable:"false" doc:"what one camera easily misses: why it is not seen here, or how large it would have had to be, a sentence each"`
 }
 
 // MovesWeeks is how she moves on each of her off-speed pitches, bullpen by bullpen.

@@ -24,6 +24,7 @@ export function HowSheMoves({ sheet }: { sheet: Sheet }) {
         <div key={m.pitch}>
           <p>{m.sentence}</p>
           {m.differences.length > 0 && <ul class="differences">{m.differences.map((said) => <li key={said}>{said}</li>)}</ul>}
+          {m.unseen.length > 0 && <p class="quiet fine">{m.unseen.join(" ")}</p>}
         </div>
       ))}
       <p class="quiet fine">Measured from her joints as one camera sees them, and only against her own fastballs of this bullpen. It says what differs, not what is right.</p>
