@@ -86,6 +86,12 @@ const (
 	restsUntil  = 0.5
 	resting     = 0.3 // torso lengths that a resting foot seems to move at most
 
+	// The front foot stands from so long before release until so long after it, seconds, and
+	// lands so near to where it stands, torso lengths.
+	standsBefore = 0.03
+	standsAfter  = 0.08
+	stands       = 0.3
+
 	// How far, beside its unrest, the finder puts an ankle elsewhere from delivery to
 	// delivery, torso lengths, and by how much the hips' unrest is more over overHips than
 	// that of two places that have nothing to do with each other: seen on rendered deliveries.
@@ -293,8 +299,9 @@ func (b *Body) hipsOpen(at Instants, out map[Kind]Measure) {
 
 // FootContact returns when the front foot comes down before release, real seconds of the
 // film: after the front ankle's greatest speed, the first of two samples at which it is
-// below 15 % of that, between samples on the line of the speeds. ok is false if it is not
-// seen.
+// below 15 % of that, between samples on the line of the speeds. Where it is then it has to
+// stay: a foot that only pauses in the air, or that is taken for the other one, ends up
+// elsewhere about release. ok is false if it is not seen.
 func (b *Body) FootContact(release float64, right bool) (contact float64, ok bool) {
 	ankle := LeftAnkle
 	if !right {
@@ -329,5 +336,16 @@ func (b *Body) FootContact(release float64, right bool) (contact float64, ok boo
 	}
 	a, z := speed[at-1], speed[at]
 	when := float64(at) - 1 + (a-slow*speed[top])/(a-z)
-	return b.Begin + when/b.Rate, true
+	contact = b.Begin + when/b.Rate
+	var x, y []float64
+	for i := b.index(release - standsBefore); i <= b.index(release+standsAfter); i++ {
+		x, y = append(x, p.x[i]), append(y, p.y[i])
+	}
+	slices.Sort(x)
+	slices.Sort(y)
+	here := b.at(ankle, contact)
+	if math.Hypot(here.x-x[len(x)/2], here.y-y[len(y)/2]) > stands {
+		return 0, false
+	}
+	return contact, true
 }

@@ -45,6 +45,25 @@ func TestSightsOfASwing(t *testing.T) {
 	}
 }
 
+// A foot that only pauses in the air has not landed: it stands a trunk's length from there
+// as she lets go.
+func TestAFootThatPausesHasNotLanded(t *testing.T) {
+	track := tracked(posturetest.Swing{})
+	for i := range track {
+		t := track[i].Seconds - letsGo
+		x := 0.3 * min(max((t+0.5)/0.2, 0), 1)   // quickly, until 0.3 s before
+		x += 0.2 * min(max((t+0.17)/0.15, 0), 1) // and on, 0.13 s later
+		track[i].Points[posture.LeftAnkle].X = 1 + x
+	}
+	b, err := posture.Of(track, 100)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if s := b.Sights(letsGo, true); s.Plant.Seen() || !s.Release.Seen() {
+		t.Errorf("a foot that pauses shows %+v", s)
+	}
+}
+
 // A wrist that is a smear round an instant shows none; one frame of it does no harm.
 func TestASmearShowsNoInstant(t *testing.T) {
 	track := tracked(posturetest.Swing{})
