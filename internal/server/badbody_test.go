@@ -397,3 +397,22 @@ func TestTheLimitOfABodyEndsWithIt(t *testing.T) {
 		t.Error("whoever waits for an answer was taken for gone")
 	}
 }
+
+// A character that no keyboard types is refused at the door, as JSON writes it, wherever a
+// body has it: on PostgreSQL what is kept as JSON would hold it and could not be looked into.
+// An escaped backslash before the same letters is a text like any other.
+func TestNoTextHoldsNUL(t *testing.T) {
+	h := newHouse(t)
+	for body, status := range map[string]int{
+		`{"label":"Ki\u0000t"}`:  http.StatusUnprocessableEntity,
+		`{"label":"Ki\\u0000t"}`: http.StatusCreated,
+	} {
+		a := h.send(t, http.MethodPost, "/api/pitchers", body)
+		if a.status != status {
+			t.Errorf("%s: %d, want %d: %s", body, a.status, status, a.body)
+		}
+		if status != http.StatusCreated && !strings.Contains(a.body, "There is a character in this text that can't be stored") {
+			t.Errorf("said %s", a.body)
+		}
+	}
+}

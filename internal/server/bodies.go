@@ -96,6 +96,9 @@ func (s *Server) whole(most int64) func(huma.Context, func(huma.Context)) {
 			writeProblem(c.Writer, refusal(http.StatusRequestEntityTooLarge,
 				l.Given(fmt.Sprintf("This is too much at once: %d kB and %d values are the most here. Send it in parts.", most>>10, most/bytesPerValue))))
 			return
+		case holdsNUL(body):
+			writeProblem(c.Writer, refusal(http.StatusUnprocessableEntity, l.Given("There is a character in this text that can't be stored; leave it out.")))
+			return
 		}
 		c.Request.Body = io.NopCloser(bytes.NewReader(body))
 		select {
@@ -124,6 +127,21 @@ func checked(ctx context.Context) {
 
 // atOnce is how many bodies are checked at the same time.
 func atOnce() int { return max(2, runtime.GOMAXPROCS(0)) }
+
+// holdsNUL reports whether a text within a JSON text has the character zero, which no
+// keyboard types: PostgreSQL stores it in no text, and what is kept as JSON would only fail
+// when it is looked into (RFC 8259, section 7; PostgreSQL 15 documentation, 8.14).
+func holdsNUL(text []byte) bool {
+	for i := 0; i < len(text); i++ {
+		if text[i] == '\\' {
+			if bytes.HasPrefix(text[i+1:], []byte("u0000")) {
+				return true
+			}
+			i++
+		}
+	}
+	return false
+}
 
 // values counts the values of a JSON text, as far as it is one, without making any of
 // them.

@@ -158,7 +158,7 @@ func (s *Server) getHomework(ctx context.Context, in *byID) (wire.Homework, erro
 		return wire.Homework{}, err
 	}
 	for _, p := range slips {
-		out.Slips = append(out.Slips, wire.SlipOf(p, time.Now().UnixMicro()))
+		out.Slips = append(out.Slips, wire.SlipOf(p, s.deps.Store.Now()))
 	}
 	if out.Arriving, err = s.arriving(h.ID); err != nil {
 		return wire.Homework{}, err

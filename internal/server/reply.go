@@ -4,7 +4,6 @@ import (
 	"context"
 	"slices"
 	"strings"
-	"time"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/server/wire"
@@ -88,7 +87,7 @@ func (s *Server) sendReply(ctx context.Context, in *to[wire.SendReply]) (wire.An
 	if shown.Told, err = s.toldToHer(ctx, h.BullpenID); err != nil {
 		return wire.Answered{}, err
 	}
-	h.Sent.Seen = min(in.Body.Seen, time.Now().UnixMicro())
+	h.Sent.Seen = min(in.Body.Seen, s.deps.Store.Now())
 	if err := s.deps.Shelf.Send(ctx, h, &shown); err != nil {
 		return wire.Answered{}, err
 	}

@@ -68,7 +68,7 @@ func (x shares) list(ctx context.Context, in *byID) (wire.ShareList, error) {
 	}
 	out := wire.ShareList{Shares: make([]wire.ShareLink, len(list))}
 	for i, p := range list {
-		out.Shares[i] = wire.ShareOf(p, time.Now().UnixMicro())
+		out.Shares[i] = wire.ShareOf(p, x.store.Now())
 	}
 	if out.Consent, err = x.store.Consented(ctx, pen.PitcherID, bullpen.ForResults); err != nil {
 		return wire.ShareList{}, err
@@ -99,17 +99,17 @@ func (x shares) make(ctx context.Context, in *to[wire.NewShare]) (wire.MadeShare
 		return wire.MadeShare{}, err
 	}
 	made, err := x.access.made(ctx, link, text)
-	return wire.MadeShare{Share: wire.ShareOf(share, time.Now().UnixMicro()), MadeLink: made}, err
+	return wire.MadeShare{Share: wire.ShareOf(share, x.store.Now()), MadeLink: made}, err
 }
 
 func (x shares) renew(ctx context.Context, in *to[wire.RenewLink]) (wire.ShareLink, error) {
 	share, err := x.store.RenewShare(ctx, in.ID, days(in.Body.Days))
-	return wire.ShareOf(share, time.Now().UnixMicro()), err
+	return wire.ShareOf(share, x.store.Now()), err
 }
 
 func (x shares) revoke(ctx context.Context, in *byID) (wire.ShareLink, error) {
 	share, err := x.store.RevokeShare(ctx, in.ID)
-	return wire.ShareOf(share, time.Now().UnixMicro()), err
+	return wire.ShareOf(share, x.store.Now()), err
 }
 
 func (x shares) page(ctx context.Context, _ *struct{}) (wire.SharePage, error) {

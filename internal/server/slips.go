@@ -41,7 +41,7 @@ func (s *Server) makeSlip(ctx context.Context, in *to[wire.NewSlip]) (wire.MadeS
 	l, link := texts.LanguageOf(her.Language), s.deps.Access.link(ctx, slipPage, token)
 	text := l.Say("slip.message", texts.V{"title": h.Workout.Title, "link": link, "day": l.Day(time.UnixMicro(slip.Expires))})
 	made, err := s.deps.Access.made(ctx, link, text)
-	return wire.MadeSlip{Slip: wire.SlipOf(slip, time.Now().UnixMicro()), MadeLink: made}, err
+	return wire.MadeSlip{Slip: wire.SlipOf(slip, s.deps.Store.Now()), MadeLink: made}, err
 }
 
 // slipPage is the path of the student's page.
@@ -49,10 +49,10 @@ const slipPage = "/s"
 
 func (s *Server) renewSlip(ctx context.Context, in *to[wire.RenewLink]) (wire.Slip, error) {
 	slip, err := s.deps.Store.RenewSlip(ctx, in.ID, days(in.Body.Days))
-	return wire.SlipOf(slip, time.Now().UnixMicro()), err
+	return wire.SlipOf(slip, s.deps.Store.Now()), err
 }
 
 func (s *Server) revokeSlip(ctx context.Context, in *byID) (wire.Slip, error) {
 	slip, err := s.deps.Store.RevokeSlip(ctx, in.ID)
-	return wire.SlipOf(slip, time.Now().UnixMicro()), err
+	return wire.SlipOf(slip, s.deps.Store.Now()), err
 }

@@ -148,7 +148,7 @@ func (s *Store) AddSession(ctx context.Context, a Account, lasts time.Duration) 
 // Session returns who is signed in with that token; ok is false for nobody.
 func (s *Store) Session(ctx context.Context, token string) (a Account, ok bool, err error) {
 	a, err = accountFrom(s.read.QueryRowContext(ctx, `SELECT `+accountFields+` FROM sessions s JOIN accounts a ON a.id = s.account_id
-		WHERE s.token = ? AND s.expires > ?`, digest(token), s.now().UnixMicro()))
+		WHERE s.token = ? AND s.expires > ?`, digest(token), s.Now()))
 	if errors.Is(err, sql.ErrNoRows) {
 		return a, false, nil
 	}

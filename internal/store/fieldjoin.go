@@ -124,7 +124,7 @@ const undoFor = int64(48 * time.Hour / time.Microsecond)
 // LastJoin says how many reps the last join of a bullpen's entries concerned, 0 where
 // there is none to undo.
 func (s *Store) LastJoin(ctx context.Context, bullpenID string) (reps int, err error) {
-	step, _, err := lastJoin(ctx, s.read, bullpenID, s.own(ctx), s.now().UnixMicro())
+	step, _, err := lastJoin(ctx, s.read, bullpenID, s.own(ctx), s.Now())
 	return len(step), err
 }
 

@@ -38,7 +38,7 @@ func (s *Store) AddFieldLink(ctx context.Context, bullpenID string, lasts time.D
 // FieldLinks lists the links to the field page that are open, latest first.
 func (s *Store) FieldLinks(ctx context.Context) ([]bullpen.FieldLink, error) {
 	return all(ctx, s.read, onlyFieldLink, `SELECT `+fieldLinkFields+` FROM field_links l
-		WHERE l.academy_id = ? AND l.closed = 0 AND l.expires > ? ORDER BY l.created DESC, l.id DESC`, s.own(ctx), s.now().UnixMicro())
+		WHERE l.academy_id = ? AND l.closed = 0 AND l.expires > ? ORDER BY l.created DESC, l.id DESC`, s.own(ctx), s.Now())
 }
 
 // RevokeFieldLink closes a link to the field page for good.
@@ -56,7 +56,7 @@ func (s *Store) OpenFieldLink(ctx context.Context, token string) (l bullpen.Fiel
 	if err = s.opened(l.Link, err); bullpen.CodeOf(err) == bullpen.NotFound {
 		return bullpen.FieldLink{}, "", bullpen.Errorf(bullpen.NotFound, "This link opens nothing any more. Scan a new one from the laptop.")
 	}
-	if err != nil || s.now().UnixMicro()-l.LastUsed < time.Minute.Microseconds() {
+	if err != nil || s.Now()-l.LastUsed < time.Minute.Microseconds() {
 		return l, academy, err
 	}
 	return l, academy, s.useLink(Within(ctx, academy), fieldLinks, l.ID)

@@ -101,7 +101,7 @@ var errNoLink = bullpen.Errorf(bullpen.NotFound, "This link opens nothing. Ask y
 // opened passes on a link that was looked up with err if it is open; any other is
 // NotFound.
 func (s *Store) opened(l bullpen.Link, err error) error {
-	if err = one(err, "link"); bullpen.CodeOf(err) == bullpen.NotFound || err == nil && !l.Open(s.now().UnixMicro()) {
+	if err = one(err, "link"); bullpen.CodeOf(err) == bullpen.NotFound || err == nil && !l.Open(s.Now()) {
 		return errNoLink
 	}
 	return err

@@ -459,3 +459,29 @@ func TestNoPasswordInTheAddress(t *testing.T) {
 		}
 	}
 }
+
+// Links and sessions run out by the database's clock: a machine whose own is an hour behind
+// opens none that is over, and one that is an hour ahead closes none that is not.
+func TestLinksRunOutByTheClockInCommon(t *testing.T) {
+	if !onServerOnly() {
+		return
+	}
+	s := onServer(t)
+	ctx := t.Context()
+	b := pen(t, s, "Kit", "2026-04-11")
+	for _, wrong := range []time.Duration{-time.Hour, time.Hour} {
+		s.now = func() time.Time { return time.Now().Add(wrong) }
+		_, token, err := s.AddFieldLink(ctx, b.ID, 10*time.Minute)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, _, err := s.OpenFieldLink(ctx, token); err != nil {
+			t.Errorf("a clock that is wrong by %v: a link of ten minutes does not open: %v", wrong, err)
+		}
+		if _, err := s.write.Exec(`UPDATE field_links SET expires = (extract(epoch FROM clock_timestamp()) * 1000000)::bigint - 1000000`); err != nil {
+			t.Fatal(err)
+		}
+		_, _, err = s.OpenFieldLink(ctx, token)
+		wantCode(t, err, bullpen.NotFound)
+	}
+}

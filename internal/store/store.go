@@ -17,6 +17,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
 	"time"
 
 	"tenoff/internal/bullpen"
@@ -36,6 +37,7 @@ type Store struct {
 	hub    hub
 	kept   keptReps
 	now    func() time.Time
+	skew   atomic.Int64 // how far the database's clock is ahead of this machine's, microseconds
 }
 
 // Open opens the database in dir and brings it to the current schema; a copy of
@@ -152,6 +154,11 @@ func awaitClosed(db *sql.DB) {
 		time.Sleep(5 * time.Millisecond)
 	}
 }
+
+// Now says what time it is, microseconds UTC, by the clock that all programs on the
+// database have in common: what runs out does so for all of them at once. It is as the last
+// writing transaction heard it, and as this machine's clock has run since.
+func (s *Store) Now() int64 { return s.now().UnixMicro() + s.skew.Load() }
 
 // Ping says whether the database answers.
 func (s *Store) Ping(ctx context.Context) error { return s.read.PingContext(ctx) }

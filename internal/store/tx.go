@@ -38,6 +38,9 @@ func (s *Store) inTurn(ctx context.Context, turn string, do func(*tx) error) err
 	}
 	t := &tx{Tx: sqlTx, ctx: ctx, academy: s.own(ctx), changed: map[string]int64{}}
 	if t.now, err = s.engine.begin(ctx, sqlTx, turn); err == nil {
+		if !s.engine.ours() {
+			s.skew.Store(t.now - s.now().UnixMicro())
+		}
 		err = do(t)
 	}
 	if err == nil {
