@@ -181,6 +181,20 @@ const (
 // Purposes lists them.
 var Purposes = []Purpose{ForHomework, ForResults, ForExamples}
 
+// Asks is in which words a guardian is asked for it today. A consent keeps the words that
+// it was given to, so that changing these widens none.
+func (p Purpose) Asks() string {
+	switch p {
+	case ForHomework:
+		return "Homework: her films come in by a private link, seen by her instructor alone; clips go back to her."
+	case ForResults:
+		return "Results: her bullpens, how she moves and what comes next, and their clips, by private links to her and her parents."
+	case ForExamples:
+		return "Examples: a clip of hers shows other students a drill."
+	}
+	return ""
+}
+
 // Consent is a guardian's word on what a pitcher's film may be used for.
 type Consent struct {
 	ID        string
@@ -189,6 +203,9 @@ type Consent struct {
 	Given     string // YYYY-MM-DD
 	For       []Purpose
 	Covers    string // what else was said, in their words; may be ""
+	// Asked is in which words each of For was asked for then, in their order; empty where
+	// that was not kept.
+	Asked     []string
 	Created   int64
 	Withdrawn int64 // 0 while it stands
 }

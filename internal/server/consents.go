@@ -22,6 +22,9 @@ func (s *Server) listConsents(ctx context.Context, in *byID) (wire.ConsentList, 
 		out.Consents[i] = wire.ConsentOf(c)
 	}
 	out.Standing = bullpen.Standing(list)
+	for _, p := range bullpen.Purposes {
+		out.Asks = append(out.Asks, wire.Asks{For: p, Words: p.Asks()})
+	}
 	return out, err
 }
 

@@ -97,7 +97,8 @@ func TestHomework(t *testing.T) {
 		{"and that opens no results", post, "/api/bullpens/$pen/shares", `{}`, 422, "consent to her results", nil},
 		{"nor examples", get, "/api/pitchers/$wren/consents", "", 200, `"for":["homework"]`, nil},
 		{"a yes is to something", post, "/api/pitchers/$wren/consents", `{"guardian":"mother","given":"2026-05-01","for":[]}`, 422, "", nil},
-		{"it is written down", get, "/api/pitchers/$wren/consents", "", 200, `"guardian":"her mother"`, nil},
+		{"it is written down, as it was asked", get, "/api/pitchers/$wren/consents", "", 200, `"guardian":"her mother"
+			"asked":["Homework: her films come in by a private link, seen by her instructor alone; clips go back to her."]`, nil},
 		{"a slip", post, "/api/homework/$hw/slips", `{"days":3}`, 201, `"reachable":false
 			"qrSvg":"data:image/svg+xml,
 			"qrPng":"data:image/png;base64,

@@ -3,13 +3,18 @@ package store
 import (
 	"context"
 	"slices"
+	"strings"
 
 	"tenoff/internal/bullpen"
 )
 
 func consentFrom(row scanner) (c bullpen.Consent, err error) {
 	to := make([]bool, len(bullpen.Purposes))
-	err = row.Scan(&c.ID, &c.PitcherID, &c.Created, &c.Guardian, &c.Given, &c.Covers, &c.Withdrawn, &to[0], &to[1], &to[2])
+	var wording string
+	err = row.Scan(&c.ID, &c.PitcherID, &c.Created, &c.Guardian, &c.Given, &c.Covers, &c.Withdrawn, &wording, &to[0], &to[1], &to[2])
+	if wording != "" {
+		c.Asked = strings.Split(wording, "\n")
+	}
 	for i, p := range bullpen.Purposes {
 		if to[i] {
 			c.For = append(c.For, p)
@@ -18,8 +23,9 @@ func consentFrom(row scanner) (c bullpen.Consent, err error) {
 	return c, err
 }
 
-// consentedTo are the columns of what a consent is for, by bullpen.Purposes.
-const consentedTo = `for_homework, for_results, for_examples`
+// consentedTo are the columns of what a consent is for, in which words, and by
+// bullpen.Purposes.
+const consentedTo = `wording, for_homework, for_results, for_examples`
 
 // Consents lists what was recorded for a pitcher, latest first.
 func (s *Store) Consents(ctx context.Context, pitcherID string) ([]bullpen.Consent, error) {
@@ -45,20 +51,23 @@ func consented(ctx context.Context, db queryer, pitcherID string, to bullpen.Pur
 	return slices.Contains(bullpen.Standing(standing), to), err
 }
 
-// AddConsent records a guardian's consent.
+// AddConsent records a guardian's consent, with the words that are asked in today.
 func (s *Store) AddConsent(ctx context.Context, c bullpen.Consent) (bullpen.Consent, error) {
 	c.ID = newID()
 	err := s.tx(ctx, func(tx *tx) error {
 		if err := s.owns(tx, "pitcher", "pitchers", c.PitcherID); err != nil {
 			return err
 		}
-		c.Created = tx.now
+		c.Created, c.Asked = tx.now, nil
 		var to []any
 		for _, p := range bullpen.Purposes {
-			to = append(to, slices.Contains(c.For, p))
+			yes := slices.Contains(c.For, p)
+			if to = append(to, yes); yes {
+				c.Asked = append(c.Asked, p.Asks())
+			}
 		}
-		_, err := tx.Exec(`INSERT INTO consents (id, academy_id, pitcher_id, created, guardian, given, covers, withdrawn, `+consentedTo+`) VALUES (?, ?, ?, ?, ?, ?, ?, 0, ?, ?, ?)`,
-			append([]any{c.ID, tx.academy, c.PitcherID, tx.now, c.Guardian, c.Given, c.Covers}, to...)...)
+		_, err := tx.Exec(`INSERT INTO consents (id, academy_id, pitcher_id, created, guardian, given, covers, withdrawn, `+consentedTo+`) VALUES (?, ?, ?, ?, ?, ?, ?, 0, ?, ?, ?, ?)`,
+			append([]any{c.ID, tx.academy, c.PitcherID, tx.now, c.Guardian, c.Given, c.Covers, strings.Join(c.Asked, "\n")}, to...)...)
 		return err
 	})
 	return c, err

@@ -3,6 +3,7 @@ package store
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -117,6 +118,16 @@ func TestSlips(t *testing.T) {
 	c, err := s.AddConsent(ctx, bullpen.Consent{PitcherID: h.PitcherID, Guardian: "her mother", Given: "2026-04-01", Covers: "homework", For: bullpen.Purposes})
 	if err != nil {
 		t.Fatal(err)
+	}
+	// It keeps the words that it was given to; of one from before they were kept none are made up.
+	if kept, err := s.Consents(ctx, h.PitcherID); err != nil || len(kept) != 1 || !slices.Equal(kept[0].Asked, []string{bullpen.ForHomework.Asks(), bullpen.ForResults.Asks(), bullpen.ForExamples.Asks()}) {
+		t.Errorf("%+v, %v", kept, err)
+	}
+	if _, err := s.write.Exec(`UPDATE consents SET wording = ''`); err != nil {
+		t.Fatal(err)
+	}
+	if kept, err := s.Consents(ctx, h.PitcherID); err != nil || kept[0].Asked != nil || !slices.Equal(kept[0].For, bullpen.Purposes) {
+		t.Errorf("%+v, %v", kept, err)
 	}
 	first, token, err := s.AddSlip(ctx, slip, time.Hour)
 	if err != nil {

@@ -9,6 +9,7 @@ type Consent struct {
 	Given     string            `json:"given" format:"date" doc:"when"`
 	For       []bullpen.Purpose `json:"for" nullable:"false" enum:"homework,results,examples" doc:"to what"`
 	Covers    string            `json:"covers,omitempty" doc:"what else was said"`
+	Asked     []string          `json:"asked,omitempty" nullable:"false" doc:"in which words each of it was asked for then; missing: they were not kept"`
 	Recorded  int64             `json:"recorded" doc:"microseconds UTC"`
 	Withdrawn int64             `json:"withdrawn,omitempty" doc:"microseconds UTC; missing: it stands"`
 }
@@ -16,8 +17,15 @@ type Consent struct {
 // ConsentList is what was recorded for one pitcher.
 type ConsentList struct {
 	Consents    []Consent         `json:"consents" nullable:"false" doc:"latest first"`
+	Asks        []Asks            `json:"asks" nullable:"false" doc:"what a guardian is asked today, each by itself"`
 	Standing    []bullpen.Purpose `json:"standing" nullable:"false" enum:"homework,results,examples" doc:"to what a guardian says yes now"`
 	LinksClosed int               `json:"linksClosed" doc:"how many links, to homework and to results, a withdrawal has just closed"`
+}
+
+// Asks is one purpose and the words in which a guardian is asked for it.
+type Asks struct {
+	For   bullpen.Purpose `json:"for" enum:"homework,results,examples"`
+	Words string          `json:"words"`
 }
 
 // NewConsent is a POST body.
@@ -201,7 +209,7 @@ type PlanChange struct {
 
 // ConsentOf returns c as the API says it.
 func ConsentOf(c bullpen.Consent) Consent {
-	return Consent{ID: c.ID, Guardian: c.Guardian, Given: c.Given, For: c.For, Covers: c.Covers, Recorded: c.Created, Withdrawn: c.Withdrawn}
+	return Consent{ID: c.ID, Guardian: c.Guardian, Given: c.Given, For: c.For, Covers: c.Covers, Asked: c.Asked, Recorded: c.Created, Withdrawn: c.Withdrawn}
 }
 
 // ReplyOf returns r as the API says it.

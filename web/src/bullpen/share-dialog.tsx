@@ -28,7 +28,7 @@ export function ShareDialog({ sheet, onClose }: { sheet: Sheet; onClose: () => v
   return (
     <Dialog title={title} onClose={onClose}>
       {problem && <p class="notice alarm" role="alert">{problem}</p>}
-      {consents && !yes && <ConsentForm pitcherId={sheet.pitcher.id} needed="results" onGiven={() => { consented(); refresh(); }} />}
+      {consents && !yes && <ConsentForm pitcherId={sheet.pitcher.id} asks={consents.asks} needed="results" onGiven={() => { consented(); refresh(); }} />}
       {yes && shares && (
         <>
           <p class="quiet">Yes to her results: {yes}.</p>

@@ -4,6 +4,7 @@ import { ask, sentenceOf } from "../api/client";
 import type { ConsentList, NewConsent } from "../api/types";
 import { act } from "../shell/act";
 import { say } from "../shell/say";
+import { capital } from "../said/names";
 import { dayText } from "../words/speed";
 
 /** What a guardian may say yes to. */
@@ -35,16 +36,6 @@ function today(): string {
   return new Date(now.getTime() - now.getTimezoneOffset() * 60_000).toISOString().slice(0, 10);
 }
 
-/** What a guardian is asked to agree to, each by itself. */
-const purposes: readonly { to: Purpose; says: string }[] = [
-  { to: "homework", says: "Homework: her films come in by a private link, seen by her instructor alone; clips go back to her." },
-  { to: "results", says: "Results: her bullpens, how she moves and what comes next, and their clips, by private links to her and her parents." },
-  { to: "examples", says: "Examples: a clip of hers shows other students a drill." },
-];
-
-/** What a purpose is called: the first word of what it says. */
-const calledOf = (to: Purpose) => purposes.find((p) => p.to === to)!.says.split(":")[0]!.toLowerCase();
-
 /** Who says yes to one purpose: "her mother and her father"; "" where the server knows of no yes that stands. */
 export function whoSaysYes(list: ConsentList, to: Purpose): string {
   if (!list.standing.includes(to)) return "";
@@ -52,27 +43,27 @@ export function whoSaysYes(list: ConsentList, to: Purpose): string {
 }
 
 /** Asks for a yes; needed is what it is wanted for just now: named, and never ticked for them. It comes inside another form's dialog: its button does the work. */
-export function ConsentForm({ pitcherId, onGiven, needed }: { pitcherId: string; onGiven: () => void; needed?: Purpose }) {
+export function ConsentForm({ pitcherId, asks, onGiven, needed }: { pitcherId: string; asks: ConsentList["asks"]; onGiven: () => void; needed?: Purpose }) {
   const [guardian, setGuardian] = useState("");
   const [given, setGiven] = useState(today);
   const [to, setTo] = useState<readonly Purpose[]>([]);
   const [covers, setCovers] = useState("");
   const [problem, setProblem] = useState("");
-  const agree = (purpose: Purpose, yes: boolean) => setTo(purposes.map((p) => p.to).filter((p) => (p === purpose ? yes : to.includes(p))));
+  const agree = (purpose: Purpose, yes: boolean) => setTo(asks.map((a) => a.for).filter((p) => (p === purpose ? yes : to.includes(p))));
   const save = async (event: Event) => {
     event.preventDefault();
     if (to.length === 0) return setProblem("Tick what they said yes to.");
-    if (needed && !to.includes(needed)) return setProblem(`Without a yes to ${calledOf(needed)} there is no link: tick it if they gave it.`);
+    if (needed && !to.includes(needed)) return setProblem(`Without a yes to ${needed} there is no link: tick it if they gave it.`);
     setProblem("");
     if (await act(ask("post", "/api/pitchers/{id}/consents", { path: { id: pitcherId }, body: { guardian, given, for: [...to], ...(covers.trim() ? { covers: covers.trim() } : {}) } }), "The consent is on record.")) onGiven();
   };
   return (
     <form class="stack card" onSubmit={(e) => void save(e)}>
-      <p>{needed ? `A parent or guardian has to say yes to ${calledOf(needed)} first.` : "A parent or guardian says yes to each by itself."} Tick only what they said yes to.</p>
+      <p>{needed ? `A parent or guardian has to say yes to ${needed} first.` : "A parent or guardian says yes to each by itself."} Tick only what they said yes to.</p>
       <label class="field"><span>Who said yes</span><input class="input" data-first required maxLength={120} autocomplete="off" value={guardian} onInput={(e) => setGuardian(e.currentTarget.value)} /></label>
       <fieldset class="fieldset">
         <legend>To what</legend>
-        <div class="picks">{purposes.map((p) => <label key={p.to}><input type="checkbox" checked={to.includes(p.to)} onChange={(e) => agree(p.to, e.currentTarget.checked)} /> {p.says}</label>)}</div>
+        <div class="picks">{asks.map((a) => <label key={a.for}><input type="checkbox" checked={to.includes(a.for)} onChange={(e) => agree(a.for, e.currentTarget.checked)} /> {a.words}</label>)}</div>
       </fieldset>
       <label class="field"><span>When</span><input class="input" type="date" required value={given} onInput={(e) => setGiven(e.currentTarget.value)} /></label>
       <label class="field"><span>In their words, if there is more to it</span><textarea class="input" rows={2} maxLength={600} value={covers} onInput={(e) => setCovers(e.currentTarget.value)} /></label>
@@ -105,14 +96,16 @@ export function Consents({ pitcherId }: { pitcherId: string }) {
           <li key={c.id} class="card item">
             <h3>{c.guardian}</h3>
             <p>{dayText(c.given)}:</p>
-            <ul class="sets-said">{purposes.filter((p) => c.for.includes(p.to)).map((p) => <li key={p.to}>{p.says}</li>)}</ul>
+            {c.asked
+              ? <ul class="sets-said">{c.asked.map((words) => <li key={words}>{words}</li>)}</ul>
+              : <p>{capital(c.for.join(", "))}, as asked on that day; the words were not kept then.</p>}
             {c.covers && <p class="pre">“{c.covers}”</p>}
             {c.withdrawn ? <p class="quiet">Withdrawn.</p> : <button type="button" class="button" onClick={() => void withdraw(c.id)}>Withdraw it</button>}
           </li>
         ))}
       </ul>
       {adding
-        ? <ConsentForm pitcherId={pitcherId} onGiven={() => { setAdding(false); refresh(); }} />
+        ? <ConsentForm pitcherId={pitcherId} asks={list?.asks ?? []} onGiven={() => { setAdding(false); refresh(); }} />
         : list && <div><button type="button" class="button" onClick={() => setAdding(true)}>Record a consent</button></div>}
     </section>
   );
