@@ -3,6 +3,7 @@ import { useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import type { MadeSlip, PitcherCard, Starter, Workout } from "../api/types";
 import { DayField } from "../parts/day-field";
+import { copied } from "../parts/copy-button";
 import { Dialog } from "../parts/dialog";
 import { NewPitcherFields, nobodyYet } from "../parts/new-pitcher";
 import { Link } from "../shell/router";
@@ -13,6 +14,9 @@ import { whoHasIt } from "./said";
 
 /** What is chosen for a pitcher who is not in the list; no pitcher's id. */
 const someoneNew = "new";
+
+/** So many pitchers stand as buttons, one touch each; more in a list. */
+const fewPitchers = 6;
 
 /** What is handed out: a workout of hers, or one of those to start with. */
 export type Handed = Pick<Workout, "id" | "title"> | { starter: Starter["key"]; title: string };
@@ -26,6 +30,7 @@ export function HandOut({ workout, pitcherId = "", onClose }: { workout: Handed;
   const [busy, setBusy] = useState(false);
   const [homework, setHomework] = useState("");
   const [made, setMade] = useState<MadeSlip>();
+  const [onClipboard, setOnClipboard] = useState(false);
   const { list, refresh } = useConsents(who === someoneNew ? undefined : who || undefined);
   const yes = list && whoSaysYes(list, "homework");
 
@@ -41,12 +46,15 @@ export function HandOut({ workout, pitcherId = "", onClose }: { workout: Handed;
 
   const make = async (event: Event) => {
     event.preventDefault();
+    const form = event.currentTarget as HTMLElement;
     setBusy(true);
     try {
       // Should the link fail, trying again does not hand the workout out twice.
       const id = homework || (await ask("post", "/api/homework", { body: { pitcherId: who, ...("starter" in workout ? { starter: workout.starter } : { workoutId: workout.id }), ...(due ? { due } : {}) } })).id;
       setHomework(id);
-      setMade(await ask("post", "/api/homework/{id}/slips", { path: { id }, body: { days: Number(days) } }));
+      const slip = await ask("post", "/api/homework/{id}/slips", { path: { id }, body: { days: Number(days) } });
+      setOnClipboard(await copied(slip.shareText, form.lastElementChild as HTMLElement));
+      setMade(slip);
       setProblem("");
     } catch (failure) {
       setProblem(sentenceOf(failure));
@@ -57,7 +65,7 @@ export function HandOut({ workout, pitcherId = "", onClose }: { workout: Handed;
   if (made) {
     return (
       <Dialog title="The link" onClose={onClose}>
-        <MadeLink made={made} warning={whoHasIt} qrName="homework-link.png" />
+        <MadeLink made={made} warning={whoHasIt} qrName="homework-link.png" copied={onClipboard} />
         <footer>
           <Link class="button" to={to.homework(homework)}>To this homework</Link>
           <button type="button" class="button primary" onClick={onClose}>Done</button>
@@ -67,7 +75,17 @@ export function HandOut({ workout, pitcherId = "", onClose }: { workout: Handed;
   }
   return (
     <Dialog title={`Hand out “${workout.title}”`} onClose={onClose}>
-      {pitchers && pitchers.length > 0 && (
+      {pitchers && pitchers.length > 0 && pitchers.length <= fewPitchers && (
+        <fieldset class="fieldset" disabled={homework !== ""}>
+          <legend>To</legend>
+          <div class="row">
+            {[...pitchers, { id: someoneNew, label: "Someone new …" }].map((p, i) => (
+              <button key={p.id} type="button" class="button" aria-pressed={who === p.id} {...(i === 0 ? { "data-first": true } : {})} onClick={() => setWho(p.id)}>{p.label}</button>
+            ))}
+          </div>
+        </fieldset>
+      )}
+      {pitchers && pitchers.length > fewPitchers && (
         <label class="field">
           <span>To</span>
           <select class="input" data-first value={who} disabled={homework !== ""} onChange={(e) => setWho(e.currentTarget.value)}>
@@ -78,7 +96,7 @@ export function HandOut({ workout, pitcherId = "", onClose }: { workout: Handed;
         </label>
       )}
       {pitchers && who === someoneNew && <NewPitcher onMade={(her) => { setPitchers([...pitchers, her]); setWho(her.id); }} />}
-      {list && !yes && <ConsentForm key={who} pitcherId={who} needed="homework" onGiven={refresh} />}
+      {list && !yes && <ConsentForm key={who} pitcherId={who} asks={list.asks} needed="homework" onGiven={refresh} />}
       {yes && (
         <form class="stack" onSubmit={(e) => void make(e)}>
           <p class="quiet">Yes to homework: {yes}.</p>
@@ -91,7 +109,7 @@ export function HandOut({ workout, pitcherId = "", onClose }: { workout: Handed;
           {problem && <p class="notice alarm" role="alert">{problem}</p>}
           <footer>
             <button type="button" class="button" onClick={onClose}>Cancel</button>
-            <button class="button primary" disabled={busy}>Make the link</button>
+            <button class="button primary" disabled={busy}>Make the link and copy it</button>
           </footer>
         </form>
       )}

@@ -2,11 +2,11 @@
 import type { MadeLink as Made } from "../api/types";
 import { CopyButton } from "../parts/copy-button";
 
-/** warning says what whoever has the link can do with it. */
-export function MadeLink({ made, warning, qrName }: { made: Made; warning: string; qrName: string }) {
+/** warning says what whoever has the link can do with it; copied: the message lies on the clipboard. */
+export function MadeLink({ made, warning, qrName, copied = false }: { made: Made; warning: string; qrName: string; copied?: boolean }) {
   return (
     <div class="made-link">
-      <p><b>Copy it now: it is shown this once.</b> {warning}</p>
+      <p role="status"><b>{copied ? "The message with it is copied: paste it to her. It is shown this once." : "Copy it now: it is shown this once."}</b> {warning}</p>
       {made.hint && <p class="notice">{made.hint}</p>}
       <img class="qr" src={made.qrSvg} alt="The link as a QR code, for her phone’s camera" width="260" height="260" />
       <label class="field"><span>Link</span><input class="input" data-link readOnly value={made.link} onFocus={(e) => e.currentTarget.select()} /></label>

@@ -7,7 +7,8 @@ export function CopyButton({ text, children }: { text: string; children: Compone
   return <button type="button" class="button" onClick={(e) => void copy(e.currentTarget)}>{children}</button>;
 }
 
-async function copied(text: string, beside: HTMLElement): Promise<boolean> {
+/** Puts a text on the clipboard; beside is an element near which a field may be made for it. */
+export async function copied(text: string, beside: HTMLElement): Promise<boolean> {
   try {
     await navigator.clipboard.writeText(text);
     return true;
