@@ -65,14 +65,14 @@ func TestShareABullpen(t *testing.T) {
 		return strings.ReplaceAll(eval[string](phone, `document.querySelector(".share").innerText`), "\u00a0", " ")
 	}
 	for _, want := range []string{
-		"Wren", "Rep 2, change-up", "Rep 2, change-up, beside rep 1, fastball", "When she swings at your fastball, this one is 6 feet away.",
+		"Wren", "Pitch 2, change-up", "Pitch 2, change-up, beside pitch 1, fastball", "When she swings at your fastball, this one is 6 feet away.",
 		"Side by side", "tell a grown-up", "private and opens until",
 	} {
 		if !strings.Contains(shown(), want) {
 			t.Errorf("%q is not on the page: %s", want, shown())
 		}
 	}
-	for _, not := range []string{"mind her shoulder", "Rep 4, change-up", "her mother", token} {
+	for _, not := range []string{"mind her shoulder", "Pitch 4, change-up", "her mother", token} {
 		if strings.Contains(eval[string](phone, `document.documentElement.outerHTML`), not) {
 			t.Errorf("%q is on the page", not)
 		}
@@ -90,12 +90,13 @@ func TestShareABullpen(t *testing.T) {
 	eval[bool](phone, `document.documentElement.dataset.theme = "light"; true`)
 
 	// A point of the target plays its rep.
-	eval[bool](phone, `document.querySelector('.target .shot[aria-label^="Rep 2"]').dispatchEvent(new MouseEvent("click", { bubbles: true })), true`)
+	eval[bool](phone, `document.querySelector('.target .shot[aria-label^="Pitch 2"]').dispatchEvent(new MouseEvent("click", { bubbles: true })), true`)
 	phone.until(`document.querySelector("#rep-2 video").currentTime > 0.1 && document.querySelector("#rep-2 video").videoWidth > 0`)
 	pair := `document.querySelectorAll(".shared-clip video")[1]`
 	eval[bool](phone, pair+`.play().then(() => true)`)
 	phone.until(pair + `.currentTime > 0.1 && ` + pair + `.videoWidth > 0`)
 
+	phone.push("Moment by moment")
 	phone.push("See it move")
 	phone.until(`document.querySelector(".why-moving")?.innerText.includes("She swings at the fastball.")`)
 	phone.until(`document.querySelector(".why-moving").innerText.includes("Now the change-up is there.")`)

@@ -80,7 +80,7 @@ func TestHomeworkFromWorkoutToAnswer(t *testing.T) {
 	phone.phone()
 	phone.do(chromedp.Navigate(link))
 	phone.until(`document.querySelector(".answer")`)
-	for _, want := range []string{words, "Rep 2, change-up", "beside rep 1, fastball", "Front side stays open", "When she swings at your fastball, this one is ", "Next: Same body", "in the band"} {
+	for _, want := range []string{words, "Pitch 2, change-up", "beside pitch 1, fastball", "Front side stays open", "When she swings at your fastball, this one is ", "Next: Same body", "in the band"} {
 		if !strings.Contains(eval[string](phone, `document.querySelector(".answer").textContent.replaceAll("\u00a0", " ")`), want) {
 			t.Errorf("the answer lacks %q: %s", want, eval[string](phone, `document.querySelector(".answer").innerText`))
 		}

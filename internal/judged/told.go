@@ -18,8 +18,9 @@ type Told struct {
 	Others []string
 }
 
-// Told says it in a language.
+// Told says it in a language, in words that need no knowledge of the trade.
 func (b Bullpen) Told(l texts.Language) Told {
+	l = l.Plain()
 	out := Told{Headline: b.Headline(l)}
 	if s, ok := b.foremost(); ok {
 		out.Of, out.Next = &s, b.next(l, s)

@@ -26,7 +26,7 @@ func TestTold(t *testing.T) {
 		spanish, despues string
 	}{
 		{"two slowed", change, tempo.Check{Verdict: tempo.SlowedBody, Slowed: []int{6, 9}, Others: tempo.SameBody}, bullpen.MPH,
-			"7 of 8 about ten off. Legs slowed: reps 6 and 9.",
+			"7 of 8 about ten off. Legs slowed: pitches 6 and 9.",
 			"Legs and hips as fast as on the fastball; grip and hand take the speed off. Aim for 42 mph (41 to 44).",
 			"7 de 8, unas diez menos. Piernas lentas: lanzamientos 6 y 9.",
 			"Piernas y cadera tan rápidas como en tu recta; la velocidad la quitan el agarre y la mano. Apunta a 42 mph (de 41 a 44)."},
@@ -37,7 +37,7 @@ func TestTold(t *testing.T) {
 			"7 of 8 about ten off. Same body.", "Aim for 68 km/h (66 to 71).",
 			"7 de 8, unas diez menos. Mismo cuerpo.", "Apunta a 68 km/h (de 66 a 71)."},
 		{"too firm", firm, tempo.Check{Verdict: tempo.SlowedArm, SlowedArms: []int{4}, Others: tempo.SameBody}, bullpen.MPH,
-			"0 of 8 about ten off. Arm slowed: rep 4.", "The arm as fast as on the fastball; grip and hand take the speed off.",
+			"0 of 8 about ten off. Arm slowed: pitch 4.", "The arm as fast as on the fastball; grip and hand take the speed off.",
 			"0 de 8, unas diez menos. Brazo lento: lanzamiento 4.", "El brazo tan rápido como en tu recta; la velocidad la quitan el agarre y la mano."},
 	} {
 		c.check.Pitch = bullpen.ChangeUp

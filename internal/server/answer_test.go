@@ -182,7 +182,7 @@ func TestAnswer(t *testing.T) {
 		{"the reply", put, "/api/homework/$hw/reply", `{"version":1,"words":"Good.","clipIds":["$clip"],"drawings":[{"repId":"$rep","frame":$frame}]}`, 200, "", nil},
 		{"sent", post, "/api/homework/$hw/send", `{"version":2}`, 200, "", nil},
 		{"which says what is true", get, "/api/homework/$hw", "", 200, `"moved":false`, nil},
-		{"what she sees", get, "/api/slip", "", 200, `"title":"Rep 1, fastball"
+		{"what she sees", get, "/api/slip", "", 200, `"title":"Pitch 1, fastball"
 			"degrees":90`, map[string]string{"file": "answer.clips.0.file", "captions": "answer.clips.0.captions", "picture": "answer.drawings.0.picture"}},
 	})
 	seen := h.shown(t)

@@ -25,6 +25,15 @@ const (
 	Spanish Language = "es"
 )
 
+// plain marks a language that is spoken to a pitcher or a parent (a private part of a tag,
+// BCP 47 2.2.7).
+const plain = "-x-plain"
+
+// Plain is the language as it is spoken to those who don't know the trade's words: where a
+// text has one of its own for them, under its key and ".plain", that is said ("too slow"
+// for "too soft"). A language whose ordinary text is plain needs no second one.
+func (l Language) Plain() Language { return LanguageOf(string(l)) + plain }
+
 // Languages lists them; the first stands for one that is not known.
 var Languages = []Language{English, Spanish}
 
@@ -57,7 +66,15 @@ func (l Language) Say(key Key, values ...V) string {
 			asked.PluralCount = n
 		}
 	}
-	text, err := localizers()[LanguageOf(string(l))].Localize(asked)
+	in := localizers()[LanguageOf(string(l))]
+	if strings.HasSuffix(string(l), plain) {
+		easy := *asked
+		easy.MessageID += ".plain"
+		if text, err := in.Localize(&easy); err == nil {
+			return text
+		}
+	}
+	text, err := in.Localize(asked)
 	if err != nil {
 		return string(key)
 	}

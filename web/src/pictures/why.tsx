@@ -20,12 +20,14 @@ interface Props {
   width?: number;
   /** Only the headline and the moment that it tells of, as on paper. */
   still?: boolean;
+  /** The same, and the other moments behind a touch. */
+  folded?: boolean;
 }
 
 const laneHeight = 46;
 const radius = 8;
 
-export function Why({ moment: m, pitch, unit, width: fixed, still = false }: Props) {
+export function Why({ moment: m, pitch, unit, width: fixed, still = false, folded = false }: Props) {
   const said = useSaid();
   const [box, measured] = useWidth<HTMLElement>(fixed);
   const [moving, setMoving] = useState(false);
@@ -44,27 +46,28 @@ export function Why({ moment: m, pitch, unit, width: fixed, still = false }: Pro
       <li><Ball pitch={pitch} slow />{said.say(`pitch.${pitch}`)}</li>
     </ul>
   );
-  if (still) {
-    return (
-      <figure class="picture why still" ref={box}>
-        <figcaption class="why-said">{said.say("why.headline", { fastball, length: away })}</figcaption>
-        <LaneOf fast={1} slow={m.swing.slow} bat width={width} pitch={pitch} baseline={baseline} />
-        {key}
-      </figure>
-    );
-  }
-  return (
-    <figure class="picture why" ref={box}>
-      <figcaption class="why-said">{said.say("why.headline", { fastball, length: away })}</figcaption>
-      <ol class="why-rows">
-        {rows.map((row) => <Row key={row.words} {...row} width={width} pitch={pitch} baseline={baseline} />)}
-      </ol>
-      {key}
+  const moments = (
+    <ol class="why-rows">
+      {rows.map((row) => <Row key={row.words} {...row} width={width} pitch={pitch} baseline={baseline} />)}
+    </ol>
+  );
+  const depth = (
+    <>
       <p>{earlyText(said, m)} {said.say("why.seen", { ms: Math.round(m.earlyMillis) })}</p>
       {moving
         ? <WhyMoving moment={m} pitch={pitch} width={width} />
         : <div class="no-print"><button type="button" class="button" onClick={() => setMoving(true)}>{said.say("why.move")}</button></div>}
       <Sources moment={m} unit={unit} />
+    </>
+  );
+  return (
+    <figure class={`picture why${still ? " still" : ""}`} ref={box}>
+      <figcaption class="why-said">{said.say("why.headline", { fastball, length: away })}</figcaption>
+      {still || folded ? <LaneOf fast={1} slow={m.swing.slow} bat width={width} pitch={pitch} baseline={baseline} /> : moments}
+      {key}
+      {folded
+        ? <details class="depth no-print"><summary>{said.say("why.moments")}</summary><div class="moments">{moments}{depth}</div></details>
+        : !still && depth}
     </figure>
   );
 }

@@ -2,7 +2,7 @@
 // (the pitcher's own language), else as her browser does.
 import { createContext, type ComponentChildren } from "preact";
 import { useContext, useEffect, useState } from "preact/hooks";
-import { languageOf, languages, saidIn, type Language, type Said } from "./say";
+import { languageOf, languages, plainlyIn, saidIn, type Language, type Said } from "./say";
 
 const name = "tenoff-language";
 
@@ -20,8 +20,8 @@ const Spoken = createContext<Said>(saidIn("en"));
 /** The texts in the language of the page around it; English where nothing was said. */
 export const useSaid = (): Said => useContext(Spoken);
 
-/** Everything inside is read in this language: that of said, or the catalogue's. */
-export function InLanguage({ language, said = saidIn(language), children }: { language: Language; said?: Said; children: ComponentChildren }) {
+/** Everything inside is read by a pitcher or a parent in this language: that of said, or the catalogue's. */
+export function InLanguage({ language, said = plainlyIn(language), children }: { language: Language; said?: Said; children: ComponentChildren }) {
   return <Spoken.Provider value={said}>{children}</Spoken.Provider>;
 }
 

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { languageOf, saidIn } from "./say";
+import { languageOf, plainlyIn, saidIn } from "./say";
 
 const { en, es } = { en: saidIn("en"), es: saidIn("es") };
 
@@ -8,6 +8,11 @@ const { en, es } = { en: saidIn("en"), es: saidIn("es") };
 test("a number takes its plural form", () => {
   assert.deepEqual([0, 1, 2, 21].map((n) => en.say("reps", { n })), ["0 reps", "1 rep", "2 reps", "21 reps"]);
   assert.deepEqual([0, 1, 2, 21].map((n) => es.say("reps", { n })), ["0 lanzamientos", "1 lanzamiento", "2 lanzamientos", "21 lanzamientos"]);
+});
+
+test("a pitcher and her parents are told without the trade's words", () => {
+  assert.deepEqual([en, plainlyIn("en"), plainlyIn("es")].map(({ say }) => say("verdict.tooSoft")), ["too soft", "too slow", "muy lento"]);
+  assert.deepEqual([plainlyIn("en").say("reps", { n: 1 }), plainlyIn("en").say("verdict.inTheBand")], ["1 pitch", "in the band"]);
 });
 
 test("values are text, never a text's own placeholders", () => {

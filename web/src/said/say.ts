@@ -18,6 +18,8 @@ type Catalogue = Readonly<Record<string, string | Readonly<Record<string, string
 
 export interface Said {
   readonly language: Language;
+  /** To a pitcher or a parent: without the trade's words where the catalogue has others. */
+  readonly plain: boolean;
   say(key: Key, values?: Values): string;
   /** "3, 6 and 9". */
   list(words: readonly string[]): string;
@@ -32,16 +34,17 @@ const place: Record<Language, string> = { en: "en-GB", es: "es-US" };
 
 const long = { day: "numeric", month: "long", year: "numeric" } as const;
 
-/** Says the texts of one catalogue in the manner of a language. */
-export function sayer(language: Language, catalogue: Catalogue): Said {
+/** Says the texts of one catalogue in the manner of a language. plain: a text's own for readers who don't know the trade, if it has one. */
+export function sayer(language: Language, catalogue: Catalogue, plain = false): Said {
   const plural = new Intl.PluralRules(language);
   const say = (key: Key, values: Values = {}) => {
-    const entry = catalogue[key] ?? key;
+    const entry = (plain && catalogue[`${key}.plain`]) || (catalogue[key] ?? key);
     const form = typeof entry === "string" ? entry : (entry[plural.select(Number(values["n"]))] ?? entry["other"] ?? key);
     return form.replace(/\{\{\.(\w+)\}\}/g, (all, name: string) => String(values[name] ?? all));
   };
   return {
     language,
+    plain,
     say,
     list: (words) => (words.length < 2 ? words.join("") : say("list", { before: words.slice(0, -1).join(", "), last: words.at(-1)! })),
     day: (day) => {
@@ -53,9 +56,13 @@ export function sayer(language: Language, catalogue: Catalogue): Said {
 }
 
 const all: Record<Language, Said> = { en: sayer("en", english), es: sayer("es", spanish) };
+const plainly: Record<Language, Said> = { en: sayer("en", english, true), es: sayer("es", spanish, true) };
 
 /** The texts in a language. */
 export const saidIn = (language: Language): Said => all[language];
+
+/** The same as they are said to a pitcher or a parent. */
+export const plainlyIn = (language: Language): Said => plainly[language];
 
 /** The language of a tag such as "es-MX", if there are texts in it. */
 export function languageOf(tag: string | undefined): Language | undefined {

@@ -87,7 +87,7 @@ export function Result({ page, problem, language }: { page: SharePage; problem: 
       {pitch?.summary.moment && (
         <section aria-labelledby="why">
           <h2 id="why">{say("why.title")}</h2>
-          <Why moment={pitch.summary.moment} pitch={pitch.summary.pitch} unit={unit} />
+          <Why moment={pitch.summary.moment} pitch={pitch.summary.pitch} unit={unit} folded />
         </section>
       )}
       <div class="notice caution">
