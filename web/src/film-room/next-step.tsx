@@ -5,7 +5,7 @@ import { gunPlaces } from "../intake/new-bullpen";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
 import { pitchName } from "../words/workout";
-import { nextOf, type Next } from "./core/next";
+import { leftOf, nextOf, type Known, type Next } from "./core/next";
 import { useOffice, type Office } from "./office";
 import { DistanceDoubt, ProposalNote, SlowDoubt, SoundNote, notesProposals } from "./proposal-note";
 import { useWatched } from "./watch";
@@ -42,14 +42,19 @@ export function marksNext(office: Office): boolean {
   return next === undefined || next.kind === "film";
 }
 
-function stepOf(office: Office): Next | undefined {
+const stepOf = (office: Office): Next | undefined => nextOf(knownOf(office));
+
+/** All that is left to do here, in one line. */
+export const leftIn = (office: Office): string => leftOf(knownOf(office));
+
+function knownOf(office: Office): Known {
   const { sheet, ledger, room } = office;
-  return nextOf({
+  return {
     bullpen: sheet.bullpen, films: office.films.filter((f) => f.steppable), film: room.state.film, reps: ledger.rows().map(({ rep }) => rep),
     proposed: room.openProposals(), marked: sheet.body.marked,
     baseline: { pitch: sheet.pitcher.baselinePitch, name: pitchName(office.pitchTypes, sheet.pitcher.baselinePitch) },
     clips: new Set(sheet.clips.filter((c) => c.kind === "single").map((c) => c.repIds[0]!)),
-  });
+  };
 }
 
 function Step({ next, bullpenId }: { next: Next; bullpenId: string }) {

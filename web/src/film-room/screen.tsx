@@ -24,7 +24,7 @@ import { LedgerTable } from "./ledger-table";
 import { Office, OfficePlace, useOffice } from "./office";
 import { Picture } from "./picture";
 import { openRest } from "./rep-details";
-import { NextStep } from "./next-step";
+import { NextStep, leftIn } from "./next-step";
 import { RepPanel } from "./rep-panel";
 import { RoomMenu } from "./room-menu";
 import { SavingState } from "./saving";
@@ -147,20 +147,24 @@ function OpenRoom({ office, sheet, repId }: { office: Office; sheet: Sheet; repI
   }, [typing]);
 
   const film = useWatched(office.changes, () => office.film?.id);
+  const left = useWatched(office.changes, () => leftIn(office));
   const close = () => setErrand(undefined);
   const chosen = room.chosen()?.rep;
   const clip = chosen && office.clipOf(chosen.id);
   return (
     <OfficePlace value={office}>
       <header class="room-head">
-        <h1>{sheet.pitcher.label}, {dayText(sheet.bullpen.day)}{sheet.bullpen.title && <span class="quiet"> {sheet.bullpen.title}</span>}</h1>
+        <div class="room-title">
+          <p class="over">{sheet.pitcher.label}, {dayText(sheet.bullpen.day)}{sheet.bullpen.title && `, ${sheet.bullpen.title}`}</p>
+          <h1>{left || "Film room"}</h1>
+        </div>
         {film && <FilmPicker />}
         <Link class="to-bullpen" to={to.bullpen(sheet.bullpen.id)}>Bullpen</Link>
         <RoomMenu />
       </header>
       <div class="room">
         <section class="stage" ref={stage} tabIndex={-1} aria-label="Film">
-          {film ? <><Picture /><DrawingTools /><FrameStrip /><Timeline handle={timeline} /><Transport /></> : <NoFilm />}
+          {film ? <><Timeline handle={timeline} /><Picture /><DrawingTools /><FrameStrip /><Transport /></> : <NoFilm />}
           <FilmOrder />
           <FilmsNotReady />
         </section>

@@ -1,5 +1,5 @@
-// Draws the timeline: ruler, pictures, motion and sound, and over them the reps
-// and the playhead. Plain canvas; what is drawn is handed in.
+// Draws the line of the film's reps, with motion and sound under them, and where the film
+// stands. Plain canvas; what is drawn is handed in.
 import type { Envelope } from "../api/types";
 import { length, rulerTimes, ruling, toTime, toX, type Span } from "./core/span";
 import { rulerText } from "./said";
@@ -7,12 +7,11 @@ import { rulerText } from "./said";
 /** Where each layer lies, in CSS pixels from the top. */
 export const rows = {
   flags: { top: 0, height: 26 },
-  pictures: { top: 27, height: 28 },
-  motion: { top: 57, height: 26 },
-  sound: { top: 85, height: 18 },
-  ruler: { top: 104, height: 17 },
+  motion: { top: 27, height: 26 },
+  sound: { top: 55, height: 18 },
+  ruler: { top: 74, height: 17 },
 };
-export const timelineHeight = 121;
+export const timelineHeight = 91;
 
 export interface Ink {
   ink: string;
@@ -43,10 +42,6 @@ export interface Ground {
   hasSound: boolean;
   /** Its pictures were not all looked at yet. */
   reading: boolean;
-  /** The picture that shows a time of the film, if it has arrived. */
-  pictureAt: (seconds: number) => CanvasImageSource | undefined;
-  /** Width of a picture over its height. */
-  aspect: number;
 }
 
 /** What stays while the playhead moves. */
@@ -54,10 +49,9 @@ export function paintGround(g: CanvasRenderingContext2D, width: number, ink: Ink
   const { span, seconds } = ground;
   g.clearRect(0, 0, width, timelineHeight);
   g.fillStyle = ink.well;
-  for (const row of [rows.pictures, rows.motion, rows.sound]) {
+  for (const row of [rows.motion, rows.sound]) {
     g.fillRect(0, row.top, Math.min(width, toX(span, seconds, width)), row.height);
   }
-  paintPictures(g, width, ground);
   if (ground.motion) paintTrace(g, width, ground.motion, span, seconds, rows.motion, ink.motion);
   if (ground.sound) paintTrace(g, width, ground.sound, span, seconds, rows.sound, ink.sound);
   paintName(g, ink, rows.motion, ground.reading ? "motion: comes once the film was read" : "motion");
@@ -76,17 +70,6 @@ function paintName(g: CanvasRenderingContext2D, ink: Ink, row: { top: number }, 
   g.globalAlpha = 1;
   g.fillStyle = ink.quiet;
   g.fillText(name, 5, row.top + 1);
-}
-
-function paintPictures(g: CanvasRenderingContext2D, width: number, ground: Ground): void {
-  const { top, height } = rows.pictures;
-  const wide = height * ground.aspect;
-  for (let x = 0; x < width; x += wide) {
-    const time = toTime(ground.span, x + wide / 2, width);
-    if (time > ground.seconds) return;
-    const picture = ground.pictureAt(time);
-    if (picture) g.drawImage(picture, x, top, wide - 1, height);
-  }
 }
 
 const quiets = new WeakMap<Envelope, number>();
@@ -300,7 +283,7 @@ export function paintMarks(g: CanvasRenderingContext2D, width: number, ink: Ink,
 
 /** An instant beside the release: solid where it was marked, hollow where it was found, faint where it only would be. */
 function paintInstant(g: CanvasRenderingContext2D, ink: Ink, x: number, kind: "marked" | "found" | "unsure"): void {
-  const { top, height } = rows.pictures;
+  const { top, height } = rows.motion;
   g.save();
   g.globalAlpha = kind === "unsure" ? 0.5 : 1;
   g.fillStyle = g.strokeStyle = ink.ink;
@@ -329,9 +312,9 @@ function paintPlayhead(g: CanvasRenderingContext2D, width: number, ink: Ink, spa
   if (x < -10 || x > width + 10) return;
   const bottom = timelineHeight;
   g.fillStyle = ink.onAccent;
-  g.fillRect(x - 3, rows.pictures.top - 2, 7, bottom);
+  g.fillRect(x - 3, rows.motion.top - 2, 7, bottom);
   g.fillStyle = ink.accent;
-  g.fillRect(x - 1, rows.pictures.top - 2, 3, bottom);
+  g.fillRect(x - 1, rows.motion.top - 2, 3, bottom);
   g.beginPath();
   g.moveTo(x - 9, bottom);
   g.lineTo(x + 10, bottom);

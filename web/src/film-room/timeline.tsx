@@ -1,14 +1,13 @@
-// The film under the picture: reps, pictures, motion and sound on one line of
-// time. Click or drag to go there; wheel, pinch or keys to look closer.
+// The reps of the film on one line, above the picture, with its motion and sound.
+// Click or drag to go there; wheel, pinch or keys to look closer.
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
-import { address, ask } from "../api/client";
+import { ask } from "../api/client";
 import type { Film, Sheet, Traces } from "../api/types";
 import { useWidth } from "../pictures/use-width";
 import type { FrameClock } from "../player/clock";
 import { instants } from "./core/change";
 import { placeOf } from "./core/found";
 import type { Row } from "./core/ledger";
-import { pictureAt } from "./core/strip";
 import { unexplained, walkBack } from "./core/room";
 import { pan, reveal, toTime, whole, zoom, type Span } from "./core/span";
 import { useOffice } from "./office";
@@ -43,7 +42,6 @@ export function Timeline({ handle }: Props) {
   const ground = useRef<HTMLCanvasElement>(null);
   const marks = useRef<HTMLCanvasElement>(null);
   const traces = useTraces(film);
-  const [pictures, arrived] = usePictures(film);
   const theme = useTheme();
   const now = clock?.fileSeconds(frame) ?? 0;
   const flags = useMemo(() => (film && clock ? flagsOf(all, film.id, clock, chosen) : []), [all, film?.id, clock, chosen]);
@@ -62,10 +60,9 @@ export function Timeline({ handle }: Props) {
     if (!g || !film || !ground.current) return;
     paintGround(g, width, inkOf(ground.current), {
       span, seconds, motion: traces?.motion, sound: film.hasSound ? traces?.sound : undefined,
-      hasSound: film.hasSound, reading: film.state === "reading", pictureAt: pictures,
-      aspect: film.height > 0 ? film.width / film.height : 16 / 9,
+      hasSound: film.hasSound, reading: film.state === "reading",
     });
-  }, [span, seconds, width, traces, pictures, arrived, theme, film]);
+  }, [span, seconds, width, traces, theme, film]);
 
   useLayoutEffect(() => {
     const g = contextOf(marks.current, width);
@@ -215,34 +212,11 @@ function useTraces(film: Film | undefined): Traces | undefined {
     if (!id) return;
     const stop = new AbortController();
     ask("get", "/api/films/{id}/traces", { path: { id }, query: { points }, signal: stop.signal }).then(setTraces, () => {
-      // Without traces the timeline still has its pictures and its ruler.
+      // Without traces the timeline still has its reps and its ruler.
     });
     return () => stop.abort();
   }, [id, points]);
   return traces;
-}
-
-/** The film's pictures, fetched as they come into sight. */
-function usePictures(film: Film | undefined): [(seconds: number) => CanvasImageSource | undefined, number] {
-  const [arrived, setArrived] = useState(0);
-  const strip = film?.strip;
-  const id = film?.id;
-  const shown = useMemo(() => {
-    const kept = new Map<number, HTMLImageElement>();
-    return (seconds: number) => {
-      const n = strip && pictureAt(strip, seconds);
-      if (!id || n === undefined) return undefined;
-      let image = kept.get(n);
-      if (!image) {
-        image = new Image();
-        image.onload = () => setArrived((count) => count + 1);
-        image.src = address("/api/films/{id}/strip/{picture}", { id, picture: `${n}.jpg` });
-        kept.set(n, image);
-      }
-      return image.complete && image.naturalWidth > 0 ? image : undefined;
-    };
-  }, [id, strip?.count, strip?.every]);
-  return [shown, arrived];
 }
 
 /** The theme in use, so that canvases are painted again when it changes. */

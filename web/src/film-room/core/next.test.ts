@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { Film, Rep } from "../../api/types";
-import { nextOf, type Known } from "./next";
+import { leftOf, nextOf, type Known } from "./next";
 import { blank, film } from "./testing";
 
 const filmed = (id: string, over: Partial<Film> = {}): Film => ({ ...film(id, 900, 0), state: "ready", steppable: true, view: "side", hasSound: true, slow: 1, ...over });
@@ -31,6 +31,18 @@ test("one step at a time, in the order in which they can be done", () => {
     assert.match(next!.says, says, name);
   }
   assert.equal(nextOf(known({})), undefined, "nothing is said of an empty bullpen");
+});
+
+test("the headline says all that is left", () => {
+  const done = rep("r1", { reading: read! });
+  const table: [string, Partial<Known>, string][] = [
+    ["nothing yet", {}, ""],
+    ["proposals and a film without", { films: [filmed("a"), filmed("b")], proposed: [{ filmId: "a" }, { filmId: "a" }] }, "Left to do: 2 proposed reps, 1 film without a rep."],
+    ["a reading, her body and clips", { reps: [rep("r1"), done], marked: false }, "Left to do: 1 reading, her body on one fastball, 2 clips."],
+    ["the gun", { reps: [done], bullpen: { gun: "not said" }, clips: new Set(["r1"]) }, "Left to do: the gun’s place."],
+    ["all of it", { reps: [done], clips: new Set(["r1"]) }, "1 rep, nothing left to do."],
+  ];
+  for (const [name, over, says] of table) assert.equal(leftOf(known(over)), says, name);
 });
 
 test("what is to be marked is a rep of the open film, if it has one", () => {

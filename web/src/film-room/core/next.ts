@@ -38,6 +38,26 @@ export function withoutText(n: number): string {
   return n === 0 ? "" : `${many(n, "film has", "films have")} none yet.`;
 }
 
+/** All that is left to do, in the order in which nextOf asks for it: "Left to do: 2 proposed
+    reps, 3 readings." Empty before anything is there. */
+export function leftOf(known: Known): string {
+  const { bullpen, films, reps, proposed, baseline, marked, clips } = known;
+  const thrown = reps.filter((r) => r.release !== undefined);
+  const without = filmsWithout(known).length;
+  const unread = reps.filter((r) => !r.reading).length;
+  const fresh = thrown.filter((r) => !clips.has(r.id)).length;
+  const left = [
+    proposed.length > 0 ? many(proposed.length, "proposed rep", "proposed reps") : "",
+    without > 0 && without < films.length ? many(without, "film without a rep", "films without a rep") : "",
+    unread > 0 ? many(unread, "reading", "readings") : "",
+    reps.length > unread && bullpen.gun === "not said" ? "the gun’s place" : "",
+    !marked && thrown.some((r) => r.pitch === baseline.pitch && !r.warmUp && !r.drill) ? `her body on one ${baseline.name}` : "",
+    fresh > 0 ? many(fresh, "clip", "clips") : "",
+  ].filter(Boolean);
+  if (left.length > 0) return `Left to do: ${left.join(", ")}.`;
+  return reps.length > 0 ? `${many(reps.length, "rep", "reps")}, nothing left to do.` : "";
+}
+
 export function nextOf(known: Known): Next | undefined {
   const { bullpen, films, film, reps, proposed, baseline, marked, clips } = known;
   const ready = films.filter((f) => f.state === "ready");
