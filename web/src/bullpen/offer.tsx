@@ -1,12 +1,14 @@
-// The workout that what the bullpen shows speaks for, to hand out with one touch.
+// The workout that what the bullpen shows speaks for, to hand out with one touch: once on a
+// page, above where that is what comes next, else among what was found.
 import { useState } from "preact/hooks";
 import type { Sheet } from "../api/types";
 import { HandOut } from "../homework/hand-out";
 import { WorkoutSketch } from "../pictures/workout-sketch";
+import { stepOf } from "./next";
 
 export function Offer({ sheet }: { sheet: Sheet }) {
   const w = sheet.offer;
-  if (!w) return null;
+  if (!w || stepOf(sheet) === "hand out") return null;
   return (
     <aside class="offer card" aria-label="A workout for it">
       <WorkoutSketch of={w.key} />
@@ -24,6 +26,7 @@ export function HandOutOffer({ sheet, named = false }: { sheet: Sheet; named?: b
   return (
     <>
       <button type="button" class={`button${named ? " primary" : ""}`} onClick={() => setOut(true)}>Hand {named ? `out ${w.title}` : "it out"}</button>
+      {named && <span class="quiet">for {w.for}, {w.reps} reps; common practice</span>}
       {out && <HandOut workout={{ starter: w.key, title: w.title }} pitcherId={sheet.pitcher.id} onClose={() => setOut(false)} />}
     </>
   );

@@ -27,8 +27,15 @@ export function Trust({ pitcherId, types, revision }: { pitcherId: string; types
       {answer && (
         <div class="card trust">
           <p class="answer"><Sign met={answer.trusted} /> <strong>{answer.trusted ? `Yes, by your rule for the ${answer.pitchName}.` : `Not yet, by your rule for the ${answer.pitchName}.`}</strong></p>
-          <ul class="rule">
-            {answer.lines.map((l) => (
+          {answer.lines.some((l) => !l.met) && (
+            <ul class="rule">
+              {answer.lines.filter((l) => !l.met).map((l) => <li key={l.text}><Sign met={false} /><p><b>{l.text}</b>: {l.have}</p></li>)}
+            </ul>
+          )}
+          <details class="depth">
+            <summary>The rule, line by line</summary>
+            <ul class="rule">
+              {answer.lines.map((l) => (
               <li key={l.text}>
                 <Sign met={l.met} />
                 <div>
@@ -43,8 +50,9 @@ export function Trust({ pitcherId, types, revision }: { pitcherId: string; types
                 </div>
               </li>
             ))}
-          </ul>
-          <div><button type="button" class="button" onClick={() => setEditing(true)}>Change the rule</button></div>
+            </ul>
+            <button type="button" class="button" onClick={() => setEditing(true)}>Change the rule</button>
+          </details>
         </div>
       )}
       {editing && answer && <RuleEditor answer={answer} pitcherId={pitcherId} types={types} onClose={() => setEditing(false)} onSaved={refresh} />}
