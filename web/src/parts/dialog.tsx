@@ -32,7 +32,9 @@ export function Dialog({ title, wide, onClose, children }: Props) {
     return () => {
       late.disconnect();
       dialog?.close();
-      if (opener?.isConnected) opener.focus({ preventScroll: true });
+      // What opened it from a menu is out of sight with the menu: its button is read on from.
+      const back = opener?.checkVisibility() === false ? opener.closest("details")?.querySelector("summary") : opener;
+      if (back?.isConnected) back.focus({ preventScroll: true });
     };
   }, []);
   return (
