@@ -67,7 +67,7 @@ func TestDeliverySheet(t *testing.T) {
 	}
 	for row, said := range []wire.DeliveryRow{sheet.Fast, sheet.Off} {
 		r := truth.Reps[row]
-		if said.RepID != h.vars[fmt.Sprintf("rep%d", row+1)] || !strings.Contains(sheet.Words, fmt.Sprintf("%v mph (rep %d)", r.Reading.Value, row+1)) {
+		if said.RepID != h.vars[fmt.Sprintf("rep%d", row+1)] || !strings.Contains(sheet.Words, fmt.Sprintf("%v mph (no. %d)", r.Reading.Value, row+1)) {
 			t.Errorf("row %d shows %s; words: %s", row, said.Title, sheet.Words)
 		}
 		for k, drawn := range []int{r.Drive.Frame, r.Plant.Frame, r.Top.Frame, r.Release.Frame} {

@@ -27,7 +27,7 @@ export function HelpDialog({ onClose }: { onClose: () => void }) {
           </dl>
         </section>
       </div>
-      <p class="quiet">By mouse or touch: the wheel or two fingers look closer, on the picture and on the timeline; dragging the whole picture steps, dragging a closer one moves it; the wheel turned sideways, or with Shift, steps; a frame of the strip or a place on the timeline is gone to.</p>
+      <p class="quiet">By mouse or touch: the wheel or two fingers look closer, on the picture and on the line of reps; dragging the whole picture steps, dragging a closer one moves it; the wheel turned sideways, or with Shift, steps; a frame of the strip or a place on that line is gone to.</p>
     </Dialog>
   );
 }

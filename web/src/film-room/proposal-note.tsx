@@ -1,4 +1,4 @@
-// What tenoff found in the open film, in words, under the timeline; and what all
+// What tenoff found in the open film, in words; and what all
 // its film speeds together say.
 import { useOffice, type Office } from "./office";
 import { filmsWithout, withoutText } from "./core/next";

@@ -35,8 +35,8 @@ export function RoomMenu() {
           {item("Her joints", { do: "joints" }, { pressed: joints })}
           {item("Draw on this frame", { do: "draw" }, { pressed: drawing })}
           {item("Loop around the release", { do: "loop" }, { pressed: looping })}
-          {item("Timeline closer", { do: "line", by: 1 })}
-          {item("Timeline wider", { do: "line", by: -1 })}
+          {item("Line of reps closer", { do: "line", by: 1 })}
+          {item("Line of reps wider", { do: "line", by: -1 })}
           {item("Whole film", { do: "wholeLine" })}
         </div>
       )}

@@ -93,9 +93,9 @@ export const keyGroups: readonly KeyGroup[] = [
       { keys: ["Ctrl+ArrowDown"], action: { do: "pan", dx: 0, dy: 1 }, says: "down", repeats: true },
       { keys: ["0"], action: { do: "whole" }, says: "the whole picture" },
       { keys: ["q"], action: { do: "loupe" }, says: "loupe, where the pointer is" },
-      { keys: ["z"], action: { do: "line", by: 1 }, says: "timeline closer", repeats: true },
-      { keys: ["Shift+z"], action: { do: "line", by: -1 }, says: "timeline wider", repeats: true },
-      { keys: ["9"], action: { do: "wholeLine" }, says: "the whole film on the timeline" },
+      { keys: ["z"], action: { do: "line", by: 1 }, says: "line of reps closer", repeats: true },
+      { keys: ["Shift+z"], action: { do: "line", by: -1 }, says: "line of reps wider", repeats: true },
+      { keys: ["9"], action: { do: "wholeLine" }, says: "the whole film on the line of reps" },
     ],
   },
   {
