@@ -157,6 +157,9 @@ func (g guises) onPaper(b tab, name string) {
 	if said := plainText(string(text)); heading != "" && !strings.Contains(strings.Join(strings.Fields(said), ""), strings.Join(strings.Fields(heading), "")) {
 		t.Errorf("%s on paper lacks its heading %q: %.300s", name, heading, said)
 	}
+	if info, err := exec.Command("pdfinfo", file).Output(); err != nil || name == "report" && !strings.Contains(strings.Join(strings.Fields(string(info)), " "), "Pages: 1 ") {
+		t.Errorf("%s on paper is not one page: %s, %v", name, info, err)
+	}
 	eval[bool](b, `document.documentElement.dataset.theme = "light"; true`)
 }
 

@@ -26,7 +26,7 @@ export function HandOutOffer({ sheet, named = false }: { sheet: Sheet; named?: b
   return (
     <>
       <button type="button" class={`button${named ? " primary" : ""}`} onClick={() => setOut(true)}>Hand {named ? `out ${w.title}` : "it out"}</button>
-      {named && <span class="quiet">for {w.for}, {w.reps} reps; common practice</span>}
+      {named && <span class="quiet for-what">for {w.for}, {w.reps} reps; common practice</span>}
       {out && <HandOut workout={{ starter: w.key, title: w.title }} pitcherId={sheet.pitcher.id} onClose={() => setOut(false)} />}
     </>
   );
