@@ -1,5 +1,6 @@
 // A window over the page that keeps the keyboard inside until it is closed.
 import type { ComponentChildren } from "preact";
+import { pressedMenu } from "./menu";
 import { useId, useLayoutEffect, useRef } from "preact/hooks";
 
 interface Props {
@@ -16,7 +17,7 @@ export function Dialog({ title, wide, onClose, children }: Props) {
     // Some browsers give a clicked button no focus. Whoever reads on from the page's main
     // part reads on from where she was; the page stays where it was scrolled to.
     const asked = document.activeElement as HTMLElement | null;
-    const opener = asked === document.body ? document.getElementById("main") : asked;
+    const opener = asked === document.body ? (pressedMenu() ?? document.getElementById("main")) : asked;
     const dialog = box.current;
     dialog?.showModal();
     const given = document.activeElement; // by the browser: what closes it

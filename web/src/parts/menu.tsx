@@ -3,15 +3,29 @@
 import type { ComponentChildren } from "preact";
 import { useEffect, useRef } from "preact/hooks";
 
+/** The button of the menu in which the last thing was pressed. */
+let pressedIn: HTMLElement | undefined;
+
+/** That button, until something else is touched: what opens only after an answer finds no focus in a closed menu to give back. */
+export const pressedMenu = (): HTMLElement | undefined => (pressedIn?.isConnected ? pressedIn : undefined);
+
 export function Menu({ children }: { children: ComponentChildren }) {
   const menu = useRef<HTMLDetailsElement>(null);
   const close = () => {
     if (menu.current) menu.current.open = false;
   };
   useEffect(() => {
-    const elsewhere = (event: Event) => event.target instanceof Node && !menu.current?.contains(event.target) && close();
+    const elsewhere = (event: Event) => {
+      pressedIn = undefined;
+      if (event.target instanceof Node && !menu.current?.contains(event.target)) close();
+    };
+    const key = () => void (pressedIn = undefined);
     addEventListener("pointerdown", elsewhere);
-    return () => removeEventListener("pointerdown", elsewhere);
+    addEventListener("keydown", key, true);
+    return () => {
+      removeEventListener("pointerdown", elsewhere);
+      removeEventListener("keydown", key, true);
+    };
   }, []);
   return (
     <details
@@ -25,7 +39,11 @@ export function Menu({ children }: { children: ComponentChildren }) {
       }}
     >
       <summary class="button">More</summary>
-      <div class="menu-list" onClick={(event) => event.target instanceof Element && event.target.closest("button, a") && close()}>{children}</div>
+      <div class="menu-list" onClick={(event) => {
+        if (!(event.target instanceof Element) || !event.target.closest("button, a")) return;
+        close();
+        pressedIn = menu.current?.querySelector("summary") ?? undefined;
+      }}>{children}</div>
     </details>
   );
 }
