@@ -104,6 +104,9 @@ type Film struct {
 	// nothing speaks for it. TooShort is true where too little is on it to tell a rep.
 	FoundSlow float64
 	TooShort  bool
+	// SoundLate is by how many real seconds its sound lags its picture, as somebody
+	// accepted it (negative: leads); 0 where they are in step as far as anybody said.
+	SoundLate float64
 	Version   int64
 }
 

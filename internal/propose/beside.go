@@ -2,7 +2,11 @@ package propose
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
 	"slices"
+	"strings"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/store"
@@ -35,61 +39,85 @@ func fromSamePlace(a, b store.Film) bool {
 	return a.View == b.View && (a.Height > a.Width) == (b.Height > b.Width)
 }
 
-// alike lists the bullpen's other films from f's place that have marks, the nearest in
-// order first. Traces that can't be read, or are of another version, are passed over: their
-// film is looked at anew by itself.
-func (s *Proposer) alike(ctx context.Context, f store.Film, reps []bullpen.Rep) ([]beside, error) {
-	films, err := s.store.Films(ctx, f.BullpenID)
-	if err != nil {
-		return nil, err
-	}
-	films = slices.DeleteFunc(films, func(o store.Film) bool {
+// markedBeside lists those of a bullpen's films that are from f's place and have marks, the
+// nearest in order first.
+func markedBeside(f store.Film, films []store.Film, reps []bullpen.Rep) []store.Film {
+	films = slices.DeleteFunc(slices.Clone(films), func(o store.Film) bool {
 		return o.ID == f.ID || o.State != bullpen.FilmReady || !fromSamePlace(f, o) || len(marked(o, reps)) == 0
 	})
 	far := func(o store.Film) int { return max(o.Position-f.Position, f.Position-o.Position) }
 	slices.SortStableFunc(films, func(a, b store.Film) int { return far(a) - far(b) })
+	return films
+}
+
+// foundBy names films and all of them that a search takes in which finds another film's reps
+// by their marks.
+func foundBy(films []store.Film, reps []bullpen.Rep) []string {
+	names := make([]string, len(films))
+	for i, o := range films {
+		sum := sha256.Sum256(fmt.Append(nil, o.ID, o.Made.Motion, o.Clock.SlowFactor(), o.Box, marked(o, reps)))
+		names[i] = hex.EncodeToString(sum[:8])
+	}
+	return names
+}
+
+// findsMore reports whether a search of a film would see other marks than the last one did,
+// which saw was. Where that saw as many films as tell anything, and they are as they were,
+// more add nothing.
+func findsMore(was string, beside []string) bool {
+	saw := strings.Fields(was)
+	gone := slices.ContainsFunc(saw, func(name string) bool { return !slices.Contains(beside, name) })
+	return gone || len(saw) < min(len(beside), fewMarked)
+}
+
+// alike reads what films beside another one show. Traces that can't be read, or are of
+// another version, are passed over: their film is looked at anew by itself.
+func (s *Proposer) alike(films []store.Film, reps []bullpen.Rep) []beside {
 	var out []beside
-	for _, o := range films[:min(len(films), fewMarked)] {
+	for _, o := range films {
 		motion := new(trace.Motion)
 		if err := s.load(ctx, o.Made.Motion, motion); err != nil || motion.Slow != o.Clock.SlowFactor() {
 			continue
 		}
 		out = append(out, beside{o, trace.Film{Motion: motion.Within(o.Box), Marked: marked(o, reps)}})
 	}
-	return out, nil
+	return out
 }
 
 // besidePayload is the payload of a look at a film because of marks on another one.
 const besidePayload = `{"beside":true}`
 
-// TakeBack has the films from f's place that were found by marks on other films looked at
-// anew, for f has none any more, or is gone: what its marks told them no longer holds.
-func (s *Proposer) TakeBack(ctx context.Context, f store.Film) error {
-	reps, err := s.store.Reps(ctx, f.BullpenID)
-	if err != nil {
-		return err
-	}
-	proposals, err := s.store.Proposals(ctx, f.BullpenID)
-	if err != nil {
-		return err
-	}
-	return s.lookBeside(ctx, f, reps, func(o store.Film) bool {
-		return slices.ContainsFunc(proposals, func(p store.Proposal) bool {
-			return p.FilmID == o.ID && p.State == store.ProposalOpen && !p.Rough
-		})
-	})
-}
-
-// lookBeside has the films from f's place that have no marks of their own looked at anew,
-// only those that are wanted if wanted is not nil. Each is looked at by a job of its own,
-// which sees it as it is by then, and never runs beside another one on that film.
-func (s *Proposer) lookBeside(ctx context.Context, f store.Film, reps []bullpen.Rep, wanted func(store.Film) bool) error {
+// LookBeside has the films from f's place that have no marks of their own looked at anew,
+// where the marks that they were found by are not what they were: f has others now, or none
+// any more, or is gone. The others would be found as they are and are left alone, or each of
+// a bullpen's hundred films of one pitch would be looked at again for each of the hundred.
+// Each is looked at by a job of its own, which sees it as it is by then, and never runs
+// beside another one on that film.
+func (s *Proposer) LookBeside(ctx context.Context, f store.Film) error {
 	films, err := s.store.Films(ctx, f.BullpenID)
 	if err != nil {
 		return err
 	}
+	reps, err := s.store.Reps(ctx, f.BullpenID)
+	if err != nil {
+		return err
+	}
+	jobs, err := s.store.Jobs(ctx, f.BullpenID)
+	if err != nil {
+		return err
+	}
 	for _, o := range films {
-		if o.ID == f.ID || o.State != bullpen.FilmReady || !fromSamePlace(f, o) || len(marked(o, reps)) > 0 || wanted != nil && !wanted(o) {
+		if o.ID == f.ID || o.State != bullpen.FilmReady || !fromSamePlace(f, o) || len(marked(o, reps)) > 0 {
+			continue
+		}
+		looked := func(state store.JobState) bool {
+			return slices.ContainsFunc(jobs, func(j store.Job) bool { return j.Kind == Kind && j.Subject == o.ID && j.State == state })
+		}
+		if looked(store.JobQueued) {
+			continue // that one will see the marks as they are
+		}
+		// One that runs may have seen them as they were before.
+		if !looked(store.JobRunning) && !findsMore(o.FoundBy, foundBy(markedBeside(o, films, reps), reps)) {
 			continue
 		}
 		if _, err := s.store.AddJob(ctx, store.NewJob{Kind: Kind, Subject: o.ID, BullpenID: o.BullpenID, Payload: besidePayload}); err != nil {

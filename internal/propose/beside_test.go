@@ -2,6 +2,8 @@ package propose
 
 import (
 	"context"
+	"fmt"
+	"sync"
 	"testing"
 	"time"
 
@@ -11,53 +13,80 @@ import (
 	"tenoff/internal/trace"
 )
 
+// short is a film of one pitch alone, trimmed close.
+type short struct {
+	motion  []byte
+	clock   bullpen.Clock
+	release int // frame
+}
+
+// shorts are the pitches of shown, each on a film of its own; made once.
+var shorts = sync.OnceValues(func() ([]short, error) {
+	take, err := demo.Plan(demo.Options{Seed: 5, Reps: demo.Series(4, 3, demo.Same, 1), Rest: 5, Pace: demo.FPS(30, 1)})
+	if err != nil {
+		return nil, err
+	}
+	const before, after = 20, 6 // frames
+	reps := take.Truth().Reps
+	out, meters := make([]short, len(reps)), make([]*trace.Meter, len(reps))
+	for i := range out {
+		out[i] = short{clock: bullpen.Clock{Num: 1, Den: 30, Slow: 1}, release: before}
+		meters[i] = trace.NewMeter(160, 90, 1)
+	}
+	if err := take.Gray(context.Background(), 160, 90, func(frame int, _ float64, pixels []byte) error {
+		for i, r := range reps {
+			if n := frame - r.Release.Frame + before; n >= 0 && n <= before+after {
+				out[i].clock.Ticks = append(out[i].clock.Ticks, int64(n))
+				meters[i].Add(pixels, float64(n)/30)
+			}
+		}
+		return nil
+	}); err != nil {
+		return nil, err
+	}
+	for i, m := range meters {
+		if out[i].motion, err = m.Motion().MarshalBinary(); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+})
+
+// addShort adds the film of one pitch to the bullpen, read, under a name of its own.
+func (h house) addShort(t *testing.T, rep int, name string) (store.Film, short) {
+	t.Helper()
+	all, err := shorts()
+	if err != nil {
+		t.Fatal(err)
+	}
+	one := all[rep]
+	f := store.Film{Film: bullpen.Film{ID: store.NewFilmID(), BullpenID: h.pen.ID, Name: name + ".mp4", SHA256: name, State: bullpen.FilmReading}}
+	motion := "films/" + f.ID + "/motion"
+	f.Made = store.FilmFiles{Original: "films/" + f.ID + "/original", Motion: motion}
+	h.put(t, motion, one.motion)
+	if err := h.store.Expect(t.Context(), f.Made.Original, motion); err != nil {
+		t.Fatal(err)
+	}
+	if f, _, err = h.store.AddFilm(t.Context(), f, store.NewJob{Kind: "none"}); err != nil {
+		t.Fatal(err)
+	}
+	f.Clock, f.Made.Motion = one.clock, motion
+	if _, err := h.store.FilmRead(t.Context(), f, []store.File{{Key: motion, Bytes: 1}}); err != nil {
+		t.Fatal(err)
+	}
+	return f, one
+}
+
 // A release marked on one film brings that on the bullpen's other film from the same
 // place to within a frame, though nothing is marked there; when the mark goes, what it told
 // goes too.
 func TestMarkReachesTheOtherFilms(t *testing.T) {
 	h := newHouse(t)
-	take, err := demo.Plan(demo.Options{Seed: 5, Reps: demo.Series(4, 3, demo.Same, 1), Rest: 5, Pace: demo.FPS(30, 1)})
-	if err != nil {
-		t.Fatal(err)
-	}
-	// The other film is of the fourth pitch alone, trimmed close.
-	release := take.Truth().Reps[3].Release
-	from, to := release.Frame-20, release.Frame+6
-	other := store.Film{
-		Film: bullpen.Film{ID: store.NewFilmID(), BullpenID: h.pen.ID, Name: "one.mp4", SHA256: "01", State: bullpen.FilmReading,
-			Clock: bullpen.Clock{Num: 1, Den: 30, Slow: 1}},
-	}
-	meter := trace.NewMeter(160, 90, 1)
-	if err := take.Gray(context.Background(), 160, 90, func(i int, _ float64, pixels []byte) error {
-		if i >= from && i <= to {
-			other.Clock.Ticks = append(other.Clock.Ticks, int64(i-from))
-			meter.Add(pixels, float64(i-from)/30)
-		}
-		return nil
-	}); err != nil {
-		t.Fatal(err)
-	}
-	motion, err := meter.Motion().MarshalBinary()
-	if err != nil {
-		t.Fatal(err)
-	}
-	other.Made = store.FilmFiles{Original: "films/" + other.ID + "/original", Motion: "films/" + other.ID + "/motion"}
-	h.put(t, other.Made.Motion, motion)
-	if err := h.store.Expect(t.Context(), other.Made.Original, other.Made.Motion); err != nil {
-		t.Fatal(err)
-	}
-	clock := other.Clock
-	if other, _, err = h.store.AddFilm(t.Context(), other, store.NewJob{Kind: "none"}); err != nil {
-		t.Fatal(err)
-	}
-	other.Clock, other.Made.Motion = clock, "films/"+other.ID+"/motion"
-	if _, err := h.store.FilmRead(t.Context(), other, []store.File{{Key: other.Made.Motion, Bytes: 1}}); err != nil {
-		t.Fatal(err)
-	}
+	other, one := h.addShort(t, 3, "01")
 
 	rep := h.truth.Reps[0].Rep(h.film.ID)
 	rep.BullpenID = h.pen.ID
-	rep, _, err = h.store.AddRep(t.Context(), rep)
+	rep, _, err := h.store.AddRep(t.Context(), rep)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -79,7 +108,7 @@ func TestMarkReachesTheOtherFilms(t *testing.T) {
 			continue
 		}
 		seen = true
-		if d := p.Release - (release.Frame - from); d < -1 || d > 1 || p.Confidence <= Sure || p.Rough {
+		if d := p.Release - one.release; d < -1 || d > 1 || p.Confidence <= Sure || p.Rough {
 			t.Errorf("the other film's release is %d frames late, confidence %.2f, rough: %v", d, p.Confidence, p.Rough)
 		}
 	}
@@ -105,6 +134,98 @@ func TestMarkReachesTheOtherFilms(t *testing.T) {
 	}
 	if n := h.lookAtQueued(t, other.ID) + h.lookAtQueued(t, h.film.ID); n != 0 {
 		t.Errorf("the looks go round: %d more", n)
+	}
+}
+
+// Of many films of one pitch each, a look at one has another looked at again only where that
+// would see other marks: looks grow with the films, not with their square.
+func TestLooksGrowWithTheFilms(t *testing.T) {
+	h := newHouse(t)
+	long, err := h.store.Film(t.Context(), h.film.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	long.View = bullpen.ViewBehind // another place
+	if _, err := h.store.SaveFilm(t.Context(), long.Film); err != nil {
+		t.Fatal(err)
+	}
+	var films []store.Film
+	for i := range 6 {
+		f, _ := h.addShort(t, i, fmt.Sprintf("%02d", i+1))
+		films = append(films, f)
+	}
+	// all looks at every film once, as when they come in, and does what is queued by it.
+	all := func() (looks int) {
+		for _, f := range films {
+			if _, err := h.scout.Look(t.Context(), f.ID); err != nil {
+				t.Fatal(err)
+			}
+			looks += h.doQueued(t)
+		}
+		return looks
+	}
+	if n := all(); n != len(films) {
+		t.Errorf("nothing is marked: %d looks at %d films", n, len(films))
+	}
+	mark := func(f store.Film, release int) bullpen.Rep {
+		rep, _, err := h.store.AddRep(t.Context(), bullpen.Rep{BullpenID: h.pen.ID, FilmID: f.ID, Pitch: bullpen.Fastball,
+			Drive: bullpen.Unmarked, Plant: bullpen.Unmarked, Top: bullpen.Unmarked, Release: release})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return rep
+	}
+	look := func(f store.Film) int {
+		if _, err := h.scout.Look(t.Context(), f.ID); err != nil {
+			t.Fatal(err)
+		}
+		return h.doQueued(t)
+	}
+	rep := mark(films[0], 20)
+	if n := look(films[0]); n != len(films) {
+		t.Errorf("the first mark: %d looks at %d films", n, len(films))
+	}
+	if n := all(); n != len(films) {
+		t.Errorf("one is marked and nothing has changed: %d looks at %d films", n, len(films))
+	}
+	for i := range 4 {
+		mark(films[i+1], 20)
+		want := 1 // more than fewMarked tell no more
+		if i+1 < fewMarked {
+			want = len(films) - i - 1
+		}
+		if n := look(films[i+1]); n != want {
+			t.Errorf("a mark on film %d: %d looks, want %d", i+2, n, want)
+		}
+	}
+	// The last one was found by the first three. One of their marks is put right.
+	rep.Release++
+	if _, _, err := h.store.SaveRep(t.Context(), rep); err != nil {
+		t.Fatal(err)
+	}
+	if n := look(films[0]); n != 2 {
+		t.Errorf("a moved mark: %d looks, want one at its film and one at the one without marks", n)
+	}
+}
+
+// doQueued does all looks that are queued, and says how many they were.
+func (h house) doQueued(t *testing.T) (looks int) {
+	t.Helper()
+	for {
+		job, ok, err := h.store.ClaimJob(t.Context(), []string{Kind}, time.Hour)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !ok {
+			return looks
+		}
+		looks++
+		if err := h.scout.FindReps(t.Context(), job, func(float64) {}); err != nil {
+			t.Fatal(err)
+		}
+		if err := h.store.EndJob(t.Context(), job.ID, job.Attempts, store.JobDone, ""); err != nil {
+			t.Fatal(err)
+		}
 	}
 }
 

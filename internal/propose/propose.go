@@ -6,6 +6,7 @@ import (
 	"context"
 	"log/slog"
 	"math"
+	"strings"
 
 	"tenoff/internal/blob"
 	"tenoff/internal/bullpen"
@@ -87,30 +88,26 @@ func (s *Proposer) FindReps(ctx context.Context, job store.Job, progress func(do
 	if err != nil {
 		return err
 	}
-	alike, err := s.alike(ctx, f, reps)
+	films, err := s.store.Films(ctx, f.BullpenID)
 	if err != nil {
 		return err
 	}
+	beside := markedBeside(f, films, reps)
+	beside = beside[:min(len(beside), fewMarked)]
 	this := trace.Film{Motion: motion, Sound: sound, Marked: marked(f, reps)}
-	if err := s.propose(ctx, f, this, alike); err != nil {
+	if err := s.propose(ctx, f, this, s.alike(beside, reps), strings.Join(foundBy(beside, reps), " ")); err != nil {
 		return err
 	}
 	progress(0.9)
-	if len(this.Marked) == 0 {
-		if job.Payload == besidePayload {
-			return nil // whatever led to it has seen to the others
-		}
-		return s.TakeBack(ctx, f)
+	if job.Payload == besidePayload {
+		return nil // whatever led to it has seen to the others
 	}
-	if len(alike) >= fewMarked {
-		return nil // more marks add nothing
-	}
-	return s.lookBeside(ctx, f, reps, nil)
+	return s.LookBeside(ctx, f)
 }
 
 // propose looks for the reps of a film beside films that may show the same pitcher from
-// the same place, and keeps what is found.
-func (s *Proposer) propose(ctx context.Context, f store.Film, this trace.Film, alike []beside) error {
+// the same place, and keeps what is found, and by what.
+func (s *Proposer) propose(ctx context.Context, f store.Film, this trace.Film, alike []beside, foundBy string) error {
 	others := make([]trace.Film, len(alike))
 	for i, o := range alike {
 		others[i] = o.seen
@@ -119,7 +116,7 @@ func (s *Proposer) propose(ctx context.Context, f store.Film, this trace.Film, a
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	look := store.FilmFindings{Box: finding.Box, Slow: finding.Slowed, TooShort: finding.TooShort}
+	look := store.FilmFindings{Box: finding.Box, Slow: finding.Slowed, TooShort: finding.TooShort, FoundBy: foundBy}
 	rough := len(this.Marked) == 0 && !finding.Beside
 	return s.store.Propose(ctx, f.ID, proposals(f.Clock, finding, rough), look, nearFrames(f.Clock))
 }

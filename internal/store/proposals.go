@@ -53,6 +53,8 @@ type FilmFindings struct {
 	Box      bullpen.Box // where the pitcher was found; none leaves what was
 	Slow     float64     // bullpen.Film's FoundSlow; 0 is 1
 	TooShort bool
+	// FoundBy names the other films' marks that the search saw, one word for each film.
+	FoundBy string
 }
 
 // Propose replaces a film's open proposals, and what is said of it as a whole; proposals
@@ -66,8 +68,8 @@ func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, lo
 		if err := tx.QueryRow(`SELECT bullpen_id FROM films WHERE id = ? AND academy_id = ?`, filmID, s.own(ctx)).Scan(&bullpenID); err != nil {
 			return one(err, "film")
 		}
-		if _, err := tx.Exec(`UPDATE films SET found_box = CASE WHEN ? = '' THEN found_box ELSE ? END, found_slow = ?, too_short = ? WHERE id = ?`,
-			packBox(look.Box), packBox(look.Box), cmp.Or(look.Slow, 1), look.TooShort, filmID); err != nil {
+		if _, err := tx.Exec(`UPDATE films SET found_box = CASE WHEN ? = '' THEN found_box ELSE ? END, found_slow = ?, too_short = ?, found_by = ? WHERE id = ?`,
+			packBox(look.Box), packBox(look.Box), cmp.Or(look.Slow, 1), look.TooShort, look.FoundBy, filmID); err != nil {
 			return err
 		}
 		open, err := all(ctx, tx, proposalFrom, `SELECT `+proposalFields+` FROM proposals p WHERE p.film_id = ? AND p.state = 'open' ORDER BY p."release", p.id`, filmID)
