@@ -19,8 +19,8 @@ type Spoken struct {
 	// Distance is the pitching distance in feet that all flights of a film fit, by
 	// film: only of those that do not fit the one that is set.
 	Distance map[string]float64
-	// OutOfStep is how many seconds a film's sound lags its picture (negative: leads), by
-	// film: only of those on which that is more than usual.
+	// OutOfStep is how many real seconds a film's sound lags its picture (negative: leads),
+	// by film: only of those on which that is neither as usual nor as somebody accepted it.
 	OutOfStep map[string]float64
 }
 
@@ -101,7 +101,7 @@ func (s *Proposer) Listen(ctx context.Context, p bullpen.Pitcher, films []store.
 		for i := range throws {
 			throws[i].Sound = sound
 		}
-		said := trace.Clock(throws, trace.Setting{Way: way, Glove: glove, WayU: wayU})
+		said := trace.Clock(throws, trace.Setting{Way: way, Glove: glove, Late: f.SoundLate, WayU: wayU})
 		if said.Slowed > 1 && !f.SlowKnown {
 			out.Slowed[f.ID] = said.Slowed
 		}
@@ -109,7 +109,7 @@ func (s *Proposer) Listen(ctx context.Context, p bullpen.Pitcher, films []store.
 			out.Distance[f.ID] = usualDistance(p.DistanceFeet + p.FeetMore(said.Distance.Metres))
 		}
 		if said.OutOfStep != 0 {
-			out.OutOfStep[f.ID] = said.OutOfStep
+			out.OutOfStep[f.ID] = f.SoundLate + said.OutOfStep
 		}
 		for i, v := range said.Throws {
 			if v.Speed > 0 || v.Doubt != trace.NoDoubt {

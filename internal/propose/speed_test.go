@@ -110,3 +110,42 @@ func TestListenBetweenFrames(t *testing.T) {
 }
 
 func sq(v float64) float64 { return v * v }
+
+// A sound that plays late is said to be, until somebody accepts it; what they accept stays
+// with the film.
+func TestListenTakesALateSoundAsAccepted(t *testing.T) {
+	h, films, reps, level := listening(t)
+	her := bullpen.NewPitcher("Wren", level)
+	her.ExtensionFeet = &h.truth.ExtensionFeet
+	sound := new(trace.Sound)
+	if err := h.scout.load(h.film.Made.Sound, sound); err != nil {
+		t.Fatal(err)
+	}
+	for i := range sound.Onsets {
+		sound.Onsets[i].Time += 0.15
+	}
+	data, err := sound.MarshalBinary()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := h.blobs.Delete(h.film.Made.Sound); err != nil {
+		t.Fatal(err)
+	}
+	h.put(t, h.film.Made.Sound, data)
+
+	late := h.scout.Listen(t.Context(), her, films, reps).OutOfStep[h.film.ID]
+	if math.Abs(late-0.15) > 0.03 {
+		t.Errorf("a sound 0.15 s late is said to be %.3f", late)
+	}
+	f := films[0]
+	f.SoundLate = late
+	if _, err := h.store.SaveFilm(t.Context(), f.Film); err != nil {
+		t.Fatal(err)
+	}
+	if films, err = h.store.Films(t.Context(), h.pen.ID); err != nil {
+		t.Fatal(err)
+	}
+	if late, ok := h.scout.Listen(t.Context(), her, films, reps).OutOfStep[h.film.ID]; ok {
+		t.Errorf("accepted, and still said to be %.3f s late", late)
+	}
+}

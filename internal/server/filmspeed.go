@@ -64,14 +64,28 @@ func distanceDoubtOf(filmID string, fits, set float64) wire.DistanceDoubt {
 }
 
 // soundNoteOf returns what is said of a film whose sound lags its picture by late seconds,
-// or leads it: a distance that is wrong looks much the same.
-func soundNoteOf(filmID string, late, set float64) wire.SoundNote {
-	way, feet := "late", strconv.FormatFloat(set, 'f', -1, 64)
-	if late < 0 {
-		way = "early"
+// or leads it, and of which nobody accepted that: a distance that is wrong, of feet, looks
+// much the same.
+func soundNoteOf(f bullpen.Film, late, feet float64) wire.SoundNote {
+	out := wire.SoundNote{FilmID: f.ID, Seconds: math.Round(late*100) / 100}
+	if f.SoundLate != 0 {
+		out.Sentence = fmt.Sprintf("This film’s sound is %s, though you set %s. The film speeds allow for it.", lateWords(late), lateWords(f.SoundLate))
+		return out
 	}
-	return wire.SoundNote{FilmID: filmID, Seconds: late, Sentence: fmt.Sprintf(
-		"This film’s sound is about %.2f s %s. The film speeds allow for it. If your other films say so too, is %s ft right?", math.Abs(late), way, feet)}
+	out.Sentence = fmt.Sprintf("This film’s sound is %s. The film speeds allow for it. If your other films say so too, is %s ft right?",
+		lateWords(late), strconv.FormatFloat(feet, 'f', -1, 64))
+	return out
+}
+
+// lateWords says by how much a sound is late, seconds; negative: early.
+func lateWords(late float64) string {
+	switch late = math.Round(late*100) / 100; {
+	case late > 0:
+		return fmt.Sprintf("about %.2f s late", late)
+	case late < 0:
+		return fmt.Sprintf("about %.2f s early", -late)
+	}
+	return "in step with the picture"
 }
 
 // shareWords says one part in times: a quarter, an eighth.

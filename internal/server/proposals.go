@@ -120,7 +120,7 @@ func heard(out *wire.Sheet, b judged.Bullpen) {
 			out.DistanceDoubts = append(out.DistanceDoubts, distanceDoubtOf(f.ID, feet, b.Pitcher.DistanceFeet))
 		}
 		if late, ok := b.Heard.OutOfStep[f.ID]; ok {
-			out.SoundNotes = append(out.SoundNotes, soundNoteOf(f.ID, late, b.Pitcher.DistanceFeet))
+			out.SoundNotes = append(out.SoundNotes, soundNoteOf(f.Film, late, b.Pitcher.DistanceFeet))
 		}
 	}
 }

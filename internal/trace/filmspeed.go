@@ -26,6 +26,9 @@ type Setting struct {
 	Glove float64
 	// Phone is how far the phone stood from the glove, metres; 0 is not known.
 	Phone float64
+	// Late is by how many real seconds the sound is known to lag the picture (negative:
+	// leads); 0: as in phones' own files.
+	Late float64
 	// WayU is the standard uncertainty of the way from release to glove, metres; 0:
 	// that of a way whose ends somebody has looked at.
 	WayU float64
@@ -79,9 +82,9 @@ type Clocked struct {
 	// Distance is another way that all flights fit far better than the one that is
 	// set; nil if nothing is amiss, or it can't be told.
 	Distance *DistanceDoubt
-	// OutOfStep is how many seconds the sound lags the picture (negative: leads), where
-	// that is more than phones' files and the phone's place explain; the speeds allow for
-	// it. 0 if nothing is amiss, or it can't be told.
+	// OutOfStep is how many seconds the sound lags the picture beyond Setting.Late
+	// (negative: leads), where that is more than phones' files and the phone's place
+	// explain; the speeds allow for it. 0 if nothing is amiss, or it can't be told.
 	OutOfStep float64
 }
 
@@ -108,10 +111,10 @@ func Clock(throws []Throw, set Setting) Clocked {
 	}
 	out.Distance = c.doubtWay()
 	out.Calibrated = c.calibrate()
-	out.Delay, out.DelayU = c.delay, c.delayU
+	out.Delay, out.DelayU = c.delay+set.Late, c.delayU
 	c.choose()
 	if out.Calibrated && c.settle() {
-		out.Delay, out.DelayU = c.delay, c.delayU
+		out.Delay, out.DelayU = c.delay+set.Late, c.delayU
 		c.choose()
 	}
 	for i := range throws {
@@ -127,7 +130,7 @@ func Clock(throws []Throw, set Setting) Clocked {
 // lag is one onset that may be a throw's pop.
 type lag struct {
 	index   int     // in the sound's Onsets
-	seconds float64 // real, after the release
+	seconds float64 // real, after the release, less what the sound is known to lag
 	loud    float64 // natural logarithm of its amplitude times how far it stands out
 }
 
@@ -171,7 +174,7 @@ func newClocking(throws []Throw, set Setting) *clocking {
 				c.wants[i] = s
 			}
 		}
-		c.lags[i] = lagsOf(t, slowest)
+		c.lags[i] = lagsOf(t, slowest, set.Late)
 	}
 	return c
 }
@@ -180,16 +183,16 @@ func newClocking(throws []Throw, set Setting) *clocking {
 const slowest = 16
 
 // lagsOf lists the onsets that may be t's pop if the film were up to slow times
-// slower than declared.
-func lagsOf(t Throw, slow float64) []lag {
+// slower than declared and its sound lags by late seconds.
+func lagsOf(t Throw, slow, late float64) []lag {
 	if t.Sound == nil || !(t.Slow > 0) {
 		return nil
 	}
 	var out []lag
-	first, last := t.Sound.between(t.Release+popEarliest*t.Slow/2, t.Release+popLatest*t.Slow*slow)
+	first, last := t.Sound.between(t.Release+(popEarliest/2+late)*t.Slow, t.Release+(popLatest*slow+late)*t.Slow)
 	for k := first; k < last; k++ {
 		o := t.Sound.Onsets[k]
-		out = append(out, lag{k, (o.Time - t.Release) / t.Slow, float64(o.Peak) + math.Log(max(float64(o.Z), 1))})
+		out = append(out, lag{k, (o.Time-t.Release)/t.Slow - late, float64(o.Peak) + math.Log(max(float64(o.Z), 1))})
 	}
 	return out
 }

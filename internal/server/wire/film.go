@@ -34,6 +34,7 @@ type Film struct {
 	Slow      float64           `json:"slow" doc:"how many times slower than captured the file plays; 1 for an ordinary film"`
 	SlowKnown bool              `json:"slowKnown" doc:"false while slow is only the default"`
 	View      bullpen.View      `json:"view"`
+	SoundLate float64           `json:"soundLate" doc:"by how many real seconds its sound lags its picture, as somebody accepted it; negative: leads; 0 where nobody did"`
 	FoundBox  *bullpen.Box      `json:"foundBox,omitempty" doc:"where in the picture tenoff found the pitcher, in shares of it"`
 	TooShort  bool              `json:"tooShort,omitempty" doc:"too little is on it to tell a rep; film from before she moves until after she has thrown"`
 	Box       *bullpen.Box      `json:"box,omitempty" doc:"where somebody said she is; reps are then looked for there only"`
@@ -48,13 +49,14 @@ type Strip struct {
 
 // FilmEdit is a PATCH body.
 type FilmEdit struct {
-	Version  int64             `json:"version" doc:"the version you saw; 409 when it is no longer the current one"`
-	Slow     *float64          `json:"slow,omitempty" minimum:"0.05" maximum:"64" doc:"how many times slower than captured the file plays"`
-	View     *bullpen.View     `json:"view,omitempty"`
-	Box      Edit[bullpen.Box] `json:"box,omitzero" doc:"where in the picture the pitcher is, in shares of it; null: where tenoff found her"`
-	Position *int              `json:"position,omitempty" minimum:"0" maximum:"10000" doc:"order within the bullpen, from 0; the one that it has says that the order is right"`
-	Alike    bool              `json:"alike,omitempty" doc:"slow counts for the bullpen's other films too that look as slow as this one and of which nobody said anything"`
-	All      bool              `json:"all,omitempty" doc:"slow and view count for all the bullpen's films"`
+	Version   int64             `json:"version" doc:"the version you saw; 409 when it is no longer the current one"`
+	Slow      *float64          `json:"slow,omitempty" minimum:"0.05" maximum:"64" doc:"how many times slower than captured the file plays"`
+	View      *bullpen.View     `json:"view,omitempty"`
+	SoundLate *float64          `json:"soundLate,omitempty" minimum:"-1" maximum:"1" doc:"by how many real seconds its sound lags its picture; negative: leads"`
+	Box       Edit[bullpen.Box] `json:"box,omitzero" doc:"where in the picture the pitcher is, in shares of it; null: where tenoff found her"`
+	Position  *int              `json:"position,omitempty" minimum:"0" maximum:"10000" doc:"order within the bullpen, from 0; the one that it has says that the order is right"`
+	Alike     bool              `json:"alike,omitempty" doc:"slow counts for the bullpen's other films too that look as slow as this one and of which nobody said anything"`
+	All       bool              `json:"all,omitempty" doc:"slow, view and soundLate count for all the bullpen's films"`
 }
 
 // Others writes what was sent onto another film of the bullpen, as far as it counts for
@@ -67,8 +69,9 @@ func (e FilmEdit) Others(f *bullpen.Film, of bullpen.Film) bool {
 	}
 	if e.All {
 		set(&f.View, e.View)
+		set(&f.SoundLate, e.SoundLate)
 	}
-	return f.Clock.Slow != was.Clock.Slow || f.SlowKnown != was.SlowKnown || f.View != was.View
+	return f.Clock.Slow != was.Clock.Slow || f.SlowKnown != was.SlowKnown || f.View != was.View || f.SoundLate != was.SoundLate
 }
 
 // UploadResult answers an upload.
@@ -114,7 +117,7 @@ func FilmOf(f bullpen.Film) Film {
 		ID: f.ID, Version: f.Version, BullpenID: f.BullpenID, Name: f.Name, Bytes: f.Bytes, SHA256: f.SHA256,
 		State: f.State, Refusal: f.Refusal, Position: f.Position, Width: f.Width, Height: f.Height,
 		Codec: f.Codec, HDR: f.HDR, HasSound: f.HasSound, Frames: f.Clock.Frames(),
-		Slow: max(f.Clock.Slow, 0), SlowKnown: f.SlowKnown, View: f.View, FoundBox: boxOf(f.FoundBox), Box: boxOf(f.Box), TooShort: f.TooShort,
+		Slow: max(f.Clock.Slow, 0), SlowKnown: f.SlowKnown, View: f.View, SoundLate: f.SoundLate, FoundBox: boxOf(f.FoundBox), Box: boxOf(f.Box), TooShort: f.TooShort,
 	}
 	if f.Recorded != 0 {
 		at := time.UnixMicro(f.Recorded).UTC()
@@ -133,6 +136,7 @@ func (e FilmEdit) Onto(f *bullpen.Film) {
 		f.Clock.Slow, f.SlowKnown = *e.Slow, true
 	}
 	set(&f.View, e.View)
+	set(&f.SoundLate, e.SoundLate)
 	clearable(&f.Box, e.Box, bullpen.Box{})
 	set(&f.Position, e.Position)
 }

@@ -5,7 +5,7 @@ import type { Film, GunPlace, Unit } from "../api/types";
 import { gunPlaces, units } from "../intake/new-bullpen";
 import { Dialog } from "../parts/dialog";
 import { TypedField } from "../parts/typed-field";
-import { readNumber } from "./core/entry";
+import { readLate, readNumber } from "./core/entry";
 import { FilmOrder } from "./film-order";
 import { views } from "./next-step";
 import { useOffice } from "./office";
@@ -19,6 +19,9 @@ export function FilmsDialog({ onClose }: { onClose: () => void }) {
   const one = <T,>(of: (f: Film) => T): T | undefined => (first && films.every((f) => of(f) === of(first)) ? of(first) : undefined);
   const view = one((f) => f.view);
   const slow = one((f) => (f.slowKnown ? f.slow : 0));
+  const late = one((f) => f.soundLate);
+  // Phones keep sound and picture in step: nobody is asked who was not told otherwise.
+  const heardLate = useWatched(office.changes, () => office.sheet.soundNotes.length > 0) || late !== 0;
   return (
     <Dialog title="Films and gun" wide onClose={onClose}>
       <div class="films-dialog">
@@ -40,10 +43,11 @@ export function FilmsDialog({ onClose }: { onClose: () => void }) {
           <div class="fields">
             <ViewField label={films.length > 1 ? "All seen from" : "Seen from"} value={view} onPick={(v) => office.editFilm(first, { view: v, ...(films.length > 1 && { all: true }) })} />
             <SlowField label={films.length > 1 ? "All in slow motion" : "Slow motion"} value={slow} onPick={(v) => office.editFilm(first, { slow: v, ...(films.length > 1 && { all: true }) })} />
+            {heardLate && <LateField label={films.length > 1 ? "All sound late, s" : "Sound late, s"} value={late} onPick={(v) => office.editFilm(first, { soundLate: v, ...(films.length > 1 && { all: true }) })} />}
           </div>
         )}
         {films.length > 1 && (
-          <details open={view === undefined || slow === undefined}>
+          <details open={view === undefined || slow === undefined || late === undefined}>
             <summary>Exceptions, film by film</summary>
             <ul class="film-exceptions">
               {films.map((film) => (
@@ -51,6 +55,7 @@ export function FilmsDialog({ onClose }: { onClose: () => void }) {
                   <b>{film.name}</b>
                   <ViewField label="Seen from" value={film.view} onPick={(v) => office.editFilm(film, { view: v })} />
                   <SlowField label="Slow motion" value={film.slowKnown ? film.slow : 0} onPick={(v) => office.editFilm(film, { slow: v })} />
+                  {heardLate && <LateField label="Sound late, s" value={film.soundLate} onPick={(v) => office.editFilm(film, { soundLate: v })} />}
                 </li>
               ))}
             </ul>
@@ -74,6 +79,21 @@ function ViewField({ label, value, onPick }: { label: string; value: Film["view"
         {views.map((v) => <option key={v.view} value={v.view}>{v.name}</option>)}
       </select>
     </label>
+  );
+}
+
+/** By how many seconds a film's sound lags its picture, less than 0 where it leads; undefined: the films differ. */
+function LateField({ label, value, onPick }: { label: string; value: number | undefined; onPick: (seconds: number) => void }) {
+  return (
+    <TypedField
+      label={label}
+      keys="text"
+      class="factor"
+      value={value === undefined ? "" : String(value)}
+      {...(value === undefined && { placeholder: "they differ" })}
+      read={readLate}
+      onCommit={onPick}
+    />
   );
 }
 

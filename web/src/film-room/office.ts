@@ -173,7 +173,7 @@ export class Office {
     this.does(ask("patch", "/api/bullpens/{id}", { path: { id }, body: { ...fields, version } }));
   }
 
-  editFilm(film: Film, fields: Partial<Pick<Film, "slow" | "view" | "position"> & { box: Box | null; alike: boolean; all: boolean }>): void {
+  editFilm(film: Film, fields: Partial<Pick<Film, "slow" | "view" | "position" | "soundLate"> & { box: Box | null; alike: boolean; all: boolean }>): void {
     this.does(ask("patch", "/api/films/{id}", { path: { id: film.id }, body: { ...fields, version: film.version } }));
   }
 

@@ -70,11 +70,25 @@ export function DistanceDoubt() {
   );
 }
 
-/** "This film's sound is late." Nothing has to be done about it. */
+/**
+ * "This film's sound is late", with one click to accept it: for all the bullpen's films
+ * as long as nothing was said of any, then for this one alone.
+ */
 export function SoundNote() {
   const office = useOffice();
-  const note = useWatched(office.changes, () => office.sheet.soundNotes.find((n) => n.filmId === office.room.state.film)?.sentence ?? "");
-  return note ? <p class="quiet" role="status">{note}</p> : null;
+  const film = useWatched(office.changes, () => office.film);
+  const note = useWatched(office.changes, () => office.sheet.soundNotes.find((n) => n.filmId === office.room.state.film));
+  const first = useWatched(office.changes, () => office.films.every((f) => f.soundLate === 0));
+  if (!film || !note) return null;
+  const all = first && office.films.length > 1;
+  return (
+    <div class="quiet" role="status">
+      <p>{note.sentence}</p>
+      <div class="row">
+        <button type="button" class="button" onClick={() => office.editFilm(film, { soundLate: note.seconds, ...(all && { all: true }) })}>{all ? "It is so on all films" : "It is so"}</button>
+      </div>
+    </div>
+  );
 }
 
 /** "Was this filmed in slow motion?", with one click for yes and one for no. */

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { read, readCount, readNumber, type PitchKey } from "./entry";
+import { read, readCount, readLate, readNumber, type PitchKey } from "./entry";
 
 const pitches: PitchKey[] = [
   { code: "fb", key: "f", name: "fastball" },
@@ -48,4 +48,14 @@ test("counts", () => {
   assert.equal(typeof readCount("1.5", 99), "string");
   assert.equal(typeof readCount("100", 99), "string");
   assert.equal(readNumber(" "), undefined);
+});
+
+test("how late a sound is", () => {
+  assert.equal(readLate(""), 0);
+  assert.equal(readLate("0"), 0);
+  assert.equal(readLate(" 0,12"), 0.12);
+  assert.equal(readLate("-0.2"), -0.2);
+  assert.equal(readLate("\u2212.5"), -0.5);
+  assert.equal(typeof readLate("120"), "object");
+  assert.equal(typeof readLate("late"), "object");
 });

@@ -54,6 +54,15 @@ export function read(raw: string, pitches: readonly PitchKey[]): Entry {
   return entry;
 }
 
+/** Seconds that a sound is late, less than 0 for early; nothing typed is none. */
+export function readLate(text: string): number | { problem: string } {
+  const plain = text.trim().replace(",", ".").replace("\u2212", "-");
+  if (plain === "") return 0;
+  if (!/^-?(\d+\.?\d*|\.\d+)$/.test(plain)) return { problem: `“${text.trim()}” is not a number.` };
+  const seconds = Number(plain);
+  return Math.abs(seconds) > 1 ? { problem: "At most 1 second." } : seconds;
+}
+
 /** A number typed by hand: undefined for none, a sentence for a bad one. */
 export function readNumber(text: string): { value: number; step?: number } | string | undefined {
   const plain = text.trim().replace(",", ".");

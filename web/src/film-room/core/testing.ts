@@ -177,7 +177,7 @@ export class Pane implements Screen {
 export function film(id: string, frames: number, position: number, seconds = frames / 30): Film {
   return {
     id, version: 1, bullpenId: "b", name: `${id}.mp4`, bytes: 1, state: "ready", steppable: true, position, width: 640, height: 360,
-    codec: "h264", hdr: false, hasSound: true, frames, seconds, rate: 30, slow: 1, slowKnown: true, view: "",
+    codec: "h264", hdr: false, hasSound: true, frames, seconds, rate: 30, slow: 1, slowKnown: true, view: "", soundLate: 0,
   };
 }
 
