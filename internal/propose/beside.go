@@ -72,7 +72,7 @@ func findsMore(was string, beside []string) bool {
 
 // alike reads what films beside another one show. Traces that can't be read, or are of
 // another version, are passed over: their film is looked at anew by itself.
-func (s *Proposer) alike(films []store.Film, reps []bullpen.Rep) []beside {
+func (s *Proposer) alike(ctx context.Context, films []store.Film, reps []bullpen.Rep) []beside {
 	var out []beside
 	for _, o := range films {
 		motion := new(trace.Motion)

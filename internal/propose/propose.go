@@ -95,7 +95,7 @@ func (s *Proposer) FindReps(ctx context.Context, job store.Job, progress func(do
 	beside := markedBeside(f, films, reps)
 	beside = beside[:min(len(beside), fewMarked)]
 	this := trace.Film{Motion: motion, Sound: sound, Marked: marked(f, reps)}
-	if err := s.propose(ctx, f, this, s.alike(beside, reps), strings.Join(foundBy(beside, reps), " ")); err != nil {
+	if err := s.propose(ctx, f, this, s.alike(ctx, beside, reps), strings.Join(foundBy(beside, reps), " ")); err != nil {
 		return err
 	}
 	progress(0.9)

@@ -118,7 +118,7 @@ func TestListenTakesALateSoundAsAccepted(t *testing.T) {
 	her := bullpen.NewPitcher("Wren", level)
 	her.ExtensionFeet = &h.truth.ExtensionFeet
 	sound := new(trace.Sound)
-	if err := h.scout.load(h.film.Made.Sound, sound); err != nil {
+	if err := h.scout.load(t.Context(), h.film.Made.Sound, sound); err != nil {
 		t.Fatal(err)
 	}
 	for i := range sound.Onsets {
@@ -128,7 +128,7 @@ func TestListenTakesALateSoundAsAccepted(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := h.blobs.Delete(h.film.Made.Sound); err != nil {
+	if err := h.blobs.Delete(t.Context(), h.film.Made.Sound); err != nil {
 		t.Fatal(err)
 	}
 	h.put(t, h.film.Made.Sound, data)
