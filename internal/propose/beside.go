@@ -87,13 +87,13 @@ func (s *Proposer) alike(ctx context.Context, films []store.Film, reps []bullpen
 // besidePayload is the payload of a look at a film because of marks on another one.
 const besidePayload = `{"beside":true}`
 
-// LookBeside has the films from f's place that have no marks of their own looked at anew,
+// SearchBeside has the films from f's place that have no marks of their own looked at anew,
 // where the marks that they were found by are not what they were: f has others now, or none
 // any more, or is gone. The others would be found as they are and are left alone, or each of
 // a bullpen's hundred films of one pitch would be looked at again for each of the hundred.
 // Each is looked at by a job of its own, which sees it as it is by then, and never runs
 // beside another one on that film.
-func (s *Proposer) LookBeside(ctx context.Context, f store.Film) error {
+func (s *Proposer) SearchBeside(ctx context.Context, f store.Film) error {
 	films, err := s.store.Films(ctx, f.BullpenID)
 	if err != nil {
 		return err

@@ -157,7 +157,7 @@ func TestLooksGrowWithTheFilms(t *testing.T) {
 	// all looks at every film once, as when they come in, and does what is queued by it.
 	all := func() (looks int) {
 		for _, f := range films {
-			if _, err := h.scout.Look(t.Context(), f.ID); err != nil {
+			if _, err := h.scout.Search(t.Context(), f.ID); err != nil {
 				t.Fatal(err)
 			}
 			looks += h.doQueued(t)
@@ -176,7 +176,7 @@ func TestLooksGrowWithTheFilms(t *testing.T) {
 		return rep
 	}
 	look := func(f store.Film) int {
-		if _, err := h.scout.Look(t.Context(), f.ID); err != nil {
+		if _, err := h.scout.Search(t.Context(), f.ID); err != nil {
 			t.Fatal(err)
 		}
 		return h.doQueued(t)

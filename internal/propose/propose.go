@@ -102,7 +102,7 @@ func (s *Proposer) FindReps(ctx context.Context, job store.Job, progress func(do
 	if job.Payload == besidePayload {
 		return nil // whatever led to it has seen to the others
 	}
-	return s.LookBeside(ctx, f)
+	return s.SearchBeside(ctx, f)
 }
 
 // propose looks for the reps of a film beside films that may show the same pitcher from

@@ -39,13 +39,17 @@ func (c *clocking) speed(i int) FilmSpeed {
 
 // uncertainty returns the standard uncertainty of f, throw i's, by dv/dT = -v/T
 // and dv/dD about v/D. A calibrated delay holds what is wrong with the distance
-// for all reps alike; what differs from rep to rep is as much more than expected as
+// as it is for the mean of the readings that it was taken from: a way longer by d is
+// longer by d/v in time, and slower pitches are later than the delay by the difference.
+// What differs from rep to rep is as much more than expected as
 // the pops scatter about the readings, and never less: the less may be the gun's.
 func (c *clocking) uncertainty(i int, f FilmSpeed) bullpen.Speed {
 	metresPerSecond := f.Speed.MetresPerSecond()
 	rep := sq(max(c.excess, 1)) * c.ownScatter(i, metresPerSecond)
 	common := sq(c.delayU)
-	if !c.own {
+	if c.own {
+		common += sq(c.wayU * (1/metresPerSecond - c.pace()))
+	} else {
 		common += sq(c.wayU / metresPerSecond)
 		// dv/dk is about v D/2, which as time is T k D/2 for a share of k.
 		// The mark that the others were found from is off by the same for all of them.
@@ -53,6 +57,18 @@ func (c *clocking) uncertainty(i int, f FilmSpeed) bullpen.Speed {
 		common += sq(f.Flight * c.way.Drag * c.way.Metres / 2 * dragU)
 	}
 	return bullpen.Speed(float64(f.Speed) / f.Flight * math.Sqrt(rep+common))
+}
+
+// pace is the mean of one over the speeds, seconds a metre, of the readings that the delay
+// was taken from.
+func (c *clocking) pace() float64 {
+	sum := 0.0
+	for i, part := range c.part {
+		if part > 0 {
+			sum += part / c.throws[i].Reading.Speed().MetresPerSecond()
+		}
+	}
+	return sum
 }
 
 // doubts fills in what film and gun can't both be right about.
