@@ -49,7 +49,7 @@ func TestUsualDistance(t *testing.T) {
 }
 
 // Where only her level says how far in front of the rubber she lets go, her film speeds
-// are known less well; with readings it makes no difference.
+// are known less well; with readings it makes hardly any difference.
 func TestListenSaysHowTheWayIsKnown(t *testing.T) {
 	h, films, reps, level := listening(t)
 	hers, levels := bullpen.NewPitcher("Wren", level), bullpen.NewPitcher("Robin", level)
@@ -67,7 +67,7 @@ func TestListenSaysHowTheWayIsKnown(t *testing.T) {
 		}
 		for id, k := range known {
 			switch g := guessed[id]; {
-			case readings && math.Abs(float64(g.U-k.U)) > 0.02:
+			case readings && (g.U < k.U || g.U > 1.03*k.U): // what a delay can't hold of it
 				t.Errorf("with readings: +- %.2f and %.2f mph", k.U, g.U)
 			case !readings && g.U < 1.3*k.U:
 				t.Errorf("without readings: +- %.2f and %.2f mph", k.U, g.U)
