@@ -22,6 +22,8 @@ type PitchType struct {
 	Code Pitch  `json:"code"` // two letters, stored with every rep
 	Key  string `json:"key"`  // the one key that picks it in the film room
 	Name string `json:"name"` // as captions and pages say it
+	// Plural is what several of them are called: "off-speed pitches".
+	Plural string `json:"plural"`
 	// Band is the default target for the gap; nil for a pitch that is not meant
 	// to be slower than the baseline (a fastball, a drop, a rise).
 	Band *Band `json:"band,omitempty"`
@@ -30,14 +32,14 @@ type PitchType struct {
 // PitchTypes lists every pitch type in the order pages show them. To add one,
 // add a constant and a line here; nothing else knows the list.
 var PitchTypes = []PitchType{
-	{Fastball, "f", "fastball", nil},
-	{ChangeUp, "c", "change-up", &Band{Unit: InMPH, Lo: 8, Hi: 12, Limit: 15}},
-	{OffSpeed, "o", "off-speed", &Band{Unit: InMPH, Lo: 3, Hi: 7, Limit: 10}},
-	{Drop, "d", "drop", nil},
-	{Rise, "r", "rise", nil},
-	{Curve, "v", "curve", &Band{Unit: InMPH, Lo: 3, Hi: 7, Limit: 10}},
-	{Screw, "w", "screw", nil},
-	{DropCurve, "b", "drop curve", nil},
+	{Fastball, "f", "fastball", "fastballs", nil},
+	{ChangeUp, "c", "change-up", "change-ups", &Band{Unit: InMPH, Lo: 8, Hi: 12, Limit: 15}},
+	{OffSpeed, "o", "off-speed", "off-speed pitches", &Band{Unit: InMPH, Lo: 3, Hi: 7, Limit: 10}},
+	{Drop, "d", "drop", "drops", nil},
+	{Rise, "r", "rise", "rises", nil},
+	{Curve, "v", "curve", "curves", &Band{Unit: InMPH, Lo: 3, Hi: 7, Limit: 10}},
+	{Screw, "w", "screw", "screws", nil},
+	{DropCurve, "b", "drop curve", "drop curves", nil},
 }
 
 // TypeOf returns the pitch type with the given code.
@@ -48,6 +50,15 @@ func TypeOf(code Pitch) (PitchType, bool) {
 		}
 	}
 	return PitchType{}, false
+}
+
+// Plural returns what several pitches of that code are called, "pitches" of a type that is
+// not known.
+func (p Pitch) Plural() string {
+	if t, ok := TypeOf(p); ok {
+		return t.Plural
+	}
+	return "pitches"
 }
 
 // PitchNamed returns the pitch type that text names by code, key or name, whatever

@@ -10,6 +10,15 @@ import (
 	"tenoff/internal/texts"
 )
 
+// A pitch has one name and one plural, in the catalogue as in the list of pitch types.
+func TestPitchesAreNamedAlike(t *testing.T) {
+	for _, p := range bullpen.PitchTypes {
+		if one, more := texts.English.Pitch(string(p.Code)), texts.English.Pitches(string(p.Code)); one != p.Name || more != p.Plural {
+			t.Errorf("%s: %q and %q, want %q and %q", p.Code, one, more, p.Name, p.Plural)
+		}
+	}
+}
+
 // In English a caption says of the body what the instructor's pages say.
 func TestWordsAreTempos(t *testing.T) {
 	phase := func(from, to bullpen.Event, off, fast, u float64, own tempo.Own) tempo.Phase {

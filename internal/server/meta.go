@@ -6,7 +6,6 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/server/wire"
-	"tenoff/internal/texts"
 )
 
 func (s *Server) metaRoutes() {
@@ -22,7 +21,7 @@ func (s *Server) pitchTypes(context.Context, *struct{}) (wire.PitchTypes, error)
 func allPitchTypes() []wire.PitchType {
 	out := make([]wire.PitchType, len(bullpen.PitchTypes))
 	for i, t := range bullpen.PitchTypes {
-		out[i] = wire.PitchType{Code: t.Code, Key: t.Key, Name: t.Name, Plural: texts.English.Pitches(string(t.Code)), Band: (*wire.Band)(t.Band)}
+		out[i] = wire.PitchType{Code: t.Code, Key: t.Key, Name: t.Name, Plural: t.Plural, Band: (*wire.Band)(t.Band)}
 	}
 	return out
 }

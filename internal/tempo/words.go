@@ -308,14 +308,12 @@ func plusMore(n int, name string) string {
 	return fmt.Sprintf("%d more %s", n, plural(name))
 }
 
+// plural is what several of the pitch with that name are called.
 func plural(name string) string {
-	switch {
-	case name == "off-speed":
-		return "off-speed pitches"
-	case strings.HasSuffix(name, "ch"):
-		return name + "es"
+	if t, ok := bullpen.PitchNamed(name); ok {
+		return t.Plural
 	}
-	return name + "s"
+	return "pitches"
 }
 
 func capital(s string) string {

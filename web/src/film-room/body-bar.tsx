@@ -6,7 +6,7 @@ import { SplitBar } from "../pictures/split-bar";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
 import { sense } from "../words/instants";
-import { pitchName } from "../words/workout";
+import { pitchName, pitchNames } from "../words/workout";
 import { instants } from "./core/change";
 import { acceptable, byHand } from "./core/found";
 import { useOffice } from "./office";
@@ -70,7 +70,7 @@ function MarkFirst() {
       <p>Mark the four instants on one {name} (<kbd>1</kbd> drive, <kbd>2</kbd> plant, <kbd>3</kbd> top, <kbd>4</kbd> release) and tenoff finds them in the others.</p>
       {first
         ? <div class="row"><button type="button" class="button" onClick={() => room.choose(first.key)}>Start with rep {first.rep.order}</button></div>
-        : <p class="quiet">Log the release of her {name}s on this film first.</p>}
+        : <p class="quiet">Log the release of her {pitchNames(office.pitchTypes, baseline)} on this film first.</p>}
     </>
   );
 }

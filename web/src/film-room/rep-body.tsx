@@ -3,7 +3,7 @@
 import type { Rep } from "../api/types";
 import { besideText, paceText } from "../words/body";
 import { sense } from "../words/instants";
-import { pitchName } from "../words/workout";
+import { pitchName, pitchNames } from "../words/workout";
 import { instants, type Instant } from "./core/change";
 import { acceptable, placeOf, seenOf, sentenceOfInstant } from "./core/found";
 import type { Row } from "./core/ledger";
@@ -68,12 +68,13 @@ function BodySpeed({ rep }: { rep: Rep }) {
   const office = useOffice();
   const { body } = rep;
   if (!body) return null;
-  const baseline = pitchName(office.pitchTypes, office.sheet.pitcher.baselinePitch);
+  const { baselinePitch } = office.sheet.pitcher;
+  const baseline = pitchName(office.pitchTypes, baselinePitch), several = pitchNames(office.pitchTypes, baselinePitch);
   if (!body.legs) return body.pending && office.sheet.body.marked ? <p class="quiet">{body.pending}</p> : null;
   return (
     <dl class="body-speed">
-      <div class={body.legs.within ? "" : "outside"}><dt>Legs</dt><dd><b>{paceText(body.legs)}</b> of her {baseline}’s speed, {besideText(body.legs, baseline, body.verdict === "slowed body")}</dd></div>
-      {body.arm && <div class={body.arm.within ? "" : "outside"}><dt>Arm</dt><dd><b>{paceText(body.arm)}</b>, {besideText(body.arm, baseline, body.verdict === "slowed arm")}</dd></div>}
+      <div class={body.legs.within ? "" : "outside"}><dt>Legs</dt><dd><b>{paceText(body.legs)}</b> of her {baseline}’s speed, {besideText(body.legs, several, body.verdict === "slowed body")}</dd></div>
+      {body.arm && <div class={body.arm.within ? "" : "outside"}><dt>Arm</dt><dd><b>{paceText(body.arm)}</b>, {besideText(body.arm, several, body.verdict === "slowed arm")}</dd></div>}
     </dl>
   );
 }

@@ -89,7 +89,7 @@ export function BodyPicture({ reps, spread, pitchTypes, height = 200, onPick }: 
             <thead><tr><th scope="col">rep</th><th scope="col">pitch</th><th scope="col">body speed (legs), % of her fastball</th><th scope="col">arm speed, %</th><th scope="col">beside her own fastballs</th></tr></thead>
             <tbody>
               {reps.map((r) => (
-                <tr key={r.id}><th scope="row">{r.order}</th><td>{r.pitchName}</td><td>{paceText(r)}</td><td>{r.arm}</td><td>{besideText(r, "fastball", r.slowed)}</td></tr>
+                <tr key={r.id}><th scope="row">{r.order}</th><td>{r.pitchName}</td><td>{paceText(r)}</td><td>{r.arm}</td><td>{besideText(r, "fastballs", r.slowed)}</td></tr>
               ))}
             </tbody>
           </table>

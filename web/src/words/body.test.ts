@@ -8,10 +8,10 @@ test("a pace says how sure it is, never surer than one point", () => {
 });
 
 test("inside her own spread it is like her own fastballs, whatever the number", () => {
-  assert.equal(besideText({ percent: 97, u: 2, within: true }), "like her own fastballs");
-  assert.equal(besideText({ percent: 88, u: 2, within: false }), "on the slow side of her own fastballs, not shown to be slowed");
-  assert.equal(besideText({ percent: 88, u: 2, within: false }, "fastball", true), "slowed");
-  assert.equal(besideText({ percent: 110, u: 2, within: false }, "drop"), "on the fast side of her own drops");
+  assert.equal(besideText({ percent: 97, u: 2, within: true }, "fastballs"), "like her own fastballs");
+  assert.equal(besideText({ percent: 88, u: 2, within: false }, "fastballs"), "on the slow side of her own fastballs, not shown to be slowed");
+  assert.equal(besideText({ percent: 88, u: 2, within: false }, "fastballs", true), "slowed");
+  assert.equal(besideText({ percent: 110, u: 2, within: false }, "off-speed pitches"), "on the fast side of her own off-speed pitches");
 });
 
 test("the instructor's own spread, measured or taken", () => {

@@ -9,11 +9,12 @@ export function paceText({ percent, u }: Pace): string {
 }
 
 /** Where a pace lies beside her own fastballs. "Slowed" is only said of what the server
-    names: a rep that merely lies outside of their spread is no finding. */
-export function besideText({ percent, within }: Pace, baseline = "fastball", slowed = false): string {
+    names: a rep that merely lies outside of their spread is no finding. fastballs is what
+    several of her baseline pitch are called. */
+export function besideText({ percent, within }: Pace, fastballs: string, slowed = false): string {
   if (slowed) return "slowed";
-  if (within) return `like her own ${baseline}s`;
-  return percent < 100 ? `on the slow side of her own ${baseline}s, not shown to be slowed` : `on the fast side of her own ${baseline}s`;
+  if (within) return `like her own ${fastballs}`;
+  return percent < 100 ? `on the slow side of her own ${fastballs}, not shown to be slowed` : `on the fast side of her own ${fastballs}`;
 }
 
 /** How closely marks repeat: "Your marks repeat within 9 ms." */
