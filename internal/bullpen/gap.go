@@ -37,17 +37,18 @@ const DefaultGunTolerance Speed = 1
 const firmly = 0.95
 
 // edgeOf returns the verdict beyond the edge that the gap may as well lie on the other
-// side of: the likeliest other one where v itself is less than nineteen in twenty sure, or the
-// one that the gap has when it is rounded as it is shown; Pending where v is firm.
-func (e Edges) edgeOf(gap evidence.Estimate, v Verdict, unit Unit) Verdict {
-	if e.isFar(gap) {
+// side of: the likeliest other one where v itself is less than nineteen in twenty sure by what
+// is known of the gap, or the one that the gap has when it is rounded as it is shown; Pending
+// where v is firm.
+func (e Edges) edgeOf(gap Speed, known evidence.Estimate, v Verdict, unit Unit) Verdict {
+	if e.isFar(known) && e.verdict(Speed(known.Value)) == v {
 		return Pending
 	}
 	soft := Soft
 	if e.Hi == e.Limit { // no gap is soft
 		soft = TooSoft
 	}
-	lo, hi, limit := gap.Below(float64(e.Lo)), gap.Below(float64(e.Hi)), gap.Below(float64(e.Limit))
+	lo, hi, limit := known.Below(float64(e.Lo)), known.Below(float64(e.Hi)), known.Below(float64(e.Limit))
 	chances := [...]struct {
 		verdict Verdict
 		chance  float64
@@ -69,10 +70,19 @@ func (e Edges) edgeOf(gap evidence.Estimate, v Verdict, unit Unit) Verdict {
 	if own < firmly {
 		return beyond
 	}
-	if shown := e.verdict(SpeedOf(math.Round(10*Speed(gap.Value).In(unit))/10, unit)); shown != v {
+	if shown := e.verdict(SpeedOf(math.Round(10*gap.In(unit))/10, unit)); shown != v {
 		return shown
 	}
 	return Pending
+}
+
+// usual is what is known of a mean gap before anything is read: normal about the middle of
+// the band, half as wide as it is from the band's beginning to where too soft begins. Of mean
+// gaps like these two in five lie in a band of 8 to 12, one in four is too firm and one in
+// thirteen, from 15 on, too soft. A working value: no published spread of change-ups' gaps over
+// pitchers was found.
+func (e Edges) usual() evidence.Estimate {
+	return evidence.Estimate{Value: float64(e.Lo+e.Hi) / 2, Scale: float64(e.Limit-e.Lo) / 2, DF: math.Inf(1)}
 }
 
 // isFar says whether the gap lies so far from every edge that its verdict is firm, which

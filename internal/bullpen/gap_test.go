@@ -121,3 +121,28 @@ func TestMeanOnTheEdge(t *testing.T) {
 		t.Errorf("%v over the edge with %v: %s", over, scale, s.Said)
 	}
 }
+
+// A mean gap that is known badly and far from the band is drawn towards what gaps usually are,
+// by hand: 17.2 +- 1.3 and 10 +- 3.5 make 16.33 +- 1.22, which is less than 1.645 deviations
+// over the limit of 15, while 17.2 by itself would be more. One that is known well is as firm
+// as ever.
+func TestFarAndKnownBadly(t *testing.T) {
+	e := Edges{Lo: 8, Hi: 12, Limit: 15}
+	near(t, "the middle", e.usual().Value, 10, 0)
+	near(t, "how far they go", e.usual().Scale, 3.5, 0)
+	for _, c := range []struct {
+		gap, u       float64
+		alone, given Verdict
+	}{
+		{17.2, 1.3, Pending, Soft}, {5.8, 1.3, Pending, InBand}, {16, 0.4, Pending, Pending}, {10, 1, Pending, Pending}, {15.4, 0.4, Soft, Soft},
+	} {
+		known := estimate(c.gap, c.u)
+		v := e.verdict(Speed(c.gap))
+		if got := e.edgeOf(Speed(c.gap), known, v, MPH); got != c.alone {
+			t.Errorf("%v +- %v by itself: on the edge of %q, want %q", c.gap, c.u, got, c.alone)
+		}
+		if got := e.edgeOf(Speed(c.gap), known.Given(e.usual()), v, MPH); got != c.given {
+			t.Errorf("%v +- %v among others: on the edge of %q, want %q", c.gap, c.u, got, c.given)
+		}
+	}
+}

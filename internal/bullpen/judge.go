@@ -101,7 +101,7 @@ func (j *judge) numbers(t *throw) RepNumbers {
 		return n
 	}
 	n.Verdict = band.Verdict(gap)
-	n.EdgeOf = edges.edgeOf(known, n.Verdict, j.unit)
+	n.EdgeOf = edges.edgeOf(gap.MPH, known, n.Verdict, j.unit)
 	n.OnEdge, n.SoFar = n.EdgeOf != Pending, b.under(enough)
 	n.Said = n.Verdict.Said(n.EdgeOf, n.SoFar)
 	n.Band = edges.aim(b.Speed)

@@ -48,7 +48,7 @@ func FuzzGap(f *testing.F) {
 		}
 		// But for a gap at an edge, where the last digit decides.
 		edges, ok := band.Under(base, highSchool)
-		if !ok || edges.edgeOf(evidence.Estimate{Value: float64(gap.MPH), Scale: 1e-6, DF: math.Inf(1)}, less, MPH) != Pending {
+		if !ok || edges.edgeOf(gap.MPH, evidence.Estimate{Value: float64(gap.MPH), Scale: 1e-6, DF: math.Inf(1)}, less, MPH) != Pending {
 			return
 		}
 		for _, in := range band.All(base, highSchool) {

@@ -275,7 +275,7 @@ func TestOnEdge(t *testing.T) {
 		{7.96, 0.001, InBand}, {7.94, 0.001, Pending}, {8, 0.001, TooFirm}, {12.04, 0.001, InBand}, {12.06, 0.001, Pending}, {14.96, 0.001, TooSoft},
 	} {
 		v := e.verdict(Speed(c.gap))
-		if got := e.edgeOf(estimate(c.gap, c.u), v, MPH); got != c.beyond {
+		if got := e.edgeOf(Speed(c.gap), estimate(c.gap, c.u), v, MPH); got != c.beyond {
 			t.Errorf("%v +- %v, %s: on the edge of %q, want %q", c.gap, c.u, v, got, c.beyond)
 		}
 	}
@@ -283,7 +283,7 @@ func TestOnEdge(t *testing.T) {
 	// stretch too soft follows the band.
 	narrow := Edges{Lo: 8, Hi: 9, Limit: 9}
 	for gap, want := range map[float64]Verdict{8.2: TooFirm, 8.8: TooSoft} {
-		if got := narrow.edgeOf(estimate(gap, 2), InBand, MPH); got != want {
+		if got := narrow.edgeOf(Speed(gap), estimate(gap, 2), InBand, MPH); got != want {
 			t.Errorf("%v in 8 to 9: on the edge of %q, want %q", gap, got, want)
 		}
 	}

@@ -56,8 +56,10 @@ func (j *judge) summary(s *set, reps []RepNumbers) Summary {
 		sum.SoFar = sum.SoFar || then.isWide(gap)
 		sum.Verdict = band.Verdict(*sum.MeanGap)
 		// Readings that happen to lie close together are the very ones that seem firm, so a
-		// mean is held against the edges as widely as hers may scatter.
-		sum.EdgeOf = then.edgeOf(gap.AsWide(0.8), sum.Verdict, j.unit)
+		// mean is held against the edges as widely as hers may scatter. And of far gaps that are
+		// known badly many are nearer ones with bad luck, so that what gaps usually are counts as
+		// well: of a pitcher who scatters widely one firm verdict in nine was wrong without it.
+		sum.EdgeOf = then.edgeOf(sum.MeanGap.MPH, gap.AsWide(0.8).Given(then.usual()), sum.Verdict, j.unit)
 		sum.OnEdge, sum.EdgeSaid = sum.EdgeOf != Pending, then.edgeWords(sum.Verdict, sum.EdgeOf, j.unit)
 		sum.Said = sum.Verdict.Said(sum.EdgeOf, sum.SoFar)
 		if sum.ComeBackOn = then.comeBackOn(sum.MeanGap.MPH, sum.Verdict); few {
@@ -201,7 +203,6 @@ func (j *judge) baselineSaid(b *Baseline, s *set) string {
 	if b == nil || b.N == 0 {
 		return ""
 	}
-	name := b.Pitch.name()
 	switch b.Policy {
 	case Hardest:
 		fast := j.bases.sets[setKey{j.bases.pitch, s.group}]
@@ -209,10 +210,10 @@ func (j *judge) baselineSaid(b *Baseline, s *set) string {
 		if b.N < 2 {
 			return ""
 		}
-		return fmt.Sprintf("Gaps count from her hardest of %d %ss. The more she throws, the harder the hardest: of %d it is about %s %s over her average.",
-			b.N, name, b.N, Tenths(over.In(j.unit)), j.unit)
+		return fmt.Sprintf("Gaps count from her hardest of %d %s. The more she throws, the harder the hardest: of %d it is about %s %s over her average.",
+			b.N, b.Pitch.Plural(), b.N, Tenths(over.In(j.unit)), j.unit)
 	case Last:
-		return fmt.Sprintf("Gaps count from the last %s before the rep. It is one reading: if it was odd, so are the gaps after it.", name)
+		return fmt.Sprintf("Gaps count from the last %s before the rep. It is one reading: if it was odd, so are the gaps after it.", b.Pitch.name())
 	}
 	return ""
 }
@@ -228,7 +229,7 @@ func (j *judge) order(s *set, sum *Summary) {
 	}
 	sum.Drift = j.driftSaid(fast, math.Abs(j.line.Shift(fast.number, s.number)) > moves)
 	if j.line.Open(fast.number, s.number) > 1.0/3 {
-		sum.Mix = fmt.Sprintf("Next time mix %ss and %ss: one after the other, tiring or warming up looks like part of the gap.", fast.pitch.name(), s.pitch.name())
+		sum.Mix = fmt.Sprintf("Next time mix %s and %s: one after the other, tiring or warming up looks like part of the gap.", fast.pitch.Plural(), s.pitch.Plural())
 	}
 }
 

@@ -126,3 +126,16 @@ func (e Estimate) Widened(variance float64) Estimate {
 	e.Scale = math.Hypot(e.Scale, math.Sqrt(variance))
 	return e
 }
+
+// Given returns what is known of the number when others like it lie about where the
+// normal estimate before says: the two weighted by their precision, 1/Scale^2 (Gelman et
+// al., Bayesian Data Analysis, 3rd ed., 2013, 2.5). What is known well hardly moves; what is known
+// badly is drawn towards the others, for a far number that is known badly rather is a
+// nearer one. Both estimates are normal.
+func (e Estimate) Given(before Estimate) Estimate {
+	a, b := e.Scale*e.Scale, before.Scale*before.Scale
+	if a+b == 0 {
+		return e
+	}
+	return Estimate{Value: e.Value + (before.Value-e.Value)*a/(a+b), Scale: math.Sqrt(a * b / (a + b)), DF: math.Inf(1)}
+}

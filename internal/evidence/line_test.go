@@ -104,6 +104,20 @@ func TestAsWide(t *testing.T) {
 	}
 }
 
+// Two normal estimates of one number, weighted by their precisions, by hand: 1/2.25 and
+// 1/12.25 make 0.52608, whose root is 0.72531 (Gelman et al., Bayesian Data Analysis, 3rd ed.,
+// 2013, 2.5).
+func TestGiven(t *testing.T) {
+	normal := func(value, scale float64) Estimate { return Estimate{value, scale, math.Inf(1)} }
+	e := normal(18, 1.5).Given(normal(10, 3.5))
+	near(t, "drawn to the others", e.Value, (18/2.25+10/12.25)/0.52608, 1e-4)
+	near(t, "known better", e.Scale, 1/0.72531, 1e-4)
+	near(t, "known without doubt", normal(18, 0).Given(normal(10, 3.5)).Value, 18, 0)
+	if got := normal(18, 0).Given(normal(10, 0)); got != normal(18, 0) {
+		t.Errorf("both known without doubt: %+v", got)
+	}
+}
+
 // Holm, Scand. J. Statist. 6 (1979): the steps, by hand. Bonferroni's share, 0.0125 of
 // each, would find the first only.
 func TestHolm(t *testing.T) {
