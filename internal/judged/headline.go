@@ -74,7 +74,7 @@ func (b Bullpen) gapHeadline(l texts.Language, s bullpen.Summary) string {
 // gapAlone says how a pitch's gaps came out without naming it.
 func (b Bullpen) gapAlone(l texts.Language, s bullpen.Summary) string {
 	key, values := texts.Key("headline.inBand"), texts.V{"hits": s.InBand, "all": s.Judged}
-	if s.Pitch == bullpen.ChangeUp && s.Band != nil && *s.Band == (bullpen.Band{Unit: bullpen.InMPH, Lo: 8, Hi: 12, Limit: s.Band.Limit}) {
+	if s.Pitch == bullpen.ChangeUp && s.Band != nil && s.Band.Unit == bullpen.InMPH && s.Band.Lo+s.Band.Hi == 2*10 { // about ten, whatever its width
 		key = "headline.tenOff"
 	}
 	if s.SoFar {
