@@ -1,6 +1,8 @@
 // The target: the one picture of a pitch. Across how far under the fastball each rep came
-// in, up how fast her body was; the band and "same body" cross in the middle. One look
-// tells which of the two went wrong, and on which rep. Behind it lies a table.
+// in, up how fast her body was; the band and the spread of her own fastballs cross in the
+// middle. One look tells which of the two went wrong, and on which rep. Where a point lies is
+// no verdict: "same body" is said by the server alone, for reps like her own may be too few
+// to tell. Behind it lies a table.
 import { useMemo, useState } from "preact/hooks";
 import type { BodyCheck, Judged, RepBody, Rep, Summary, Unit } from "../api/types";
 import { folded, verdictName, verdictText } from "../parts/verdict";
@@ -68,7 +70,7 @@ export function Target<R extends TargetRep>({ reps, summary, check, unit, baseli
       <svg viewBox={`0 0 ${width} ${height}`} width={width} height={height} role="group"
         aria-label={say(known ? "target.told" : "target.toldGap", { pitch: pitchName(said, summary.pitch), fastball: baseline, unit, limits })}
         onPointerLeave={() => setNear(undefined)}>
-        <Ground layout={layout} />
+        <Ground layout={layout} baseline={baseline} />
         {layout.points.map((p) => <Cross key={p.of.id} point={p} />)}
         {layout.points.map((p) => {
           const rep = byId.get(p.of.id)!;
@@ -89,7 +91,7 @@ export function Target<R extends TargetRep>({ reps, summary, check, unit, baseli
       </svg>
       <figcaption>
         <ul class="key">
-          <li><svg width="30" height="22" aria-hidden="true"><rect class="middle" x="2" y="3" width="26" height="16" /></svg> {say(known ? "target.middle" : "target.middleGap", { limits })}</li>
+          <li><svg width="30" height="22" aria-hidden="true"><rect class="middle" x="2" y="3" width="26" height="16" /></svg> {say(known ? "target.middle" : "target.middleGap", { limits, fastball: baseline })}</li>
           {known && <li>{say("target.up", { fastball: baseline })}</li>}
           {known && reps.some(slowed) && <li>{say("target.numbered")}</li>}
           {layout.beside && <li>{say("target.notRead")}</li>}
@@ -123,8 +125,8 @@ const slowed = (rep: TargetRep) => rep.body?.verdict !== undefined;
 /** In the band, and not shown to have slowed down. */
 const isWell = (rep: TargetRep) => rep.judged.verdict === "in the band" && !slowed(rep);
 
-/** Field, band, same body and their names. */
-export function Ground({ layout: l }: { layout: TargetLayout }) {
+/** Field, band, her own spread and their names. */
+export function Ground({ layout: l, baseline }: { layout: TargetLayout; baseline: string }) {
   const { say } = useSaid();
   const box = (z: { x0: number; x1: number; y0: number; y1: number }) => ({ x: z.x0, y: z.y0, width: Math.max(z.x1 - z.x0, 0), height: Math.max(z.y1 - z.y0, 0) });
   return (
@@ -140,8 +142,8 @@ export function Ground({ layout: l }: { layout: TargetLayout }) {
       {l.rows.map((r) => <text key={r.label} x={l.field.x0 - 6} y={r.y} dy="0.35em" text-anchor="end">{r.label}</text>)}
       {l.ticks.map((t) => <text key={t.label} x={t.x} y={(l.under ?? l.field).y1 + 17} text-anchor="middle">{t.label}</text>)}
       {l.columns.map((c) => <text key={c.word} class="panel" x={c.x} y={l.field.y0 - 9} text-anchor="middle">{c.word}</text>)}
-      {l.whole !== undefined && <text class="panel" x={l.field.x0 + 8} y={l.whole} dy="0.35em">{say("body.same")}</text>}
-      {l.whole !== undefined && l.same && l.field.y1 - l.same.y1 > 26 && <text class="panel" x={l.field.x0 + 8} y={l.field.y1 - 10}>{say("target.slowed")}</text>}
+      {l.whole !== undefined && <text class="panel" x={l.field.x0 + 8} y={l.whole} dy="0.35em">{say("target.like", { fastball: baseline })}</text>}
+      {l.whole !== undefined && l.same && l.field.y1 - l.same.y1 > 26 && <text class="panel" x={l.field.x0 + 8} y={l.field.y1 - 10}>{say("target.slow")}</text>}
     </>
   );
 }

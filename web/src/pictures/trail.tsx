@@ -44,7 +44,7 @@ export function Trail({ points, pitch, pitchName, unit, baseline, onPick }: Prop
     <figure class="picture target trail" ref={box}>
       <svg viewBox={`0 0 ${width} ${height}`} width={width} height={height} role="group"
         aria-label={`Her bullpens on the target of the ${pitchName}, the latest filled: across, mean ${unit} under her ${baseline}${known ? "; up, body speed in per cent of her own" : ""}. The table below says the same.`}>
-        <Ground layout={layout} />
+        <Ground layout={layout} baseline={baseline} />
         <path class="way" d={wayOf(inOrder.map(({ on, point }) => ({ x: on.x, y: on.y, gun: point.gun })))} />
         {inOrder.map(({ on, point }, i) => {
           const latest = i === inOrder.length - 1;
