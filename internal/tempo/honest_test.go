@@ -121,20 +121,23 @@ func TestHonest(t *testing.T) {
 	for _, c := range []struct {
 		pen
 		// At most so often a rep is named and the body called slowed where all was the
-		// same; at least so often the range holds that.
-		named, falseBody, covered float64
+		// same; at least so often the range holds that, and a slow rep is named.
+		named, falseBody, covered, power float64
 	}{
-		{pen{8, 8, false, 0, 0.02, 1, 0}, 0.05, 0.01, 0.93},
-		{pen{8, 8, false, 0, 0.02, 1, 2}, 0.05, 1, 0},
-		{pen{8, 8, true, 0, 0.02, 1, 2}, 0.05, 1, 0},
-		{pen{4, 3, false, 0, 0.02, 1, 0}, 0.05, 0.01, 0.93},
-		{pen{30, 30, true, 0.06, 0.02, 1, 0}, 0.05, 0.01, 0.92},
-		{pen{30, 30, false, 0.06, 0.02, 1, 0}, 0.05, 0.01, 0.92},
-		{pen{10, 10, true, 0.06, 0.02, 1, 0}, 0.05, 0.01, 0.92},
-		{pen{10, 10, false, 0.06, 0.035, 1, 0}, 0.05, 0.01, 0.92},
-		{pen{8, 8, false, 0, 0.02, 1.5, 0}, 0.05, 0.01, 0.93}, // change-ups scatter wider than her fastballs do
-		{pen{30, 30, true, 0.06, 0.02, 1.5, 0}, 0.05, 0.01, 0.92},
-		{pen{8, 8, false, 0, 0.01, 1, 0}, 0.05, 0.01, 0.93},
+		{pen{8, 8, false, 0, 0.02, 1, 0}, 0.05, 0.01, 0.93, 0},
+		{pen{8, 8, false, 0, 0.02, 1, 2}, 0.05, 1, 0, 0.95},
+		{pen{8, 8, true, 0, 0.02, 1, 2}, 0.05, 1, 0, 0.95},
+		{pen{4, 3, false, 0, 0.02, 1, 0}, 0.05, 0.01, 0.93, 0},
+		{pen{30, 30, true, 0.06, 0.02, 1, 0}, 0.05, 0.01, 0.92, 0},
+		{pen{30, 30, false, 0.06, 0.02, 1, 0}, 0.05, 0.01, 0.92, 0},
+		{pen{10, 10, true, 0.06, 0.02, 1, 0}, 0.05, 0.01, 0.92, 0},
+		{pen{10, 10, false, 0.06, 0.035, 1, 0}, 0.05, 0.01, 0.92, 0},
+		{pen{8, 8, false, 0, 0.02, 1.5, 0}, 0.05, 0.01, 0.93, 0}, // change-ups scatter wider than her fastballs do
+		// Among reps that scatter so widely one at 86 % stands out less: no figure was promised,
+		// and this is what is there.
+		{pen{8, 8, false, 0, 0.02, 1.5, 2}, 0.05, 1, 0, 0.80},
+		{pen{30, 30, true, 0.06, 0.02, 1.5, 0}, 0.05, 0.01, 0.92, 0},
+		{pen{8, 8, false, 0, 0.01, 1, 0}, 0.05, 0.01, 0.93, 0},
 	} {
 		n := *honestSessions
 		h := c.hold(n, *honestSeed)
@@ -142,7 +145,7 @@ func TestHonest(t *testing.T) {
 			c.pen, 100*share(h.false1, n), 100*share(h.named, h.slow), h.slow, 100*share(h.falseBody, n), 100*share(h.covered, n))
 		t.Log(said)
 		if share(h.false1, n) > allowed(c.named, n) ||
-			h.slow > 0 && 1-share(h.named, h.slow) > allowed(0.05, h.slow) ||
+			h.slow > 0 && 1-share(h.named, h.slow) > allowed(1-c.power, h.slow) ||
 			c.falseBody < 1 && (share(h.falseBody, n) > allowed(c.falseBody, n) || 1-share(h.covered, n) > allowed(1-c.covered, n)) {
 			t.Error(said)
 		}
