@@ -97,7 +97,7 @@ var mostly = map[bullpen.Verdict]texts.Key{
 func (b Bullpen) verdicts(s bullpen.Summary) map[bullpen.Verdict]int {
 	out := map[bullpen.Verdict]int{}
 	for i, r := range b.Reps {
-		if r.Pitch == s.Pitch && bullpen.DrillKey(r.Drill) == bullpen.DrillKey(s.Drill) && b.gun(r) == s.Gun && b.Sheet.Reps[i].Verdict != bullpen.Pending {
+		if b.isOf(r, s) && b.Sheet.Reps[i].Verdict != bullpen.Pending {
 			out[b.Sheet.Reps[i].Verdict]++
 		}
 	}

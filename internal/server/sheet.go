@@ -51,6 +51,7 @@ func (s *Server) getBullpen(ctx context.Context, in *byID) (wire.Sheet, error) {
 	}
 	for i, sum := range b.Sheet.Summaries {
 		out.Summaries[i] = wire.SummaryOf(sum)
+		out.Summaries[i].Next, out.Summaries[i].Then = b.Next(sum)
 	}
 	if out.Plan, err = s.plan(ctx, in.ID); err != nil {
 		return wire.Sheet{}, err

@@ -42,6 +42,8 @@ type Summary struct {
 	AimSaid       string           `json:"aimSaid,omitempty" doc:"the same in whole numbers of her unit, the middle one first: 43 (41 to 44)"`
 	ComeBackOn    *SpeedRange      `json:"comeBackOn,omitempty" doc:"mean gap above the band: how much can come back on; missing below three reps"`
 	BackOnSaid    string           `json:"comeBackOnSaid,omitempty" doc:"likewise: 5 (3 to 6)"`
+	Next          string           `json:"next,omitempty" doc:"on an instructor's sheet: what to do next with the pitch, first what the body asks for"`
+	Then          string           `json:"then,omitempty" doc:"and then, what the gap asks for"`
 }
 
 // Baseline is the speed that gaps are counted from.

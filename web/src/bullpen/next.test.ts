@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { Rep, Summary } from "../api/types";
-import { foremostOf, nextOf, stepOf } from "./next";
+import { foremostOf, stepOf } from "./next";
 
 test("a bullpen has one next step: log, settle, hand out, share", () => {
   const rep = {} as Rep;
@@ -12,13 +12,6 @@ test("a bullpen has one next step: log, settle, hand out, share", () => {
   assert.equal(stepOf({ reps: [rep], films: [film], waiting: ["One rep has no reading."], offer: {} }), "settle", "what counts in nothing yet comes before a workout");
   assert.equal(stepOf({ reps: [rep], films: [], waiting: [], offer: {} }), "hand out");
   assert.equal(stepOf({ reps: [rep], films: [], waiting: [] }), "share");
-});
-
-test("what the body asks for comes before what the gap does", () => {
-  const s = { pitch: "ch", aimSaid: "44 mph", verdict: "in the band" } as Summary;
-  assert.deepEqual(nextOf(s, { next: "Legs as fast as on the fastball." }, "fastball", []), { first: "Legs as fast as on the fastball.", then: "Aim for 44 mph." });
-  assert.deepEqual(nextOf(s, undefined, "fastball", []), { first: "Aim for 44 mph.", then: "" });
-  assert.deepEqual(nextOf({ pitch: "ch" } as Summary, {}, "fastball", []), { first: "", then: "" });
 });
 
 test("the next thing to do is said of the pitch that the headline is about", () => {

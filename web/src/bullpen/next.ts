@@ -1,6 +1,6 @@
-// The one thing to do next with a bullpen, and how it is said.
-import type { BodyCheck, Rep, Sheet, Summary } from "../api/types";
-import { nextFor, offSpeed } from "./said";
+// The one thing to do next with a bullpen. What is next with a pitch is said by the server.
+import type { Sheet, Summary } from "../api/types";
+import { offSpeed } from "./said";
 
 /** What the page's one main button does; nothing while films must come or be read first. */
 export type Step = "log reps" | "settle" | "hand out" | "share";
@@ -14,10 +14,4 @@ export function stepOf(sheet: Pick<Sheet, "reps" | "waiting"> & { films: readonl
 /** The pitch that the headline is about, which the one next thing to do is said of; without a gap the first. */
 export function foremostOf(sheet: Pick<Sheet, "summaries" | "foremost"> & { pitcher: Pick<Sheet["pitcher"], "baselinePitch"> }): Summary | undefined {
   return sheet.foremost === undefined ? offSpeed(sheet.summaries, sheet.pitcher.baselinePitch)[0] : sheet.summaries[sheet.foremost];
-}
-
-/** What is next with one pitch: first what the body asks for, then what the gap does. */
-export function nextOf(summary: Summary, check: Pick<BodyCheck, "next"> | undefined, baseline: string, doubted: readonly Rep[]): { first: string; then: string } {
-  const gap = nextFor(summary, baseline, doubted).join(" ");
-  return check?.next ? { first: check.next, then: gap } : { first: gap, then: "" };
 }

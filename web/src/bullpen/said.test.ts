@@ -1,7 +1,7 @@
 import { test } from "node:test";
 import assert from "node:assert/strict";
-import type { Rep, Summary } from "../api/types";
-import { baselineSaid, baselines, nextFor, offSpeed, say } from "./said";
+import type { Summary } from "../api/types";
+import { baselineSaid, baselines, offSpeed, say } from "./said";
 
 const both = (mph: number) => ({ mph, kmh: mph * 1.609344 });
 
@@ -13,11 +13,6 @@ const change: Summary = {
 };
 const fast: Summary = { ...change, pitch: "fb", pitchName: "fastball", verdict: "", bands: [] };
 delete fast.band;
-
-// Twenty slower means that 8 to 12 can come back on (common practice, no source).
-test("twenty off: what can come back on", () => {
-  assert.deepEqual(nextFor(change, "fastball"), ["10 mph (8 to 12) can come back on: throw it that much faster.", "Aim for 45 mph (43 to 47)."]);
-});
 
 test("a summary says gap, per cent, milliseconds and share", () => {
   const said = say(change, "mph", false, "fastball");
@@ -49,7 +44,6 @@ test("a pitch that waits for its gap stays, with the reason once", () => {
   delete waiting.meanGap, delete waiting.baseline, delete waiting.nextInBand, delete waiting.aimSaid, delete waiting.comeBackOnSaid;
   assert.deepEqual(offSpeed([fast, waiting], "fb"), [waiting]);
   assert.equal(say(waiting, "mph", true, "fastball").lines[0], why);
-  assert.deepEqual(nextFor(waiting, "fastball"), []);
 });
 
 test("what the gaps are counted from, in every case", () => {
@@ -62,19 +56,9 @@ test("what the gaps are counted from, in every case", () => {
   assert.deepEqual(baselineSaid([waiting], "dr", "drop", "mph", false), ["No drop was read, so there is no gap to speak of yet."]);
 });
 
-test("too firm is too close to her own baseline pitch", () => {
-  assert.match(nextFor({ ...change, verdict: "too firm" }, "drop").join(" "), /Too close to the drop/);
-});
-
 test("a pitch that came in faster than the baseline is over it, and earlier", () => {
   const over: Summary = { ...change, meanGap: { ...both(-10), percent: -18, millis: -32 } };
   const said = say(over, "mph", false, "fastball");
   assert.equal(said.under, "10 mph over");
   assert.match(said.lines.join(" "), /32 ms earlier at the plate/);
-});
-
-test("what may be a slip is to be settled first", () => {
-  const rep = (order: number) => ({ order }) as Rep;
-  assert.equal(nextFor(change, "fastball", [rep(4)])[0], "First settle the reading of rep 4.");
-  assert.equal(nextFor(change, "fastball", [rep(4), rep(6)])[0], "First settle the 2 readings that are asked about.");
 });

@@ -1,6 +1,6 @@
 // What a bullpen says, in sentences: the numbers are the server's, only the
 // words are put together here.
-import type { Pitch, Rep, Summary, Unit } from "../api/types";
+import type { Pitch, Summary, Unit } from "../api/types";
 import { baselineIs } from "../words/baseline";
 import { gapText, percentText, speedText, tenthsText, underText } from "../words/speed";
 
@@ -90,21 +90,6 @@ function bandText(s: Summary, unit: Unit, base: string): string {
 function later(s: Summary): string {
   const ms = Math.round(s.meanGap?.millis ?? 0);
   return ms === 0 ? "" : `, ${Math.abs(ms)} ms ${ms > 0 ? "later" : "earlier"} at the plate`;
-}
-
-/** What to do next with this pitch, in one or two sentences; first with what may be a slip in it. */
-export function nextFor(s: Summary, baseline: string, doubted: readonly Rep[] = []): string[] {
-  const out: string[] = [];
-  const [one] = doubted;
-  if (doubted.length === 1) out.push(`First settle the reading of rep ${one!.order}.`);
-  else if (one) out.push(`First settle the ${doubted.length} readings that are asked about.`);
-  const off = s.edgeOf !== "in the band"; // else it may be right as it is, and what to aim at says enough
-  if (s.comeBackOnSaid && off) out.push(`${s.comeBackOnSaid} can come back on: throw it that much faster.`);
-  if (s.verdict === "too firm" && off && !s.soFar) out.push(`Too close to the ${baseline}: take speed off with the grip and the hand, not with the body.`);
-  if (s.aimSaid) out.push(`Aim for ${s.aimSaid}.`);
-  if (s.nextInBand === undefined && s.chancePending && s.chancePending !== s.pending) out.push(s.chancePending);
-  if (s.mix) out.push(s.mix);
-  return out;
 }
 
 /** Where the gun stood, as a part of a title. */

@@ -27,7 +27,7 @@ import { SureMark } from "../parts/sure-mark";
 import { askedOf } from "../parts/sure";
 import { Doubted, doubtedIn } from "./doubted";
 import { HowSheMoves } from "./moves";
-import { foremostOf, nextOf, stepOf } from "./next";
+import { foremostOf, stepOf } from "./next";
 import { HandOutOffer, Offer } from "./offer";
 import { BullpenSettings } from "./settings";
 import { baselines, capital, offSpeed, say, titleOf } from "./said";
@@ -83,13 +83,12 @@ function Heading({ sheet, types, refresh }: { sheet: Sheet; types: PitchType[]; 
   const step = stepOf(sheet);
   const lead = foremostOf(sheet);
   const several = offSpeed(sheet.summaries, sheet.pitcher.baselinePitch).length > 1;
-  const next = lead ? nextOf(lead, checkOf(sheet, lead), pitchName(types, sheet.pitcher.baselinePitch), doubtedIn(sheet, lead)).first : "";
   const dismiss = (id: string) => ask("delete", "/api/films/{id}", { path: { id } }).then(refresh, (failure: unknown) => announce(sentenceOf(failure), true));
   return (
     <header class="heading">
       <p class="over"><Link to={to.pitcher(sheet.pitcher.id)}>{sheet.pitcher.label}</Link>, {dayText(b.day)}{b.title && sheet.headline && `, ${b.title}`}</p>
       <h1 class="headline">{sheet.headline || b.title || "Bullpen"}</h1>
-      {next && <p class="next"><b>Next{several && `, ${lead!.pitchName}`}:</b> {next}</p>}
+      {lead?.next && <p class="next"><b>Next{several && `, ${lead.pitchName}`}:</b> {lead.next}</p>}
       <div class="row">
         {step === "log reps" && <Link class="button primary" to={to.filmRoom(b.id)}>Log the reps in the film room</Link>}
         {step === "settle" && <Link class="button primary" to={to.filmRoom(b.id)}>Settle it in the film room</Link>}
@@ -158,7 +157,6 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
       {judged.map((s) => {
         const said = say(s, unit, gunMatters, baseName);
         const check = checkOf(sheet, s);
-        const next = nextOf(s, check, baseName, doubtedIn(sheet, s));
         return (
           <article key={said.key} class="card pitch-answer" aria-label={said.title}>
             <h2>{said.title}</h2>
@@ -172,8 +170,8 @@ function Findings({ sheet, unit, types }: { sheet: Sheet; unit: Unit; types: Pit
                   : <p class="gap pending">Gap pending</p>}
                 {check && <BodyVerdict check={check} />}
                 <Doubted sheet={sheet} reps={doubtedIn(sheet, s)} unit={unit} />
-                {s !== lead && next.first && <p><b>Next:</b> {next.first}</p>}
-                {next.then && <p><b>Then:</b> {next.then}</p>}
+                {s !== lead && s.next && <p><b>Next:</b> {s.next}</p>}
+                {s.then && <p><b>Then:</b> {s.then}</p>}
               </div>
             </div>
             {s.moment && (
