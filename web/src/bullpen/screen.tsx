@@ -45,7 +45,7 @@ export function BullpenScreen({ bullpenId }: { bullpenId: string }) {
   const unit = sheet.pitcher.unit;
   return (
     <>
-      <Heading sheet={sheet} types={types} refresh={refresh} />
+      <Heading sheet={sheet} refresh={refresh} />
       {problem && <p class="notice alarm" role="alert">{problem}</p>}
       <FromField bullpenId={bullpenId} revision={sheet.revision} types={types} refresh={refresh} />
       <Waiting sheet={sheet} />
@@ -75,7 +75,7 @@ export function BullpenScreen({ bullpenId }: { bullpenId: string }) {
 }
 
 /** Who and when, what it says, and the one thing to do next. */
-function Heading({ sheet, types, refresh }: { sheet: Sheet; types: PitchType[]; refresh: () => void }) {
+function Heading({ sheet, refresh }: { sheet: Sheet; refresh: () => void }) {
   const [open, setOpen] = useState(false);
   const [sharing, setSharing] = useState(false);
   const b = sheet.bullpen;
