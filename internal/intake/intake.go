@@ -66,7 +66,7 @@ func New(s *store.Store, blobs *blob.Store, o Options) *Intake {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	return &Intake{store: s, blobs: blobs, options: o, log: o.Log, free: blobs.Free, now: time.Now, lane: throttle.New(), facts: map[string]film.Facts{}, growing: map[string]*film.Growing{}}
+	return &Intake{store: s, blobs: blobs, options: o, log: o.Log, free: func() (int64, error) { return blobs.Free() }, now: time.Now, lane: throttle.New(), facts: map[string]film.Facts{}, growing: map[string]*film.Growing{}}
 }
 
 // Throttle is the one along which films come in.
