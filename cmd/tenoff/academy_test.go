@@ -59,6 +59,7 @@ type academy struct {
 	t             *testing.T
 	server        *cluster.Cluster
 	address, data string
+	files         string // its bucket, "" for the folder
 }
 
 func newAcademy(t *testing.T) *academy {
@@ -81,7 +82,12 @@ func newAcademy(t *testing.T) *academy {
 }
 
 func (a *academy) args(more ...string) []string {
-	return append([]string{more[0], "--data", a.data, "--store", a.address}, more[1:]...)
+	data := a.data
+	args := []string{more[0], "--store", a.address}
+	if a.files != "" { // each machine has a folder of its own
+		args, data = append(args, "--files", a.files), a.t.TempDir()
+	}
+	return append(append(args, "--data", data), more[1:]...)
 }
 
 // begin starts one more machine, in a time zone of its own, and waits until it serves.

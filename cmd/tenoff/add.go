@@ -130,7 +130,7 @@ func beside(ctx context.Context, dir string, io streams) (*Program, func(), erro
 		if err != nil {
 			return nil, nil, err
 		}
-		if p, err = connect(d, log); err != nil {
+		if p, err = connect(ctx, d, log); err != nil {
 			return nil, nil, errors.Join(err, d.Close())
 		}
 		return p, func() { p.Close() }, nil

@@ -3,12 +3,15 @@ package main
 import (
 	"context"
 	"errors"
+	"log/slog"
 	"os"
 	"path/filepath"
 
 	"tenoff/internal/blob"
 	"tenoff/internal/bullpen"
 	"tenoff/internal/disk"
+	"tenoff/internal/homework"
+	"tenoff/internal/intake"
 	"tenoff/internal/store"
 )
 
@@ -61,7 +64,7 @@ func (p place) inBucket(ctx context.Context, dir string, make whether) (_ *data,
 	if err != nil {
 		return nil, errors.Join(err, st.Close())
 	}
-	d := &data{dir: dir, store: st, blobs: blobs}
+	d := &data{dir: dir, store: st, blobs: blobs, inBucket: true}
 	if err := d.bucketGoesWith(ctx, at, make); err != nil {
 		return nil, errors.Join(err, d.Close())
 	}
@@ -90,4 +93,14 @@ func (d *data) bucketGoesWith(ctx context.Context, at blob.Address, make whether
 		return bullpen.Errorf(bullpen.Unavailable, "The films of this database do not lie in %s: check the bucket and its prefix. To go on without them, put an object “%s” with the text %s under the prefix.", at, academyMark, d.store.First())
 	}
 	return d.blobs.SetMark(ctx, d.store.First())
+}
+
+// uploads opens the uploads under way: in the data folder, or beside the films in their
+// bucket.
+func (d *data) uploads(ctx context.Context, in *intake.Intake, log *slog.Logger) (*homework.Homework, error) {
+	dir := filepath.Join(d.dir, homework.Folder)
+	if d.inBucket {
+		return homework.NewInBucket(ctx, dir, d.blobs, d.store, in, log)
+	}
+	return homework.New(ctx, dir, d.store, in, log)
 }

@@ -43,7 +43,9 @@ type data struct {
 	dir   string
 	store *store.Store
 	blobs *blob.Store
-	after func() error // the last that is done when it is closed, nil for nothing
+
+	inBucket bool         // the files are, and the uploads beside them
+	after    func() error // the last that is done when it is closed, nil for nothing
 }
 
 // place is where data lies: all of it in a data folder, or the rows in a PostgreSQL and the

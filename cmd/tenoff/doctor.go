@@ -12,7 +12,6 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/film"
-	"tenoff/internal/homework"
 	"tenoff/internal/server"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/store"
@@ -132,7 +131,7 @@ func academyChecks(ctx context.Context, at place) ([]wire.Check, error) {
 
 // filesChecks looks at the files of open data, and closes it.
 func filesChecks(ctx context.Context, d *data) ([]wire.Check, error) {
-	uploads, err := homework.New(filepath.Join(d.dir, homework.Folder), d.store, nil, nil)
+	uploads, err := d.uploads(ctx, nil, nil)
 	if err != nil {
 		return nil, errors.Join(err, d.Close())
 	}

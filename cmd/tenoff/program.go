@@ -7,7 +7,6 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
-	"path/filepath"
 	"sync"
 	"time"
 
@@ -60,7 +59,7 @@ func NewProgramOn(ctx context.Context, at place, log *slog.Logger) (*Program, er
 	if err != nil {
 		return nil, err
 	}
-	p, err := connect(d, log)
+	p, err := connect(ctx, d, log)
 	if err != nil {
 		return nil, errors.Join(err, d.Close())
 	}
@@ -79,7 +78,7 @@ func NewProgram(ctx context.Context, dir string, log *slog.Logger) (*Program, er
 	if err != nil {
 		return nil, errors.Join(err, held.Close())
 	}
-	p, err := connect(d, log)
+	p, err := connect(ctx, d, log)
 	if err != nil {
 		return nil, errors.Join(err, d.Close(), held.Close())
 	}
@@ -101,7 +100,7 @@ func NewProgram(ctx context.Context, dir string, log *slog.Logger) (*Program, er
 const workers = 9
 
 // connect puts everything together over a data folder.
-func connect(d *data, log *slog.Logger) (_ *Program, err error) {
+func connect(ctx context.Context, d *data, log *slog.Logger) (_ *Program, err error) {
 	p := &Program{data: d, log: log}
 	p.queue = jobs.New(d.store, jobs.Options{Log: log, Workers: workers})
 	p.intake = intake.New(d.store, d.blobs, intake.Options{Log: log})
@@ -112,7 +111,7 @@ func connect(d *data, log *slog.Logger) (_ *Program, err error) {
 	p.scout.Witness(p.joints)
 	p.judged = judged.New(d.store, p.scout)
 	p.shelf = shelf.New(d.store, d.blobs, p.judged, p.intake.Cutting)
-	if p.homework, err = homework.New(filepath.Join(d.dir, homework.Folder), d.store, p.intake, log); err != nil {
+	if p.homework, err = d.uploads(ctx, p.intake, log); err != nil {
 		return nil, err
 	}
 	p.queue.Handle(intake.OpenKind, 1, p.openFilm)

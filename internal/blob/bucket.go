@@ -271,12 +271,12 @@ func (b *bucket) open(ctx context.Context, key string) (File, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &remote{ctx: ctx, of: b, key: key, size: info.Size}, nil
+	return &remote{ctx: ctx, of: b, object: *b.object(key), size: info.Size}, nil
 }
 
 // get asks for the bytes from and up to, but without, to.
-func (b *bucket) get(ctx context.Context, object *string, from, to int64) (io.ReadCloser, error) {
-	in := &s3.GetObjectInput{Bucket: b.name(), Key: object, Range: aws.String(fmt.Sprintf("bytes=%d-%d", from, to-1))}
+func (b *bucket) get(ctx context.Context, object string, from, to int64) (io.ReadCloser, error) {
+	in := &s3.GetObjectInput{Bucket: b.name(), Key: aws.String(object), Range: aws.String(fmt.Sprintf("bytes=%d-%d", from, to-1))}
 	out, err := b.client.GetObject(ctx, in)
 	if err != nil {
 		return nil, err
@@ -305,7 +305,7 @@ func (b *bucket) fetch(ctx context.Context, info Info, path string) error {
 	if err != nil {
 		return full(err)
 	}
-	from := &remote{ctx: ctx, of: b, key: info.Key, size: info.Size}
+	from := &remote{ctx: ctx, of: b, object: *b.object(info.Key), size: info.Size}
 	defer from.Close()
 	n, err := io.Copy(f, from)
 	if err := errors.Join(err, f.Close()); err != nil {
@@ -444,7 +444,7 @@ func explain(err error) error {
 	case is(err, http.StatusForbidden), is(err, http.StatusUnauthorized):
 		return &bullpen.Error{Code: bullpen.Unavailable, Message: "The object storage lets this machine do nothing with the files; check its key, its secret, and its clock.", Err: err}
 	}
-	return &bullpen.Error{Code: bullpen.Unavailable, Message: "The storage of the films does not answer; try again in a moment.", Err: err}
+	return &bullpen.Error{Code: bullpen.Unavailable, Message: "The storage of the films does not answer; try again in a moment.", Err: errors.Join(bullpen.ErrAway, err)}
 }
 
 // mark is the object beside the files that says whose they are.
@@ -496,3 +496,38 @@ func (s *Store) bucket() (*bucket, error) {
 	}
 	return b, nil
 }
+
+// Objects returns what speaks with the storage that files lie in, the bucket, and what the
+// names of all objects that are ours begin with: for what lies beside the files.
+func (s *Store) Objects() (client *s3.Client, name, prefix string, err error) {
+	b, err := s.bucket()
+	if err != nil {
+		return nil, "", "", err
+	}
+	return b.client, b.address.Bucket, b.address.Prefix, nil
+}
+
+// TakeObject puts a copy of an object of the bucket, of so many bytes, in under a key. It is
+// made by the storage.
+func (s *Store) TakeObject(ctx context.Context, object, key string, size int64) (Info, error) {
+	b, err := s.bucket()
+	if err != nil {
+		return Info{}, err
+	}
+	if err := check(key); err != nil {
+		return Info{}, err
+	}
+	return b.take(ctx, object, key, size)
+}
+
+// OpenObject opens an object of the bucket, of so many bytes, for reading.
+func (s *Store) OpenObject(ctx context.Context, object string, size int64) (File, error) {
+	b, err := s.bucket()
+	if err != nil {
+		return nil, err
+	}
+	return &remote{ctx: ctx, of: b, object: object, size: size}, nil
+}
+
+// Explain says an error of the storage in words, as Store's methods do.
+func Explain(err error) error { return explain(err) }

@@ -11,10 +11,10 @@ import (
 // remote is a File in an object storage. It asks for it piece by piece, the larger the more
 // is read on and on: a player that jumps about gets little that it does not want.
 type remote struct {
-	ctx  context.Context
-	of   *bucket
-	key  string
-	size int64
+	ctx    context.Context
+	of     *bucket
+	object string
+	size   int64
 
 	mu     sync.Mutex
 	at     int64 // of Read and Seek
@@ -119,7 +119,7 @@ func (r *remote) have(at, want int64) error {
 	}
 	ctx, cancel := context.WithCancel(r.ctx)
 	to := min(at+r.last, r.size)
-	piece, err := r.of.get(ctx, r.of.object(r.key), at, to)
+	piece, err := r.of.get(ctx, r.object, at, to)
 	if err != nil {
 		cancel()
 		return err

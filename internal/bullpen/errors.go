@@ -19,6 +19,10 @@ const (
 	Internal    Code = "internal"    // our fault
 )
 
+// ErrAway is in the cause of an error that says that what everything is kept in does not
+// answer: whoever can wait tries again for as long as that lasts.
+var ErrAway = errors.New("away")
+
 // Error is an error a user may read: Message is one clear sentence that says what
 // happened, to what, and what to do.
 type Error struct {

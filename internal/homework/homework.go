@@ -5,20 +5,23 @@
 package homework
 
 import (
+	"context"
 	"crypto/rand"
+	"encoding/base64"
 	"fmt"
 	"io"
 	"log/slog"
 	"net/http"
 	"os"
-	"path/filepath"
 	"sync"
 	"time"
 
+	"github.com/tus/tusd/v2/pkg/filestore"
 	"github.com/tus/tusd/v2/pkg/handler"
 	"github.com/tus/tusd/v2/pkg/memorylocker"
 	xslog "golang.org/x/exp/slog"
 
+	"tenoff/internal/blob"
 	"tenoff/internal/intake"
 	"tenoff/internal/store"
 )
@@ -33,35 +36,74 @@ const Base = "/api/slip/uploads/"
 // goroutines.
 type Homework struct {
 	dir    string
+	kept   keeping
 	store  *store.Store
 	intake *intake.Intake
 	log    *slog.Logger
 	tus    http.Handler
-	key    []byte // signs tickets; a new one with every start
+	key    []byte // signs tickets
 	now    func() time.Time
 
-	// create is held from the look at the limits until the upload is on the disk, so
-	// that two beginning at once can't both have what is left.
-	create sync.Mutex
-	locks  *memorylocker.MemoryLocker
+	// create is held from the look at the limits until the upload is there, so that two
+	// beginning at once can't both have what is left.
+	create   beginning
+	locks    handler.Locker
+	patience time.Duration // how long whoever sends is asked to let go
 
 	ending sync.Map // the IDs of uploads that are being forgotten
 }
 
-// New returns the uploads in the folder dir, which is made if it is missing.
-func New(dir string, s *store.Store, in *intake.Intake, log *slog.Logger) (*Homework, error) {
-	if log == nil {
-		log = slog.New(slog.DiscardHandler)
-	}
+// New returns the uploads in the folder dir, which is made if it is missing. Where several
+// programs work on the store they all reach it.
+func New(ctx context.Context, dir string, s *store.Store, in *intake.Intake, log *slog.Logger) (*Homework, error) {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return nil, fmt.Errorf("folder of uploads: %w", err)
 	}
-	h := &Homework{dir: dir, store: s, intake: in, log: log, now: time.Now, key: make([]byte, 32), locks: memorylocker.New()}
+	h := &Homework{dir: dir, store: s, intake: in, log: log}
+	h.kept = files{filestore.FileStore{Path: dir, DirModePerm: 0o700, FileModePerm: 0o600}, h}
+	return h, h.begun(ctx)
+}
+
+// NewInBucket returns the uploads in the bucket that the store's files lie in. What is under
+// way on this machine takes room in the folder dir, which is made if it is missing.
+func NewInBucket(ctx context.Context, dir string, files *blob.Store, s *store.Store, in *intake.Intake, log *slog.Logger) (*Homework, error) {
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return nil, fmt.Errorf("folder of uploads: %w", err)
+	}
+	client, bucket, prefix, err := files.Objects()
+	if err != nil {
+		return nil, err
+	}
+	h := &Homework{dir: dir, store: s, intake: in, log: log}
+	h.kept = objects{client: client, bucket: bucket, prefix: prefix + Folder + "/", files: files, h: h}
+	return h, h.begun(ctx)
+}
+
+// ticketKey is the first academy's setting that holds what tickets are signed with where
+// several programs have to read them.
+const ticketKey = "ticket key"
+
+// begun completes what New began.
+func (h *Homework) begun(ctx context.Context) error {
+	if h.log == nil {
+		h.log = slog.New(slog.DiscardHandler)
+	}
+	h.now, h.key, h.locks, h.patience = time.Now, make([]byte, 32), memorylocker.New(), time.Second
 	rand.Read(h.key) // never fails
+	if !h.store.Ours() {
+		h.locks, h.patience = turns{h}, patience
+		h.create.others = turns{h}
+		kept, err := h.store.SettingOnce(ctx, ticketKey, base64.StdEncoding.EncodeToString(h.key))
+		if err != nil {
+			return err
+		}
+		if h.key, err = base64.StdEncoding.DecodeString(kept); err != nil {
+			return fmt.Errorf("setting %q: %w", ticketKey, err)
+		}
+	}
 	composer := handler.NewStoreComposer()
-	files := h.files()
-	composer.UseCore(files)
-	composer.UseTerminater(files)
+	composer.UseCore(h.kept)
+	composer.UseTerminater(h.kept)
 	composer.UseLocker(politely{h.locks})
 	tus, err := handler.NewHandler(handler.Config{
 		StoreComposer: composer, BasePath: Base, DisableDownload: true, DisableConcatenation: true,
@@ -73,10 +115,10 @@ func New(dir string, s *store.Store, in *intake.Intake, log *slog.Logger) (*Home
 		AcquireLockTimeout:        patience,
 	})
 	if err != nil {
-		return nil, fmt.Errorf("tus: %w", err)
+		return fmt.Errorf("tus: %w", err)
 	}
 	h.tus = http.StripPrefix(Base, tus)
-	return h, nil
+	return nil
 }
 
 const (
@@ -85,5 +127,3 @@ const (
 	// patience is how long a request waits for another one on the same upload to end.
 	patience = 10 * time.Second
 )
-
-func (h *Homework) path(name string) string { return filepath.Join(h.dir, name) }

@@ -43,6 +43,9 @@ var errElsewhere = refuseAs(http.StatusLocked, bullpen.Errorf(bullpen.Conflict, 
 // errGivenUp answers whoever sends a film that is not wanted any more.
 var errGivenUp = refuse(bullpen.Errorf(bullpen.NotFound, "This film was given up while it arrived: its link was closed, or its homework removed."))
 
+// errBroken answers whoever sent a film of which not what was sent is here.
+var errBroken = refuse(bullpen.Errorf(bullpen.NotFound, "This film did not arrive whole; send it again."))
+
 // given names the upload that the turn holds.
 func (t *turn) given(id string) {
 	t.mu.Lock()

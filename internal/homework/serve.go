@@ -8,7 +8,6 @@ import (
 	"io/fs"
 	"net/http"
 	"net/url"
-	"os"
 	"strings"
 
 	"github.com/tus/tusd/v2/pkg/handler"
@@ -83,6 +82,9 @@ func (w *relative) WriteHeader(status int) {
 	if sentence == "" {
 		sentence = "This upload can't go on; begin it again."
 	}
+	if status == http.StatusServiceUnavailable {
+		head.Set("Retry-After", "5") // seconds
+	}
 	head.Del(sentenceHeader)
 	head.Del("Content-Length")
 	head.Set("Content-Type", "application/problem+json")
@@ -130,7 +132,9 @@ func (h *Homework) begin(event handler.HookEvent) (_ handler.HTTPResponse, chang
 	if !ok {
 		return handler.HTTPResponse{}, changes, handler.ErrNotFound
 	}
-	h.create.Lock()
+	if err := h.create.Lock(event.Context); err != nil {
+		return handler.HTTPResponse{}, changes, refuse(err)
+	}
 	if err := h.fits(event.Context, p, event.Upload); err != nil {
 		h.create.Unlock()
 		return handler.HTTPResponse{}, changes, refuse(err)
@@ -167,7 +171,7 @@ func (h *Homework) fits(ctx context.Context, p Pass, info handler.FileInfo) erro
 	for i, f := range films {
 		plain[i] = f.Film
 	}
-	used, err := h.Used(p.Homework.ID, plain)
+	used, err := h.Used(ctx, p.Homework.ID, plain)
 	if err != nil {
 		return err
 	}
@@ -178,7 +182,7 @@ func (h *Homework) fits(ctx context.Context, p Pass, info handler.FileInfo) erro
 		return bullpen.Errorf(bullpen.Invalid, "“%s” is too large: %d MB are left for this homework. Send a shorter film, or ask your instructor for room.",
 			name, max(p.Slip.MaxBytes-used.Bytes, 0)/1e6)
 	}
-	return h.intake.CheckRoom(name, info.Size)
+	return h.kept.room(name, info.Size)
 }
 
 // finish takes in an upload that has come whole.
@@ -197,7 +201,7 @@ func (h *Homework) finish(event handler.HookEvent) (handler.HTTPResponse, error)
 // take makes an upload that is whole a film of its homework, if its slip is still
 // open; else it is removed. Done twice, it does no harm: a bullpen has a film once.
 func (h *Homework) take(ctx context.Context, id string) error {
-	u, err := h.upload(id)
+	u, err := h.kept.upload(ctx, id)
 	if errors.Is(err, fs.ErrNotExist) {
 		return errGivenUp
 	}
@@ -213,22 +217,18 @@ func (h *Homework) take(ctx context.Context, id string) error {
 		}
 	}
 	if bullpen.CodeOf(err) == bullpen.NotFound {
-		_ = h.drop(id) // what stays is swept later
+		_ = h.kept.drop(ctx, id) // what stays is swept later
 		return err
 	}
 	if err != nil {
 		return err
 	}
-	if _, _, err := h.intake.Take(ctx, homework.BullpenID, u.name(), h.path(id)); err != nil {
-		return err
-	}
-	if err := h.store.FilmCame(ctx, homework.ID); err != nil {
-		return err
-	}
-	if err := os.WriteFile(h.path(id+doneExt), nil, 0o600); err != nil {
-		return err
-	}
-	return os.Remove(h.path(id))
+	return h.kept.take(ctx, u, homework.BullpenID)
+}
+
+// came notes that the film of an upload is here.
+func (h *Homework) came(ctx context.Context, u upload) error {
+	return h.store.FilmCame(ctx, Of(u.id))
 }
 
 // another says NotFound unless the homework has a slip that is open: one that was

@@ -4,8 +4,7 @@ import (
 	"context"
 	"errors"
 	"io/fs"
-	"os"
-	"strings"
+	"slices"
 	"time"
 
 	"tenoff/internal/bullpen"
@@ -28,7 +27,7 @@ func (h *Homework) Sweep(ctx context.Context) error { return h.sweep(ctx, time.M
 
 // sweep is Sweep; what came whole is left to its sender's own request for a while.
 func (h *Homework) sweep(ctx context.Context, leave time.Duration) error {
-	list, err := h.uploads("")
+	list, err := h.kept.uploads(ctx, "")
 	if err != nil {
 		return err
 	}
@@ -38,19 +37,7 @@ func (h *Homework) sweep(ctx context.Context, leave time.Duration) error {
 		known[u.id] = true
 		errs = append(errs, h.look(ctx, u, leave))
 	}
-	entries, err := os.ReadDir(h.dir)
-	errs = append(errs, err)
-	for _, e := range entries {
-		id := strings.TrimSuffix(strings.TrimSuffix(e.Name(), infoExt), doneExt)
-		info, err := e.Info()
-		if known[id] || err != nil || h.now().Sub(info.ModTime()) < time.Hour {
-			continue // whole, gone meanwhile, or just being made
-		}
-		if err := os.Remove(h.path(e.Name())); err != nil && !errors.Is(err, fs.ErrNotExist) {
-			errs = append(errs, err)
-		}
-	}
-	return errors.Join(errs...)
+	return errors.Join(append(errs, h.kept.clear(ctx, known))...)
 }
 
 // look does with one upload what is due.
@@ -61,21 +48,21 @@ func (h *Homework) look(ctx context.Context, u upload, leave time.Duration) erro
 	case err != nil:
 		return err
 	case !wanted:
-		return h.locked(u.id, func() error { return h.drop(u.id) })
+		return h.locked(ctx, u.id, func() error { return h.kept.drop(ctx, u.id) })
 	case u.whole() && !u.taken && (age < 0 || age >= leave):
-		return h.locked(u.id, func() error { return h.take(ctx, u.id) })
+		return h.locked(ctx, u.id, func() error { return h.take(ctx, u.id) })
 	}
 	return nil
 }
 
 // locked does something to an upload while nobody sends any of it; if somebody does,
 // it is left for the next time.
-func (h *Homework) locked(id string, do func() error) error {
+func (h *Homework) locked(ctx context.Context, id string, do func() error) error {
 	lock, err := h.locks.NewLock(id)
 	if err != nil {
 		return err
 	}
-	ctx, cancel := context.WithTimeout(context.Background(), time.Second)
+	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), h.patience)
 	defer cancel()
 	if err := lock.Lock(ctx, func() {}); err != nil {
 		return nil
@@ -110,10 +97,11 @@ func (h *Homework) wanted(ctx context.Context, u upload) (bool, error) {
 // Forget removes the uploads of homework that is gone or whose slips were closed,
 // and counts them. Whoever sends one is cut off. It is called within Still, or an
 // upload that is just beginning is overlooked.
-func (h *Homework) Forget(homeworkIDs ...string) (n int, err error) {
+func (h *Homework) Forget(ctx context.Context, homeworkIDs ...string) (n int, err error) {
+	ctx = context.WithoutCancel(ctx)
 	var errs []error
 	for _, id := range homeworkIDs {
-		list, err := h.uploads(id)
+		list, err := h.kept.uploads(ctx, id)
 		errs = append(errs, err)
 		for _, u := range list {
 			if !u.taken {
@@ -121,7 +109,7 @@ func (h *Homework) Forget(homeworkIDs ...string) (n int, err error) {
 			}
 			h.ending.Store(u.id, true)
 			// Who does not let go in time is at its end, and finds nothing there.
-			errs = append(errs, h.locked(u.id, func() error { return nil }), h.drop(u.id))
+			errs = append(errs, h.locked(over(ctx), u.id, func() error { return nil }), h.kept.drop(ctx, u.id))
 			h.ending.Delete(u.id)
 		}
 	}
@@ -137,9 +125,9 @@ func (h *Homework) whyLetGo(id string) error {
 }
 
 // Count counts the uploads under way of some homework, and the bytes they take.
-func (h *Homework) Count(homeworkIDs ...string) (n int, bytes int64, err error) {
+func (h *Homework) Count(ctx context.Context, homeworkIDs ...string) (n int, bytes int64, err error) {
 	for _, id := range homeworkIDs {
-		list, err := h.Arriving(id)
+		list, err := h.Arriving(ctx, id)
 		if err != nil {
 			return n, bytes, err
 		}
@@ -151,33 +139,28 @@ func (h *Homework) Count(homeworkIDs ...string) (n int, bytes int64, err error) 
 	return n, bytes, nil
 }
 
-// Strays lists the files in the folder that belong to no upload of a homework there
-// is, by name.
+// Strays lists what lies among the uploads and belongs to no upload of a homework there is,
+// by name.
 func (h *Homework) Strays(ctx context.Context) ([]string, error) {
-	entries, err := os.ReadDir(h.dir)
+	out, ids, err := h.kept.strays(ctx)
 	if err != nil {
 		return nil, err
 	}
-	var out []string
-	for _, e := range entries {
-		id := strings.TrimSuffix(strings.TrimSuffix(e.Name(), infoExt), doneExt)
-		u, err := h.upload(id)
+	for name, id := range ids {
+		u, err := h.kept.upload(ctx, id)
 		if errors.Is(err, fs.ErrNotExist) {
-			if info, err := e.Info(); err == nil && h.now().Sub(info.ModTime()) > time.Minute {
-				out = append(out, e.Name())
-			}
-			continue
+			continue // it went meanwhile
 		}
-		if err != nil || !named(id) {
-			out = append(out, e.Name())
-			continue
+		if err != nil {
+			return nil, err
 		}
 		_, err = h.store.Homework(store.Within(ctx, u.info.MetaData["academy"]), Of(id))
 		if bullpen.CodeOf(err) == bullpen.NotFound && !u.taken {
-			out = append(out, e.Name())
+			out = append(out, name)
 		} else if err != nil && bullpen.CodeOf(err) != bullpen.NotFound {
 			return nil, err
 		}
 	}
+	slices.Sort(out)
 	return out, nil
 }

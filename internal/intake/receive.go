@@ -80,8 +80,38 @@ func (in *Intake) digest(ctx context.Context, path string) (int64, string, error
 	return n, hex.EncodeToString(sum.Sum(nil)), err
 }
 
+// TakeObject is Take for a film that has arrived as an object of so many bytes in the bucket
+// that the files lie in: it is read through for its SHA-256 and copied there.
+func (in *Intake) TakeObject(ctx context.Context, bullpenID, name, object string, size int64) (film store.Film, there bool, err error) {
+	name = cleanName(name)
+	if _, _, err := in.store.Bullpen(ctx, bullpenID); err != nil {
+		return film, false, err
+	}
+	f, err := in.blobs.OpenObject(ctx, object, size)
+	if err != nil {
+		return film, false, err
+	}
+	defer f.Close()
+	sum := sha256.New()
+	if _, err := in.lane.Copy(ctx, sum, f); err != nil {
+		return film, false, err
+	}
+	return in.ownBy(ctx, bullpenID, name, size, hex.EncodeToString(sum.Sum(nil)), func(key string) error {
+		_, err := in.blobs.TakeObject(ctx, object, key, size)
+		return err
+	})
+}
+
 // own gives a file on a desk its key and stores its row and the job that reads it.
 func (in *Intake) own(ctx context.Context, bullpenID, name, path string, bytes int64, sum string) (film store.Film, there bool, err error) {
+	return in.ownBy(ctx, bullpenID, name, bytes, sum, func(key string) error {
+		_, err := in.blobs.Adopt(ctx, key, path, sum)
+		return err
+	})
+}
+
+// ownBy is own for what keep puts under a key.
+func (in *Intake) ownBy(ctx context.Context, bullpenID, name string, bytes int64, sum string, keep func(key string) error) (film store.Film, there bool, err error) {
 	id := store.NewFilmID()
 	key := "films/" + id + "/original"
 	if err := in.store.Expect(ctx, key); err != nil {
@@ -93,7 +123,7 @@ func (in *Intake) own(ctx context.Context, bullpenID, name, path string, bytes i
 			in.discard(ctx, []store.File{{Key: key}})
 		}
 	}()
-	if _, err := in.blobs.Adopt(ctx, key, path, sum); err != nil {
+	if err := keep(key); err != nil {
 		return film, false, err
 	}
 	film = store.Film{

@@ -13,6 +13,14 @@ func (in *Intake) CheckRoom(name string, bytes int64) error {
 	return in.checkRoom(cleanName(name), bytes)
 }
 
+// CheckSize refuses a film of so many bytes that is too large.
+func (in *Intake) CheckSize(name string, bytes int64) error {
+	if bytes > in.options.MaxBytes {
+		return in.tooLarge(cleanName(name))
+	}
+	return nil
+}
+
 // CleanName makes a file's name fit to be shown.
 func CleanName(name string) string { return cleanName(name) }
 

@@ -54,7 +54,11 @@ func (q *Queue) do(ctx context.Context, job store.Job) {
 	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), 10*time.Second)
 	defer cancel()
 	if state == store.JobQueued {
-		err = q.store.ReturnJob(ctx, job.ID, job.Attempts, stopping, pause(job.Attempts, stopping))
+		spared, wait := stopping, pause(job.Attempts, stopping)
+		if errors.Is(err, bullpen.ErrAway) {
+			spared, wait = true, away
+		}
+		err = q.store.ReturnJob(ctx, job.ID, job.Attempts, spared, wait)
 	} else {
 		err = q.store.EndJob(ctx, job.ID, job.Attempts, state, problem)
 	}
@@ -138,6 +142,8 @@ func (q *Queue) outcome(ctx context.Context, job store.Job, err error) (store.Jo
 		return store.JobCancelled, ""
 	case ctx.Err() != nil:
 		return store.JobQueued, "" // the program is being stopped
+	case errors.Is(err, bullpen.ErrAway): // that is none of the job's fault
+		return store.JobQueued, ""
 	case Again(err) && job.Attempts < q.options.Attempts:
 		return store.JobQueued, ""
 	}
@@ -153,6 +159,9 @@ func Again(err error) bool {
 	}
 	return false
 }
+
+// away is how long a job waits whose film's storage does not answer.
+const away = 10 * time.Second
 
 // pause is how long a job waits before it is tried again: not at all when it was
 // only interrupted, else 4 s, 16 s, 64 s ...

@@ -69,7 +69,7 @@ func serve[In, T any](s *Server, o huma.Operation, act func(context.Context, *In
 		checked(ctx)
 		out, err := act(ctx, in)
 		if err != nil {
-			return nil, s.problemOf(ctx, err)
+			return nil, later(s.problemOf(ctx, err))
 		}
 		return &body[T]{out}, nil
 	})

@@ -70,8 +70,8 @@ func (s *Server) dropUploads(ctx context.Context, pitcherID string) error {
 	for i, h := range list {
 		ids[i] = h.ID
 	}
-	return s.deps.Homework.Still(func() error {
-		_, err := s.deps.Homework.Forget(ids...)
+	return s.deps.Homework.Still(ctx, func() error {
+		_, err := s.deps.Homework.Forget(ctx, ids...)
 		return err
 	})
 }

@@ -50,8 +50,23 @@ func refusal(status int, sentence string) *huma.ErrorModel {
 	return &huma.ErrorModel{Status: status, Title: http.StatusText(status), Detail: bullpen.Shortened(sentence, longestSentence)}
 }
 
+// retryAfter says in how many seconds it is worth asking again for what can't be had now
+// (RFC 9110, 10.2.3).
+const retryAfter = "5"
+
+// later adds to a problem when it is worth asking again, if that may help.
+func later(p *huma.ErrorModel) error {
+	if p.Status != http.StatusServiceUnavailable {
+		return p
+	}
+	return huma.ErrorWithHeaders(p, http.Header{"Retry-After": {retryAfter}})
+}
+
 // writeProblem sends p as the answer.
 func writeProblem(w http.ResponseWriter, p *huma.ErrorModel) {
+	if p.Status == http.StatusServiceUnavailable {
+		w.Header().Set("Retry-After", retryAfter)
+	}
 	w.Header().Set("Content-Type", "application/problem+json")
 	w.WriteHeader(p.Status)
 	_ = json.NewEncoder(w).Encode(p) // the client may be gone; there is nobody else to tell

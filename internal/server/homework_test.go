@@ -379,7 +379,7 @@ func TestUploadLimits(t *testing.T) {
 	for range 5 {
 		h.begin(t, "c.mp4", 10)
 	}
-	if used, err := h.deps.Homework.Arriving(h.vars["hw"]); err != nil || len(used) > 3 {
+	if used, err := h.deps.Homework.Arriving(t.Context(), h.vars["hw"]); err != nil || len(used) > 3 {
 		t.Errorf("%d on their way of 3 that may be, %v", len(used), err)
 	}
 	refused("dropped what is not there", h.tusAsk(t, "DELETE", homework.Base+h.vars["hw"]+"-nosuchupload", nil), http.StatusNotFound)
@@ -395,7 +395,7 @@ func TestUploadsAtOnce(t *testing.T) {
 		all.Go(func() { h.begin(t, "a.mp4", 1<<20) })
 	}
 	all.Wait()
-	arriving, err := h.deps.Homework.Arriving(h.vars["hw"])
+	arriving, err := h.deps.Homework.Arriving(t.Context(), h.vars["hw"])
 	if err != nil || len(arriving) != 5 {
 		t.Fatalf("%d uploads of which five fit, %v", len(arriving), err)
 	}

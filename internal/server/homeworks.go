@@ -160,7 +160,7 @@ func (s *Server) getHomework(ctx context.Context, in *byID) (wire.Homework, erro
 	for _, p := range slips {
 		out.Slips = append(out.Slips, wire.SlipOf(p, s.deps.Store.Now()))
 	}
-	if out.Arriving, err = s.arriving(h.ID); err != nil {
+	if out.Arriving, err = s.arriving(ctx, h.ID); err != nil {
 		return wire.Homework{}, err
 	}
 	out.Consent, err = s.deps.Store.Consented(ctx, h.PitcherID, bullpen.ForHomework)
@@ -180,8 +180,8 @@ func placeReadingsOf(w bullpen.Student) []wire.PlaceReading {
 	return out
 }
 
-func (s *Server) arriving(homeworkID string) ([]wire.Arriving, error) {
-	list, err := s.deps.Homework.Arriving(homeworkID)
+func (s *Server) arriving(ctx context.Context, homeworkID string) ([]wire.Arriving, error) {
+	list, err := s.deps.Homework.Arriving(ctx, homeworkID)
 	out := make([]wire.Arriving, len(list))
 	for i, a := range list {
 		out[i] = wire.Arriving(a)

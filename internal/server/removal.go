@@ -25,13 +25,13 @@ func (s *Server) would(what string) func(context.Context, *byID) (wire.Removed, 
 		if err != nil {
 			return wire.Removed{}, err
 		}
-		return s.withUploads(r)
+		return s.withUploads(ctx, r)
 	}
 }
 
 // withUploads adds the uploads under way to what is counted, and what confirms it.
-func (s *Server) withUploads(r intake.Removed) (wire.Removed, error) {
-	n, bytes, err := s.deps.Homework.Count(r.HomeworkIDs...)
+func (s *Server) withUploads(ctx context.Context, r intake.Removed) (wire.Removed, error) {
+	n, bytes, err := s.deps.Homework.Count(ctx, r.HomeworkIDs...)
 	out := removedOf(r)
 	out.Uploads, out.Bytes = n, out.Bytes+bytes
 	out.Confirm = confirmation(out)
@@ -76,21 +76,21 @@ type remover func(ctx context.Context, id string, version int64, agree func(inta
 // take removes a pitcher or a bullpen if what it takes away is what was confirmed:
 // counted and removed in one, while no upload begins.
 func (s *Server) take(ctx context.Context, in *removeAll, remove remover) (out wire.Removed, err error) {
-	err = s.deps.Homework.Still(func() error {
-		r, err := remove(ctx, in.ID, in.Version, func(r intake.Removed) error { return s.confirmed(in.Confirm, r) })
+	err = s.deps.Homework.Still(ctx, func() error {
+		r, err := remove(ctx, in.ID, in.Version, func(r intake.Removed) error { return s.confirmed(ctx, in.Confirm, r) })
 		if err != nil {
 			return err
 		}
 		out = removedOf(r)
-		out.Uploads, err = s.deps.Homework.Forget(r.HomeworkIDs...)
+		out.Uploads, err = s.deps.Homework.Forget(ctx, r.HomeworkIDs...)
 		return err
 	})
 	return out, err
 }
 
 // confirmed refuses a deletion of anything but what was confirmed.
-func (s *Server) confirmed(confirm string, r intake.Removed) error {
-	now, err := s.withUploads(r)
+func (s *Server) confirmed(ctx context.Context, confirm string, r intake.Removed) error {
+	now, err := s.withUploads(ctx, r)
 	switch {
 	case err != nil:
 		return err

@@ -85,10 +85,10 @@ func (s *Server) getSlip(ctx context.Context, _ *struct{}) (wire.SlipPage, error
 		plain[i] = f.Film
 		out.Films = append(out.Films, wire.SlipFilm{ID: f.ID, Name: f.Name, Bytes: f.Bytes, State: f.State, Refusal: l.Given(f.Refusal), Sha256: f.SHA256})
 	}
-	if out.Arriving, err = s.arriving(h.ID); err != nil {
+	if out.Arriving, err = s.arriving(ctx, h.ID); err != nil {
 		return wire.SlipPage{}, err
 	}
-	used, err := s.deps.Homework.Used(h.ID, plain)
+	used, err := s.deps.Homework.Used(ctx, h.ID, plain)
 	if err != nil {
 		return wire.SlipPage{}, err
 	}

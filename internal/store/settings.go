@@ -24,3 +24,20 @@ func (s *Store) SaveSetting(ctx context.Context, name, value string) error {
 		return err
 	})
 }
+
+// SettingOnce stores a setting of the first academy unless there is one, and returns the one
+// that is there then.
+func (s *Store) SettingOnce(ctx context.Context, name, value string) (kept string, err error) {
+	ctx = Within(ctx, s.first)
+	if kept, err = s.Setting(ctx, name); kept != "" || err != nil {
+		return kept, err
+	}
+	err = s.tx(ctx, func(tx *tx) error {
+		_, err := tx.Exec(`INSERT INTO settings (academy_id, name, value) VALUES (?, ?, ?) ON CONFLICT (academy_id, name) DO NOTHING`, s.first, name, value)
+		return err
+	})
+	if err != nil {
+		return "", err
+	}
+	return s.Setting(ctx, name)
+}

@@ -1,0 +1,265 @@
+package main
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/base64"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"net/http"
+	"os"
+	"os/exec"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"tenoff/internal/blob/s3test"
+	"tenoff/internal/store"
+)
+
+// rent gives an academy a bucket for its films, in memory.
+func (a *academy) rent() *s3test.Server {
+	a.t.Helper()
+	a.t.Setenv("TENOFF_S3_KEY", s3test.Key)
+	a.t.Setenv("TENOFF_S3_SECRET", s3test.Secret)
+	s := s3test.New()
+	a.t.Cleanup(s.Close)
+	a.files = "s3://" + s3test.Bucket + "/academy?endpoint=" + s.Endpoint()
+	return s
+}
+
+// tus sends a request of the tus protocol for whoever holds a slip.
+func (m *machine) tus(token, method, at string, body io.Reader, header ...string) (*http.Response, string, error) {
+	req, err := http.NewRequestWithContext(m.t.Context(), method, m.url+at, body)
+	if err != nil {
+		return nil, "", err
+	}
+	req.Header.Set("Tus-Resumable", "1.0.0")
+	req.Header.Set("Slip", token)
+	for i := 0; i+1 < len(header); i += 2 {
+		req.Header.Set(header[i], header[i+1])
+	}
+	res, err := http.DefaultClient.Do(req)
+	if err != nil {
+		return nil, "", err
+	}
+	defer res.Body.Close()
+	text, err := io.ReadAll(res.Body)
+	return res, string(text), err
+}
+
+// handOut makes a homework and returns the token of its slip, and its bullpen.
+func (m *machine) handOut() (token, pitcher, pen string) {
+	m.t.Helper()
+	var her, workout struct{ ID string }
+	var work struct{ ID, BullpenID string }
+	var slip struct{ Link string }
+	for _, err := range []error{
+		m.call(http.MethodPost, "/api/pitchers", map[string]any{"label": "Wren"}, &her),
+		m.call(http.MethodPost, "/api/workouts", json.RawMessage(`{"title":"Wall","sets":[{"times":1,"lines":[{"drill":"","pitch":"ch","reps":3}]}]}`), &workout),
+		m.call(http.MethodPost, "/api/pitchers/"+her.ID+"/consents", json.RawMessage(`{"guardian":"her mother","given":"2026-05-01","for":["homework","results"]}`), &struct{}{}),
+		m.call(http.MethodPost, "/api/homework", map[string]any{"pitcherId": her.ID, "workoutId": workout.ID}, &work),
+		m.call(http.MethodPost, "/api/homework/"+work.ID+"/slips", struct{}{}, &slip),
+	} {
+		if err != nil {
+			m.t.Fatal(err)
+		}
+	}
+	_, token, _ = strings.Cut(slip.Link, "#")
+	return token, her.ID, work.BullpenID
+}
+
+// dribble gives a body slowly, and never ends.
+type dribble struct{ data []byte }
+
+func (d *dribble) Read(p []byte) (int, error) {
+	if len(d.data) == 0 {
+		time.Sleep(time.Minute)
+		return 0, io.ErrUnexpectedEOF
+	}
+	n := copy(p[:min(len(p), 64<<10)], d.data)
+	d.data = d.data[n:]
+	return n, nil
+}
+
+// An academy's films lie in a bucket: a homework film begun on one machine, which is killed
+// in the midst of it, goes on on another and is what was sent; both serve it by ranges; with
+// the storage gone they say so and go on when it is back; what is deleted leaves nothing.
+func TestFilesInABucket(t *testing.T) {
+	a := newAcademy(t)
+	s3 := a.rent()
+	ctx := t.Context()
+	one, two := a.begin("Asia/Tokyo", "--zone", "America/Chicago"), a.begin("Europe/Berlin")
+	token, pitcher, pen := one.handOut()
+	film, err := os.ReadFile(drawn.path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// The film and what a phone would send along behind its end: several parts.
+	film = append(film, append([]byte{0, 0xc0, 0, 8, 'f', 'r', 'e', 'e'}, make([]byte, 12<<20)...)...)
+	copy(film[len(film)-12<<20-8:], []byte{0, 0xc0, 0, 8})
+
+	res, text, err := one.tus(token, http.MethodPost, "/api/slip/uploads", nil, "Upload-Length", fmt.Sprint(len(film)),
+		"Upload-Metadata", "filename "+base64.StdEncoding.EncodeToString([]byte("wren.mp4")))
+	if err != nil || res.StatusCode != http.StatusCreated {
+		t.Fatalf("%v %v %s\n%s", err, res, text, one.log())
+	}
+	at := res.Header.Get("Location")
+	patch := func(m *machine, offset int, body io.Reader) (*http.Response, string, error) {
+		return m.tus(token, http.MethodPatch, at, body, "Upload-Offset", fmt.Sprint(offset), "Content-Type", "application/offset+octet-stream")
+	}
+	if res, text, err := patch(one, 0, bytes.NewReader(film[:1_000_000])); err != nil || res.StatusCode != http.StatusNoContent {
+		t.Fatalf("%v %v %s\n%s", err, res, text, one.log())
+	}
+	lost := make(chan error)
+	go func() {
+		_, _, err := patch(one, 1_000_000, &dribble{film[1_000_000 : len(film)-1_000_000]})
+		lost <- err
+	}()
+	for inParts := false; !inParts; time.Sleep(20 * time.Millisecond) {
+		inParts = slices.ContainsFunc(s3.Asked(), func(r string) bool { return strings.Contains(r, "partNumber=1&") })
+	}
+	one.kill()
+	if err := <-lost; err == nil {
+		t.Error("a machine that was killed answered")
+	}
+	began := time.Now()
+	offset := -1
+	for offset < 0 {
+		res, text, err := two.tus(token, http.MethodHead, at, nil)
+		switch {
+		case err == nil && res.StatusCode == http.StatusOK:
+			if _, err := fmt.Sscan(res.Header.Get("Upload-Offset"), &offset); err != nil {
+				t.Fatal(err)
+			}
+		case err != nil || res.StatusCode != http.StatusLocked || time.Since(began) > time.Minute:
+			t.Fatalf("%v %v %s\n%s", err, res, text, two.log())
+		}
+	}
+	t.Logf("the other machine goes on at %d of %d bytes after %.1f s", offset, len(film), time.Since(began).Seconds())
+	res, text, err = patch(two, offset, bytes.NewReader(film[offset:]))
+	if err != nil || res.StatusCode != http.StatusNoContent {
+		t.Fatalf("%v %v %s\n%s", err, res, text, two.log())
+	}
+
+	rows, err := store.OpenPostgres(ctx, a.address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer rows.Close()
+	films, err := rows.Films(ctx, pen)
+	if err != nil || len(films) != 1 || films[0].SHA256 != sumOf(film) || films[0].Bytes != int64(len(film)) {
+		t.Fatalf("%+v, %v; sent %s of %d bytes", films, err, sumOf(film), len(film))
+	}
+	two.shows(films[0].ID)
+	var got []byte
+	for _, c := range []struct {
+		asked  string
+		status int
+	}{{"", http.StatusOK}, {"bytes=100-299", http.StatusPartialContent}} {
+		req, err := http.NewRequestWithContext(ctx, http.MethodGet, two.url+"/api/films/"+films[0].ID+"/working.mp4", nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		req.Header.Set("Range", c.asked)
+		res, err := http.DefaultClient.Do(req)
+		if err != nil {
+			t.Fatal(err)
+		}
+		data, err := io.ReadAll(res.Body)
+		if e := errors.Join(err, res.Body.Close()); e != nil || res.StatusCode != c.status {
+			t.Fatalf("%s: %d %v", c.asked, res.StatusCode, e)
+		}
+		if c.asked == "" {
+			got = data
+		} else if !bytes.Equal(data, got[100:300]) {
+			t.Errorf("%s: %d bytes, and other ones", c.asked, len(data))
+		}
+	}
+
+	s3.Fault(func(w http.ResponseWriter, _ *http.Request) bool {
+		w.WriteHeader(http.StatusServiceUnavailable)
+		return true
+	})
+	for _, c := range []struct{ method, path, kind string }{
+		{http.MethodGet, "/api/films/" + films[0].ID + "/working.mp4", ""},
+		{http.MethodPut, "/api/bullpens/" + pen + "/films?name=a.mp4", "video/mp4"},
+	} {
+		req, err := http.NewRequestWithContext(ctx, c.method, two.url+c.path, strings.NewReader("a film"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		req.Header.Set("Content-Type", c.kind)
+		res, err := http.DefaultClient.Do(req)
+		if err != nil {
+			t.Fatal(err)
+		}
+		text, err := io.ReadAll(res.Body)
+		if e := errors.Join(err, res.Body.Close()); e != nil || res.StatusCode != http.StatusServiceUnavailable || !bytes.Contains(text, []byte("try again")) || res.Header.Get("Retry-After") == "" {
+			t.Errorf("%s %s without the storage: %d %s, %v", c.method, c.path, res.StatusCode, text, res.Header)
+		}
+	}
+	if res, text, err := two.tus(token, http.MethodPost, "/api/slip/uploads", nil, "Upload-Length", "100", "Upload-Metadata", "filename YQ=="); err != nil ||
+		res.StatusCode != http.StatusServiceUnavailable || res.Header.Get("Retry-After") == "" {
+		t.Errorf("an upload without the storage: %v %v %s", err, res, text)
+	}
+	s3.Fault(nil)
+
+	if _, says, errs := call(ctx, a.args("doctor")...); !strings.Contains(says, "every file is there") || !strings.Contains(says, "each belongs to a homework") {
+		t.Errorf("doctor: %s%s", says, errs)
+	}
+	var would struct{ Confirm string }
+	if err := two.call(http.MethodGet, "/api/pitchers/"+pitcher+"/removal", nil, &would); err != nil {
+		t.Fatal(err)
+	}
+	if err := two.call(http.MethodDelete, "/api/pitchers/"+pitcher+"?confirm="+would.Confirm, nil, &struct{}{}); err != nil {
+		t.Fatal(err)
+	}
+	objects, uploads := s3.Left()
+	objects = slices.DeleteFunc(objects, func(key string) bool { return strings.HasSuffix(key, ".info") || strings.HasSuffix(key, ".done") })
+	if !slices.Equal(objects, []string{"academy/academy"}) || len(uploads) > 0 {
+		t.Errorf("of what was deleted there are %v and %v", objects, uploads)
+	}
+}
+
+// Another database's bucket is refused, and so are secrets in an address, and files in a
+// bucket without rows in a PostgreSQL.
+func TestAnotherBucket(t *testing.T) {
+	a := newAcademy(t)
+	a.rent()
+	ctx := t.Context()
+	for what, args := range map[string][]string{
+		"no database":     {"serve", "--files", a.files},
+		"a secret":        {"serve", "--store", a.address, "--files", strings.Replace(a.files, "s3://", "s3://me:secret@", 1)},
+		"no room at all":  {"serve", "--store", a.address, "--files", a.files, "--copies", "0"},
+		"room of nothing": {"serve", "--store", a.address, "--data", t.TempDir(), "--copies", "3"},
+	} {
+		if code, _, says := call(ctx, args...); code != exitUsage || strings.Contains(says, "secret@") {
+			t.Errorf("%s: %d %s", what, code, says)
+		}
+	}
+	cmd := exec.Command(os.Args[0], a.args("doctor")...)
+	cmd.Env = append(os.Environ(), asProgram+"=1")
+	if out, err := cmd.CombinedOutput(); err != nil && !bytes.Contains(out, []byte("nothing in this database yet")) {
+		t.Errorf("the doctor: %s, %v", out, err)
+	}
+	one := a.begin("Asia/Tokyo", "--zone", "America/Chicago")
+	one.kill()
+	if err := a.server.Do(ctx, "postgres", `CREATE DATABASE other`); err != nil {
+		t.Fatal(err)
+	}
+	a.address = a.server.Address("other")
+	code, _, says := call(ctx, a.args("serve", "--listen", "127.0.0.1:0", "--zone", "America/Chicago")...)
+	if code != exitFailed || !strings.Contains(says, "films of another database") {
+		t.Errorf("another database's bucket: %d %s", code, says)
+	}
+}
+
+func sumOf(data []byte) string {
+	sum := sha256.Sum256(data)
+	return hex.EncodeToString(sum[:])
+}
