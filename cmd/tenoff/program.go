@@ -21,6 +21,7 @@ import (
 	"tenoff/internal/server"
 	"tenoff/internal/shelf"
 	"tenoff/internal/store"
+	"tenoff/internal/vitals"
 	"tenoff/web"
 )
 
@@ -40,6 +41,10 @@ type Program struct {
 
 	homework *homework.Homework
 	access   server.Access // zero: this machine only
+	vitals   *vitals.Vitals
+	node     node          // zero: it does everything
+	watching net.Listener  // where vitals are told; nil for nowhere
+	finish   time.Duration // for tests: see until
 }
 
 // NewProgramOn is NewProgram for a place; a database that several programs share is none
@@ -102,7 +107,8 @@ const workers = 9
 // connect puts everything together over a data folder.
 func connect(ctx context.Context, d *data, log *slog.Logger) (_ *Program, err error) {
 	p := &Program{data: d, log: log}
-	p.queue = jobs.New(d.store, jobs.Options{Log: log, Workers: workers})
+	p.vitals = vitals.New(d.store, d.blobs.Free, []string{intake.Kind, intake.LongKind}, version())
+	p.queue = jobs.New(d.store, jobs.Options{Log: log, Workers: workers, Ended: p.vitals.Ended})
 	p.intake = intake.New(d.store, d.blobs, intake.Options{Log: log})
 	p.scout = propose.New(d.store, d.blobs, p.intake.Measure, log)
 	p.intake.Seen = p.scout.ProposeSeen
@@ -167,22 +173,58 @@ func (p *Program) Close() error {
 const goodbye = 5 * time.Second
 
 // Run does the jobs and serves on l, which may be nil, until ctx ends or one of
-// its parts fails. What is under way when it ends is begun again the next time.
+// its parts fails; where several programs share the work, its part of it. What is under way
+// when it ends goes back at once, for whoever takes it next. Answers go on for a while, see
+// serve.
 func (p *Program) Run(ctx context.Context, l net.Listener) error {
-	parts := []part{p.queue.Run, func(ctx context.Context) error { return p.store.Listen(ctx, p.log) }}
+	served := make(chan struct{})
+	parts := []part{after(served, func(ctx context.Context) error { return p.store.Listen(ctx, p.log) })}
 	once := []part{p.scout.FollowChanges, p.field.FollowChanges, p.joints.FollowChanges, func(ctx context.Context) error { return p.store.Tend(ctx, p.log) }}
 	if l != nil {
+		parts = append(parts, func(ctx context.Context) error {
+			defer close(served)
+			return p.serve(ctx, l)
+		})
+	} else {
+		close(served)
+	}
+	if l != nil || p.node.role == roleWork {
 		once = append(once, p.homework.Tend, p.judged.Tend)
-		parts = append(parts, func(ctx context.Context) error { return p.serve(ctx, l) })
+	}
+	if p.watching != nil {
+		parts = append(parts, after(served, func(ctx context.Context) error {
+			return watched(ctx, p.watching, p.vitals, p.node.token, p.log)
+		}))
 	}
 	if !p.store.Ours() {
 		once = append(once, p.leads)
 	}
-	err := together(ctx, append(parts, func(ctx context.Context) error {
-		return p.store.Alone(ctx, p.log, "what one program does for all", func(ctx context.Context) error { return together(ctx, once) })
-	}))
+	if p.node.role.works() {
+		parts = append(parts, p.queue.Run, func(ctx context.Context) error {
+			return p.store.Alone(ctx, p.log, "what one program does for all", func(ctx context.Context) error { return together(ctx, once) })
+		})
+	}
+	err := together(ctx, parts)
 	p.cleanLast(ctx)
 	return err
+}
+
+// after is a part that goes on when its context ends, until done is closed as well.
+func after(done <-chan struct{}, do part) part {
+	return func(ctx context.Context) error {
+		longer, stop := context.WithCancel(context.WithoutCancel(ctx))
+		defer stop()
+		go func() {
+			select {
+			case <-ctx.Done():
+			case <-longer.Done():
+				return
+			}
+			<-done
+			stop()
+		}()
+		return do(longer)
+	}
 }
 
 // leads clears up as long as this is the one program of several that does.
@@ -240,9 +282,10 @@ func (p *Program) serve(ctx context.Context, l net.Listener) error {
 	handler := server.New(server.Deps{
 		Version: version(), Log: p.log, Page: server.Page{Files: web.FS, Built: web.Built()},
 		Store: p.store, Blobs: p.blobs, Jobs: p.queue, Intake: p.intake, Judged: p.judged, Shelf: p.shelf, Scout: p.scout, Joints: p.joints, Field: p.field, Homework: p.homework, Access: p.access,
+		Answered: p.vitals.Answered,
 	})
 	s := &http.Server{
-		Handler: secured(handler),
+		Handler: p.vitals.Probes(secured(handler)),
 		// No limit on a whole request: a film takes its time. Handlers set a deadline
 		// for each read and each event.
 		ReadHeaderTimeout: 10 * time.Second,
@@ -257,8 +300,19 @@ func (p *Program) serve(ctx context.Context, l net.Listener) error {
 		return err
 	case <-ctx.Done():
 	}
+	// Whoever sends requests here learns of it first, then no more are taken.
+	p.vitals.Leave()
+	handler.Leave()
+	if !p.store.Ours() {
+		p.log.InfoContext(ctx, "stops: it goes on answering until others are asked", "for", p.node.leave)
+		select {
+		case err := <-ended:
+			return err
+		case <-time.After(p.node.leave):
+		}
+	}
 	handler.Close()
-	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), goodbye)
+	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), p.until())
 	defer cancel()
 	err := s.Shutdown(ctx)
 	if errors.Is(err, context.DeadlineExceeded) {

@@ -5,9 +5,11 @@ import (
 	"flag"
 	"fmt"
 	"log/slog"
+	"net"
 	"time"
 	_ "time/tzdata" // a container has none
 
+	"tenoff/internal/errand"
 	"tenoff/web"
 )
 
@@ -17,6 +19,7 @@ func serve(ctx context.Context, io streams, flags *flag.FlagSet, args []string) 
 	at := placeFlags(flags)
 	zone := flags.String("zone", "", "with --store: the academy's time zone, for instance America/Chicago, which days go by on every machine; it is kept")
 	from := reachFlags(flags)
+	as := nodeFlags(flags)
 	verbose := flags.Bool("verbose", false, "log every request")
 	if _, err := parse(flags, args, 0); err != nil {
 		return err
@@ -24,15 +27,27 @@ func serve(ctx context.Context, io streams, flags *flag.FlagSet, args []string) 
 	if err := at.check(); err != nil {
 		return err
 	}
+	if err := as.check(at.rows != ""); err != nil {
+		return err
+	}
 	way, err := from.way(at.dir)
 	if err != nil {
 		return err
 	}
-	l, err := way.open(ctx)
+	var l net.Listener
+	if as.role.answers() {
+		if l, err = way.open(ctx); err != nil {
+			return err
+		}
+		defer l.Close()
+	}
+	watching, err := as.open(ctx)
 	if err != nil {
 		return err
 	}
-	defer l.Close()
+	if watching != nil {
+		defer watching.Close()
+	}
 	p, err := NewProgramOn(ctx, *at, newLog(io, level(*verbose, slog.LevelInfo)))
 	if err != nil {
 		return err
@@ -40,6 +55,14 @@ func serve(ctx context.Context, io streams, flags *flag.FlagSet, args []string) 
 	defer p.Close()
 	if err := p.keepTime(ctx, *zone); err != nil {
 		return err
+	}
+	p.node, p.watching = *as, watching
+	if watching != nil {
+		p.log.InfoContext(ctx, "vitals are told", "at", "http://"+watching.Addr().String(), "for the figures", map[bool]string{true: "this machine", false: "the token"}[as.token == ""])
+	}
+	if !as.role.answers() {
+		fmt.Fprintf(io.out, "tenoff works (data in %s); stop it with Ctrl-C\n", at)
+		return p.Run(ctx, nil)
 	}
 	if err := p.locked(ctx, way); err != nil {
 		return err
@@ -96,7 +119,7 @@ const timeZone = "time zone"
 
 // newLog logs to the error stream, from level on: people read it, so it is text.
 func newLog(io streams, level slog.Level) *slog.Logger {
-	return slog.New(slog.NewTextHandler(io.err, &slog.HandlerOptions{Level: level}))
+	return slog.New(errand.Log(slog.NewTextHandler(io.err, &slog.HandlerOptions{Level: level})))
 }
 
 // level is what is logged: everything when that was asked for.

@@ -34,12 +34,14 @@ var arrows = map[string][]string{
 	"internal/disk":          {},
 	"internal/blob":          {"internal/bullpen", "internal/disk"},
 	"internal/postgres":      {"internal/bullpen"},
-	"internal/store":         {"internal/bullpen", "internal/disk", "internal/postgres"},
+	"internal/errand":        {},
+	"internal/store":         {"internal/bullpen", "internal/disk", "internal/errand", "internal/postgres"},
+	"internal/vitals":        {"internal/blob", "internal/jobs", "internal/store"},
 	"internal/store/million": {},
 
 	"internal/postgres/cluster": {},
 
-	"internal/jobs":          {"internal/bullpen", "internal/store"},
+	"internal/jobs":          {"internal/bullpen", "internal/errand", "internal/proc", "internal/store"},
 	"internal/film":          {"internal/bullpen", "internal/proc", "internal/trace", "internal/disk"},
 	"internal/clip":          {"internal/bullpen", "internal/proc", "internal/film", "internal/caption", "internal/disk", "internal/texts"},
 	"internal/backup":        {"internal/bullpen", "internal/store", "internal/blob", "internal/disk"},
@@ -59,7 +61,7 @@ var arrows = map[string][]string{
 	"internal/film/filmtest": {"internal/proc"},
 	"internal/server/wire":   {"internal/bullpen", "internal/posture", "internal/field", "internal/trust", "internal/tempo"},
 	"internal/server": {
-		"internal/bullpen", "internal/tempo", "internal/trace", "internal/trust", "internal/caption",
+		"internal/bullpen", "internal/errand", "internal/tempo", "internal/trace", "internal/trust", "internal/caption",
 		"internal/joints", "internal/posture", "internal/ledger", "internal/proc", "internal/blob", "internal/store", "internal/jobs", "internal/film",
 		"internal/clip", "internal/intake", "internal/shelf", "internal/backup", "internal/propose", "internal/field", "internal/judged", "internal/deliverysheet", "internal/homework", "internal/passphrase", "internal/texts", "internal/server/wire",
 	},

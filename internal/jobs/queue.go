@@ -26,6 +26,9 @@ type Options struct {
 	Lease    time.Duration // for how long a worker is believed alive without a sign; default 30 s
 	Poll     time.Duration // how often to look for what no signal told; default 5 s
 	Log      *slog.Logger  // default: nothing is logged
+	// Ended, unless nil, is told of every attempt that came to an end: its kind, how it
+	// ended, how long it took and how much processor.
+	Ended func(kind string, state store.JobState, took, processor time.Duration)
 }
 
 // Queue hands the store's jobs to handlers.
@@ -38,6 +41,8 @@ type Queue struct {
 	mu      sync.Mutex
 	running map[string]*run // by job ID
 	at      map[string]int  // how many of a kind are running
+	shared  time.Duration   // this process's own time when it was last shared out among them
+	away    bool            // the store could not be asked for a job the last time
 }
 
 // kind is a kind of job.
@@ -144,8 +149,8 @@ func (q *Queue) work(ctx context.Context, wake <-chan struct{}) {
 // next does one job, if there is one to do.
 func (q *Queue) next(ctx context.Context) bool {
 	job, ok, err := q.take(ctx)
-	if err != nil && ctx.Err() == nil {
-		q.log.ErrorContext(ctx, "no job can be taken", "err", err)
+	if ctx.Err() == nil {
+		q.note(ctx, err)
 	}
 	if !ok {
 		return false
@@ -155,6 +160,21 @@ func (q *Queue) next(ctx context.Context) bool {
 	q.at[job.Kind]--
 	q.mu.Unlock()
 	return true
+}
+
+// note says once that no job can be taken, and once that they can again: a database that is
+// away for an hour is one thing to know of, not thousands.
+func (q *Queue) note(ctx context.Context, err error) {
+	q.mu.Lock()
+	was := q.away
+	q.away = err != nil
+	q.mu.Unlock()
+	switch {
+	case err != nil && !was:
+		q.log.WarnContext(ctx, "no job can be taken; it is tried again", "err", err)
+	case err == nil && was:
+		q.log.InfoContext(ctx, "jobs can be taken again")
+	}
 }
 
 // take claims a job of a kind that may run now. Only one worker takes at a time, so

@@ -11,6 +11,8 @@ import (
 	"time"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/errand"
+	"tenoff/internal/proc"
 	"tenoff/internal/store"
 )
 
@@ -19,6 +21,8 @@ type run struct {
 	job    store.Job
 	cancel context.CancelCauseFunc
 	done   atomic.Uint64 // share done, as float bits
+	spent  proc.Meter    // by the programs that it started
+	own    time.Duration // its share of what this process itself spent; the queue's to hold
 }
 
 func (r *run) progress(done float64) {
@@ -29,14 +33,17 @@ func (r *run) progress(done float64) {
 
 // do makes one attempt at a job and says in the store how it ended.
 func (q *Queue) do(ctx context.Context, job store.Job) {
-	ctx = store.Within(ctx, job.Academy)
+	ctx = errand.With(store.Within(ctx, job.Academy), job.Errand)
 	log := q.log.With("job", job.ID, "kind", job.Kind, "subject", job.Subject, "attempt", job.Attempts)
 	began := time.Now()
-	err := q.attempt(ctx, job)
+	processor, err := q.attempt(ctx, job)
 	state, problem := q.outcome(ctx, job, err)
+	if q.options.Ended != nil {
+		q.options.Ended(job.Kind, state, time.Since(began), processor)
+	}
 	switch state {
 	case store.JobDone, store.JobCancelled:
-		log.InfoContext(ctx, "job "+string(state), "seconds", time.Since(began).Seconds())
+		log.InfoContext(ctx, "job "+string(state), "seconds", time.Since(began).Seconds(), "processor", processor.Seconds())
 	case store.JobQueued:
 		level := slog.LevelWarn
 		if ctx.Err() != nil { // the program is being stopped: nothing is wrong
@@ -64,17 +71,22 @@ func (q *Queue) do(ctx context.Context, job store.Job) {
 	}
 	if err != nil {
 		log.ErrorContext(ctx, "the end of a job can't be stored; it will start over", "err", err)
+		return
+	}
+	if err := q.store.AddSpent(ctx, job.Kind, processor); err != nil {
+		log.WarnContext(ctx, "the processor that a job took can't be counted", "err", err)
 	}
 }
 
-// attempt runs the handler, keeping the lease alive beside it.
-func (q *Queue) attempt(ctx context.Context, job store.Job) (err error) {
+// attempt runs the handler, keeping the lease alive beside it. processor is what that took.
+func (q *Queue) attempt(ctx context.Context, job store.Job) (processor time.Duration, err error) {
 	if job.Attempts > q.options.Attempts {
-		return bullpen.Errorf(bullpen.Invalid, "tenoff ended %d times in the middle of this, so it is not begun again by itself. Try it once more; if tenoff ends again, export the film anew and send that.", job.Attempts-1)
+		return 0, bullpen.Errorf(bullpen.Invalid, "tenoff ended %d times in the middle of this, so it is not begun again by itself. Try it once more; if tenoff ends again, export the film anew and send that.", job.Attempts-1)
 	}
 	ctx, cancel := context.WithCancelCause(ctx)
 	r := &run{job: job, cancel: cancel}
 	q.mu.Lock()
+	q.share()
 	q.running[job.ID] = r
 	q.mu.Unlock()
 	held := make(chan struct{})
@@ -87,8 +99,10 @@ func (q *Queue) attempt(ctx context.Context, job store.Job) (err error) {
 			err = fmt.Errorf("job %s: %v\n%s", job.Kind, p, debug.Stack())
 		}
 		q.mu.Lock()
+		q.share()
 		delete(q.running, job.ID)
 		q.mu.Unlock()
+		processor = r.own + r.spent.Spent()
 		cause := context.Cause(ctx)
 		cancel(nil)
 		<-held
@@ -96,7 +110,18 @@ func (q *Queue) attempt(ctx context.Context, job store.Job) (err error) {
 			err = cause
 		}
 	}()
-	return q.handlers[job.Kind].do(ctx, job, r.progress)
+	return 0, q.handlers[job.Kind].do(proc.Metered(ctx, &r.spent), job, r.progress)
+}
+
+// share shares out what this process itself has spent since the last time among the jobs
+// that run, as much to each: whose thread it was on is not known. Answers are in it where
+// the process gives any. Called with the lock held, whenever one begins or ends.
+func (q *Queue) share() {
+	now := proc.Own()
+	for _, r := range q.running {
+		r.own += (now - q.shared) / time.Duration(len(q.running))
+	}
+	q.shared = now
 }
 
 // hold renews the lease, tells progress, and ends the job if somebody asks for it

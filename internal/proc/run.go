@@ -76,6 +76,7 @@ func Run(ctx context.Context, c Cmd) (Result, error) {
 	result.Wall = time.Since(start)
 	if s := cmd.ProcessState; s != nil {
 		result.CPU = s.UserTime() + s.SystemTime()
+		meterOf(ctx).add(result.CPU)
 	}
 
 	cause := context.Cause(ctx)

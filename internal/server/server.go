@@ -10,6 +10,7 @@ import (
 	"log/slog"
 	"net/http"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"github.com/danielgtaylor/huma/v2"
@@ -45,6 +46,9 @@ type Deps struct {
 
 	Homework *homework.Homework
 	Access   Access
+	// Answered, unless nil, is told of every answer: its route is a pattern, "" for what is
+	// no operation.
+	Answered func(method, route string, status int, took time.Duration)
 }
 
 // Page is what a browser loads.
@@ -74,6 +78,7 @@ type Server struct {
 	heartbeat time.Duration
 	closing   chan struct{}
 	close     func()
+	leaving   atomic.Bool
 }
 
 // New returns a server over deps.
@@ -97,7 +102,7 @@ func New(deps Deps) *Server {
 	s.engine.NoMethod(s.wrongMethod)
 	s.api = newAPI(s.engine, deps.Version)
 	s.routes()
-	s.handler = headers(s.inTime(s.guard(s.admit(packed(s.engine)))))
+	s.handler = s.named(headers(s.inTime(s.guard(s.stays(s.admit(packed(s.engine)))))))
 	return s
 }
 
@@ -106,6 +111,9 @@ func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.handler.S
 
 // Close ends the event streams, which would otherwise never let a shutdown end.
 func (s *Server) Close() { s.close() }
+
+// Leave has films go to other servers from now on: this one is about to stop.
+func (s *Server) Leave() { s.leaving.Store(true) }
 
 // resource is what a file of this folder serves: a small struct with only what it needs.
 type resource interface {

@@ -16,6 +16,8 @@ type engine interface {
 	// what time it is, microseconds UTC, by the clock that all programs on the database
 	// have in common.
 	begin(ctx context.Context, tx *sql.Tx, turn string) (now int64, err error)
+	// clock says what time it is by that same clock, outside of a transaction.
+	clock(ctx context.Context) (now int64, err error)
 	// tell has other programs told of a transaction's changes when it is committed.
 	tell(t *tx) error
 	// listen calls heard with what other programs changed until ctx ends.
@@ -45,6 +47,8 @@ func onFile(dir string, now func() time.Time) *Store {
 func (e sqlite) begin(context.Context, *sql.Tx, string) (int64, error) {
 	return e.s.now().UnixMicro(), nil
 }
+
+func (e sqlite) clock(context.Context) (int64, error) { return e.s.now().UnixMicro(), nil }
 
 func (sqlite) tell(*tx) error { return nil }
 
@@ -81,6 +85,10 @@ func (s *Store) Alone(ctx context.Context, log *slog.Logger, name string, do fun
 
 // Ours reports whether this is the only program that may be at work on the database.
 func (s *Store) Ours() bool { return s.engine.ours() }
+
+// clock says what time it is, microseconds UTC, by the clock that all programs on the
+// database have in common.
+func (s *Store) clock(ctx context.Context) (int64, error) { return s.engine.clock(ctx) }
 
 // Schema returns the number of the schema that the database has.
 func (s *Store) Schema(ctx context.Context) (int, error) { return s.engine.schema(ctx) }

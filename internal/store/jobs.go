@@ -5,6 +5,8 @@ import (
 	"database/sql"
 	"errors"
 	"time"
+
+	"tenoff/internal/errand"
 )
 
 // JobState is how far a job has come.
@@ -37,14 +39,15 @@ type Job struct {
 	Problem    string  // one sentence, when it failed
 	Attempts   int
 	Created    time.Time
-	Cancelling bool // somebody asked it to stop
+	Cancelling bool   // somebody asked it to stop
+	Errand     string // what it follows from, "" for nothing that somebody asked for; see errand
 }
 
-const jobFields = `id, academy_id, kind, subject, bullpen_id, payload, state, progress, problem, attempts, created, cancelling`
+const jobFields = `id, academy_id, kind, subject, bullpen_id, payload, state, progress, problem, attempts, created, cancelling, errand`
 
 func jobFrom(row scanner) (j Job, err error) {
 	var created int64
-	err = row.Scan(&j.ID, &j.Academy, &j.Kind, &j.Subject, &j.BullpenID, &j.Payload, &j.State, &j.Progress, &j.Problem, &j.Attempts, &created, &j.Cancelling)
+	err = row.Scan(&j.ID, &j.Academy, &j.Kind, &j.Subject, &j.BullpenID, &j.Payload, &j.State, &j.Progress, &j.Problem, &j.Attempts, &created, &j.Cancelling, &j.Errand)
 	j.Created = time.UnixMicro(created).UTC()
 	return j, err
 }
@@ -72,9 +75,9 @@ func (s *Store) addJob(tx *tx, n NewJob) (Job, error) {
 		}
 	}
 	tx.jobs, tx.queue = true, true
-	j := Job{ID: newID(), Academy: tx.academy, NewJob: n, State: JobQueued, Created: time.UnixMicro(tx.now).UTC()}
-	_, err := tx.Exec(`INSERT INTO jobs (id, academy_id, bullpen_id, kind, subject, payload, state, progress, problem, attempts, created, changed, lease, cancelling)
-		VALUES (?, ?, ?, ?, ?, ?, 'queued', 0, '', 0, ?, ?, 0, 0)`, j.ID, tx.academy, n.BullpenID, n.Kind, n.Subject, n.Payload, tx.now, tx.now)
+	j := Job{ID: newID(), Academy: tx.academy, NewJob: n, State: JobQueued, Created: time.UnixMicro(tx.now).UTC(), Errand: errand.Of(tx.ctx)}
+	_, err := tx.Exec(`INSERT INTO jobs (id, academy_id, bullpen_id, kind, subject, payload, state, progress, problem, attempts, created, changed, lease, cancelling, errand)
+		VALUES (?, ?, ?, ?, ?, ?, 'queued', 0, '', 0, ?, ?, 0, 0, ?)`, j.ID, tx.academy, n.BullpenID, n.Kind, n.Subject, n.Payload, tx.now, tx.now, j.Errand)
 	return j, err
 }
 

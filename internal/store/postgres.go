@@ -91,6 +91,11 @@ func (e shared) begin(ctx context.Context, tx *sql.Tx, turn string) (int64, erro
 	return postgres.Turn(ctx, tx, turn)
 }
 
+func (e shared) clock(ctx context.Context) (now int64, err error) {
+	err = e.db.Read.QueryRowContext(ctx, `SELECT (extract(epoch FROM clock_timestamp()) * 1000000)::bigint`).Scan(&now)
+	return now, explain(err)
+}
+
 // message is what programs tell each other: some of a transaction's changes.
 type message struct {
 	From    string   `json:"from"`

@@ -163,6 +163,24 @@ func (s *Store) Now() int64 { return s.now().UnixMicro() + s.skew.Load() }
 // Ping says whether the database answers.
 func (s *Store) Ping(ctx context.Context) error { return s.read.PingContext(ctx) }
 
+// Waits are what a pool of connections was asked for.
+type Waits struct {
+	Pool       string // "read" or "write"
+	Open, Used int    // connections
+	Count      int64  // how often somebody had to wait for one
+	Took       time.Duration
+}
+
+// Waits tells how long the store's callers waited for connections, since it was opened.
+func (s *Store) Waits() []Waits {
+	var out []Waits
+	for name, db := range map[string]*sql.DB{"read": s.read, "write": s.write} {
+		of := db.Stats()
+		out = append(out, Waits{name, of.OpenConnections, of.InUse, of.WaitCount, of.WaitDuration})
+	}
+	return out
+}
+
 func (s *Store) firstAcademy(ctx context.Context) (id string, err error) {
 	err = s.tx(ctx, func(tx *tx) error { // in the turn of no academy
 		err := tx.QueryRow(`SELECT id FROM academies ORDER BY created, id LIMIT 1`).Scan(&id)
