@@ -2,6 +2,7 @@
 // every test. It needs nothing but Go's standard library.
 //
 //	go run ./cmd/dev demo    install what is missing, build, make the demo season, serve it
+//	go run ./cmd/dev academy  several nodes on one PostgreSQL, with the demo
 //	go run ./cmd/dev test    install what the tests need, run all of them
 //	go run ./cmd/dev build   build the page and the program into .build/
 //	go run ./cmd/dev lint    go vet, staticcheck and the page's type check
@@ -26,6 +27,7 @@ type task struct {
 func tasks() []task {
 	return []task{
 		{"demo", "set up, build, make the demo season if there is none, and serve it", demo},
+		{"academy", "start PostgreSQL, two web and two work nodes with the demo on this machine; --kill runs the long test of nodes that are killed", academy},
 		{"test", "set up and run every test", test},
 		{"build", "build the page and the program into .build/", build},
 		{"lint", "go vet, staticcheck and the page's type check", lint},

@@ -71,7 +71,7 @@ func toolsToTest() []tool {
 		{"exiftool", []string{"libimage-exiftool-perl"}, "exiftool", "looks for location data in clips", onPath("exiftool")},
 		{"aubioonset", []string{"aubio-tools"}, "aubio", "a second opinion on onsets in sound", onPath("aubioonset")},
 		{"pdftoppm", []string{"poppler-utils"}, "poppler", "looks at the printed report", onPath("pdftoppm")},
-		{"PostgreSQL", []string{"postgresql"}, "postgresql", "the store's tests run over it too", either(onPath("initdb"), matches("/usr/lib/postgresql/*/bin/initdb"))},
+		postgresql,
 		{"R", []string{"r-base-core"}, "r", "recomputes the statistics", onPath("Rscript")},
 		{"real film of walkers", []string{"opencv-doc"}, "", "film without a throw in it", file("/usr/share/doc/opencv-doc/examples/data/vtest.avi")},
 	}

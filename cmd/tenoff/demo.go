@@ -26,7 +26,9 @@ const demoFilm = "bullpen.mp4"
 // showDemo makes the demo bullpen if there is none and serves it. It has a data
 // folder of its own, so that it never mixes with real pitchers.
 func showDemo(ctx context.Context, io streams, flags *flag.FlagSet, args []string) error {
-	dir := flags.String("data", defaultData("tenoff-demo"), "the demo's data folder")
+	at := placeFlags(flags)
+	at.dir = defaultData("tenoff-demo")
+	flags.Lookup("data").DefValue = at.dir
 	address := flags.String("listen", defaultListen, "where to listen: HOST:PORT of this machine, port 0 for any free one")
 	once := flags.Bool("once", false, "make the demo season with all its clips, then end")
 	verbose := flags.Bool("verbose", false, "log every request")
@@ -44,11 +46,14 @@ func showDemo(ctx context.Context, io streams, flags *flag.FlagSet, args []strin
 		}
 		defer l.Close()
 	}
-	p, err := NewProgram(ctx, *dir, newLog(io, level(*verbose, slog.LevelWarn)))
+	p, err := NewProgramOn(ctx, *at, newLog(io, level(*verbose, slog.LevelWarn)))
 	if err != nil {
 		return err
 	}
 	defer p.Close()
+	if err := p.keepTime(ctx, ""); err != nil {
+		return err
+	}
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	ended := make(chan error, 1)
@@ -67,7 +72,7 @@ func showDemo(ctx context.Context, io streams, flags *flag.FlagSet, args []strin
 	case err != nil || *once:
 		stop()
 	default:
-		fmt.Fprintf(io.out, "the demo is at http://%s (data in %s); stop it with Ctrl-C\n", l.Addr(), *dir)
+		fmt.Fprintf(io.out, "the demo is at http://%s (data in %s); stop it with Ctrl-C\n", l.Addr(), at)
 	}
 	ran := <-ended
 	if errors.Is(err, context.Canceled) && ran == nil && !*once {

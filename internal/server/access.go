@@ -56,7 +56,7 @@ func whoMay(path string) who {
 		return slipHolder
 	case under(path, "/api/share"):
 		return shareHolder
-	case under(path, "/api/accounts"):
+	case under(path, "/api/accounts"), under(path, "/api/academy"):
 		return owner
 	}
 	return instructor

@@ -53,6 +53,9 @@ func (s *Server) home(ctx context.Context, _ *struct{}) (wire.Home, error) {
 			home.Asked = append(home.Asked, wire.AskedOf{BullpenID: g.BullpenID, PitcherLabel: g.PitcherLabel, Day: g.Day, Readings: g.Asked})
 		}
 	}
+	if home.Moves, err = movesTold(ctx, s.deps.Store); err != nil {
+		return home, err
+	}
 	lessons, err := s.deps.Store.Lessons(ctx)
 	if err != nil {
 		return home, err

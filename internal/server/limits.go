@@ -6,6 +6,8 @@ import (
 	"net/netip"
 	"sync"
 	"time"
+
+	"tenoff/internal/store"
 )
 
 // attempts slows down whoever tries secrets: each address has a few failures, which
@@ -46,25 +48,34 @@ func (a *attempts) take(address string) bool {
 	defer a.mu.Unlock()
 	one := a.of(address)
 	a.all.refill(a.now(), a.every/10, a.burst*together)
-	if one.left < 1 || !one.right && a.all.left < 1 {
+	return takeOf(one, &a.all)
+}
+
+// takeOf takes an attempt of one address, if it and all together have one left.
+func takeOf(one, all *budget) bool {
+	if one.left < 1 || !one.right && all.left < 1 {
 		return false
 	}
 	one.left--
 	if !one.right {
-		a.all.left--
+		all.left--
 	}
 	return true
+}
+
+// giveBackTo gives one back.
+func giveBackTo(one, all *budget) {
+	one.left++
+	if !one.right {
+		all.left++
+	}
 }
 
 // giveBack gives an attempt back that told nothing.
 func (a *attempts) giveBack(address string) {
 	a.mu.Lock()
 	defer a.mu.Unlock()
-	one := a.of(address)
-	one.left++
-	if !one.right {
-		a.all.left++
-	}
+	giveBackTo(a.of(address), &a.all)
 }
 
 // right gives an attempt back that was right.
@@ -124,6 +135,10 @@ func neighbourhood(address string) string {
 type door struct {
 	*attempts
 	lane few
+	// Where several programs open the same door the attempts are counted in the store that
+	// they share, under the door's name; nil where one program does.
+	store *store.Store
+	name  string
 }
 
 // Hashes of passphrases that are computed at once behind a door, and how many may wait
@@ -134,20 +149,86 @@ const (
 )
 
 func newDoor(every time.Duration, burst int) door {
-	return door{newAttempts(every, burst), newFew(hashing, waitingForHash)}
+	return door{attempts: newAttempts(every, burst), lane: newFew(hashing, waitingForHash)}
+}
+
+// across has a door's attempts counted for all programs on a store, where there may be
+// others.
+func (d door) across(s *store.Store, name string) door {
+	if s != nil && !s.Ours() {
+		d.store, d.name = s, name
+	}
+	return d
 }
 
 // enter takes an attempt and waits for a turn, which ends with leave.
 func (d door) enter(ctx context.Context, whose string) (leave func(), err error) {
-	if !d.take(whose) {
+	left, err := d.takes(ctx, whose)
+	if err != nil {
+		return nil, err
+	}
+	if !left {
 		return nil, refusal(http.StatusTooManyRequests, "Too many attempts; wait a minute and try again.")
 	}
 	leave, ok := d.lane.enter(ctx)
 	if !ok {
-		d.giveBack(whose)
+		if err := d.givesBack(ctx, whose, false); err != nil {
+			return nil, err
+		}
 		return nil, refusal(http.StatusServiceUnavailable, "Too many are signing in at this moment; try again in a few seconds.")
 	}
 	return leave, nil
+}
+
+// opened gives an attempt back that was right.
+func (d door) opened(ctx context.Context, whose string) error { return d.givesBack(ctx, whose, true) }
+
+func (d door) takes(ctx context.Context, whose string) (left bool, err error) {
+	if d.store == nil {
+		return d.take(whose), nil
+	}
+	err = d.try(ctx, whose, func(one, all *budget) { left = takeOf(one, all) })
+	return left, err
+}
+
+// givesBack gives an attempt back, also when whoever made it is gone meanwhile.
+func (d door) givesBack(ctx context.Context, whose string, right bool) error {
+	switch {
+	case d.store == nil && right:
+		d.right(whose)
+		return nil
+	case d.store == nil:
+		d.giveBack(whose)
+		return nil
+	}
+	return d.try(context.WithoutCancel(ctx), whose, func(one, all *budget) {
+		giveBackTo(one, all)
+		one.right = one.right || right
+	})
+}
+
+// try changes what is left in the shared store.
+func (d door) try(ctx context.Context, whose string, change func(one, all *budget)) error {
+	forget := d.every*time.Duration(d.burst) + rightFor
+	return d.store.Try(ctx, d.name, whose, forget, func(now time.Time, one, all *store.Attempts) error {
+		a, b := budgetOf(*one, d.burst), budgetOf(*all, d.burst*together)
+		a.refill(now, d.every, d.burst)
+		b.refill(now, d.every/10, d.burst*together)
+		change(&a, &b)
+		*one, *all = store.Attempts{Left: a.left, Known: a.right}, store.Attempts{Left: b.left}
+		return nil
+	})
+}
+
+// rightFor is how long it is remembered that something right came from an address.
+const rightFor = 30 * 24 * time.Hour
+
+// budgetOf is what is left; somebody who is not known has most.
+func budgetOf(a store.Attempts, most int) budget {
+	if a.At.IsZero() {
+		return budget{left: float64(most)}
+	}
+	return budget{left: a.Left, at: a.At, right: a.Known}
 }
 
 // few lets a few do something at once, and a few more wait for their turn.

@@ -87,7 +87,8 @@ func New(deps Deps) *Server {
 	s := &Server{deps: deps, log: deps.Log, engine: gin.New(), heartbeat: 15 * time.Second, closing: make(chan struct{})}
 	s.checking, s.bodyTime = make(chan struct{}, atOnce()), bodyTime
 	s.guesses = newAttempts(2*time.Second, 30)
-	s.front, s.inside, s.changing = newDoor(20*time.Second, 5), newDoor(5*time.Second, 30), newDoor(20*time.Second, 5)
+	s.front, s.inside = newDoor(20*time.Second, 5).across(deps.Store, "front"), newDoor(5*time.Second, 30)
+	s.changing = newDoor(20*time.Second, 5).across(deps.Store, "changing")
 	s.close = sync.OnceFunc(func() { close(s.closing) })
 	if s.log == nil {
 		s.log = slog.New(slog.DiscardHandler)
@@ -130,6 +131,7 @@ func (d Deps) resources() []resource {
 		stills{d, make(chan struct{}, 1)},
 		shares{d.Store, d.Judged, d.Shelf, d.Homework, d.Access},
 		filmJoints{d.Store, d.Joints, d.Judged}, giveaways{d.Judged},
+		moves{d.Store, d.Homework}, academy{d.Store, d.Blobs},
 	}
 }
 

@@ -85,8 +85,7 @@ func (s *Server) known(r *http.Request, in wire.SignIn) (store.Account, error) {
 	if right := passphrase.Matches(account.Passphrase, in.Passphrase); !ok || !right {
 		return store.Account{}, refusal(http.StatusUnauthorized, "That is not the name and passphrase of an account.")
 	}
-	door.right(from)
-	return account, nil
+	return account, door.opened(r.Context(), from)
 }
 
 // cookieName has the prefix by which browsers hold a cookie to this very host, where
@@ -167,7 +166,9 @@ func (s *Server) changePassphrase(ctx context.Context, in *sent[wire.ChangePassp
 	if !passphrase.Matches(c.account.Passphrase, in.Body.Old) {
 		return wire.Session{}, bullpen.Errorf(bullpen.Invalid, "That is not your passphrase as it was.")
 	}
-	s.changing.right(c.account.ID)
+	if err := s.changing.opened(ctx, c.account.ID); err != nil {
+		return wire.Session{}, err
+	}
 	hash, err := passphrase.Hash(in.Body.New)
 	if err != nil {
 		return wire.Session{}, err

@@ -143,3 +143,5 @@ func (e toldTime) begin(ctx context.Context, tx *sql.Tx, turn string) (int64, er
 	_, err := e.engine.begin(ctx, tx, turn)
 	return e.now().UnixMicro(), err
 }
+
+func (e toldTime) clock(context.Context) (int64, error) { return e.now().UnixMicro(), nil }

@@ -87,3 +87,15 @@ func (s *Store) Stored(ctx context.Context) (bytes int64, err error) {
 	err = s.read.QueryRowContext(ctx, `SELECT CAST(coalesce(sum(bytes), 0) AS BIGINT) FROM files`).Scan(&bytes)
 	return bytes, explain(err)
 }
+
+// Overdue is for how long at most a running job has been without a worker: since its lease
+// ran out. 0 for none.
+func (s *Store) Overdue(ctx context.Context) (time.Duration, error) {
+	now, err := s.clock(ctx)
+	if err != nil {
+		return 0, err
+	}
+	var since int64
+	err = s.read.QueryRowContext(ctx, `SELECT coalesce(min(lease), ?1) FROM jobs WHERE state = 'running' AND lease < ?1`, now).Scan(&since)
+	return time.Duration(now-since) * time.Microsecond, explain(err)
+}

@@ -8,6 +8,7 @@ type Home struct {
 	Inbox    []HomeworkCard `json:"inbox" nullable:"false" doc:"homework, what needs you first; of what is answered the last ten"`
 	Caution  string         `json:"caution" doc:"stands beside words about pain"`
 	Asked    []AskedOf      `json:"asked" nullable:"false" doc:"bullpens with readings that are asked about, latest first, at most eight"`
+	Moves    []Move         `json:"moves" nullable:"false" doc:"pitchers who came from another instructor or went to one, latest first, until it is put away"`
 	Lessons  []Lesson       `json:"lessons" nullable:"false" doc:"days of pitchers with readings from the field that belong to no rep yet, latest first"`
 	Bullpens []BullpenCard  `json:"bullpens" nullable:"false" doc:"latest first, at most 24"`
 	Pitchers []RosterCard   `json:"pitchers" nullable:"false" doc:"those who threw last, by label, at most 24"`

@@ -30,6 +30,7 @@ CREATE TABLE moves (
   id         TEXT PRIMARY KEY,
   academy_id TEXT NOT NULL REFERENCES academies (id), -- who is told
   pitcher_id TEXT NOT NULL REFERENCES pitchers (id) ON DELETE CASCADE,
+  label      TEXT NOT NULL, -- as she was called then
   other_id   TEXT REFERENCES accounts (id) ON DELETE SET NULL, -- to or from whom
   came       INTEGER NOT NULL, -- 1: she came; 0: she went
   created    INTEGER NOT NULL

@@ -4,6 +4,7 @@ import { ask, sentenceOf } from "../api/client";
 import type { Account } from "../api/types";
 import { act } from "../shell/act";
 import { momentDayText } from "../words/size";
+import { Academy } from "./academy";
 import { useSession } from "./session";
 
 export function AccountsScreen() {
@@ -15,6 +16,7 @@ export function AccountsScreen() {
       <Keeping />
       {session.open ? <p class="notice">This server is reached from its own machine only, and asks for no passphrase.</p> : <OwnPassphrase />}
       {session.owner && <Everybody />}
+      {session.owner && <Academy />}
     </>
   );
 }

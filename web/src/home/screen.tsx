@@ -10,6 +10,7 @@ import { QuietHomework } from "../homework/inbox";
 import { PickFilms, useIntake } from "../intake/drop";
 import { BullpenItem } from "../pictures/bullpen-card";
 import { EmptyHome } from "./empty";
+import { Moved } from "./moved";
 import { Needs, needsAny } from "./needs";
 import { Roster } from "./roster";
 import { thrown, todayText, waits } from "./said";
@@ -20,7 +21,7 @@ export function HomeScreen() {
   const { home, problem, refresh } = useHome();
   const shownBullpens = useNarrow() ? 4 : 8;
   if (!home) return problem ? <p class="notice alarm" role="alert">{problem}</p> : null;
-  if (home.bullpens.length === 0 && home.pitchers.length === 0) return <EmptyHome problem={problem} />;
+  if (home.bullpens.length === 0 && home.pitchers.length === 0) return <><Moved moves={home.moves} refresh={refresh} /><EmptyHome problem={problem} /></>;
   const bullpens = thrown(home);
   return (
     <>
@@ -34,6 +35,7 @@ export function HomeScreen() {
       </header>
       {problem && <p class="notice alarm" role="alert">{problem}</p>}
       <Needs home={home} refresh={refresh} />
+      <Moved moves={home.moves} refresh={refresh} />
       <Lessons lessons={home.lessons} />
       {bullpens.length > 0 && (
         <section aria-labelledby="bullpens">

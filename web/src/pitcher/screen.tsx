@@ -20,6 +20,7 @@ import { Link, navigate } from "../shell/router";
 import { to } from "../shell/routes";
 import { pitchName } from "../words/workout";
 import { dayText } from "../words/speed";
+import { Another } from "./another";
 import { Bands } from "./bands";
 import { MovesWeeks } from "./moves-weeks";
 import { PitcherSettings } from "./settings";
@@ -85,6 +86,7 @@ export function PitcherScreen({ id }: { id: string }) {
         )}
       </Fold>
       <Fold title="Guardian’s consent"><Consents pitcherId={id} /></Fold>
+      <Another pitcher={p} />
       <Fold title="Bands and settings" open={location.hash === "#distance"}>
         <Bands page={page} types={types} onSaved={refresh} />
         <PitcherSettings page={page} types={types} onSaved={refresh} />

@@ -24,6 +24,7 @@ CREATE TABLE moves (
   id         TEXT COLLATE "C" PRIMARY KEY,
   academy_id TEXT COLLATE "C" NOT NULL REFERENCES academies (id),
   pitcher_id TEXT COLLATE "C" NOT NULL REFERENCES pitchers (id) ON DELETE CASCADE,
+  label      TEXT COLLATE "C" NOT NULL,
   other_id   TEXT COLLATE "C" REFERENCES accounts (id) ON DELETE SET NULL,
   came       BIGINT NOT NULL,
   created    BIGINT NOT NULL

@@ -1,0 +1,26 @@
+package main
+
+import (
+	"strings"
+	"testing"
+)
+
+// What does not go together is refused before anything is opened.
+func TestRoles(t *testing.T) {
+	for args, want := range map[string]string{
+		"--role web":           "goes with --store",
+		"--role work":          "goes with --store",
+		"--role neither":       "--role is web, work or both",
+		"--leave 2m":           "up to a minute",
+		"--watch 7301":         "--watch takes HOST:PORT",
+		"--watch 0.0.0.0:7301": "token of 16 letters",
+		"--watch :7301":        "token of 16 letters",
+		"--store postgres://x@/y --role web --leave -1s": "up to a minute",
+	} {
+		t.Setenv(watchToken, "short")
+		code, _, says := call(t.Context(), append([]string{"serve", "--data", t.TempDir()}, strings.Fields(args)...)...)
+		if code != exitUsage || !strings.Contains(says, want) {
+			t.Errorf("%s: %d %s", args, code, says)
+		}
+	}
+}
