@@ -169,7 +169,7 @@ func startPostgres(ctx context.Context, dir string) (*postgres, error) {
 		return nil, err
 	}
 	for range 200 {
-		if exec.CommandContext(ctx, filepath.Join(bin, "pg_isready"), "-q", "-h", rows).Run() == nil {
+		if exec.CommandContext(ctx, filepath.Join(bin, "pg_isready"), "-q", "-U", "tenoff", "-h", rows).Run() == nil {
 			return p, nil
 		}
 		time.Sleep(100 * time.Millisecond)

@@ -42,9 +42,9 @@ var (
 	seed   = flag.Uint64("seed", 1, "of what is killed when")
 )
 
-// flock is an academy's nodes under attack, and what was acknowledged to those who work with
+// siege is an academy's nodes under attack, and what was acknowledged to those who work with
 // it.
-type flock struct {
+type siege struct {
 	*academy
 	rows  *store.Store
 	pen   string
@@ -77,7 +77,7 @@ func (p *post) node() *machine {
 }
 
 // man starts a node at a post, which it must not have one at, and waits until it works.
-func (f *flock) man(p *post) {
+func (f *siege) man(p *post) {
 	f.t.Helper()
 	m := &machine{t: f.t}
 	m.cmd = exec.Command(os.Args[0], f.args("serve", "--role", string(p.role), "--listen", p.listen, "--leave", "200ms")...)
@@ -110,7 +110,7 @@ func (f *flock) man(p *post) {
 
 // ask sends a request to one of the web nodes and counts its answer; ok is false where it was
 // not acknowledged.
-func (f *flock) ask(pick int, method, path, kind string, body []byte, out any) (ok bool) {
+func (f *siege) ask(pick int, method, path, kind string, body []byte, out any) (ok bool) {
 	p := f.nodes[pick%*webs]
 	ctx, cancel := context.WithTimeout(f.t.Context(), *frozen+time.Minute)
 	defer cancel()
@@ -135,7 +135,7 @@ func (f *flock) ask(pick int, method, path, kind string, body []byte, out any) (
 	return err == nil && res.StatusCode/100 == 2 && (out == nil || json.Unmarshal(text, out) == nil)
 }
 
-func (f *flock) send(pick int, method, path string, body, out any) bool {
+func (f *siege) send(pick int, method, path string, body, out any) bool {
 	text, err := json.Marshal(body)
 	if err != nil {
 		f.t.Error(err)
@@ -144,7 +144,7 @@ func (f *flock) send(pick int, method, path string, body, out any) bool {
 }
 
 // logs writes reps, each sent again under its own key until it is acknowledged.
-func (f *flock) logs(ctx context.Context, who int) {
+func (f *siege) logs(ctx context.Context, who int) {
 	for i := 0; ctx.Err() == nil; i++ {
 		key, value := fmt.Sprintf("%d/%d", who, i), 40+float64(i%20)
 		body := map[string]any{"key": key, "reading": map[string]any{"value": value, "unit": "mph", "step": 1, "gun": "behind catcher"}}
@@ -163,7 +163,7 @@ func (f *flock) logs(ctx context.Context, who int) {
 }
 
 // sends sends films that differ in what stands behind their end.
-func (f *flock) sends(ctx context.Context, film []byte) {
+func (f *siege) sends(ctx context.Context, film []byte) {
 	for i := 0; ctx.Err() == nil; i++ {
 		mine := append(bytes.Clone(film), box(fmt.Sprint("tail of film ", i))...)
 		sum := sha256.Sum256(mine)
@@ -188,7 +188,7 @@ func box(text string) []byte {
 }
 
 // renders marks reps on a film and asks for a clip of each.
-func (f *flock) renders(ctx context.Context, filmID string) {
+func (f *siege) renders(ctx context.Context, filmID string) {
 	for i := 0; ctx.Err() == nil; i++ {
 		var rep wire.RepChange
 		body := map[string]any{"key": fmt.Sprint("marked/", i), "filmId": filmID, "release": drawn.truth.Reps[i%3].Release.Frame, "pitch": "fb"}
@@ -215,7 +215,7 @@ func (f *flock) renders(ctx context.Context, filmID string) {
 }
 
 // replies writes an answer's words over and over.
-func (f *flock) replies(ctx context.Context, homework string) {
+func (f *siege) replies(ctx context.Context, homework string) {
 	for i := 0; ctx.Err() == nil; i++ {
 		var h wire.Homework
 		if !f.send(i, http.MethodGet, "/api/homework/"+homework, nil, &h) {
@@ -236,7 +236,7 @@ func (f *flock) replies(ctx context.Context, homework string) {
 }
 
 // watches notes for how long a job waits whose worker is gone, by the database's clock.
-func (f *flock) watches(ctx context.Context) {
+func (f *siege) watches(ctx context.Context) {
 	for ctx.Err() == nil {
 		time.Sleep(250 * time.Millisecond)
 		var over time.Duration
@@ -254,7 +254,7 @@ func (f *flock) watches(ctx context.Context) {
 // was acknowledged is there afterwards, byte by byte, nothing is left over after one sweep,
 // and nobody was told that something was our fault.
 func TestKilled(t *testing.T) {
-	f := &flock{academy: newAcademy(t), answers: map[int]int{}, reps: map[string]string{}, values: map[string]float64{}, films: map[string]string{}, clips: map[string]bool{}}
+	f := &siege{academy: newAcademy(t), answers: map[int]int{}, reps: map[string]string{}, values: map[string]float64{}, films: map[string]string{}, clips: map[string]bool{}}
 	ctx := t.Context()
 	var err error
 	if f.rows, err = store.OpenPostgres(ctx, f.address); err != nil {
@@ -324,7 +324,7 @@ func TestKilled(t *testing.T) {
 }
 
 // homework hands one out, to be answered.
-func (f *flock) homework(pitcherID string) string {
+func (f *siege) homework(pitcherID string) string {
 	h, err := f.rows.AddHomework(f.t.Context(), bullpen.Homework{}, bullpen.Bullpen{PitcherID: pitcherID, Day: "2026-04-12"})
 	if err != nil {
 		f.t.Fatal(err)
@@ -333,7 +333,7 @@ func (f *flock) homework(pitcherID string) string {
 }
 
 // attack kills, stops and ends what runs, in an order that chance makes.
-func (f *flock) attack(chance *rand.Rand) {
+func (f *siege) attack(chance *rand.Rand) {
 	var acts []func()
 	kill := func(p *post) func() {
 		return func() {
@@ -371,7 +371,7 @@ func (f *flock) attack(chance *rand.Rand) {
 }
 
 // settles waits until the queue is empty.
-func (f *flock) settles() {
+func (f *siege) settles() {
 	f.t.Helper()
 	began := time.Now()
 	for {
@@ -388,7 +388,7 @@ func (f *flock) settles() {
 }
 
 // isThere compares what was acknowledged with what every web node shows and the files hold.
-func (f *flock) isThere(homework string) {
+func (f *siege) isThere(homework string) {
 	f.t.Helper()
 	ctx := f.t.Context()
 	for pick := range *webs {
@@ -431,7 +431,7 @@ func (f *flock) isThere(homework string) {
 }
 
 // isClean lets a day pass, sweeps once and looks for what is left over.
-func (f *flock) isClean() {
+func (f *siege) isClean() {
 	f.t.Helper()
 	ctx := f.t.Context()
 	for _, p := range f.nodes {

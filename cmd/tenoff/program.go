@@ -107,7 +107,7 @@ const workers = 9
 // connect puts everything together over a data folder.
 func connect(ctx context.Context, d *data, log *slog.Logger) (_ *Program, err error) {
 	p := &Program{data: d, log: log}
-	p.vitals = vitals.New(d.store, d.blobs.Free, []string{intake.Kind, intake.LongKind}, version())
+	p.vitals = vitals.New(d.store, d.blobs, []string{intake.Kind, intake.LongKind}, version())
 	p.queue = jobs.New(d.store, jobs.Options{Log: log, Workers: workers, Ended: p.vitals.Ended})
 	p.intake = intake.New(d.store, d.blobs, intake.Options{Log: log})
 	p.scout = propose.New(d.store, d.blobs, p.intake.Measure, log)

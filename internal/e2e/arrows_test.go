@@ -36,7 +36,7 @@ var arrows = map[string][]string{
 	"internal/postgres":      {"internal/bullpen"},
 	"internal/errand":        {},
 	"internal/store":         {"internal/bullpen", "internal/disk", "internal/errand", "internal/postgres"},
-	"internal/vitals":        {"internal/blob", "internal/jobs", "internal/store"},
+	"internal/vitals":        {"internal/store"},
 	"internal/store/million": {},
 
 	"internal/postgres/cluster": {},

@@ -22,10 +22,18 @@ import (
 	"tenoff/internal/store"
 )
 
+// Files is where films lie.
+type Files interface {
+	// Ready fails when files can't be read and written now.
+	Ready(ctx context.Context) error
+	// Free returns how many bytes of room there are.
+	Free() (int64, error)
+}
+
 // Vitals are one program's. Its methods may be used by several goroutines.
 type Vitals struct {
 	store   *store.Store
-	files   func() (free int64, err error)
+	files   Files
 	leaving atomic.Bool
 	reg     *prometheus.Registry
 
@@ -38,10 +46,9 @@ type Vitals struct {
 	reading []string
 }
 
-// New returns the vitals of a program on a store. files says how many bytes of room there
-// are where files lie, and fails when they can't be reached; reading are the kinds of job
-// that count as reading a film. version is the program's.
-func New(s *store.Store, files func() (free int64, err error), reading []string, version string) *Vitals {
+// New returns the vitals of a program on a store and where its files lie; reading are the
+// kinds of job that count as reading a film. version is the program's.
+func New(s *store.Store, files Files, reading []string, version string) *Vitals {
 	v := &Vitals{store: s, files: files, reg: prometheus.NewRegistry(), reading: reading}
 	v.answers = prometheus.NewCounterVec(prometheus.CounterOpts{Name: "tenoff_answers_total", Help: "Answers by route and class of status."}, []string{"method", "route", "class"})
 	v.took = prometheus.NewHistogramVec(prometheus.HistogramOpts{
@@ -111,10 +118,7 @@ func (v *Vitals) Ready(ctx context.Context) string {
 		return "The database does not answer."
 	}
 	there := make(chan error, 1) // a folder that is gone from the network may never answer
-	go func() {
-		_, err := v.files()
-		there <- err
-	}()
+	go func() { there <- v.files.Ready(ctx) }()
 	select {
 	case err := <-there:
 		if err != nil {
@@ -229,7 +233,7 @@ func (l *looked) Collect(to chan<- prometheus.Metric) {
 	if bytes, err := s.Stored(ctx); err == nil {
 		gauge(stored, float64(bytes))
 	}
-	if free, err := l.vitals.files(); err == nil {
+	if free, err := l.vitals.files.Free(); err == nil {
 		gauge(room, float64(free))
 	}
 }

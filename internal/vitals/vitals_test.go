@@ -1,6 +1,7 @@
 package vitals
 
 import (
+	"context"
 	"errors"
 	"io"
 	"log/slog"
@@ -12,6 +13,13 @@ import (
 
 	"tenoff/internal/store"
 )
+
+// files are there unless they are lost.
+type files struct{ lost *error }
+
+func (f files) Ready(context.Context) error { return *f.lost }
+
+func (files) Free() (int64, error) { return 12345, nil }
 
 // ask asks a handler and returns the status and the text.
 func ask(h http.Handler, path, token string) (int, string) {
@@ -35,7 +43,7 @@ func TestVitals(t *testing.T) {
 	}
 	defer s.Close()
 	var lost error
-	v := New(s, func() (int64, error) { return 12345, lost }, []string{"read"}, "1.2.3")
+	v := New(s, files{&lost}, []string{"read"}, "1.2.3")
 	h := v.Handler("a long enough token", slog.New(slog.DiscardHandler))
 	for _, c := range []struct {
 		what, path string

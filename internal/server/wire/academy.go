@@ -47,7 +47,7 @@ type Instructor struct {
 
 // MovePitcher is a POST body.
 type MovePitcher struct {
-	Version int64  `json:"version" doc:"the pitcher's, as you saw it; 0: whatever it is now"`
+	Version int64  `json:"version,omitempty" doc:"the pitcher's, as you saw it; 0: whatever it is now"`
 	To      string `json:"to" minLength:"1" maxLength:"64" doc:"the other instructor's account"`
 }
 
