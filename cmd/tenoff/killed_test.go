@@ -468,7 +468,7 @@ func (f *siege) isClean() {
 	if err := p.intake.SweepOld(ctx); err != nil {
 		f.t.Error(err)
 	}
-	left, err := backup.Look(ctx, p.store, p.blobs)
+	left, err := backup.FindOrphans(ctx, p.store, p.blobs)
 	if err != nil || len(left.Files)+len(left.Rows) > 0 {
 		f.t.Errorf("after a sweep: %+v, %v", left, err)
 	}

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { hoursText, queueText } from "./words.ts";
+import { hoursText, queueText } from "./words";
 
 test("processor time is said in the unit that suits it", () => {
   assert.deepEqual([0.4, 59, 60, 3599, 3600, 12_600].map(hoursText), ["0 s", "59 s", "1 min", "60 min", "1.0 h", "3.5 h"]);
