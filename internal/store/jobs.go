@@ -67,8 +67,10 @@ func (s *Store) addJob(tx *tx, n NewJob) (Job, error) {
 	if n.Subject != "" {
 		j, err := jobFrom(tx.QueryRow(`SELECT `+jobFields+` FROM jobs WHERE kind = ? AND subject = ? AND state = 'queued'`, n.Kind, n.Subject))
 		if err == nil {
+			// A worker may have taken it since it was looked at: then it is no longer the one that
+			// waits, and without its lease another would take it beside the first.
 			j.Payload = n.Payload
-			_, err = tx.Exec(`UPDATE jobs SET payload = ?, lease = 0 WHERE id = ?`, n.Payload, j.ID)
+			err = tx.QueryRow(`UPDATE jobs SET payload = ?, lease = 0 WHERE id = ? AND state = 'queued' RETURNING id`, n.Payload, j.ID).Scan(&j.ID)
 		}
 		if !errors.Is(err, sql.ErrNoRows) {
 			return j, err
