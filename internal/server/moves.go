@@ -36,7 +36,7 @@ func (x moves) listInstructors(ctx context.Context, _ *struct{}) (wire.Instructo
 
 func (x moves) movePitcher(ctx context.Context, in *to[wire.MovePitcher]) (out wire.MoveList, err error) {
 	// What is on its way knows to whom it goes; none may begin meanwhile.
-	err = x.homework.Still(func() error {
+	err = x.homework.Still(ctx, func() error {
 		list, err := x.store.Homeworks(ctx, in.ID)
 		if err != nil {
 			return err
@@ -45,7 +45,7 @@ func (x moves) movePitcher(ctx context.Context, in *to[wire.MovePitcher]) (out w
 		for i, h := range list {
 			ids[i] = h.ID
 		}
-		n, _, err := x.homework.Count(ids...)
+		n, _, err := x.homework.Count(ctx, ids...)
 		if err != nil {
 			return err
 		}
