@@ -132,7 +132,7 @@ func (p *Program) awaitJobs(ctx context.Context, bullpenID string) error {
 		if len(unfinished) > 0 || err != nil {
 			return false, err
 		}
-		due, err := p.scout.Due(ctx, bullpenID)
+		due, err := p.proposer.Due(ctx, bullpenID)
 		return !due, err
 	})
 }

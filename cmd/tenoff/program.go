@@ -29,15 +29,15 @@ import (
 // work, Close releases the folder.
 type Program struct {
 	*data
-	held   io.Closer
-	intake *intake.Intake
-	judged *judged.Bullpens
-	shelf  *shelf.Shelf
-	scout  *propose.Proposer
-	field  *field.Field
-	joints *propose.Joints
-	queue  *jobs.Queue
-	log    *slog.Logger
+	held     io.Closer
+	intake   *intake.Intake
+	judged   *judged.Bullpens
+	shelf    *shelf.Shelf
+	proposer *propose.Proposer
+	field    *field.Field
+	joints   *propose.Joints
+	queue    *jobs.Queue
+	log      *slog.Logger
 
 	homework *homework.Homework
 	access   server.Access // zero: this machine only
@@ -94,7 +94,7 @@ func NewProgram(ctx context.Context, dir string, log *slog.Logger) (*Program, er
 	if err := p.shelf.CopyAnswers(ctx); err != nil { // a full disk must not keep her from making room
 		log.WarnContext(ctx, "clips of old answers can't be copied; it is tried again at the next start", "err", err)
 	}
-	if err := p.scout.Refresh(ctx); err != nil {
+	if err := p.proposer.Refresh(ctx); err != nil {
 		return nil, errors.Join(err, p.Close())
 	}
 	return p, nil
@@ -110,12 +110,12 @@ func connect(ctx context.Context, d *data, log *slog.Logger) (_ *Program, err er
 	p.vitals = vitals.New(d.store, d.blobs, []string{intake.Kind, intake.LongKind}, version())
 	p.queue = jobs.New(d.store, jobs.Options{Log: log, Workers: workers, Ended: p.vitals.Ended})
 	p.intake = intake.New(d.store, d.blobs, intake.Options{Log: log})
-	p.scout = propose.New(d.store, d.blobs, p.intake.Measure, log)
-	p.intake.Seen = p.scout.ProposeSeen
+	p.proposer = propose.New(d.store, d.blobs, p.intake.Measure, log)
+	p.intake.Seen = p.proposer.ProposeSeen
 	p.field = field.New(d.store, log)
 	p.joints = propose.NewJoints(d.store, jointsFinder(d), joints.Version, log)
-	p.scout.Witness(p.joints)
-	p.judged = judged.New(d.store, p.scout)
+	p.proposer.Witness(p.joints)
+	p.judged = judged.New(d.store, p.proposer)
 	p.shelf = shelf.New(d.store, d.blobs, p.judged, p.intake.Cutting)
 	if p.homework, err = d.uploads(ctx, p.intake, log); err != nil {
 		return nil, err
@@ -123,8 +123,8 @@ func connect(ctx context.Context, d *data, log *slog.Logger) (_ *Program, err er
 	p.queue.Handle(intake.OpenKind, 1, p.openFilm)
 	p.queue.Handle(intake.Kind, 1, p.readFilm)
 	p.queue.Handle(intake.LongKind, 1, p.readFilm)
-	p.queue.Handle(propose.Kind, 1, p.scout.FindReps)
-	p.queue.Handle(propose.FollowKind, 1, p.scout.FindInstants)
+	p.queue.Handle(propose.RepsKind, 1, p.proposer.FindReps)
+	p.queue.Handle(propose.InstantsKind, 1, p.proposer.FindInstants)
 	p.queue.Handle(field.Kind, 1, p.field.Find)
 	p.queue.Handle(propose.JointsKind, 1, p.joints.FindJoints)
 	p.queue.Handle(shelf.Kind, 2, p.shelf.Render)
@@ -139,7 +139,7 @@ func (p *Program) openFilm(ctx context.Context, job store.Job, progress func(don
 	}
 	f, facts, err := p.intake.Listen(ctx, job.Subject)
 	if err == nil && facts.Heard != nil {
-		err = p.scout.ProposeHeard(ctx, f, facts.Heard)
+		err = p.proposer.ProposeHeard(ctx, f, facts.Heard)
 	}
 	if err != nil && ctx.Err() == nil && bullpen.CodeOf(err) != bullpen.NotFound {
 		p.log.WarnContext(ctx, "nothing is proposed by a film's sound", "film", job.Subject, "err", err)
@@ -152,7 +152,7 @@ func (p *Program) readFilm(ctx context.Context, job store.Job, progress func(don
 	if err := p.intake.ReadFilm(ctx, job, progress); err != nil {
 		return err
 	}
-	_, err := p.scout.Search(ctx, job.Subject)
+	_, err := p.proposer.Search(ctx, job.Subject)
 	switch bullpen.CodeOf(err) {
 	case bullpen.NotFound, bullpen.Unavailable: // removed meanwhile, or refused
 		return nil
@@ -179,7 +179,7 @@ const goodbye = 5 * time.Second
 func (p *Program) Run(ctx context.Context, l net.Listener) error {
 	served := make(chan struct{})
 	parts := []part{after(served, func(ctx context.Context) error { return p.store.Listen(ctx, p.log) })}
-	once := []part{p.scout.FollowChanges, p.field.FollowChanges, p.joints.FollowChanges, func(ctx context.Context) error { return p.store.Tend(ctx, p.log) }}
+	once := []part{p.proposer.FollowChanges, p.field.FollowChanges, p.joints.FollowChanges, func(ctx context.Context) error { return p.store.Tend(ctx, p.log) }}
 	if l != nil {
 		parts = append(parts, func(ctx context.Context) error {
 			defer close(served)
@@ -232,7 +232,7 @@ func (p *Program) leads(ctx context.Context) error {
 	again := time.NewTicker(time.Hour)
 	defer again.Stop()
 	for {
-		if err := errors.Join(p.intake.SweepOld(ctx), p.shelf.CopyAnswers(ctx), p.scout.Refresh(ctx)); err != nil && ctx.Err() == nil {
+		if err := errors.Join(p.intake.SweepOld(ctx), p.shelf.CopyAnswers(ctx), p.proposer.Refresh(ctx)); err != nil && ctx.Err() == nil {
 			p.log.WarnContext(ctx, "what others left can't be cleared up; it is tried again", "err", err)
 		}
 		select {
@@ -281,7 +281,7 @@ func (p *Program) serve(ctx context.Context, l net.Listener) error {
 	collectSeldom()
 	handler := server.New(server.Deps{
 		Version: version(), Log: p.log, Page: server.Page{Files: web.FS, Built: web.Built()},
-		Store: p.store, Blobs: p.blobs, Jobs: p.queue, Intake: p.intake, Judged: p.judged, Shelf: p.shelf, Scout: p.scout, Joints: p.joints, Field: p.field, Homework: p.homework, Access: p.access,
+		Store: p.store, Blobs: p.blobs, Jobs: p.queue, Intake: p.intake, Judged: p.judged, Shelf: p.shelf, Proposer: p.proposer, Joints: p.joints, Field: p.field, Homework: p.homework, Access: p.access,
 		Answered: p.vitals.Answered,
 	})
 	s := &http.Server{

@@ -15,7 +15,7 @@ import (
 type Delivery struct {
 	Rep  bullpen.Rep
 	Film store.Film
-	Pace tempo.RepPace
+	Pace tempo.RepBody
 	// Frames of the film that show the instants, in the order of Instants.
 	Frames [4]int
 	// Before is how long before the release each instant is, real seconds.

@@ -15,10 +15,10 @@ type Facts struct {
 	Pen     bullpen.Bullpen // with what her bullpens before say of her, where there are any
 	Films   []store.Film
 	Reps    []bullpen.Rep
-	Heard   propose.Spoken // what the films say of the ball's speed
+	Heard   propose.FilmSpeeds // what the films say of the ball's speed
 
 	Found    map[string]store.Instants // by rep: found on its film and still its own, apart from its marks
-	Followed []store.Followed          // what the last search for instants said, by film
+	Followed []store.InstantSearch     // what the last search for instants said, by film
 	Accepted map[string]store.Accepted // by rep: marks that were taken over from what was found
 	Eye      Eye                       // how closely the instructor marks
 	// Seen is what her joints show of the instants, by rep. Found is checked with it.
@@ -49,7 +49,7 @@ func (s *Bullpens) numbers(ctx context.Context, bullpenID string) (f Facts, err 
 		return f, err
 	}
 	if s.films != nil && len(f.Films) > 0 {
-		f.Heard = s.films.Listen(ctx, f.Pitcher, f.Films, f.Reps)
+		f.Heard = s.films.FilmSpeeds(ctx, f.Pitcher, f.Films, f.Reps)
 		f.Pen.Against = against(f.Heard)
 	}
 	return f, nil
@@ -63,7 +63,7 @@ func (s *Bullpens) facts(ctx context.Context, bullpenID string) (f Facts, err er
 	if f.Eye, err = EyeOf(ctx, s.store); err != nil {
 		return f, err
 	}
-	if f.Followed, err = s.store.Followed(ctx, bullpenID); err != nil {
+	if f.Followed, err = s.store.InstantSearch(ctx, bullpenID); err != nil {
 		return f, err
 	}
 	if s.films != nil && len(f.Films) > 0 {

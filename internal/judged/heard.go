@@ -8,7 +8,7 @@ import (
 
 // against is what the films say against readings, by rep. That a pop is not this rep's
 // says nothing of the reading, which is like her others.
-func against(heard propose.Spoken) map[string]bullpen.FilmSays {
+func against(heard propose.FilmSpeeds) map[string]bullpen.FilmSays {
 	out := map[string]bullpen.FilmSays{}
 	for id, v := range heard.Speeds {
 		if v.Doubt != trace.NoDoubt && v.Doubt != trace.OthersPop {

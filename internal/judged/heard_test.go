@@ -10,7 +10,7 @@ import (
 
 func TestWhatFilmsSayAgainstReadings(t *testing.T) {
 	meant := &bullpen.Reading{Value: 47}
-	heard := propose.Spoken{Speeds: map[string]trace.FilmSpeed{
+	heard := propose.FilmSpeeds{Speeds: map[string]trace.FilmSpeed{
 		"swapped": {Speed: 47.3, U: 1, Doubt: trace.DigitsSwapped, Meant: meant},
 		"fits":    {Speed: 55, U: 1},
 		"pop":     {Doubt: trace.OthersPop},

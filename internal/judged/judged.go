@@ -35,7 +35,7 @@ func New(s *store.Store, films *propose.Proposer) *Bullpens { return &Bullpens{s
 type Bullpen struct {
 	Facts
 	Sheet bullpen.Sheet    // the numbers: one RepNumbers for each rep, in the order of Reps
-	Body  tempo.Assessment // the body: one RepPace for each rep, in the same order
+	Body  tempo.Assessment // the body: one RepBody for each rep, in the same order
 	// Cadences says how films had been re-timed, by ID, in the seconds of their clocks as
 	// they are now.
 	Cadences map[string]bullpen.Cadence

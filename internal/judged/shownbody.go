@@ -7,7 +7,7 @@ import (
 )
 
 // ShownBody is what an answer keeps of a rep's body speed, nil where that is not known.
-func ShownBody(p tempo.RepPace) *bullpen.ShownBody {
+func ShownBody(p tempo.RepBody) *bullpen.ShownBody {
 	if p.Legs == nil {
 		return nil
 	}
@@ -18,7 +18,7 @@ func ShownBody(p tempo.RepPace) *bullpen.ShownBody {
 	return out
 }
 
-// BodySaid says it in a table's words, in English those of tempo.RepPace.Short; "" for nil.
+// BodySaid says it in a table's words, in English those of tempo.RepBody.Short; "" for nil.
 func BodySaid(l texts.Language, b *bullpen.ShownBody) string {
 	switch {
 	case b == nil:

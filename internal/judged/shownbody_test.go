@@ -41,7 +41,7 @@ func TestBodySaid(t *testing.T) {
 			t.Errorf("legs %g, arm %g: %q, want %q", c.off, c.arm, got, c.es)
 		}
 	}
-	if got := BodySaid(texts.English, ShownBody(tempo.RepPace{})); got != "" {
+	if got := BodySaid(texts.English, ShownBody(tempo.RepBody{})); got != "" {
 		t.Errorf("of nothing: %q", got)
 	}
 }

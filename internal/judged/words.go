@@ -14,7 +14,7 @@ import (
 // In English they are tempo's own words; a test holds them together.
 
 // PaceWords says how fast the body was on a rep; "" where that is not known.
-func PaceWords(l texts.Language, p tempo.RepPace, baseline bullpen.Pitch) string {
+func PaceWords(l texts.Language, p tempo.RepBody, baseline bullpen.Pitch) string {
 	if p.Legs == nil {
 		return ""
 	}

@@ -19,8 +19,8 @@ func TestTheBodysColumns(t *testing.T) {
 			Reps: []bullpen.Rep{{ID: "a", Order: 1, Pitch: bullpen.ChangeUp}, {ID: "b", Order: 2, Pitch: bullpen.ChangeUp}},
 		},
 		Body: tempo.Assessment{
-			Reps: []tempo.RepPace{
-				{RepID: "a", LegsSeconds: &legs, LegsFrom: tempo.ByFinder, Legs: &tempo.Pace{Percent: 91.26, U: 1.44}, Verdict: tempo.SlowedBody},
+			Reps: []tempo.RepBody{
+				{RepID: "a", LegsSeconds: &legs, LegsFrom: tempo.ByFinder, Legs: &tempo.BodySpeed{Percent: 91.26, U: 1.44}, Verdict: tempo.SlowedBody},
 				{RepID: "b"},
 			},
 			Checks: []tempo.Check{{Pitch: bullpen.ChangeUp, Verdict: tempo.SlowedBody, Sentence: "Her legs slowed down."}},

@@ -69,7 +69,7 @@ func (s Session) row(r bullpen.Rep, n bullpen.RepNumbers, film bullpen.Film) Row
 }
 
 // body writes what is known of the rep's body.
-func (row *Row) body(p tempo.RepPace) {
+func (row *Row) body(p tempo.RepBody) {
 	millis := func(seconds *float64) *float64 {
 		if seconds == nil {
 			return nil

@@ -36,7 +36,7 @@ func (s *Proposer) Accept(ctx context.Context, bullpenID, filmID string, repIDs 
 	if err != nil {
 		return got, err
 	}
-	followed, err := s.store.Followed(ctx, bullpenID)
+	followed, err := s.store.InstantSearch(ctx, bullpenID)
 	if err != nil {
 		return got, err
 	}
@@ -92,7 +92,7 @@ func (s *Proposer) throwsRight(ctx context.Context, bullpenID string) (bool, err
 // Acceptable returns how many of the found instants Accept would make marks of r.
 func Acceptable(r bullpen.Rep, i store.Instants) int {
 	n := 0
-	for _, m := range open(&r, i) {
+	for _, m := range openInstants(&r, i) {
 		if *m.mark < 0 && m.found.Sure {
 			n++
 		}
@@ -100,23 +100,23 @@ func Acceptable(r bullpen.Rep, i store.Instants) int {
 	return n
 }
 
-// slot is an instant's mark and what was found for it.
-type slot struct {
+// openInstant is an instant's mark and what was found for it.
+type openInstant struct {
 	mark  *int
 	found store.FoundInstant
 }
 
-// open lists the instants that may be taken over. The release is marked already:
+// openInstants lists the instants that may be taken over. The release is marked already:
 // without it nothing is found.
-func open(r *bullpen.Rep, i store.Instants) []slot {
-	return []slot{{&r.Drive, i.Drive}, {&r.Plant, i.Plant}, {&r.Top, i.Top}}
+func openInstants(r *bullpen.Rep, i store.Instants) []openInstant {
+	return []openInstant{{&r.Drive, i.Drive}, {&r.Plant, i.Plant}, {&r.Top, i.Top}}
 }
 
 func accept(r bullpen.Rep, c bullpen.Clock, k bullpen.Cadence, i store.Instants) (bullpen.Rep, store.Accepted, int) {
 	a := store.NoneAccepted()
 	into := []*int{&a.Drive, &a.Plant, &a.Top}
 	n := 0
-	for at, m := range open(&r, i) {
+	for at, m := range openInstants(&r, i) {
 		if *m.mark < 0 && m.found.Sure {
 			*m.mark = k.Frame(c, m.found.Seconds)
 			*into[at] = *m.mark
@@ -173,7 +173,7 @@ func (s *Proposer) placedOn(ctx context.Context, was, r bullpen.Rep) (store.Acce
 	if f < 0 || x < 0 || !all[x].Holds(r, p.films[f].Film) {
 		return a, nil
 	}
-	followed, err := s.store.Followed(ctx, was.BullpenID)
+	followed, err := s.store.InstantSearch(ctx, was.BullpenID)
 	if err != nil {
 		return a, err
 	}

@@ -13,8 +13,8 @@ import (
 	"tenoff/internal/trace"
 )
 
-// beside is a film beside another one, with marks that may count for that one too.
-type beside struct {
+// markedFilm is a film beside another one, with marks that may count for that one too.
+type markedFilm struct {
 	film store.Film
 	seen trace.Film
 }
@@ -72,14 +72,14 @@ func findsMore(was string, beside []string) bool {
 
 // alike reads what films beside another one show. Traces that can't be read, or are of
 // another version, are passed over: their film is looked at anew by itself.
-func (s *Proposer) alike(ctx context.Context, films []store.Film, reps []bullpen.Rep) []beside {
-	var out []beside
+func (s *Proposer) markedFilms(ctx context.Context, films []store.Film, reps []bullpen.Rep) []markedFilm {
+	var out []markedFilm
 	for _, o := range films {
 		motion := new(trace.Motion)
 		if err := s.load(ctx, o.Made.Motion, motion); err != nil || motion.Slow != o.Clock.SlowFactor() {
 			continue
 		}
-		out = append(out, beside{o, trace.Film{Motion: motion.Within(o.Box), Marked: marked(o, reps)}})
+		out = append(out, markedFilm{o, trace.Film{Motion: motion.Within(o.Box), Marked: marked(o, reps)}})
 	}
 	return out
 }
@@ -111,7 +111,7 @@ func (s *Proposer) SearchBeside(ctx context.Context, f store.Film) error {
 			continue
 		}
 		looked := func(state store.JobState) bool {
-			return slices.ContainsFunc(jobs, func(j store.Job) bool { return j.Kind == Kind && j.Subject == o.ID && j.State == state })
+			return slices.ContainsFunc(jobs, func(j store.Job) bool { return j.Kind == RepsKind && j.Subject == o.ID && j.State == state })
 		}
 		if looked(store.JobQueued) {
 			continue // that one will see the marks as they are
@@ -120,7 +120,7 @@ func (s *Proposer) SearchBeside(ctx context.Context, f store.Film) error {
 		if !looked(store.JobRunning) && !findsMore(o.FoundBy, foundBy(markedBeside(o, films, reps), reps)) {
 			continue
 		}
-		if _, err := s.store.AddJob(ctx, store.NewJob{Kind: Kind, Subject: o.ID, BullpenID: o.BullpenID, Payload: besidePayload}); err != nil {
+		if _, err := s.store.AddJob(ctx, store.NewJob{Kind: RepsKind, Subject: o.ID, BullpenID: o.BullpenID, Payload: besidePayload}); err != nil {
 			return err
 		}
 	}

@@ -13,7 +13,7 @@ import (
 	"tenoff/internal/trace"
 )
 
-// short is a film of one pitch alone, trimmed close.
+// trimmedToOnePitch is a film of one pitch alone, trimmed close.
 type short struct {
 	motion  []byte
 	clock   bullpen.Clock
@@ -157,7 +157,7 @@ func TestLooksGrowWithTheFilms(t *testing.T) {
 	// all looks at every film once, as when they come in, and does what is queued by it.
 	all := func() (looks int) {
 		for _, f := range films {
-			if _, err := h.scout.Search(t.Context(), f.ID); err != nil {
+			if _, err := h.proposer.Search(t.Context(), f.ID); err != nil {
 				t.Fatal(err)
 			}
 			looks += h.doQueued(t)
@@ -176,7 +176,7 @@ func TestLooksGrowWithTheFilms(t *testing.T) {
 		return rep
 	}
 	look := func(f store.Film) int {
-		if _, err := h.scout.Search(t.Context(), f.ID); err != nil {
+		if _, err := h.proposer.Search(t.Context(), f.ID); err != nil {
 			t.Fatal(err)
 		}
 		return h.doQueued(t)
@@ -212,7 +212,7 @@ func TestLooksGrowWithTheFilms(t *testing.T) {
 func (h house) doQueued(t *testing.T) (looks int) {
 	t.Helper()
 	for {
-		job, ok, err := h.store.ClaimJob(t.Context(), []string{Kind}, time.Hour)
+		job, ok, err := h.store.ClaimJob(t.Context(), []string{RepsKind}, time.Hour)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -220,7 +220,7 @@ func (h house) doQueued(t *testing.T) (looks int) {
 			return looks
 		}
 		looks++
-		if err := h.scout.FindReps(t.Context(), job, func(float64) {}); err != nil {
+		if err := h.proposer.FindReps(t.Context(), job, func(float64) {}); err != nil {
 			t.Fatal(err)
 		}
 		if err := h.store.EndJob(t.Context(), job.ID, job.Attempts, store.JobDone, ""); err != nil {
@@ -235,7 +235,7 @@ func (h house) lookAtQueued(t *testing.T, filmID string) int {
 	t.Helper()
 	looks := 0
 	for {
-		job, ok, err := h.store.ClaimJob(t.Context(), []string{Kind}, time.Hour)
+		job, ok, err := h.store.ClaimJob(t.Context(), []string{RepsKind}, time.Hour)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -244,7 +244,7 @@ func (h house) lookAtQueued(t *testing.T, filmID string) int {
 		}
 		if job.Subject == filmID {
 			looks++
-			if err := h.scout.FindReps(t.Context(), job, func(float64) {}); err != nil {
+			if err := h.proposer.FindReps(t.Context(), job, func(float64) {}); err != nil {
 				t.Fatal(err)
 			}
 		}

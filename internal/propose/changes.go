@@ -23,7 +23,7 @@ func (s *Proposer) FollowChanges(ctx context.Context) error {
 func (s *Proposer) followChange(ctx context.Context, bullpenID string) {
 	due, err := s.Due(ctx, bullpenID)
 	if due && err == nil {
-		_, err = s.follow(ctx, bullpenID, false)
+		_, err = s.searchInstants(ctx, bullpenID, false)
 	}
 	if err != nil && ctx.Err() == nil {
 		s.log.WarnContext(ctx, "instants are not looked for again", "bullpen", bullpenID, "err", err)
@@ -44,7 +44,7 @@ func (s *Proposer) Due(ctx context.Context, bullpenID string) (bool, error) {
 	if err != nil {
 		return false, err
 	}
-	last, err := s.store.Followed(ctx, bullpenID)
+	last, err := s.store.InstantSearch(ctx, bullpenID)
 	if err != nil || len(last) == 0 && !p.hasReference() || isLast(last, p.digest()) {
 		return false, err
 	}

@@ -14,7 +14,7 @@ func (h house) listening(t *testing.T) {
 	t.Helper()
 	ctx, stop := context.WithCancel(t.Context())
 	ended := make(chan error, 1)
-	go func() { ended <- h.scout.FollowChanges(ctx) }()
+	go func() { ended <- h.proposer.FollowChanges(ctx) }()
 	t.Cleanup(func() {
 		stop()
 		if err := <-ended; err != nil {
@@ -110,11 +110,11 @@ func TestEveryChangeIsFollowed(t *testing.T) {
 // done stands for a search that was made with everything as it is now.
 func (h house) done(t *testing.T) {
 	t.Helper()
-	p, err := h.scout.pen(t.Context(), h.pen.ID)
+	p, err := h.proposer.pen(t.Context(), h.pen.ID)
 	if err != nil {
 		t.Fatal(err)
 	}
-	h.keep(t, []store.Followed{{FilmID: h.film.ID, Inputs: p.digest()}}, nil)
+	h.keep(t, []store.InstantSearch{{FilmID: h.film.ID, Inputs: p.digest()}}, nil)
 }
 
 // What a search hangs on changes while it runs, however late: what it found is kept by
@@ -126,7 +126,7 @@ func TestASearchOfWhatIsNoLongerSoIsDoneAgain(t *testing.T) {
 		t.Fatal("no search")
 	}
 	searches := 0
-	err := h.scout.FindInstants(t.Context(), h.queued(t)[0], func(done float64) {
+	err := h.proposer.FindInstants(t.Context(), h.queued(t)[0], func(done float64) {
 		if done < 1 {
 			return
 		}
@@ -146,7 +146,7 @@ func TestASearchOfWhatIsNoLongerSoIsDoneAgain(t *testing.T) {
 	if err != nil || searches != 2 {
 		t.Errorf("%d searches, %v", searches, err)
 	}
-	if due, err := h.scout.Due(t.Context(), h.pen.ID); due || err != nil {
+	if due, err := h.proposer.Due(t.Context(), h.pen.ID); due || err != nil {
 		t.Errorf("what is kept is not of what is so: due %v, %v", due, err)
 	}
 }
@@ -159,7 +159,7 @@ func TestASearchOutlivesOtherChanges(t *testing.T) {
 		t.Fatal("no search")
 	}
 	searches := 0
-	err := h.scout.FindInstants(t.Context(), h.queued(t)[0], func(done float64) {
+	err := h.proposer.FindInstants(t.Context(), h.queued(t)[0], func(done float64) {
 		if done < 1 {
 			return
 		}
@@ -193,7 +193,7 @@ func TestNothingIsDueOnOldTraces(t *testing.T) {
 		t.Fatal(err)
 	}
 	h.put(t, h.film.Made.Motion, old)
-	if due, err := h.scout.Due(t.Context(), h.pen.ID); due || err != nil {
+	if due, err := h.proposer.Due(t.Context(), h.pen.ID); due || err != nil {
 		t.Errorf("due %v, %v", due, err)
 	}
 }

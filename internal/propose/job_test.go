@@ -16,9 +16,9 @@ func (h house) work(t *testing.T, midway func(q *jobs.Queue, stop context.Cancel
 	ctx, stop := context.WithCancel(t.Context())
 	defer stop()
 	q := jobs.New(h.store, jobs.Options{Workers: 1})
-	q.Handle(FollowKind, 1, func(ctx context.Context, job store.Job, progress func(float64)) error {
+	q.Handle(InstantsKind, 1, func(ctx context.Context, job store.Job, progress func(float64)) error {
 		told := false
-		return h.scout.FindInstants(ctx, job, func(done float64) {
+		return h.proposer.FindInstants(ctx, job, func(done float64) {
 			progress(done)
 			if !told && midway != nil {
 				told = true
@@ -90,7 +90,7 @@ func TestTheSearchOutlivesTheProgram(t *testing.T) {
 	}
 
 	// The program is killed: nobody gives back what it had claimed for an hour.
-	if job, ok, err := h.store.ClaimJob(t.Context(), []string{FollowKind}, time.Hour); err != nil || !ok || job.ID != id {
+	if job, ok, err := h.store.ClaimJob(t.Context(), []string{InstantsKind}, time.Hour); err != nil || !ok || job.ID != id {
 		t.Fatalf("%+v, %v, %v", job, ok, err)
 	}
 	h.work(t, nil, is(store.JobDone))

@@ -108,15 +108,15 @@ func (j *Joints) look(ctx context.Context, f store.Film) error {
 	return j.queue(ctx, f, 0)
 }
 
-// sofar is a job's payload: the film, and how many of its deliveries were looked at by the
+// jointsProgress is a job's payload: the film, and how many of its deliveries were looked at by the
 // jobs before it.
-type sofar struct {
+type jointsProgress struct {
 	Film string `json:"film"`
 	Done int    `json:"done,omitempty"`
 }
 
 func (j *Joints) queue(ctx context.Context, f store.Film, done int) error {
-	payload, err := json.Marshal(sofar{f.ID, done})
+	payload, err := json.Marshal(jointsProgress{f.ID, done})
 	if err != nil {
 		return err
 	}
@@ -188,7 +188,7 @@ func (j *Joints) FindJoints(ctx context.Context, job store.Job, progress func(do
 	if j.find == nil {
 		return nil
 	}
-	var before sofar
+	var before jointsProgress
 	if err := json.Unmarshal([]byte(job.Payload), &before); err != nil {
 		return err
 	}

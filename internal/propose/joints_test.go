@@ -148,10 +148,10 @@ func TestJointsHoldNothingBack(t *testing.T) {
 	if _, ok, err := h.store.ClaimJob(t.Context(), []string{JointsKind}, 1e12); err != nil || !ok {
 		t.Fatal(ok, err)
 	}
-	if _, err := h.scout.Search(t.Context(), h.film.ID); err != nil {
+	if _, err := h.proposer.Search(t.Context(), h.film.ID); err != nil {
 		t.Fatal(err)
 	}
-	if job, ok, err := h.store.ClaimJob(t.Context(), []string{Kind}, 1e12); err != nil || !ok || job.Subject != h.film.ID {
+	if job, ok, err := h.store.ClaimJob(t.Context(), []string{RepsKind}, 1e12); err != nil || !ok || job.Subject != h.film.ID {
 		t.Errorf("reps can't be looked for while joints are: %v, %v", ok, err)
 	}
 }

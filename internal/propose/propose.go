@@ -14,12 +14,12 @@ import (
 	"tenoff/internal/trace"
 )
 
-// Kind is the kind of job that looks for reps; its subject is a film.
-const Kind = "find reps"
+// RepsKind is the kind of job that looks for reps; its subject is a film.
+const RepsKind = "find reps"
 
-// near is how many real seconds apart two releases are at least: a proposal nearer
+// samePitchWithin is how many real seconds apart two releases are at least: a proposal nearer
 // to a rep, or to one that was thrown out, is the same pitch.
-const near = 1.2
+const samePitchWithin = 1.2
 
 // Unexplained is the reason of a stretch that moves like a delivery and fits no
 // pattern: shown faintly, so that no rep is lost without a trace.
@@ -63,7 +63,7 @@ func (s *Proposer) Search(ctx context.Context, filmID string) (store.Job, error)
 	if f.State != bullpen.FilmReady {
 		return store.Job{}, bullpen.Errorf(bullpen.Unavailable, "“%s” has not been read yet; wait until it is.", f.Name)
 	}
-	return s.store.AddJob(ctx, store.NewJob{Kind: Kind, Subject: filmID, BullpenID: f.BullpenID})
+	return s.store.AddJob(ctx, store.NewJob{Kind: RepsKind, Subject: filmID, BullpenID: f.BullpenID})
 }
 
 // FindReps is the handler of jobs of this Kind. Releases that are marked on the film
@@ -95,7 +95,7 @@ func (s *Proposer) FindReps(ctx context.Context, job store.Job, progress func(do
 	beside := markedBeside(f, films, reps)
 	beside = beside[:min(len(beside), fewMarked)]
 	this := trace.Film{Motion: motion, Sound: sound, Marked: marked(f, reps)}
-	if err := s.propose(ctx, f, this, s.alike(ctx, beside, reps), strings.Join(foundBy(beside, reps), " ")); err != nil {
+	if err := s.propose(ctx, f, this, s.markedFilms(ctx, beside, reps), strings.Join(foundBy(beside, reps), " ")); err != nil {
 		return err
 	}
 	progress(0.9)
@@ -107,12 +107,12 @@ func (s *Proposer) FindReps(ctx context.Context, job store.Job, progress func(do
 
 // propose looks for the reps of a film beside films that may show the same pitcher from
 // the same place, and keeps what is found, and by what.
-func (s *Proposer) propose(ctx context.Context, f store.Film, this trace.Film, alike []beside, foundBy string) error {
+func (s *Proposer) propose(ctx context.Context, f store.Film, this trace.Film, alike []markedFilm, foundBy string) error {
 	others := make([]trace.Film, len(alike))
 	for i, o := range alike {
 		others[i] = o.seen
 	}
-	finding := trace.Among(this, others)
+	finding := trace.FindBeside(this, others)
 	if err := ctx.Err(); err != nil {
 		return err
 	}
@@ -124,7 +124,7 @@ func (s *Proposer) propose(ctx context.Context, f store.Film, this trace.Film, a
 // ProposeHeard proposes what may be reps of a film by its sound alone, until its
 // pictures were looked at. None is sure.
 func (s *Proposer) ProposeHeard(ctx context.Context, f store.Film, sound *trace.Sound) error {
-	found := trace.Finding{Candidates: trace.Heard(sound, f.Clock.SlowFactor())}
+	found := trace.Finding{Candidates: trace.FindBySound(sound, f.Clock.SlowFactor())}
 	err := s.store.Propose(ctx, f.ID, proposals(f.Clock, found, true), store.FilmFindings{}, nearFrames(f.Clock))
 	if bullpen.CodeOf(err) == bullpen.NotFound {
 		return nil // removed meanwhile
@@ -152,11 +152,11 @@ func (s *Proposer) ProposeSeen(ctx context.Context, f store.Film, motion *trace.
 			this.Marked = append(this.Marked, at)
 		}
 	}
-	finding := trace.Among(this, nil)
+	finding := trace.FindBeside(this, nil)
 	for i := range finding.Candidates {
 		finding.Candidates[i].Sure = false
 	}
-	for _, c := range trace.Heard(sound, now.Clock.SlowFactor()) {
+	for _, c := range trace.FindBySound(sound, now.Clock.SlowFactor()) {
 		if c.Release > motion.End {
 			finding.Candidates = append(finding.Candidates, c)
 		}
@@ -174,7 +174,7 @@ func SamePitch(c bullpen.Clock, a, b int) bool {
 	if a < 0 || b < 0 || a >= c.Frames() || b >= c.Frames() {
 		return false
 	}
-	return c.RealSeconds(min(a, b), max(a, b)) < near
+	return c.RealSeconds(min(a, b), max(a, b)) < samePitchWithin
 }
 
 // nearFrames is near in frames of the film, by its mean rate.
@@ -183,7 +183,7 @@ func nearFrames(c bullpen.Clock) int {
 	if n < 2 {
 		return 1
 	}
-	return int(near * float64(n-1) / c.RealSeconds(0, n-1))
+	return int(samePitchWithin * float64(n-1) / c.RealSeconds(0, n-1))
 }
 
 // proposals turns what was found into frames of the film's clock; rough if nothing

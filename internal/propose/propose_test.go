@@ -17,13 +17,13 @@ import (
 
 // house is a store with one bullpen and one film that was read.
 type house struct {
-	dir   string
-	store *store.Store
-	blobs *blob.Store
-	scout *Proposer
-	pen   bullpen.Bullpen
-	film  store.Film
-	truth demo.Truth
+	dir      string
+	store    *store.Store
+	blobs    *blob.Store
+	proposer *Proposer
+	pen      bullpen.Bullpen
+	film     store.Film
+	truth    demo.Truth
 }
 
 // shown is a generated film and its traces as stored; made once.
@@ -66,7 +66,7 @@ func newHouse(t *testing.T) house {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { blobs.Close() })
-	return house{dir: dir, store: s, blobs: blobs, scout: New(s, blobs, nil, nil)}.filled(t, t.Context())
+	return house{dir: dir, store: s, blobs: blobs, proposer: New(s, blobs, nil, nil)}.filled(t, t.Context())
 }
 
 // filled returns h with a bullpen and a film that was read, of the academy that ctx
@@ -113,11 +113,11 @@ func (h house) put(t *testing.T, key string, data []byte) {
 
 func (h house) look(t *testing.T) []store.Proposal {
 	t.Helper()
-	job, err := h.scout.Search(t.Context(), h.film.ID)
+	job, err := h.proposer.Search(t.Context(), h.film.ID)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := h.scout.FindReps(t.Context(), job, func(float64) {}); err != nil {
+	if err := h.proposer.FindReps(t.Context(), job, func(float64) {}); err != nil {
 		t.Fatal(err)
 	}
 	all, err := h.store.Proposals(t.Context(), h.pen.ID)
@@ -231,9 +231,9 @@ func TestRefreshReachesEveryAcademy(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		return len(slices.DeleteFunc(all, func(j store.Job) bool { return j.Kind != Kind || j.Subject != h.film.ID }))
+		return len(slices.DeleteFunc(all, func(j store.Job) bool { return j.Kind != RepsKind || j.Subject != h.film.ID }))
 	}
-	if err := h.scout.Refresh(t.Context()); err != nil {
+	if err := h.proposer.Refresh(t.Context()); err != nil {
 		t.Fatal(err)
 	}
 	if a, b := searches(t.Context(), h), searches(there, other); a != 0 || b != 0 {
@@ -251,7 +251,7 @@ func TestRefreshReachesEveryAcademy(t *testing.T) {
 		}
 		h.put(t, key, old)
 	}
-	if err := h.scout.Refresh(t.Context()); err != nil {
+	if err := h.proposer.Refresh(t.Context()); err != nil {
 		t.Fatal(err)
 	}
 	if a, b := searches(t.Context(), h), searches(there, other); a != 1 || b != 1 {
@@ -261,11 +261,11 @@ func TestRefreshReachesEveryAcademy(t *testing.T) {
 
 func TestAFilmThatIsGoneNeedsNoLooking(t *testing.T) {
 	h := newHouse(t)
-	err := h.scout.FindReps(context.Background(), store.Job{NewJob: store.NewJob{Subject: "nosuchfilm"}}, func(float64) {})
+	err := h.proposer.FindReps(context.Background(), store.Job{NewJob: store.NewJob{Subject: "nosuchfilm"}}, func(float64) {})
 	if err != nil {
 		t.Errorf("looking for reps in a removed film: %v", err)
 	}
-	if _, err := h.scout.Search(t.Context(), "nosuchfilm"); bullpen.CodeOf(err) != bullpen.NotFound {
+	if _, err := h.proposer.Search(t.Context(), "nosuchfilm"); bullpen.CodeOf(err) != bullpen.NotFound {
 		t.Errorf("Look: %v", err)
 	}
 }

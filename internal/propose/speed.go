@@ -10,8 +10,8 @@ import (
 	"tenoff/internal/trace"
 )
 
-// Spoken is what the films of a bullpen say about its readings.
-type Spoken struct {
+// FilmSpeeds is what the films of a bullpen say about its readings.
+type FilmSpeeds struct {
 	Speeds map[string]trace.FilmSpeed // by rep; only those with a speed or a doubt
 	// Slowed names films whose flights all last so many times too long: slow motion
 	// that nobody declared.
@@ -59,8 +59,8 @@ func (s *Proposer) sound(ctx context.Context, key string) (*trace.Sound, error) 
 // Listen works out the film speed of every rep with a marked release on a film
 // with sound, film by film, and doubts readings that film and gun can't both be
 // right about. A pitcher without a pitching distance has no film speeds.
-func (s *Proposer) Listen(ctx context.Context, p bullpen.Pitcher, films []store.Film, reps []bullpen.Rep) Spoken {
-	out := Spoken{Speeds: map[string]trace.FilmSpeed{}, Slowed: map[string]float64{}, Distance: map[string]float64{}, OutOfStep: map[string]float64{}}
+func (s *Proposer) FilmSpeeds(ctx context.Context, p bullpen.Pitcher, films []store.Film, reps []bullpen.Rep) FilmSpeeds {
+	out := FilmSpeeds{Speeds: map[string]trace.FilmSpeed{}, Slowed: map[string]float64{}, Distance: map[string]float64{}, OutOfStep: map[string]float64{}}
 	way, ok := p.Way()
 	if !ok {
 		return out
@@ -101,7 +101,7 @@ func (s *Proposer) Listen(ctx context.Context, p bullpen.Pitcher, films []store.
 		for i := range throws {
 			throws[i].Sound = sound
 		}
-		said := trace.Clock(throws, trace.Setting{Way: way, Glove: glove, Late: f.SoundLate, WayU: wayU})
+		said := trace.FilmSpeedsOf(throws, trace.Setting{Way: way, Glove: glove, Late: f.SoundLate, WayU: wayU})
 		if said.Slowed > 1 && !f.SlowKnown {
 			out.Slowed[f.ID] = said.Slowed
 		}
@@ -156,7 +156,7 @@ func usualDistance(feet float64) float64 {
 func refine(t *trace.Throw, found float64) {
 	const astray = 2 // standard uncertainties of a mark by hand
 	if math.Abs(found-t.Release)/t.Slow <= astray*t.ReleaseSD {
-		t.Release, t.ReleaseSD = found, trace.TransferSD
+		t.Release, t.ReleaseSD = found, trace.FoundReleaseSD
 	}
 }
 

@@ -30,7 +30,7 @@ func TestListenDoubtsTheDistance(t *testing.T) {
 	her.ExtensionFeet = &h.truth.ExtensionFeet
 	for set, want := range map[float64]float64{h.truth.DistanceFeet: 0, 35: h.truth.DistanceFeet, 54: h.truth.DistanceFeet} {
 		her.DistanceFeet = set
-		said := h.scout.Listen(t.Context(), her, films, reps)
+		said := h.proposer.FilmSpeeds(t.Context(), her, films, reps)
 		if got := said.Distance[h.film.ID]; got != want {
 			t.Errorf("%g ft set: the film fits %g ft, want %g", set, got, want)
 		}
@@ -60,8 +60,8 @@ func TestListenSaysHowTheWayIsKnown(t *testing.T) {
 				reps[i].Reading = nil
 			}
 		}
-		known := h.scout.Listen(t.Context(), hers, films, reps).Speeds
-		guessed := h.scout.Listen(t.Context(), levels, films, reps).Speeds
+		known := h.proposer.FilmSpeeds(t.Context(), hers, films, reps).Speeds
+		guessed := h.proposer.FilmSpeeds(t.Context(), levels, films, reps).Speeds
 		if len(known) != len(reps) || len(guessed) != len(reps) {
 			t.Fatalf("%d reps, %d and %d film speeds", len(reps), len(known), len(guessed))
 		}
@@ -90,11 +90,11 @@ func TestListenBetweenFrames(t *testing.T) {
 		}
 		return math.Sqrt(sd), u
 	}
-	framed := h.scout.Listen(t.Context(), her, films, reps).Speeds
-	if err := h.scout.FindReps(t.Context(), store.Job{NewJob: store.NewJob{Subject: h.film.ID}}, func(float64) {}); err != nil {
+	framed := h.proposer.FilmSpeeds(t.Context(), her, films, reps).Speeds
+	if err := h.proposer.FindReps(t.Context(), store.Job{NewJob: store.NewJob{Subject: h.film.ID}}, func(float64) {}); err != nil {
 		t.Fatal(err)
 	}
-	between := h.scout.Listen(t.Context(), her, films, reps).Speeds
+	between := h.proposer.FilmSpeeds(t.Context(), her, films, reps).Speeds
 	framedSD, framedU := off(framed)
 	sd, u := off(between)
 	t.Logf("by frames %.2f mph off, said to be +- %.2f; between them %.2f, +- %.2f", framedSD, framedU, sd, u)
@@ -103,7 +103,7 @@ func TestListenBetweenFrames(t *testing.T) {
 	}
 	// Two frames later by hand: that is no matter of between frames.
 	reps[3].Release += 2
-	moved := h.scout.Listen(t.Context(), her, films, reps).Speeds[reps[3].ID]
+	moved := h.proposer.FilmSpeeds(t.Context(), her, films, reps).Speeds[reps[3].ID]
 	if d := moved.Flight - between[reps[3].ID].Flight; d > -0.03 {
 		t.Errorf("a release marked two frames later makes the flight %.0f ms longer", 1000*d)
 	}
@@ -118,7 +118,7 @@ func TestListenTakesALateSoundAsAccepted(t *testing.T) {
 	her := bullpen.NewPitcher("Wren", level)
 	her.ExtensionFeet = &h.truth.ExtensionFeet
 	sound := new(trace.Sound)
-	if err := h.scout.load(t.Context(), h.film.Made.Sound, sound); err != nil {
+	if err := h.proposer.load(t.Context(), h.film.Made.Sound, sound); err != nil {
 		t.Fatal(err)
 	}
 	for i := range sound.Onsets {
@@ -133,7 +133,7 @@ func TestListenTakesALateSoundAsAccepted(t *testing.T) {
 	}
 	h.put(t, h.film.Made.Sound, data)
 
-	late := h.scout.Listen(t.Context(), her, films, reps).OutOfStep[h.film.ID]
+	late := h.proposer.FilmSpeeds(t.Context(), her, films, reps).OutOfStep[h.film.ID]
 	if math.Abs(late-0.15) > 0.03 {
 		t.Errorf("a sound 0.15 s late is said to be %.3f", late)
 	}
@@ -145,7 +145,7 @@ func TestListenTakesALateSoundAsAccepted(t *testing.T) {
 	if films, err = h.store.Films(t.Context(), h.pen.ID); err != nil {
 		t.Fatal(err)
 	}
-	if late, ok := h.scout.Listen(t.Context(), her, films, reps).OutOfStep[h.film.ID]; ok {
+	if late, ok := h.proposer.FilmSpeeds(t.Context(), her, films, reps).OutOfStep[h.film.ID]; ok {
 		t.Errorf("accepted, and still said to be %.3f s late", late)
 	}
 }

@@ -25,12 +25,12 @@ func (s *Server) bodyRoutes() {
 }
 
 func (s *Server) findInstants(ctx context.Context, in *byID) (wire.Job, error) {
-	job, err := s.deps.Scout.Follow(ctx, in.ID)
+	job, err := s.deps.Proposer.SearchInstants(ctx, in.ID)
 	return jobOf(job), err
 }
 
 func (s *Server) acceptInstants(ctx context.Context, in *to[wire.AcceptInstants]) (wire.Accepted, error) {
-	got, err := s.deps.Scout.Accept(ctx, in.ID, in.Body.FilmID, in.Body.RepIDs)
+	got, err := s.deps.Proposer.Accept(ctx, in.ID, in.Body.FilmID, in.Body.RepIDs)
 	return wire.Accepted(got), err
 }
 
@@ -48,7 +48,7 @@ func bodyOf(b judged.Bullpen) wire.Body {
 	return out
 }
 
-func warningOf(f store.Followed) string {
+func warningOf(f store.InstantSearch) string {
 	if f.Doubled <= tempo.Retimed {
 		return ""
 	}

@@ -111,7 +111,7 @@ func (h *house) sheet(t *testing.T) wire.Sheet {
 	changes, stop := h.deps.Store.Watch()
 	defer stop()
 	for {
-		due, err := h.deps.Scout.Due(t.Context(), h.vars["pen"])
+		due, err := h.deps.Proposer.Due(t.Context(), h.vars["pen"])
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -144,7 +144,7 @@ func (h *house) sheet(t *testing.T) wire.Sheet {
 }
 
 // keepInstants stores what a search might have found in $pen, whatever else changes.
-func (h *house) keepInstants(t *testing.T, films []store.Followed, found []store.Instants) {
+func (h *house) keepInstants(t *testing.T, films []store.InstantSearch, found []store.Instants) {
 	t.Helper()
 	for {
 		_, revision, err := h.deps.Store.Bullpen(t.Context(), h.vars["pen"])
@@ -307,7 +307,7 @@ func TestUndoneMarksCountAsBefore(t *testing.T) {
 
 	// A search finds them a frame later.
 	pen := h.vars["pen"]
-	films, err := h.deps.Store.Followed(t.Context(), pen)
+	films, err := h.deps.Store.InstantSearch(t.Context(), pen)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -359,7 +359,7 @@ func TestAShiftHasInstantsFoundAgain(t *testing.T) {
 	h.keep(t, "pen", "bullpenId", h.send(t, "POST", "/api/homework", `{"pitcherId":"$wren","workoutId":"$workout"}`))
 	h.move(t)
 	r := h.sheet(t).Reps[last]
-	before, err := h.deps.Store.Followed(t.Context(), h.vars["pen"])
+	before, err := h.deps.Store.InstantSearch(t.Context(), h.vars["pen"])
 	if err != nil || len(before) != 1 {
 		t.Fatalf("%+v, %v", before, err)
 	}
@@ -369,7 +369,7 @@ func TestAShiftHasInstantsFoundAgain(t *testing.T) {
 	if now := h.sheet(t).Reps[last]; now.Pitch == r.Pitch {
 		t.Fatalf("rep %d is still a %s", now.Order, now.Pitch)
 	}
-	after, err := h.deps.Store.Followed(t.Context(), h.vars["pen"])
+	after, err := h.deps.Store.InstantSearch(t.Context(), h.vars["pen"])
 	if err != nil || len(after) != 1 || after[0].Inputs == before[0].Inputs {
 		t.Errorf("still found from what is a fastball no more: %+v, %v", after, err)
 	}
@@ -381,7 +381,7 @@ func TestASheetWithoutASearchShowsWhatItFound(t *testing.T) {
 	h, _ := moved(t)
 	h.sheet(t)
 	ctx, pen := t.Context(), h.vars["pen"]
-	films, err := h.deps.Store.Followed(ctx, pen)
+	films, err := h.deps.Store.InstantSearch(ctx, pen)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -400,7 +400,7 @@ func TestASheetWithoutASearchShowsWhatItFound(t *testing.T) {
 		for i := range found {
 			found[i].Match = float64(n) / 100
 		}
-		if _, err := h.deps.Store.AddJob(ctx, store.NewJob{Kind: propose.FollowKind, Subject: pen, BullpenID: pen, Payload: "{}"}); err != nil {
+		if _, err := h.deps.Store.AddJob(ctx, store.NewJob{Kind: propose.InstantsKind, Subject: pen, BullpenID: pen, Payload: "{}"}); err != nil {
 			t.Fatal(err)
 		}
 		for searching := true; searching; {
@@ -408,7 +408,7 @@ func TestASheetWithoutASearchShowsWhatItFound(t *testing.T) {
 			if err := json.Unmarshal([]byte(h.send(t, http.MethodGet, "/api/bullpens/$pen", "").body), &sheet); err != nil {
 				t.Fatal(err)
 			}
-			searching = slices.ContainsFunc(sheet.Jobs, func(j wire.Job) bool { return j.Kind == propose.FollowKind })
+			searching = slices.ContainsFunc(sheet.Jobs, func(j wire.Job) bool { return j.Kind == propose.InstantsKind })
 			if got := sheet.Reps[1].Found.Match; !searching && got != float64(n)/100 {
 				t.Fatalf("after a search of %v: it found %v, the sheet shows %v", delay, float64(n)/100, got)
 			}

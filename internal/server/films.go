@@ -94,7 +94,7 @@ func (s *Server) removeFilm(ctx context.Context, in *remove) (wire.Removed, erro
 	}
 	out, err := removed(s.deps.Intake.RemoveFilm(ctx, in.ID, in.Version))
 	if err == nil {
-		if err := s.deps.Scout.SearchBeside(ctx, f); err != nil {
+		if err := s.deps.Proposer.SearchBeside(ctx, f); err != nil {
 			s.log.WarnContext(ctx, "films beside a removed one are not looked at again", "film", f.ID, "err", err)
 		}
 	}

@@ -85,15 +85,15 @@ func newHouseOver(t testing.TB, dir string, access Access) *house {
 	fence := field.New(st, nil)
 	queue.Handle(field.Kind, 1, fence.Find)
 	h := &house{vars: map[string]string{}, dir: dir, uploads: filepath.Join(dir, homework.Folder), deps: Deps{
-		Version: "test", Log: slog.New(hits), Store: st, Blobs: blobs, Jobs: queue, Intake: in, Judged: judging, Shelf: clips, Scout: finder, Joints: joints, Field: fence, Homework: work, Access: access,
+		Version: "test", Log: slog.New(hits), Store: st, Blobs: blobs, Jobs: queue, Intake: in, Judged: judging, Shelf: clips, Proposer: finder, Joints: joints, Field: fence, Homework: work, Access: access,
 		Page: Page{Built: true, Files: fstest.MapFS{"index.html": {Data: []byte("<!doctype html>")}}},
 	}}
-	queue.Handle(propose.Kind, 1, func(ctx context.Context, job store.Job, progress func(float64)) error {
+	queue.Handle(propose.RepsKind, 1, func(ctx context.Context, job store.Job, progress func(float64)) error {
 		h.searches.Add(1)
 		return finder.FindReps(ctx, job, progress)
 	})
 	h.follow = finder.FindInstants
-	queue.Handle(propose.FollowKind, 1, func(ctx context.Context, job store.Job, progress func(float64)) error {
+	queue.Handle(propose.InstantsKind, 1, func(ctx context.Context, job store.Job, progress func(float64)) error {
 		return h.follow(ctx, job, progress)
 	})
 	h.server = New(h.deps)

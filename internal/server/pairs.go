@@ -177,7 +177,7 @@ func comparePhases(out *wire.Pair, here judged.Bullpen, off bullpen.Rep, there j
 // motion can't be read, which is no reason not to show the pictures.
 func (s *Server) motionRound(ctx context.Context, f store.Film, r bullpen.Rep) wire.PairMotion {
 	out := wire.PairMotion{From: tempo.RoundFrom, Step: tempo.RoundStep, Values: []float32{}}
-	values, err := s.deps.Scout.Round(ctx, f, r)
+	values, err := s.deps.Proposer.Round(ctx, f, r)
 	if err != nil {
 		s.log.WarnContext(ctx, "motion can't be read", "film", f.ID, "err", err)
 		return out

@@ -53,7 +53,7 @@ func (s *Server) throwOut(back bool) func(context.Context, *byID) (wire.Proposal
 }
 
 func (s *Server) findReps(ctx context.Context, in *byID) (wire.Job, error) {
-	job, err := s.deps.Scout.Search(ctx, in.ID)
+	job, err := s.deps.Proposer.Search(ctx, in.ID)
 	return jobOf(job), err
 }
 
@@ -81,7 +81,7 @@ func (s *Server) lookAgain(ctx context.Context, r bullpen.Rep) {
 // can't be is no reason to refuse what led to it. A film that is being read is
 // searched anyway, once it was.
 func (s *Server) look(ctx context.Context, filmID string) {
-	if _, err := s.deps.Scout.Search(ctx, filmID); err != nil && bullpen.CodeOf(err) != bullpen.Unavailable {
+	if _, err := s.deps.Proposer.Search(ctx, filmID); err != nil && bullpen.CodeOf(err) != bullpen.Unavailable {
 		s.log.WarnContext(ctx, "reps are not looked for again", "film", filmID, "err", err)
 	}
 }

@@ -20,7 +20,7 @@ func (s *Server) getRemark(ctx context.Context, in *byID) (wire.RemarkTask, erro
 	if err != nil {
 		return wire.RemarkTask{}, err
 	}
-	reps, err := s.deps.Scout.Remark(ctx, in.ID)
+	reps, err := s.deps.Proposer.SecondMarks(ctx, in.ID)
 	if err != nil {
 		return wire.RemarkTask{}, err
 	}
@@ -52,7 +52,7 @@ func (s *Server) setEye(ctx context.Context, in *sent[wire.Remarked]) (wire.Eye,
 	for i, r := range in.Body.Reps {
 		again[i] = r.Rep()
 	}
-	seconds, marks, err := s.deps.Scout.Spread(ctx, again)
+	seconds, marks, err := s.deps.Proposer.Spread(ctx, again)
 	if err != nil {
 		return wire.Eye{}, err
 	}

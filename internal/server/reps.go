@@ -40,7 +40,7 @@ func (s *Server) editRep(ctx context.Context, in *to[wire.RepEdit]) (wire.RepCha
 	if err := inOrder(r); err != nil {
 		return wire.RepChange{}, err
 	}
-	r, revision, err := s.deps.Scout.Save(ctx, before, r, in.Body.MarksOf)
+	r, revision, err := s.deps.Proposer.Save(ctx, before, r, in.Body.MarksOf)
 	if err != nil {
 		return wire.RepChange{}, err
 	}

@@ -31,18 +31,18 @@ import (
 // Deps is all that a server needs. Only Log may be left out; the document
 // (Server.Document) needs none of it.
 type Deps struct {
-	Version string       // the program's, as /api/health tells it
-	Log     *slog.Logger // default: nothing is logged
-	Page    Page
-	Store   *store.Store
-	Blobs   *blob.Store
-	Jobs    *jobs.Queue
-	Intake  *intake.Intake
-	Judged  *judged.Bullpens
-	Shelf   *shelf.Shelf
-	Scout   *propose.Proposer
-	Joints  *propose.Joints
-	Field   *field.Field
+	Version  string       // the program's, as /api/health tells it
+	Log      *slog.Logger // default: nothing is logged
+	Page     Page
+	Store    *store.Store
+	Blobs    *blob.Store
+	Jobs     *jobs.Queue
+	Intake   *intake.Intake
+	Judged   *judged.Bullpens
+	Shelf    *shelf.Shelf
+	Proposer *propose.Proposer
+	Joints   *propose.Joints
+	Field    *field.Field
 
 	Homework *homework.Homework
 	Access   Access

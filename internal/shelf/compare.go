@@ -100,6 +100,6 @@ func (s *Shelf) moved(ctx context.Context, x shot) caption.Trace {
 	}
 	return caption.Trace{
 		From: tempo.RoundFrom, Step: tempo.RoundStep,
-		Values: tempo.Round(m, x.film.Clock.RealSeconds(0, x.rep.Release)),
+		Values: tempo.MotionAround(m, x.film.Clock.RealSeconds(0, x.rep.Release)),
 	}
 }

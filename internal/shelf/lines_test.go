@@ -27,7 +27,7 @@ func lined(language texts.Language) shot {
 		x.film.Clock.Ticks = append(x.film.Clock.Ticks, int64(i))
 	}
 	x.of.Pitcher.Language = string(language)
-	x.of.Body.Reps = []tempo.RepPace{{RepID: "a", Moments: tempo.Moments{Plant: &tempo.Moment{Seconds: 1.2}, Release: &tempo.Moment{Seconds: 1.28}}}}
+	x.of.Body.Reps = []tempo.RepBody{{RepID: "a", Moments: tempo.Moments{Plant: &tempo.Moment{Seconds: 1.2}, Release: &tempo.Moment{Seconds: 1.28}}}}
 	return x
 }
 

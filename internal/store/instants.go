@@ -36,8 +36,8 @@ func (i Instants) Holds(r bullpen.Rep, f bullpen.Film) bool {
 	return i.RepID == r.ID && i.FilmID == r.FilmID && r.FilmID == f.ID && i.Mark == r.Release && i.Slow == f.Clock.Slow
 }
 
-// Followed is what the last search for instants said of a film.
-type Followed struct {
+// InstantSearch is what the last search for instants said of a film.
+type InstantSearch struct {
 	FilmID  string
 	Inputs  string  // digest of all that the search hung on
 	Refusal string  // one sentence, "" if it went well
@@ -49,7 +49,7 @@ type Followed struct {
 
 // Cadences returns how films had been re-timed, by their IDs, in the real seconds of
 // their clocks as they are now.
-func Cadences(said []Followed, films []Film) map[string]bullpen.Cadence {
+func Cadences(said []InstantSearch, films []Film) map[string]bullpen.Cadence {
 	out := make(map[string]bullpen.Cadence, len(said))
 	for _, s := range said {
 		for _, f := range films {
@@ -89,9 +89,9 @@ func (s *Store) Instants(ctx context.Context, bullpenID string) ([]Instants, err
 const instantsQuery = `SELECT ` + instantFields + ` FROM films f CROSS JOIN instants i ON i.film_id = f.id
 	WHERE f.bullpen_id = ? AND f.academy_id = ?`
 
-// Followed lists what the last search for instants said of a bullpen's films.
-func (s *Store) Followed(ctx context.Context, bullpenID string) ([]Followed, error) {
-	return all(ctx, s.read, func(row scanner) (f Followed, err error) {
+// InstantSearch lists what the last search for instants said of a bullpen's films.
+func (s *Store) InstantSearch(ctx context.Context, bullpenID string) ([]InstantSearch, error) {
+	return all(ctx, s.read, func(row scanner) (f InstantSearch, err error) {
 		return f, row.Scan(&f.FilmID, &f.Inputs, &f.Refusal, &f.Doubled, &f.Cadence.Step, &f.Cadence.Every, &f.Cadence.Repeats, &f.Cadence.Skips)
 	}, `SELECT w.film_id, w.inputs, w.refusal, w.doubled, w.step, w.cadence, w.repeats, w.skips FROM films f CROSS JOIN followed w ON w.film_id = f.id
 		WHERE f.bullpen_id = ? AND f.academy_id = ? ORDER BY f.position, f.id`, bullpenID, s.own(ctx))
@@ -121,7 +121,7 @@ func (s *Store) IsMarked(ctx context.Context, bullpenID string) (marked bool, er
 // KeepInstants puts what a search found in a bullpen's reps in place of all that
 // earlier ones did. seen is the bullpen's revision that the search began from: with
 // another one it is refused as a Conflict, for it may have hung on what is no longer so.
-func (s *Store) KeepInstants(ctx context.Context, bullpenID string, seen int64, films []Followed, found []Instants) error {
+func (s *Store) KeepInstants(ctx context.Context, bullpenID string, seen int64, films []InstantSearch, found []Instants) error {
 	return s.tx(ctx, func(tx *tx) error {
 		var revision int64
 		err := tx.QueryRow(`SELECT revision FROM bullpens WHERE id = ? AND academy_id = ?`, bullpenID, tx.academy).Scan(&revision)

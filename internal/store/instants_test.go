@@ -30,13 +30,13 @@ func TestInstantsAreKeptApartFromMarks(t *testing.T) {
 	}
 	gone := found
 	gone.RepID = "nosuchrep"
-	said := []Followed{{FilmID: f.ID, Inputs: "one", Refusal: "", Doubled: 0.02, Cadence: bullpen.Cadence{Step: 0.04, Every: 6, Repeats: 1, Skips: 4}}}
+	said := []InstantSearch{{FilmID: f.ID, Inputs: "one", Refusal: "", Doubled: 0.02, Cadence: bullpen.Cadence{Step: 0.04, Every: 6, Repeats: 1, Skips: 4}}}
 	if err := s.KeepInstants(ctx, b.ID, revisionOf(t, s, b.ID), said, []Instants{found, gone}); err != nil {
 		t.Fatal(err)
 	}
 	got, err := s.Instants(ctx, b.ID)
 	same(t, got, []Instants{found}, err)
-	films, err := s.Followed(ctx, b.ID)
+	films, err := s.InstantSearch(ctx, b.ID)
 	same(t, films, said, err)
 	if r, err := s.Rep(ctx, off.ID); err != nil || r.Drive != bullpen.Unmarked {
 		t.Errorf("the rep got a mark: %+v, %v", r, err)

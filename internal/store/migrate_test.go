@@ -427,7 +427,7 @@ func keepDatabase(t *testing.T, path string) {
 	for _, err := range []error{
 		s.Propose(ctx, f.ID, []Proposal{{From: 70, To: 85, Release: 80, Confidence: 0.7, Reason: "motion only"}}, FilmFindings{}, 3),
 		s.SaveSetting(ctx, "theme", `"dark"`),
-		s.KeepInstants(ctx, b.ID, revisionOf(t, s, b.ID), []Followed{{FilmID: f.ID, Inputs: "x", Doubled: 0.01}}, []Instants{found}),
+		s.KeepInstants(ctx, b.ID, revisionOf(t, s, b.ID), []InstantSearch{{FilmID: f.ID, Inputs: "x", Doubled: 0.01}}, []Instants{found}),
 		s.SaveTrustRule(ctx, p.ID, p.Version, `{"inBand":8}`),
 		second(s.KeepEntries(ctx, []bullpen.FieldEntry{{ID: "entry00000000001", PitcherID: p.ID, Day: b.Day, At: 1, Revision: 1, Pitch: bullpen.ChangeUp}})),
 		third(s.AddFieldLink(ctx, b.ID, time.Hour)),

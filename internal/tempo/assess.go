@@ -43,7 +43,7 @@ type MeanGap struct {
 
 // Assessment is all that a bullpen's marks and found instants tell about the body.
 type Assessment struct {
-	Reps   []RepPace `json:"reps"`   // one for each rep given, in the same order
+	Reps   []RepBody `json:"reps"`   // one for each rep given, in the same order
 	Checks []Check   `json:"checks"` // one for each pitch but the baseline, in order of their first rep; in a drill only beside the baseline pitch of that drill
 	// EyeMillis is the spread of marking by hand that was reckoned with, ms;
 	// EyeKnown is false where that is an assumption.
@@ -52,13 +52,13 @@ type Assessment struct {
 }
 
 // Rep returns the pace of the rep with the given ID.
-func (a Assessment) Rep(id string) (RepPace, bool) {
+func (a Assessment) Rep(id string) (RepBody, bool) {
 	for _, r := range a.Reps {
 		if r.RepID == id {
 			return r, true
 		}
 	}
-	return RepPace{}, false
+	return RepBody{}, false
 }
 
 // Check returns the check of a pitch in a drill.
@@ -71,17 +71,17 @@ func (a Assessment) Check(s Subject) (Check, bool) {
 	return Check{}, false
 }
 
-// RepPace is what is known of one rep's body. Nil is not known, or compared with
+// RepBody is what is known of one rep's body. Nil is not known, or compared with
 // nothing: fewer than three fastballs of the same drill from the same view, or a
 // warm-up.
-type RepPace struct {
-	RepID       string   `json:"repId"`
-	LegsSeconds *float64 `json:"legsSeconds,omitempty"` // drive to plant
-	ArmSeconds  *float64 `json:"armSeconds,omitempty"`  // top to release
-	LegsFrom    Source   `json:"legsFrom,omitempty"`
-	ArmFrom     Source   `json:"armFrom,omitempty"`
-	Legs        *Pace    `json:"legs,omitempty"` // body speed
-	Arm         *Pace    `json:"arm,omitempty"`  // arm speed
+type RepBody struct {
+	RepID       string     `json:"repId"`
+	LegsSeconds *float64   `json:"legsSeconds,omitempty"` // drive to plant
+	ArmSeconds  *float64   `json:"armSeconds,omitempty"`  // top to release
+	LegsFrom    Source     `json:"legsFrom,omitempty"`
+	ArmFrom     Source     `json:"armFrom,omitempty"`
+	Legs        *BodySpeed `json:"legs,omitempty"` // body speed
+	Arm         *BodySpeed `json:"arm,omitempty"`  // arm speed
 	// Verdict is SlowedBody or SlowedArm where this rep by itself is shown to be slower than
 	// her own fastballs, among all reps of the bullpen; "" where that is not shown.
 	Verdict Verdict `json:"verdict,omitempty"`
@@ -117,17 +117,17 @@ type from struct {
 
 func (c counted) from() from { return from{c.View, c.drill} }
 
-func (c counted) lap(t timed) lap {
-	return lap{place: c.place, log: math.Log(t.seconds), u: t.u / t.seconds, match: t.match, found: t.source == ByFinder}
+func (c counted) lap(t timed) lapTime {
+	return lapTime{place: c.place, log: math.Log(t.seconds), u: t.u / t.seconds, match: t.match, found: t.source == ByFinder}
 }
 
 // owns are the fastballs of one drill seen from one side.
-type owns struct{ legs, arm own }
+type owns struct{ legs, arm herFastballs }
 
 // ownsOf gathers the pitcher's own fastballs, and where each stands among the legs' and
 // the arm's laps.
 func ownsOf(all []counted) (by map[from]owns, legsAt, armAt map[int]int) {
-	legs, arm := map[from][]lap{}, map[from][]lap{}
+	legs, arm := map[from][]lapTime{}, map[from][]lapTime{}
 	legsAt, armAt = map[int]int{}, map[int]int{}
 	for i, c := range all {
 		if !c.fast {
@@ -170,7 +170,7 @@ func Assess(reps []RepTiming, o Options) Assessment {
 	if o.Margins == (Margins{}) {
 		o.Margins = DefaultMargins()
 	}
-	a := Assessment{Reps: make([]RepPace, len(reps)), Checks: []Check{}, EyeKnown: o.Eye > 0}
+	a := Assessment{Reps: make([]RepBody, len(reps)), Checks: []Check{}, EyeKnown: o.Eye > 0}
 	eye := EyeSpread
 	if a.EyeKnown {
 		eye = o.Eye
@@ -189,7 +189,7 @@ func Assess(reps []RepTiming, o Options) Assessment {
 	by, legsAt, armAt := ownsOf(all)
 	slowed := named(all, by, o.Margins)
 	for i, c := range all {
-		p := RepPace{RepID: c.RepID, Moments: c.moments, Verdict: slowed[i]}
+		p := RepBody{RepID: c.RepID, Moments: c.moments, Verdict: slowed[i]}
 		if c.legs.known() {
 			p.LegsSeconds, p.LegsFrom = &all[i].legs.seconds, c.legs.source
 			p.Legs = c.pace(by[c.from()].legs, c.legs, legsAt, i)
@@ -219,7 +219,7 @@ func Assess(reps []RepTiming, o Options) Assessment {
 }
 
 // of is what the check comes to for one of its reps, which was filmed from the view.
-func (c Check) of(p RepPace, from bullpen.View) Verdict {
+func (c Check) of(p RepBody, from bullpen.View) Verdict {
 	switch {
 	case p.Verdict != "":
 		return p.Verdict
@@ -234,7 +234,7 @@ func (c Check) of(p RepPace, from bullpen.View) Verdict {
 }
 
 // pace compares rep i with the fastballs; fastAt says where among them it stands itself.
-func (c counted) pace(o own, t timed, fastAt map[int]int, i int) *Pace {
+func (c counted) pace(o herFastballs, t timed, fastAt map[int]int, i int) *BodySpeed {
 	switch {
 	case !c.Full:
 		return nil
@@ -290,8 +290,8 @@ func spelt(all []counted, s Subject) string {
 // sides are the reps of one pitch and drill seen from one side: all that were timed, and
 // those of them that are not named by themselves.
 type sides struct {
-	legs, arm         []lap
-	restLegs, restArm []lap
+	legs, arm         []lapTime
+	restLegs, restArm []lapTime
 	slowed, slowedArm []int // orders of the reps that are named, wherever they were filmed from
 	// thrownFast and thrownOff count the reps on film, with and without a time.
 	thrownFast, thrownOff int
@@ -363,7 +363,7 @@ func (s sides) check(o owns, view bullpen.View, opt Options) Check {
 	return c
 }
 
-func (s sides) judge(o owns, legs, arm []lap, bias Bias, m Margins) Check {
+func (s sides) judge(o owns, legs, arm []lapTime, bias Bias, m Margins) Check {
 	l, lok := o.legs.compare(legs, bias.Legs)
 	a, aok := o.arm.compare(arm, bias.Arm)
 	// Only the legs': an arm that keeps another time than the body always looks unlike.

@@ -2,9 +2,9 @@ package tempo
 
 import "math"
 
-// Pace is one rep's speed of legs or arm, in per cent of the pitcher's own
+// BodySpeed is one rep's speed of legs or arm, in per cent of the pitcher's own
 // fastballs in the same bullpen: 100 x fastball time / this rep's time.
-type Pace struct {
+type BodySpeed struct {
 	Percent float64 `json:"percent"`
 	U       float64 `json:"u"` // standard uncertainty, percentage points
 	// Within is true while the rep lies inside the spread of her own fastballs (the
@@ -25,7 +25,7 @@ const mostLeftOut = 100
 // The per cent is counted from the fastballs' line at the rep's place; its uncertainty is
 // that of one more fastball there (evidence.Line.Next), which holds the body's scatter,
 // the method's and the line's own.
-func (o own) paceOf(l lap) *Pace {
+func (o herFastballs) paceOf(l lapTime) *BodySpeed {
 	if len(o.laps) < fewestOwn {
 		return nil
 	}
@@ -35,7 +35,7 @@ func (o own) paceOf(l lap) *Pace {
 // paceAmong returns the pace of fastball i among the others, of which it needs three. Its
 // per cent is counted from the line of all of them; whether it lies within their spread
 // is asked of the others alone, so that it does not hide itself by widening it.
-func (o own) paceAmong(i int) *Pace {
+func (o herFastballs) paceAmong(i int) *BodySpeed {
 	if len(o.laps) <= fewestOwn {
 		return nil
 	}
@@ -46,11 +46,11 @@ func (o own) paceAmong(i int) *Pace {
 	return o.pace(o.laps[i], others)
 }
 
-func (o own) pace(l lap, others own) *Pace {
+func (o herFastballs) pace(l lapTime, others herFastballs) *BodySpeed {
 	percent := 100 * math.Exp(o.at(l.place).Value-l.log)
 	next := others.next(l.place, l.u)
 	lo, hi := next.Interval(0.95)
-	return &Pace{Percent: percent, U: percent * next.U(), Within: lo <= l.log && l.log <= hi}
+	return &BodySpeed{Percent: percent, U: percent * next.U(), Within: lo <= l.log && l.log <= hi}
 }
 
 // Spread is between which body speeds one more of the pitcher's own fastballs would
@@ -62,7 +62,7 @@ type Spread struct {
 
 // spread returns that of the fastballs in the middle of the bullpen: about what Pace's
 // Within is measured by. It needs three; nil with fewer.
-func (o own) spread() *Spread {
+func (o herFastballs) spread() *Spread {
 	if len(o.laps) < fewestOwn {
 		return nil
 	}

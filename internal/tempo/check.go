@@ -99,7 +99,7 @@ type Check struct {
 	Softest string `json:"softest,omitempty"`
 
 	legs                  Contrast
-	legsLook, armLook     looks
+	legsLook, armLook     bodyWord
 	others                int  // reps that Others is about
 	partial               bool // Verdict speaks of some of the reps
 	fastThrown, offThrown int  // with and without a time

@@ -54,7 +54,7 @@ func TestJudge(t *testing.T) {
 // of an arm, before or after a word on the view, reads one verdict beside it.
 func TestTheSameRangeHasTheSameWord(t *testing.T) {
 	type range3 [2]string
-	verdicts, legsLook, most := map[[2]range3]Verdict{}, map[range3]looks{}, map[[2]range3]float64{}
+	verdicts, legsLook, most := map[[2]range3]Verdict{}, map[range3]bodyWord{}, map[[2]range3]float64{}
 	random := rand.New(rand.NewPCG(17, 4))
 	shown := func(s *Slowing) range3 {
 		return range3{bullpen.Percent(s.SpeedLo), bullpen.Percent(s.SpeedHi)}
@@ -74,7 +74,7 @@ func TestTheSameRangeHasTheSameWord(t *testing.T) {
 			}
 		}
 		verdicts[at], most[at] = c.Verdict, *c.NoMoreThan
-		for r, look := range map[range3]looks{at[0]: c.legsLook, at[1]: c.armLook} {
+		for r, look := range map[range3]bodyWord{at[0]: c.legsLook, at[1]: c.armLook} {
 			if l, ok := legsLook[r]; ok && l != look && at[0] != at[1] {
 				t.Fatalf("%v looks %q and %q", r, l, look)
 			}
@@ -139,7 +139,7 @@ func TestSpreadAndPaceAgree(t *testing.T) {
 	o := ownOf(laps([]float64{0.45 * math.Exp(-0.02), 0.45, 0.45 * math.Exp(0.02)}, 1, 0.001))
 	got := o.spread()
 	for _, percent := range []float64{got.Lo - 0.1, got.Lo + 0.1, got.Hi - 0.1, got.Hi + 0.1} {
-		p := o.paceOf(lap{place: 3, log: math.Log(0.45 * 100 / percent), u: 0.001})
+		p := o.paceOf(lapTime{place: 3, log: math.Log(0.45 * 100 / percent), u: 0.001})
 		if inside := percent > got.Lo && percent < got.Hi; p.Within != inside {
 			t.Errorf("%.1f %% is within: %v, the spread says %v", percent, p.Within, inside)
 		}
@@ -151,14 +151,14 @@ func TestSpreadAndPaceAgree(t *testing.T) {
 
 func TestPaceOf(t *testing.T) {
 	o := ownOf(laps([]float64{0.44, 0.45, 0.46}, 1, 0))
-	at := func(seconds float64) *Pace { return o.paceOf(lap{place: 3, log: math.Log(seconds)}) }
+	at := func(seconds float64) *BodySpeed { return o.paceOf(lapTime{place: 3, log: math.Log(seconds)}) }
 	if p := at(0.55); math.Abs(p.Percent-81.81) > 0.05 || p.Within {
 		t.Errorf("two tenths slower: %+v", p)
 	}
 	if p := at(0.455); !p.Within {
 		t.Error("one per cent slower counts as outside a spread of 2 %")
 	}
-	if ownOf(laps([]float64{0.44, 0.45}, 1, 0)).paceOf(lap{place: 3, log: math.Log(0.45)}) != nil {
+	if ownOf(laps([]float64{0.44, 0.45}, 1, 0)).paceOf(lapTime{place: 3, log: math.Log(0.45)}) != nil {
 		t.Error("two fastballs were enough")
 	}
 }

@@ -70,7 +70,7 @@ const biasFloor = 0.005
 // never less than what measuring alone makes, u^2. Degrees of freedom are Welch and
 // Satterthwaite's (JCGM 100:2008, G.4.1). The interval is widened in quadrature by
 // bias*|Log| + 0.005.
-func (o own) compare(off []lap, bias float64) (c Contrast, ok bool) {
+func (o herFastballs) compare(off []lapTime, bias float64) (c Contrast, ok bool) {
 	c = Contrast{Fast: len(o.laps), Off: len(off), Bias: bias, U: math.Inf(1)}
 	if len(o.laps) == 0 || len(off) == 0 {
 		return c, false

@@ -20,10 +20,10 @@ func spread(n int, mean, sd float64) []float64 {
 }
 
 // laps are reps of these times, seconds, at every second place from the given one.
-func laps(times []float64, from int, u float64) []lap {
-	var out []lap
+func laps(times []float64, from int, u float64) []lapTime {
+	var out []lapTime
 	for i, t := range times {
-		out = append(out, lap{place: float64(from + 2*i), log: math.Log(t), u: u})
+		out = append(out, lapTime{place: float64(from + 2*i), log: math.Log(t), u: u})
 	}
 	return out
 }
@@ -58,10 +58,10 @@ func TestCompareByHand(t *testing.T) {
 // change-up, in whichever order they come.
 func TestCompareWhileSheTires(t *testing.T) {
 	for _, blocked := range []bool{false, true} {
-		var fast, off []lap
+		var fast, off []lapTime
 		dice := rand.New(rand.NewPCG(6, 60))
 		for i := range 60 {
-			l := lap{place: float64(i), log: math.Log(0.45) + 0.06*float64(i)/60 + 0.02*dice.NormFloat64(), u: 0.005}
+			l := lapTime{place: float64(i), log: math.Log(0.45) + 0.06*float64(i)/60 + 0.02*dice.NormFloat64(), u: 0.005}
 			if blocked && i < 30 || !blocked && i%2 == 0 {
 				fast = append(fast, l)
 			} else {
@@ -93,7 +93,7 @@ func TestCompareNeedsTwoOfEach(t *testing.T) {
 			t.Errorf("%v, %v: half-width %v", tt.fast, tt.off, c.U)
 		}
 	}
-	if c, ok := (own{}).compare(laps([]float64{1, 2}, 1, 0), biasSide); ok || c.Fast != 0 || c.Off != 2 {
+	if c, ok := (herFastballs{}).compare(laps([]float64{1, 2}, 1, 0), biasSide); ok || c.Fast != 0 || c.Off != 2 {
 		t.Errorf("without a fastball: %+v, %v", c, ok)
 	}
 }

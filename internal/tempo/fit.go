@@ -99,7 +99,7 @@ func (w window) sampleAside(t float64, moved aside, out []float32) {
 	}
 }
 
-// mean makes the template from windows lying as their fits say.
+// meanOf makes the template from windows lying as their fits say.
 func meanOf(windows []window, fits []fit, list []int) template {
 	n := int(math.Round((tempTo-tempFrom)*tempRate)) + 1
 	t := template{cells: make([][]float32, n), list: list, cols: windows[0].cols, rows: windows[0].rows}

@@ -158,7 +158,7 @@ func (fi finder) locate(w window, f fit) Transferred {
 func (pl place) times() []float64 { return pl.patches[0].u }
 
 // laid lays the patches round their instant as the warp says.
-func (pl place) laid(w warp) lay { return w.lay(pl.times(), pl.u) }
+func (pl place) laid(w timeMap) lay { return w.lay(pl.times(), pl.u) }
 
 // find slides the patches, as they are laid, round where the whole delivery's fit puts
 // them: every second step with each of them, then uphill step by step, and a

@@ -65,12 +65,12 @@ func TestStatisticsAgreeWithR(t *testing.T) {
 	for k := range 40 {
 		n, m := 3+dice.IntN(15), 3+dice.IntN(15)
 		order := dice.Perm(n + m)
-		side := func(name string, places []int, middle float64) (times []float64, out []lap) {
+		side := func(name string, places []int, middle float64) (times []float64, out []lapTime) {
 			sd := 0.005 + 0.08*dice.Float64()
 			for _, p := range places {
 				seconds, u := math.Exp(math.Log(middle)+sd*dice.NormFloat64()), 0.03*dice.Float64()
 				times = append(times, seconds)
-				out = append(out, lap{place: float64(p + 1), log: math.Log(seconds), u: u})
+				out = append(out, lapTime{place: float64(p + 1), log: math.Log(seconds), u: u})
 				fmt.Fprintf(&file, "%d,%s,%s,%d,%s\n", k, name, exact(seconds), p+1, exact(u))
 			}
 			return times, out
@@ -89,7 +89,7 @@ func TestStatisticsAgreeWithR(t *testing.T) {
 		if p.Within {
 			within = 1
 		}
-		ours = append(ours, c.Log, c.U, c.Spread, lo, hi, LeastFound(n, c.Spread, 0.008), p.Percent, p.U/p.Percent, within, o.slower(offLaps[0], 0.05, 0.01, 0), o.slower(offLaps[0], 0.05, 0.01, o.wider(offLaps)))
+		ours = append(ours, c.Log, c.U, c.Spread, lo, hi, LeastFound(n, c.Spread, 0.008), p.Percent, p.U/p.Percent, within, o.chanceOfSlower(offLaps[0], 0.05, 0.01, 0), o.chanceOfSlower(offLaps[0], 0.05, 0.01, o.wider(offLaps)))
 	}
 	evidencetest.AgreesWithR(t, another, file.String(), 1e-9, ours, names...)
 }

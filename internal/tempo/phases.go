@@ -31,7 +31,7 @@ const (
 )
 
 // ownOfPair says where off's pace lies, the other rep's beside it.
-func ownOfPair(off, fast *Pace) Own {
+func ownOfPair(off, fast *BodySpeed) Own {
 	switch {
 	case off == nil:
 		return OwnUnknown
@@ -83,7 +83,7 @@ func (m Moments) At(e bullpen.Event) *Moment {
 
 // Phases returns the phases that both reps have: legs, plant to release, arm, and
 // the whole from drive to release.
-func Phases(off, fast RepPace) []Phase {
+func Phases(off, fast RepBody) []Phase {
 	var out []Phase
 	for _, p := range pairPhases {
 		a := between(off.Moments.At(p.from), off.Moments.At(p.to))

@@ -38,8 +38,8 @@ func TestPhases(t *testing.T) {
 		{"nothing", Moments{}, fast, "", 0, 0},
 		{"shaky", momentsOf(10, 10.50, 10.46, 10.60, 0.02), fast, "Legs, drive to plant alike (+50 ms, too close to tell) · arm, top to release alike (+20 ms, too close to tell)", 0.60 / 0.56, 4},
 	} {
-		apart := &Pace{Percent: 90}
-		phases := Phases(RepPace{Moments: c.off, Legs: apart, Arm: apart}, RepPace{Moments: c.fast})
+		apart := &BodySpeed{Percent: 90}
+		phases := Phases(RepBody{Moments: c.off, Legs: apart, Arm: apart}, RepBody{Moments: c.fast})
 		if got := PhaseWords(phases); got != c.words || len(phases) != c.n {
 			t.Errorf("%s: %d phases, %q, want %q", c.name, len(phases), got, c.words)
 		}
@@ -56,10 +56,10 @@ func TestPhases(t *testing.T) {
 func TestAPairClaimsNoMoreThanTheBullpen(t *testing.T) {
 	off := momentsOf(10, 10.50, 10.46, 10.60, 0.003)
 	fast := momentsOf(3, 3.45, 3.44, 3.56, 0.003)
-	within, beyond := &Pace{Percent: 97, Within: true}, &Pace{Percent: 86}
+	within, beyond := &BodySpeed{Percent: 97, Within: true}, &BodySpeed{Percent: 86}
 	for _, c := range []struct {
 		name                string
-		legs, arm, fastLegs *Pace
+		legs, arm, fastLegs *BodySpeed
 		words, cell         string
 	}{
 		{"both beyond", beyond, beyond, within, "Legs, drive to plant 50 ms longer · arm, top to release 20 ms longer", "50 ms longer"},
@@ -67,7 +67,7 @@ func TestAPairClaimsNoMoreThanTheBullpen(t *testing.T) {
 		{"too few", nil, nil, nil, "Legs, drive to plant +50 ms (too few reps to tell) · arm, top to release +20 ms (too few reps to tell)", "+50 ms: too few reps to tell"},
 		{"beside an odd fastball", beyond, nil, beyond, "Legs, drive to plant +50 ms (the other rep is unlike her others) · arm, top to release +20 ms (too few reps to tell)", "+50 ms: the other rep is unlike her others"},
 	} {
-		phases := Phases(RepPace{Moments: off, Legs: c.legs, Arm: c.arm}, RepPace{Moments: fast, Legs: c.fastLegs})
+		phases := Phases(RepBody{Moments: off, Legs: c.legs, Arm: c.arm}, RepBody{Moments: fast, Legs: c.fastLegs})
 		if got := PhaseWords(phases); got != c.words || phases[0].Said() != c.cell {
 			t.Errorf("%s: %q, %q; want %q, %q", c.name, got, phases[0].Said(), c.words, c.cell)
 		}

@@ -82,7 +82,7 @@ func Transfer(reps []Delivery) ([]Transferred, error) {
 	}
 	stances, mean := places(raws)
 	windows := make([]window, len(raws))
-	each(len(raws), func(i int) { windows[i] = raws[i].even(stances[i].DX, stances[i].DY) })
+	onAllCores(len(raws), func(i int) { windows[i] = raws[i].even(stances[i].DX, stances[i].DY) })
 	body := bodyBox(mean, raws[0].cols, raws[0].rows)
 	t, fits := learn(reps, windows, body.mask(raws[0].cols, 0, 1))
 	ref, err := reference(reps, windows, fits)
@@ -92,12 +92,12 @@ func Transfer(reps []Delivery) ([]Transferred, error) {
 	find := finderOf(t, bandsOf(body, raws[0].cols, t.list), ref)
 	out := make([]Transferred, len(reps))
 	matched := 0
-	each(len(reps), func(i int) {
+	onAllCores(len(reps), func(i int) {
 		out[i] = find.locate(windows[i], fits[i])
 		out[i].leaveMended(raws[i])
 	})
-	leaveAstray(out, reps)
-	leaveUnlike(out, reps, func(i int, u float64) float64 { return fits[i].at(windows[i].guess, u) }, ref)
+	doubtUnlikeMarks(out, reps)
+	doubtUnlikeFastballs(out, reps, func(i int, u float64) float64 { return fits[i].at(windows[i].guess, u) }, ref)
 	for _, f := range fits {
 		if f.Match >= leastMatch {
 			matched++
@@ -173,7 +173,7 @@ func learn(reps []Delivery, windows []window, list []int) (template, []fit) {
 	}
 	fits := make([]fit, len(fast))
 	t := meanOf(fast, fits, list)
-	each(len(fast), func(i int) { fits[i] = t.fitTo(fast[i]) })
+	onAllCores(len(fast), func(i int) { fits[i] = t.fitTo(fast[i]) })
 	var l, d float64
 	for _, f := range fits {
 		l += f.L / float64(len(fits))
@@ -185,7 +185,7 @@ func learn(reps []Delivery, windows []window, list []int) (template, []fit) {
 	}
 	t = meanOf(fast, fits, list)
 	all := make([]fit, len(windows))
-	each(len(windows), func(i int) { all[i] = t.fitTo(windows[i]) })
+	onAllCores(len(windows), func(i int) { all[i] = t.fitTo(windows[i]) })
 	return t, all
 }
 

@@ -12,7 +12,7 @@ import (
 // harm. "Body" is legs and arm together; where only the legs are meant, they are said.
 
 // say writes the rep's short line, or why there is none.
-func (p *RepPace) say(c counted, fast string) {
+func (p *RepBody) say(c counted, fast string) {
 	if p.Legs == nil {
 		p.Pending = c.pending(fast)
 		return

@@ -186,7 +186,7 @@ func (a *tally) clock(s session, releases []Candidate) {
 		}
 		framed = append(framed, t)
 		if found := releases[i].Found; !math.IsNaN(found) {
-			t.Release, t.ReleaseSD = found, TransferSD
+			t.Release, t.ReleaseSD = found, FoundReleaseSD
 		}
 		throws = append(throws, t)
 		truth = append(truth, r.Speed)
@@ -194,7 +194,7 @@ func (a *tally) clock(s session, releases []Candidate) {
 	p := bullpen.Pitcher{DistanceFeet: s.truth.DistanceFeet, ExtensionFeet: new(6.0), BallKind: "12 in"}
 	way, _ := p.Way()
 	set := Setting{Way: way, Glove: 0.6}
-	said := Clock(throws, set)
+	said := FilmSpeedsOf(throws, set)
 	if !said.Calibrated {
 		return
 	}
@@ -214,7 +214,7 @@ func (a *tally) clock(s session, releases []Candidate) {
 		}
 		a.inside = append(a.inside, in)
 	}
-	for i, f := range Clock(framed, set).Throws {
+	for i, f := range FilmSpeedsOf(framed, set).Throws {
 		if f.Speed != 0 {
 			a.framed = append(a.framed, float64(f.Speed-truth[i]))
 		}
@@ -225,11 +225,11 @@ func (a *tally) clock(s session, releases []Candidate) {
 
 // mistake plants swapped digits and slips of 8 mph, one at a time, in readings
 // whose pop was heard.
-func (a *tally) mistake(throws []Throw, set Setting, said Clocked) {
+func (a *tally) mistake(throws []Throw, set Setting, said FilmSpeeds) {
 	plant := func(i int, r bullpen.Reading) bool {
 		was := throws[i].Reading
 		throws[i].Reading = &r
-		doubt := Clock(throws, set).Throws[i].Doubt
+		doubt := FilmSpeedsOf(throws, set).Throws[i].Doubt
 		throws[i].Reading = was
 		return doubt != NoDoubt
 	}
@@ -255,7 +255,7 @@ func (a *tally) mistake(throws []Throw, set Setting, said Clocked) {
 }
 
 // offset moves the sound by 40 ms either way.
-func (a *tally) offset(throws []Throw, set Setting, said Clocked) {
+func (a *tally) offset(throws []Throw, set Setting, said FilmSpeeds) {
 	for _, off := range []float64{-0.04, 0.04} {
 		moved := make([]Throw, len(throws))
 		sound := *throws[0].Sound
@@ -268,7 +268,7 @@ func (a *tally) offset(throws []Throw, set Setting, said Clocked) {
 			t.Sound = &sound
 			moved[i] = t
 		}
-		for i, f := range Clock(moved, set).Throws {
+		for i, f := range FilmSpeedsOf(moved, set).Throws {
 			a.moved = max(a.moved, math.Abs(float64(f.Speed-said.Throws[i].Speed)))
 		}
 	}

@@ -14,7 +14,7 @@ const (
 )
 
 // bursts returns the reel's peaks of energy, in order.
-func (r *reel) bursts() []int {
+func (r *coarseMotion) bursts() []int {
 	all := peaks(r.energy, burstApart*reelRate)
 	heights := make([]float64, len(all))
 	for i, k := range all {

@@ -21,7 +21,7 @@ const (
 )
 
 // calibrate sets the delay from the readings; false if too few have an onset.
-func (c *clocking) calibrate() bool {
+func (c *speedFit) calibrate() bool {
 	best, most := 0.0, 0.0
 	for d := delayLeast; d <= delayMost; d += delayStep {
 		sum := 0.0
@@ -57,10 +57,10 @@ func (c *clocking) calibrate() bool {
 }
 
 // weight grows with an onset's loudness, above 0.
-func weight(l lag) float64 { return max(0.2, (l.loud+6)/4) }
+func weight(l onsetAfter) float64 { return max(0.2, (l.loud+6)/4) }
 
 // nearest returns the onset that is loud and near the expected lag, or -1.
-func nearest(lags []lag, expected float64) int {
+func nearest(lags []onsetAfter, expected float64) int {
 	best, most := -1, math.Inf(-1)
 	for k, l := range lags {
 		d := l.seconds - expected
@@ -84,7 +84,7 @@ func nearest(lags []lag, expected float64) int {
 // Gelman et al., Bayesian Data Analysis, section 2.6; from memory). A slip among the
 // readings would draw the mean and widen the scatter by which it has to be told, so
 // throws beyond strayAt are left out of both.
-func (c *clocking) settle() bool {
+func (c *speedFit) settle() bool {
 	var off, scatter []float64
 	var of []int
 	for i, k := range c.chosen {
@@ -134,9 +134,9 @@ func (c *clocking) settle() bool {
 }
 
 // slowed returns how many times too long the film's flights are against the
-// readings: see Clocked.Slowed. Onsets that have nothing to do with the reps come
+// readings: see FilmSpeeds.Slowed. Onsets that have nothing to do with the reps come
 // at any lag; what is common to many reps stands out of them.
-func (c *clocking) slowed() float64 {
+func (c *speedFit) slowed() float64 {
 	const step, sigma = 0.02, 0.05 // of the logarithm of lag over flight
 	type point struct{ x, w float64 }
 	var points []point

@@ -22,7 +22,7 @@ const (
 type Candidate struct {
 	From, To float64 // its span, from before the drive to after the follow-through
 	Release  float64 // proposed instant of release
-	// Found is where the motion puts the release once some are marked, to TransferSD
+	// Found is where the motion puts the release once some are marked, to FoundReleaseSD
 	// about what those marks have in common: for a marked one too, whose mark is no
 	// nearer than its frame. NaN if none is marked, or it was not really found.
 	Found float64
@@ -106,7 +106,7 @@ func find(motion *Motion, sound *Sound, marked []float64) Finding {
 	if slowed == 1 {
 		f := r.look(motion, sound, marked)
 		f.Slowed = 1
-		return short(motion, sound, f)
+		return trimmedToOnePitch(motion, sound, f)
 	}
 	slower := *motion
 	slower.Slow *= slowed
@@ -121,7 +121,7 @@ func find(motion *Motion, sound *Sound, marked []float64) Finding {
 }
 
 // look finds the reps of a film that plays as slow as it is taken to.
-func (r *reel) look(motion *Motion, sound *Sound, marked []float64) Finding {
+func (r *coarseMotion) look(motion *Motion, sound *Sound, marked []float64) Finding {
 	bursts := r.bursts()
 	real := make([]float64, len(marked))
 	for i, t := range marked {
@@ -130,7 +130,7 @@ func (r *reel) look(motion *Motion, sound *Sound, marked []float64) Finding {
 	f := Finding{}
 	var cells []int // in which the candidates move
 	small := false
-	places := r.deliveries(bursts, real, hearer{sound, motion.Slow})
+	places := r.deliveries(bursts, real, soundtrack{sound, motion.Slow})
 	if len(places) > 0 {
 		s := newStudy(motion, places)
 		f.Candidates = s.candidates(sound, real)
@@ -139,7 +139,7 @@ func (r *reel) look(motion *Motion, sound *Sound, marked []float64) Finding {
 		}
 		cells, small = s.model.cells, s.model.small()
 	}
-	if one, ok := r.outstanding(r.uncovered(bursts, f.Candidates, motion.Slow)); ok && len(real) == 0 && r.outdoes(one, places, f.Candidates) {
+	if one, ok := r.mostLikeADelivery(r.uncovered(bursts, f.Candidates, motion.Slow)); ok && len(real) == 0 && r.beatsPattern(one, places, f.Candidates) {
 		for i := range f.Candidates {
 			f.Candidates[i].doubt()
 		}
@@ -147,10 +147,10 @@ func (r *reel) look(motion *Motion, sound *Sound, marked []float64) Finding {
 		f.Candidates, f.Box = append(f.Candidates, c), box
 		slices.SortFunc(f.Candidates, func(a, b Candidate) int { return cmp.Compare(a.Release, b.Release) })
 	} else if len(real) == 0 {
-		r.vouch(f.Candidates, motion, cells, sound)
+		r.doubtUnlikeDeliveries(f.Candidates, motion, cells, sound)
 	}
 	if small && len(real) == 0 {
-		blur(f.Candidates, motion.Slow)
+		doubtSmallBody(f.Candidates, motion.Slow)
 	}
 	for i := range f.Candidates {
 		c := &f.Candidates[i]
@@ -164,7 +164,7 @@ func (r *reel) look(motion *Motion, sound *Sound, marked []float64) Finding {
 // deliveries returns the places that may be deliveries: those of the first
 // pattern, or of the one that most marks lie in. A mark that no place is
 // near becomes a place.
-func (r *reel) deliveries(bursts []int, marked []float64, h hearer) []place {
+func (r *coarseMotion) deliveries(bursts []int, marked []float64, h soundtrack) []place {
 	if len(r.cells) == 0 {
 		return nil
 	}
@@ -204,8 +204,8 @@ func strays(places []place, marked []float64) []float64 {
 }
 
 // places returns where the pattern of the bursts recurs.
-func (r *reel) places(bursts []int) []place {
-	p := r.learn(bursts)
+func (r *coarseMotion) places(bursts []int) []place {
+	p := r.firstPattern(bursts)
 	if p == nil {
 		return nil
 	}
@@ -218,14 +218,14 @@ func (r *reel) places(bursts []int) []place {
 
 // candidates turns what was studied into candidates, their releases carried over
 // from those marked (real seconds) if there are any.
-func (s *study) candidates(sound *Sound, marked []float64) []Candidate {
+func (s *overlay) candidates(sound *Sound, marked []float64) []Candidate {
 	slow := s.motion.Slow
 	releases, spread, popSD := s.roughReleases(), roughSD, popRough
 	marks := s.owners(marked)
 	var match []float64
 	if len(marks) > 0 {
 		releases, match = s.transfer(marks)
-		spread, popSD = TransferSD, popSpread
+		spread, popSD = FoundReleaseSD, popSpread
 	}
 	still := s.model.contrast() >= stillContrast
 	var out []Candidate
@@ -247,12 +247,12 @@ func (s *study) candidates(sound *Sound, marked []float64) []Candidate {
 		c.Sure = isMarked || like >= sureLikeness && still
 		out = append(out, c)
 	}
-	hear(out, sound, slow, popSD)
+	givePops(out, sound, slow, popSD)
 	return out
 }
 
 // owners returns, by index, the deliveries that marks belong to.
-func (s *study) owners(marked []float64) map[int]float64 {
+func (s *overlay) owners(marked []float64) map[int]float64 {
 	out := map[int]float64{}
 	for _, t := range marked {
 		best := -1
@@ -268,10 +268,10 @@ func (s *study) owners(marked []float64) map[int]float64 {
 	return out
 }
 
-// hear gives candidates their pops. Where nearly every rep has a loud one, one that
+// givePops gives candidates their pops. Where nearly every rep has a loud one, one that
 // has none is asked about: it may be a pitch that was only mimed. A net's thud, now
 // heard and now not, is no such pop.
-func hear(cs []Candidate, sound *Sound, slow, spread float64) {
+func givePops(cs []Candidate, sound *Sound, slow, spread float64) {
 	releases := make([]float64, len(cs))
 	for i, c := range cs {
 		releases[i] = c.Release
@@ -320,7 +320,7 @@ func (c *Candidate) doubt() {
 }
 
 // uncovered returns the bursts that no candidate's span covers.
-func (r *reel) uncovered(bursts []int, cs []Candidate, slow float64) []int {
+func (r *coarseMotion) uncovered(bursts []int, cs []Candidate, slow float64) []int {
 	return slices.DeleteFunc(slices.Clone(bursts), func(k int) bool {
 		at := r.second(k) * slow
 		return slices.ContainsFunc(cs, func(c Candidate) bool { return c.From <= at && at <= c.To })
@@ -328,7 +328,7 @@ func (r *reel) uncovered(bursts []int, cs []Candidate, slow float64) []int {
 }
 
 // spans returns the spans of bursts, joined where they overlap.
-func (r *reel) spans(m *Motion, bursts []int) []Span {
+func (r *coarseMotion) spans(m *Motion, bursts []int) []Span {
 	var out []Span
 	for _, k := range bursts {
 		at := r.second(k)

@@ -24,15 +24,15 @@ const (
 	courseSlowest = 1.35 // times slower or quicker that a delivery may be than the usual one
 )
 
-// tide is how much moves over time: the sums of energy up to each of a reel's samples.
-type tide struct {
+// movedSoFar is how much moves over time: the sums of energy up to each of a reel's samples.
+type movedSoFar struct {
 	start float64 // real seconds of the first sample
 	upTo  []float64
 }
 
 // newTide adds up energies at reelRate.
-func newTide(start float64, energy []float64) tide {
-	t := tide{start: start, upTo: make([]float64, len(energy)+1)}
+func newTide(start float64, energy []float64) movedSoFar {
+	t := movedSoFar{start: start, upTo: make([]float64, len(energy)+1)}
 	for i, e := range energy {
 		t.upTo[i+1] = t.upTo[i] + e
 	}
@@ -40,7 +40,7 @@ func newTide(start float64, energy []float64) tide {
 }
 
 // mean returns the mean energy between two seconds; false where none of it is filmed.
-func (t tide) mean(from, to float64) (float64, bool) {
+func (t movedSoFar) mean(from, to float64) (float64, bool) {
 	a := max(int(math.Floor((from-t.start)*reelRate)), 0)
 	b := min(int(math.Ceil((to-t.start)*reelRate))+1, len(t.upTo)-1)
 	if a >= b {
@@ -52,7 +52,7 @@ func (t tide) mean(from, to float64) (float64, bool) {
 // course returns how alike what moves about second at is to the course of a delivery
 // released then and taking times as long as usual: a correlation. It is -1 where too
 // little of it is on the film.
-func (t tide) course(at, times float64) float64 {
+func (t movedSoFar) course(at, times float64) float64 {
 	var have [len(course)]float64
 	var own, usual, n float64
 	var on [len(course)]bool
@@ -85,7 +85,7 @@ func (t tide) course(at, times float64) float64 {
 
 // courseNear is the best course of a release near second at that takes times as long
 // as usual, or a little less or more.
-func (t tide) courseNear(at, times, reach float64) float64 {
+func (t movedSoFar) courseNear(at, times, reach float64) float64 {
 	best := -1.0
 	for d := -reach; d <= reach+1e-9; d += courseStep / 2 {
 		best = max(best, t.course(at+d*times, times))
@@ -95,7 +95,7 @@ func (t tide) courseNear(at, times, reach float64) float64 {
 
 // asDelivery says how much what moves about second at, in all cells or in the listed
 // ones of the reel, has the course of a delivery of any usual tempo.
-func (r *reel) asDelivery(t tide, at float64) float64 {
+func (r *coarseMotion) asDelivery(t movedSoFar, at float64) float64 {
 	best := -1.0
 	for _, times := range [...]float64{1 / courseSlowest, 0.86, 1, 1.16, courseSlowest} {
 		best = max(best, t.courseNear(at, times, 0.25))
@@ -104,7 +104,7 @@ func (r *reel) asDelivery(t tide, at float64) float64 {
 }
 
 // tideOf is the tide of the listed cells of the picture, nil for all of it.
-func (r *reel) tideOf(cells []int, cols int) tide {
+func (r *coarseMotion) tideOf(cells []int, cols int) movedSoFar {
 	if cells == nil {
 		return newTide(r.start, r.moved)
 	}
@@ -142,7 +142,7 @@ const (
 // Of several tempos the slowest that fits counts. Within a slowed delivery step and arm
 // come one by one, each much like a quick delivery; a delivery at the speed of life is
 // like nothing slower.
-func (r *reel) slowness() float64 {
+func (r *coarseMotion) slowness() float64 {
 	t := r.tideOf(nil, 0)
 	length := float64(len(r.cells)) / reelRate
 	var likes []float64
@@ -169,7 +169,7 @@ func (r *reel) slowness() float64 {
 
 // courseAt returns how alike to the course of a delivery the film's greatest bursts
 // are when it plays times slower: the median.
-func (r *reel) courseAt(t tide, times float64) float64 {
+func (r *coarseMotion) courseAt(t movedSoFar, times float64) float64 {
 	energy := slices.Clone(r.moved)
 	smear(energy, 0.15*times*reelRate)
 	tops := peaks(energy, 2*times*reelRate)

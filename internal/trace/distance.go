@@ -34,25 +34,25 @@ const (
 	lateSeldom = 5.0  // of the log likelihood: how seldom that is (assumed)
 )
 
-// wayFit is how well the pops fit one way and the likeliest delay on it.
-type wayFit struct {
+// distanceFit is how well the pops fit one way and the likeliest delay on it.
+type distanceFit struct {
 	likelihood float64 // logarithm, up to a constant
 	agree      int     // throws with a pop where it is expected
 }
 
-// doubtWay returns another way that the flights fit far better than the one that is
+// doubtDistance returns another way that the flights fit far better than the one that is
 // set, nil if there is none. It asks for the likeliest way and delay together, each
 // throw's pop being near where they put it or, seldom, anywhere.
-func (c *clocking) doubtWay() *DistanceDoubt {
+func (c *speedFit) doubtDistance() *DistanceDoubt {
 	heard := c.heard()
 	if len(heard) < leastOwn {
 		return nil
 	}
-	fit := func(metres float64) float64 { return c.fitWay(metres, heard, soundU).likelihood }
+	fit := func(metres float64) float64 { return c.fitDistance(metres, heard, soundU).likelihood }
 	best, most := c.way.Metres, fit(c.way.Metres)
 	// A sound that is out of step is late for all pitches alike, another way is not: where
 	// the one explains it as well as the other, the distance is not doubted.
-	set := max(most, c.fitWay(c.way.Metres, heard, lateU).likelihood-lateSeldom)
+	set := max(most, c.fitDistance(c.way.Metres, heard, lateU).likelihood-lateSeldom)
 	for m := wayLeast; m <= wayMost; m += wayStep {
 		if l := fit(m); l > most {
 			best, most = m, l
@@ -69,7 +69,7 @@ func (c *clocking) doubtWay() *DistanceDoubt {
 		}
 	}
 	need := max(leastOwn, int(math.Ceil(wayAgree*float64(len(heard)))))
-	if math.Abs(best-c.way.Metres) < wayApart || c.fitWay(best, heard, soundU).agree < need {
+	if math.Abs(best-c.way.Metres) < wayApart || c.fitDistance(best, heard, soundU).agree < need {
 		return nil
 	}
 	// The likelihood is a parabola about its top: its curvature is 1/u^2.
@@ -86,16 +86,16 @@ func (c *clocking) doubtWay() *DistanceDoubt {
 type flown struct {
 	speed   bullpen.Speed // the gun's
 	scatter float64       // standard uncertainty of its pop about where way and delay put it, seconds
-	lags    []lag         // those at a likely time
+	lags    []onsetAfter  // those at a likely time
 }
 
 // heard lists throws with a reading and a sound at some likely time after them,
 // evenly strewn over all if they are many.
-func (c *clocking) heard() []flown {
+func (c *speedFit) heard() []flown {
 	var all []flown
 	for i, want := range c.wants {
 		lags := c.lags[i]
-		likely := slices.IndexFunc(lags, func(l lag) bool { return l.seconds > popLatest })
+		likely := slices.IndexFunc(lags, func(l onsetAfter) bool { return l.seconds > popLatest })
 		if likely < 0 {
 			likely = len(lags)
 		}
@@ -116,7 +116,7 @@ func (c *clocking) heard() []flown {
 
 // scatter is the standard uncertainty of throw i's pop about where way and delay put
 // it, seconds, with the reading right to the gun and half the display's step.
-func (c *clocking) scatter(i int, v bullpen.Speed) float64 {
+func (c *speedFit) scatter(i int, v bullpen.Speed) float64 {
 	r := c.throws[i].Reading
 	shown := math.Hypot(r.Step/math.Sqrt(12)/r.Value, gunU/float64(r.Speed())) * c.wants[i]
 	return math.Sqrt(c.ownScatter(i, v.MetresPerSecond()) + sq(shown))
@@ -124,13 +124,13 @@ func (c *clocking) scatter(i int, v bullpen.Speed) float64 {
 
 // ownScatter is the variance of throw i's pop, seconds squared, that is the film's own:
 // of its release, its pop and where its hand and glove are.
-func (c *clocking) ownScatter(i int, metresPerSecond float64) float64 {
+func (c *speedFit) ownScatter(i int, metresPerSecond float64) float64 {
 	return sq(c.throws[i].ReleaseSD) + sq(popU) + sq(math.Hypot(gloveU, handU)/metresPerSecond)
 }
 
 // fitWay fits the delay of the sound, out of step by about soundU seconds, to a way of
 // metres, release to glove.
-func (c *clocking) fitWay(metres float64, heard []flown, soundU float64) wayFit {
+func (c *speedFit) fitDistance(metres float64, heard []flown, soundU float64) distanceFit {
 	way := bullpen.Way{Metres: metres, Drag: c.way.Drag}
 	expected := c.phone / soundSpeed
 	delayU := math.Sqrt(sq(c.phoneU/soundSpeed) + sq(soundU) + sq(habitU))
@@ -138,9 +138,9 @@ func (c *clocking) fitWay(metres float64, heard []flown, soundU float64) wayFit 
 	for i, f := range heard {
 		pops[i] = way.Seconds(f.speed)
 	}
-	best := wayFit{likelihood: math.Inf(-1)}
+	best := distanceFit{likelihood: math.Inf(-1)}
 	for d := expected - 3.5*delayU; d <= expected+3.5*delayU; d += delayTried {
-		now := wayFit{likelihood: -sq((d-expected)/delayU) / 2}
+		now := distanceFit{likelihood: -sq((d-expected)/delayU) / 2}
 		for i, f := range heard {
 			nearest := math.Inf(1)
 			for _, l := range f.lags {

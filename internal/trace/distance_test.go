@@ -58,7 +58,7 @@ func TestClockDoubtsTheDistance(t *testing.T) {
 					for i := range throws {
 						throws[i].ReleaseSD = math.Hypot(throws[i].ReleaseSD, 0.008)
 					}
-					got := Clock(throws, set(c.off*foot))
+					got := FilmSpeedsOf(throws, set(c.off*foot))
 					switch {
 					case c.step == 0 && got.OutOfStep != 0:
 						named += 1.0 / sessions
@@ -101,11 +101,11 @@ func TestClockTakesALateSoundAsAccepted(t *testing.T) {
 		throws, truth := o.session(16, rand.New(rand.NewPCG(seed, 51)))
 		accepted := set(0)
 		accepted.Late = late
-		got := Clock(throws, accepted)
+		got := FilmSpeedsOf(throws, accepted)
 		if got.OutOfStep != 0 || got.Distance != nil || !got.Calibrated || math.Abs(got.Delay-o.delay) > 0.015 {
 			t.Errorf("seed %d: accepted, and said to be %g out of step, distance %v, delay %.3f", seed, got.OutOfStep, got.Distance, got.Delay)
 		}
-		few, unaware := Clock(throws[:leastOwn-1], accepted), Clock(throws[:leastOwn-1], set(0))
+		few, unaware := FilmSpeedsOf(throws[:leastOwn-1], accepted), FilmSpeedsOf(throws[:leastOwn-1], set(0))
 		if few.Calibrated || unaware.Calibrated {
 			t.Fatalf("calibrated on %d readings", leastOwn-1)
 		}
@@ -115,7 +115,7 @@ func TestClockTakesALateSoundAsAccepted(t *testing.T) {
 		}
 		o.delay -= late
 		throws, _ = o.session(16, rand.New(rand.NewPCG(seed, 51)))
-		if got := Clock(throws, accepted); math.Abs(got.OutOfStep+late) > 0.020 || got.Distance != nil {
+		if got := FilmSpeedsOf(throws, accepted); math.Abs(got.OutOfStep+late) > 0.020 || got.Distance != nil {
 			t.Errorf("seed %d: in step though accepted as late, and said to be %g out of it, distance %v", seed, got.OutOfStep, got.Distance)
 		}
 	}
@@ -124,17 +124,17 @@ func TestClockTakesALateSoundAsAccepted(t *testing.T) {
 // A doubt names its uncertainty, and needs readings and pops.
 func TestDistanceNeedsReadings(t *testing.T) {
 	throws, _ := thrown{fps: 60, delay: 0.024, slow: 1, declared: 1, others: 0.3}.session(16, rand.New(rand.NewPCG(3, 3)))
-	d := Clock(throws, set(8*foot)).Distance
+	d := FilmSpeedsOf(throws, set(8*foot)).Distance
 	if d == nil || d.U < 0.1 || d.U > 1 || math.Abs(d.Metres-testWay.Metres) > 3*d.U {
 		t.Errorf("%+v, in truth %.2f m", d, testWay.Metres)
 	}
-	if d := Clock(throws[:leastOwn-1], set(8*foot)).Distance; d != nil {
+	if d := FilmSpeedsOf(throws[:leastOwn-1], set(8*foot)).Distance; d != nil {
 		t.Errorf("doubted by %d throws", leastOwn-1)
 	}
 	for i := range throws {
 		throws[i].Reading = nil
 	}
-	if d := Clock(throws, set(8*foot)).Distance; d != nil {
+	if d := FilmSpeedsOf(throws, set(8*foot)).Distance; d != nil {
 		t.Error("doubted without a reading")
 	}
 	// One reading in two is somebody's slip: nothing agrees.
@@ -144,7 +144,7 @@ func TestDistanceNeedsReadings(t *testing.T) {
 			throws[i].Reading = &bullpen.Reading{Value: 74, Unit: bullpen.MPH, Step: 1}
 		}
 	}
-	if d := Clock(throws, set(0)).Distance; d != nil {
+	if d := FilmSpeedsOf(throws, set(0)).Distance; d != nil {
 		t.Errorf("slips are taken for a distance: %+v", d)
 	}
 }
@@ -152,6 +152,6 @@ func TestDistanceNeedsReadings(t *testing.T) {
 func BenchmarkDoubtWay(b *testing.B) {
 	throws, _ := thrown{fps: 60, delay: 0.024, slow: 1, declared: 1, others: 0.3}.session(40, rand.New(rand.NewPCG(3, 3)))
 	for b.Loop() {
-		newClocking(throws, testSetting).doubtWay()
+		newClocking(throws, testSetting).doubtDistance()
 	}
 }

@@ -17,7 +17,7 @@ const (
 // their cells by what lies between the nearest good samples. novelty is how
 // unlike each sample's frame is to the one just before it, spans how many frames
 // each sample reaches back.
-func mend(m *Motion, novelty []float32, spans []int) {
+func mendRepeatedFrames(m *Motion, novelty []float32, spans []int) {
 	n := m.Len()
 	m.Doubled = make([]bool, n)
 	energy := m.Energy()

@@ -28,7 +28,7 @@ func TestStepsAreNoRepeats(t *testing.T) {
 			m.ends = append(m.ends, len(m.packed))
 			novelty, spans = append(novelty, fresh), append(spans, 1)
 		}
-		mend(m, novelty, spans)
+		mendRepeatedFrames(m, novelty, spans)
 		return m.DoubledShare()
 	}
 	if s := share(0.25); s > 0 {

@@ -19,7 +19,7 @@ const (
 )
 
 // speed returns throw i's film speed, without a doubt yet.
-func (c *clocking) speed(i int) FilmSpeed {
+func (c *speedFit) speed(i int) FilmSpeed {
 	out := FilmSpeed{Pop: math.NaN(), Flight: math.NaN()}
 	k := c.chosen[i]
 	if k < 0 {
@@ -43,7 +43,7 @@ func (c *clocking) speed(i int) FilmSpeed {
 // longer by d/v in time, and slower pitches are later than the delay by the difference.
 // What differs from rep to rep is as much more than expected as
 // the pops scatter about the readings, and never less: the less may be the gun's.
-func (c *clocking) uncertainty(i int, f FilmSpeed) bullpen.Speed {
+func (c *speedFit) uncertainty(i int, f FilmSpeed) bullpen.Speed {
 	metresPerSecond := f.Speed.MetresPerSecond()
 	rep := sq(max(c.excess, 1)) * c.ownScatter(i, metresPerSecond)
 	common := sq(c.delayU)
@@ -61,7 +61,7 @@ func (c *clocking) uncertainty(i int, f FilmSpeed) bullpen.Speed {
 
 // pace is the mean of one over the speeds, seconds a metre, of the readings that the delay
 // was taken from.
-func (c *clocking) pace() float64 {
+func (c *speedFit) pace() float64 {
 	sum := 0.0
 	for i, part := range c.part {
 		if part > 0 {
@@ -72,7 +72,7 @@ func (c *clocking) pace() float64 {
 }
 
 // doubts fills in what film and gun can't both be right about.
-func (c *clocking) doubts(speeds []FilmSpeed) {
+func (c *speedFit) doubts(speeds []FilmSpeed) {
 	for i, f := range speeds {
 		if f.Speed == 0 || c.wants[i] == 0 {
 			continue
@@ -93,7 +93,7 @@ func (c *clocking) doubts(speeds []FilmSpeed) {
 
 // agree reports whether film speed f and a gun's v can both be right: their flights
 // within limit seconds, or they themselves nearer than any slip.
-func (c *clocking) agree(f FilmSpeed, v bullpen.Speed, limit float64) bool {
+func (c *speedFit) agree(f FilmSpeed, v bullpen.Speed, limit float64) bool {
 	return math.Abs(f.Flight-c.way.Seconds(v)) <= limit || math.Abs(float64(f.Speed-v)) < leastSlip
 }
 
@@ -102,7 +102,7 @@ func (c *clocking) agree(f FilmSpeed, v bullpen.Speed, limit float64) bool {
 // leverage h: the variance of its residual is 1-h of a throw's, that of one without
 // part 1+h (Cook & Weisberg, Residuals and Influence in Regression, 1982, section 2.1;
 // from memory).
-func (c *clocking) limit(i int) float64 {
+func (c *speedFit) limit(i int) float64 {
 	scatter := c.excess * c.scatter(i, c.throws[i].Reading.Speed())
 	if !c.own {
 		return doubtAt * scatter
@@ -114,7 +114,7 @@ func (c *clocking) limit(i int) float64 {
 }
 
 // cause names the likeliest reason for a disagreement beyond limit seconds.
-func (c *clocking) cause(i int, f FilmSpeed, limit float64) (Doubt, *bullpen.Reading) {
+func (c *speedFit) cause(i int, f FilmSpeed, limit float64) (Doubt, *bullpen.Reading) {
 	reading := *c.throws[i].Reading
 	fits := func(r bullpen.Reading) bool { return c.agree(f, r.Speed(), limit) }
 	if swapped, ok := reading.Swapped(); ok && fits(swapped) {
@@ -130,7 +130,7 @@ func (c *clocking) cause(i int, f FilmSpeed, limit float64) (Doubt, *bullpen.Rea
 }
 
 // likeHers reports whether throw i's reading is like the others of its pitch.
-func (c *clocking) likeHers(i int) bool {
+func (c *speedFit) likeHers(i int) bool {
 	usual, spread, ok := c.usualReading(i)
 	return ok && math.Abs(float64(c.throws[i].Reading.Speed())-usual) < 3*spread
 }

@@ -67,8 +67,8 @@ type FilmSpeed struct {
 	Meant *bullpen.Reading
 }
 
-// Clocked is what film and gun say together.
-type Clocked struct {
+// FilmSpeeds is what film and gun say together.
+type FilmSpeeds struct {
 	Throws []FilmSpeed // one for each throw
 	// Calibrated is true if the sound's delay was taken from the readings
 	// themselves; else it is computed from where the phone stood.
@@ -97,19 +97,19 @@ type Clocked struct {
 // is so late, or that shows in how the delay changes with the speed, is doubted. The
 // speed is the flight's by the drag model (bullpen.Way), its uncertainty by the law of
 // propagation (JCGM 100:2008, equation 10).
-func Clock(throws []Throw, set Setting) Clocked {
+func FilmSpeedsOf(throws []Throw, set Setting) FilmSpeeds {
 	c := newClocking(throws, set)
-	out := Clocked{Throws: make([]FilmSpeed, len(throws)), Slowed: c.slowed()}
+	out := FilmSpeeds{Throws: make([]FilmSpeed, len(throws)), Slowed: c.slowed()}
 	if out.Slowed != 0 && out.Slowed != 1 {
 		if out.Slowed < 1 { // no phone plays faster than life
-			out.Distance = c.doubtWay()
+			out.Distance = c.doubtDistance()
 		}
 		for i := range out.Throws {
 			out.Throws[i] = FilmSpeed{Pop: math.NaN(), Flight: math.NaN()}
 		}
 		return out
 	}
-	out.Distance = c.doubtWay()
+	out.Distance = c.doubtDistance()
 	out.Calibrated = c.calibrate()
 	out.Delay, out.DelayU = c.delay+set.Late, c.delayU
 	c.choose()
@@ -127,23 +127,23 @@ func Clock(throws []Throw, set Setting) Clocked {
 	return out
 }
 
-// lag is one onset that may be a throw's pop.
-type lag struct {
+// onsetAfter is one onset that may be a throw's pop.
+type onsetAfter struct {
 	index   int     // in the sound's Onsets
 	seconds float64 // real, after the release, less what the sound is known to lag
 	loud    float64 // natural logarithm of its amplitude times how far it stands out
 }
 
-// clocking is the state of one Clock.
-type clocking struct {
+// speedFit is the state of one Clock.
+type speedFit struct {
 	throws []Throw
 	way    bullpen.Way // from release to glove
 	glove  float64     // of that, behind the plate's point
 	phone  float64
 	phoneU float64
 	wayU   float64
-	wants  []float64 // flight that each reading means, seconds; 0 for none
-	lags   [][]lag   // of each throw
+	wants  []float64      // flight that each reading means, seconds; 0 for none
+	lags   [][]onsetAfter // of each throw
 	delay  float64
 	delayU float64
 	excess float64   // how many times more than expected the pops scatter about the readings
@@ -152,13 +152,13 @@ type clocking struct {
 	own    bool      // the delay was taken from the readings
 }
 
-func newClocking(throws []Throw, set Setting) *clocking {
-	c := &clocking{
+func newClocking(throws []Throw, set Setting) *speedFit {
+	c := &speedFit{
 		throws: throws,
 		way:    bullpen.Way{Metres: set.Way.Metres + set.Glove, Drag: set.Way.Drag},
 		glove:  set.Glove,
 		phone:  set.Phone, phoneU: phoneU, wayU: cmp.Or(set.WayU, wayU),
-		wants: make([]float64, len(throws)), lags: make([][]lag, len(throws)),
+		wants: make([]float64, len(throws)), lags: make([][]onsetAfter, len(throws)),
 		chosen: make([]int, len(throws)), part: make([]float64, len(throws)),
 		excess: 1,
 	}
@@ -184,15 +184,15 @@ const slowest = 16
 
 // lagsOf lists the onsets that may be t's pop if the film were up to slow times
 // slower than declared and its sound lags by late seconds.
-func lagsOf(t Throw, slow, late float64) []lag {
+func lagsOf(t Throw, slow, late float64) []onsetAfter {
 	if t.Sound == nil || !(t.Slow > 0) {
 		return nil
 	}
-	var out []lag
+	var out []onsetAfter
 	first, last := t.Sound.between(t.Release+(popEarliest/2+late)*t.Slow, t.Release+(popLatest*slow+late)*t.Slow)
 	for k := first; k < last; k++ {
 		o := t.Sound.Onsets[k]
-		out = append(out, lag{k, (o.Time-t.Release)/t.Slow - late, float64(o.Peak) + math.Log(max(float64(o.Z), 1))})
+		out = append(out, onsetAfter{k, (o.Time-t.Release)/t.Slow - late, float64(o.Peak) + math.Log(max(float64(o.Z), 1))})
 	}
 	return out
 }

@@ -90,7 +90,7 @@ func TestClockDoubtsPlantedErrors(t *testing.T) {
 				r.Value += 8 + 4*math.Round(random.Float64())
 			}
 			planted++
-			got := Clock(throws, testSetting)
+			got := FilmSpeedsOf(throws, testSetting)
 			if !got.Calibrated || got.Slowed != 1 {
 				t.Fatalf("%g fps: calibrated %v, slowed %g", fps, got.Calibrated, got.Slowed)
 			}
@@ -139,7 +139,7 @@ func TestClockHearsPastOtherSounds(t *testing.T) {
 		slips, caught, readings, falsely := 0, 0, 0, 0
 		for seed := range uint64(2) {
 			throws, _ := thrown{fps: fps, delay: 0.03, slow: 1, declared: 1, others: 1.3}.session(16, rand.New(rand.NewPCG(seed, 31)))
-			for _, f := range Clock(throws, testSetting).Throws {
+			for _, f := range FilmSpeedsOf(throws, testSetting).Throws {
 				readings++
 				if f.Doubt != NoDoubt {
 					falsely++
@@ -150,7 +150,7 @@ func TestClockHearsPastOtherSounds(t *testing.T) {
 				for _, off := range []float64{-8, 8} {
 					throws[i].Reading = &bullpen.Reading{Value: right.Value + off, Unit: bullpen.MPH, Step: 1}
 					slips++
-					if f := Clock(throws, testSetting).Throws[i]; f.Doubt != NoDoubt {
+					if f := FilmSpeedsOf(throws, testSetting).Throws[i]; f.Doubt != NoDoubt {
 						caught++
 					} else {
 						t.Logf("%g fps, seed %d: %g for %g is believed, film speed %.1f", fps, seed, right.Value+off, right.Value, f.Speed)
@@ -174,11 +174,11 @@ func TestClockHearsPastOtherSounds(t *testing.T) {
 func TestClockIsNotDrawnBySlips(t *testing.T) {
 	for seed := range uint64(10) {
 		throws, _ := thrown{fps: 60, delay: 0.03, slow: 1, declared: 1}.session(9, rand.New(rand.NewPCG(seed, 41)))
-		straight := Clock(throws, testSetting)
+		straight := FilmSpeedsOf(throws, testSetting)
 		for _, i := range []int{2, 5} {
 			throws[i].Reading = &bullpen.Reading{Value: throws[i].Reading.Value + 8, Unit: bullpen.MPH, Step: 1}
 		}
-		got := Clock(throws, testSetting)
+		got := FilmSpeedsOf(throws, testSetting)
 		if d := math.Abs(got.Delay - straight.Delay); !got.Calibrated || d > 0.008 {
 			t.Errorf("seed %d: two slips move the delay by %.1f ms", seed, 1000*d)
 		}
@@ -198,7 +198,7 @@ func TestClockKnowsHowTheWayIsKnown(t *testing.T) {
 	throws[3].Reading = &bullpen.Reading{Value: throws[3].Reading.Value + 8, Unit: bullpen.MPH, Step: 1}
 	vague := testSetting
 	vague.WayU = 0.75
-	known, guessed := Clock(throws, testSetting), Clock(throws, vague)
+	known, guessed := FilmSpeedsOf(throws, testSetting), FilmSpeedsOf(throws, vague)
 	usual := 0.0 // seconds a metre
 	for i, r := range throws {
 		if i != 3 { // the slip
@@ -222,8 +222,8 @@ func TestClockKnowsHowTheWayIsKnown(t *testing.T) {
 	for i := range throws {
 		throws[i].Reading = nil
 	}
-	for i, f := range Clock(throws, vague).Throws {
-		usual := Clock(throws, testSetting).Throws[i]
+	for i, f := range FilmSpeedsOf(throws, vague).Throws {
+		usual := FilmSpeedsOf(throws, testSetting).Throws[i]
 		// Of a flight of D metres, 0.75 of them are that share of the speed.
 		if least := float64(f.Speed) * 0.75 / (testWay.Metres + 0.6); float64(f.U) < least || f.U <= usual.U || f.Speed != usual.Speed {
 			t.Errorf("throw %d: %.2f +- %.2f, at least %.2f is the way's; usually %.2f", i, f.Speed, f.U, least, usual.U)
@@ -240,7 +240,7 @@ func TestClockOfAWayThatIsWrong(t *testing.T) {
 			throws, truth := thrown{fps: 240, delay: 0.024, slow: 1, declared: 1}.session(16, rand.New(rand.NewPCG(seed, 61)))
 			vague := set(off)
 			vague.WayU = 0.68
-			for i, f := range Clock(throws, vague).Throws {
+			for i, f := range FilmSpeedsOf(throws, vague).Throws {
 				in := 0.0
 				if math.Abs(float64(f.Speed-truth[i])) <= 2*float64(f.U) {
 					in = 1
@@ -271,7 +271,7 @@ func TestClockOfJitteredTimes(t *testing.T) {
 				throws[i].Release += 0.008 * (2*random.Float64() - 1)
 				throws[i].ReleaseSD = math.Hypot(throws[i].ReleaseSD, 0.008)
 			}
-			for i, f := range Clock(throws, set(0)).Throws {
+			for i, f := range FilmSpeedsOf(throws, set(0)).Throws {
 				readings++
 				if f.Doubt != NoDoubt {
 					falsely++
@@ -340,7 +340,7 @@ func TestClockNamesTheCause(t *testing.T) {
 				throws[4].Reading.Value = 45
 			}
 			c.spoil(throws)
-			got := Clock(throws, testSetting).Throws[4]
+			got := FilmSpeedsOf(throws, testSetting).Throws[4]
 			if got.Doubt != c.want {
 				t.Fatalf("doubt %q, want %q (%+v)", got.Doubt, c.want, got)
 			}
@@ -362,7 +362,7 @@ func TestClockNamesTheCause(t *testing.T) {
 func TestClockTakesUpTheOffset(t *testing.T) {
 	speeds := func(delay float64) []FilmSpeed {
 		throws, _ := thrown{fps: 60, delay: delay, slow: 1, declared: 1, others: 0.3}.session(16, rand.New(rand.NewPCG(8, 8)))
-		return Clock(throws, testSetting).Throws
+		return FilmSpeedsOf(throws, testSetting).Throws
 	}
 	base := speeds(0.02)
 	for _, off := range []float64{-0.04, 0.04} {
@@ -382,13 +382,13 @@ func TestClockRecognisesSlowMotion(t *testing.T) {
 			random := rand.New(rand.NewPCG(seed, 21))
 			o := thrown{fps: 120, delay: 0.03, slow: slow, declared: 1, others: 0.3, missing: 0.1}
 			throws, _ := o.session(12, random)
-			if got := Clock(throws, testSetting); got.Slowed != slow {
+			if got := FilmSpeedsOf(throws, testSetting); got.Slowed != slow {
 				t.Errorf("slowed %g, seed %d: got %g", slow, seed, got.Slowed)
 			}
 			for i := range throws {
 				throws[i].Slow = slow
 			}
-			if got := Clock(throws, testSetting); got.Slowed != 1 || !got.Calibrated {
+			if got := FilmSpeedsOf(throws, testSetting); got.Slowed != 1 || !got.Calibrated {
 				t.Errorf("slowed %g and declared, seed %d: got %g", slow, seed, got.Slowed)
 			}
 		}
@@ -399,11 +399,11 @@ func TestClockRecognisesSlowMotion(t *testing.T) {
 // that they are worth less.
 func TestClockWithoutReadings(t *testing.T) {
 	throws, truth := thrown{fps: 60, delay: 7.0 / 343, slow: 1, declared: 1}.session(8, rand.New(rand.NewPCG(3, 9)))
-	calibrated := Clock(throws, testSetting)
+	calibrated := FilmSpeedsOf(throws, testSetting)
 	for i := range throws {
 		throws[i].Reading = nil
 	}
-	got := Clock(throws, testSetting)
+	got := FilmSpeedsOf(throws, testSetting)
 	if got.Calibrated || math.Abs(got.Delay-7.0/343) > 1e-9 || got.Slowed != 0 {
 		t.Errorf("%+v", got)
 	}
@@ -416,9 +416,9 @@ func TestClockWithoutReadings(t *testing.T) {
 
 // Nothing, silence and nonsense have no film speed and no doubt.
 func TestClockOfNothing(t *testing.T) {
-	Clock(nil, Setting{})
+	FilmSpeedsOf(nil, Setting{})
 	for _, sound := range []*Sound{nil, {}} {
-		got := Clock([]Throw{{Sound: sound, Slow: 1, Release: 3}, {Sound: sound}}, testSetting)
+		got := FilmSpeedsOf([]Throw{{Sound: sound, Slow: 1, Release: 3}, {Sound: sound}}, testSetting)
 		for _, f := range got.Throws {
 			if f.Speed != 0 || !math.IsNaN(f.Pop) || f.Doubt != NoDoubt {
 				t.Errorf("%+v", f)

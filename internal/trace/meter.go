@@ -18,7 +18,7 @@ type Meter struct {
 	kept          int             // frames taken so far
 	columns       []uint16        // scratch
 	camera        *camera
-	differ        *differ
+	differ        *frameDifference
 	novelty       []float32 // of each sample: how unlike the frame just before it, ninths of a gray level
 	spans         []int     // of each sample: how many kept frames it reaches back
 	motion        Motion
@@ -106,6 +106,6 @@ func (m *Meter) sample(back int) {
 // Motion returns what was measured, repeated frames mended. Call it once, after
 // the last frame.
 func (m *Meter) Motion() *Motion {
-	mend(&m.motion, m.novelty, m.spans)
+	mendRepeatedFrames(&m.motion, m.novelty, m.spans)
 	return &m.motion
 }

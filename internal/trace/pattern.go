@@ -35,7 +35,7 @@ type pattern struct {
 }
 
 // pattern is the mean of the reel at places.
-func (r *reel) pattern(places []place) *pattern {
+func (r *coarseMotion) pattern(places []place) *pattern {
 	const n = patternLead + 1 + patternTail
 	mean := make([][]float32, n)
 	strength := make([]float64, r.cols*r.rows)
@@ -86,7 +86,7 @@ func (p *pattern) stretched(stretch float64) (rows [][]float32, length float64, 
 // find slides the pattern over the reel and returns the places that stand out.
 // Likeness is the correlation, each cell's own mean taken off, but a place that
 // is much quieter than the pattern is not made louder.
-func (r *reel) find(p *pattern) []place {
+func (r *coarseMotion) find(p *pattern) []place {
 	likeness, stretch := make([]float64, len(r.cells)), make([]float64, len(r.cells))
 	film := make([][]float32, len(r.cells))
 	for k, cells := range r.cells {

@@ -35,9 +35,9 @@ const (
 	foundMatch  = 0.6  // correlation below which a release was not really found
 )
 
-// TransferSD is the standard deviation to expect of a release that was carried over,
+// FoundReleaseSD is the standard deviation to expect of a release that was carried over,
 // about the mark's own error, real seconds.
-const TransferSD = 0.004
+const FoundReleaseSD = 0.004
 
 // roughRelease returns the model time at which the ball probably leaves the hand.
 func (m *model) roughRelease() float64 {
@@ -81,7 +81,7 @@ func (m *model) band(from, to float64) []int {
 }
 
 // roughReleases proposes every delivery's release, in real seconds.
-func (s *study) roughReleases() []float64 {
+func (s *overlay) roughReleases() []float64 {
 	u := s.model.roughRelease()
 	out := make([]float64, len(s.fits))
 	for i, f := range s.fits {
@@ -93,7 +93,7 @@ func (s *study) roughReleases() []float64 {
 // transfer finds every delivery's release from those marked, given as real seconds of
 // deliveries by index: the marked ones' too, to a fraction of a frame. match is how well
 // each was found: the correlation of the arm's pattern.
-func (s *study) transfer(marked map[int]float64) (found, match []float64) {
+func (s *overlay) transfer(marked map[int]float64) (found, match []float64) {
 	u := 0.0
 	for i, t := range marked {
 		u += s.fits[i].own(t-s.guesses[i]) / float64(len(marked))

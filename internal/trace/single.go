@@ -17,9 +17,9 @@ const (
 	singleFew  = 3 // places: a pattern that recurs no oftener may be chance
 )
 
-// outstanding returns the one of bursts that looks most like a delivery, if it
+// mostLikeADelivery returns the one of bursts that looks most like a delivery, if it
 // stands out of the film at all.
-func (r *reel) outstanding(bursts []int) (best int, ok bool) {
+func (r *coarseMotion) mostLikeADelivery(bursts []int) (best int, ok bool) {
 	most := 0.0
 	for _, k := range bursts {
 		if s := r.standing(r.alone(k)); s > most {
@@ -30,12 +30,14 @@ func (r *reel) outstanding(bursts []int) (best int, ok bool) {
 }
 
 // alone returns sample k as a pattern of one place.
-func (r *reel) alone(k int) []place { return []place{{at: r.second(k), stretch: 1, likeness: 1}} }
+func (r *coarseMotion) alone(k int) []place {
+	return []place{{at: r.second(k), stretch: 1, likeness: 1}}
+}
 
-// outdoes reports whether burst one is to be proposed beside, and before, the
+// beatsPattern reports whether burst one is to be proposed beside, and before, the
 // candidates of a pattern: there is nothing sure among them, or the pattern
 // recurs hardly ever and looks less like a delivery.
-func (r *reel) outdoes(one int, places []place, cs []Candidate) bool {
+func (r *coarseMotion) beatsPattern(one int, places []place, cs []Candidate) bool {
 	if !slices.ContainsFunc(cs, func(c Candidate) bool { return c.Sure }) {
 		return true
 	}
@@ -45,10 +47,10 @@ func (r *reel) outdoes(one int, places []place, cs []Candidate) bool {
 // single proposes burst one of a film whose deliveries do not repeat, and says
 // where in the picture it is. It is never
 // sure of it without a pop.
-func (r *reel) single(m *Motion, sound *Sound, one int, bursts []int) (Candidate, bullpen.Box) {
+func (r *coarseMotion) single(m *Motion, sound *Sound, one int, bursts []int) (Candidate, bullpen.Box) {
 	study := newStudy(m, r.alone(one))
 	out := []Candidate{newCandidate(study.roughReleases()[0], singleSD, m.Slow)}
-	hear(out, sound, m.Slow, popRough)
+	givePops(out, sound, m.Slow, popRough)
 	out[0].Confidence = 0.4
 	_, contrast := r.moment(one)
 	most, next := r.standing(r.alone(one)), 0.0
@@ -69,7 +71,7 @@ func (r *reel) single(m *Motion, sound *Sound, one int, bursts []int) (Candidate
 
 // moment returns the energy at sample k, and how many times that is what moves
 // when the pitcher is set before and has finished after.
-func (r *reel) moment(k int) (energy, contrast float64) {
+func (r *coarseMotion) moment(k int) (energy, contrast float64) {
 	const before, after = reelRate, reelRate * 4 / 5
 	still := (r.energy[max(0, k-before)] + r.energy[min(len(r.energy)-1, k+after)]) / 2
 	return r.energy[k], r.energy[k] / max(still, 1)

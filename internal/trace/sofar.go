@@ -8,7 +8,7 @@ func (m *Meter) SoFar() *Motion {
 	c := m.motion
 	c.Times, c.Shifts = slices.Clone(c.Times), slices.Clone(c.Shifts)
 	c.packed, c.ends = slices.Clone(c.packed), slices.Clone(c.ends)
-	mend(&c, m.novelty, m.spans)
+	mendRepeatedFrames(&c, m.novelty, m.spans)
 	return &c
 }
 

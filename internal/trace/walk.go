@@ -21,7 +21,7 @@ const (
 
 // walks parts bursts that no candidate covers into those of walking back to the rubber and
 // all others. cells are those of the picture in which the candidates move.
-func (r *reel) walks(bursts []int, cs []Candidate, m *Motion, cells []int, sound *Sound) (walks, others []int) {
+func (r *coarseMotion) walks(bursts []int, cs []Candidate, m *Motion, cells []int, sound *Sound) (walks, others []int) {
 	heard := slices.ContainsFunc(cs, func(c Candidate) bool { return !math.IsNaN(c.Pop) })
 	if len(cs) < 2 || cells == nil || !heard { // without pops a calmer drill may look like one
 		return nil, bursts
@@ -63,7 +63,7 @@ func (r *reel) walks(bursts []int, cs []Candidate, m *Motion, cells []int, sound
 }
 
 // beside marks the reel's cells in which the candidates move, and those next to them.
-func (r *reel) beside(cells []int, cols int) []bool {
+func (r *coarseMotion) beside(cells []int, cols int) []bool {
 	near := make([]bool, r.cols*r.rows)
 	for _, c := range cells {
 		x, y := c%cols/2, c/cols/2
@@ -77,7 +77,7 @@ func (r *reel) beside(cells []int, cols int) []bool {
 }
 
 // inside is the share of the energy about sample k that lies in the marked cells.
-func (r *reel) inside(k int, near []bool) float64 {
+func (r *coarseMotion) inside(k int, near []bool) float64 {
 	const reach = reelRate / 3
 	var in, all float64
 	for j := max(k-reach, 0); j <= min(k+reach, len(r.cells)-1); j++ {

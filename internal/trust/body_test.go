@@ -65,9 +65,9 @@ func TestSameBodyLine(t *testing.T) {
 func TestSameRepsLine(t *testing.T) {
 	told := func(day string, verdicts ...tempo.Verdict) Session {
 		s := session(t, day, "fb60"+strings.Repeat(" ch50", len(verdicts)))
-		s.Body = []tempo.RepPace{{}}
+		s.Body = []tempo.RepBody{{}}
 		for _, v := range verdicts {
-			s.Body = append(s.Body, tempo.RepPace{Told: v})
+			s.Body = append(s.Body, tempo.RepBody{Told: v})
 		}
 		return s
 	}

@@ -16,7 +16,7 @@ type Session struct {
 	Sheet   bullpen.Sheet // bullpen.Judge of them: one RepNumbers for each rep
 	// Checks are tempo.Assess's of the bullpen; none where nothing tells of the body.
 	Checks []tempo.Check
-	Body   []tempo.RepPace // tempo.Assess's, one for each rep; none where nothing tells of the body
+	Body   []tempo.RepBody // tempo.Assess's, one for each rep; none where nothing tells of the body
 }
 
 // check returns the same-body check of a full pitch; ok is false without one.

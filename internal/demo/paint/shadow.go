@@ -20,7 +20,7 @@ type shade struct {
 	cover []byte
 }
 
-// bones returns the lines of a body that throw its shadow, with their radii.
+// shadowBones returns the lines of a body that throw its shadow, with their radii.
 func shadowBones(j motion.Joints) []bone {
 	b := []bone{
 		{j.Pelvis, j.Chest, .14, .15}, {j.Head, j.Head.Add(j.Crown.Mul(.06)), .11, .10},

@@ -101,16 +101,16 @@ type RepBody struct {
 	ArmSeconds  *float64      `json:"armSeconds,omitempty" doc:"top to release, real seconds; never from hand marks at 30 or 60 frames a second"`
 	LegsFrom    tempo.Source  `json:"legsFrom" doc:"where the legs' time comes from; empty without one"`
 	ArmFrom     tempo.Source  `json:"armFrom" doc:"likewise of the arm"`
-	Legs        *Pace         `json:"legs,omitempty" doc:"body speed"`
-	Arm         *Pace         `json:"arm,omitempty" doc:"arm speed"`
+	Legs        *BodySpeed    `json:"legs,omitempty" doc:"body speed"`
+	Arm         *BodySpeed    `json:"arm,omitempty" doc:"arm speed"`
 	Verdict     tempo.Verdict `json:"verdict,omitempty" doc:"slowed body or slowed arm where this rep by itself is shown to be slower than her own fastballs; missing where that is not shown"`
 	Words       string        `json:"words,omitempty" doc:"a short line: legs at 97 % of her fastball's speed"`
 	Short       string        `json:"short,omitempty" doc:"the same in a table: legs 86 %: slowed"`
 	Pending     string        `json:"pending,omitempty" doc:"one sentence: why there is no body speed, and what to do"`
 }
 
-// Pace is a speed in per cent of her own fastballs of the same bullpen.
-type Pace struct {
+// BodySpeed is a speed in per cent of her own fastballs of the same bullpen.
+type BodySpeed struct {
 	Percent float64 `json:"percent"`
 	U       float64 `json:"u" doc:"standard uncertainty, percentage points"`
 	Within  bool    `json:"within" doc:"inside the spread of her own fastballs (95 of 100)"`
@@ -193,9 +193,9 @@ func splitOf(s *tempo.Split) *Split {
 }
 
 // RepBodyOf returns p as the API says it.
-func RepBodyOf(p tempo.RepPace) *RepBody {
+func RepBodyOf(p tempo.RepBody) *RepBody {
 	return &RepBody{
 		LegsSeconds: p.LegsSeconds, ArmSeconds: p.ArmSeconds, LegsFrom: p.LegsFrom, ArmFrom: p.ArmFrom,
-		Legs: (*Pace)(p.Legs), Arm: (*Pace)(p.Arm), Verdict: p.Verdict, Words: p.Words, Short: p.Short, Pending: p.Pending,
+		Legs: (*BodySpeed)(p.Legs), Arm: (*BodySpeed)(p.Arm), Verdict: p.Verdict, Words: p.Words, Short: p.Short, Pending: p.Pending,
 	}
 }

@@ -80,7 +80,7 @@ type SharedJudged struct {
 
 // SharedRepBody is a rep's body speed.
 type SharedRepBody struct {
-	Legs    *Pace         `json:"legs,omitempty"`
+	Legs    *BodySpeed    `json:"legs,omitempty"`
 	Verdict tempo.Verdict `json:"verdict,omitempty" doc:"missing where it is not shown to be slower"`
 	Short   string        `json:"short,omitempty"`
 }

@@ -1,17 +1,17 @@
 // Body speed as a coach says it. Nothing is computed here: the numbers and whether
 // they lie inside her own spread are the server's.
-import type { Eye, Pace, Rep } from "../api/types";
+import type { Eye, BodySpeed, Rep } from "../api/types";
 import { dayText } from "./speed";
 
 /** "97 % ± 2". */
-export function paceText({ percent, u }: Pace): string {
+export function paceText({ percent, u }: BodySpeed): string {
   return `${Math.round(percent)} % ± ${Math.max(Math.round(u), 1)}`;
 }
 
 /** Where a pace lies beside her own fastballs. "Slowed" is only said of what the server
     names: a rep that merely lies outside of their spread is no finding. fastballs is what
     several of her baseline pitch are called. */
-export function besideText({ percent, within }: Pace, fastballs: string, slowed = false): string {
+export function besideText({ percent, within }: BodySpeed, fastballs: string, slowed = false): string {
   if (slowed) return "slowed";
   if (within) return `like her own ${fastballs}`;
   return percent < 100 ? `on the slow side of her own ${fastballs}, not shown to be slowed` : `on the fast side of her own ${fastballs}`;

@@ -20,7 +20,7 @@ const (
 // Heard guesses at the reps of a film from its sound alone, for as long as its
 // pictures were not looked at: one before each loud sudden sound that nothing louder
 // is near. It is never sure of any. slow is the film's.
-func Heard(sound *Sound, slow float64) []Candidate {
+func FindBySound(sound *Sound, slow float64) []Candidate {
 	if sound == nil {
 		return nil
 	}

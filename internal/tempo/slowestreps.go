@@ -28,10 +28,10 @@ const byChance = 0.05
 // reading and legs nothing to do with each other, any k of the n would be the softest
 // with the same chance, 1 of n! / (k! (n-k)!): a permutation test (Fisher, The Design
 // of Experiments, 1935, section 21; from memory), at the level byChance.
-func softest(all []counted, paces []RepPace, s Subject, name, fast string, thrown map[string]Thrown) string {
+func softest(all []counted, paces []RepBody, s Subject, name, fast string, thrown map[string]Thrown) string {
 	type both struct {
 		Thrown
-		legs Pace
+		legs BodySpeed
 	}
 	var slow, others []both
 	for i, c := range all {

@@ -14,10 +14,10 @@ const (
 	RoundStep = 1.0 / 60
 )
 
-// Round returns how much moved in the film round a release (real seconds of the
+// MotionAround returns how much moved in the film round a release (real seconds of the
 // film), at even steps from RoundFrom to RoundTo: the square root of the motion
 // energy, 1 for the greatest of them. It is empty for a film without motion.
-func Round(m *trace.Motion, release float64) []float32 {
+func MotionAround(m *trace.Motion, release float64) []float32 {
 	if m.Len() < 2 {
 		return nil
 	}

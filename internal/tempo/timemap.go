@@ -2,13 +2,13 @@ package tempo
 
 import "math"
 
-// warp is how a rep's own time goes over the template's for one part of the body: in
+// timeMap is how a rep's own time goes over the template's for one part of the body: in
 // real seconds per template second, one pace up to the plant and another from there to
 // the release. A body has mass: its pace turns from the one into the other smoothly,
 // by a monotone cubic with the harmonic mean of both as its slope at the plant
 // (Fritsch and Butland, SIAM J. Sci. Stat. Comput. 5, 300, 1984; from memory). A body
 // that waits for its arm slows down before its foot lands, not when it has.
-type warp struct {
+type timeMap struct {
 	ref                  Instants // in template time
 	before, plant, after float64
 }
@@ -18,23 +18,23 @@ type warp struct {
 const mostBend = 2.5
 
 // even is one pace throughout.
-func even(pace float64) warp { return warp{before: pace, plant: pace, after: pace} }
+func even(pace float64) timeMap { return timeMap{before: pace, plant: pace, after: pace} }
 
 // bent is one pace before the plant and another after it.
-func bent(ref Instants, before, after float64) warp {
+func bent(ref Instants, before, after float64) timeMap {
 	after = min(max(after, before/mostBend), before*mostBend)
-	return warp{ref: ref, before: before, plant: 2 * before * after / (before + after), after: after}
+	return timeMap{ref: ref, before: before, plant: 2 * before * after / (before + after), after: after}
 }
 
 // seconds returns the real seconds from the plant to template time u.
-func (w warp) seconds(u float64) float64 {
+func (w timeMap) seconds(u float64) float64 {
 	x, far := w.reach(u)
 	u -= w.ref.Plant
 	return u * (w.plant + (far-w.plant)*(2*x-x*x))
 }
 
 // pace returns the real seconds per template second at template time u.
-func (w warp) pace(u float64) float64 {
+func (w timeMap) pace(u float64) float64 {
 	x, far := w.reach(u)
 	if x >= 1 {
 		return far
@@ -44,7 +44,7 @@ func (w warp) pace(u float64) float64 {
 
 // reach returns how far u lies from the plant towards the drive or the release, 0 to 1,
 // and the pace there.
-func (w warp) reach(u float64) (x, far float64) {
+func (w timeMap) reach(u float64) (x, far float64) {
 	far, end := w.before, w.ref.Drive
 	if u > w.ref.Plant {
 		far, end = w.after, w.ref.Release
@@ -56,7 +56,7 @@ func (w warp) reach(u float64) (x, far float64) {
 }
 
 // own returns the template time that lies so many real seconds from the plant.
-func (w warp) own(seconds float64) float64 {
+func (w timeMap) own(seconds float64) float64 {
 	lo, hi := tempFrom, tempTo
 	for range 24 { // to 0.1 microseconds
 		if middle := (lo + hi) / 2; w.seconds(middle) < seconds {
@@ -84,7 +84,7 @@ type lay struct {
 }
 
 // lay lays the template times us of a patch round its instant u.
-func (w warp) lay(us []float64, u float64) lay {
+func (w timeMap) lay(us []float64, u float64) lay {
 	l := lay{lags: make([]float64, len(us))}
 	for j := range us {
 		l.lags[j] = w.seconds(us[j]) - w.seconds(u)
@@ -128,7 +128,7 @@ func (x track) at(u float64) float64 {
 // carried returns how many cells further to the right than in the template the body
 // stands at each of the arm's template times us. wait is how many real seconds after
 // the plant the release comes.
-func (x track) carried(us []float64, arm, legs warp, release, wait float64) []float64 {
+func (x track) carried(us []float64, arm, legs timeMap, release, wait float64) []float64 {
 	out := make([]float64, len(us))
 	for j, u := range us {
 		body := legs.own(wait + arm.seconds(u) - arm.seconds(release))

@@ -11,12 +11,12 @@ import (
 	"tenoff/internal/trace"
 )
 
-// FollowKind is the kind of job that finds the four instants in every rep of a
+// InstantsKind is the kind of job that finds the four instants in every rep of a
 // bullpen from those marked on its fastballs; its subject is the bullpen.
-const FollowKind = "find instants"
+const InstantsKind = "find instants"
 
-// Follow queues a search for instants in a bullpen's reps, asked for or not.
-func (s *Proposer) Follow(ctx context.Context, bullpenID string) (store.Job, error) {
+// SearchInstants queues a search for instants in a bullpen's reps, asked for or not.
+func (s *Proposer) SearchInstants(ctx context.Context, bullpenID string) (store.Job, error) {
 	p, err := s.pen(ctx, bullpenID)
 	if err != nil {
 		return store.Job{}, err
@@ -24,7 +24,7 @@ func (s *Proposer) Follow(ctx context.Context, bullpenID string) (store.Job, err
 	if !p.hasReference() {
 		return store.Job{}, bullpen.Errorf(bullpen.Invalid, "Mark drive, plant, top and release on one %s first; the other reps are found from it.", p.fast())
 	}
-	return s.follow(ctx, bullpenID, true)
+	return s.searchInstants(ctx, bullpenID, true)
 }
 
 // again is a job's payload: look even if nothing has changed.
@@ -32,17 +32,17 @@ type again struct {
 	Asked bool `json:"asked,omitempty"`
 }
 
-func (s *Proposer) follow(ctx context.Context, bullpenID string, asked bool) (store.Job, error) {
+func (s *Proposer) searchInstants(ctx context.Context, bullpenID string, asked bool) (store.Job, error) {
 	payload, err := json.Marshal(again{asked})
 	if err != nil {
 		return store.Job{}, err
 	}
-	return s.store.AddJob(ctx, store.NewJob{Kind: FollowKind, Subject: bullpenID, BullpenID: bullpenID, Payload: string(payload)})
+	return s.store.AddJob(ctx, store.NewJob{Kind: InstantsKind, Subject: bullpenID, BullpenID: bullpenID, Payload: string(payload)})
 }
 
 // isLast reports whether the last search saw what digest stands for.
-func isLast(last []store.Followed, digest string) bool {
-	return len(last) > 0 && !slices.ContainsFunc(last, func(f store.Followed) bool { return f.Inputs != digest })
+func isLast(last []store.InstantSearch, digest string) bool {
+	return len(last) > 0 && !slices.ContainsFunc(last, func(f store.InstantSearch) bool { return f.Inputs != digest })
 }
 
 // FindInstants is the handler of jobs of FollowKind. What the search hung on may change
@@ -60,7 +60,7 @@ func (s *Proposer) FindInstants(ctx context.Context, job store.Job, progress fun
 		if err != nil {
 			return err
 		}
-		last, err := s.store.Followed(ctx, p.id)
+		last, err := s.store.InstantSearch(ctx, p.id)
 		if err != nil || !how.Asked && isLast(last, p.digest()) {
 			return err
 		}
@@ -78,14 +78,14 @@ func (s *Proposer) FindInstants(ctx context.Context, job store.Job, progress fun
 }
 
 // search follows a bullpen's films, place by place.
-func (s *Proposer) search(ctx context.Context, p pen, progress func(done float64)) (out followed, err error) {
+func (s *Proposer) search(ctx context.Context, p instantInputs, progress func(done float64)) (out instantsFound, err error) {
 	if !p.hasReference() {
 		return out, nil
 	}
 	groups := p.groups()
 	for i, g := range groups {
 		share := func(done float64) { progress((float64(i) + done) / float64(len(groups))) }
-		if err := s.followGroup(ctx, g, &out, share); err != nil {
+		if err := s.instantsOfGroup(ctx, g, &out, share); err != nil {
 			return out, err
 		}
 	}
@@ -97,7 +97,7 @@ func (s *Proposer) search(ctx context.Context, p pen, progress func(done float64
 }
 
 // keep stores what a search found, if all that it hung on is still so.
-func (s *Proposer) keep(ctx context.Context, p pen, found followed) (kept bool, err error) {
+func (s *Proposer) keep(ctx context.Context, p instantInputs, found instantsFound) (kept bool, err error) {
 	for digest := p.digest(); ; {
 		err := s.store.KeepInstants(ctx, p.id, p.revision, found.films, found.reps)
 		if bullpen.CodeOf(err) == bullpen.NotFound {
@@ -118,14 +118,14 @@ func (s *Proposer) keep(ctx context.Context, p pen, found followed) (kept bool, 
 }
 
 // gone reports whether a film of the bullpen is no longer there.
-func (s *Proposer) gone(ctx context.Context, p pen) bool {
+func (s *Proposer) gone(ctx context.Context, p instantInputs) bool {
 	return slices.ContainsFunc(p.films, func(f store.Film) bool {
 		_, err := s.store.Film(ctx, f.ID)
 		return bullpen.CodeOf(err) == bullpen.NotFound
 	})
 }
 
-// Round returns how much moved on a film round a rep's release, see tempo.Round.
+// Round returns how much moved on a film round a rep's release, see tempo.MotionAround.
 func (s *Proposer) Round(ctx context.Context, f store.Film, r bullpen.Rep) ([]float32, error) {
 	if r.Release < 0 || r.Release >= f.Clock.Frames() {
 		return nil, nil
@@ -135,5 +135,5 @@ func (s *Proposer) Round(ctx context.Context, f store.Film, r bullpen.Rep) ([]fl
 		return nil, err
 	}
 	motion.Slow = f.Clock.SlowFactor()
-	return tempo.Round(motion, f.Clock.RealSeconds(0, r.Release)), nil
+	return tempo.MotionAround(motion, f.Clock.RealSeconds(0, r.Release)), nil
 }

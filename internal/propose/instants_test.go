@@ -29,11 +29,11 @@ func (h house) throw(t *testing.T) []bullpen.Rep {
 	return out
 }
 
-// follow does the job that is queued, and returns what it found by rep.
+// searchInstants does the job that is queued, and returns what it found by rep.
 func (h house) follow(t *testing.T) map[string]store.Instants {
 	t.Helper()
 	for _, j := range h.queued(t) {
-		if err := h.scout.FindInstants(t.Context(), j, func(float64) {}); err != nil {
+		if err := h.proposer.FindInstants(t.Context(), j, func(float64) {}); err != nil {
 			t.Fatal(err)
 		}
 		if _, err := h.store.CancelJob(t.Context(), j.ID); err != nil {
@@ -59,7 +59,7 @@ func (h house) queued(t *testing.T) []store.Job {
 	}
 	var out []store.Job
 	for _, j := range all {
-		if j.Kind == FollowKind && j.State == store.JobQueued {
+		if j.Kind == InstantsKind && j.State == store.JobQueued {
 			out = append(out, j)
 		}
 	}
@@ -70,12 +70,12 @@ func (h house) queued(t *testing.T) []store.Job {
 // wait.
 func (h house) followAgain(t *testing.T) int {
 	t.Helper()
-	h.scout.followChange(t.Context(), h.pen.ID)
+	h.proposer.followChange(t.Context(), h.pen.ID)
 	return len(h.queued(t))
 }
 
 // keep stores what a search might have found.
-func (h house) keep(t *testing.T, films []store.Followed, found []store.Instants) {
+func (h house) keep(t *testing.T, films []store.InstantSearch, found []store.Instants) {
 	t.Helper()
 	_, revision, err := h.store.Bullpen(t.Context(), h.pen.ID)
 	if err == nil {
@@ -88,7 +88,7 @@ func (h house) keep(t *testing.T, films []store.Followed, found []store.Instants
 
 func TestFindsInstantsFromOneFastball(t *testing.T) {
 	h := newHouse(t)
-	if _, err := h.scout.Follow(t.Context(), h.pen.ID); bullpen.CodeOf(err) != bullpen.Invalid {
+	if _, err := h.proposer.SearchInstants(t.Context(), h.pen.ID); bullpen.CodeOf(err) != bullpen.Invalid {
 		t.Errorf("without a mark: %v", err)
 	}
 	if n := h.followAgain(t); n != 0 {
@@ -121,7 +121,7 @@ func TestFindsInstantsFromOneFastball(t *testing.T) {
 	}
 
 	// A program that finds in another way finds them anew.
-	said, err := h.store.Followed(t.Context(), h.pen.ID)
+	said, err := h.store.InstantSearch(t.Context(), h.pen.ID)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -141,14 +141,14 @@ func TestFindsInstantsFromOneFastball(t *testing.T) {
 	}
 
 	// What is accepted becomes marks, and is no reference: nothing is found anew.
-	got, err := h.scout.Accept(t.Context(), h.pen.ID, "", nil)
+	got, err := h.proposer.Accept(t.Context(), h.pen.ID, "", nil)
 	if err != nil || got.Reps != len(reps)-1 || got.Marks < 2*got.Reps {
 		t.Errorf("accepted %+v, %v", got, err)
 	}
 	if n := h.followAgain(t); n != 0 {
 		t.Errorf("%d jobs after accepting what was found", n)
 	}
-	if got, err := h.scout.Accept(t.Context(), h.pen.ID, "", nil); err != nil || got.Marks != 0 || got.Revision == 0 {
+	if got, err := h.proposer.Accept(t.Context(), h.pen.ID, "", nil); err != nil || got.Marks != 0 || got.Revision == 0 {
 		t.Errorf("accepted twice: %+v, %v", got, err)
 	}
 	first, err := h.store.Rep(t.Context(), reps[0].ID)
@@ -209,14 +209,14 @@ func TestRefusalsAreKept(t *testing.T) {
 	if found := h.follow(t); len(found) != 0 {
 		t.Errorf("%d reps followed with one fastball", len(found))
 	}
-	said, err := h.store.Followed(t.Context(), h.pen.ID)
+	said, err := h.store.InstantSearch(t.Context(), h.pen.ID)
 	if err != nil || len(said) != 1 || !strings.Contains(said[0].Refusal, "fastballs") {
 		t.Errorf("%+v, %v", said, err)
 	}
 	if n := h.followAgain(t); n != 0 {
 		t.Errorf("%d jobs: a refusal is tried again though nothing changed", n)
 	}
-	if job, err := h.scout.Follow(t.Context(), h.pen.ID); err != nil || job.Subject != h.pen.ID {
+	if job, err := h.proposer.SearchInstants(t.Context(), h.pen.ID); err != nil || job.Subject != h.pen.ID {
 		t.Errorf("asked for: %+v, %v", job, err)
 	}
 }
@@ -231,7 +231,7 @@ func TestRemark(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	again, err := h.scout.Remark(t.Context(), h.pen.ID)
+	again, err := h.proposer.SecondMarks(t.Context(), h.pen.ID)
 	if err != nil || len(again) != RemarkReps {
 		t.Fatalf("%d reps, %v", len(again), err)
 	}
@@ -252,13 +252,13 @@ func TestRemark(t *testing.T) {
 			}
 		}
 	}
-	got, n, err := h.scout.Spread(t.Context(), second)
+	got, n, err := h.proposer.Spread(t.Context(), second)
 	frame := clock.RealSeconds(0, 1)
 	// Half of the instants a frame off: sum d^2 / 2n is frame^2 / 4, less the blur.
 	if want := math.Sqrt(frame*frame/4 - frame*frame/12); err != nil || n != 20 || math.Abs(got-want) > 1e-4 {
 		t.Errorf("spread %.5f of %d marks, %v; want %.5f", got, n, err, want)
 	}
-	if _, _, err := h.scout.Spread(t.Context(), second[:1]); bullpen.CodeOf(err) != bullpen.Invalid {
+	if _, _, err := h.proposer.Spread(t.Context(), second[:1]); bullpen.CodeOf(err) != bullpen.Invalid {
 		t.Errorf("four marks: %v", err)
 	}
 }
@@ -279,7 +279,7 @@ func TestFollowingWhatIsRemoved(t *testing.T) {
 	if _, err := h.store.RemoveFilm(t.Context(), h.film.ID, 0); err != nil {
 		t.Fatal(err)
 	}
-	if err := h.scout.FindInstants(t.Context(), job, func(float64) {}); err != nil {
+	if err := h.proposer.FindInstants(t.Context(), job, func(float64) {}); err != nil {
 		t.Errorf("without its film: %v", err)
 	}
 	if _, err := h.store.RemoveBullpen(t.Context(), h.pen.ID, 0, store.Whatever); err != nil {
@@ -288,10 +288,10 @@ func TestFollowingWhatIsRemoved(t *testing.T) {
 	if left := h.queued(t); len(left) != 0 {
 		t.Errorf("%d jobs on a bullpen that is gone", len(left))
 	}
-	if err := h.scout.FindInstants(t.Context(), job, func(float64) {}); err != nil {
+	if err := h.proposer.FindInstants(t.Context(), job, func(float64) {}); err != nil {
 		t.Errorf("without its bullpen: %v", err)
 	}
-	if due, err := h.scout.Due(t.Context(), h.pen.ID); due || err != nil {
+	if due, err := h.proposer.Due(t.Context(), h.pen.ID); due || err != nil {
 		t.Errorf("due in a bullpen that is gone: %v, %v", due, err)
 	}
 }
@@ -310,13 +310,13 @@ func TestAcceptsThePicture(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	said := store.Followed{FilmID: h.film.ID, Doubled: 1.0 / 6, Cadence: bullpen.Cadence{Step: h.film.Clock.RealSeconds(0, 1), Every: 6, Repeats: 1, Skips: 4}}
+	said := store.InstantSearch{FilmID: h.film.ID, Doubled: 1.0 / 6, Cadence: bullpen.Cadence{Step: h.film.Clock.RealSeconds(0, 1), Every: 6, Repeats: 1, Skips: 4}}
 	found := store.Instants{
 		RepID: rep.ID, FilmID: h.film.ID, Mark: 90, Slow: h.film.Clock.Slow, Trace: 1,
 		Drive: at(60), Plant: at(76), Top: at(80), Release: at(90),
 	}
-	h.keep(t, []store.Followed{said}, []store.Instants{found})
-	if _, err := h.scout.Accept(t.Context(), h.pen.ID, "", []string{rep.ID}); err != nil {
+	h.keep(t, []store.InstantSearch{said}, []store.Instants{found})
+	if _, err := h.proposer.Accept(t.Context(), h.pen.ID, "", []string{rep.ID}); err != nil {
 		t.Fatal(err)
 	}
 	got, err := h.store.Rep(t.Context(), rep.ID)

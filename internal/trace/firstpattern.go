@@ -14,9 +14,9 @@ const (
 	kinShare = 0.70 // of the likeness of the best burst to its kin
 )
 
-// learn makes the first pattern from bursts: the burst that has the most kin and
+// firstPattern makes the first pattern from bursts: the burst that has the most kin and
 // those kin, laid over it. It is nil when no two bursts are alike.
-func (r *reel) learn(bursts []int) *pattern {
+func (r *coarseMotion) firstPattern(bursts []int) *pattern {
 	bursts = thin(bursts, kinMost)
 	n := len(bursts)
 	if n < 2 {
@@ -51,7 +51,7 @@ func (r *reel) learn(bursts []int) *pattern {
 
 // kinships returns how alike every two bursts are, at the best shift of the
 // second in samples, and that shift.
-func (r *reel) kinships(bursts []int) (like [][]float64, shift [][]int) {
+func (r *coarseMotion) kinships(bursts []int) (like [][]float64, shift [][]int) {
 	n := len(bursts)
 	excerpts := make([][][]float32, n)
 	for i, k := range bursts {
@@ -79,7 +79,7 @@ func (r *reel) kinships(bursts []int) (like [][]float64, shift [][]int) {
 
 // excerpt returns the motion about sample k, every second sample, each cell's
 // mean over it taken off, scaled to length 1.
-func (r *reel) excerpt(k int) []float32 {
+func (r *coarseMotion) excerpt(k int) []float32 {
 	const every = 2
 	var rows [][]float32
 	for j := k - patternLead; j <= k+patternTail; j += every {

@@ -3,14 +3,14 @@ package trace
 import "math"
 
 // differ turns two frames into cells.
-type differ struct {
+type frameDifference struct {
 	width, height int
 	diff          []uint16 // per pixel, ninths of a gray level
 	cell          []float32
 }
 
-func newDiffer(width, height int) *differ {
-	return &differ{
+func newDiffer(width, height int) *frameDifference {
+	return &frameDifference{
 		width: width, height: height,
 		diff: make([]uint16, width*height),
 		cell: make([]float32, (width/cellSide)*(height/cellSide)),
@@ -25,7 +25,7 @@ const still = 0.03
 // difference of the two frames, the camera's movement taken out, exceeds the
 // noise by. The noise is taken from the median difference of the whole picture.
 // The result is overwritten by the next call.
-func (d *differ) cells(now, then []uint16, p Shift) []float32 {
+func (d *frameDifference) cells(now, then []uint16, p Shift) []float32 {
 	reach := float32(d.width+d.height) / 2
 	if abs32(p.X)+abs32(p.Y)+reach*(abs32(p.S)+abs32(p.R)) < still {
 		for i, v := range now {
@@ -41,7 +41,7 @@ func (d *differ) cells(now, then []uint16, p Shift) []float32 {
 
 // straighten fills diff with |now - then moved by p|; 0 where then has no pixel.
 // Positions run in 1/65536, weights in 1/256 of a pixel.
-func (d *differ) straighten(now, then []uint16, p Shift) {
+func (d *frameDifference) straighten(now, then []uint16, p Shift) {
 	const one = 1 << 16
 	w, h := d.width, d.height
 	cx, cy := float64(w-1)/2, float64(h-1)/2
@@ -73,7 +73,7 @@ func (d *differ) straighten(now, then []uint16, p Shift) {
 
 // noise returns the difference above which a pixel is taken to move: three
 // standard deviations of the noise and one gray level, in ninths.
-func (d *differ) noise() int32 {
+func (d *frameDifference) noise() int32 {
 	var counts [512]int32
 	for _, v := range d.diff {
 		counts[min(v, uint16(len(counts)-1))]++
@@ -90,7 +90,7 @@ func (d *differ) noise() int32 {
 }
 
 // sum fills the cells with the square roots of what exceeds limit.
-func (d *differ) sum(limit int32) {
+func (d *frameDifference) sum(limit int32) {
 	cols := d.width / cellSide
 	var sums [maxSide]int32
 	for r := range d.height / cellSide {

@@ -16,12 +16,12 @@ const byMistake = 0.05
 // fewer, eight that do by luck scatter too widely for one at 86 % to stand out.
 const likeFast = 8
 
-// slower is the chance that one more rep like her fastballs at the rep's place would have
+// chanceOfSlower is the chance that one more rep like her fastballs at the rep's place would have
 // taken as long, less what the method may be off by (bias, a share of BiasOf) and less
 // margin, log units: one-sided, by the predictive of her own fastballs, whose variance is
 // larger by wider, >= 0. Motion that is unlike theirs widens it as it widens a contrast.
-func (o own) slower(l lap, bias, margin, wider float64) float64 {
-	next := o.next(l.place, l.u).Widened(wider).Blurred(square(o.unlike([]lap{l}) / 1.96))
+func (o herFastballs) chanceOfSlower(l lapTime, bias, margin, wider float64) float64 {
+	next := o.next(l.place, l.u).Widened(wider).Blurred(square(o.unlike([]lapTime{l}) / 1.96))
 	by := l.log - next.Value
 	by -= biasFloor + bias*math.Abs(by) + margin
 	return 1 - next.Minus(next.Value).Below(by)
@@ -32,7 +32,7 @@ func (o own) slower(l lap, bias, margin, wider float64) float64 {
 // and one that is no slower than the others of its kind has not slowed down. Theirs is
 // taken to be that of her fastballs, for as much as likeFast of them (a scaled inverse
 // chi-squared prior, as that of evidence.LineOf).
-func (o own) wider(laps []lap) float64 {
+func (o herFastballs) wider(laps []lapTime) float64 {
 	if len(laps) < 2 {
 		return 0
 	}
@@ -112,7 +112,7 @@ type kind struct {
 func (q question) kind(c counted) kind { return kind{c.from(), c.Pitch, q.arm} }
 
 // of returns the rep's time that is asked about, and her fastballs'.
-func (q question) of(c counted, o owns) (lap, own) {
+func (q question) of(c counted, o owns) (lapTime, herFastballs) {
 	if q.arm {
 		return c.lap(c.arm), o.arm
 	}
@@ -122,7 +122,7 @@ func (q question) of(c counted, o owns) (lap, own) {
 // scatter is by how much the variance of each kind is wider than her fastballs', by the reps
 // that are not found.
 func scatter(all []counted, owns map[from]owns, asked []question, found []bool) map[kind]float64 {
-	laps := map[kind][]lap{}
+	laps := map[kind][]lapTime{}
 	for k, q := range asked {
 		if !found[k] {
 			c := all[q.rep]
@@ -151,7 +151,7 @@ func holm(all []counted, owns map[from]owns, m Margins, asked []question, wider 
 			bias = BiasOf(c.View).Arm
 		}
 		l, o := q.of(c, owns[c.from()])
-		chances[k] = o.slower(l, bias, m.RepSlowed, wider[q.kind(c)])
+		chances[k] = o.chanceOfSlower(l, bias, m.RepSlowed, wider[q.kind(c)])
 	}
 	return evidence.Holm(chances, byMistake)
 }

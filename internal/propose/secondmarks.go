@@ -14,8 +14,8 @@ import (
 // RemarkReps is how many reps are marked again.
 const RemarkReps = 5
 
-// Again is a rep to be marked again, without its marks.
-type Again struct {
+// SecondMark is a rep to be marked again, without its marks.
+type SecondMark struct {
 	Rep      bullpen.Rep // Drive, Plant, Top and Release are not said
 	From, To int         // frames to look at
 	Instants []bullpen.Event
@@ -31,18 +31,18 @@ const (
 
 // Remark picks reps of a bullpen that have marks placed by hand, those with most
 // instants first, else by chance.
-func (s *Proposer) Remark(ctx context.Context, bullpenID string) ([]Again, error) {
+func (s *Proposer) SecondMarks(ctx context.Context, bullpenID string) ([]SecondMark, error) {
 	films, reps, err := s.handMarked(ctx, bullpenID)
 	if err != nil {
 		return nil, err
 	}
 	rand.Shuffle(len(reps), func(i, j int) { reps[i], reps[j] = reps[j], reps[i] })
 	slices.SortStableFunc(reps, func(a, b bullpen.Rep) int { return len(marksOf(b)) - len(marksOf(a)) })
-	out := make([]Again, 0, RemarkReps)
+	out := make([]SecondMark, 0, RemarkReps)
 	for _, r := range reps[:min(len(reps), RemarkReps)] {
 		c := films[r.FilmID].Clock
 		first, last := math.MaxInt, 0
-		again := Again{Instants: marksOf(r)}
+		again := SecondMark{Instants: marksOf(r)}
 		for _, e := range again.Instants {
 			first, last = min(first, r.Frame(e)), max(last, r.Frame(e))
 		}

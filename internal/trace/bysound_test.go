@@ -23,7 +23,7 @@ func TestHeard(t *testing.T) {
 			add(pop+4.5, 5, -0.5)  // loud, and no more than the noise around it
 			want = append(want, pop-heardFlight)
 		}
-		got := Heard(sound, slow)
+		got := FindBySound(sound, slow)
 		if len(got) != len(want) {
 			t.Fatalf("slow %v: %d found, want %d: %+v", slow, len(got), len(want), got)
 		}
@@ -33,7 +33,7 @@ func TestHeard(t *testing.T) {
 			}
 		}
 	}
-	if got := Heard(nil, 1); len(got) != 0 {
+	if got := FindBySound(nil, 1); len(got) != 0 {
 		t.Errorf("without sound: %+v", got)
 	}
 }

@@ -45,7 +45,7 @@ func TestOneFilmPerPitch(t *testing.T) {
 		mark := math.Round(c.before/frame) * frame
 		first.Marked = []float64{mark}
 		for i, r := range s.truth.Reps {
-			f := Among(film(r), nil)
+			f := FindBeside(film(r), nil)
 			if len(f.Candidates) != 1 || math.Abs(f.Candidates[0].Release-c.before) > 3*frame {
 				t.Errorf("%s, pitch %d: %+v, too short: %v", c.name, i+1, f.Candidates, f.TooShort)
 			}
@@ -55,7 +55,7 @@ func TestOneFilmPerPitch(t *testing.T) {
 			if i == 0 {
 				continue
 			}
-			f = Among(film(r), []Film{first})
+			f = FindBeside(film(r), []Film{first})
 			if len(f.Candidates) != 1 || !f.Beside || !f.Candidates[0].Sure || math.Abs(f.Candidates[0].Release-mark) > frame {
 				t.Errorf("%s, pitch %d beside a marked one: %+v", c.name, i+1, f.Candidates)
 			}
@@ -63,7 +63,7 @@ func TestOneFilmPerPitch(t *testing.T) {
 	}
 	// What follows the pitch is no pitch, and less than a second of it tells nothing.
 	r := s.truth.Reps[0].Release.Seconds
-	if f := Among(s.cutOut(r+0.9, r+2.2), []Film{{Motion: s.motion, Marked: []float64{r}}}); len(f.Candidates) > 0 && f.Candidates[0].Sure {
+	if f := FindBeside(s.cutOut(r+0.9, r+2.2), []Film{{Motion: s.motion, Marked: []float64{r}}}); len(f.Candidates) > 0 && f.Candidates[0].Sure {
 		t.Errorf("sure of a pitch after it: %+v", f.Candidates)
 	}
 }

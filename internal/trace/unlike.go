@@ -16,7 +16,7 @@ const (
 
 // vouch leaves sure what also looks and sounds like a delivery. cells are those of the
 // picture in which the candidates move, nil for all.
-func (r *reel) vouch(cs []Candidate, m *Motion, cells []int, sound *Sound) {
+func (r *coarseMotion) doubtUnlikeDeliveries(cs []Candidate, m *Motion, cells []int, sound *Sound) {
 	heard := caught(cs, sound, m.Slow)
 	t := r.tideOf(cells, m.Cols)
 	for i := range cs {
@@ -26,9 +26,9 @@ func (r *reel) vouch(cs []Candidate, m *Motion, cells []int, sound *Sound) {
 	}
 }
 
-// blur makes candidates whose pitcher is so small that a release can't be told on her ones
+// doubtSmallBody makes candidates whose pitcher is so small that a release can't be told on her ones
 // that are asked about.
-func blur(cs []Candidate, slow float64) {
+func doubtSmallBody(cs []Candidate, slow float64) {
 	for i := range cs {
 		cs[i].doubt()
 		cs[i].Spread = smallSD * slow

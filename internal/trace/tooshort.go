@@ -10,9 +10,9 @@ const (
 	shortStill = 1.6 // real seconds of stillness put before and after it
 )
 
-// short looks for the delivery of a short film in which none was found, as if she had
+// trimmedToOnePitch looks for the delivery of a short film in which none was found, as if she had
 // stood still before and after it. What is found is never sure.
-func short(motion *Motion, sound *Sound, f Finding) Finding {
+func trimmedToOnePitch(motion *Motion, sound *Sound, f Finding) Finding {
 	real := motion.End / motion.Slow
 	if len(f.Candidates) > 0 || real > shortFilm || motion.Len() < 2 {
 		return f

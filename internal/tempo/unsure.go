@@ -16,7 +16,7 @@ const mostAstray = 0.015
 // leaveAstray leaves no instant sure on any rep that is not found where it is marked: the
 // marked rep is the one on which everybody knows where the instant is, and a pattern that
 // leads elsewhere there leads anywhere on the others.
-func leaveAstray(out []Transferred, reps []Delivery) {
+func doubtUnlikeMarks(out []Transferred, reps []Delivery) {
 	for k := range instants {
 		var off []float64
 		for i := range out {
@@ -42,7 +42,7 @@ const mostUnlike = 1.0 / 30
 // delivery than on the other fastballs, and on no rep where that is so of more than one in
 // four. whole is where a rep's delivery as a whole has an instant of the template. Other
 // pitches may be timed unlike fastballs, and are not held against them.
-func leaveUnlike(out []Transferred, reps []Delivery, whole func(i int, u float64) float64, ref Instants) {
+func doubtUnlikeFastballs(out []Transferred, reps []Delivery, whole func(i int, u float64) float64, ref Instants) {
 	for k, u := range ref.list() {
 		var off []float64
 		for i := range out {

@@ -54,22 +54,22 @@ func TestJointsAreASecondWitness(t *testing.T) {
 			Drive: sure(0.45), Plant: sure(posturetest.Plant), Top: sure(posturetest.Top), Release: sure(0),
 		})
 	}
-	h.keep(t, []store.Followed{{FilmID: h.film.ID}}, found)
+	h.keep(t, []store.InstantSearch{{FilmID: h.film.ID}}, found)
 	j := NewJoints(h.store, swings(releases, map[int]float64{releases[1]: -0.15}), 1, nil)
 	if _, err := h.doJoints(t, j); err != nil {
 		t.Fatal(err)
 	}
-	seen, err := h.scout.Sights(t.Context(), h.pen.ID, films, reps, nil, true)
+	seen, err := h.proposer.Sights(t.Context(), h.pen.ID, films, reps, nil, true)
 	if err != nil || seen != nil {
 		t.Errorf("without a witness %v is seen, %v", seen, err)
 	}
-	h.scout.Witness(j)
+	h.proposer.Witness(j)
 	for range 2 { // the second time from memory
-		if seen, err = h.scout.Sights(t.Context(), h.pen.ID, films, reps, nil, true); err != nil || len(seen) != 2 {
+		if seen, err = h.proposer.Sights(t.Context(), h.pen.ID, films, reps, nil, true); err != nil || len(seen) != 2 {
 			t.Fatalf("%d deliveries are seen, %v", len(seen), err)
 		}
 	}
-	if seen, err := h.scout.Sights(t.Context(), h.pen.ID, films, reps, nil, false); err != nil || seen[reps[0].ID].Top.Seen() {
+	if seen, err := h.proposer.Sights(t.Context(), h.pen.ID, films, reps, nil, false); err != nil || seen[reps[0].ID].Top.Seen() {
 		t.Errorf("the other hand hangs, and shows %+v, %v", seen[reps[0].ID], err)
 	}
 	for i, want := range []posture.Beside{posture.BesideAgrees, posture.BesideDiffers} {
@@ -81,7 +81,7 @@ func TestJointsAreASecondWitness(t *testing.T) {
 			t.Errorf("rep %d: released at %.3f s, is at %.3f", i, s.Release.Seconds, found[i].Release.Seconds)
 		}
 	}
-	got, err := h.scout.Accept(t.Context(), h.pen.ID, "", nil)
+	got, err := h.proposer.Accept(t.Context(), h.pen.ID, "", nil)
 	if err != nil || got.Reps != 2 || got.Marks != 5 {
 		t.Errorf("%+v is accepted of two deliveries, one plant of which is doubted, %v", got, err)
 	}
@@ -104,16 +104,16 @@ func TestAMarkOnADoubtedInstantIsByHand(t *testing.T) {
 	r, c := reps[i], h.film.Clock
 	at := c.RealSeconds(0, r.Release)
 	plant := store.FoundInstant{Seconds: at - posturetest.Plant, Match: 0.95, Sure: true}
-	h.keep(t, []store.Followed{{FilmID: h.film.ID}}, []store.Instants{{RepID: r.ID, FilmID: h.film.ID, Mark: r.Release, Slow: c.Slow, Plant: plant}})
+	h.keep(t, []store.InstantSearch{{FilmID: h.film.ID}}, []store.Instants{{RepID: r.ID, FilmID: h.film.ID, Mark: r.Release, Slow: c.Slow, Plant: plant}})
 	for _, foot := range []float64{0, -0.15} {
 		j := NewJoints(h.store, swings([]int{r.Release}, map[int]float64{r.Release: foot}), int(-100*foot), nil)
 		if _, err := h.doJoints(t, j); err != nil {
 			t.Fatal(err)
 		}
-		h.scout.Witness(j)
+		h.proposer.Witness(j)
 		now := r
 		now.Plant = nearest(c, plant.Seconds*c.SlowFactor())
-		a, err := h.scout.placedOn(t.Context(), r, now)
+		a, err := h.proposer.placedOn(t.Context(), r, now)
 		if err != nil || (a.Plant >= 0) != (foot == 0) {
 			t.Errorf("a mark on a plant that her joints put %.2f s from it stands for %+v, %v", foot, a, err)
 		}

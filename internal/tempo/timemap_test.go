@@ -9,7 +9,7 @@ import (
 // the slope of its seconds.
 func TestWarp(t *testing.T) {
 	ref := Instants{Drive: -0.56, Plant: -0.11, Top: -0.13, Release: 0}
-	for _, w := range []warp{
+	for _, w := range []timeMap{
 		even(1.1), bent(ref, 1, 1), bent(ref, 1, 1.7), bent(ref, 1.15, 1.15), bent(ref, 0.9, 0.5), bent(ref, 1, 9), bent(ref, 1, 0.01),
 	} {
 		const h = 1e-6

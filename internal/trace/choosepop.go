@@ -22,7 +22,7 @@ type sounding struct{ usual, spread float64 }
 
 // sounding takes from pops that come where their readings put them how the film's
 // pops sound; ok is false if they are too few.
-func (c *clocking) sounding() (s sounding, ok bool) {
+func (c *speedFit) sounding() (s sounding, ok bool) {
 	var loud []float64
 	for i, k := range c.chosen {
 		if k >= 0 && c.wants[i] > 0 && math.Abs(c.lags[i][k].seconds-c.wants[i]-c.delay) <= near {
@@ -41,7 +41,7 @@ func (c *clocking) sounding() (s sounding, ok bool) {
 }
 
 // unlike returns by how many spreads l is fainter than the film's pops.
-func (s sounding) unlike(l lag) float64 {
+func (s sounding) unlike(l onsetAfter) float64 {
 	return min(max((s.usual-l.loud)/s.spread, 0), unlikeMost)
 }
 
@@ -50,7 +50,7 @@ func (s sounding) unlike(l lag) float64 {
 // if it is not; and sounding like them. Whatever comes near the time that a wrong
 // reading means would else be taken for the pop and bear the reading out. A sound that
 // is unlike the pops and fits nothing is none.
-func (c *clocking) choose() {
+func (c *speedFit) choose() {
 	sounds, known := c.sounding()
 	flights := c.flights()
 	chosen := make([]int, len(c.throws))
@@ -89,13 +89,13 @@ func (c *clocking) choose() {
 
 // expected returns the standard deviation to expect of throw i's pop about where a
 // right reading puts it, seconds.
-func (c *clocking) expected(i int) float64 {
+func (c *speedFit) expected(i int) float64 {
 	return math.Hypot(c.excess*c.scatter(i, c.throws[i].Reading.Speed()), c.delayU)
 }
 
 // flights returns, for every throw, when after its release its pop comes: that which
 // is chosen so far, else that which its reading means; 0 for neither.
-func (c *clocking) flights() []float64 {
+func (c *speedFit) flights() []float64 {
 	out := make([]float64, len(c.throws))
 	for i, k := range c.chosen {
 		if k >= 0 {
@@ -109,7 +109,7 @@ func (c *clocking) flights() []float64 {
 
 // commonness is the probability density, 1/s, of throw i's pop at a lag, as the other
 // throws have it: those of the same pitch before all.
-func (c *clocking) commonness(i int, seconds float64, flights []float64) float64 {
+func (c *speedFit) commonness(i int, seconds float64, flights []float64) float64 {
 	const anywhere = 0.2 // share of pops that come at any time
 	sum, weights := 0.0, 0.0
 	for j, s := range flights {
@@ -132,7 +132,7 @@ func (c *clocking) commonness(i int, seconds float64, flights []float64) float64
 
 // rightness is the probability that throw i's reading is right, by how like her other
 // readings of that pitch it is; 0 without a reading.
-func (c *clocking) rightness(i int) float64 {
+func (c *speedFit) rightness(i int) float64 {
 	if c.wants[i] == 0 {
 		return 0
 	}
@@ -146,7 +146,7 @@ func (c *clocking) rightness(i int) float64 {
 
 // usualReading returns the middle and the spread, mph, of the other readings of throw
 // i's pitch; ok is false for fewer than three.
-func (c *clocking) usualReading(i int) (usual, spread float64, ok bool) {
+func (c *speedFit) usualReading(i int) (usual, spread float64, ok bool) {
 	var same []float64
 	for j, t := range c.throws {
 		if j != i && t.Reading != nil && t.Pitch == c.throws[i].Pitch {

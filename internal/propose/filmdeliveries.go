@@ -11,8 +11,8 @@ import (
 	"tenoff/internal/trace"
 )
 
-// reel is one film's reps as event transfer takes them in.
-type reel struct {
+// filmDeliveries is one film's reps as event transfer takes them in.
+type filmDeliveries struct {
 	film   store.Film
 	reps   []bullpen.Rep
 	in     []tempo.Delivery
@@ -22,12 +22,12 @@ type reel struct {
 
 // group is films that may show the pitcher from one place.
 type group struct {
-	pen   pen
+	pen   instantInputs
 	films []store.Film
 }
 
 // groups parts a bullpen's films by where the phone stood and how it was held.
-func (p pen) groups() []group {
+func (p instantInputs) groups() []group {
 	type place struct {
 		view    bullpen.View
 		upright bool
@@ -52,13 +52,13 @@ func (p pen) groups() []group {
 	return out
 }
 
-func (s *Proposer) reelOf(ctx context.Context, p pen, f store.Film) (reel, store.Followed, error) {
+func (s *Proposer) reelOf(ctx context.Context, p instantInputs, f store.Film) (filmDeliveries, store.InstantSearch, error) {
 	motion := new(trace.Motion)
 	if err := s.load(ctx, f.Made.Motion, motion); err != nil {
-		return reel{}, store.Followed{}, err
+		return filmDeliveries{}, store.InstantSearch{}, err
 	}
 	motion.Slow = f.Clock.SlowFactor() // the user may have said it only later
-	r := reel{film: f, marked: tempo.Unknown()}
+	r := filmDeliveries{film: f, marked: tempo.Unknown()}
 	for _, rep := range p.reps {
 		if rep.FilmID != f.ID {
 			continue
@@ -75,12 +75,12 @@ func (s *Proposer) reelOf(ctx context.Context, p pen, f store.Film) (reel, store
 	}
 	cadence := tempo.CadenceOf(motion)
 	cadence.Step *= motion.Slow
-	return r, store.Followed{FilmID: f.ID, Doubled: motion.DoubledShare(), Cadence: cadence}, nil
+	return r, store.InstantSearch{FilmID: f.ID, Doubled: motion.DoubledShare(), Cadence: cadence}, nil
 }
 
-// followed is what a search has found so far.
-type followed struct {
-	films []store.Followed
+// instantsFound is what a search has found so far.
+type instantsFound struct {
+	films []store.InstantSearch
 	reps  []store.Instants
 }
 
@@ -90,9 +90,9 @@ const sameSetUp = 0.70
 
 // followGroup follows the films of one group: a film with its own marks and
 // fastballs enough by itself, the others along with all of them.
-func (s *Proposer) followGroup(ctx context.Context, g group, out *followed, progress func(float64)) error {
-	said := map[string]*store.Followed{}
-	var own, others []reel
+func (s *Proposer) instantsOfGroup(ctx context.Context, g group, out *instantsFound, progress func(float64)) error {
+	said := map[string]*store.InstantSearch{}
+	var own, others []filmDeliveries
 	for i, f := range g.films {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -109,14 +109,14 @@ func (s *Proposer) followGroup(ctx context.Context, g group, out *followed, prog
 		}
 		progress(0.3 * float64(i+1) / float64(len(g.films)))
 	}
-	keep := func(r reel, got []tempo.Transferred) {
+	keep := func(r filmDeliveries, got []tempo.Transferred) {
 		for i, t := range got {
 			if x, ok := instantsOf(r.reps[i], r.film, t); ok {
 				out.reps = append(out.reps, x)
 			}
 		}
 	}
-	var good []reel
+	var good []filmDeliveries
 	for i, r := range own {
 		got, err := tempo.Transfer(r.in)
 		if err != nil {
@@ -145,7 +145,7 @@ func (s *Proposer) followGroup(ctx context.Context, g group, out *followed, prog
 // together follows the films that can't be followed by themselves, along with those
 // that can. A film that turns out to show something else is refused, and the rest
 // is done again without it.
-func together(own, others []reel, said map[string]*store.Followed, keep func(reel, []tempo.Transferred)) error {
+func together(own, others []filmDeliveries, said map[string]*store.InstantSearch, keep func(filmDeliveries, []tempo.Transferred)) error {
 	marked := tempo.Unknown()
 	for _, r := range slices.Concat(own, others) {
 		marked = marked.Or(r.marked)
@@ -177,7 +177,7 @@ func together(own, others []reel, said map[string]*store.Followed, keep func(ree
 		for _, r := range others {
 			results[r.film.ID], got = got[:len(r.in)], got[len(r.in):]
 		}
-		alike = slices.DeleteFunc(alike, func(r reel) bool { return meanMatch(results[r.film.ID]) < sameSetUp })
+		alike = slices.DeleteFunc(alike, func(r filmDeliveries) bool { return meanMatch(results[r.film.ID]) < sameSetUp })
 		if len(alike) == len(others) {
 			for _, r := range others {
 				keep(r, results[r.film.ID])

@@ -16,8 +16,8 @@ const (
 	usualSlope  = 2.0 / 55 / 60
 )
 
-// lap is how long legs or arm took on one rep.
-type lap struct {
+// lapTime is how long legs or arm took on one rep.
+type lapTime struct {
 	place float64 // where the rep stands in the order thrown
 	log   float64 // natural logarithm of the seconds
 	u     float64 // standard uncertainty of measuring it, relative
@@ -26,29 +26,29 @@ type lap struct {
 	found bool
 }
 
-// own is how long legs or arm take on the pitcher's own fastballs of one drill, seen from
+// herFastballs is how long legs or arm take on the pitcher's own fastballs of one drill, seen from
 // one side: a line over the bullpen, for she tires. It has at least one lap.
-type own struct {
+type herFastballs struct {
 	line evidence.Line
-	laps []lap
+	laps []lapTime
 }
 
-func ownOf(laps []lap) own {
+func ownOf(laps []lapTime) herFastballs {
 	reps := make([]evidence.Rep, len(laps))
 	for i, l := range laps {
 		reps[i] = evidence.Rep{Place: l.place, Value: l.log, Known: l.u * l.u}
 	}
-	return own{evidence.LineOf(evidence.Prior{Spreads: []float64{ownSpread}, Slope: usualSlope}, reps), laps}
+	return herFastballs{evidence.LineOf(evidence.Prior{Spreads: []float64{ownSpread}, Slope: usualSlope}, reps), laps}
 }
 
 // at is how long she takes there.
-func (o own) at(place float64) evidence.Estimate { return o.line.Level(0, place) }
+func (o herFastballs) at(place float64) evidence.Estimate { return o.line.Level(0, place) }
 
 // next is what one more fastball there would take, measured to u.
-func (o own) next(place, u float64) evidence.Estimate { return o.line.Next(0, place, u*u) }
+func (o herFastballs) next(place, u float64) evidence.Estimate { return o.line.Next(0, place, u*u) }
 
 // known is the variance that measuring makes, on average over the laps.
-func (o own) known() float64 {
+func (o herFastballs) known() float64 {
 	var sum float64
 	for _, l := range o.laps {
 		sum += l.u * l.u
@@ -57,7 +57,7 @@ func (o own) known() float64 {
 }
 
 // variance is that of one of her fastballs about the line, measuring included.
-func (o own) variance() float64 {
+func (o herFastballs) variance() float64 {
 	known := o.known()
 	middle := o.line.Place(0)
 	level := o.line.Level(0, middle).Scale
@@ -66,7 +66,7 @@ func (o own) variance() float64 {
 }
 
 // match is the mean match of the laps that were found, false where none was.
-func match(laps []lap) (float64, bool) {
+func match(laps []lapTime) (float64, bool) {
 	var sum, n float64
 	for _, l := range laps {
 		if l.found {
@@ -78,7 +78,7 @@ func match(laps []lap) (float64, bool) {
 
 // unlike is how much worse the laps' motion matches the fastballs' than those match one
 // another, 0 for not at all or for hand marks.
-func (o own) unlike(laps []lap) float64 {
+func (o herFastballs) unlike(laps []lapTime) float64 {
 	fast, ok := match(o.laps)
 	off, ok2 := match(laps)
 	if !ok || !ok2 {
@@ -88,7 +88,7 @@ func (o own) unlike(laps []lap) float64 {
 }
 
 // without returns the line of all laps but the one at index i.
-func (o own) without(i int) own {
-	laps := make([]lap, 0, len(o.laps)-1)
+func (o herFastballs) without(i int) herFastballs {
+	laps := make([]lapTime, 0, len(o.laps)-1)
 	return ownOf(append(append(laps, o.laps[:i]...), o.laps[i+1:]...))
 }

@@ -22,11 +22,11 @@ const (
 	amongLike   = 0.60 // likeness of a film's best rep to those marked elsewhere, at least
 )
 
-// Among looks for a film's reps like Find, or like Transfer where some are marked on it.
+// FindBeside looks for a film's reps like Find, or like Transfer where some are marked on it.
 // Where none is, the releases marked on other films of the same pitcher, taken from the
 // same place, say which motion is the delivery and when the ball leaves the hand; unless
 // the film turns out to show nothing like it.
-func Among(film Film, others []Film) Finding {
+func FindBeside(film Film, others []Film) Finding {
 	own := steadily(film.Motion, film.Sound, film.Marked)
 	if len(film.Marked) > 0 || own.Slowed > 1 || film.Motion.Len() < 2 {
 		return own
@@ -68,23 +68,23 @@ func before(spans []Span, end float64) []Span {
 	return out
 }
 
-// splice is a film and, behind it, what other films show round their marks, each out of
+// joinedFilm is a film and, behind it, what other films show round their marks, each out of
 // stillness; all in the film's own seconds.
-type splice struct {
+type joinedFilm struct {
 	motion Motion
 	marked []float64
 }
 
-func newSplice(f Film) *splice {
+func newSplice(f Film) *joinedFilm {
 	m := *f.Motion
 	m.Times, m.Shifts, m.Doubled = slices.Clone(m.Times), slices.Clone(m.Shifts), slices.Clone(m.Doubled)
 	m.packed, m.ends = slices.Clone(m.packed), slices.Clone(m.ends)
 	m.Said = true // it was looked at by itself
-	return &splice{motion: m}
+	return &joinedFilm{motion: m}
 }
 
 // addMarked adds what film o shows round its marks.
-func (s *splice) addMarked(o Film) {
+func (s *joinedFilm) addMarked(o Film) {
 	cells := make([]float32, o.Motion.Cols*o.Motion.Rows)
 	for _, at := range o.Marked {
 		if len(s.marked) == amongMost {
@@ -110,7 +110,7 @@ func (s *splice) addMarked(o Film) {
 }
 
 // put adds a sample.
-func (s *splice) put(at float64, cells []float32, shift Shift) {
+func (s *joinedFilm) put(at float64, cells []float32, shift Shift) {
 	m := &s.motion
 	m.Times, m.Shifts, m.Doubled = append(m.Times, at), append(m.Shifts, shift), append(m.Doubled, false)
 	m.packed = pack(m.packed, cells)

@@ -14,8 +14,8 @@ import (
 	"tenoff/internal/trace"
 )
 
-// pen is what a search for instants hangs on.
-type pen struct {
+// instantInputs is what a search for instants hangs on.
+type instantInputs struct {
 	id       string
 	revision int64
 	baseline bullpen.Pitch
@@ -24,7 +24,7 @@ type pen struct {
 	accepted map[string]store.Accepted
 }
 
-func (s *Proposer) pen(ctx context.Context, bullpenID string) (p pen, err error) {
+func (s *Proposer) pen(ctx context.Context, bullpenID string) (p instantInputs, err error) {
 	p.id = bullpenID
 	// The revision is read first: what changes in between is then newer than it.
 	b, revision, err := s.store.Bullpen(ctx, bullpenID)
@@ -56,14 +56,14 @@ func (s *Proposer) pen(ctx context.Context, bullpenID string) (p pen, err error)
 	return p, err
 }
 
-func (p pen) fast() string {
+func (p instantInputs) fast() string {
 	if t, ok := bullpen.TypeOf(p.baseline); ok {
 		return t.Name
 	}
 	return string(p.baseline)
 }
 
-func (p pen) isFast(r bullpen.Rep) bool {
+func (p instantInputs) isFast(r bullpen.Rep) bool {
 	return r.Pitch == p.baseline && bullpen.DrillKey(r.Drill) == "" && !r.WarmUp
 }
 
@@ -74,7 +74,7 @@ func (p pen) isFast(r bullpen.Rep) bool {
 // other change-ups: how far a hand misses the instant on the fastball shifts both
 // pitches alike and falls out of their comparison; on one pitch alone, it would pass
 // for a slower or a faster body.
-func (p pen) placed(r bullpen.Rep) bullpen.Rep {
+func (p instantInputs) placed(r bullpen.Rep) bullpen.Rep {
 	if !p.isFast(r) {
 		r.Drive, r.Plant, r.Top, r.Release = bullpen.Unmarked, bullpen.Unmarked, bullpen.Unmarked, bullpen.Unmarked
 		return r
@@ -90,7 +90,7 @@ func (p pen) placed(r bullpen.Rep) bullpen.Rep {
 
 // hasReference reports whether all four instants are marked, on one fastball or
 // some on this one and some on that.
-func (p pen) hasReference() bool {
+func (p instantInputs) hasReference() bool {
 	var drive, plant, top, release bool
 	for _, r := range p.reps {
 		m := p.placed(r)
@@ -103,7 +103,7 @@ func (p pen) hasReference() bool {
 var method = fmt.Sprintf("%d.%d ", trace.Version, tempo.Version)
 
 // digest names everything that a search hangs on.
-func (p pen) digest() string {
+func (p instantInputs) digest() string {
 	type film struct {
 		ID, Motion string
 		View       bullpen.View

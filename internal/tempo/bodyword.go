@@ -2,20 +2,20 @@ package tempo
 
 import "fmt"
 
-// looks is how legs or an arm look beside her fastballs. It follows from the range alone as it is shown,
+// bodyWord is how legs or an arm look beside her fastballs. It follows from the range alone as it is shown,
 // by the same margin for both: the same range has the same word.
-type looks string
+type bodyWord string
 
 // How they may look.
 const (
-	looksEven   looks = ""       // nothing that speaks of a slow-down
-	looksSlower looks = "slower" // slower in the film, not surely by enough to be called so
-	isSlower    looks = "is"     // shown to be slower
+	looksEven   bodyWord = ""       // nothing that speaks of a slow-down
+	looksSlower bodyWord = "slower" // slower in the film, not surely by enough to be called so
+	isSlower    bodyWord = "is"     // shown to be slower
 )
 
 // lookOf says how a contrast looks. It looks slower when what was seen lies above the
 // margin slowed, or when the whole interval is on the slower side and reaches above it.
-func lookOf(c Contrast, slowed float64) looks {
+func lookOf(c Contrast, slowed float64) bodyWord {
 	c = c.shown()
 	switch {
 	case c.Lo() > slowed:
@@ -31,7 +31,7 @@ const muchSlower = 10
 
 // seen says of legs or an arm how they look, with their range; "" where there is nothing
 // to say. How ends what is said of those that slowed down: " too", or nothing.
-func (l looks) seen(what string, s *Slowing, whose, fast, too string) string {
+func (l bodyWord) seen(what string, s *Slowing, whose, fast, too string) string {
 	how := "a little slower"
 	if s != nil && s.Percent >= muchSlower {
 		how = "slower"

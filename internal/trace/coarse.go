@@ -8,9 +8,9 @@ import (
 // reelRate is a reel's samples per real second.
 const reelRate = 30
 
-// reel is a whole film's motion, coarse: evenly spaced in real time, four cells
+// coarseMotion is a whole film's motion, coarse: evenly spaced in real time, four cells
 // joined to one. Finding works on it; placing works on the cells themselves.
-type reel struct {
+type coarseMotion struct {
 	start      float64 // real seconds of sample 0
 	cols, rows int
 	cells      [][]float32 // square roots of energy
@@ -20,8 +20,8 @@ type reel struct {
 }
 
 // newReel plays m onto an even grid.
-func newReel(m *Motion) *reel {
-	r := &reel{cols: (m.Cols + 1) / 2, rows: (m.Rows + 1) / 2, said: m.inside != nil}
+func newReel(m *Motion) *coarseMotion {
+	r := &coarseMotion{cols: (m.Cols + 1) / 2, rows: (m.Rows + 1) / 2, said: m.inside != nil}
 	if m.Len() < 2 {
 		return r
 	}
@@ -44,7 +44,7 @@ func newReel(m *Motion) *reel {
 }
 
 // second returns the real second of sample k.
-func (r *reel) second(k int) float64 { return r.start + float64(k)/reelRate }
+func (r *coarseMotion) second(k int) float64 { return r.start + float64(k)/reelRate }
 
 // join adds up 2 x 2 cells' energies, leaves their square root in coarse and
 // returns the sum of all. Those near the sides count less, unless somebody said
@@ -145,6 +145,6 @@ func gauss(sigma float64) []float64 {
 }
 
 // index returns the sample nearest to real second s.
-func (r *reel) index(s float64) int {
+func (r *coarseMotion) index(s float64) int {
 	return min(max(int(math.Round((s-r.start)*reelRate)), 0), len(r.cells)-1)
 }

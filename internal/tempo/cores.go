@@ -5,9 +5,9 @@ import (
 	"sync"
 )
 
-// each does do for 0..n-1 on all cores: reps are independent of one another, and the
+// onAllCores does do for 0..n-1 on all cores: reps are independent of one another, and the
 // result does not hang on the order.
-func each(n int, do func(i int)) {
+func onAllCores(n int, do func(i int)) {
 	var work sync.WaitGroup
 	workers := min(runtime.GOMAXPROCS(0), n)
 	for w := range workers {

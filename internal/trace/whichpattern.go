@@ -18,15 +18,15 @@ const (
 	courseless         = 0.10 // what a motion counts without the course of a delivery
 )
 
-// hearer is a film's sound, if it has one, and how slowed it plays.
-type hearer struct {
+// soundtrack is a film's sound, if it has one, and how slowed it plays.
+type soundtrack struct {
 	sound *Sound
 	slow  float64
 }
 
 // patterns returns the places of each of the film's recurring patterns, the one
 // that looks most like deliveries first.
-func (r *reel) patterns(bursts []int, h hearer) [][]place {
+func (r *coarseMotion) patterns(bursts []int, h soundtrack) [][]place {
 	var out [][]place
 	for range patternMost {
 		places := r.places(bursts)
@@ -48,7 +48,7 @@ func (r *reel) patterns(bursts []int, h hearer) [][]place {
 
 // promise says how much a pattern's places look like deliveries beside the film's
 // other patterns.
-func (r *reel) promise(places []place, h hearer) float64 {
+func (r *coarseMotion) promise(places []place, h soundtrack) float64 {
 	energy, set, done := make([]float64, len(places)), make([]float64, len(places)), make([]float64, len(places))
 	like, t := make([]float64, len(places)), r.tideOf(nil, 0)
 	for i, p := range places {
@@ -68,13 +68,13 @@ func (r *reel) promise(places []place, h hearer) float64 {
 }
 
 // stillest returns the least energy between two real seconds.
-func (r *reel) stillest(from, to float64) float64 {
+func (r *coarseMotion) stillest(from, to float64) float64 {
 	return slices.Min(r.energy[r.index(from) : r.index(to)+1])
 }
 
 // popped returns the share of places that a pop follows at much the same time, 1
 // where there is no sound to tell.
-func (h hearer) popped(places []place) float64 {
+func (h soundtrack) popped(places []place) float64 {
 	if h.sound == nil || len(h.sound.Onsets) == 0 {
 		return 1
 	}
@@ -99,7 +99,7 @@ func (h hearer) popped(places []place) float64 {
 
 // standing says how much a pattern's places look like deliveries: much motion,
 // out of stillness and back into it, in the middle of the picture.
-func (r *reel) standing(places []place) float64 {
+func (r *coarseMotion) standing(places []place) float64 {
 	energy, contrast := make([]float64, len(places)), make([]float64, len(places))
 	for i, p := range places {
 		energy[i], contrast[i] = r.moment(r.index(p.at))
@@ -108,7 +108,7 @@ func (r *reel) standing(places []place) float64 {
 }
 
 // middle says how much counts where a pattern moves: see central.
-func (r *reel) middle(places []place) float64 {
+func (r *coarseMotion) middle(places []place) float64 {
 	if r.said {
 		return 1
 	}

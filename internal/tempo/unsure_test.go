@@ -39,8 +39,8 @@ func TestAstray(t *testing.T) {
 		{"two of five elsewhere", []float64{0.008, 0.1, -0.09, -0.01, 0}, 0},
 	} {
 		out, reps := made(c.off...)
-		leaveAstray(out, reps)
-		leaveUnlike(out, reps, whole, Instants{})
+		doubtUnlikeMarks(out, reps)
+		doubtUnlikeFastballs(out, reps, whole, Instants{})
 		if n := sure(out); n != c.want {
 			t.Errorf("%s: %d sure, want %d", c.name, n, c.want)
 		}

@@ -7,9 +7,9 @@ import (
 	"tenoff/internal/align"
 )
 
-// study is a close look at the places of a film that may be deliveries: each one
+// overlay is a close look at the places of a film that may be deliveries: each one
 // laid over the film's own mean delivery.
-type study struct {
+type overlay struct {
 	motion  *Motion
 	guesses []float64 // real seconds
 	windows []window
@@ -20,8 +20,8 @@ type study struct {
 
 // newStudy looks at places; weights say how much each may be trusted to be a
 // delivery, 0 not at all.
-func newStudy(m *Motion, places []place) *study {
-	s := &study{motion: m}
+func newStudy(m *Motion, places []place) *overlay {
+	s := &overlay{motion: m}
 	weights := make([]float64, len(places))
 	images := make([][]float32, len(places))
 	for i, p := range places {
@@ -59,7 +59,7 @@ func newModel(mean []float32, cols, rows int) *model {
 
 // settle lays all deliveries over their mean, and makes the mean anew from those
 // that match, a few times.
-func (s *study) settle() {
+func (s *overlay) settle() {
 	for range modelRounds {
 		weights := s.members()
 		s.level(weights)
@@ -82,7 +82,7 @@ const (
 // strangers returns the model's cells in which delivery i shows so much more
 // motion than the others that somebody else must have walked there; none if they
 // are too many to do without.
-func (s *study) strangers(i int) []bool {
+func (s *overlay) strangers(i int) []bool {
 	own, usual := make([]float64, len(s.model.cells)), make([]float64, len(s.model.cells))
 	row := make([]float32, len(s.model.cells))
 	for u := fitFrom; u <= fitTo; u += 2 / fitRate {
@@ -114,7 +114,7 @@ func (s *study) strangers(i int) []bool {
 
 // members returns the weights, 0 or 1, of the deliveries that make the model:
 // those that match, the best of them if they are many, two at least.
-func (s *study) members() []float64 {
+func (s *overlay) members() []float64 {
 	matches := make([]float64, len(s.fits))
 	for i, f := range s.fits {
 		matches[i] = f.match
@@ -136,7 +136,7 @@ func (s *study) members() []float64 {
 }
 
 // level moves all fits so that the members' mean shift and stretch are none.
-func (s *study) level(weights []float64) {
+func (s *overlay) level(weights []float64) {
 	var d, l, n float64
 	for i, f := range s.fits {
 		d += weights[i] * f.d
@@ -153,7 +153,7 @@ func (s *study) level(weights []float64) {
 }
 
 // judge measures how each delivery matches a model made without it.
-func (s *study) judge() {
+func (s *overlay) judge() {
 	weights := s.members()
 	n := 0.0
 	for _, w := range weights {
