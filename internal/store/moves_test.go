@@ -85,7 +85,7 @@ func TestMovePitcher(t *testing.T) {
 // hers that were left behind.
 func goesOrStays(t *testing.T, s *Store, left, pitcherID string) {
 	t.Helper()
-	stays := []string{"levels", "settings", "workouts", "drills", "accounts", "sessions", "spent", "moves"}
+	stays := []string{"levels", "settings", "workouts", "drills", "accounts", "sessions", "spent", "moves", "turns"}
 	var names []string
 	if s.Ours() {
 		found, err := all(t.Context(), s.read, text, `SELECT m.name FROM sqlite_schema m JOIN pragma_table_info(m.name) c WHERE m.type = 'table' AND c.name = 'academy_id'`)
