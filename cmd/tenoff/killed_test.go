@@ -65,8 +65,8 @@ type siege struct {
 // post is where a node stands: another takes its place when it is killed.
 type post struct {
 	role   role
-	listen string
 	mu     sync.Mutex
+	listen string // where it is reached, and the next one too
 	at     *machine
 }
 
@@ -80,7 +80,7 @@ func (p *post) node() *machine {
 func (f *siege) man(p *post) {
 	f.t.Helper()
 	m := &machine{t: f.t}
-	m.cmd = exec.Command(os.Args[0], f.args("serve", "--role", string(p.role), "--listen", p.listen, "--leave", "200ms")...)
+	m.cmd = exec.Command(os.Args[0], f.args("serve", "--role", string(p.role), "--listen", p.address(), "--leave", "200ms")...)
 	m.cmd.Env = append(os.Environ(), asProgram+"=1")
 	m.cmd.Stderr = m
 	out, err := m.cmd.StdoutPipe()
@@ -101,11 +101,19 @@ func (f *siege) man(p *post) {
 		if err != nil {
 			f.t.Fatal(err)
 		}
-		p.listen = u.Host // the next one is reached where this one was
+		p.mu.Lock()
+		p.listen = u.Host
+		p.mu.Unlock()
 	}
 	p.mu.Lock()
 	p.at = m
 	p.mu.Unlock()
+}
+
+func (p *post) address() string {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.listen
 }
 
 // ask sends a request to one of the web nodes and counts its answer; ok is false where it was
@@ -114,7 +122,7 @@ func (f *siege) ask(pick int, method, path, kind string, body []byte, out any) (
 	p := f.nodes[pick%*webs]
 	ctx, cancel := context.WithTimeout(f.t.Context(), *frozen+time.Minute)
 	defer cancel()
-	req, err := http.NewRequestWithContext(ctx, method, "http://"+p.listen+path, bytes.NewReader(body))
+	req, err := http.NewRequestWithContext(ctx, method, "http://"+p.address()+path, bytes.NewReader(body))
 	if err != nil {
 		f.t.Error(err)
 		return false
