@@ -44,6 +44,19 @@ func (e Edges) edgeOf(gap Speed, known evidence.Estimate, v Verdict, unit Unit) 
 	if e.isFar(known) && e.verdict(Speed(known.Value)) == v {
 		return Pending
 	}
+	own, beyond := e.chanceOf(v, known)
+	if own < firmly {
+		return beyond
+	}
+	if shown := e.verdict(SpeedOf(math.Round(10*gap.In(unit))/10, unit)); shown != v {
+		return shown
+	}
+	return Pending
+}
+
+// chanceOf returns the chance, 0 to 1, that a gap of which so much is known has the verdict v,
+// and the likeliest other verdict.
+func (e Edges) chanceOf(v Verdict, known evidence.Estimate) (own float64, beyond Verdict) {
 	soft := Soft
 	if e.Hi == e.Limit { // no gap is soft
 		soft = TooSoft
@@ -58,7 +71,7 @@ func (e Edges) edgeOf(gap Speed, known evidence.Estimate, v Verdict, unit Unit) 
 		{soft, limit - hi},
 		{TooSoft, 1 - limit},
 	}
-	own, beyond, most := 0.0, Pending, 0.0
+	most := 0.0
 	for _, c := range chances {
 		switch {
 		case c.verdict == v:
@@ -67,22 +80,42 @@ func (e Edges) edgeOf(gap Speed, known evidence.Estimate, v Verdict, unit Unit) 
 			beyond, most = c.verdict, c.chance
 		}
 	}
-	if own < firmly {
-		return beyond
-	}
-	if shown := e.verdict(SpeedOf(math.Round(10*gap.In(unit))/10, unit)); shown != v {
-		return shown
-	}
-	return Pending
+	return own, beyond
 }
 
+// realChance is how likely, by what was read alone, a mean gap has to have another verdict for
+// that to be said: a gap further from an edge than about 2.3 of its standard errors (more with
+// few degrees of freedom) is on none, whatever gaps usually are.
+const realChance = 0.01
+
+// edgeOfMean is edgeOf for a mean gap and its own estimate. Readings that happen to lie close
+// together are the very ones that seem firm, so a mean is held against the edges as widely as
+// hers may scatter. And of far gaps that are known badly many are nearer ones with bad luck: a
+// verdict beyond the band has to be firm with what gaps usually are counted as well. That only
+// ever takes firmness away. It makes no mean firm that is not so by itself, nothing firmly in
+// the band, and nothing an edge that lies beyond it by more than realChance.
+func (e Edges) edgeOfMean(gap Speed, own evidence.Estimate, v Verdict, unit Unit) Verdict {
+	alone := own.AsWide(0.8)
+	if beyond := e.edgeOf(gap, alone, v, unit); beyond != Pending || v == InBand {
+		return beyond
+	}
+	if chance, _ := e.chanceOf(v, own); 1-chance < realChance {
+		return Pending
+	}
+	return e.edgeOf(gap, alone.Given(e.usual()), v, unit)
+}
+
+// leastUsual is how far mean gaps go from pitcher to pitcher at least, a standard deviation
+// in mph. A narrower band changes what a coach wants and not what pitchers throw.
+const leastUsual = 3.5
+
 // usual is what is known of a mean gap before anything is read: normal about the middle of
-// the band, half as wide as it is from the band's beginning to where too soft begins. Of mean
-// gaps like these two in five lie in a band of 8 to 12, one in four is too firm and one in
-// thirteen, from 15 on, too soft. A working value: no published spread of change-ups' gaps over
-// pitchers was found.
+// the band, half as wide as it is from the band's beginning to where too soft begins, and
+// leastUsual at least. Of mean gaps like these 43 in 100 lie in a band of 8 to 12, 28 are too
+// firm and 8, from 15 on, too soft. A working value: no published spread of change-ups' gaps
+// over pitchers was found.
 func (e Edges) usual() evidence.Estimate {
-	return evidence.Estimate{Value: float64(e.Lo+e.Hi) / 2, Scale: float64(e.Limit-e.Lo) / 2, DF: math.Inf(1)}
+	return evidence.Estimate{Value: float64(e.Lo+e.Hi) / 2, Scale: max(leastUsual, float64(e.Limit-e.Lo)/2), DF: math.Inf(1)}
 }
 
 // isFar says whether the gap lies so far from every edge that its verdict is firm, which

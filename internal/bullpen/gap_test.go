@@ -124,25 +124,35 @@ func TestMeanOnTheEdge(t *testing.T) {
 
 // A mean gap that is known badly and far from the band is drawn towards what gaps usually are,
 // by hand: 17.2 +- 1.3 and 10 +- 3.5 make 16.33 +- 1.22, which is less than 1.645 deviations
-// over the limit of 15, while 17.2 by itself would be more. One that is known well is as firm
-// as ever.
+// over the limit of 15, while 17.2 by itself would be more; 20 +- 2.5 make 16.62 +- 2.03. One
+// that is known well is as firm as ever; nothing is firm, or in the band, that is not so by
+// itself; and what lies more than 2.33 deviations beyond an edge (a normal table, 0.01) is on none, however
+// narrow the band is.
 func TestFarAndKnownBadly(t *testing.T) {
-	e := Edges{Lo: 8, Hi: 12, Limit: 15}
-	near(t, "the middle", e.usual().Value, 10, 0)
-	near(t, "how far they go", e.usual().Scale, 3.5, 0)
+	wide, narrow, thin := Edges{Lo: 8, Hi: 12, Limit: 15}, Edges{Lo: 8, Hi: 12, Limit: 12}, Edges{Lo: 9.5, Hi: 10.5, Limit: 11}
+	near(t, "the middle", wide.usual().Value, 10, 0)
+	for _, e := range []Edges{wide, narrow, thin} {
+		near(t, "how far they go", e.usual().Scale, 3.5, 0)
+	}
+	near(t, "how far they go about a wide band", Edges{Lo: 5, Hi: 15, Limit: 19}.usual().Scale, 7, 0)
 	for _, c := range []struct {
+		edges        Edges
 		gap, u       float64
 		alone, given Verdict
 	}{
-		{17.2, 1.3, Pending, Soft}, {5.8, 1.3, Pending, InBand}, {16, 0.4, Pending, Pending}, {10, 1, Pending, Pending}, {15.4, 0.4, Soft, Soft},
+		{wide, 17.2, 1.3, Pending, Soft}, {wide, 5.8, 1.3, Pending, InBand}, {wide, 16, 0.4, Pending, Pending},
+		{wide, 10, 1, Pending, Pending}, {wide, 15.4, 0.4, Soft, Soft}, {wide, 20, 2.5, Pending, Soft},
+		{wide, 10, 1.05, TooFirm, TooFirm}, // 0.943 by itself: not firm for being usual
+		{narrow, 14.4, 1, Pending, Pending}, {narrow, 16, 1, Pending, Pending}, {narrow, 13.7, 1, Pending, InBand}, {narrow, 13.2, 1, InBand, InBand},
+		{thin, 12.2, 0.5, Pending, Pending}, {thin, 13, 0.5, Pending, Pending}, {thin, 7.5, 0.8, Pending, Pending}, {thin, 10, 0.4, TooFirm, TooFirm},
 	} {
 		known := estimate(c.gap, c.u)
-		v := e.verdict(Speed(c.gap))
-		if got := e.edgeOf(Speed(c.gap), known, v, MPH); got != c.alone {
-			t.Errorf("%v +- %v by itself: on the edge of %q, want %q", c.gap, c.u, got, c.alone)
+		v := c.edges.verdict(Speed(c.gap))
+		if got := c.edges.edgeOf(Speed(c.gap), known, v, MPH); got != c.alone {
+			t.Errorf("%v: %v +- %v by itself: on the edge of %q, want %q", c.edges, c.gap, c.u, got, c.alone)
 		}
-		if got := e.edgeOf(Speed(c.gap), known.Given(e.usual()), v, MPH); got != c.given {
-			t.Errorf("%v +- %v among others: on the edge of %q, want %q", c.gap, c.u, got, c.given)
+		if got := c.edges.edgeOfMean(Speed(c.gap), known, v, MPH); got != c.given {
+			t.Errorf("%v: %v +- %v among others: on the edge of %q, want %q", c.edges, c.gap, c.u, got, c.given)
 		}
 	}
 }

@@ -55,11 +55,7 @@ func (j *judge) summary(s *set, reps []RepNumbers) Summary {
 		}
 		sum.SoFar = sum.SoFar || then.isWide(gap)
 		sum.Verdict = band.Verdict(*sum.MeanGap)
-		// Readings that happen to lie close together are the very ones that seem firm, so a
-		// mean is held against the edges as widely as hers may scatter. And of far gaps that are
-		// known badly many are nearer ones with bad luck, so that what gaps usually are counts as
-		// well: of a pitcher who scatters widely one firm verdict in nine was wrong without it.
-		sum.EdgeOf = then.edgeOf(sum.MeanGap.MPH, gap.AsWide(0.8).Given(then.usual()), sum.Verdict, j.unit)
+		sum.EdgeOf = then.edgeOfMean(sum.MeanGap.MPH, gap, sum.Verdict, j.unit)
 		sum.OnEdge, sum.EdgeSaid = sum.EdgeOf != Pending, then.edgeWords(sum.Verdict, sum.EdgeOf, j.unit)
 		sum.Said = sum.Verdict.Said(sum.EdgeOf, sum.SoFar)
 		if sum.ComeBackOn = then.comeBackOn(sum.MeanGap.MPH, sum.Verdict); few {

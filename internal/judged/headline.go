@@ -71,10 +71,14 @@ func (b Bullpen) gapHeadline(l texts.Language, s bullpen.Summary) string {
 	return out
 }
 
+// mostAboutTen is how wide a band about ten is at most, mph, for what lies in it to be called
+// "about ten off" (a working value): 7 and 13 still are, 5 and 15 are not.
+const mostAboutTen = 6
+
 // gapAlone says how a pitch's gaps came out without naming it.
 func (b Bullpen) gapAlone(l texts.Language, s bullpen.Summary) string {
 	key, values := texts.Key("headline.inBand"), texts.V{"hits": s.InBand, "all": s.Judged}
-	if s.Pitch == bullpen.ChangeUp && s.Band != nil && s.Band.Unit == bullpen.InMPH && s.Band.Lo+s.Band.Hi == 2*10 { // about ten, whatever its width
+	if s.Pitch == bullpen.ChangeUp && s.Band != nil && s.Band.Unit == bullpen.InMPH && s.Band.Lo+s.Band.Hi == 2*10 && s.Band.Hi-s.Band.Lo <= mostAboutTen {
 		key = "headline.tenOff"
 	}
 	if s.SoFar {

@@ -68,6 +68,8 @@ func TestHeadline(t *testing.T) {
 		{"some too firm, some too soft", []bullpen.Summary{change(1, 8, bullpen.Soft, band)}, nil,
 			append(slices.Repeat([]bullpen.Verdict{bullpen.TooFirm}, 4), bullpen.TooSoft, bullpen.TooSoft, bullpen.TooSoft, bullpen.InBand), "1 of 8 about ten off."},
 		{"a band of her own", []bullpen.Summary{change(5, 8, bullpen.InBand, own)}, nil, nil, "5 of 8 in the band."},
+		{"as wide as about ten may be", []bullpen.Summary{change(5, 8, bullpen.InBand, bullpen.Band{Unit: bullpen.InMPH, Lo: 7, Hi: 13, Limit: 15})}, nil, nil, "5 of 8 about ten off."},
+		{"about ten, but wide", []bullpen.Summary{change(5, 8, bullpen.InBand, bullpen.Band{Unit: bullpen.InMPH, Lo: 5, Hi: 15, Limit: 19})}, nil, nil, "5 of 8 in the band."},
 		{"undecided", []bullpen.Summary{change(5, 8, bullpen.InBand, band)}, check(tempo.Check{Verdict: tempo.CantTell, Reason: tempo.TooFewReps}), nil, "5 of 8 about ten off. Body: can't tell yet."},
 		{"nothing marked", []bullpen.Summary{change(5, 8, bullpen.InBand, band)}, check(tempo.Check{Verdict: tempo.CantTell, Reason: tempo.NoFastballs}), nil, "5 of 8 about ten off."},
 		{"another pitch", []bullpen.Summary{{Pitch: bullpen.Curve, PitchName: "curve", Judged: 4, InBand: 3, Verdict: bullpen.InBand, Band: &own}}, nil, nil, "Curve: 3 of 4 in the band."},

@@ -236,8 +236,13 @@ func TestMovesUnseen(t *testing.T) {
 	// Quantiles of Student's t with 10 degrees of freedom, from R: qt(1 - 0.025/2, 10) and
 	// qt(0.8, 10).
 	want := fmt.Sprintf("Her hips would have had to open about %.0f ms earlier or later for it to be seen.", math.Ceil((2.633767+0.879058)*15))
-	if len(got) != 2 || got[0] != want || !strings.HasPrefix(got[1], "Where her hand is as she lets go is not seen on these") {
+	if len(got) != 2 || got[0] != want || !strings.HasPrefix(got[1], "Where her hand is as she lets go was seen on too few of these; more light") {
 		t.Errorf("%q, want %q and that her hand is not seen", got, want)
+	}
+	for _, said := range got {
+		if strings.Contains(said, "smear") || strings.Contains(said, "one frame to the next") {
+			t.Errorf("%q gives a cause that nobody checked", said)
+		}
 	}
 	m.Differences[0].Clear = true
 	if got := m.Unseen(); len(got) != 1 || strings.Contains(got[0], "hips") {

@@ -87,8 +87,8 @@ func (m Moves) Sentence() string {
 	return fmt.Sprintf("Nothing in how she moves differs between her %s (%d) and her %s (%d) by more than they differ among themselves%s.", pitches, m.Off, fast, m.Fast, m.wouldSee())
 }
 
-// Unseen says of what one camera easily misses why it is not seen here, or how large it
-// would have had to be to be seen, four times in five: when her hips open, and where her
+// Unseen says of what one camera easily misses that it was seen too seldom, and what shows it
+// more often (why it was not seen here nobody checked), or how large it would have had to be to be seen, four times in five: when her hips open, and where her
 // hand is as she lets go. Nothing where nothing was compared.
 func (m Moves) Unseen() []string {
 	out := []string{}
@@ -109,15 +109,15 @@ func (m Moves) Unseen() []string {
 	return out
 }
 
-// unseens say why a measure is not seen, and how large it would have had to be.
+// unseens say that a measure was seen too seldom, and how large it would have had to be.
 var unseens = map[posture.Kind]struct{ not, but string }{
 	posture.HipsOpen: {
-		"When her hips open is not seen on these: it takes a film from right beside her, at 60 frames a second or more.",
+		"When her hips open was seen on too few of these; more light, or 60 frames or more a second from right beside her, shows it more often.",
 		"Her hips would have had to open about %s ms earlier or later for it to be seen.",
 	},
 	posture.ArmSlot: {
-		"Where her hand is as she lets go is not seen on these: it is a smear. More light or more frames a second show it.",
-		"Her hand would have had to be about %s %% of her trunk’s length further ahead or back as she lets go for it to be seen: from one frame to the next it goes that far. How far out to the side she throws shows from behind, and is not measured.",
+		"Where her hand is as she lets go was seen on too few of these; more light, or 60 frames or more a second from right beside her, shows it more often.",
+		"Her hand would have had to be about %s %% of her trunk’s length further ahead or back as she lets go for it to be seen. How far out to the side she throws shows from behind, and is not measured.",
 	},
 }
 
