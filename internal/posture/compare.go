@@ -48,8 +48,9 @@ var worth = map[Kind]float64{
 // a body that is held in another way: what every delivery of a group shares, so that more of
 // them don't take it off. Each is set on rendered deliveries whose truth is known (60
 // frames a second): what was found between two groups less what was
-// there, from two camera places. It sees a trunk that leans further a tenth less far than it
-// does.
+// there, from two camera places. Where hips count as open, which HipsOpen hangs on, was set on
+// b-side as well (testdata/README.md). It sees a trunk that leans further a tenth less far than
+// it does.
 var otherwise = map[Kind]float64{
 	LeanPlant: 0.3, LeanRelease: 0.4, HipsOpen: 9, HipSpeed: 0.07, Stride: 0.025, ArmSlot: 0.05, FrontKnee: 0.6,
 }

@@ -64,7 +64,8 @@ const (
 	// Of the hips' greatest width: opened. A finder does not believe in hips as narrow as
 	// closed ones are from the side: on a broad body it held them at 55 to 65 % for a tenth of
 	// a second before they opened, and when they passed 60 % was off by 16 ms from rep to rep;
-	// when they pass 70 %, by 9 (rendered deliveries).
+	// when they pass 70 %, by 9 (rendered deliveries, those
+	// of b-side among them: that these say when the hips open is no check of it).
 	open        = 0.7
 	wristSure   = 0.5 // of the wrist round release; below, it is not seen
 	jointSure   = 0.3 // of the others

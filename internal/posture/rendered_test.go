@@ -143,7 +143,8 @@ func TestMeasuresOfRenderedDeliveries(t *testing.T) {
 
 // A bullpen in which something was planted says it, the right way round, and its ranges of
 // 95 % hold what is there, of every measure; one in which nothing was says nothing in 95 of
-// 100 ways to part it.
+// 100 ways to part it. That b-side says that the hips opened is no check from outside: where
+// hips count as open was set on those very deliveries, the only thing that was.
 func TestRenderedBullpens(t *testing.T) {
 	dice := rand.New(rand.NewPCG(4, 5))
 	all := rendered(t, dice)

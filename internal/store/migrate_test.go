@@ -351,6 +351,12 @@ func TestOldDatabases(t *testing.T) {
 				t.Errorf("schema %d, %v", n, err)
 			}
 			readEverything(t, s)
+			// Whose marks a film was found by is kept from schema 26 on. One from before is not
+			// taken for one found by none.
+			var found int
+			if err := s.read.QueryRow(`SELECT count(*) FROM films WHERE found_by = '?'`).Scan(&found); err != nil || found != 1 && schema+1 < 26 || found != 0 && schema+1 >= 26 {
+				t.Errorf("%d films of which nobody knows by whose marks they were found, %v", found, err)
+			}
 		})
 	}
 }

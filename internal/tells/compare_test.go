@@ -135,9 +135,34 @@ func TestCompareWhatIsSeen(t *testing.T) {
 	}
 }
 
+// Where the chance that a bullpen's pitches share is less than one of the labellings, nothing
+// is said however far apart they are, and the chance is never nothing: as they were thrown is
+// one of the labellings. Of 4 and 4 on two films there are 6 times 6.
+func TestTooFewLabellings(t *testing.T) {
+	dice := rand.New(rand.NewPCG(9, 4))
+	films := []string{"a", "a", "b", "b", "a", "a", "b", "b"}
+	for _, wide := range []float64{0.3, 0.6, 1, 1.5} {
+		var fast, off [][]float64
+		for range 4 {
+			fast = append(fast, []float64{dice.NormFloat64()})
+			off = append(off, []float64{50 + wide*dice.NormFloat64()})
+		}
+		for _, c := range []struct {
+			made  Origin
+			ways  int
+			apart bool
+		}{{Origin{}, 70, true}, {Origin{Among: 4}, 70, false}, {Origin{Films: films, Among: 4}, 36, false}} {
+			got, ok := compare(fast, off, []Axis{{1, 0}}, c.made, allUpTo)
+			if !ok || got.Relabelled != c.ways || got.Features[0].Apart != c.apart || got.Chance < 1/float64(c.ways) {
+				t.Errorf("%+v, scattering %v times: %+v", c.made, wide, got)
+			}
+		}
+	}
+}
+
 // byR compares in R: Welch's t at each look by t.test, as a normal deviate by Wallace's
 // formula, its mean over neighbours, and the maximum over all relabellings by combn, once
-// the off-speed deliveries scatter as the fastballs do.
+// both kinds scatter by the pooled variance; as they were thrown, and its mirror, unscaled.
 const byR = `
 d <- read.csv(commandArgs(TRUE)[1], header = FALSE)
 for (k in unique(d[[1]])) {
@@ -153,11 +178,16 @@ for (k in unique(d[[1]])) {
     sapply(1:L, function(i) mean(z[max(1, i - near):min(L, i + near)]))
   }
   z <- stat(X, off)
-  ratio <- exp(mean(log(apply(X[off, ], 2, sd) / apply(X[-off, ], 2, sd))))
+  ratio <- exp(mean(log(apply(X[off, ], 2, var) / apply(X[-off, ], 2, var))))
+  k <- length(off)
+  pooled <- (n - k + k * ratio) / n
   Y <- X
-  for (i in 1:L) Y[off, i] <- mean(X[off, i]) + (X[off, i] - mean(X[off, i])) / ratio
-  all <- combn(n, length(off), function(o) max(abs(stat(Y, o))))
-  bar <- sort(all, decreasing = TRUE)[1 + floor(0.05 * min(1, length(off) / (n - length(off))) * length(all))]
+  for (i in 1:L) {
+    Y[off, i] <- mean(X[off, i]) + (X[off, i] - mean(X[off, i])) * sqrt(pooled / ratio)
+    Y[-off, i] <- mean(X[-off, i]) + (X[-off, i] - mean(X[-off, i])) * sqrt(pooled)
+  }
+  all <- combn(n, k, function(o) if (setequal(o, off) || setequal(o, setdiff(1:n, off))) max(abs(z)) else max(abs(stat(Y, o))))
+  bar <- sort(all, decreasing = TRUE)[1 + floor(0.05 * min(k, n - k) / max(k, n - k) * length(all))]
   cat(format(c(z, mean(all >= max(abs(z)) * (1 - 1e-9)), bar), digits = 17), sep = "\n")
 }
 `

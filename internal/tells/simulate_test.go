@@ -77,13 +77,13 @@ func (c chance) shares(seed uint64, bullpens, most int) (right, anything float64
 }
 
 // In bullpens in which nothing differs hardly one of twenty has a tell, with few and many
-// deliveries, and also where change-ups scatter more than fastballs.
+// deliveries, and also where change-ups scatter more than fastballs or less.
 func TestFalseTells(t *testing.T) {
 	bullpens, most := 250, 199
 	if *long {
 		bullpens, most = 2000, 199
 	}
-	for k, c := range []chance{{4, 4, 1, 0}, {6, 6, 1, 0}, {8, 8, 1, 0}, {10, 10, 1, 0}, {12, 4, 1, 0}, {6, 6, 1.5, 0}, {8, 6, 1.5, 0}, {10, 6, 1.5, 0}, {12, 4, 1.5, 0}, {6, 10, 1.5, 0}} {
+	for k, c := range []chance{{4, 4, 1, 0}, {6, 6, 1, 0}, {8, 8, 1, 0}, {10, 10, 1, 0}, {12, 4, 1, 0}, {6, 6, 1.5, 0}, {8, 6, 1.5, 0}, {10, 6, 1.5, 0}, {12, 4, 1.5, 0}, {6, 10, 1.5, 0}, {6, 6, 0.6, 0}, {8, 8, 0.6, 0}, {12, 4, 0.6, 0}, {6, 10, 0.6, 0}} {
 		if !*long && k%2 == 0 && k != 8 {
 			continue
 		}
