@@ -15,7 +15,7 @@ import (
 )
 
 // follow marks the four instants on the first rep of a logged bullpen, whose film
-// checkRoom is open in b, and accepts those that are found in the others: by keyboard.
+// room is open in b, and accepts those that are found in the others: by keyboard.
 func follow(t *testing.T, p *program, b tab, pen string, truth demo.Truth) {
 	t.Helper()
 	chosen := func(rep int) {

@@ -171,7 +171,7 @@ func sniffed(t *testing.T) []string {
 func TestEveryTextIsUsed(t *testing.T) {
 	english := texts(t, English)
 	var code strings.Builder
-	asked := regexp.MustCompile(`(?:Say\(|said\.Key\()"([\w.]+)"`)
+	asked := regexp.MustCompile(`(?:Say\(|texts\.Key\()"([\w.]+)"`)
 	for _, root := range []string{"..", "../../cmd", "../../web/src"} {
 		err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
 			ext := filepath.Ext(path)

@@ -43,7 +43,7 @@ export function FilmsDialog({ onClose }: { onClose: () => void }) {
           <div class="fields">
             <ViewField label={films.length > 1 ? "All seen from" : "Seen from"} value={view} onPick={(v) => office.editFilm(first, { view: v, ...(films.length > 1 && { all: true }) })} />
             <SlowField label={films.length > 1 ? "All in slow motion" : "Slow motion"} value={slow} onPick={(v) => office.editFilm(first, { slow: v, ...(films.length > 1 && { all: true }) })} />
-            {heardLate && <LateField label={films.length > 1 ? "All sound late, s" : "Sound late, s"} value={late} onPick={(v) => office.editFilm(first, { soundLate: v, ...(films.length > 1 && { all: true }) })} />}
+            {heardLate && <LateField label={films.length > 1 ? "Sound late on all films, s" : "Sound late, s"} value={late} onPick={(v) => office.editFilm(first, { soundLate: v, ...(films.length > 1 && { all: true }) })} />}
           </div>
         )}
         {films.length > 1 && (

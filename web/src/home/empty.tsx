@@ -27,7 +27,7 @@ export function EmptyHome({ problem }: { problem: string }) {
         <p>The demo shows a season of three drawn pitchers, apart from your own. Stop tenoff, then start it with:</p>
         <div class="row"><code>{demo}</code><CopyButton text={demo}>Copy</CopyButton></div>
       </section>
-      <p class="quiet caution">All films stay on this machine. Stop for pain, numbness or loss of control. League rules and licensed professionals come first.</p>
+      <p class="quiet caution">All films stay on this machine, or in your academy’s own storage. Stop for pain, numbness or loss of control. League rules and licensed professionals come first.</p>
     </>
   );
 }

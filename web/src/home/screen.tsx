@@ -51,7 +51,7 @@ export function HomeScreen() {
       <Roster pitchers={home.pitchers} more={home.morePitchers} today={home.today} />
       <QuietHomework cards={home.inbox.filter((h) => !waits(h))} />
       <p class="quiet caution">
-        Stop for pain, numbness or loss of control. League rules and licensed professionals come first. All films stay on this machine.
+        Stop for pain, numbness or loss of control. League rules and licensed professionals come first. All films stay on this machine, or in your academy’s own storage.
       </p>
     </>
   );

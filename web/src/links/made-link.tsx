@@ -6,7 +6,7 @@ import { CopyButton } from "../parts/copy-button";
 export function MadeLink({ made, warning, qrName, copied = false }: { made: Made; warning: string; qrName: string; copied?: boolean }) {
   return (
     <div class="made-link">
-      <p role="status"><b>{copied ? "The message with it is copied: paste it to her. It is shown this once." : "Copy it now: it is shown this once."}</b> {warning}</p>
+      <p role="status"><b>{copied ? "The message with it is copied: paste it into a message to her. It is shown this once." : "Copy it now: it is shown this once."}</b> {warning}</p>
       {made.hint && <p class="notice">{made.hint}</p>}
       <img class="qr" src={made.qrSvg} alt="The link as a QR code, for her phone’s camera" width="260" height="260" />
       <label class="field"><span>Link</span><input class="input" data-link readOnly value={made.link} onFocus={(e) => e.currentTarget.select()} /></label>

@@ -34,7 +34,7 @@ export function Dialog({ title, wide, onClose, children }: Props) {
       late.disconnect();
       dialog?.close();
       // What opened it from a menu is out of sight with the menu: its button is read on from.
-      const back = opener?.checkVisibility() === false ? opener.closest("details")?.querySelector("summary") : opener;
+      const back = opener?.checkVisibility?.() === false ? opener.closest("details")?.querySelector("summary") : opener;
       if (back?.isConnected) back.focus({ preventScroll: true });
     };
   }, []);

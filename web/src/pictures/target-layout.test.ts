@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { layOutTarget, type Shot, type Zone } from "./target-layout";
+import { layOutTarget, roomFor, type Shot, type Zone } from "./target-layout";
 
 const band = { lo: 8, hi: 12, limit: 15 };
 const spread = { lo: 96, hi: 104 };
@@ -41,6 +41,13 @@ test("without film it is a line of gaps, and no row speaks of the body", () => {
   assert.equal(l.whole, undefined);
   assert.ok(Math.abs(l.points[0]!.x - l.points[1]!.x) < 1e-9);
   assert.notEqual(l.points[0]!.y, l.points[1]!.y);
+});
+
+test("words in the field stop short of the band", () => {
+  const shots = Array.from({ length: 8 }, (_, i) => ({ id: String(i), order: i + 1, gap: 6 + i, gapU: 0.7, body: 90 + i, bodyU: 2 }));
+  const wide = layOutTarget(shots, band, spread, 900, 500);
+  assert.ok(roomFor("as on the fastball", wide));
+  assert.ok(!roomFor("as on the fastball", layOutTarget(shots, band, spread, 320, 300)));
 });
 
 test("at 320 pixels nothing lies outside, and no word is wider than its column", () => {

@@ -59,6 +59,12 @@ export interface TargetLayout {
   radius: number;
 }
 
+/** Whether words at the field's left end stop short of the band, where the good reps lie; the key says them anyway. */
+export function roomFor(words: string, { field, band }: Pick<TargetLayout, "field" | "band">): boolean {
+  const letter = 7.8; // of the bold panel letters, pixels: a mean, on the wide side
+  return words.length * letter < band.x0 - field.x0 - 16;
+}
+
 const strip = 44;
 
 /** Points that would lie on one another are moved apart along a strip's short side. */

@@ -13,7 +13,7 @@ import { paceText } from "../words/body";
 import { gapText, tenthsText } from "../words/speed";
 import { pressed } from "./press";
 import { shapePath } from "./shape";
-import { layOutTarget, type Shot, type TargetLayout, type TargetPoint } from "./target-layout";
+import { layOutTarget, roomFor, type Shot, type TargetLayout, type TargetPoint } from "./target-layout";
 import { useWidth } from "./use-width";
 
 /** What of a rep its point shows: all of that is known of one on a shared page. */
@@ -128,6 +128,8 @@ const isWell = (rep: TargetRep) => rep.judged.verdict === "in the band" && !slow
 /** Field, band, her own spread and their names. */
 export function Ground({ layout: l, baseline }: { layout: TargetLayout; baseline: string }) {
   const { say } = useSaid();
+  const like = say("target.like", { fastball: baseline });
+  const slow = say("target.slow");
   const box = (z: { x0: number; x1: number; y0: number; y1: number }) => ({ x: z.x0, y: z.y0, width: Math.max(z.x1 - z.x0, 0), height: Math.max(z.y1 - z.y0, 0) });
   return (
     <>
@@ -142,8 +144,8 @@ export function Ground({ layout: l, baseline }: { layout: TargetLayout; baseline
       {l.rows.map((r) => <text key={r.label} x={l.field.x0 - 6} y={r.y} dy="0.35em" text-anchor="end">{r.label}</text>)}
       {l.ticks.map((t) => <text key={t.label} x={t.x} y={(l.under ?? l.field).y1 + 17} text-anchor="middle">{t.label}</text>)}
       {l.columns.map((c) => <text key={c.word} class="panel" x={c.x} y={l.field.y0 - 9} text-anchor="middle">{c.word}</text>)}
-      {l.whole !== undefined && <text class="panel" x={l.field.x0 + 8} y={l.whole} dy="0.35em">{say("target.like", { fastball: baseline })}</text>}
-      {l.whole !== undefined && l.same && l.field.y1 - l.same.y1 > 26 && <text class="panel" x={l.field.x0 + 8} y={l.field.y1 - 10}>{say("target.slow")}</text>}
+      {l.whole !== undefined && roomFor(like, l) && <text class="panel" x={l.field.x0 + 8} y={l.whole} dy="0.35em">{like}</text>}
+      {l.whole !== undefined && l.same && l.field.y1 - l.same.y1 > 26 && roomFor(slow, l) && <text class="panel" x={l.field.x0 + 8} y={l.field.y1 - 10}>{slow}</text>}
     </>
   );
 }

@@ -38,8 +38,9 @@ test("the headline says all that is left", () => {
   const table: [string, Partial<Known>, string][] = [
     ["nothing yet", {}, ""],
     ["proposals and a film without", { films: [filmed("a"), filmed("b")], proposed: [{ filmId: "a" }, { filmId: "a" }] }, "Left to do: 2 proposed reps, 1 film without a rep."],
-    ["a reading, her body and clips", { reps: [rep("r1"), done], marked: false }, "Left to do: 1 reading, her body on one fastball, 2 clips."],
+    ["a reading, her body and clips", { reps: [rep("r1"), done], marked: false }, "Left to do: 1 reading, marking her body on one fastball, 2 clips."],
     ["the gun", { reps: [done], bullpen: { gun: "not said" }, clips: new Set(["r1"]) }, "Left to do: the gun’s place."],
+    ["where the phone stood", { films: [{ ...filmed("a"), view: "" }], reps: [done], clips: new Set(["r1"]) }, "Left to do: where the phone stood."],
     ["all of it", { reps: [done], clips: new Set(["r1"]) }, "1 rep, nothing left to do."],
   ];
   for (const [name, over, says] of table) assert.equal(leftOf(known(over)), says, name);

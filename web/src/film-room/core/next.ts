@@ -38,6 +38,12 @@ export function withoutText(n: number): string {
   return n === 0 ? "" : `${many(n, "film has", "films have")} none yet.`;
 }
 
+/** Whether nobody has said where the phone stood for any film, and reps are marked. */
+function standsUnsaid({ films, reps }: Pick<Known, "films" | "reps">): boolean {
+  const ready = films.filter((f) => f.state === "ready");
+  return ready.length > 0 && ready.every((f) => f.view === "") && reps.some((r) => r.release !== undefined);
+}
+
 /** All that is left to do, in the order in which nextOf asks for it: "Left to do: 2 proposed
     reps, 3 readings." Empty before anything is there. */
 export function leftOf(known: Known): string {
@@ -49,9 +55,10 @@ export function leftOf(known: Known): string {
   const left = [
     proposed.length > 0 ? many(proposed.length, "proposed rep", "proposed reps") : "",
     without > 0 && without < films.length ? many(without, "film without a rep", "films without a rep") : "",
+    standsUnsaid(known) ? "where the phone stood" : "",
     unread > 0 ? many(unread, "reading", "readings") : "",
     reps.length > unread && bullpen.gun === "not said" ? "the gun’s place" : "",
-    !marked && thrown.some((r) => r.pitch === baseline.pitch && !r.warmUp && !r.drill) ? `her body on one ${baseline.name}` : "",
+    !marked && thrown.some((r) => r.pitch === baseline.pitch && !r.warmUp && !r.drill) ? `marking her body on one ${baseline.name}` : "",
     fresh > 0 ? many(fresh, "clip", "clips") : "",
   ].filter(Boolean);
   if (left.length > 0) return `Left to do: ${left.join(", ")}.`;
@@ -70,7 +77,7 @@ export function nextOf(known: Known): Next | undefined {
     const to = without.find((f) => f.id !== film) ?? without[0]!;
     return { kind: "film", says: `${withoutText(without.length)} Stop where the ball leaves the hand, and mark it.`, label: "Go there", film: to.id };
   }
-  if (ready.length > 0 && ready.every((f) => f.view === "") && thrown.length > 0) {
+  if (standsUnsaid(known)) {
     return { kind: "view", says: ready.length > 1 ? "Where did the phone stand for these films?" : "Where did the phone stand?" };
   }
   if (reps.length === 0) return undefined;
