@@ -44,7 +44,7 @@ var errElsewhere = refuseAs(http.StatusLocked, bullpen.Errorf(bullpen.Conflict, 
 var errGivenUp = refuse(bullpen.Errorf(bullpen.NotFound, "This film was given up while it arrived: its link was closed, or its homework removed."))
 
 // errBroken answers whoever sent a film of which not what was sent is here.
-var errBroken = refuse(bullpen.Errorf(bullpen.NotFound, "This film did not arrive whole; send it again."))
+var errBroken = refuse(bullpen.Errorf(bullpen.NotFound, "What was sent did not arrive whole; send it again."))
 
 // given names the upload that the turn holds.
 func (t *turn) given(id string) {
