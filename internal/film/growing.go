@@ -328,9 +328,6 @@ func (g *Growing) compare(times []int64) {
 	if n := len(g.stretches); n > 0 {
 		seen = g.stretches[n-1].frames
 	}
-	if tick, known := g.begins(); known && tick != g.first {
-		g.astray = true
-	}
 	if len(times) > len(g.promised) || !slices.Equal(times[seen:], g.promised[seen:len(times)]) {
 		g.astray = true
 	}
@@ -341,11 +338,18 @@ func (g *Growing) Frames() int {
 	g.mu.RLock()
 	defer g.mu.RUnlock()
 	if n := len(g.stretches); n > 0 && !g.astray && g.file != nil {
-		if _, known := g.begins(); known {
+		if g.begun() {
 			return g.stretches[n-1].frames
 		}
 	}
 	return 0
+}
+
+// begun reports whether the pass found the first frame that was promised; the stretches
+// may be there before it knows.
+func (g *Growing) begun() bool {
+	tick, known := g.begins()
+	return known && tick == g.first
 }
 
 // Opened returns the working copy as it is with the first frames alone, of which there
@@ -354,7 +358,7 @@ func (g *Growing) Opened(frames int) (*Opened, error) {
 	g.mu.RLock()
 	defer g.mu.RUnlock()
 	i := slices.IndexFunc(g.stretches, func(s stretch) bool { return s.frames == frames })
-	if i < 0 || g.file == nil || g.astray {
+	if i < 0 || g.file == nil || g.astray || !g.begun() {
 		return nil, bullpen.Errorf(bullpen.NotFound, "This film was not read as far as that; load the page again.")
 	}
 	s := g.stretches[i]

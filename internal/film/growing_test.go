@@ -10,6 +10,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"tenoff/internal/bullpen"
 	"tenoff/internal/film/filmtest"
 )
 
@@ -131,6 +132,38 @@ func TestAstrayFilmIsNotShownEarly(t *testing.T) {
 	}
 	if _, err := g.Opened(2); err == nil {
 		t.Error("it opens")
+	}
+}
+
+// The stretches of a short film may all be there before the pass knows its first frame: it
+// is compared even so.
+func TestAstrayIsSeenAfterTheLastStretch(t *testing.T) {
+	for first, want := range map[int64]int{5: 2, 6: 0} {
+		known := false
+		g, err := newGrowing(Facts{}, 5, filepath.Join(t.TempDir(), "working.mp4"), func() (int64, bool) { return first, known })
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer g.Close()
+		g.promised = []int64{0, 3000}
+		track := &grown{picture: true}
+		g.tracks = []*grown{track}
+		part := grown{sizes: []uint32{1, 1}, times: []int64{0, 3000}, last: 3000}
+		if err := g.add(&adding{of: []*grown{track}, from: []grown{part}}, 2); err != nil {
+			t.Fatal(err)
+		}
+		if n := g.Frames(); n != 0 {
+			t.Errorf("%d frames are shown before the first one is known", n)
+		}
+		known = true
+		if n := g.Frames(); n != want {
+			t.Errorf("the first frame is at %d, promised at 5: %d frames are shown", first, n)
+		}
+		if want == 0 {
+			if _, err := g.Opened(2); bullpen.CodeOf(err) != bullpen.NotFound {
+				t.Errorf("the first frame is at %d, promised at 5, and it opens: %v", first, err)
+			}
+		}
 	}
 }
 

@@ -82,9 +82,8 @@ func (in *Intake) read(ctx context.Context, f store.Film, progress func(float64)
 	}
 	defer disk.RemoveAll(desk)
 	along := film.Along{Progress: progress}
+	sees := &sees{look: func(m *trace.Motion) error { return in.Seen(ctx, f, m, facts.Heard) }, log: in.log}
 	if in.Seen != nil && f.Clock.Frames() > 0 {
-		sees := &sees{look: func(m *trace.Motion) error { return in.Seen(ctx, f, m, facts.Heard) }, log: in.log}
-		defer sees.end()
 		along.Seen = sees.further
 	}
 	if !f.Made.Opened && f.Clock.Frames() > 0 {
@@ -93,6 +92,7 @@ func (in *Intake) read(ctx context.Context, f store.Film, progress func(float64)
 		along.Grown = grows.further
 	}
 	made, err := film.ReadAlong(ctx, path, facts, desk, along)
+	sees.end() // once the film is kept, all of it is searched
 	if err != nil {
 		return err
 	}

@@ -87,27 +87,28 @@ func (s *Proposer) markedFilms(ctx context.Context, films []store.Film, reps []b
 // besidePayload is the payload of a look at a film because of marks on another one.
 const besidePayload = `{"beside":true}`
 
-// SearchBeside has the films from f's place that have no marks of their own looked at anew,
-// where the marks that they were found by are not what they were: f has others now, or none
-// any more, or is gone. The others would be found as they are and are left alone, or each of
-// a bullpen's hundred films of one pitch would be looked at again for each of the hundred.
-// Each is looked at by a job of its own, which sees it as it is by then, and never runs
-// beside another one on that film.
-func (s *Proposer) SearchBeside(ctx context.Context, f store.Film) error {
-	films, err := s.store.Films(ctx, f.BullpenID)
+// SearchBeside has a bullpen's films that have no marks of their own looked at anew, where
+// the marks that they were found by are not what they were: another film has others now, or
+// none any more, or is gone, or one of the two shows her from another place. The others
+// would be found as they are and are left alone, or each of a bullpen's hundred films of one
+// pitch would be looked at again for each of the hundred; so is the film butID, for which
+// this is done. Each is looked at by a job of its own, which sees it as it is by then, and
+// never runs beside another one on that film.
+func (s *Proposer) SearchBeside(ctx context.Context, bullpenID, butID string) error {
+	films, err := s.store.Films(ctx, bullpenID)
 	if err != nil {
 		return err
 	}
-	reps, err := s.store.Reps(ctx, f.BullpenID)
+	reps, err := s.store.Reps(ctx, bullpenID)
 	if err != nil {
 		return err
 	}
-	jobs, err := s.store.Jobs(ctx, f.BullpenID)
+	jobs, err := s.store.Jobs(ctx, bullpenID)
 	if err != nil {
 		return err
 	}
 	for _, o := range films {
-		if o.ID == f.ID || o.State != bullpen.FilmReady || !fromSamePlace(f, o) || len(marked(o, reps)) > 0 {
+		if o.ID == butID || o.State != bullpen.FilmReady || len(marked(o, reps)) > 0 {
 			continue
 		}
 		looked := func(state store.JobState) bool {

@@ -137,6 +137,65 @@ func TestMarkReachesTheOtherFilms(t *testing.T) {
 	}
 }
 
+// A film that is said to show her from another place takes its marks with it: what was
+// found by them elsewhere is looked at again, and so is the film itself where it was found
+// by marks from its place before.
+func TestMarksGoWithTheView(t *testing.T) {
+	h := newHouse(t)
+	other, _ := h.addShort(t, 3, "01")
+	rep := h.truth.Reps[0].Rep(h.film.ID)
+	rep.BullpenID = h.pen.ID
+	if _, _, err := h.store.AddRep(t.Context(), rep); err != nil {
+		t.Fatal(err)
+	}
+	h.look(t)
+	h.doQueued(t)
+	sure := func() bool {
+		proposed, err := h.store.Proposals(t.Context(), h.pen.ID)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, p := range proposed {
+			if p.FilmID == other.ID && p.Confidence > Sure {
+				return true
+			}
+		}
+		return false
+	}
+	if !sure() {
+		t.Fatal("the mark does not reach the other film")
+	}
+	turn := func(id string, to bullpen.View) {
+		t.Helper()
+		f, err := h.store.Film(t.Context(), id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f.View = to
+		if _, err := h.store.SaveFilm(t.Context(), f.Film); err != nil {
+			t.Fatal(err)
+		}
+		if err := h.proposer.SearchBeside(t.Context(), h.pen.ID, ""); err != nil {
+			t.Fatal(err)
+		}
+		if n := h.doQueued(t); n != 1 {
+			t.Errorf("%d looks, want one at the film without marks", n)
+		}
+	}
+	turn(h.film.ID, bullpen.ViewBehind)
+	if sure() {
+		t.Error("sure by a mark from another place")
+	}
+	turn(other.ID, bullpen.ViewBehind)
+	if !sure() {
+		t.Error("from the marked film's place now, and its mark does not count")
+	}
+	turn(other.ID, bullpen.ViewSide)
+	if sure() {
+		t.Error("sure by a mark from the place that it was said to be from before")
+	}
+}
+
 // Of many films of one pitch each, a look at one has another looked at again only where that
 // would see other marks: looks grow with the films, not with their square.
 func TestLooksGrowWithTheFilms(t *testing.T) {

@@ -102,7 +102,7 @@ func (s *Proposer) FindReps(ctx context.Context, job store.Job, progress func(do
 	if job.Payload == besidePayload {
 		return nil // whatever led to it has seen to the others
 	}
-	return s.SearchBeside(ctx, f)
+	return s.SearchBeside(ctx, f.BullpenID, f.ID)
 }
 
 // propose looks for the reps of a film beside films that may show the same pitcher from
@@ -136,8 +136,8 @@ func (s *Proposer) ProposeHeard(ctx context.Context, f store.Film, sound *trace.
 // at, and by sound alone what lies behind it. None is sure before the whole film was.
 func (s *Proposer) ProposeSeen(ctx context.Context, f store.Film, motion *trace.Motion, sound *trace.Sound) error {
 	now, err := s.store.Film(ctx, f.ID) // what was said of it since
-	if bullpen.CodeOf(err) == bullpen.NotFound || err == nil && now.Clock.SlowFactor() != motion.Slow {
-		return nil // removed, or to be measured anew
+	if bullpen.CodeOf(err) == bullpen.NotFound || err == nil && (now.State != bullpen.FilmReading || now.Clock.SlowFactor() != motion.Slow) {
+		return nil // removed, read by another worker, or to be measured anew
 	}
 	if err != nil {
 		return err
@@ -146,7 +146,9 @@ func (s *Proposer) ProposeSeen(ctx context.Context, f store.Film, motion *trace.
 	if err != nil {
 		return err
 	}
-	this := trace.Film{Motion: motion.Within(now.Box), Sound: sound.Until(motion.End)}
+	said := *motion
+	said.Said = now.SlowKnown
+	this := trace.Film{Motion: said.Within(now.Box), Sound: sound.Until(motion.End)}
 	for _, at := range marked(now, reps) {
 		if at <= motion.End {
 			this.Marked = append(this.Marked, at)

@@ -54,6 +54,7 @@ func (s *Server) editFilm(ctx context.Context, in *to[wire.FilmEdit]) (wire.Film
 		}
 	}
 	var anew []string // the others to be looked at again
+	turned := f.View != before.View
 	f, err = s.deps.Store.SaveFilms(ctx, f.Film, func(other *bullpen.Film) bool {
 		was := *other
 		if other.State == bullpen.FilmRefused || !in.Body.Others(other, before) {
@@ -62,6 +63,7 @@ func (s *Server) editFilm(ctx context.Context, in *to[wire.FilmEdit]) (wire.Film
 		if lookDiffers(was, *other) {
 			anew = append(anew, other.ID)
 		}
+		turned = turned || other.View != was.View
 		return true
 	})
 	if err != nil {
@@ -77,6 +79,9 @@ func (s *Server) editFilm(ctx context.Context, in *to[wire.FilmEdit]) (wire.Film
 	}
 	for _, id := range anew {
 		s.look(ctx, id)
+	}
+	if turned { // marks count for other films now
+		s.lookBeside(ctx, f.BullpenID)
 	}
 	return s.filmOf(ctx, f, nil), nil
 }
@@ -94,11 +99,17 @@ func (s *Server) removeFilm(ctx context.Context, in *remove) (wire.Removed, erro
 	}
 	out, err := removed(s.deps.Intake.RemoveFilm(ctx, in.ID, in.Version))
 	if err == nil {
-		if err := s.deps.Proposer.SearchBeside(ctx, f); err != nil {
-			s.log.WarnContext(ctx, "films beside a removed one are not looked at again", "film", f.ID, "err", err)
-		}
+		s.lookBeside(ctx, f.BullpenID)
 	}
 	return out, err
+}
+
+// lookBeside has those of a bullpen's films searched again that were found by marks which
+// count for them no more, or that others count for now.
+func (s *Server) lookBeside(ctx context.Context, bullpenID string) {
+	if err := s.deps.Proposer.SearchBeside(ctx, bullpenID, ""); err != nil {
+		s.log.WarnContext(ctx, "films beside a changed one are not looked at again", "bullpen", bullpenID, "err", err)
+	}
 }
 
 func (s *Server) getClock(ctx context.Context, in *byID) (wire.Clock, error) {
@@ -111,7 +122,9 @@ func (s *Server) getClock(ctx context.Context, in *byID) (wire.Clock, error) {
 		Ticks: f.Clock.Ticks, Working: film.WorkingTicks(f.Clock),
 	}
 	if f.State != bullpen.FilmReady && !f.Made.Opened {
-		c.Finished = s.deps.Intake.Finished(f)
+		if c.Finished = s.deps.Intake.Finished(f); c.Finished == 0 { // gone astray this moment
+			return wire.Clock{}, bullpen.Errorf(bullpen.Unavailable, "“%s” can be shown only once it was read; wait until it is ready.", f.Name)
+		}
 	} else if f.State != bullpen.FilmReady {
 		opened, file, err := s.deps.Intake.Opened(ctx, f)
 		if err != nil {

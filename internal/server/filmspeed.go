@@ -65,16 +65,33 @@ func distanceDoubtOf(filmID string, fits, set float64) wire.DistanceDoubt {
 
 // soundNoteOf returns what is said of a film whose sound lags its picture by late seconds,
 // or leads it, and of which nobody accepted that: a distance that is wrong, of feet, looks
-// much the same.
+// much the same and is asked about first.
 func soundNoteOf(f bullpen.Film, late, feet float64) wire.SoundNote {
 	out := wire.SoundNote{FilmID: f.ID, Seconds: math.Round(late*100) / 100}
 	if f.SoundLate != 0 {
 		out.Sentence = fmt.Sprintf("This film’s sound is %s, though you set %s. The film speeds allow for it.", lateWords(late), lateWords(f.SoundLate))
 		return out
 	}
-	out.Sentence = fmt.Sprintf("This film’s sound is %s. The film speeds allow for it. If your other films say so too, is %s ft right?",
+	out.Sentence = fmt.Sprintf("This film’s sound is %s, or the pitching distance is wrong: is %s ft right? If it is, accept the sound; the film speeds allow for it.",
 		lateWords(late), strconv.FormatFloat(feet, 'f', -1, 64))
 	return out
+}
+
+// asLate is how many seconds apart the sounds of two films are found that one phone recorded
+// equally late: about twice what a dozen readings leave open of each (assumed).
+const asLate = 0.04
+
+// acceptAll notes which of the sounds may be accepted for all of a bullpen's films at once:
+// one film alone may be mistaken, and what somebody set on any was set with care.
+func acceptAll(notes []wire.SoundNote, films []store.Film) {
+	if slices.ContainsFunc(films, func(f store.Film) bool { return f.SoundLate != 0 }) {
+		return
+	}
+	for i, n := range notes {
+		notes[i].All = slices.ContainsFunc(notes, func(o wire.SoundNote) bool {
+			return o.FilmID != n.FilmID && math.Abs(o.Seconds-n.Seconds) < asLate
+		})
+	}
 }
 
 // lateWords says by how much a sound is late, seconds; negative: early.

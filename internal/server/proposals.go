@@ -123,6 +123,7 @@ func heard(out *wire.Sheet, b judged.Bullpen) {
 			out.SoundNotes = append(out.SoundNotes, soundNoteOf(f.Film, late, b.Pitcher.DistanceFeet))
 		}
 	}
+	acceptAll(out.SoundNotes, b.Films)
 }
 
 // proposalOf returns p as the API says it.

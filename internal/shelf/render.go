@@ -144,9 +144,10 @@ func (s *Shelf) fromDesk(ctx context.Context, desk string) func(name, key string
 		if err != nil {
 			return blob.Info{}, "", err
 		}
-		defer f.Close()
 		digest := sha256.New()
-		if _, err := io.Copy(digest, f); err != nil {
+		_, err = io.Copy(digest, f)
+		f.Close() // only read from; Windows moves no file that is open
+		if err != nil {
 			return blob.Info{}, "", err
 		}
 		sum := hex.EncodeToString(digest.Sum(nil))

@@ -88,7 +88,6 @@ func (c *speedFit) settle() bool {
 	var off, scatter []float64
 	var of []int
 	for i, k := range c.chosen {
-		c.part[i] = 0
 		if k < 0 || c.wants[i] == 0 {
 			continue
 		}
@@ -108,6 +107,7 @@ func (c *speedFit) settle() bool {
 	n := medianWorth * float64(len(off))
 	excess := math.Sqrt((expectedWorth + n*sq(1.4826*median(rest))) / (expectedWorth + n))
 	total := 0.0
+	clear(c.part)
 	for range settleRounds {
 		total = 0
 		sum, squares, kept := 0.0, 0.0, 0.0

@@ -44,7 +44,7 @@ func TestClockDoubtsTheDistance(t *testing.T) {
 			{off: -8, delay: 0.024, least: 1, most: 1},
 			{off: +8, delay: 0.052, least: 0.9, most: 1}, // and the phone behind her
 			{off: -8, delay: 0.009, least: 0.9, most: 1}, // behind the catcher
-			// With six feet a late sound explains it nearly as well; then the note asks about the distance too.
+			// With six feet a late sound explains it nearly as well; then the note asks about the distance first.
 			{off: +6, delay: 0.024, least: 0.8, most: 1, stepMost: 0.2},
 			{off: -6, delay: 0.024, least: 0.7, most: 1, stepMost: 0.25},
 			{off: +11, delay: 0.024, least: 1, most: 1},

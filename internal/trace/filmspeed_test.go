@@ -3,6 +3,7 @@ package trace
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -424,5 +425,25 @@ func TestClockOfNothing(t *testing.T) {
 				t.Errorf("%+v", f)
 			}
 		}
+	}
+}
+
+// Where too few pops are near their readings for a delay of the film's own, what was settled
+// before stays.
+func TestWhatCannotBeSettledChangesNothing(t *testing.T) {
+	throws, _ := thrown{fps: 60, delay: 0.024, slow: 1, declared: 1}.session(16, rand.New(rand.NewPCG(3, 3)))
+	c := newClocking(throws, testSetting)
+	if !c.calibrate() {
+		t.Fatal("not calibrated")
+	}
+	delay, part := c.delay, slices.Clone(c.part)
+	for i := leastOwn - 1; i < len(c.chosen); i++ {
+		c.chosen[i] = -1
+	}
+	if c.settle() {
+		t.Fatal("settled by too few")
+	}
+	if c.delay != delay || !slices.Equal(c.part, part) {
+		t.Errorf("delay %g, was %g; shares %v, were %v", c.delay, delay, c.part, part)
 	}
 }

@@ -41,6 +41,7 @@ type DistanceDoubt struct {
 type SoundNote struct {
 	FilmID   string  `json:"filmId"`
 	Seconds  float64 `json:"seconds" doc:"real seconds that the sound is late; negative: early"`
+	All      bool    `json:"all" doc:"another film's sound is as late, and nobody accepted any film's: it may be accepted for all of them"`
 	Sentence string  `json:"sentence"`
 }
 

@@ -71,21 +71,21 @@ export function DistanceDoubt() {
 }
 
 /**
- * "This film's sound is late", with one click to accept it: for all the bullpen's films
- * as long as nothing was said of any, then for this one alone.
+ * "This film's sound is late, or the distance is wrong", with one click to where the
+ * distance is set and one to accept the sound: for all the bullpen's films where another
+ * is as late, else for this one alone.
  */
 export function SoundNote() {
   const office = useOffice();
   const film = useWatched(office.changes, () => office.film);
   const note = useWatched(office.changes, () => office.sheet.soundNotes.find((n) => n.filmId === office.room.state.film));
-  const first = useWatched(office.changes, () => office.films.every((f) => f.soundLate === 0));
   if (!film || !note) return null;
-  const all = first && office.films.length > 1;
   return (
     <div class="quiet" role="status">
       <p>{note.sentence}</p>
       <div class="row">
-        <button type="button" class="button" onClick={() => office.editFilm(film, { soundLate: note.seconds, ...(all && { all: true }) })}>{all ? "It is so on all films" : "It is so"}</button>
+        <Link class="button" to={to.distance(office.sheet.pitcher.id)}>Her pitching distance …</Link>
+        <button type="button" class="button" onClick={() => office.editFilm(film, { soundLate: note.seconds, ...(note.all && { all: true }) })}>{note.all ? "The sound is late on all films" : "The sound is late"}</button>
       </div>
     </div>
   );
