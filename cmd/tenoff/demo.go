@@ -23,8 +23,9 @@ import (
 // demoFilm is what the drawn film is called.
 const demoFilm = "bullpen.mp4"
 
-// showDemo makes the demo bullpen if there is none and serves it. It has a data
-// folder of its own, so that it never mixes with real pitchers.
+// showDemo makes the demo bullpen if there is none and serves it. It has a data folder of
+// its own, and where pitchers are that no demo made it makes nothing, so that it never mixes
+// with real ones.
 func showDemo(ctx context.Context, io streams, flags *flag.FlagSet, args []string) error {
 	at := placeFlags(flags)
 	at.dir = defaultData("tenoff-demo")
@@ -51,6 +52,9 @@ func showDemo(ctx context.Context, io streams, flags *flag.FlagSet, args []strin
 		return err
 	}
 	defer p.Close()
+	if err := p.onlyDemo(ctx); err != nil {
+		return err
+	}
 	if err := p.keepTime(ctx, ""); err != nil {
 		return err
 	}
@@ -79,6 +83,29 @@ func showDemo(ctx context.Context, io streams, flags *flag.FlagSet, args []strin
 		return nil // told to stop while it was still drawing
 	}
 	return errors.Join(err, ran)
+}
+
+// onlyDemo refuses to go on where any instructor has pitchers and none of them is a demo's.
+func (p *Program) onlyDemo(ctx context.Context) error {
+	var pitchers int
+	var made bool
+	err := p.store.InEach(ctx, func(ctx context.Context) error {
+		all, err := p.store.Pitchers(ctx)
+		for _, known := range all {
+			cards, err := p.store.AllBullpens(ctx, known.ID)
+			if err != nil {
+				return err
+			}
+			pitchers++
+			made = made || slices.ContainsFunc(cards, func(c store.BullpenCard) bool { return demo.IsDemo(c.Note) }) ||
+				len(cards) == 0 && len(all) == 1 && slices.ContainsFunc(demo.Seasons(time.Now()), func(s demo.Season) bool { return s.Pitcher.Label == known.Label }) // it broke off
+		}
+		return err
+	})
+	if err == nil && pitchers > 0 && !made {
+		return bullpen.Errorf(bullpen.Conflict, "Here are pitchers that no demo made, and the demo invents some: it makes nothing beside them. Give it a --data or a --store of its own.")
+	}
+	return err
 }
 
 // scenario is a bullpen that was never thrown: who throws, when, and how it is

@@ -126,7 +126,8 @@ func (b *bucket) Close() error {
 	return b.cache.clear()
 }
 
-// Free implements engine.
+// Free implements engine: of this machine's disk, for what is under way. Nobody tells a
+// bucket's.
 func (b *bucket) Free() (int64, error) { return disk.Free(b.dir) }
 
 // Ready implements engine.
@@ -488,6 +489,12 @@ func (s *Store) SetMark(ctx context.Context, text string) error {
 
 // errFolder is the error of what only a bucket can do.
 var errFolder = errors.New("the files lie in a folder, not in a bucket")
+
+// InBucket reports whether the files lie in a bucket, not in a folder.
+func (s *Store) InBucket() bool {
+	_, err := s.bucket()
+	return err == nil
+}
 
 func (s *Store) bucket() (*bucket, error) {
 	b, ok := s.engine.(*bucket)

@@ -208,13 +208,16 @@ type Consent struct {
 	Asked     []string
 	Created   int64
 	Withdrawn int64 // 0 while it stands
+	// GivenTo is the instructor that it was given to and whose pitcher she is no more: it
+	// counts for nobody else, whom the guardian was not asked about. "" while she is hers.
+	GivenTo string
 }
 
 // Standing is what a pitcher's guardians say yes to now.
 func Standing(consents []Consent) []Purpose {
 	standing := []Purpose{}
 	for _, p := range Purposes {
-		if slices.ContainsFunc(consents, func(c Consent) bool { return c.Withdrawn == 0 && slices.Contains(c.For, p) }) {
+		if slices.ContainsFunc(consents, func(c Consent) bool { return c.Withdrawn == 0 && c.GivenTo == "" && slices.Contains(c.For, p) }) {
 			standing = append(standing, p)
 		}
 	}

@@ -60,7 +60,7 @@ func (s *Bullpens) facts(ctx context.Context, bullpenID string) (f Facts, err er
 	if f, err = s.numbers(ctx, bullpenID); err != nil {
 		return f, err
 	}
-	if f.Eye, err = EyeOf(ctx, s.store); err != nil {
+	if f.Eye, err = eyeOn(ctx, s.store, bullpenID); err != nil {
 		return f, err
 	}
 	if f.Followed, err = s.store.InstantSearch(ctx, bullpenID); err != nil {

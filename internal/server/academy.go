@@ -45,6 +45,7 @@ func (x academy) getAcademy(ctx context.Context, _ *struct{}) (out wire.Academy,
 	for _, q := range queues {
 		out.Queue = append(out.Queue, wire.Waiting{Kind: q.Kind, State: string(q.State), Jobs: q.Jobs, Oldest: q.Oldest.Round(time.Second).Seconds()})
 	}
+	out.Bucket = x.blobs.InBucket()
 	out.Free, err = x.blobs.Free()
 	return out, err
 }

@@ -6,6 +6,7 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/homework"
+	"tenoff/internal/judged"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/store"
 )
@@ -52,7 +53,11 @@ func (x moves) movePitcher(ctx context.Context, in *to[wire.MovePitcher]) (out w
 		if n > 0 {
 			return bullpen.Errorf(bullpen.Conflict, "A film of hers is on its way; move her when it is here.")
 		}
-		return x.store.MovePitcher(ctx, in.ID, in.Body.Version, in.Body.To)
+		eye, err := judged.EyeOf(ctx, x.store)
+		if err != nil {
+			return err
+		}
+		return x.store.MovePitcher(ctx, in.ID, in.Body.Version, in.Body.To, eye.Spread())
 	})
 	if err != nil {
 		return out, err
@@ -88,7 +93,7 @@ func moveSaid(m store.Move) string {
 		other = "another instructor"
 	}
 	if m.Came {
-		return m.Label + " came to you from " + other + ", with all her bullpens, films and homework. Her guardian's consents came with her; her bands now follow your own levels."
+		return m.Label + " came to you from " + other + ", with all her bullpens, films and homework. Her guardian's consents were given to " + other + " and do not count for you: ask again, then record the answer. Her links are closed until then. Where she has no bands of her own, your levels' count now. Originals of homework that was answered before are kept until you answer it again, whatever your settings say."
 	}
-	return m.Label + " is " + other + "'s pitcher now, with all her bullpens, films and homework."
+	return m.Label + " is " + other + "'s pitcher now, with all her bullpens, films and homework. Her links are closed, and " + other + " has to ask her guardian again."
 }

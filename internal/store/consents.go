@@ -11,7 +11,7 @@ import (
 func consentFrom(row scanner) (c bullpen.Consent, err error) {
 	to := make([]bool, len(bullpen.Purposes))
 	var wording string
-	err = row.Scan(&c.ID, &c.PitcherID, &c.Created, &c.Guardian, &c.Given, &c.Covers, &c.Withdrawn, &wording, &to[0], &to[1], &to[2])
+	err = row.Scan(&c.ID, &c.PitcherID, &c.Created, &c.Guardian, &c.Given, &c.Covers, &c.Withdrawn, &c.GivenTo, &wording, &to[0], &to[1], &to[2])
 	if wording != "" {
 		c.Asked = strings.Split(wording, "\n")
 	}
@@ -32,7 +32,7 @@ func (s *Store) Consents(ctx context.Context, pitcherID string) ([]bullpen.Conse
 	if _, err := s.Pitcher(ctx, pitcherID); err != nil {
 		return nil, err
 	}
-	return all(ctx, s.read, consentFrom, `SELECT id, pitcher_id, created, guardian, given, covers, withdrawn, `+consentedTo+` FROM consents
+	return all(ctx, s.read, consentFrom, `SELECT id, pitcher_id, created, guardian, given, covers, withdrawn, given_to, `+consentedTo+` FROM consents
 		WHERE pitcher_id = ? AND academy_id = ? ORDER BY created DESC, id DESC`, pitcherID, s.own(ctx))
 }
 
@@ -46,7 +46,7 @@ func (t *tx) consented(pitcherID string, to bullpen.Purpose) (bool, error) {
 }
 
 func consented(ctx context.Context, db queryer, pitcherID string, to bullpen.Purpose) (bool, error) {
-	standing, err := all(ctx, db, consentFrom, `SELECT id, pitcher_id, created, guardian, given, covers, withdrawn, `+consentedTo+` FROM consents
+	standing, err := all(ctx, db, consentFrom, `SELECT id, pitcher_id, created, guardian, given, covers, withdrawn, given_to, `+consentedTo+` FROM consents
 		WHERE pitcher_id = ? AND withdrawn = 0`, pitcherID)
 	return slices.Contains(bullpen.Standing(standing), to), err
 }

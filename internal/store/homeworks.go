@@ -235,12 +235,14 @@ func (s *Store) NeedsNoAnswer(ctx context.Context, id string, seen int64) error 
 }
 
 // TrimHomework returns the originals of homework that was answered before the given
-// time, microseconds UTC, and notes that they were let go. The files
-// are the caller's to remove; what was made of them stays.
+// time, microseconds UTC, and notes that they were let go. The files are the caller's to
+// remove; what was made of them stays. Those of homework that was answered before its
+// pitcher came from another instructor stay until it is answered again: another rule was
+// set for them.
 func (s *Store) TrimHomework(ctx context.Context, before int64) (loose []File, err error) {
 	err = s.tx(ctx, func(tx *tx) error {
 		old, err := all(ctx, tx.Tx, onlyHomework, `SELECT `+homeworkFields+` FROM homeworks h WHERE h.academy_id = ? AND h.trimmed = 0
-			AND CAST(h.sent ->> 'sentAt' AS BIGINT) > 0 AND CAST(h.sent ->> 'sentAt' AS BIGINT) < ? AND h.film_at < ?
+			AND CAST(h.sent ->> 'sentAt' AS BIGINT) > 0 AND CAST(h.sent ->> 'sentAt' AS BIGINT) < ? AND CAST(h.sent ->> 'sentAt' AS BIGINT) > h.moved AND h.film_at < ?
 			AND coalesce(CAST(h.student ->> 'NotedAt' AS BIGINT), 0) < ? AND coalesce(CAST(h.student ->> 'PainAt' AS BIGINT), 0) < ?`, tx.academy, before, before, before, before)
 		if err != nil {
 			return err

@@ -42,11 +42,16 @@ const (
 	herReps  = `rep_id IN (SELECT id FROM reps WHERE pitcher_id = ?2)`
 )
 
-// MovePitcher gives a pitcher, with all her bullpens, films, clips, homework, links and her
-// guardian's consents, to another instructor's account. Both are told, see Moves. It is
-// refused while one of her films is being worked at. A clip of hers that is an example of
-// the instructor's drills is one no longer. version 0 is whatever it is now.
-func (s *Store) MovePitcher(ctx context.Context, pitcherID string, version int64, toAccount string) error {
+// MovePitcher gives a pitcher, with all her bullpens, films, clips and homework, to another
+// instructor's account. Both are told, see Moves. It is refused while one of her films is
+// being worked at. A clip of hers that is an example of the instructor's drills is one no
+// longer. version 0 is whatever it is now; eye is how closely the instructor who gives her
+// away marks, seconds, and stays with what was marked so far.
+//
+// What was agreed with one instructor is not agreed with another: her guardian's consents
+// go along but count no more, so that her links are closed, and originals of answered
+// homework wait for the new instructor's answer, whatever her setting.
+func (s *Store) MovePitcher(ctx context.Context, pitcherID string, version int64, toAccount string, eye float64) error {
 	from := s.own(ctx)
 	var to, name string
 	if err := s.read.QueryRowContext(ctx, `SELECT coalesce((SELECT academy_id FROM accounts WHERE id = ?), '')`, toAccount).Scan(&to); err != nil {
@@ -88,6 +93,9 @@ func (s *Store) MovePitcher(ctx context.Context, pitcherID string, version int64
 				return err
 			}
 		}
+		if err := tx.unsettle(from, pitcherID, eye); err != nil {
+			return err
+		}
 		if err := tx.tellMove(from, to, pitcherID, label, toAccount); err != nil {
 			return err
 		}
@@ -95,6 +103,38 @@ func (s *Store) MovePitcher(ctx context.Context, pitcherID string, version int64
 		tx.academy, tx.jobs, tx.queue = to, true, true
 		return tx.touchAll(`SELECT id FROM bullpens WHERE pitcher_id = ?`, pitcherID)
 	})
+}
+
+// unsettle takes back what was settled between a pitcher and the instructor whom she leaves.
+func (t *tx) unsettle(from, pitcherID string, eye float64) error {
+	var name string
+	if err := t.QueryRow(`SELECT coalesce((SELECT name FROM accounts WHERE academy_id = ? ORDER BY created LIMIT 1), '')`, from).Scan(&name); err != nil {
+		return err
+	}
+	if name == "" {
+		name = "another instructor"
+	}
+	for _, change := range []struct {
+		statement string
+		to        any
+	}{
+		{`UPDATE consents SET given_to = ?1 WHERE pitcher_id = ?2 AND given_to = ''`, name},
+		{`UPDATE homeworks SET moved = ?1 WHERE pitcher_id = ?2 AND CAST(sent ->> 'sentAt' AS BIGINT) > 0`, t.now},
+		{`UPDATE bullpens SET eye = ?1 WHERE pitcher_id = ?2 AND eye < ?1`, eye},
+	} {
+		if _, err := t.Exec(change.statement, change.to, pitcherID); err != nil {
+			return err
+		}
+	}
+	_, err := t.endUnconsented(pitcherID)
+	return err
+}
+
+// MovedEye is how closely whoever marked a bullpen before it came to its instructor marks,
+// seconds; 0 where it never moved.
+func (s *Store) MovedEye(ctx context.Context, bullpenID string) (eye float64, err error) {
+	err = s.read.QueryRowContext(ctx, `SELECT eye FROM bullpens WHERE id = ? AND academy_id = ?`, bullpenID, s.own(ctx)).Scan(&eye)
+	return eye, one(err, "bullpen")
 }
 
 // tellMove stores what both instructors are told.

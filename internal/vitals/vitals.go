@@ -186,7 +186,7 @@ var (
 	waiting    = prometheus.NewDesc("tenoff_queue_jobs", "Jobs in the queue of all programs on the database, by kind and state.", []string{"kind", "state"}, nil)
 	oldest     = prometheus.NewDesc("tenoff_queue_oldest_seconds", "Since when the oldest of them is in the queue.", []string{"kind", "state"}, nil)
 	stored     = prometheus.NewDesc("tenoff_files_bytes", "Bytes of all films, clips and what was made of them, as the database knows them.", nil, nil)
-	room       = prometheus.NewDesc("tenoff_files_free_bytes", "Room that is left where files lie.", nil, nil)
+	room       = prometheus.NewDesc("tenoff_files_free_bytes", "Room that is left on this machine's disk: where files lie, or, with a bucket, for what is under way.", nil, nil)
 	open       = prometheus.NewDesc("tenoff_database_connections", "Connections to the database.", []string{"pool", "state"}, nil)
 	waits      = prometheus.NewDesc("tenoff_database_waits_total", "How often somebody had to wait for a connection.", []string{"pool"}, nil)
 	waited     = prometheus.NewDesc("tenoff_database_wait_seconds_total", "How long they waited.", []string{"pool"}, nil)

@@ -6,7 +6,9 @@ import "time"
 type Academy struct {
 	Uses  []Use     `json:"uses" nullable:"false" doc:"the owner first, then by name"`
 	Queue []Waiting `json:"queue" nullable:"false" doc:"of all instructors"`
-	Free  int64     `json:"free" doc:"bytes of room where films lie"`
+	// Bucket says that films lie elsewhere.
+	Bucket bool  `json:"bucket" doc:"films lie in a bucket, whose room nobody tells"`
+	Free   int64 `json:"free" doc:"bytes of room on the disk of the machine that answers: where films lie, or, with films in a bucket, for what is under way"`
 }
 
 // Use is what one instructor takes.

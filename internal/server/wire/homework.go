@@ -11,7 +11,8 @@ type Consent struct {
 	Covers    string            `json:"covers,omitempty" doc:"what else was said"`
 	Asked     []string          `json:"asked,omitempty" nullable:"false" doc:"in which words each of it was asked for then; missing: they were not kept"`
 	Recorded  int64             `json:"recorded" doc:"microseconds UTC"`
-	Withdrawn int64             `json:"withdrawn,omitempty" doc:"microseconds UTC; missing: it stands"`
+	Withdrawn int64             `json:"withdrawn,omitempty" doc:"microseconds UTC; missing: it was not withdrawn"`
+	GivenTo   string            `json:"givenTo,omitempty" doc:"the instructor to whom it was given and whose pitcher she is no more: it does not count, and the guardian is to be asked again; missing: it counts"`
 }
 
 // ConsentList is what was recorded for one pitcher.
@@ -209,7 +210,7 @@ type PlanChange struct {
 
 // ConsentOf returns c as the API says it.
 func ConsentOf(c bullpen.Consent) Consent {
-	return Consent{ID: c.ID, Guardian: c.Guardian, Given: c.Given, For: c.For, Covers: c.Covers, Asked: c.Asked, Recorded: c.Created, Withdrawn: c.Withdrawn}
+	return Consent{ID: c.ID, Guardian: c.Guardian, Given: c.Given, For: c.For, Covers: c.Covers, Asked: c.Asked, Recorded: c.Created, Withdrawn: c.Withdrawn, GivenTo: c.GivenTo}
 }
 
 // ReplyOf returns r as the API says it.

@@ -29,7 +29,7 @@ export function Academy() {
           </tbody>
         </table>
       </div>
-      <p class="quiet">{bytesText(academy.free)} of room left. {queueText(academy.queue)} Failed are films that can’t be used, and work that came to nothing; each instructor sees hers at Home.</p>
+      <p class="quiet">{bytesText(academy.free)} of room left {academy.bucket ? "on this machine, for what is under way; the films lie in a bucket" : "where films lie"}. {queueText(academy.queue)} Failed are films that can’t be used, and work that came to nothing; each instructor sees hers at Home.</p>
     </section>
   );
 }

@@ -39,7 +39,7 @@ function today(): string {
 /** Who says yes to one purpose: "her mother and her father"; "" where the server knows of no yes that stands. */
 export function whoSaysYes(list: ConsentList, to: Purpose): string {
   if (!list.standing.includes(to)) return "";
-  return [...new Set(list.consents.filter((c) => !c.withdrawn && c.for.includes(to)).map((c) => c.guardian))].join(" and ");
+  return [...new Set(list.consents.filter((c) => !c.withdrawn && !c.givenTo && c.for.includes(to)).map((c) => c.guardian))].join(" and ");
 }
 
 /** Asks for a yes; needed is what it is wanted for just now: named, and never ticked for them. It comes inside another form's dialog: its button does the work. */
@@ -100,6 +100,7 @@ export function Consents({ pitcherId }: { pitcherId: string }) {
               ? <ul class="sets-said">{c.asked.map((words) => <li key={words}>{words}</li>)}</ul>
               : <p>{capital(c.for.join(", "))}, as asked on that day; the words were not kept then.</p>}
             {c.covers && <p class="pre">“{c.covers}”</p>}
+            {c.givenTo && !c.withdrawn && <p>It was given to {c.givenTo} and does not count for you. Ask again, and record the answer.</p>}
             {c.withdrawn ? <p class="quiet">Withdrawn.</p> : <button type="button" class="button" onClick={() => void withdraw(c.id)}>Withdraw it</button>}
           </li>
         ))}

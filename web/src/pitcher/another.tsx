@@ -20,7 +20,7 @@ export function Another({ pitcher: p }: { pitcher: PitcherPage["pitcher"] }) {
     <details class="fold"><summary>Another instructor</summary>
       <div class="folded">
         <form class="stack card" onSubmit={(e) => void give(e)}>
-          <p>{p.label} goes with all her bullpens, films, homework and links; her guardian’s consents stay as they are. You will not see her any more, and both of you are told.</p>
+          <p>{p.label} goes with all her bullpens, films and homework, and the other instructor sees them all: ask her guardian first. What the guardian said yes to was said to you, and does not count for somebody else until it is asked again; her links are closed at once. Originals of homework that you answered are kept until it is answered again. You will not see her any more, and both of you are told.</p>
           <label class="field"><span>To whom</span>
             <select class="input" required value={chosen} onChange={(e) => setChosen(e.currentTarget.value)}>
               <option value="">choose</option>
