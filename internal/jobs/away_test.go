@@ -36,6 +36,9 @@ func TestErrandAndSpent(t *testing.T) {
 	in(t, o, func(q *Queue) {
 		q.Handle("read", 0, func(context.Context, store.Job, func(float64)) error { return nil })
 	}, func(b *bench) {
+		if err := b.store.AddSpent(b.ctx, "read", 1500*time.Millisecond); err != nil { // another job's, on whose time this one's comes
+			t.Fatal(err)
+		}
 		j, err := b.store.AddJob(errand.With(b.ctx, "abc"), store.NewJob{Kind: "read", Subject: "f1", Payload: "{}"})
 		if err != nil {
 			t.Fatal(err)
@@ -43,7 +46,7 @@ func TestErrandAndSpent(t *testing.T) {
 		b.becomes(j.ID, store.JobDone)
 		b.stop()
 		uses, err := b.store.Uses(b.ctx, "", []string{"read"})
-		if err != nil || len(uses) != 1 || uses[0].FilmsRead != 1 || uses[0].Waiting != 0 {
+		if err != nil || len(uses) != 1 || uses[0].FilmsRead != 2 || uses[0].Waiting != 0 || uses[0].Processor < 1500*time.Millisecond || uses[0].Processor > time.Minute {
 			t.Errorf("used %+v, %v", uses, err)
 		}
 	})

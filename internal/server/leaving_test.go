@@ -28,8 +28,8 @@ func TestLeaving(t *testing.T) {
 	}
 }
 
-// Every answer names its errand, the jobs that follow from it bear the name, and nobody but a
-// proxy that is believed chooses it.
+// Every answer names its errand by a name of its own, and who is no proxy that is believed
+// does not choose it.
 func TestErrand(t *testing.T) {
 	h := newHouse(t)
 	a := h.ask(t, "GET", "/api/home", nil, "X-Request-Id", "chosen")

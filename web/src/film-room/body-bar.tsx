@@ -40,7 +40,7 @@ export function BodyBar() {
       ))}
       {body.marked ? <Search film={film} /> : <MarkFirst />}
       <JointsFailed film={film} />
-      <p class="quiet fine">{body.eye.known ? `Your marks repeat within ${Math.round(body.eye.millis)} ms. ` : "How closely do you mark? "}<Link to={to.again(office.sheet.bullpen.id)}>Mark five reps again, blind</Link>: your first marks are hidden, and how far the second ones lie from them is how sure your marks are.</p>
+      <p class="quiet fine">{body.eye.known ? `${body.eye.marks > 0 ? "Your marks repeat" : "Another instructor marked here first, and those marks repeat"} within ${Math.round(body.eye.millis)} ms. ` : "How closely do you mark? "}<Link to={to.again(office.sheet.bullpen.id)}>Mark five reps again, blind</Link>: your first marks are hidden, and how far the second ones lie from them is how sure your marks are.</p>
     </Fold>
   );
 }
