@@ -3,6 +3,7 @@ package blob
 import (
 	"cmp"
 	"context"
+	"crypto/rand"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
@@ -163,7 +164,7 @@ func (b *bucket) adopt(ctx context.Context, key, file, sum string) (Info, error)
 		return Info{}, err
 	}
 	if err := b.send(ctx, key, f, stat.Size(), sum); err != nil {
-		return Info{}, explainFor(key, err)
+		return Info{}, explain(err)
 	}
 	b.cache.seed(key, file, stat.Size())
 	return Info{Key: key, Size: stat.Size()}, nil
@@ -195,11 +196,12 @@ func (b *bucket) send(ctx context.Context, key string, f *os.File, size int64, s
 		if got := hex.EncodeToString(digest.Sum(nil)); sum != "" && got != sum {
 			return errOther
 		}
+		by := rand.Text()
 		_, err := b.client.PutObject(ctx, &s3.PutObjectInput{
 			Bucket: b.name(), Key: b.object(key), Body: io.NewSectionReader(f, 0, size), ContentLength: aws.Int64(size),
-			ChecksumAlgorithm: types.ChecksumAlgorithmCrc32, IfNoneMatch: aws.String("*"),
+			ChecksumAlgorithm: types.ChecksumAlgorithmCrc32, IfNoneMatch: aws.String("*"), Metadata: map[string]string{sentBy: by},
 		})
-		return err
+		return b.settled(ctx, key, by, size, err)
 	}
 	return b.inParts(ctx, key, size, b.part, func(ctx context.Context, upload *string, n int32, from, to int64) (types.CompletedPart, error) {
 		sent, err := b.client.UploadPart(ctx, &s3.UploadPartInput{
@@ -226,7 +228,10 @@ func (b *bucket) send(ctx context.Context, key string, f *os.File, size int64, s
 // inParts makes what lies under a key of parts of a size, one after the other, each by put,
 // and only if agree does: else nothing stays.
 func (b *bucket) inParts(ctx context.Context, key string, size, each int64, put func(ctx context.Context, upload *string, n int32, from, to int64) (types.CompletedPart, error), agree func() error) (err error) {
-	created, err := b.client.CreateMultipartUpload(ctx, &s3.CreateMultipartUploadInput{Bucket: b.name(), Key: b.object(key), ChecksumAlgorithm: types.ChecksumAlgorithmCrc32})
+	by := rand.Text()
+	created, err := b.client.CreateMultipartUpload(ctx, &s3.CreateMultipartUploadInput{
+		Bucket: b.name(), Key: b.object(key), ChecksumAlgorithm: types.ChecksumAlgorithmCrc32, Metadata: map[string]string{sentBy: by},
+	})
 	if err != nil {
 		return err
 	}
@@ -256,7 +261,34 @@ func (b *bucket) inParts(ctx context.Context, key string, size, each int64, put 
 		Bucket: b.name(), Key: b.object(key), UploadId: created.UploadId, IfNoneMatch: aws.String("*"),
 		MultipartUpload: &types.CompletedMultipartUpload{Parts: parts},
 	})
-	return err
+	return b.settled(ctx, key, by, size, err)
+}
+
+// sentBy is under what a file's metadata say which sending it came from.
+const sentBy = "sent-by"
+
+// settled says how the sending by of so many bytes to a key ended whose last request had the
+// answer err. A request whose answer was lost is made again, and the second time it is
+// refused because the first one did all of it: then what lies there is of this sending.
+func (b *bucket) settled(ctx context.Context, key, by string, size int64, err error) error {
+	if !is(err, http.StatusPreconditionFailed) && !is(err, http.StatusConflict) && !is(err, http.StatusNotFound) {
+		return err
+	}
+	var code smithy.APIError
+	if errors.As(err, &code) && code.ErrorCode() == "NoSuchBucket" {
+		return err
+	}
+	head, there := b.client.HeadObject(ctx, &s3.HeadObjectInput{Bucket: b.name(), Key: b.object(key)})
+	switch {
+	case there == nil && head.Metadata[sentBy] == by && aws.ToInt64(head.ContentLength) == size:
+		return nil
+	case there == nil:
+		return taken(key)
+	case !is(there, http.StatusNotFound):
+		return there
+	}
+	// Nobody has the key: who was in the way is gone, or the parts are. Another time it goes.
+	return &bullpen.Error{Code: bullpen.Unavailable, Message: "A file was not kept by the object storage; try again in a moment.", Err: err}
 }
 
 func (b *bucket) stat(ctx context.Context, key string) (Info, error) {
@@ -334,7 +366,7 @@ func (b *bucket) take(ctx context.Context, object, key string, size int64) (Info
 	source := aws.String(url.PathEscape(b.address.Bucket + "/" + object))
 	if size <= b.once {
 		_, err := b.client.CopyObject(ctx, &s3.CopyObjectInput{Bucket: b.name(), Key: b.object(key), CopySource: source})
-		return Info{Key: key, Size: size}, explainFor(key, err)
+		return Info{Key: key, Size: size}, explain(err)
 	}
 	err := b.inParts(ctx, key, size, b.once, func(ctx context.Context, upload *string, n int32, from, to int64) (types.CompletedPart, error) {
 		out, err := b.client.UploadPartCopy(ctx, &s3.UploadPartCopyInput{
@@ -346,7 +378,7 @@ func (b *bucket) take(ctx context.Context, object, key string, size int64) (Info
 		}
 		return types.CompletedPart{ETag: out.CopyPartResult.ETag, PartNumber: aws.Int32(n), ChecksumCRC32: out.CopyPartResult.ChecksumCRC32}, nil
 	}, func() error { return nil })
-	return Info{Key: key, Size: size}, explainFor(key, err)
+	return Info{Key: key, Size: size}, explain(err)
 }
 
 func (b *bucket) list(ctx context.Context, prefix string) ([]Info, error) {
@@ -420,14 +452,6 @@ func (b *bucket) abort(ctx context.Context, before time.Time) error {
 func is(err error, status int) bool {
 	var answer interface{ HTTPStatusCode() int }
 	return errors.As(err, &answer) && answer.HTTPStatusCode() == status
-}
-
-// explainFor is explain for what was to get a key that another may have got meanwhile.
-func explainFor(key string, err error) error {
-	if is(err, http.StatusPreconditionFailed) || is(err, http.StatusConflict) {
-		return taken(key)
-	}
-	return explain(err)
 }
 
 // explain says an error of the storage in words. Whatever it is, it may be over in a moment:

@@ -16,6 +16,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -139,6 +140,55 @@ func TestLargeFiles(t *testing.T) {
 		if w.Code != c.status || c.status != 416 && !bytes.Equal(w.Body.Bytes(), film[c.from:c.to]) {
 			t.Errorf("%q: %d with %d bytes", c.asked, w.Code, w.Body.Len())
 		}
+	}
+}
+
+// A file that was stored is there, also when the answer that says so is lost and the request
+// is made again; what another put under the key stays another's.
+func TestAnswerLost(t *testing.T) {
+	for what, size := range map[string]int{"at once": 1000, "in parts": 11 << 20} {
+		t.Run(what, func(t *testing.T) {
+			server, s := inMemory(t, Room)
+			var lost atomic.Bool
+			losing := func() {
+				lost.Store(false)
+				server.Lose(func(r *http.Request) bool {
+					stores := r.Method == http.MethodPut && !r.URL.Query().Has("partNumber") || r.Method == http.MethodPost && r.URL.Query().Has("uploadId")
+					return stores && lost.CompareAndSwap(false, true)
+				})
+			}
+			film := noise(size)
+			losing()
+			if _, err := s.Put(t.Context(), "films/a/original", bytes.NewReader(film)); err != nil {
+				t.Fatalf("stored, and called %v", err)
+			}
+			if !lost.Load() {
+				t.Fatal("no answer was lost")
+			}
+			if sum, err := s.Sum(t.Context(), "films/a/original"); err != nil || sum != sumOf(film) {
+				t.Errorf("there is %s, %v", sum, err)
+			}
+			losing()
+			if _, err := s.Copy(t.Context(), "films/a/original", "films/b/original"); err != nil {
+				t.Errorf("copied, and called %v", err)
+			}
+			server.Lose(nil)
+			// Another puts as many bytes there between the look at the key and the end.
+			server.Fault(func(_ http.ResponseWriter, r *http.Request) bool {
+				if r.Method != http.MethodHead {
+					server.Fault(nil)
+					if _, err := s.Put(t.Context(), "films/c/original", bytes.NewReader(film)); err != nil {
+						t.Error(err)
+					}
+				}
+				return false
+			})
+			_, err := s.Put(t.Context(), "films/c/original", bytes.NewReader(film))
+			wantCode(t, err, bullpen.Conflict)
+			if _, left := server.Left(); len(left) != 0 {
+				t.Errorf("%v came to no end", left)
+			}
+		})
 	}
 }
 

@@ -40,11 +40,13 @@ const smallestPart = 5 << 20
 type object struct {
 	data    []byte
 	tag     string
+	about   http.Header // its metadata
 	changed time.Time
 }
 
 type upload struct {
 	key   string
+	about http.Header
 	begun time.Time
 	parts map[int]object
 }
@@ -57,6 +59,7 @@ type Server struct {
 	objects map[string]object
 	uploads map[string]*upload
 	fault   func(w http.ResponseWriter, r *http.Request) bool
+	lost    func(r *http.Request) bool
 	asked   []string
 }
 
@@ -79,6 +82,14 @@ func (s *Server) Fault(f func(w http.ResponseWriter, r *http.Request) bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.fault = f
+}
+
+// Lose has what was asked be done and the connection end without an answer where lost returns
+// true; nil ends that.
+func (s *Server) Lose(lost func(r *http.Request) bool) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.lost = lost
 }
 
 // Asked returns what was asked for since it was called last: methods, and paths with queries.
@@ -120,11 +131,15 @@ func (s *Server) Age(by time.Duration) {
 
 func (s *Server) serve(w http.ResponseWriter, r *http.Request) {
 	s.mu.Lock()
-	fault := s.fault
+	fault, lost := s.fault, s.lost
 	s.asked = append(s.asked, r.Method+" "+r.URL.RequestURI())
 	s.mu.Unlock()
 	if fault != nil && fault(w, r) {
 		return
+	}
+	if lost != nil && lost(r) {
+		w = httptest.NewRecorder()
+		defer panic(http.ErrAbortHandler)
 	}
 	if !strings.Contains(r.Header.Get("Authorization"), "Credential="+Key+"/") {
 		refuse(w, http.StatusForbidden, "AccessDenied")
@@ -161,7 +176,7 @@ func (s *Server) serve(w http.ResponseWriter, r *http.Request) {
 		s.deleteMany(w, body)
 	case r.Method == http.MethodPost && q.Has("uploads"):
 		id := strings.ToLower(rand.Text())
-		s.uploads[id] = &upload{key: key, begun: time.Now(), parts: map[int]object{}}
+		s.uploads[id] = &upload{key: key, about: about(r), begun: time.Now(), parts: map[int]object{}}
 		answer(w, struct {
 			XMLName  xml.Name `xml:"InitiateMultipartUploadResult"`
 			UploadId string
@@ -230,9 +245,20 @@ func (s *Server) put(w http.ResponseWriter, r *http.Request, key string, body []
 		refuse(w, http.StatusPreconditionFailed, "PreconditionFailed")
 		return
 	}
-	o := object{data: body, tag: tagOf(body), changed: time.Now()}
+	o := object{data: body, tag: tagOf(body), about: about(r), changed: time.Now()}
 	s.objects[key] = o
 	w.Header().Set("Etag", o.tag)
+}
+
+// about returns the metadata that a request gives an object.
+func about(r *http.Request) http.Header {
+	out := http.Header{}
+	for name, values := range r.Header {
+		if strings.HasPrefix(name, "X-Amz-Meta-") {
+			out[name] = values
+		}
+	}
+	return out
 }
 
 func (s *Server) taken(r *http.Request, key string) bool {
@@ -255,6 +281,7 @@ func (s *Server) get(w http.ResponseWriter, r *http.Request, key string) {
 		refuse(w, http.StatusNotFound, "NoSuchKey")
 		return
 	}
+	maps.Copy(w.Header(), o.about)
 	w.Header().Set("Etag", o.tag)
 	w.Header().Set("Last-Modified", o.changed.UTC().Format(http.TimeFormat))
 	data, status := o.data, http.StatusOK
@@ -438,7 +465,7 @@ func (s *Server) complete(w http.ResponseWriter, r *http.Request, key, id string
 		}
 		data = append(data, part.data...)
 	}
-	s.objects[key] = object{data: data, tag: tagOf(data), changed: time.Now()}
+	s.objects[key] = object{data: data, tag: tagOf(data), about: u.about, changed: time.Now()}
 	delete(s.uploads, id)
 	answer(w, struct {
 		XMLName xml.Name `xml:"CompleteMultipartUploadResult"`
