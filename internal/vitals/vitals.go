@@ -35,6 +35,7 @@ type Vitals struct {
 	store   *store.Store
 	files   Files
 	leaving atomic.Bool
+	found   found
 	reg     *prometheus.Registry
 
 	answers *prometheus.CounterVec
@@ -50,6 +51,7 @@ type Vitals struct {
 // kinds of job that count as reading a film. version is the program's.
 func New(s *store.Store, files Files, reading []string, version string) *Vitals {
 	v := &Vitals{store: s, files: files, reg: prometheus.NewRegistry(), reading: reading}
+	v.found.keeps = keeps
 	v.answers = prometheus.NewCounterVec(prometheus.CounterOpts{Name: "tenoff_answers_total", Help: "Answers by route and class of status."}, []string{"method", "route", "class"})
 	v.took = prometheus.NewHistogramVec(prometheus.HistogramOpts{
 		Name: "tenoff_answer_seconds", Help: "How long answers took, of films and event streams too.", Buckets: []float64{.005, .02, .05, .1, .25, .5, 1, 2.5, 10, 60},
@@ -107,26 +109,87 @@ func (v *Vitals) Leaving() bool { return v.leaving.Load() }
 // asking is how long the database and the files may take to answer whether they are there.
 const asking = 3 * time.Second
 
+// keeps is for how long what was found is told to whoever asks: anybody may, and as often as
+// they like.
+const keeps = 2 * time.Second
+
+// found is what was found when the database and the files were asked last. They are asked by
+// one at a time; who comes meanwhile waits for what that one hears.
+type found struct {
+	mu      sync.Mutex
+	keeps   time.Duration
+	at      time.Time // zero: never
+	problem string    // "" for none
+	free    int64     // bytes of room, where free was told
+	told    bool
+	// Files that were asked and have not answered yet: a folder that is gone from the network
+	// may never, and holds a thread until it does.
+	asked chan filesFound
+}
+
+// filesFound is what files answered.
+type filesFound struct {
+	free      int64
+	err, room error
+}
+
 // Ready says in a sentence why no request should be sent here now, "" when one may be.
-func (v *Vitals) Ready(ctx context.Context) string {
+func (v *Vitals) Ready() string {
 	if v.Leaving() {
 		return "This program is about to stop."
 	}
-	ctx, cancel := context.WithTimeout(ctx, asking)
-	defer cancel()
-	if err := v.store.Ping(ctx); err != nil {
-		return "The database does not answer."
-	}
-	there := make(chan error, 1) // a folder that is gone from the network may never answer
-	go func() { there <- v.files.Ready(ctx) }()
-	select {
-	case err := <-there:
-		if err != nil {
-			return "The files can't be reached."
+	problem, _, _ := v.look()
+	return problem
+}
+
+// look asks the database and the files, unless they were asked a moment ago. told says whether
+// it is known how many bytes are free.
+func (v *Vitals) look() (problem string, free int64, told bool) {
+	f := &v.found
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if f.at.IsZero() || time.Since(f.at) >= f.keeps {
+		ctx, cancel := context.WithTimeout(context.Background(), asking) // for all who wait
+		defer cancel()
+		f.problem, f.free, f.told = "", 0, false
+		if err := v.store.Ping(ctx); err != nil {
+			f.problem = "The database does not answer."
+		} else if files, err := f.ask(ctx, v.files); err != nil {
+			f.problem = "The files can't be reached."
+		} else {
+			f.free, f.told = files.free, files.room == nil
 		}
-		return ""
+		f.at = time.Now()
+	}
+	return f.problem, f.free, f.told
+}
+
+// ask asks the files, or waits on for those that were asked before and are silent.
+func (f *found) ask(ctx context.Context, files Files) (filesFound, error) {
+	if f.asked != nil {
+		select {
+		case <-f.asked: // that was a while ago
+			f.asked = nil
+		default:
+		}
+	}
+	if f.asked == nil {
+		asked := make(chan filesFound, 1)
+		f.asked = asked
+		go func() {
+			var a filesFound
+			if a.err = files.Ready(ctx); a.err == nil {
+				a.free, a.room = files.Free()
+			}
+			asked <- a
+		}()
+	}
+	select {
+	case a := <-f.asked:
+		f.asked = nil
+		return a, a.err
 	case <-ctx.Done():
-		return "The files can't be reached."
+		return filesFound{}, ctx.Err()
 	}
 }
 
@@ -140,7 +203,7 @@ func (v *Vitals) Probes(next http.Handler) http.Handler {
 		case "/live":
 			answer(w, "")
 		case "/ready":
-			answer(w, v.Ready(r.Context()))
+			answer(w, v.Ready())
 		default:
 			next.ServeHTTP(w, r)
 		}
@@ -211,7 +274,8 @@ func (l *looked) Collect(to chan<- prometheus.Metric) {
 	}
 	s := l.vitals.store
 	is := 0.0
-	if l.vitals.Ready(ctx) == "" {
+	problem, free, told := l.vitals.look()
+	if problem == "" && !l.vitals.Leaving() {
 		is = 1
 	}
 	gauge(ready, is)
@@ -233,7 +297,7 @@ func (l *looked) Collect(to chan<- prometheus.Metric) {
 	if bytes, err := s.Stored(ctx); err == nil {
 		gauge(stored, float64(bytes))
 	}
-	if free, err := l.vitals.files.Free(); err == nil {
+	if told {
 		gauge(room, float64(free))
 	}
 }

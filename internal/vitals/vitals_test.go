@@ -7,7 +7,10 @@ import (
 	"log/slog"
 	"net/http"
 	"net/http/httptest"
+	"runtime"
 	"strings"
+	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -44,6 +47,7 @@ func TestVitals(t *testing.T) {
 	defer s.Close()
 	var lost error
 	v := New(s, files{&lost}, []string{"read"}, "1.2.3")
+	v.found.keeps = 0
 	h := v.Handler("a long enough token", slog.New(slog.DiscardHandler))
 	for _, c := range []struct {
 		what, path string
@@ -92,5 +96,63 @@ func TestVitals(t *testing.T) {
 	}
 	if strings.Contains(figures, "Kit") {
 		t.Error("a figure names somebody")
+	}
+}
+
+// hanging are files that never answer, as a folder that is gone from the network.
+type hanging struct {
+	asked atomic.Int32
+	until chan struct{}
+}
+
+func (h *hanging) Ready(context.Context) error {
+	h.asked.Add(1)
+	<-h.until
+	return nil
+}
+
+func (*hanging) Free() (int64, error) { return 1, nil }
+
+// However many ask whether a program is ready, the files are asked once, and files that do not
+// answer are not asked again before they do.
+func TestManyAskWhetherItIsReady(t *testing.T) {
+	s, err := store.OpenScratch(t.Context(), t.TempDir())
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	gone := &hanging{until: make(chan struct{})}
+	v := New(s, gone, nil, "1.2.3")
+	v.found.keeps = time.Hour
+	h := v.Probes(http.NotFoundHandler())
+	var all sync.WaitGroup
+	for range 20 {
+		all.Go(func() {
+			if got, text := ask(h, "/ready", ""); got != 503 || !strings.Contains(text, "files") {
+				t.Errorf("files that are silent: %d %s", got, text)
+			}
+		})
+	}
+	all.Wait()
+	v.found.keeps = 0
+	if v.Ready() == "" {
+		t.Error("files that are silent are called there")
+	}
+	if n := gone.asked.Load(); n != 1 {
+		t.Errorf("silent files were asked %d times", n)
+	}
+	close(gone.until)
+	for v.Ready() != "" { // the answer may be on its way
+		runtime.Gosched()
+	}
+	v.found.keeps = time.Hour
+	before := gone.asked.Load()
+	for range 20 {
+		if got, text := ask(h, "/ready", ""); got != 200 {
+			t.Errorf("files that are back: %d %s", got, text)
+		}
+	}
+	if n := gone.asked.Load(); n != before {
+		t.Errorf("files were asked %d times by 20 who asked at once", n-before)
 	}
 }
