@@ -187,7 +187,10 @@ func (d door) takes(ctx context.Context, whose string) (left bool, err error) {
 	if d.store == nil {
 		return d.take(whose), nil
 	}
-	err = d.try(ctx, whose, func(one, all *budget) { left = takeOf(one, all) })
+	err = d.try(ctx, whose, func(one, all *budget) bool {
+		left = takeOf(one, all)
+		return left // whoever is refused leaves nothing behind
+	})
 	return left, err
 }
 
@@ -201,22 +204,23 @@ func (d door) givesBack(ctx context.Context, whose string, right bool) error {
 		d.giveBack(whose)
 		return nil
 	}
-	return d.try(context.WithoutCancel(ctx), whose, func(one, all *budget) {
+	return d.try(context.WithoutCancel(ctx), whose, func(one, all *budget) bool {
 		giveBackTo(one, all)
 		one.right = one.right || right
+		return true
 	})
 }
 
-// try changes what is left in the shared store.
-func (d door) try(ctx context.Context, whose string, change func(one, all *budget)) error {
-	forget := d.every*time.Duration(d.burst) + rightFor
-	return d.store.Try(ctx, d.name, whose, forget, func(now time.Time, one, all *store.Attempts) error {
+// try changes what is left in the shared store, if change says that it is to be kept.
+func (d door) try(ctx context.Context, whose string, change func(one, all *budget) bool) error {
+	full := d.every * time.Duration(d.burst)
+	return d.store.Try(ctx, d.name, whose, full, full+rightFor, func(now time.Time, one, all *store.Attempts) (bool, error) {
 		a, b := budgetOf(*one, d.burst), budgetOf(*all, d.burst*together)
 		a.refill(now, d.every, d.burst)
 		b.refill(now, d.every/10, d.burst*together)
-		change(&a, &b)
+		keep := change(&a, &b)
 		*one, *all = store.Attempts{Left: a.left, Known: a.right}, store.Attempts{Left: b.left}
-		return nil
+		return keep, nil
 	})
 }
 

@@ -16,11 +16,13 @@ type Attempts struct {
 
 // Try changes what is left to one address at a door, and to all addresses together: for all
 // programs on the database at once, who take turns at a door, and by the clock that they
-// have in common. What change returns is what is kept, unless it fails. Nobody who was not
-// there for longer than forget is remembered.
-func (s *Store) Try(ctx context.Context, door, whose string, forget time.Duration, change func(now time.Time, one, all *Attempts) error) error {
+// have in common. What change returns is what is kept, unless it fails or says that
+// nothing is to be. An address of which nobody is known is forgotten after full, which is how
+// long it takes until all attempts are left; one that is known after forget.
+func (s *Store) Try(ctx context.Context, door, whose string, full, forget time.Duration, change func(now time.Time, one, all *Attempts) (keep bool, err error)) error {
 	return s.inTurn(ctx, "the door "+door, func(tx *tx) error {
-		if _, err := tx.Exec(`DELETE FROM attempts WHERE at < ?`, tx.now-forget.Microseconds()); err != nil {
+		if _, err := tx.Exec(`DELETE FROM attempts WHERE door = ? AND whose <> ? AND (at < ? OR known = 0 AND at < ?)`,
+			door, digest(""), tx.now-forget.Microseconds(), tx.now-full.Microseconds()); err != nil {
 			return err
 		}
 		one, err := tx.attempts(door, whose)
@@ -31,7 +33,7 @@ func (s *Store) Try(ctx context.Context, door, whose string, forget time.Duratio
 		if err != nil {
 			return err
 		}
-		if err := change(time.UnixMicro(tx.now), &one, &all); err != nil {
+		if keep, err := change(time.UnixMicro(tx.now), &one, &all); err != nil || !keep {
 			return err
 		}
 		if err := tx.keepAttempts(door, whose, one); err != nil {
