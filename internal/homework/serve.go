@@ -143,7 +143,7 @@ func (h *Homework) begin(event handler.HookEvent) (_ handler.HTTPResponse, chang
 	if t, ok := event.Context.Value(turnKey{}).(*turn); ok {
 		t.given(changes.ID)
 	}
-	changes.MetaData = handler.MetaData{"filename": h.nameOf(event.Upload), "slip": p.Slip.ID, "academy": p.Academy}
+	changes.MetaData = handler.MetaData{"filename": h.nameOf(event.Upload), "slip": p.Slip.ID}
 	return handler.HTTPResponse{}, changes, nil
 }
 
@@ -208,8 +208,7 @@ func (h *Homework) take(ctx context.Context, id string) error {
 	if err != nil || u.taken || !u.whole() {
 		return err
 	}
-	ctx = store.Within(context.WithoutCancel(ctx), u.info.MetaData["academy"])
-	homework, err := h.store.Homework(ctx, Of(id))
+	ctx, homework, err := h.whose(context.WithoutCancel(ctx), id)
 	if err == nil {
 		_, _, err = h.store.OpenSlipByID(ctx, u.info.MetaData["slip"])
 		if bullpen.CodeOf(err) == bullpen.NotFound {
@@ -224,6 +223,13 @@ func (h *Homework) take(ctx context.Context, id string) error {
 		return err
 	}
 	return h.kept.take(ctx, u, homework.BullpenID)
+}
+
+// whose returns the homework of an upload, and ctx within the academy that it is in now: its
+// pitcher may have moved since the upload began.
+func (h *Homework) whose(ctx context.Context, id string) (context.Context, bullpen.Homework, error) {
+	homework, academy, err := h.store.HomeworkAnywhere(ctx, Of(id))
+	return store.Within(ctx, academy), homework, err
 }
 
 // came notes that the film of an upload is here.

@@ -8,7 +8,6 @@ import (
 	"time"
 
 	"tenoff/internal/bullpen"
-	"tenoff/internal/store"
 )
 
 const (
@@ -75,8 +74,8 @@ func (h *Homework) wanted(ctx context.Context, u upload) (bool, error) {
 	if u.taken {
 		return age < remembered, nil
 	}
-	ctx = store.Within(ctx, u.info.MetaData["academy"])
-	if _, err := h.store.Homework(ctx, Of(u.id)); err != nil {
+	ctx, _, err := h.whose(ctx, u.id)
+	if err != nil {
 		if bullpen.CodeOf(err) == bullpen.NotFound {
 			return false, nil
 		}
@@ -154,7 +153,7 @@ func (h *Homework) Strays(ctx context.Context) ([]string, error) {
 		if err != nil {
 			return nil, err
 		}
-		_, err = h.store.Homework(store.Within(ctx, u.info.MetaData["academy"]), Of(id))
+		_, _, err = h.whose(ctx, id)
 		if bullpen.CodeOf(err) == bullpen.NotFound && !u.taken {
 			out = append(out, name)
 		} else if err != nil && bullpen.CodeOf(err) != bullpen.NotFound {

@@ -139,8 +139,7 @@ type beginning struct {
 	held   *turnOf
 }
 
-// Lock waits for the turn. It is given up before somebody else may take it: what is done in
-// it takes moments.
+// Lock waits for the turn, which is held on to until Unlock.
 func (b *beginning) Lock(ctx context.Context) error {
 	b.here.Lock()
 	if b.others.h == nil {
@@ -149,7 +148,8 @@ func (b *beginning) Lock(ctx context.Context) error {
 	ctx, cancel := context.WithTimeout(ctx, patience)
 	defer cancel()
 	b.held = &turnOf{of: b.others, name: "beginning", holder: rand.Text()}
-	if err := b.held.take(ctx, moved); err != nil {
+	if err := b.held.Lock(ctx, func() {}); err != nil { // who waits, waits until it is done
+		b.held = nil
 		b.here.Unlock()
 		return err
 	}
@@ -159,7 +159,7 @@ func (b *beginning) Lock(ctx context.Context) error {
 // Unlock gives the turn back.
 func (b *beginning) Unlock() {
 	if b.held != nil {
-		if err := b.held.give(); err != nil {
+		if err := b.held.Unlock(); err != nil {
 			b.others.h.log.Warn("the turn to begin an upload ends by itself", "err", err)
 		}
 		b.held = nil

@@ -19,6 +19,7 @@ import (
 	"tenoff/internal/bullpen"
 	"tenoff/internal/homework"
 	"tenoff/internal/server/wire"
+	"tenoff/internal/store"
 )
 
 const twoSets = `{"title":"Wall and full","sets":[{"times":2,"lines":[{"drill":"Wrist snap","pitch":"fb","reps":2},{"drill":"","pitch":"ch","reps":1}]}]}`
@@ -472,6 +473,43 @@ func TestSweep(t *testing.T) {
 		if !strings.HasPrefix(e.Name(), id) {
 			t.Errorf("%s is left over", e.Name())
 		}
+	}
+}
+
+// A film that was on its way when its pitcher went to another instructor comes to that one.
+func TestFilmOfAPitcherWhoMoved(t *testing.T) {
+	h := handedOut(t)
+	h.slip(t, `{}`)
+	ctx := t.Context()
+	at := h.begin(t, "a.mp4", 4).header.Get("Location")
+	path := h.uploads + "/" + strings.TrimPrefix(at, homework.Base)
+	if err := os.WriteFile(path, []byte("film"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	old := time.Now().Add(-2 * time.Hour)
+	if err := os.Chtimes(path, old, old); err != nil {
+		t.Fatal(err)
+	}
+	given, err := h.deps.Store.Homework(ctx, h.vars["hw"])
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := h.deps.Store.SetOwner(ctx, "Robin", "x"); err != nil {
+		t.Fatal(err)
+	}
+	sam, err := h.deps.Store.AddAccount(ctx, "Sam", "x")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := h.deps.Store.MovePitcher(ctx, given.PitcherID, 0, sam.ID); err != nil {
+		t.Fatal(err)
+	}
+	if err := h.deps.Homework.Sweep(ctx); err != nil {
+		t.Fatal(err)
+	}
+	films, err := h.deps.Store.Films(store.Within(ctx, sam.Academy), h.vars["pen"])
+	if err != nil || len(films) != 1 || films[0].Name != "a.mp4" {
+		t.Errorf("films %+v, %v", films, err)
 	}
 }
 

@@ -82,6 +82,13 @@ func (s *Store) Homework(ctx context.Context, id string) (bullpen.Homework, erro
 	return h, one(err, "homework")
 }
 
+// HomeworkAnywhere returns a homework and the academy that it is in now: its pitcher may have
+// moved.
+func (s *Store) HomeworkAnywhere(ctx context.Context, id string) (h bullpen.Homework, academy string, err error) {
+	h, err = homeworkFrom(s.read.QueryRowContext(ctx, `SELECT `+homeworkFields+`, h.academy_id FROM homeworks h WHERE h.id = ?`, id), &academy)
+	return h, academy, one(err, "homework")
+}
+
 // HomeworkOf returns a bullpen's homework; ok is false for a bullpen that has none.
 func (s *Store) HomeworkOf(ctx context.Context, bullpenID string) (h bullpen.Homework, ok bool, err error) {
 	h, err = onlyHomework(s.read.QueryRowContext(ctx, `SELECT `+homeworkFields+` FROM homeworks h WHERE h.bullpen_id = ? AND h.academy_id = ?`, bullpenID, s.own(ctx)))
