@@ -97,10 +97,10 @@ func (d *data) bucketGoesWith(ctx context.Context, at blob.Address, make whether
 
 // uploads opens the uploads under way: in the data folder, or beside the films in their
 // bucket.
-func (d *data) uploads(ctx context.Context, in *intake.Intake, log *slog.Logger) (*homework.Homework, error) {
+func (d *data) uploads(in *intake.Intake, log *slog.Logger) (*homework.Homework, error) {
 	dir := filepath.Join(d.dir, homework.Folder)
 	if d.inBucket {
-		return homework.NewInBucket(ctx, dir, d.blobs, d.store, in, log)
+		return homework.NewInBucket(dir, d.blobs, d.store, in, log)
 	}
-	return homework.New(ctx, dir, d.store, in, log)
+	return homework.New(dir, d.store, in, log)
 }

@@ -131,7 +131,7 @@ func academyChecks(ctx context.Context, at place) ([]wire.Check, error) {
 
 // filesChecks looks at the files of open data, and closes it.
 func filesChecks(ctx context.Context, d *data) ([]wire.Check, error) {
-	uploads, err := d.uploads(ctx, nil, nil)
+	uploads, err := d.uploads(nil, nil)
 	if err != nil {
 		return nil, errors.Join(err, d.Close())
 	}

@@ -117,7 +117,10 @@ func connect(ctx context.Context, d *data, log *slog.Logger) (_ *Program, err er
 	p.proposer.Witness(p.joints)
 	p.judged = judged.New(d.store, p.proposer)
 	p.shelf = shelf.New(d.store, d.blobs, p.judged, p.intake.Cutting)
-	if p.homework, err = d.uploads(ctx, p.intake, log); err != nil {
+	if p.homework, err = d.uploads(p.intake, log); err != nil {
+		return nil, err
+	}
+	if err := p.homework.Serve(ctx); err != nil {
 		return nil, err
 	}
 	p.queue.Handle(intake.OpenKind, 1, p.openFilm)

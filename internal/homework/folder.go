@@ -123,7 +123,7 @@ func idOf(name string) string {
 
 func (f files) strays(ctx context.Context) (none []string, ids map[string]string, err error) {
 	entries, err := os.ReadDir(f.h.dir)
-	if err != nil {
+	if err != nil && !errors.Is(err, fs.ErrNotExist) { // nobody has served there yet
 		return nil, nil, err
 	}
 	ids = map[string]string{}

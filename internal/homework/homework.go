@@ -8,11 +8,13 @@ import (
 	"context"
 	"crypto/rand"
 	"encoding/base64"
+	"errors"
 	"fmt"
 	"io"
 	"log/slog"
 	"net/http"
 	"os"
+	"path/filepath"
 	"sync"
 	"time"
 
@@ -22,6 +24,7 @@ import (
 	xslog "golang.org/x/exp/slog"
 
 	"tenoff/internal/blob"
+	"tenoff/internal/disk"
 	"tenoff/internal/intake"
 	"tenoff/internal/store"
 )
@@ -53,30 +56,60 @@ type Homework struct {
 	ending sync.Map // the IDs of uploads that are being forgotten
 }
 
-// New returns the uploads in the folder dir, which is made if it is missing. Where several
-// programs work on the store they all reach it.
-func New(ctx context.Context, dir string, s *store.Store, in *intake.Intake, log *slog.Logger) (*Homework, error) {
-	if err := os.MkdirAll(dir, 0o700); err != nil {
-		return nil, fmt.Errorf("folder of uploads: %w", err)
-	}
+// New returns the uploads in the folder dir. Where several programs work on the store they all
+// reach it. Nothing is written: uploads are taken, and tickets signed, after Serve alone.
+func New(dir string, s *store.Store, in *intake.Intake, log *slog.Logger) (*Homework, error) {
 	h := &Homework{dir: dir, store: s, intake: in, log: log}
 	h.kept = files{filestore.FileStore{Path: dir, DirModePerm: 0o700, FileModePerm: 0o600}, h}
-	return h, h.begun(ctx)
+	return h, h.begun()
 }
 
-// NewInBucket returns the uploads in the bucket that the store's files lie in. What is under
-// way on this machine takes room in the folder dir, which is made if it is missing.
-func NewInBucket(ctx context.Context, dir string, files *blob.Store, s *store.Store, in *intake.Intake, log *slog.Logger) (*Homework, error) {
-	if err := os.MkdirAll(dir, 0o700); err != nil {
-		return nil, fmt.Errorf("folder of uploads: %w", err)
-	}
+// NewInBucket is New where the store's files lie in a bucket: the uploads lie beside them. What
+// is under way on this machine takes room in the folder dir, which is this program's alone.
+func NewInBucket(dir string, files *blob.Store, s *store.Store, in *intake.Intake, log *slog.Logger) (*Homework, error) {
 	client, bucket, prefix, err := files.Objects()
 	if err != nil {
 		return nil, err
 	}
 	h := &Homework{dir: dir, store: s, intake: in, log: log}
 	h.kept = objects{client: client, bucket: bucket, prefix: prefix + Folder + "/", files: files, h: h}
-	return h, h.begun(ctx)
+	return h, h.begun()
+}
+
+// Serve makes everything ready for uploads and tickets, once, before the first of them comes:
+// the folder, without what a program that ended without warning left half made in it, and the
+// key of tickets.
+func (h *Homework) Serve(ctx context.Context) error {
+	if err := os.MkdirAll(h.dir, 0o700); err != nil {
+		return fmt.Errorf("folder of uploads: %w", err)
+	}
+	if _, ok := h.kept.(objects); ok {
+		if err := clearPieces(h.dir); err != nil {
+			return fmt.Errorf("folder of uploads: %w", err)
+		}
+	}
+	if h.store.Ours() {
+		return nil
+	}
+	kept, err := h.store.SettingOnce(ctx, ticketKey, base64.StdEncoding.EncodeToString(h.key))
+	if err != nil {
+		return err
+	}
+	if h.key, err = base64.StdEncoding.DecodeString(kept); err != nil {
+		return fmt.Errorf("setting %q: %w", ticketKey, err)
+	}
+	return nil
+}
+
+// clearPieces removes the pieces of films that tusd had in a folder, by the names that it gives
+// them, and nothing else: the folder may have held uploads before there was a bucket.
+func clearPieces(dir string) error {
+	left, err := filepath.Glob(filepath.Join(dir, "tusd-s3-*"))
+	errs := []error{err}
+	for _, path := range left {
+		errs = append(errs, disk.RemoveAll(path))
+	}
+	return errors.Join(errs...)
 }
 
 // ticketKey is the first academy's setting that holds what tickets are signed with where
@@ -84,7 +117,7 @@ func NewInBucket(ctx context.Context, dir string, files *blob.Store, s *store.St
 const ticketKey = "ticket key"
 
 // begun completes what New began.
-func (h *Homework) begun(ctx context.Context) error {
+func (h *Homework) begun() error {
 	if h.log == nil {
 		h.log = slog.New(slog.DiscardHandler)
 	}
@@ -93,13 +126,6 @@ func (h *Homework) begun(ctx context.Context) error {
 	if !h.store.Ours() {
 		h.locks, h.patience = turns{h}, patience
 		h.create.others = turns{h}
-		kept, err := h.store.SettingOnce(ctx, ticketKey, base64.StdEncoding.EncodeToString(h.key))
-		if err != nil {
-			return err
-		}
-		if h.key, err = base64.StdEncoding.DecodeString(kept); err != nil {
-			return fmt.Errorf("setting %q: %w", ticketKey, err)
-		}
 	}
 	composer := handler.NewStoreComposer()
 	composer.UseCore(h.kept)

@@ -111,7 +111,7 @@ func (h *house) checkRestored(t *testing.T, dir string, wasSent func(sum string)
 		t.Fatal(err)
 	}
 	defer blobs.Close()
-	work, err := homework.New(t.Context(), filepath.Join(dir, homework.Folder), st, intake.New(st, blobs, intake.Options{Reserve: 1}), nil)
+	work, err := homework.New(filepath.Join(dir, homework.Folder), st, intake.New(st, blobs, intake.Options{Reserve: 1}), nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -75,7 +75,10 @@ func newHouseOver(t testing.TB, dir string, access Access) *house {
 	finder.Witness(joints)
 	judging := judged.New(st, finder)
 	clips := shelf.New(st, blobs, judging, in.Cutting)
-	work, err := homework.New(t.Context(), filepath.Join(dir, homework.Folder), st, in, nil)
+	work, err := homework.New(filepath.Join(dir, homework.Folder), st, in, nil)
+	if err == nil {
+		err = work.Serve(t.Context())
+	}
 	if err != nil {
 		t.Fatal(err)
 	}
