@@ -82,7 +82,9 @@ func (in *Intake) read(ctx context.Context, f store.Film, progress func(float64)
 	}
 	defer disk.RemoveAll(desk)
 	along := film.Along{Progress: progress}
-	sees := &sees{look: func(m *trace.Motion) error { return in.Seen(ctx, f, m, facts.Heard) }, log: in.log}
+	sees := &sees{look: func(m *trace.Motion) error { return in.Seen(ctx, f, m, facts.Heard) }, say: func(err error) {
+		in.log.WarnContext(ctx, "nothing is proposed in a film that is being read", "film", f.ID, "err", err)
+	}}
 	if in.Seen != nil && f.Clock.Frames() > 0 {
 		along.Seen = sees.further
 	}

@@ -1,7 +1,8 @@
 package intake
 
 import (
-	"log/slog"
+	"fmt"
+	"runtime/debug"
 	"sync"
 	"sync/atomic"
 
@@ -12,7 +13,7 @@ import (
 // while one is under way is left to the next.
 type sees struct {
 	look func(*trace.Motion) error
-	log  *slog.Logger
+	say  func(error) // that a look failed
 	busy atomic.Bool
 	work sync.WaitGroup
 }
@@ -23,10 +24,20 @@ func (s *sees) further(m *trace.Motion) {
 	}
 	s.work.Go(func() {
 		defer s.busy.Store(false)
-		if err := s.look(m); err != nil {
-			s.log.Warn("nothing is proposed in a film that is being read", "err", err)
+		if err := s.once(m); err != nil {
+			s.say(err)
 		}
 	})
+}
+
+// once looks, and has a look that panics end as one that fails: the film is read all the same.
+func (s *sees) once(m *trace.Motion) (err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			err = fmt.Errorf("looking for reps: %v\n%s", p, debug.Stack())
+		}
+	}()
+	return s.look(m)
 }
 
 // end waits for a look that is under way: what is found in the whole film comes after it.

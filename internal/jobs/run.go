@@ -37,6 +37,10 @@ func (q *Queue) do(ctx context.Context, job store.Job) {
 	log := q.log.With("job", job.ID, "kind", job.Kind, "subject", job.Subject, "attempt", job.Attempts)
 	began := time.Now()
 	processor, err := q.attempt(ctx, job)
+	if errors.Is(err, errLost) { // whoever has it now says how it ends
+		log.InfoContext(ctx, "job goes on elsewhere")
+		return
+	}
 	state, problem := q.outcome(ctx, job, err)
 	if q.options.Ended != nil {
 		q.options.Ended(job.Kind, state, time.Since(began), processor)
@@ -52,9 +56,6 @@ func (q *Queue) do(ctx context.Context, job store.Job) {
 		log.Log(ctx, level, "job goes back into the queue", "err", err)
 	default:
 		log.ErrorContext(ctx, "job failed", "err", err)
-	}
-	if errors.Is(err, errLost) {
-		return
 	}
 	// The outcome is written even while the program is being stopped.
 	stopping := ctx.Err() != nil
