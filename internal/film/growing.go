@@ -31,6 +31,12 @@ type Growing struct {
 	bytes     int64 // of samples, all of them in whole stretches
 	stretches []stretch
 	astray    bool // its frames are others than were promised
+
+	heads  sync.Mutex // taken with mu held
+	latest struct {   // the stretch that was asked for last: a player asks for its pieces one after the other
+		frames int
+		head   []byte
+	}
 }
 
 // grown is one track of a Growing.
@@ -362,7 +368,7 @@ func (g *Growing) Opened(frames int) (*Opened, error) {
 		return nil, bullpen.Errorf(bullpen.NotFound, "This film was not read as far as that; load the page again.")
 	}
 	s := g.stretches[i]
-	head := g.head(s)
+	head := g.headOf(s)
 	if head == nil {
 		return nil, bullpen.Errorf(bullpen.Unavailable, "This film can be shown only once it was read; wait until it is ready.")
 	}
@@ -413,6 +419,17 @@ func (g *Growing) Close() error {
 	err := g.file.Close()
 	g.file = nil
 	return err
+}
+
+// headOf is head, which is not made anew for whoever asks for the same stretch again. It must
+// not be changed.
+func (g *Growing) headOf(s stretch) []byte {
+	g.heads.Lock()
+	defer g.heads.Unlock()
+	if g.latest.head == nil || g.latest.frames != s.frames {
+		g.latest.frames, g.latest.head = s.frames, g.head(s)
+	}
+	return g.latest.head
 }
 
 // head returns what comes before the samples of a file that ends with a stretch; nil if
