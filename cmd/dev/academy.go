@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"net/http"
 	"os"
 	"os/exec"
 	"os/user"
@@ -68,7 +69,11 @@ func together(ctx context.Context, rows, files string) error {
 		return []string{"serve", "--store", rows, "--data", files, "--role", role, "--listen", listen, "--watch", watch, "--zone", "UTC"}
 	}
 	begin("web 1", serve("web", "127.0.0.1:7300", "127.0.0.1:7310")...)
-	time.Sleep(2 * time.Second) // the first one makes the database's tables
+	if err := ready(ctx, "127.0.0.1:7310", ended); err != nil { // the first one makes the database's tables
+		stop()
+		busy.Wait()
+		return err
+	}
 	begin("web 2", serve("web", "127.0.0.1:7301", "127.0.0.1:7311")...)
 	begin("work 1", serve("work", "", "127.0.0.1:7312")...)
 	begin("work 2", serve("work", "", "127.0.0.1:7313")...)
@@ -88,6 +93,33 @@ func together(ctx context.Context, rows, files string) error {
 	stop()
 	busy.Wait()
 	return err
+}
+
+// ready waits until what is watched at an address can be sent requests; ended says that it, or
+// another, came to an end before.
+func ready(ctx context.Context, watch string, ended <-chan error) error {
+	client := http.Client{Timeout: 5 * time.Second}
+	for {
+		select {
+		case <-ctx.Done():
+			return ctx.Err()
+		case err := <-ended:
+			return err
+		case <-time.After(100 * time.Millisecond):
+		}
+		r, err := http.NewRequestWithContext(ctx, http.MethodGet, "http://"+watch+"/ready", nil)
+		if err != nil {
+			return err
+		}
+		answer, err := client.Do(r)
+		if err != nil {
+			continue // it does not listen yet
+		}
+		answer.Body.Close()
+		if answer.StatusCode == http.StatusOK {
+			return nil
+		}
+	}
 }
 
 // tell runs the program and says what it says, each line under its name.

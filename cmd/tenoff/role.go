@@ -32,17 +32,27 @@ type node struct {
 	watch string        // where those who run it ask for its vitals, "" for nowhere
 	token string        // what they send for the figures, "" where only this machine can ask
 	leave time.Duration // how long it goes on answering once it was told to stop
+	flags *flag.FlagSet // that it comes from
 }
 
 // watchToken is the variable that holds the token for the figures.
 const watchToken = "TENOFF_WATCH_TOKEN"
 
 func nodeFlags(flags *flag.FlagSet) *node {
-	n := &node{token: os.Getenv(watchToken)}
+	n := &node{token: os.Getenv(watchToken), flags: flags}
 	flags.StringVar((*string)(&n.role), "role", string(roleBoth), "with --store: `web` answers and leaves films and clips to others, work reads films and makes clips and shows no pages, both does both")
 	flags.StringVar(&n.watch, "watch", "", "answer /live, /ready and /metrics (for Prometheus) at this `HOST:PORT`; anything but loopback asks for the token in "+watchToken+" before it tells figures")
 	flags.DurationVar(&n.leave, "leave", 5*time.Second, "with --store: how long a server that was told to stop goes on answering, /ready saying no, until a load balancer has seen it")
 	return n
+}
+
+// reaching are the flags that say how pages are reached, see reachFlags.
+var reaching = []string{"listen", "lan", "domain", "acme-directory", "cert", "key", "behind-proxy"}
+
+// said reports whether a flag was given, and not as it is anyway.
+func (n *node) said(name string) (said bool) {
+	n.flags.Visit(func(f *flag.Flag) { said = said || f.Name == name && f.Value.String() != f.DefValue })
+	return said
 }
 
 // check refuses what does not go together. shared says that other programs may be at work on
@@ -55,7 +65,17 @@ func (n *node) check(shared bool) error {
 		return usageError{sentence: "--role " + string(n.role) + " goes with --store: one program alone on a data folder does both"}
 	case n.leave < 0 || n.leave > time.Minute:
 		return usageError{sentence: "--leave takes up to a minute, for instance 5s"}
-	case n.watch == "":
+	case !shared && n.said("leave"):
+		return usageError{sentence: "--leave goes with --store: a program alone has no other that could be asked meanwhile"}
+	}
+	if !n.role.answers() {
+		for _, name := range reaching {
+			if n.said(name) {
+				return usageError{sentence: "--" + name + " goes with a role that answers: --role work shows no pages and listens nowhere; --watch says where its vitals are told"}
+			}
+		}
+	}
+	if n.watch == "" {
 		return nil
 	}
 	host, _, err := net.SplitHostPort(n.watch)

@@ -8,10 +8,13 @@ import (
 // What does not go together is refused before anything is opened.
 func TestRoles(t *testing.T) {
 	for args, want := range map[string]string{
-		"--role web":           "goes with --store",
-		"--role work":          "goes with --store",
-		"--role neither":       "--role is web, work or both",
-		"--leave 2m":           "up to a minute",
+		"--role web":     "goes with --store",
+		"--role work":    "goes with --store",
+		"--role neither": "--role is web, work or both",
+		"--leave 2m":     "up to a minute",
+		"--leave 9s":     "--leave goes with --store",
+		"--store postgres://x@/y --role work --listen 127.0.0.1:0": "--listen goes with a role that answers",
+		"--store postgres://x@/y --role work --lan":                "--lan goes with a role that answers",
 		"--watch 7301":         "--watch takes HOST:PORT",
 		"--watch 0.0.0.0:7301": "token of 16 letters",
 		"--watch :7301":        "token of 16 letters",
