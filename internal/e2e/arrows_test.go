@@ -53,7 +53,7 @@ var arrows = map[string][]string{
 	"internal/texts":         {},
 	"internal/judged":        {"internal/bullpen", "internal/posture", "internal/texts", "internal/propose", "internal/store", "internal/tells", "internal/tempo", "internal/trace", "internal/trust"},
 	"internal/deliverysheet": {"internal/bullpen", "internal/blob", "internal/caption", "internal/film", "internal/judged", "internal/posture", "internal/texts", "internal/tempo"},
-	"internal/homework":      {"internal/bullpen", "internal/blob", "internal/texts", "internal/store", "internal/intake"},
+	"internal/homework":      {"internal/bullpen", "internal/blob", "internal/disk", "internal/texts", "internal/store", "internal/intake"},
 	"internal/passphrase":    {"internal/bullpen"},
 	"internal/demo":          {"internal/bullpen", "internal/proc", "internal/demo/motion", "internal/demo/paint", "internal/demo/sound"},
 	"internal/demo/motion":   {},
