@@ -65,18 +65,18 @@ func together(ctx context.Context, rows, files string) error {
 			}
 		})
 	}
-	serve := func(role, listen, watch string) []string {
-		return []string{"serve", "--store", rows, "--data", files, "--role", role, "--listen", listen, "--watch", watch, "--zone", "UTC"}
+	serve := func(role, watch string, more ...string) []string {
+		return append([]string{"serve", "--store", rows, "--data", files, "--role", role, "--watch", watch, "--zone", "UTC"}, more...)
 	}
-	begin("web 1", serve("web", "127.0.0.1:7300", "127.0.0.1:7310")...)
+	begin("web 1", serve("web", "127.0.0.1:7310", "--listen", "127.0.0.1:7300")...)
 	if err := ready(ctx, "127.0.0.1:7310", ended); err != nil { // the first one makes the database's tables
 		stop()
 		busy.Wait()
 		return err
 	}
-	begin("web 2", serve("web", "127.0.0.1:7301", "127.0.0.1:7311")...)
-	begin("work 1", serve("work", "", "127.0.0.1:7312")...)
-	begin("work 2", serve("work", "", "127.0.0.1:7313")...)
+	begin("web 2", serve("web", "127.0.0.1:7311", "--listen", "127.0.0.1:7301")...)
+	begin("work 1", serve("work", "127.0.0.1:7312")...)
+	begin("work 2", serve("work", "127.0.0.1:7313")...)
 	busy.Go(func() {
 		if err := tell(ctx, "demo", "demo", "--once", "--store", rows, "--data", files); err != nil && ctx.Err() == nil {
 			fmt.Fprintln(os.Stderr, "the demo could not be made:", err)

@@ -80,7 +80,11 @@ func (p *post) node() *machine {
 func (f *siege) man(p *post) {
 	f.t.Helper()
 	m := &machine{t: f.t}
-	m.cmd = exec.Command(os.Args[0], f.args("serve", "--role", string(p.role), "--listen", p.address(), "--leave", "200ms")...)
+	args := f.args("serve", "--role", string(p.role), "--leave", "200ms")
+	if p.role.answers() {
+		args = append(args, "--listen", p.address())
+	}
+	m.cmd = exec.Command(os.Args[0], args...)
 	m.cmd.Env = append(os.Environ(), asProgram+"=1")
 	m.cmd.Stderr = m
 	out, err := m.cmd.StdoutPipe()
@@ -279,6 +283,9 @@ func TestKilled(t *testing.T) {
 		}
 		f.nodes = append(f.nodes, p)
 		f.man(p)
+	}
+	if t.Failed() {
+		t.FailNow() // without all its nodes there is nothing to besiege
 	}
 	film, err := os.ReadFile(drawn.path)
 	if err != nil {
