@@ -50,14 +50,24 @@ func (s *Store) owe() error {
 	return nil
 }
 
-// mark writes one of the files, and waits until it is on the disk.
+// mark writes one of the files, and waits until it is on the disk. Whoever reads it meanwhile
+// finds the last one or this one: two that were read half written would be taken for one, and
+// for a moment in which nothing was deleted.
 func (s *Store) mark(name string) error {
-	f, err := os.OpenFile(filepath.Join(s.dir, name), os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o600)
+	path := filepath.Join(s.dir, name)
+	next := path + ".new"
+	f, err := os.OpenFile(next, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o600)
 	if err != nil {
 		return err
 	}
 	_, err = f.WriteString(newID())
-	return errors.Join(err, f.Sync(), f.Close(), disk.Flush(s.dir))
+	if err = errors.Join(err, f.Sync(), f.Close()); err == nil {
+		err = os.Rename(next, path)
+	}
+	if err != nil {
+		return errors.Join(err, os.Remove(next))
+	}
+	return disk.Flush(s.dir)
 }
 
 // settle removes the files, unless another program has deleted something since they
