@@ -177,12 +177,7 @@ func TestEveryFrameIsTheOneAskedFor(t *testing.T) {
 			b := open(t, 1200, 900)
 			b.do(chromedp.Navigate(p.url + "/bullpens/" + pen.ID + "/film"))
 			b.until(shownFrame + ` === 0 && document.querySelector(".screen-of-film video")?.readyState >= 2`)
-			eval[bool](b, `(() => {
-				window.waits = []; let asked = 0;
-				addEventListener("keydown", () => { asked = performance.now(); }, true);
-				new MutationObserver(() => waits.push(performance.now() - asked)).observe(document.querySelector("[data-frame]"), { attributes: true });
-				return true;
-			})()`)
+			b.timeKeys()
 			wrong := 0
 			look := func(frame int) {
 				b.until(fmt.Sprintf("%s === %d", shownFrame, frame))
@@ -421,4 +416,16 @@ func readings(text string, n int) string {
 		out = append(out, words[k], words[k+1])
 	}
 	return strings.Join(out, " ")
+}
+
+// timeKeys has the page keep in waits how long it takes from each key to its painted frame,
+// milliseconds.
+func (b tab) timeKeys() {
+	b.t.Helper()
+	eval[bool](b, `(() => {
+		window.waits = []; let asked = 0;
+		addEventListener("keydown", () => { asked = performance.now(); }, true);
+		new MutationObserver(() => waits.push(performance.now() - asked)).observe(document.querySelector("[data-frame]"), { attributes: true });
+		return true;
+	})()`)
 }

@@ -182,21 +182,7 @@ func TestFilmOpensAsItIsRead(t *testing.T) {
 			at -= 12
 
 			p.signalPass(t, syscall.SIGCONT)
-			seen := map[string]int{}
-			for began := time.Now(); ; {
-				got := b.look(asIs)
-				if got.number != at+c.hidden || got.frame != at {
-					t.Fatalf("while the working copy comes: %+v, want frame %d", got, at)
-				}
-				seen[fmt.Sprintf("%s, still %v", got.from, got.still)]++
-				if got.from == "working.mp4" && !got.still {
-					break
-				}
-				if time.Since(began) > 2*patience {
-					t.Fatalf("the working copy never came: %v", seen)
-				}
-			}
-			t.Logf("looked at while the working copy came: %v", seen)
+			b.untilWorking(asIs, at, at+c.hidden)
 			b.press(kb.End)
 			right(all - 1)
 			if from := step(5, kb.ArrowLeft); from != "working.mp4" {

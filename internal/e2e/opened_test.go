@@ -63,6 +63,27 @@ func (b tab) look(undo func(image.Image) image.Image) shown {
 	return shown{said.Frame, filmtest.NumberIn(undo(picture), filmtest.Reading{}), said.From, said.Still}
 }
 
+// untilWorking looks at a frame, which the film itself calls number, again and again until
+// the working copy shows it: never is another one on the way.
+func (b tab) untilWorking(undo func(image.Image) image.Image, frame, number int) {
+	b.t.Helper()
+	seen := map[string]int{}
+	for began := time.Now(); ; {
+		got := b.look(undo)
+		if got.number != number || got.frame != frame {
+			b.t.Fatalf("while the working copy comes: %+v, want frame %d", got, frame)
+		}
+		seen[fmt.Sprintf("%s, still %v", got.from, got.still)]++
+		if got.from == "working.mp4" && !got.still {
+			break
+		}
+		if time.Since(began) > 2*patience {
+			b.t.Fatalf("the working copy never came: %v", seen)
+		}
+	}
+	b.t.Logf("looked at while the working copy came: %v", seen)
+}
+
 // A film is stepped and marked before it was read, from the original; then the working
 // copy takes its place. Every picture on the way is the frame that is named, read out
 // of its pixels, and the mark stays on its frame.
@@ -140,21 +161,7 @@ func TestFilmOpensAtOnce(t *testing.T) {
 			at = step("opened.mp4", back...)
 
 			release()
-			seen := map[string]int{}
-			for began := time.Now(); ; {
-				got := b.look(c.undo)
-				if got.number != at || got.frame != at {
-					t.Fatalf("while the working copy comes: %+v, want frame %d", got, at)
-				}
-				seen[fmt.Sprintf("%s, still %v", got.from, got.still)]++
-				if got.from == "working.mp4" && !got.still {
-					break
-				}
-				if time.Since(began) > 2*patience {
-					t.Fatalf("the working copy never came: %v", seen)
-				}
-			}
-			t.Logf("looked at while the working copy came: %v", seen)
+			b.untilWorking(c.undo, at, at)
 			at = step("working.mp4", forth...)
 			step("working.mp4", back...)
 			if got := *marked(); got != at-40+3 {

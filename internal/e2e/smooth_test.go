@@ -41,12 +41,7 @@ func TestFilmRoomIsSmooth(t *testing.T) {
 	b.do(chromedp.Navigate(p.url + "/bullpens/" + pen.ID + "/film"))
 	b.until(shownFrame + ` === 0 && document.querySelector(".screen-of-film video")?.readyState >= 2`)
 
-	eval[bool](b, `(() => {
-		window.waits = []; let asked = 0;
-		addEventListener("keydown", () => { asked = performance.now(); }, true);
-		new MutationObserver(() => waits.push(performance.now() - asked)).observe(document.querySelector("[data-frame]"), { attributes: true });
-		return true;
-	})()`)
+	b.timeKeys()
 	for i := range 80 {
 		b.press(kb.ArrowRight)
 		b.until(shownFrame + " === " + strconv.Itoa(i+1))

@@ -268,31 +268,21 @@ func TestLooksGrowWithTheFilms(t *testing.T) {
 }
 
 // doQueued does all looks that are queued, and says how many they were.
-func (h house) doQueued(t *testing.T) (looks int) {
+func (h house) doQueued(t *testing.T) int {
 	t.Helper()
-	for {
-		job, ok, err := h.store.ClaimJob(t.Context(), []string{RepsKind}, time.Hour)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if !ok {
-			return looks
-		}
-		looks++
-		if err := h.proposer.FindReps(t.Context(), job, func(float64) {}); err != nil {
-			t.Fatal(err)
-		}
-		if err := h.store.EndJob(t.Context(), job.ID, job.Attempts, store.JobDone, ""); err != nil {
-			t.Fatal(err)
-		}
-	}
+	return h.doQueuedAt(t, func(string) bool { return true })
 }
 
 // lookAtQueued does the looks at a film that are queued, and says how many they were;
 // those at others were done, see look.
 func (h house) lookAtQueued(t *testing.T, filmID string) int {
 	t.Helper()
-	looks := 0
+	return h.doQueuedAt(t, func(id string) bool { return id == filmID })
+}
+
+// doQueuedAt does the looks that are queued at the wanted films, and ends the others.
+func (h house) doQueuedAt(t *testing.T, wanted func(filmID string) bool) (looks int) {
+	t.Helper()
 	for {
 		job, ok, err := h.store.ClaimJob(t.Context(), []string{RepsKind}, time.Hour)
 		if err != nil {
@@ -301,7 +291,7 @@ func (h house) lookAtQueued(t *testing.T, filmID string) int {
 		if !ok {
 			return looks
 		}
-		if job.Subject == filmID {
+		if wanted(job.Subject) {
 			looks++
 			if err := h.proposer.FindReps(t.Context(), job, func(float64) {}); err != nil {
 				t.Fatal(err)
