@@ -6,6 +6,7 @@ package blob
 import (
 	"context"
 	"crypto/sha256"
+	"encoding"
 	"encoding/hex"
 	"errors"
 	"io"
@@ -162,6 +163,20 @@ func (s *Store) Copy(ctx context.Context, from, to string) (Info, error) {
 		return Info{}, err
 	}
 	return s.copy(ctx, from, to)
+}
+
+// Load reads a file whole into what knows how its bytes are packed.
+func (s *Store) Load(ctx context.Context, key string, into encoding.BinaryUnmarshaler) error {
+	f, err := s.Open(ctx, key)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	data, err := io.ReadAll(f)
+	if err != nil {
+		return err
+	}
+	return into.UnmarshalBinary(data)
 }
 
 // Sum returns a file's SHA-256 in hex.

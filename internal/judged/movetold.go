@@ -27,7 +27,7 @@ func (m Moves) Told(l texts.Language) string { return m.told(l, 0) }
 func (m Moves) ToHer(l texts.Language) string { return m.told(l, 2) }
 
 func (m Moves) told(l texts.Language, from int) string {
-	v := texts.V{"pitches": l.Say(texts.Key("pitches." + string(m.Pitch))), "fastballs": l.Say(texts.Key("pitches." + string(m.Baseline)))}
+	v := texts.V{"pitches": l.Pitches(string(m.Pitch)), "fastballs": l.Pitches(string(m.Baseline))}
 	for _, d := range m.Clear() {
 		keys, ok := movesTold[d.Kind]
 		if !ok {

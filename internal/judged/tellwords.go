@@ -53,15 +53,15 @@ func (t Tell) On(of Tells) string {
 
 func (m Tells) counts(l texts.Language, t Tell) texts.V {
 	return texts.V{
-		"on": t.OnOff, "all": t.SeenOff, "pitches": l.Say(texts.Key("pitches." + string(m.Pitch))),
-		"fastOn": t.OnFast, "fastAll": t.SeenFast, "fastballs": l.Say(texts.Key("pitches." + string(m.Baseline))),
+		"on": t.OnOff, "all": t.SeenOff, "pitches": l.Pitches(string(m.Pitch)),
+		"fastOn": t.OnFast, "fastAll": t.SeenFast, "fastballs": l.Pitches(string(m.Baseline)),
 	}
 }
 
 // Sentence says to an instructor what was looked at and whether anything was found, or why
 // it was not looked at.
 func (m Tells) Sentence() string {
-	pitches, fastballs := texts.English.Say(texts.Key("pitches."+string(m.Pitch))), texts.English.Say(texts.Key("pitches."+string(m.Baseline)))
+	pitches, fastballs := texts.English.Pitches(string(m.Pitch)), texts.English.Pitches(string(m.Baseline))
 	switch {
 	case m.TooFew == FilmedApart:
 		return fmt.Sprintf("Can’t tell what gives her %s away: her %s are on other films, and where the phone stood may be what differs. Film both on one film, mixed.", pitches, fastballs)
@@ -85,7 +85,7 @@ func (m Tells) Caution() string {
 	if !m.InTurn || len(m.Tells) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("All of one pitch came before all of the other: what changed while she threw looks the same. Mix %s and %s next time.", texts.English.Say(texts.Key("pitches."+string(m.Baseline))), texts.English.Say(texts.Key("pitches."+string(m.Pitch))))
+	return fmt.Sprintf("All of one pitch came before all of the other: what changed while she threw looks the same. Mix %s and %s next time.", texts.English.Pitches(string(m.Baseline)), texts.English.Pitches(string(m.Pitch)))
 }
 
 // soonest is how long before release, in seconds, a tell has to be seen to be worth a word
@@ -111,7 +111,7 @@ func (m Tells) ToHer(l texts.Language) string {
 		}
 		return l.Say(key, texts.V{"seconds": fmt.Sprintf("%.1f", t.Before)}) + " " + l.Say("tell.on", m.counts(l, t))
 	}
-	pitches := l.Say(texts.Key("pitches." + string(m.Pitch)))
+	pitches := l.Pitches(string(m.Pitch))
 	if math.IsNaN(m.Lean) {
 		return l.Say("tell.nothing", texts.V{"pitches": pitches})
 	}

@@ -40,7 +40,7 @@ func SplitWords(l texts.Language, c tempo.Check) string {
 		rest = "rest.arm"
 	}
 	return l.Say("caption.split", texts.V{
-		"pitches": l.Say(texts.Key("pitches." + string(c.Pitch))), "gap": s.GapSaid,
+		"pitches": l.Pitches(string(c.Pitch)), "gap": s.GapSaid,
 		"legs": fmt.Sprintf("%.0f", s.LegsSaid), "rest": l.Say(rest), "hand": fmt.Sprintf("%.0f", s.HandSaid),
 	})
 }

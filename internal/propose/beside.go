@@ -70,13 +70,13 @@ func findsMore(was string, beside []string) bool {
 	return gone || len(saw) < min(len(beside), fewMarked)
 }
 
-// alike reads what films beside another one show. Traces that can't be read, or are of
+// markedFilms reads what films beside another one show. Traces that can't be read, or are of
 // another version, are passed over: their film is looked at anew by itself.
 func (s *Proposer) markedFilms(ctx context.Context, films []store.Film, reps []bullpen.Rep) []markedFilm {
 	var out []markedFilm
 	for _, o := range films {
 		motion := new(trace.Motion)
-		if err := s.load(ctx, o.Made.Motion, motion); err != nil || motion.Slow != o.Clock.SlowFactor() {
+		if err := s.blobs.Load(ctx, o.Made.Motion, motion); err != nil || motion.Slow != o.Clock.SlowFactor() {
 			continue
 		}
 		out = append(out, markedFilm{o, trace.Film{Motion: motion.Within(o.Box), Marked: marked(o, reps)}})

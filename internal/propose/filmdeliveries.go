@@ -54,7 +54,7 @@ func (p instantInputs) groups() []group {
 
 func (s *Proposer) reelOf(ctx context.Context, p instantInputs, f store.Film) (filmDeliveries, store.InstantSearch, error) {
 	motion := new(trace.Motion)
-	if err := s.load(ctx, f.Made.Motion, motion); err != nil {
+	if err := s.blobs.Load(ctx, f.Made.Motion, motion); err != nil {
 		return filmDeliveries{}, store.InstantSearch{}, err
 	}
 	motion.Slow = f.Clock.SlowFactor() // the user may have said it only later

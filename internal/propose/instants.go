@@ -131,7 +131,7 @@ func (s *Proposer) Round(ctx context.Context, f store.Film, r bullpen.Rep) ([]fl
 		return nil, nil
 	}
 	motion := new(trace.Motion)
-	if err := s.load(ctx, f.Made.Motion, motion); err != nil {
+	if err := s.blobs.Load(ctx, f.Made.Motion, motion); err != nil {
 		return nil, err
 	}
 	motion.Slow = f.Clock.SlowFactor()

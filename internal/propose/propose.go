@@ -66,7 +66,7 @@ func (s *Proposer) Search(ctx context.Context, filmID string) (store.Job, error)
 	return s.store.AddJob(ctx, store.NewJob{Kind: RepsKind, Subject: filmID, BullpenID: f.BullpenID})
 }
 
-// FindReps is the handler of jobs of this Kind. Releases that are marked on the film
+// FindReps is the handler of jobs of the RepsKind. Releases that are marked on the film
 // already say which motion is the delivery, and bring the others' releases to within a
 // few milliseconds; so do those marked on the bullpen's other films that were taken from
 // the same place, where none is marked on this one. Where somebody said where in the

@@ -46,7 +46,7 @@ func (s *Proposer) sound(ctx context.Context, key string) (*trace.Sound, error) 
 		return sound, nil
 	}
 	sound := new(trace.Sound)
-	if err := s.load(ctx, key, sound); err != nil {
+	if err := s.blobs.Load(ctx, key, sound); err != nil {
 		return nil, err
 	}
 	if s.hearing.kept == nil || len(s.hearing.kept) >= mostHas {

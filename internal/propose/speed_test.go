@@ -118,7 +118,7 @@ func TestListenTakesALateSoundAsAccepted(t *testing.T) {
 	her := bullpen.NewPitcher("Wren", level)
 	her.ExtensionFeet = &h.truth.ExtensionFeet
 	sound := new(trace.Sound)
-	if err := h.proposer.load(t.Context(), h.film.Made.Sound, sound); err != nil {
+	if err := h.proposer.blobs.Load(t.Context(), h.film.Made.Sound, sound); err != nil {
 		t.Fatal(err)
 	}
 	for i := range sound.Onsets {

@@ -33,30 +33,17 @@ func (s *Proposer) traces(ctx context.Context, f store.Film, progress func(float
 
 func (s *Proposer) stored(ctx context.Context, f store.Film) (*trace.Motion, *trace.Sound, error) {
 	motion := new(trace.Motion)
-	if err := s.load(ctx, f.Made.Motion, motion); err != nil {
+	if err := s.blobs.Load(ctx, f.Made.Motion, motion); err != nil {
 		return nil, nil, err
 	}
 	if f.Made.Sound == "" {
 		return motion, nil, nil
 	}
 	sound := new(trace.Sound)
-	if err := s.load(ctx, f.Made.Sound, sound); err != nil {
+	if err := s.blobs.Load(ctx, f.Made.Sound, sound); err != nil {
 		return nil, nil, err
 	}
 	return motion, sound, nil
-}
-
-func (s *Proposer) load(ctx context.Context, key string, into interface{ UnmarshalBinary([]byte) error }) error {
-	f, err := s.blobs.Open(ctx, key)
-	if err != nil {
-		return err
-	}
-	defer f.Close()
-	data, err := io.ReadAll(f)
-	if err != nil {
-		return err
-	}
-	return into.UnmarshalBinary(data)
 }
 
 // Refresh queues a search in every film, of every academy, whose traces another

@@ -2,8 +2,6 @@ package server
 
 import (
 	"context"
-	"encoding"
-	"io"
 
 	"tenoff/internal/server/wire"
 	"tenoff/internal/trace"
@@ -21,31 +19,18 @@ func (s *Server) getTraces(ctx context.Context, in *getTraces) (wire.Traces, err
 	}
 	out := wire.Traces{Seconds: f.Clock.Seconds(), Motion: envelope(nil), Sound: envelope(nil)}
 	var motion trace.Motion
-	if err := s.readTrace(ctx, f.Made.Motion, &motion); err != nil {
+	if err := s.deps.Blobs.Load(ctx, f.Made.Motion, &motion); err != nil {
 		return wire.Traces{}, err
 	}
 	out.Motion = envelope(motion.Envelope(out.Seconds, in.Points))
 	if f.Made.Sound != "" {
 		var sound trace.Sound
-		if err := s.readTrace(ctx, f.Made.Sound, &sound); err != nil {
+		if err := s.deps.Blobs.Load(ctx, f.Made.Sound, &sound); err != nil {
 			return wire.Traces{}, err
 		}
 		out.Sound = envelope(sound.Envelope(out.Seconds, in.Points))
 	}
 	return out, nil
-}
-
-func (s *Server) readTrace(ctx context.Context, key string, into encoding.BinaryUnmarshaler) error {
-	f, err := s.deps.Blobs.Open(ctx, key)
-	if err != nil {
-		return err
-	}
-	defer f.Close()
-	data, err := io.ReadAll(f)
-	if err != nil {
-		return err
-	}
-	return into.UnmarshalBinary(data)
 }
 
 func envelope(pairs [][2]float32) wire.Envelope {

@@ -3,7 +3,6 @@ package shelf
 import (
 	"cmp"
 	"context"
-	"io"
 	"strings"
 
 	"tenoff/internal/caption"
@@ -82,22 +81,11 @@ func (s *Shelf) motion(ctx context.Context) func(shot) caption.Trace {
 }
 
 func (s *Shelf) moved(ctx context.Context, x shot) caption.Trace {
-	f, err := s.files.Open(ctx, x.film.Made.Motion)
-	if err != nil {
-		return caption.Trace{}
-	}
-	defer f.Close()
-	data, err := io.ReadAll(f)
-	if err != nil {
-		return caption.Trace{}
-	}
 	m := new(trace.Motion)
-	if err := m.UnmarshalBinary(data); err != nil {
+	if err := s.files.Load(ctx, x.film.Made.Motion, m); err != nil {
 		return caption.Trace{}
 	}
-	if m.Slow = x.film.Clock.Slow; m.Slow <= 0 {
-		m.Slow = 1
-	}
+	m.Slow = x.film.Clock.SlowFactor()
 	return caption.Trace{
 		From: tempo.RoundFrom, Step: tempo.RoundStep,
 		Values: tempo.MotionAround(m, x.film.Clock.RealSeconds(0, x.rep.Release)),

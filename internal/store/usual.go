@@ -109,7 +109,7 @@ func (t *tx) touchAfter(at spot, but string) error {
 
 // lookBackQuery finds the day from which on usualOf others, a bullpen itself left out, stand
 // between it and the spot for what she usually throws, and the last day on which fewer do
-// for how much readings differ; ” where there are not so many.
+// for how much readings differ; empty where there are not so many.
 const lookBackQuery = `SELECT
 	coalesce((SELECT day FROM bullpens INDEXED BY bullpens_by_pitcher WHERE pitcher_id = ? AND day > ? AND id <> ? AND usual IS NOT NULL
 		ORDER BY day, created, id LIMIT 1 OFFSET ?), ''),
