@@ -33,7 +33,7 @@ function Keeping() {
     <section aria-labelledby="keeping">
       <h2 id="keeping">How long homework films stay</h2>
       <form class="stack card" onSubmit={save}>
-        <label class="field"><span>Days after the answer until her original films are deleted; 0 keeps them</span><input class="input" type="number" min={0} max={3650} value={days} onInput={(e) => setDays(e.currentTarget.value)} /></label>
+        <label class="field"><span>Days after the answer until a student’s original films are deleted; 0 keeps them</span><input class="input" type="number" min={0} max={3650} value={days} onInput={(e) => setDays(e.currentTarget.value)} /></label>
         <div><button class="button">Keep this</button></div>
       </form>
     </section>

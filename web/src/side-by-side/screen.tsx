@@ -234,8 +234,6 @@ function Stage({ look, offClock, fastClock }: { look: Pair; offClock: FrameClock
       {look.stretch !== undefined && <button type="button" class="button" aria-pressed={stretched} title="Plays this pitch at the fastball's tempo, so that only the shape of the two differs" onClick={() => setStretched(!stretched)}>At the fastball’s tempo <kbd>T</kbd></button>}
     </>
   );
-  // Her legs and arm are what it is about: they stand under the headline; on a phone the films come first.
-  const inTime = <OneClock sides={clockSides} now={at} align={align} onGo={(t) => { setPlaying(false); go(t); }} />;
   const poses = [poseOf(joints, look.off, shown[0]), poseOf(joints, look.fast, shown[1])] as const;
   return (
     <>
@@ -244,7 +242,6 @@ function Stage({ look, offClock, fastClock }: { look: Pair; offClock: FrameClock
         <h1 class="headline">{differenceText(look.off.rep.pitchName, look.phases) || "Side by side"}</h1>
       </header>
       {dark && <p class="notice alarm" role="alert">{dark}</p>}
-      {!narrow && inTime}
       <div class={`side-stage${lay !== "beside" ? " laid" : ""}${swapped ? " swapped" : ""}`}>
         {lay !== "beside" && (
           <div class="laid-picture">
@@ -270,7 +267,7 @@ function Stage({ look, offClock, fastClock }: { look: Pair; offClock: FrameClock
         <button type="button" class="button" onClick={() => { setPlaying(false); go(0); }}>To {align} <kbd>0</kbd></button>
         {narrow ? <details class="depth"><summary>How it plays</summary><div class="row side-controls">{how}</div></details> : how}
       </div>
-      {narrow && inTime}
+      <OneClock sides={clockSides} now={at} align={align} onGo={(t) => { setPlaying(false); go(t); }} />
       <Times look={look} />
       <Choose look={look} />
       <SavePair look={look} speed={speed} lay={lay} stretched={stretched} />
