@@ -2,6 +2,8 @@ package judged
 
 import (
 	"context"
+	"encoding/json"
+	"fmt"
 	"reflect"
 	"slices"
 
@@ -12,28 +14,27 @@ import (
 
 const (
 	keptPitchers = 8  // as many seasons are kept, those looked at last
-	fewStale     = 24 // with more bullpens to judge, all reps are read at once
+	fewStale     = 24 // with more bullpens to judge, what is stored of them is read first, and all reps at once
 )
 
 // Season is every bullpen of a pitcher, judged.
 type Season struct {
 	Pitcher bullpen.Pitcher
-	// Cards and Sessions are her bullpens, latest first. Sessions' reps hold what numbers
-	// over weeks hang on (store.PitcherThrows); they are shared and not to be changed.
-	Cards    []store.BullpenCard
-	Sessions []trust.Session
+	// Cards and Weeks are her bullpens, latest first. Weeks are shared and not to be changed.
+	Cards []store.BullpenCard
+	Weeks []trust.Week
 }
 
 // kept is a season as it is kept, with the settings that it was judged by.
 type kept struct {
 	pitcher bullpen.Pitcher
 	eye     Eye
-	judged  map[string]session // by bullpen
+	judged  map[string]week // by bullpen
 }
 
-type session struct {
+type week struct {
 	revision int64
-	trust.Session
+	trust.Week
 }
 
 // Season returns p's bullpens. A bullpen is judged again only when something in it, or
@@ -48,12 +49,13 @@ func (s *Bullpens) Season(ctx context.Context, p bullpen.Pitcher) (Season, error
 	if err != nil {
 		return out, err
 	}
-	before := s.look(p, eye)
-	var stale []store.BullpenCard
-	for _, c := range out.Cards {
-		if j, ok := before[c.ID]; !ok || j.revision != c.Revision {
-			stale = append(stale, c)
+	before := s.remembered(p, eye)
+	stale := staleAmong(out.Cards, before)
+	if len(stale) > fewStale {
+		if before, err = s.stored(ctx, p, out.Cards); err != nil {
+			return out, err
 		}
+		stale = staleAmong(out.Cards, before)
 	}
 	// Reps are read after the revisions: what changes in between makes a bullpen
 	// stale the next time, never fresh with old reps.
@@ -61,49 +63,90 @@ func (s *Bullpens) Season(ctx context.Context, p bullpen.Pitcher) (Season, error
 	if err != nil {
 		return out, err
 	}
-	timed, err := s.store.TimedBullpens(ctx, p.ID)
-	if err != nil {
-		return out, err
+	var timed map[string]bool
+	if len(stale) > 0 {
+		if timed, err = s.store.TimedBullpens(ctx, p.ID); err != nil {
+			return out, err
+		}
 	}
 	for _, c := range stale { // the later ones look back on the earlier
 		s.spreads.keep(c, reps[c.ID])
 	}
-	now := make(map[string]session, len(out.Cards))
-	out.Sessions = make([]trust.Session, len(out.Cards))
+	now := make(map[string]week, len(out.Cards))
+	out.Weeks = make([]trust.Week, len(out.Cards))
 	for i, c := range out.Cards {
 		j, ok := before[c.ID]
 		if !ok || j.revision != c.Revision {
-			if j, err = s.session(ctx, p, c, reps[c.ID], timed[c.ID]); err != nil {
+			if j, err = s.week(ctx, p, c, reps[c.ID], timed[c.ID]); err != nil {
 				return out, err
 			}
 		}
-		now[c.ID], out.Sessions[i] = j, j.Session
+		now[c.ID], out.Weeks[i] = j, j.Week
 	}
 	s.keep(kept{p, eye, now})
 	return out, nil
 }
 
-// session judges one bullpen of a season, with its films and marks where they tell
-// something of the body.
-func (s *Bullpens) session(ctx context.Context, p bullpen.Pitcher, c store.BullpenCard, reps []bullpen.Rep, timed bool) (session, error) {
+// week judges one bullpen of a season, with its films and marks where they tell something
+// of the body.
+func (s *Bullpens) week(ctx context.Context, p bullpen.Pitcher, c store.BullpenCard, reps []bullpen.Rep, timed bool) (week, error) {
 	if !timed {
 		var err error
 		if err = s.lookBack(ctx, &c.Bullpen); err != nil {
-			return session{}, err
+			return week{}, err
 		}
-		return session{c.Revision, trust.Session{Bullpen: c.Bullpen, Reps: reps, Sheet: bullpen.Judge(p, c.Bullpen, nil, reps)}}, nil
+		return week{c.Revision, trust.Session{Bullpen: c.Bullpen, Reps: reps, Sheet: bullpen.Judge(p, c.Bullpen, nil, reps)}.Week()}, nil
 	}
 	f, err := s.facts(ctx, c.ID)
 	if err != nil {
-		return session{}, err
+		return week{}, err
 	}
 	f.Pitcher = p
-	b := Of(f)
-	return session{c.Revision, trust.Session{Bullpen: c.Bullpen, Reps: b.Reps, Sheet: b.Sheet, Checks: b.Body.Checks, Body: b.Body.Reps}}, nil
+	return week{c.Revision, Of(f).Week()}, nil
 }
 
-// look returns what is kept of p's season, nothing if her settings are others now.
-func (s *Bullpens) look(p bullpen.Pitcher, eye Eye) map[string]session {
+// Week is what the bullpen adds to what is followed over weeks.
+func (b Bullpen) Week() trust.Week {
+	return trust.Session{Bullpen: b.Pen, Reps: b.Reps, Sheet: b.Sheet, Checks: b.Body.Checks, Body: b.Body.Reps}.Week()
+}
+
+// staleAmong lists those of the bullpens of which no week is known as they are now.
+func staleAmong(cards []store.BullpenCard, known map[string]week) (stale []store.BullpenCard) {
+	for _, c := range cards {
+		if w, ok := known[c.ID]; !ok || w.revision != c.Revision {
+			stale = append(stale, c)
+		}
+	}
+	return stale
+}
+
+// stored reads the weeks that are stored of p's bullpens.
+func (s *Bullpens) stored(ctx context.Context, p bullpen.Pitcher, cards []store.BullpenCard) (map[string]week, error) {
+	by, err := s.method(ctx)
+	if err != nil {
+		return nil, err
+	}
+	kept, err := s.store.KeptWeeks(ctx, p.ID, by)
+	if err != nil {
+		return nil, err
+	}
+	pens := make(map[string]bullpen.Bullpen, len(cards))
+	for _, c := range cards {
+		pens[c.ID] = c.Bullpen
+	}
+	known := make(map[string]week, len(kept))
+	for _, k := range kept {
+		var w trust.Week
+		if err := json.Unmarshal(k.Week, &w); err != nil {
+			return nil, fmt.Errorf("week of bullpen %s: %w", k.BullpenID, err)
+		}
+		known[k.BullpenID] = week{k.Revision, w.In(pens[k.BullpenID])}
+	}
+	return known, nil
+}
+
+// remembered returns what is kept of p's season, nothing if her settings are others now.
+func (s *Bullpens) remembered(p bullpen.Pitcher, eye Eye) map[string]week {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	for _, k := range s.kept {

@@ -1,11 +1,11 @@
 package judged
 
 import (
+	"fmt"
 	"reflect"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
-	"github.com/google/go-cmp/cmp/cmpopts"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/store"
@@ -61,13 +61,13 @@ func (h *house) throw(pen bullpen.Bullpen, mph float64) bullpen.Rep {
 	return r
 }
 
-func (h *house) of() []trust.Session {
+func (h *house) of() []trust.Week {
 	h.Helper()
 	season, err := h.judged.Season(h.Context(), h.her)
 	if err != nil {
 		h.Fatal(err)
 	}
-	return season.Sessions
+	return season.Weeks
 }
 
 // same fails unless what is kept is what a reader without memory sees.
@@ -77,7 +77,7 @@ func (h *house) same(when string) {
 	if err != nil {
 		h.Fatal(err)
 	}
-	if d := cmp.Diff(fresh.Sessions, h.of(), cmpopts.EquateNaNs(), cmp.Exporter(func(reflect.Type) bool { return true })); d != "" {
+	if d := cmp.Diff(fresh.Weeks, h.of()); d != "" {
 		h.Errorf("%s: %s", when, d)
 	}
 }
@@ -85,15 +85,15 @@ func (h *house) same(when string) {
 func TestOnlyWhatChangedIsJudgedAgain(t *testing.T) {
 	h := newHouse(t)
 	first := h.of()
-	if len(first) != 3 || first[0].Bullpen.Day != "2026-05-16" || len(first[0].Reps) != 4 {
+	if len(first) != 3 || first[0].Day != "2026-05-16" || first[0].Reps != 4 {
 		t.Fatalf("%+v", first)
 	}
 	r := h.throw(h.pens[1], 47)
 	second := h.of()
 	for i := range first {
-		kept := &first[i].Reps[0] == &second[i].Reps[0]
-		if changed := second[i].Bullpen.Day >= h.pens[1].Day; kept == changed { // those after it look back on it
-			t.Errorf("bullpen of %s: changed %v, kept %v", second[i].Bullpen.Day, changed, kept)
+		kept := &first[i].Full[0] == &second[i].Full[0]
+		if changed := second[i].Day >= h.pens[1].Day; kept == changed { // those after it look back on it
+			t.Errorf("bullpen of %s: changed %v, kept %v", second[i].Day, changed, kept)
 		}
 	}
 	h.same("a rep added")
@@ -124,22 +124,17 @@ func TestHerSettingsChangeEveryBullpen(t *testing.T) {
 // all that is kept of the bullpens after it.
 func TestAnEarlierBullpenIsFollowed(t *testing.T) {
 	h := newHouse(t)
-	last := func() (season, alone bullpen.Sheet) {
+	steady := func(when string) float64 {
 		t.Helper()
-		b, err := h.judged.Of(t.Context(), h.pens[2].ID)
+		alone, err := h.judged.Of(t.Context(), h.pens[2].ID)
 		if err != nil {
 			t.Fatal(err)
 		}
-		return h.of()[0].Sheet, b.Sheet
-	}
-	steady := func(when string) float64 {
-		t.Helper()
-		season, alone := last()
-		if d := cmp.Diff(season.Summaries, alone.Summaries, cmp.Exporter(func(reflect.Type) bool { return true })); d != "" {
+		if d := cmp.Diff(h.of()[0], alone.Week()); d != "" {
 			t.Errorf("%s: her season and the bullpen differ: %s", when, d)
 		}
 		h.same(when)
-		return float64(*season.Summaries[1].StandardError)
+		return float64(*alone.Sheet.Summaries[1].StandardError)
 	}
 	if all, err := h.judged.KeepVerdicts(t.Context(), 9); !all || err != nil {
 		t.Fatal(all, err)
@@ -198,20 +193,100 @@ func TestTheBodyIsFollowed(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	last := h.of()[2]
-	if len(last.Checks) != 1 || last.Checks[0].Fast != 2 || last.Checks[0].Off != 2 || last.Checks[0].Legs == nil {
-		t.Fatalf("%+v", last.Checks)
+	told := func(w trust.Week) *trust.Body {
+		t.Helper()
+		for _, f := range w.Full {
+			if f.Pitch == bullpen.ChangeUp {
+				return f.Point.Body
+			}
+		}
+		t.Fatal("no change-up")
+		return nil
 	}
-	if n := len(h.of()[0].Checks); n != 0 {
-		t.Errorf("%d checks of a bullpen without film", n)
+	last := told(h.of()[2])
+	if last == nil || last.Legs == nil {
+		t.Fatalf("%+v", last)
 	}
-	wide := last.Checks[0].Legs.Hi - last.Checks[0].Legs.Lo
+	if none := told(h.of()[0]); none != nil {
+		t.Errorf("%+v of a bullpen without film", none)
+	}
+	wide := last.Legs.Hi - last.Legs.Lo
 	if err := SaveEye(ctx, h.store, Eye{Seconds: 0.03, Marks: 20, Day: "2026-05-20"}); err != nil {
 		t.Fatal(err)
 	}
-	shaky := h.of()[2].Checks[0].Legs
+	shaky := told(h.of()[2]).Legs
 	if shaky.Hi-shaky.Lo <= wide {
 		t.Errorf("a shakier eye: %.1f to %.1f, before %.1f wide", shaky.Lo, shaky.Hi, wide)
 	}
 	h.same("the eye")
+}
+
+// A year is read as it was stored with the verdicts: the same as if it were judged now,
+// and never what was stored before something changed.
+func TestAYearIsReadAsItWasStored(t *testing.T) {
+	h := newHouse(t)
+	for i := range fewStale {
+		pen, err := h.store.AddBullpen(t.Context(), h.her.Begin(fmt.Sprintf("2026-06-%02d", 1+i)), true)
+		if err != nil {
+			t.Fatal(err)
+		}
+		h.pens = append(h.pens, pen)
+		for j := range 3 {
+			h.throw(pen, float64(54+(i+j)%3))
+			h.throw(pen, float64(44+(i*j)%5))
+		}
+	}
+	store := func() {
+		t.Helper()
+		if all, err := h.judged.KeepVerdicts(t.Context(), 2*fewStale); !all || err != nil {
+			t.Fatal(all, err)
+		}
+	}
+	judged := h.of()
+	store()
+	cards, err := h.store.AllBullpens(t.Context(), h.her.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	stored := func() map[string]week {
+		t.Helper()
+		known, err := h.judged.stored(t.Context(), h.her, cards)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return known
+	}
+	known := stored()
+	if left := staleAmong(cards, known); len(left) != 0 || len(known) != len(judged) {
+		t.Fatalf("%d of %d bullpens are stored, %d of them not as they are", len(known), len(judged), len(left))
+	}
+	for _, w := range judged {
+		if d := cmp.Diff(w, known[w.BullpenID].Week); d != "" {
+			t.Errorf("bullpen of %s: %s", w.Day, d)
+		}
+	}
+	h.same("stored")
+
+	h.throw(h.pens[3], 40)
+	if known = stored(); len(known) == len(judged) {
+		t.Error("a bullpen that has changed is read as it was stored")
+	}
+	h.same("a rep added")
+	store()
+	her := h.her
+	her.Policy = bullpen.Hardest
+	if h.her, err = h.store.SavePitcher(t.Context(), her); err != nil {
+		t.Fatal(err)
+	}
+	if known = stored(); len(known) != 0 {
+		t.Errorf("%d bullpens are read as they were stored before her settings changed", len(known))
+	}
+	h.same("her settings")
+	store()
+	if err := SaveEye(t.Context(), h.store, Eye{Seconds: 0.03, Marks: 20, Day: "2026-05-20"}); err != nil {
+		t.Fatal(err)
+	}
+	if known = stored(); len(known) != 0 {
+		t.Errorf("%d bullpens are read as they were stored by another eye", len(known))
+	}
 }

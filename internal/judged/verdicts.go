@@ -89,7 +89,8 @@ func (s *Bullpens) verdicts(ctx context.Context, bullpenID string) (v store.Verd
 	for _, n := range b.Sheet.Reps {
 		v.Of[n.RepID] = n.Verdict
 	}
-	return v, nil
+	v.Week, err = json.Marshal(b.Week())
+	return v, err
 }
 
 // Sheet judges a bullpen's numbers alone: what Of says of them, without the body.

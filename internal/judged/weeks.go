@@ -11,7 +11,7 @@ import (
 func (s Season) Trends() []trust.Trend {
 	var out []trust.Trend
 	for _, t := range bullpen.PitchTypes {
-		if trend := trust.TrendOf(t.Code, cmp.Or(s.Pitcher.BaselinePitch, bullpen.Fastball), s.Sessions); len(trend.Points) > 0 {
+		if trend := trust.TrendOf(t.Code, cmp.Or(s.Pitcher.BaselinePitch, bullpen.Fastball), s.Weeks); len(trend.Points) > 0 {
 			out = append(out, trend)
 		}
 	}
@@ -21,30 +21,23 @@ func (s Season) Trends() []trust.Trend {
 
 // Load adds up what was thrown, by day.
 func (s Season) Load() []trust.Day {
-	thrown := make([]trust.Thrown, len(s.Sessions))
-	for i, x := range s.Sessions {
-		thrown[i] = trust.Thrown{Day: x.Bullpen.Day, Reps: len(x.Reps)}
-		for _, r := range x.Reps {
-			if r.WarmUp {
-				thrown[i].WarmUp++
-			}
-		}
+	thrown := make([]trust.Thrown, len(s.Weeks))
+	for i, w := range s.Weeks {
+		thrown[i] = trust.Thrown{Day: w.Day, Reps: w.Reps, WarmUp: w.WarmUp}
 	}
 	return trust.LoadOf(thrown, s.Pitcher.Level)
 }
 
 // Trust answers whether a pitch can be trusted in a game, by the instructor's rule.
-func (s Season) Trust(rule trust.Rule) trust.Answer { return trust.Evaluate(rule, s.Sessions) }
+func (s Season) Trust(rule trust.Rule) trust.Answer { return trust.Evaluate(rule, s.Weeks) }
 
 // Baseline returns the baseline of the full pitch in the latest of her last few bullpens
 // that has one; ok is false if none has.
 func (s Season) Baseline() (speed bullpen.Speed, ok bool) {
 	const few = 10
-	for _, x := range s.Sessions[:min(few, len(s.Sessions))] {
-		for _, sum := range x.Sheet.Summaries {
-			if bullpen.DrillKey(sum.Drill) == "" && sum.Baseline != nil {
-				return sum.Baseline.Speed, true
-			}
+	for _, w := range s.Weeks[:min(few, len(s.Weeks))] {
+		if w.Baseline != nil {
+			return *w.Baseline, true
 		}
 	}
 	return 0, false

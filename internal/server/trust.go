@@ -47,7 +47,7 @@ func (r trustRules) getTrust(ctx context.Context, in *byID) (wire.TrustAnswer, e
 	if err != nil {
 		return wire.TrustAnswer{}, err
 	}
-	return wire.TrustOf(season.Trust(rule), p.Version, namesIn(season.Sessions)), nil
+	return wire.TrustOf(season.Trust(rule), p.Version, namesIn(season.Weeks)), nil
 }
 
 func (r trustRules) ruleOf(ctx context.Context, pitcherID string) (trust.Rule, error) {
@@ -62,14 +62,16 @@ func (r trustRules) ruleOf(ctx context.Context, pitcherID string) (trust.Rule, e
 	return rule, nil
 }
 
-// namesIn names reps and bullpens of the sessions: "12 April 2026, rep 7".
-func namesIn(sessions []trust.Session) func(id string) wire.RepName {
+// namesIn names full pitches and bullpens of the weeks: "12 April 2026, rep 7".
+func namesIn(weeks []trust.Week) func(id string) wire.RepName {
 	names := map[string]wire.RepName{}
-	for _, session := range sessions {
-		pen := session.Bullpen
-		names[pen.ID] = wire.RepName{ID: pen.ID, BullpenID: pen.ID, Label: bullpen.DayText(pen.Day)}
-		for _, r := range session.Reps {
-			names[r.ID] = wire.RepName{ID: r.ID, BullpenID: pen.ID, Label: fmt.Sprintf("%s, rep %d", bullpen.DayText(pen.Day), r.Order)}
+	for _, w := range weeks {
+		day := bullpen.DayText(w.Day)
+		names[w.BullpenID] = wire.RepName{ID: w.BullpenID, BullpenID: w.BullpenID, Label: day}
+		for _, f := range w.Full {
+			for _, one := range f.Thrown {
+				names[one.RepID] = wire.RepName{ID: one.RepID, BullpenID: w.BullpenID, Label: fmt.Sprintf("%s, rep %d", day, one.Order)}
+			}
 		}
 	}
 	return func(id string) wire.RepName { return names[id] }

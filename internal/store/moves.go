@@ -28,7 +28,7 @@ var hers = []struct{ table, which string }{
 	{"homeworks", `pitcher_id = ?2`},
 	{"field_entries", `pitcher_id = ?2`},
 	{"films", herPens}, {"clips", herPens}, {"jobs", herPens}, {"shares", herPens},
-	{"field_links", herPens}, {"field_joins", herPens}, {"field_matches", herPens},
+	{"weeks", herPens}, {"field_links", herPens}, {"field_joins", herPens}, {"field_matches", herPens},
 	{"proposals", herFilms}, {"instants", herFilms}, {"followed", herFilms}, {"joints", herFilms},
 	{"laid", herReps}, {"drawings", herReps}, {"accepted", herReps},
 	{"slips", `homework_id IN (SELECT id FROM homeworks WHERE pitcher_id = ?2)`},

@@ -155,6 +155,7 @@ func furnished(t *testing.T, s *Store) (b bullpen.Bullpen, h bullpen.Homework) {
 	found := Instants{RepID: r.ID, FilmID: f.ID, Mark: 60, Slow: f.Clock.Slow, Trace: 1, Drive: FoundInstant{1.5, 0.9, true}}
 	for _, err := range []error{
 		s.KeepInstants(ctx, b.ID, revisionOf(t, s, b.ID), []InstantSearch{{FilmID: f.ID, Inputs: "x"}}, []Instants{found}),
+		s.KeepVerdicts(ctx, []Verdicts{{BullpenID: b.ID, Revision: revisionOf(t, s, b.ID), Week: []byte("{}")}}),
 		s.KeepJoints(ctx, Joints{FilmID: f.ID, First: 40, Last: 70, Version: 1, Poses: []byte{1}}, f.Box),
 		s.Propose(ctx, f.ID, []Proposal{{From: 70, To: 85, Release: 80, Confidence: 0.7, Reason: "motion only"}}, FilmFindings{}, 3),
 		s.KeepFieldMatch(ctx, b.ID, "x", "{}"),

@@ -39,6 +39,7 @@ func TestQueryPlans(t *testing.T) {
 		{"what she usually throws", "bullpens_by_pitcher", usualQuery},
 		{"bullpens before", "bullpens_by_pitcher", earlierQuery},
 		{"who looks back", "bullpens_by_pitcher", lookBackQuery},
+		{"weeks", "bullpens_by_pitcher", keptWeeksQuery},
 		{"behind", "pitchers_behind", behindQuery},
 		{"not judged yet", "bullpens_unjudged", unjudgedQuery},
 		{"accepted", "reps_by_bullpen", acceptedQuery},

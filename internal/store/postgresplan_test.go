@@ -25,6 +25,7 @@ func sowReps(t *testing.T, s *Store) {
 			SELECT id || 'f', $1, id, 1, 1, '', id, 1, 'ready', '', 0, 0, 0, 0, '', 0, 0, 1, 1, '', 1, 0, '', '{}' FROM bullpens`,
 		`INSERT INTO joints (film_id, first, last, academy_id, version, poses) SELECT id, n, n, $1, 1, '' FROM films, generate_series(1, 5) n`,
 		`INSERT INTO accepted (rep_id, version, academy_id, drive, plant, top) SELECT id, 1, $1, 1, 2, 3 FROM reps WHERE drive >= 0`,
+		`INSERT INTO weeks (bullpen_id, academy_id, week) SELECT id, $1, '{}' FROM bullpens`,
 		`INSERT INTO jobs (id, academy_id, bullpen_id, kind, subject, payload, state, progress, problem, attempts, created, changed, lease, cancelling)
 			SELECT id || 'j', $1, id, 'k', id, '', 'failed', 0, '', 1, 1, 1, 0, 0 FROM bullpens`,
 	} {

@@ -14,7 +14,30 @@ type Verdicts struct {
 	Of        map[string]bullpen.Verdict // by rep; Pending for one that is not named
 	Glance    bullpen.Glance
 	Spreads   bullpen.Spreads // of its readings, for her bullpens after it
+	Week      []byte          // what it adds to what is followed over weeks, JSON
 }
+
+// KeptWeek is what a bullpen adds to what is followed over weeks, as it was stored.
+type KeptWeek struct {
+	BullpenID string
+	Revision  int64
+	Week      []byte // JSON
+}
+
+// KeptWeeks returns those of a pitcher's bullpens that are stored as they follow from the
+// bullpens now, by this method.
+func (s *Store) KeptWeeks(ctx context.Context, pitcherID, method string) ([]KeptWeek, error) {
+	if by, err := s.Setting(ctx, judgedBy); err != nil || by != method {
+		return nil, err
+	}
+	return all(ctx, s.read, func(row scanner) (k KeptWeek, err error) {
+		return k, row.Scan(&k.BullpenID, &k.Revision, &k.Week)
+	}, keptWeeksQuery, pitcherID, s.own(ctx))
+}
+
+const keptWeeksQuery = `SELECT b.id, b.revision, w.week FROM pitchers p
+	JOIN bullpens b INDEXED BY bullpens_by_pitcher ON b.pitcher_id = p.id JOIN weeks w ON w.bullpen_id = b.id
+	WHERE p.id = ? AND p.behind = 0 AND b.academy_id = ? AND b.judged = b.revision`
 
 // judgedBy is the academy's setting that says by what its stored verdicts were made.
 const judgedBy = "judged by"
@@ -79,6 +102,10 @@ func (t *tx) keepVerdicts(v Verdicts) error {
 		return err
 	}
 	if n, err := res.RowsAffected(); err != nil || n == 0 {
+		return err
+	}
+	if _, err := t.Exec(`INSERT INTO weeks (bullpen_id, academy_id, week) VALUES (?, ?, ?) ON CONFLICT (bullpen_id) DO UPDATE SET week = excluded.week`,
+		v.BullpenID, t.academy, string(v.Week)); err != nil {
 		return err
 	}
 	type kept struct {

@@ -44,13 +44,13 @@ func TestSameBodyLine(t *testing.T) {
 		{2, 9, "same body in 2 of 4 so far (likely 15 to 85 % in the long run)", false, pens("05-01", "05-29"), pens("05-08", "06-05")},
 	} {
 		l := Line{SameBody, float64(c.need), c.of}
-		got := Evaluate(Rule{bullpen.ChangeUp, []Line{l}}, sessions)
+		got := evaluate(t, Rule{bullpen.ChangeUp, []Line{l}}, sessions)
 		want := LineAnswer{l, l.String(), c.met, c.have, c.made, c.broke}
 		if diff := cmp.Diff(want, got.Lines[0]); diff != "" {
 			t.Error(diff)
 		}
 	}
-	none := Evaluate(Rule{bullpen.ChangeUp, []Line{{SameBody, 1, 3}}}, sessions[2:4])
+	none := evaluate(t, Rule{bullpen.ChangeUp, []Line{{SameBody, 1, 3}}}, sessions[2:4])
 	if none.Trusted || none.Lines[0].Have != "no bullpen's film tells yet" {
 		t.Errorf("%+v", none)
 	}
@@ -87,12 +87,12 @@ func TestSameRepsLine(t *testing.T) {
 		{8, 10, "same body in 3 of 5 so far (likely 23 to 88 % in the long run)", false, 3, 2},
 	} {
 		l := Line{SameReps, float64(c.need), c.of}
-		got := Evaluate(Rule{bullpen.ChangeUp, []Line{l}}, sessions).Lines[0]
+		got := evaluate(t, Rule{bullpen.ChangeUp, []Line{l}}, sessions).Lines[0]
 		if got.Have != c.have || got.Met != c.met || len(got.Made) != c.made || len(got.Broke) != c.broke {
 			t.Errorf("%s: %+v", l, got)
 		}
 	}
-	if none := Evaluate(Rule{bullpen.ChangeUp, []Line{{SameReps, 1, 3}}}, sessions[1:2]).Lines[0]; none.Met || none.Have != "no rep's film tells yet" {
+	if none := evaluate(t, Rule{bullpen.ChangeUp, []Line{{SameReps, 1, 3}}}, sessions[1:2]).Lines[0]; none.Met || none.Have != "no rep's film tells yet" {
 		t.Errorf("%+v", none)
 	}
 	if err := (Rule{bullpen.ChangeUp, []Line{{SameReps, 4, 3}}}).Check(); bullpen.CodeOf(err) != bullpen.Invalid {
@@ -102,7 +102,7 @@ func TestSameRepsLine(t *testing.T) {
 
 // The body's speed of each bullpen is followed over the weeks.
 func TestBodyTrend(t *testing.T) {
-	trend := TrendOf(bullpen.ChangeUp, bullpen.Fastball, []Session{
+	trend := trendOf(t, bullpen.ChangeUp, bullpen.Fastball, []Session{
 		session(t, "2026-05-01", "fb60 ch50").told(tempo.SlowedBody, 90),
 		session(t, "2026-05-08", "fb60 ch50").told(tempo.CantTell, 92),
 		session(t, "2026-05-15", "fb60 ch50"),
@@ -114,7 +114,7 @@ func TestBodyTrend(t *testing.T) {
 		t.Fatalf("%+v", trend.Body)
 	}
 	near(t, "points per week", trend.Body.PerWeek, 2, 1e-9)
-	if trend.Points[2].Body != nil || trend.Points[3].Body == nil || trend.Points[3].Body.Drill != "" {
+	if trend.Points[2].Body != nil || trend.Points[3].Body == nil || trend.Points[3].Body.Verdict != tempo.SameBody {
 		t.Errorf("%+v", trend.Points)
 	}
 }

@@ -13,13 +13,13 @@ import (
 
 // history is everything thrown of one pitch, in the order thrown.
 type history struct {
-	judged   []judged // with a verdict
-	called   []judged // strike or ball
-	before   []int    // full pitches thrown before each called one, called or not
-	thrown   int      // full pitches, called or not
-	bullpens []string // in which it was thrown
-	told     []told   // bullpens that tell of the body
-	seen     []judged // reps that do
+	judged   []Pitched // with a verdict
+	called   []Pitched // strike or ball
+	before   []int     // full pitches thrown before each called one, called or not
+	thrown   int       // full pitches, called or not
+	bullpens []string  // in which it was thrown
+	told     []told    // bullpens that tell of the body
+	seen     []Pitched // reps that do
 }
 
 // told is what a bullpen tells of the body.
@@ -28,25 +28,25 @@ type told struct {
 	verdict   tempo.Verdict
 }
 
-func historyOf(p bullpen.Pitch, sessions []Session) history {
+func historyOf(p bullpen.Pitch, weeks []Week) history {
 	var h history
-	for _, s := range byDay(sessions) {
-		full := s.full(p)
-		if len(full) > 0 {
-			h.bullpens = append(h.bullpens, s.Bullpen.ID)
+	for _, w := range byDay(weeks) {
+		f, _ := w.of(p)
+		if len(f.Thrown) > 0 {
+			h.bullpens = append(h.bullpens, w.BullpenID)
 		}
-		if c, ok := s.check(p); ok && c.Verdict != tempo.CantTell {
-			h.told = append(h.told, told{s.Bullpen.ID, c.Verdict})
+		if f.Body != "" && f.Body != tempo.CantTell {
+			h.told = append(h.told, told{w.BullpenID, f.Body})
 		}
-		for _, j := range full {
-			if j.numbers.Verdict != bullpen.Pending {
-				h.judged = append(h.judged, j)
+		for _, one := range f.Thrown {
+			if one.Verdict != bullpen.Pending {
+				h.judged = append(h.judged, one)
 			}
-			if j.body != "" && j.body != tempo.CantTell {
-				h.seen = append(h.seen, j)
+			if one.Body != "" && one.Body != tempo.CantTell {
+				h.seen = append(h.seen, one)
 			}
-			if j.rep.Call != bullpen.NoCall {
-				h.called, h.before = append(h.called, j), append(h.before, h.thrown)
+			if one.Call != bullpen.NoCall {
+				h.called, h.before = append(h.called, one), append(h.before, h.thrown)
 			}
 			h.thrown++
 		}
@@ -100,7 +100,7 @@ func (h history) answer(l Line) LineAnswer {
 	case InBand:
 		s := lastSet(len(h.judged), l.Of)
 		reps := h.judged[s.from:s.to]
-		a.sort(reps, func(j judged) bool { return j.numbers.Verdict == bullpen.InBand })
+		a.sort(reps, func(j Pitched) bool { return j.Verdict == bullpen.InBand })
 		a.Met = s.full && float64(len(a.Made)) >= l.Need
 		a.Have = "no rep has a verdict yet"
 		if n := len(reps); n > 0 {
@@ -109,7 +109,7 @@ func (h history) answer(l Line) LineAnswer {
 	case Strikes:
 		s := lastSet(len(h.called), l.Of)
 		reps := h.called[s.from:s.to]
-		a.sort(reps, func(j judged) bool { return j.rep.Call == bullpen.Strike })
+		a.sort(reps, func(j Pitched) bool { return j.Call == bullpen.Strike })
 		a.Have = "no pitch is called strike or ball"
 		if n := len(reps); n > 0 {
 			a.Met = s.full && float64(100*len(a.Made)) >= l.Need*float64(n)
@@ -127,7 +127,7 @@ func (h history) answer(l Line) LineAnswer {
 	case SameReps:
 		s := lastSet(len(h.seen), l.Of)
 		reps := h.seen[s.from:s.to]
-		a.sort(reps, func(j judged) bool { return j.body == tempo.SameBody })
+		a.sort(reps, func(j Pitched) bool { return j.Body == tempo.SameBody })
 		a.Met = s.full && float64(len(a.Made)) >= l.Need
 		a.Have = "no rep's film tells yet"
 		if n := len(reps); n > 0 {
@@ -182,11 +182,11 @@ func (h history) spread(l Line, a *LineAnswer) {
 	reps := h.judged[set.from:set.to]
 	gaps := make([]float64, len(reps))
 	for i, j := range reps {
-		gaps[i] = float64(j.numbers.Gap.MPH)
+		gaps[i] = float64(*j.Gap)
 	}
 	s := bullpen.SampleOf(gaps)
-	a.sort(reps, func(j judged) bool {
-		off := float64(j.numbers.Gap.MPH) - s.Mean
+	a.sort(reps, func(j Pitched) bool {
+		off := float64(*j.Gap) - s.Mean
 		return off <= l.Need && off >= -l.Need
 	})
 	a.Have = "fewer than two gaps"
@@ -198,12 +198,12 @@ func (h history) spread(l Line, a *LineAnswer) {
 }
 
 // sort shares the reps out among those that made the line and those that broke it.
-func (a *LineAnswer) sort(reps []judged, made func(judged) bool) {
+func (a *LineAnswer) sort(reps []Pitched, made func(Pitched) bool) {
 	for _, j := range reps {
 		if made(j) {
-			a.Made = append(a.Made, j.rep.ID)
+			a.Made = append(a.Made, j.RepID)
 		} else {
-			a.Broke = append(a.Broke, j.rep.ID)
+			a.Broke = append(a.Broke, j.RepID)
 		}
 	}
 }

@@ -110,10 +110,10 @@ type LineAnswer struct {
 	Broke []string `json:"broke"` // and against it
 }
 
-// Evaluate holds the rule against the sessions.
-func Evaluate(r Rule, sessions []Session) Answer {
+// Evaluate holds the rule against the bullpens.
+func Evaluate(r Rule, weeks []Week) Answer {
 	a := Answer{Pitch: r.Pitch, Trusted: len(r.Lines) > 0, Lines: []LineAnswer{}}
-	h := historyOf(r.Pitch, sessions)
+	h := historyOf(r.Pitch, weeks)
 	for _, l := range r.Lines {
 		line := h.answer(l)
 		a.Trusted = a.Trusted && line.Met

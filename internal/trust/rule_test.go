@@ -35,7 +35,7 @@ func TestEvaluate(t *testing.T) {
 		{Line{Spread, 9, 9}, "the last 9 gaps spread by 9 mph at most", "4.0 mph over 5 so far (likely 2.4 to 11.4 in the long run)", false, []string{a + "2", a + "3", b + "2", b + "3", b + "4"}, nil},
 	} {
 		t.Run(c.text, func(t *testing.T) {
-			got := Evaluate(Rule{bullpen.ChangeUp, []Line{c.line}}, sessions)
+			got := evaluate(t, Rule{bullpen.ChangeUp, []Line{c.line}}, sessions)
 			if got.Trusted != c.met {
 				t.Errorf("trusted is %v", got.Trusted)
 			}
@@ -60,7 +60,7 @@ func TestUncalledSinceTheFirst(t *testing.T) {
 		3: "2 of 3 called pitches were strikes (67 %, likely 21 to 94 % in the long run); 2 of the 5 full pitches thrown were not called; 1 since then counts once there are 3",
 		2: "2 of 2 called pitches were strikes (100 %, likely 34 to 100 % in the long run)",
 	} {
-		if got := Evaluate(Rule{bullpen.ChangeUp, []Line{{Strikes, 60, of}}}, sessions).Lines[0].Have; got != want {
+		if got := evaluate(t, Rule{bullpen.ChangeUp, []Line{{Strikes, 60, of}}}, sessions).Lines[0].Have; got != want {
 			t.Errorf("of %d: %q, want %q", of, got, want)
 		}
 	}
@@ -74,12 +74,12 @@ func TestTrusted(t *testing.T) {
 		lines []Line
 		want  bool
 	}{{[]Line{met}, true}, {[]Line{met, unmet}, false}, {nil, false}} {
-		if got := Evaluate(Rule{bullpen.ChangeUp, c.lines}, []Session{good}); got.Trusted != c.want || len(got.Lines) != len(c.lines) {
+		if got := evaluate(t, Rule{bullpen.ChangeUp, c.lines}, []Session{good}); got.Trusted != c.want || len(got.Lines) != len(c.lines) {
 			t.Errorf("%v: %+v", c.lines, got)
 		}
 	}
 	for _, k := range []Line{met, {Strikes, 60, 0}, {Strikes, 60, 5}, {Bullpens, 1, 0}, {Spread, 2, 3}} {
-		if got := Evaluate(Rule{bullpen.ChangeUp, []Line{k}}, nil); got.Trusted {
+		if got := evaluate(t, Rule{bullpen.ChangeUp, []Line{k}}, nil); got.Trusted {
 			t.Errorf("nothing thrown meets %q", k)
 		}
 	}
@@ -119,7 +119,7 @@ func TestRuleIsReadAtTheLastFullSet(t *testing.T) {
 			if dice.IntN(2) == 0 {
 				v = bullpen.InBand
 			}
-			h.judged = append(h.judged, judged{&bullpen.Rep{}, &bullpen.RepNumbers{Verdict: v}, ""})
+			h.judged = append(h.judged, Pitched{Verdict: v})
 		}
 		if h.answer(Line{InBand, 8, 10}).Met {
 			met++
@@ -130,7 +130,7 @@ func TestRuleIsReadAtTheLastFullSet(t *testing.T) {
 	}
 	var h history
 	for range 19 {
-		h.judged = append(h.judged, judged{&bullpen.Rep{}, &bullpen.RepNumbers{Verdict: bullpen.Soft}, ""})
+		h.judged = append(h.judged, Pitched{Verdict: bullpen.Soft})
 	}
 	if have := h.answer(Line{InBand, 8, 10}).Have; have != "0 of 10 in the band (likely 0 to 28 % in the long run); 9 since then count once there are 10" {
 		t.Error(have)

@@ -13,8 +13,8 @@ import (
 
 // Point is one pitch in one bullpen.
 type Point struct {
-	BullpenID string            `json:"bullpenId"`
-	Day       string            `json:"day"`
+	BullpenID string            `json:"-"`
+	Day       string            `json:"-"`
 	Gun       bullpen.GunPlace  `json:"gun"`               // where most of its reps were read
 	N         int               `json:"n"`                 // reps with a reading
 	Mean      bullpen.Speed     `json:"mean"`              // of the readings from Gun, mph
@@ -27,9 +27,14 @@ type Point struct {
 	// Band is the band as gaps under Baseline, mph, whatever unit it was set in.
 	Band  *bullpen.Range `json:"band,omitempty"`
 	Limit *bullpen.Speed `json:"limit,omitempty"` // the gap from which it is too soft, mph; missing where Band is
-	Body  *tempo.Check   `json:"body,omitempty"`  // did the body slow down; missing where nothing tells of it
+	Body  *Body          `json:"body,omitempty"`  // did the body slow down; missing where nothing tells of it
+}
 
-	unsure float64 // standard uncertainty of MeanGap, mph
+// Body is what one bullpen tells of the body on a pitch, of its check what is followed.
+type Body struct {
+	Verdict tempo.Verdict  `json:"verdict"`
+	Legs    *tempo.Slowing `json:"legs,omitempty"`
+	Own     *tempo.Spread  `json:"own,omitempty"` // of her own fastballs that day
 }
 
 // bodySpeed returns the legs' speed in per cent of her fastballs' that day.
@@ -69,33 +74,34 @@ type read struct{ gap, sd, share, base series }
 // bullpens is how many bullpens it has readings of.
 func (r *read) bullpens() int { return max(len(r.gap.x), len(r.base.x)) }
 
-// TrendOf follows the pitch through the sessions, and base, the pitch that gaps are
+// TrendOf follows the pitch through the bullpens, and base, the pitch that gaps are
 // counted from, by the mean of its own readings: what it is counted as (a typed
 // number, the hardest) may stand still while she grows faster. Slopes keep to the gun
 // and place that most bullpens were read by, but the body's, which no gun sees.
-func TrendOf(p, base bullpen.Pitch, sessions []Session) Trend {
+func TrendOf(p, base bullpen.Pitch, weeks []Week) Trend {
 	t := Trend{Pitch: p, Points: []Point{}}
 	var body series
 	guns := map[gun]*read{}
-	by := func(place bullpen.GunPlace, s Session) *read {
-		key := gun{place, s.Bullpen.GunName}
+	by := func(place bullpen.GunPlace, w Week) *read {
+		key := gun{place, w.GunName}
 		if guns[key] == nil {
 			guns[key] = &read{}
 		}
 		return guns[key]
 	}
-	for _, s := range byDay(sessions) {
-		number, dated := dayNumber(s.Bullpen.Day)
+	for _, w := range byDay(weeks) {
+		number, dated := dayNumber(w.Day)
 		day := float64(number)
-		for _, sum := range s.Sheet.Summaries {
-			if dated && sum.Pitch == base && bullpen.DrillKey(sum.Drill) == "" && sum.N > 0 {
-				by(sum.Gun, s).base.add(day, float64(sum.Mean), unsureMean(sum))
+		if own, ok := w.of(base); ok && dated {
+			for _, s := range own.Speeds {
+				by(s.Gun, w).base.add(day, float64(s.Mean), s.Unsure)
 			}
 		}
-		point, ok := s.point(p)
-		if !ok {
+		f, _ := w.of(p)
+		if f.Point == nil {
 			continue
 		}
+		point := *f.Point
 		t.Points = append(t.Points, point)
 		if !dated {
 			continue
@@ -103,9 +109,13 @@ func TrendOf(p, base bullpen.Pitch, sessions []Session) Trend {
 		if percent, ok := point.bodySpeed(); ok {
 			body.add(day, percent, 0)
 		}
-		r := by(point.Gun, s)
+		r := by(point.Gun, w)
 		if point.MeanGap != nil {
-			r.gap.add(day, float64(*point.MeanGap), point.unsure)
+			unsure := math.Inf(1)
+			if f.Unsure != nil {
+				unsure = *f.Unsure
+			}
+			r.gap.add(day, float64(*point.MeanGap), unsure)
 		}
 		if point.SDGap != nil { // Ahn and Fessler, 2003: sd/sqrt(2(n-1)), to first order
 			r.sd.add(day, float64(*point.SDGap), float64(*point.SDGap)/math.Sqrt(2*float64(point.Judged)))
@@ -152,38 +162,43 @@ func (t *Trend) keepTo(guns map[gun]*read) {
 	t.PlacesSaid = "Not all was read by one gun from one place: its speeds, gaps and shares are not joined with others, and " + said + "."
 }
 
-// point describes the pitch in the session; ok is false if it was not read there.
-func (s Session) point(p bullpen.Pitch) (Point, bool) {
+// read describes the pitch in the session that it was thrown in; there is no Point if it
+// was not read there.
+func (f *Full) read(s Session) {
 	point := Point{BullpenID: s.Bullpen.ID, Day: s.Bullpen.Day}
-	most := 0
+	most, unsure := 0, 0.0
 	for _, sum := range s.Sheet.Summaries {
-		if sum.Pitch == p && bullpen.DrillKey(sum.Drill) == "" && sum.N > most {
-			point.Gun, point.Mean, point.Baseline = sum.Gun, sum.Mean, sum.Baseline
+		if sum.Pitch == f.Pitch && bullpen.DrillKey(sum.Drill) == "" && sum.N > most {
+			point.Gun, point.Mean = sum.Gun, sum.Mean
 			point.Band, point.Limit = band(sum)
-			most, point.unsure = sum.N, 0
+			most, unsure = sum.N, 0
 			if sum.StandardError != nil {
-				point.unsure = float64(*sum.StandardError)
+				unsure = float64(*sum.StandardError)
 			}
 		}
 	}
 	if most == 0 {
-		return point, false
+		return
 	}
-	if c, ok := s.check(p); ok {
-		point.Body = &c
+	if !math.IsInf(unsure, 0) && !math.IsNaN(unsure) {
+		f.Unsure = &unsure
+	}
+	read := map[string]bool{}
+	for _, n := range s.Sheet.Reps {
+		read[n.RepID] = n.Speed != nil
 	}
 	var gaps []float64
-	for _, j := range s.full(p) {
-		if j.numbers.Speed != nil {
+	for _, one := range f.Thrown {
+		if read[one.RepID] {
 			point.N++
 		}
-		if j.numbers.Gap != nil {
-			gaps = append(gaps, float64(j.numbers.Gap.MPH))
+		if one.Gap != nil {
+			gaps = append(gaps, float64(*one.Gap))
 		}
-		if j.numbers.Verdict != bullpen.Pending {
+		if one.Verdict != bullpen.Pending {
 			point.Judged++
 		}
-		if j.numbers.Verdict == bullpen.InBand {
+		if one.Verdict == bullpen.InBand {
 			point.InBand++
 		}
 	}
@@ -199,7 +214,7 @@ func (s Session) point(p bullpen.Pitch) (Point, bool) {
 		share := bullpen.Wilson(point.InBand, point.Judged, 0.95)
 		point.Share = &share
 	}
-	return point, true
+	f.Point = &point
 }
 
 // band returns the summary's band as gaps in mph and the gap from which it is too soft, nil

@@ -123,7 +123,7 @@ func TestGunsAreNotJoined(t *testing.T) {
 		}
 		all = append(all, s)
 	}
-	got := TrendOf(bullpen.ChangeUp, bullpen.Fastball, all)
+	got := trendOf(t, bullpen.ChangeUp, bullpen.Fastball, all)
 	if got.Gap == nil || got.Gap.N != 6 || math.Abs(got.Gap.PerWeek) > 1e-6 || got.Baseline.N != 6 || got.Share.N != 6 {
 		t.Errorf("gap %+v, fastball %+v, share %+v", got.Gap, got.Baseline, got.Share)
 	}
@@ -133,7 +133,7 @@ func TestGunsAreNotJoined(t *testing.T) {
 }
 
 func TestTrend(t *testing.T) {
-	got := TrendOf(bullpen.ChangeUp, bullpen.Fastball, []Session{
+	got := trendOf(t, bullpen.ChangeUp, bullpen.Fastball, []Session{
 		session(t, "2026-05-15", "fb62 ch51 ch51 ch50"),
 		session(t, "2026-05-01", "fb60 wch30 ch52 ch53 ch-"),
 		session(t, "2026-05-08", "fb61 fb61 ch51 ch51/wall ch52"),
@@ -194,7 +194,7 @@ func TestTheBaselinePitchIsFollowedByItself(t *testing.T) {
 		if name == "hardest" { // the mean of the four moves half as much
 			want = 1.5
 		}
-		got := TrendOf(bullpen.ChangeUp, c.her.BaselinePitch, all).Baseline
+		got := trendOf(t, bullpen.ChangeUp, c.her.BaselinePitch, all).Baseline
 		if got == nil || got.N != 5 || math.Abs(got.PerWeek-want) > 1e-9 {
 			t.Errorf("%s: %+v, want %v mph a week", name, got, want)
 		}
@@ -205,7 +205,7 @@ func TestTheBaselinePitchIsFollowedByItself(t *testing.T) {
 func TestTheBandIsFollowed(t *testing.T) {
 	her := kim()
 	her.Bands = map[bullpen.Pitch]bullpen.Band{bullpen.ChangeUp: {Unit: bullpen.InPercent, Lo: 85, Hi: 80, Limit: 75}}
-	got := TrendOf(bullpen.ChangeUp, bullpen.Fastball, []Session{
+	got := trendOf(t, bullpen.ChangeUp, bullpen.Fastball, []Session{
 		sessionOf(t, her, "2026-05-01", "fb50 ch41"),
 		sessionOf(t, her, "2026-05-08", "fb60 ch49"),
 		sessionOf(t, her, "2026-05-15", "ch49"),
@@ -241,7 +241,7 @@ func TestTheFastballKeepsToOnePlace(t *testing.T) {
 		for i, w := range tt.words {
 			all = append(all, session(t, days[i], w))
 		}
-		got := TrendOf(bullpen.Fastball, bullpen.Fastball, all)
+		got := trendOf(t, bullpen.Fastball, bullpen.Fastball, all)
 		if got.BaselineGun != tt.gun || !strings.HasSuffix(got.PlacesSaid, tt.said) || (got.PlacesSaid == "") != (tt.said == "") {
 			t.Errorf("%v: from %q, %q", tt.words, got.BaselineGun, got.PlacesSaid)
 		}
@@ -254,7 +254,7 @@ func TestTheFastballKeepsToOnePlace(t *testing.T) {
 }
 
 func TestTrendOfNothing(t *testing.T) {
-	got := TrendOf(bullpen.ChangeUp, bullpen.Fastball, nil)
+	got := trendOf(t, bullpen.ChangeUp, bullpen.Fastball, nil)
 	if got.Points == nil || len(got.Points) != 0 || got.Gap != nil || got.Baseline != nil {
 		t.Errorf("%+v", got)
 	}
@@ -268,11 +268,12 @@ func BenchmarkTrend(b *testing.B) {
 		sessions = append(sessions, session(b, first.AddDate(0, 0, 7*i).Format(time.DateOnly), strings.Repeat("fb60 ch50s fb61 ch51b ", 10)))
 	}
 	rule := Rule{Pitch: bullpen.ChangeUp, Lines: []Line{{InBand, 8, 10}, {Strikes, 60, 0}}}
+	weeks := weeksOf(b, sessions)
 	for b.Loop() {
-		if n := len(TrendOf(bullpen.ChangeUp, bullpen.Fastball, sessions).Points); n != 300 {
+		if n := len(TrendOf(bullpen.ChangeUp, bullpen.Fastball, weeks).Points); n != 300 {
 			b.Fatal(n)
 		}
-		if !strings.Contains(Evaluate(rule, sessions).Lines[0].Have, "10 of 10") {
+		if !strings.Contains(Evaluate(rule, weeks).Lines[0].Have, "10 of 10") {
 			b.Fatal("not in the band")
 		}
 	}

@@ -2,6 +2,7 @@ package wire
 
 import (
 	"tenoff/internal/bullpen"
+	"tenoff/internal/tempo"
 	"tenoff/internal/trust"
 )
 
@@ -41,11 +42,16 @@ type TrendPoint struct {
 	SDGap     *Speed           `json:"sdGap,omitempty" doc:"standard deviation of the gaps, from two on"`
 	Judged    int              `json:"judged" doc:"reps with a verdict"`
 	InBand    int              `json:"inBand" doc:"those in the band"`
-	Share     *Share           `json:"share,omitempty" doc:"share in the band"`
-	Baseline  *Baseline        `json:"baseline,omitempty"`
 	Band      *SpeedRange      `json:"band,omitempty" doc:"the band as gaps under the baseline, whatever unit it was set in"`
 	Limit     *Speed           `json:"limit,omitempty" doc:"the gap from which it is too soft; missing where band is"`
-	Body      *BodyCheck       `json:"body,omitempty" doc:"did the body slow down that day; its legs' speed is the point of the trend"`
+	Body      *TrendBody       `json:"body,omitempty" doc:"did the body slow down that day"`
+}
+
+// TrendBody is what one bullpen tells of the body on a pitch.
+type TrendBody struct {
+	Verdict tempo.Verdict `json:"verdict"`
+	Legs    *Slowing      `json:"legs,omitempty" doc:"drive to plant, whose speed is the point of the trend; missing while there is nothing to compare"`
+	Own     *PercentRange `json:"own,omitempty" doc:"between which body speeds one more of her own fastballs would lie 95 times of 100; missing with fewer than three"`
 }
 
 // Slope is how fast something changes over the weeks, with an interval that
@@ -107,11 +113,10 @@ func TrendOf(t trust.Trend) Trend {
 	for i, p := range t.Points {
 		out.Points[i] = TrendPoint{
 			BullpenID: p.BullpenID, Day: p.Day, Gun: p.Gun, GunSaid: p.Gun.From(), N: p.N, Mean: SpeedOf(p.Mean), MeanGap: speedOf(p.MeanGap),
-			SDGap: speedOf(p.SDGap), Judged: p.Judged, InBand: p.InBand, Share: (*Share)(p.Share), Baseline: baselineOf(p.Baseline), Band: rangeOf(p.Band), Limit: speedOf(p.Limit),
+			SDGap: speedOf(p.SDGap), Judged: p.Judged, InBand: p.InBand, Band: rangeOf(p.Band), Limit: speedOf(p.Limit),
 		}
 		if p.Body != nil {
-			c := checkOf(*p.Body)
-			out.Points[i].Body = &c
+			out.Points[i].Body = &TrendBody{Verdict: p.Body.Verdict, Legs: (*Slowing)(p.Body.Legs), Own: (*PercentRange)(p.Body.Own)}
 		}
 	}
 	return out
