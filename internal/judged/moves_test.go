@@ -153,7 +153,7 @@ func TestMovesTold(t *testing.T) {
 	}
 	m.Differences = []posture.Difference{clearly(posture.Stride, -0.4), clearly(posture.LeanRelease, 10), clearly(posture.HipsOpen, -60)}
 	for l, want := range map[texts.Language]string{
-		texts.English: "On her change-ups her trunk leans 8 to 12 degrees further over the front leg at release than on her fastballs.",
+		texts.English: "On her change-ups her upper body leans 8 to 12 degrees further over the front leg at release than on her fastballs.",
 		texts.Spanish: "En sus cambios el tronco se inclina de 8 a 12 grados más sobre la pierna de adelante a la salida que en sus rectas.",
 	} {
 		if got := m.Told(l); got != want {
@@ -161,7 +161,7 @@ func TestMovesTold(t *testing.T) {
 		}
 	}
 	for l, want := range map[texts.Language]string{
-		texts.English: "On your change-ups your trunk leans 8 to 12 degrees further over the front leg at release than on your fastballs.",
+		texts.English: "On your change-ups your upper body leans 8 to 12 degrees further over the front leg at release than on your fastballs.",
 		texts.Spanish: "En tus cambios el tronco se inclina de 8 a 12 grados más sobre la pierna de adelante a la salida que en tus rectas.",
 	} {
 		if got := m.ToHer(l); got != want {
@@ -238,6 +238,24 @@ func TestMovesUnseen(t *testing.T) {
 	want := fmt.Sprintf("Her hips would have had to open about %.0f ms earlier or later for it to be seen.", math.Ceil((2.633767+0.879058)*15))
 	if len(got) != 2 || got[0] != want || !strings.HasPrefix(got[1], "Where her hand is as she lets go was seen on too few of these; more light") {
 		t.Errorf("%q, want %q and that her hand is not seen", got, want)
+	}
+	if said := m.Sentence(); !strings.HasSuffix(said, "by more than they differ among themselves.") {
+		t.Errorf("of a trunk that was not seen: %q", said)
+	}
+	lean := func(k posture.Kind, scale float64) posture.Difference {
+		return posture.Difference{Kind: k, By: evidence.Estimate{Value: 1, Scale: scale, DF: 10}}
+	}
+	for _, c := range []struct {
+		seen []posture.Difference
+		want string
+	}{
+		{[]posture.Difference{lean(posture.LeanPlant, 2)}, "8 degrees further at front-foot plant"},                      // 2 times 3.51, as above
+		{[]posture.Difference{lean(posture.LeanPlant, 2), lean(posture.LeanRelease, 1)}, "4 degrees further at release"}, // qt(1 - 0.025/4, 10) is 3.038
+	} {
+		m := Moves{Pitch: bullpen.ChangeUp, Baseline: bullpen.Fastball, Fast: 6, Off: 6, Differences: c.seen}
+		if said := m.Sentence(); !strings.Contains(said, "; a trunk that leans "+c.want+" would most likely have been seen.") {
+			t.Errorf("%q does not say %q", said, c.want)
+		}
 	}
 	for _, said := range got {
 		if strings.Contains(said, "smear") || strings.Contains(said, "one frame to the next") {

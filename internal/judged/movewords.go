@@ -121,11 +121,16 @@ var unseens = map[posture.Kind]struct{ not, but string }{
 	},
 }
 
-// wouldSee says how large a lean would mostly have been seen: four times in five.
+// wouldSee says how large a lean would mostly have been seen: four times in five. That at
+// release where it was seen, else that at front-foot plant.
 func (m Moves) wouldSee() string {
-	for _, d := range m.Differences {
-		if d.Kind == posture.LeanRelease {
-			return fmt.Sprintf("; a trunk that leans %s degrees further at release would most likely have been seen", whole(math.Ceil(d.Visible(len(m.Differences)))))
+	for _, at := range []struct {
+		kind posture.Kind
+		when string
+	}{{posture.LeanRelease, "at release"}, {posture.LeanPlant, "at front-foot plant"}} {
+		i := slices.IndexFunc(m.Differences, func(d posture.Difference) bool { return d.Kind == at.kind })
+		if i >= 0 {
+			return fmt.Sprintf("; a trunk that leans %s degrees further %s would most likely have been seen", whole(math.Ceil(m.Differences[i].Visible(len(m.Differences)))), at.when)
 		}
 	}
 	return ""

@@ -69,7 +69,7 @@ func TestTells(t *testing.T) {
 		t.Errorf("of her feet, and of what comes too late: %q", got)
 	}
 	all[0].Tells = []Tell{feet, *lean}
-	if got := all[0].ToHer(texts.English); !strings.HasPrefix(got, "A hitter may see it 1") || !strings.Contains(got, "your trunk leans further forward. It shows on 5 of 5") {
+	if got := all[0].ToHer(texts.English); !strings.HasPrefix(got, "A hitter may see it 1") || !strings.Contains(got, "your upper body leans further forward. It shows on 5 of 5") {
 		t.Errorf("told %q", got)
 	}
 	if got := all[0].ToHer(texts.Spanish); !strings.Contains(got, "tu tronco va más inclinado hacia adelante. Se nota en 5 de 5 cambios y en 0 de 6 rectas.") {

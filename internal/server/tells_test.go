@@ -120,7 +120,7 @@ func TestTells(t *testing.T) {
 	}
 	sent := bullpen.Homework{Sent: bullpen.Reply{SentAt: 1, Shown: &bullpen.Shown{Told: kept}}}
 	for l, want := range map[texts.Language][2]string{
-		texts.English: {"On your change-ups your trunk leans ", "before you let go: your trunk leans further forward."},
+		texts.English: {"On your change-ups your upper body leans ", "before you let go: your upper body leans further forward."},
 		texts.Spanish: {"En tus cambios el tronco se inclina ", "antes de que sueltes la bola: tu tronco va más inclinado hacia adelante."},
 	} {
 		answer, err := h.server.slipAnswer(t.Context(), homework.Pass{Homework: sent}, wren, l)
