@@ -49,7 +49,8 @@ const (
 // away marks, seconds, and stays with what was marked so far.
 //
 // What was agreed with one instructor is not agreed with another: her guardian's consents
-// go along but count no more, so that her links are closed, and originals of answered
+// go along but count no more, so that her links are closed, those to the field page of her
+// bullpens too, and originals of answered
 // homework wait for the new instructor's answer, whatever her setting.
 func (s *Store) MovePitcher(ctx context.Context, pitcherID string, version int64, toAccount string, eye float64) error {
 	from := s.own(ctx)
@@ -121,6 +122,8 @@ func (t *tx) unsettle(from, pitcherID string, eye float64) error {
 		{`UPDATE consents SET given_to = ?1 WHERE pitcher_id = ?2 AND given_to = ''`, name},
 		{`UPDATE homeworks SET moved = ?1 WHERE pitcher_id = ?2 AND CAST(sent ->> 'sentAt' AS BIGINT) > 0`, t.now},
 		{`UPDATE bullpens SET eye = ?1 WHERE pitcher_id = ?2 AND eye < ?1`, eye},
+		// Whoever holds the phone at her field was asked by the instructor whom she leaves.
+		{`UPDATE field_links SET closed = ?1 WHERE closed = 0 AND ` + herPens, t.now},
 	} {
 		if _, err := t.Exec(change.statement, change.to, pitcherID); err != nil {
 			return err

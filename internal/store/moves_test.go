@@ -44,8 +44,21 @@ func TestMovePitcher(t *testing.T) {
 	wantCode(t, s.MovePitcher(ctx, b.PitcherID, 0, "nobody", 0.008), bullpen.NotFound)
 	wantCode(t, s.MovePitcher(Within(ctx, sam.Academy), b.PitcherID, 0, sam.ID, 0.008), bullpen.NotFound) // not hers to give
 	wantCode(t, s.MovePitcher(ctx, b.PitcherID, 99, sam.ID, 0.008), bullpen.Conflict)
+	_, hers, err := s.AddFieldLink(ctx, b.ID, time.Hour)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, everybodys, err := s.AddFieldLink(ctx, "", time.Hour)
+	if err != nil {
+		t.Fatal(err)
+	}
 	if err := s.MovePitcher(ctx, b.PitcherID, 0, sam.ID, 0.008); err != nil {
 		t.Fatal(err)
+	}
+	_, _, err = s.OpenFieldLink(ctx, hers) // who has it was asked by Robin
+	wantCode(t, err, bullpen.NotFound)
+	if l, academy, err := s.OpenFieldLink(ctx, everybodys); err != nil || academy != s.First() || l.BullpenID != "" {
+		t.Errorf("the link for all of Robin's pitchers: %+v of %s, %v", l, academy, err)
 	}
 	_, err = s.Pitcher(ctx, b.PitcherID)
 	wantCode(t, err, bullpen.NotFound)
