@@ -1,6 +1,11 @@
 package store
 
-import "sync"
+import (
+	"cmp"
+	"sync"
+
+	"tenoff/internal/errand"
+)
 
 // Change is something that happened to the data.
 type Change struct {
@@ -11,6 +16,7 @@ type Change struct {
 	Queue     bool   // there may be a job to take or to stop
 	Sessions  bool   // somebody was signed out
 	Behind    bool   // revisions are still to rise, see CatchUp
+	Errand    string `json:",omitempty"` // that it belongs to, "" for none: what follows from it does too
 }
 
 // hub tells everybody who listens what was committed.
@@ -93,6 +99,7 @@ func (l *listener) put(c Change) {
 		// Those who commit one after the other may get here the other way round.
 		c.Jobs, c.Queue, c.Revision = c.Jobs || last.Jobs, c.Queue || last.Queue, max(c.Revision, last.Revision)
 		c.Sessions, c.Behind = c.Sessions || last.Sessions, c.Behind || last.Behind
+		c.Errand = cmp.Or(c.Errand, last.Errand)
 	} else {
 		l.order = append(l.order, c.BullpenID)
 	}
@@ -117,7 +124,7 @@ func (h *hub) tell(changes ...Change) {
 // changes are what a transaction changed.
 func (t *tx) changes() (out []Change) {
 	for id, revision := range t.changed {
-		out = append(out, Change{Academy: t.academy, BullpenID: id, Revision: revision, Jobs: t.jobs, Queue: t.queue})
+		out = append(out, Change{Academy: t.academy, BullpenID: id, Revision: revision, Jobs: t.jobs, Queue: t.queue, Errand: errand.Of(t.ctx)})
 	}
 	if t.jobs && len(t.changed) == 0 {
 		out = append(out, Change{Jobs: true, Queue: t.queue})

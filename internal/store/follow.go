@@ -3,14 +3,16 @@ package store
 import (
 	"context"
 	"time"
+
+	"tenoff/internal/errand"
 )
 
 // breath is the pause between two bullpens that are looked through at the start: others
 // have work to do then.
 const breath = 10 * time.Millisecond
 
-// Follow calls change with each bullpen in which something changed, within its academy,
-// until ctx ends. It begins with those that first lists in each academy, for what changed
+// Follow calls change with each bullpen in which something changed, within its academy and
+// the errand that it was changed in, until ctx ends. It begins with those that first lists in each academy, for what changed
 // while nobody listened; that they can't be listed is told to failed.
 func (s *Store) Follow(ctx context.Context, first func(context.Context) ([]string, error), change func(context.Context, string), failed func(error)) {
 	changes, stop := s.Watch()
@@ -34,7 +36,7 @@ func (s *Store) Follow(ctx context.Context, first func(context.Context) ([]strin
 			return
 		case c := <-changes:
 			if c.BullpenID != "" {
-				change(Within(ctx, c.Academy), c.BullpenID)
+				change(errand.With(Within(ctx, c.Academy), c.Errand), c.BullpenID)
 			}
 		case <-next.C:
 			if len(before) == 0 {
