@@ -8,6 +8,7 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"net/url"
 	"os"
 	"time"
 
@@ -100,13 +101,30 @@ func (n *node) open(ctx context.Context) (net.Listener, error) {
 
 // watched tells a program's vitals on l until ctx ends.
 func watched(ctx context.Context, l net.Listener, v *vitals.Vitals, token string, log *slog.Logger) error {
-	s := &http.Server{Handler: v.Handler(token, log), ReadTimeout: 10 * time.Second, WriteTimeout: time.Minute, MaxHeaderBytes: 16 << 10, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn)}
+	h := v.Handler(token, log)
+	if token == "" {
+		h = onlyHere(h)
+	}
+	s := &http.Server{Handler: h, ReadTimeout: 10 * time.Second, WriteTimeout: time.Minute, MaxHeaderBytes: 16 << 10, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn)}
 	stop := context.AfterFunc(ctx, func() { _ = s.Close() }) // Serve says how it ended
 	defer stop()
 	if err := s.Serve(l); !errors.Is(err, http.ErrServerClosed) {
 		return err
 	}
 	return nil
+}
+
+// onlyHere refuses what was sent to another name than this machine's own to itself: a foreign
+// page that made its name point here (DNS rebinding) would hear the figures. Where a token is
+// asked for no page has it.
+func onlyHere(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if !isLoopback((&url.URL{Host: r.Host}).Hostname()) {
+			http.Error(w, "This address is not tenoff's own; ask for http://127.0.0.1 with the port of --watch.", http.StatusForbidden)
+			return
+		}
+		next.ServeHTTP(w, r)
+	})
 }
 
 // until is the longer of the two times that answers under way may take once no more come.

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"net/http"
+	"net/http/httptest"
 	"strings"
 	"testing"
 )
@@ -24,6 +26,23 @@ func TestRoles(t *testing.T) {
 		code, _, says := call(t.Context(), append([]string{"serve", "--data", t.TempDir()}, strings.Fields(args)...)...)
 		if code != exitUsage || !strings.Contains(says, want) {
 			t.Errorf("%s: %d %s", args, code, says)
+		}
+	}
+}
+
+// Figures that need no token are told to whoever asks this machine by its own name only.
+func TestOnlyHere(t *testing.T) {
+	h := onlyHere(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) { w.WriteHeader(http.StatusOK) }))
+	for host, want := range map[string]int{
+		"127.0.0.1:7301": 200, "localhost:7301": 200, "[::1]:7301": 200, "localhost": 200,
+		"attacker.example:7301": 403, "127.0.0.1.attacker.example": 403, "192.0.2.7:7301": 403, "": 403,
+	} {
+		r := httptest.NewRequest(http.MethodGet, "/metrics", nil)
+		r.Host = host
+		w := httptest.NewRecorder()
+		h.ServeHTTP(w, r)
+		if w.Code != want {
+			t.Errorf("%q: %d, want %d", host, w.Code, want)
 		}
 	}
 }
