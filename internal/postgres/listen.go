@@ -91,6 +91,33 @@ func (l *listener) once(ctx context.Context) error {
 	}
 }
 
+// trial is a channel of nobody's.
+const trial = channel + "_trial"
+
+// Hears reports, having tried it out, whether what one connection tells another hears it: a pooler that gives a
+// connection to another program after each transaction (PgBouncer's transaction mode) takes
+// the word away.
+func (d *Database) Hears(ctx context.Context) (bool, error) {
+	c, err := connect(ctx, d.config)
+	if err != nil {
+		return false, err
+	}
+	defer leave(c)
+	if _, err := c.Exec(ctx, `LISTEN `+trial); err != nil {
+		return false, Explain(err)
+	}
+	if _, err := d.Write.ExecContext(ctx, `SELECT pg_notify('`+trial+`', '')`); err != nil {
+		return false, err
+	}
+	waiting, cancel := context.WithTimeout(ctx, beat)
+	defer cancel()
+	_, err = c.WaitForNotification(waiting)
+	if waiting.Err() != nil && ctx.Err() == nil {
+		return false, nil
+	}
+	return err == nil, Explain(err)
+}
+
 // mark notes which transactions are over: whatever they told was sent before the answer.
 func (l *listener) mark(ctx context.Context, c *pgx.Conn) error {
 	return c.QueryRow(ctx, `SELECT pg_snapshot_xmin(pg_current_snapshot())::xid::text`).Scan(&l.since)

@@ -70,6 +70,13 @@ func New() *Server {
 	return s
 }
 
+// NewSecure is New with a certificate that nobody trusts.
+func NewSecure() *Server {
+	s := &Server{objects: map[string]object{}, uploads: map[string]*upload{}}
+	s.http = httptest.NewTLSServer(http.HandlerFunc(s.serve))
+	return s
+}
+
 // Endpoint is where it is reached.
 func (s *Server) Endpoint() string { return s.http.URL }
 
