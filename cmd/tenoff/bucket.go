@@ -9,7 +9,6 @@ import (
 
 	"tenoff/internal/blob"
 	"tenoff/internal/bullpen"
-	"tenoff/internal/disk"
 	"tenoff/internal/homework"
 	"tenoff/internal/intake"
 	"tenoff/internal/store"
@@ -36,15 +35,15 @@ func (p place) openBucket(ctx context.Context, make whether) (*data, error) {
 // visitBucket opens the same beside programs that work on them: with a folder that goes when
 // it is closed.
 func (p place) visitBucket(ctx context.Context, make whether) (*data, error) {
-	dir, err := os.MkdirTemp("", "tenoff-")
+	dir, remove, err := scratch()
 	if err != nil {
 		return nil, err
 	}
 	d, err := p.inBucket(ctx, dir, make)
 	if err != nil {
-		return nil, errors.Join(err, disk.RemoveAll(dir))
+		return nil, errors.Join(err, remove())
 	}
-	d.after = func() error { return disk.RemoveAll(dir) }
+	d.after = remove
 	return d, nil
 }
 
@@ -56,7 +55,7 @@ func (p place) inBucket(ctx context.Context, dir string, make whether) (_ *data,
 	if dir, err = filepath.Abs(dir); err != nil {
 		return nil, err
 	}
-	st, err := store.OpenPostgres(ctx, p.rows)
+	st, err := p.openRows(ctx, make)
 	if err != nil {
 		return nil, err
 	}
@@ -65,34 +64,10 @@ func (p place) inBucket(ctx context.Context, dir string, make whether) (_ *data,
 		return nil, errors.Join(err, st.Close())
 	}
 	d := &data{dir: dir, store: st, blobs: blobs, inBucket: true}
-	if err := d.bucketGoesWith(ctx, at, make); err != nil {
+	if err := goesWith(ctx, markedBucket{d.blobs, at}, st, make); err != nil {
 		return nil, errors.Join(err, d.Close())
 	}
 	return d, nil
-}
-
-// bucketGoesWith refuses a bucket that is not the one that the database's films lie in, see
-// goesWith.
-func (d *data) bucketGoesWith(ctx context.Context, at blob.Address, make whether) error {
-	mark, err := d.blobs.Mark(ctx)
-	switch {
-	case err != nil:
-		return err
-	case mark == d.store.First():
-		return nil
-	case mark != "":
-		return bullpen.Errorf(bullpen.Unavailable, "The bucket %s holds the films of another database; name the one that goes with this database, or another prefix.", at)
-	case make == existing:
-		return bullpen.Errorf(bullpen.NotFound, "There is no tenoff data in %s.", at)
-	}
-	films, err := d.store.NamesFiles(ctx)
-	if err != nil {
-		return err
-	}
-	if films {
-		return bullpen.Errorf(bullpen.Unavailable, "The films of this database do not lie in %s: check the bucket and its prefix. To go on without them, put an object “%s” with the text %s under the prefix.", at, academyMark, d.store.First())
-	}
-	return d.blobs.SetMark(ctx, d.store.First())
 }
 
 // uploads opens the uploads under way: in the data folder, or beside the films in their

@@ -9,11 +9,9 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
-	"strings"
 
 	"tenoff/internal/blob"
 	"tenoff/internal/bullpen"
-	"tenoff/internal/disk"
 	"tenoff/internal/homework"
 	"tenoff/internal/store"
 )
@@ -121,18 +119,15 @@ func (p place) open(ctx context.Context, make whether) (*data, error) {
 	case p.files != "":
 		return p.visitBucket(ctx, make)
 	}
-	dir, err := filepath.Abs(p.dir)
+	dir, err := p.sharedFolder()
 	if err != nil {
 		return nil, err
 	}
-	if _, err := os.Stat(filepath.Join(dir, store.Database)); err == nil {
-		return nil, bullpen.Errorf(bullpen.Unavailable, "The data folder %s has a database of its own; name another folder for the films of an academy whose rows lie in PostgreSQL.", dir)
-	}
-	st, err := store.OpenPostgres(ctx, p.rows)
+	st, err := p.openRows(ctx, make)
 	if err != nil {
 		return nil, err
 	}
-	if err := goesWith(ctx, dir, st, make); err != nil {
+	if err := goesWith(ctx, markedFolder(dir), st, make); err != nil {
 		return nil, errors.Join(err, st.Close())
 	}
 	blobs, err := blob.Open(filepath.Join(dir, blob.Folder))
@@ -142,55 +137,13 @@ func (p place) open(ctx context.Context, make whether) (*data, error) {
 	return &data{dir: dir, store: st, blobs: blobs}, nil
 }
 
-// academyMark is a file in a folder of films whose rows lie elsewhere: it says with the first
-// academy's ID which rows those are.
-const academyMark = "academy"
-
-// goesWith refuses a folder that is not the one that a database's films lie in: one that is
-// not mounted, or another's. Where there is no film yet a new one is marked.
-func goesWith(ctx context.Context, dir string, st *store.Store, make whether) error {
-	path := filepath.Join(dir, academyMark)
-	mark, err := os.ReadFile(path)
-	switch {
-	case err == nil && strings.TrimSpace(string(mark)) == st.First():
-		return nil
-	case err == nil:
-		return bullpen.Errorf(bullpen.Unavailable, "The data folder %s holds the films of another database; name the one that goes with this database.", dir)
-	case !errors.Is(err, fs.ErrNotExist):
-		return &bullpen.Error{Code: bullpen.Unavailable, Message: "The data folder " + dir + " can't be read; check that you may.", Err: err}
-	case make == existing:
-		return bullpen.Errorf(bullpen.NotFound, "There is no tenoff data in %s.", dir)
+// openRows opens a place's rows in a PostgreSQL: as they are, or brought up to date where
+// they may be made.
+func (p place) openRows(ctx context.Context, make whether) (*store.Store, error) {
+	if make == existing {
+		return store.VisitPostgres(ctx, p.rows)
 	}
-	films, err := st.NamesFiles(ctx)
-	if err != nil {
-		return err
-	}
-	if films {
-		return bullpen.Errorf(bullpen.Unavailable, "The films of this database do not lie in %s: check that the folder which all machines reach is mounted there. To go on without them, put a file “%s” with the line %s into it.", dir, academyMark, st.First())
-	}
-	return markFolder(dir, st.First())
-}
-
-// markFolder marks a folder, which is made if it is missing; several machines may at once.
-func markFolder(dir, academy string) error {
-	failed := func(err error) error {
-		return &bullpen.Error{Code: bullpen.Unavailable, Message: "The data folder " + dir + " can't be made; check that you may write there.", Err: err}
-	}
-	if err := os.MkdirAll(dir, 0o700); err != nil {
-		return failed(err)
-	}
-	f, err := os.CreateTemp(dir, academyMark+"-*")
-	if err != nil {
-		return failed(err)
-	}
-	_, err = f.WriteString(academy + "\n")
-	if err = errors.Join(err, f.Sync(), f.Close()); err == nil {
-		err = os.Rename(f.Name(), filepath.Join(dir, academyMark))
-	}
-	if err != nil {
-		return failed(errors.Join(err, os.Remove(f.Name())))
-	}
-	return disk.Flush(dir)
+	return store.OpenPostgres(ctx, p.rows)
 }
 
 // whether a data folder may be made.

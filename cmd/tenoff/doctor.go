@@ -8,8 +8,10 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
+	"tenoff/internal/blob"
 	"tenoff/internal/bullpen"
 	"tenoff/internal/film"
 	"tenoff/internal/server"
@@ -107,26 +109,70 @@ func academyChecks(ctx context.Context, at place) ([]wire.Check, error) {
 	}
 	facts, err := store.InspectPostgres(ctx, at.rows)
 	if err != nil {
-		return []wire.Check{{Name: "PostgreSQL", Found: "no answer", Todo: sentenceOf(err)}}, nil
+		return append([]wire.Check{{Name: "PostgreSQL", Found: "no answer", Todo: sentenceOf(err)}}, bucketChecks(ctx, at)...), nil
 	}
+	checks := append(rowsChecks(facts), bucketChecks(ctx, at)...)
+	switch { // opening it would bring it up to date
+	case facts.Schema == 0:
+		return append(checks, wire.Check{Name: "rows", OK: true, Found: "nothing in this database yet"}), nil
+	case facts.Schema < facts.Newest:
+		return append(checks, wire.Check{Name: "rows", Found: "of an older tenoff", Todo: "Start `tenoff serve` once: it brings the database up to date. Stop the machines with an older tenoff first, and make a backup."}), nil
+	case facts.Schema > facts.Newest:
+		return append(checks, wire.Check{Name: "rows", Found: "of a newer tenoff", Todo: "Use that one on this machine too."}), nil
+	}
+	d, err := at.open(ctx, existing)
+	if err != nil {
+		return append(checks, wire.Check{Name: "films", Found: at.String(), Todo: sentenceOf(err)}), nil
+	}
+	files, err := filesChecks(ctx, d)
+	return append(checks, files...), err
+}
+
+// rowsChecks are of the server that an academy's rows lie in.
+func rowsChecks(facts store.PostgresFacts) []wire.Check {
 	room := wire.Check{Name: "PostgreSQL", OK: facts.Programs >= 2, Found: fmt.Sprintf("%s, schema %d, room for %d machines", facts.Version, facts.Schema, facts.Programs)}
 	if !room.OK {
 		room.Todo = "Raise max_connections: each machine takes up to 12."
 	}
-	switch { // opening it would bring it up to date
-	case facts.Schema == 0:
-		return []wire.Check{room, {Name: "rows", OK: true, Found: "nothing in this database yet"}}, nil
-	case facts.Schema < facts.Newest:
-		return []wire.Check{room, {Name: "rows", Found: "of an older tenoff", Todo: "Start `tenoff serve` once: it brings the database up to date. Stop the machines with an older tenoff first, and make a backup."}}, nil
-	case facts.Schema > facts.Newest:
-		return []wire.Check{room, {Name: "rows", Found: "of a newer tenoff", Todo: "Use that one on this machine too."}}, nil
+	able := wire.Check{Name: "rows can be kept", OK: len(facts.Lacks) == 0, Found: "written, taken back, and heard of", Todo: strings.Join(facts.Lacks, " ")}
+	if !able.OK {
+		able.Found = "something is missing"
 	}
-	d, err := at.open(ctx, existing)
+	return []wire.Check{room, able, clockCheck("database's clock", facts.Ahead)}
+}
+
+// bucketChecks are of the bucket that an academy's films lie in, if they do.
+func bucketChecks(ctx context.Context, at place) []wire.Check {
+	if at.files == "" {
+		return nil
+	}
+	address, err := blob.ParseAddress(at.files)
 	if err != nil {
-		return []wire.Check{room, {Name: "data folder", Found: at.dir, Todo: sentenceOf(err)}}, nil
+		return []wire.Check{{Name: "bucket", Todo: sentenceOf(err)}}
 	}
-	files, err := filesChecks(ctx, d)
-	return append([]wire.Check{room}, files...), err
+	bucket := wire.Check{Name: "bucket", OK: true, Found: "written, read in part and deleted, in " + address.String()}
+	ahead, err := blob.Examine(ctx, address)
+	if err != nil {
+		bucket.OK, bucket.Found, bucket.Todo = false, address.String(), sentenceOf(err)
+		return []wire.Check{bucket}
+	}
+	if address.Plain() {
+		bucket.OK, bucket.Todo = false, "The way to it is not encrypted, and films of children go over it: use an endpoint with https://."
+	}
+	return []wire.Check{bucket, clockCheck("bucket's clock", ahead)}
+}
+
+// apart is how far two clocks may be apart without a word. Nothing of ours hangs on it: what
+// runs out does so by the database's clock. An S3 refuses requests from 15 minutes on (Amazon
+// S3 API Reference, "RequestTimeTooSkewed").
+const apart = 30 * time.Second
+
+func clockCheck(name string, ahead time.Duration) wire.Check {
+	c := wire.Check{Name: name, OK: ahead.Abs() <= apart, Found: fmt.Sprintf("%.0f s from this machine's", ahead.Abs().Seconds())}
+	if !c.OK {
+		c.Todo = "Have both clocks set by the network (NTP): the times in logs don't fit, and a bucket refuses what is sent when it is 15 minutes."
+	}
+	return c
 }
 
 // filesChecks looks at the files of open data, and closes it.

@@ -5,6 +5,7 @@ package main
 import (
 	"errors"
 	"io"
+	"io/fs"
 	"os"
 	"syscall"
 )
@@ -39,4 +40,10 @@ func flock(f *os.File) error {
 		return errInUse
 	}
 	return err
+}
+
+// owned reports whether a file is of the user who runs this program.
+func owned(info fs.FileInfo) bool {
+	stat, ok := info.Sys().(*syscall.Stat_t)
+	return ok && int(stat.Uid) == os.Geteuid()
 }

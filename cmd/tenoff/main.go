@@ -39,7 +39,7 @@ func commands() []command {
 		{"columns", "", "say what the columns of REPS.csv and of an export mean", columns},
 		{"passphrase", "", "set the passphrase that a server asks for which is reached from elsewhere", setPassphrase},
 		{"backup", "DIR", "copy everything into an empty folder, also while the server runs", backUp},
-		{"restore", "DIR", "bring a backup back onto an empty data folder", restore},
+		{"restore", "DIR", "bring a backup back onto an empty data folder, or an academy's empty database", restore},
 		{"doctor", "", "say what this machine can do and what to install", doctor},
 		{"health", "", "ask a running server whether it is well", health},
 		{"openapi", "", "print the HTTP API's description (OpenAPI 3.1)", openapi},

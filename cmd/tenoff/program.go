@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"os"
 	"sync"
 	"time"
 
@@ -55,6 +56,9 @@ func NewProgramOn(ctx context.Context, at place, log *slog.Logger) (*Program, er
 	}
 	if at.rows == "" {
 		return NewProgram(ctx, at.dir, log)
+	}
+	if err := sweepScratch(os.TempDir(), time.Now().Add(-justMade)); err != nil {
+		log.WarnContext(ctx, "copies of films that a killed command left can't be removed; it is tried again at the next start", "err", err)
 	}
 	open := at.open
 	if at.files != "" {

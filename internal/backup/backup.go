@@ -1,6 +1,7 @@
-// Package backup copies a data folder, also while a server works on it, brings a
-// copy back, and finds where files and rows don't agree. A backup is laid out like a
-// data folder: the database, and the files it names.
+// Package backup copies a data folder, or an academy, also while servers work on it, brings
+// a copy back to either, and finds where files and rows don't agree. A backup is laid out
+// like a data folder, wherever it comes from: the database as one file, and the files it
+// names.
 package backup
 
 import (
@@ -22,6 +23,7 @@ type Report struct {
 	Files        int
 	Bytes        int64 // of the files, without the database
 	Spoilt       int   // files made from films that are not what they were; the films are whole
+	Replaced     int   // texts with a character that could not be brought back, see store.Fill
 	store.Closed       // by bringing it back
 }
 
@@ -49,17 +51,17 @@ func Make(ctx context.Context, s *store.Store, blobs *blob.Store, dest string) (
 		return r, err
 	}
 	defer func() {
-		err = said(errors.Join(err, target.close(err)), "The backup in "+dest+" could not be made")
+		err = said(errors.Join(err, target.close(err)), "The backup in "+dest+" could not be made", "Nothing was left behind")
 	}()
 	spoilt := map[string]bool{}
 	for range rounds {
 		if err := target.clearPart(); err != nil {
 			return r, err
 		}
-		if err := s.CopyTo(ctx, target.part()); err != nil {
+		if err := s.CopyTo(ctx, target.part); err != nil {
 			return r, err
 		}
-		files, err := store.NamedIn(ctx, target.part())
+		files, err := store.NamedIn(ctx, target.part)
 		if err != nil {
 			return r, err
 		}
@@ -89,40 +91,107 @@ func Make(ctx context.Context, s *store.Store, blobs *blob.Store, dest string) (
 // data to somebody when the backup was taken opens nothing any more: it may have been
 // taken back since. A backup of an older program is brought to the current schema.
 func Restore(ctx context.Context, from, dataDir string) (r Report, err error) {
-	defer func() { err = said(err, "The backup in "+from+" could not be brought back to "+dataDir) }()
-	files, err := store.NamedIn(ctx, filepath.Join(from, store.Database))
+	defer func() {
+		err = said(err, "The backup in "+from+" could not be brought back to "+dataDir, "Nothing was left behind")
+	}()
+	b, err := read(ctx, from)
 	if err != nil {
 		return r, err
 	}
-	source, err := existing(filepath.Join(from, blob.Folder))
-	if err != nil {
-		return r, err
-	}
-	defer source.Close()
+	defer b.source.Close()
 	target, err := open(dataDir)
 	if err != nil {
 		return r, err
 	}
 	defer func() { err = errors.Join(err, target.close(err)) }()
-	gone, spoilt, err := target.bring(ctx, source, files)
+	return target.bringBack(ctx, b)
+}
+
+// Academy is where a backup is brought back to that several machines work on.
+type Academy struct {
+	Rows  *store.Store // a PostgreSQL
+	Blobs *blob.Store
+	Desk  string // an empty folder of this machine's, for the database on its way
+	// Claim says where the files lie that they are those of the academy with that ID, as
+	// store.Store's First says it. It fails where others' are.
+	Claim func(ctx context.Context, first string) error
+}
+
+// RestoreAcademy is Restore onto an academy, in whose database nothing may be kept yet. The
+// rows come last, all of them or none. After an error, or when it was stopped, the files
+// that were brought stay, claimed for this academy alone: the next try compares them in
+// place of sending them again. What else lies there is not touched.
+func RestoreAcademy(ctx context.Context, from string, to Academy) (r Report, err error) {
+	defer func() {
+		err = said(err, "The backup in "+from+" could not be brought back", "No row was stored; the same call goes on where this one ended")
+	}()
+	if err := to.Rows.Blank(ctx); err != nil {
+		return r, err
+	}
+	b, err := read(ctx, from)
+	if err != nil {
+		return r, err
+	}
+	defer b.source.Close()
+	first, err := store.FirstIn(ctx, b.database())
+	if err != nil {
+		return r, err
+	}
+	if err := to.Claim(ctx, first); err != nil {
+		return r, err
+	}
+	var replaced int
+	target := &target{blobs: to.Blobs, part: filepath.Join(to.Desk, store.Database), brought: map[string]bool{}}
+	target.settle = func(ctx context.Context) (err error) {
+		replaced, err = to.Rows.Fill(ctx, target.part)
+		return err
+	}
+	r, err = target.bringBack(ctx, b)
+	r.Replaced = replaced
+	return r, err
+}
+
+// backup is one that is read.
+type backup struct {
+	dir    string
+	source *blob.Store
+	files  []store.File // that its database names
+}
+
+func (b backup) database() string { return filepath.Join(b.dir, store.Database) }
+
+// read opens a backup, once it is known to be sound.
+func read(ctx context.Context, dir string) (b backup, err error) {
+	b.dir = dir
+	if b.files, err = store.NamedIn(ctx, b.database()); err != nil {
+		return b, err
+	}
+	b.source, err = existing(filepath.Join(dir, blob.Folder))
+	return b, err
+}
+
+// bringBack copies a backup to the target, the database last.
+func (t *target) bringBack(ctx context.Context, b backup) (r Report, err error) {
+	gone, spoilt, err := t.bring(ctx, b.source, b.files)
 	if err != nil {
 		return r, err
 	}
 	if len(gone) > 0 {
 		return r, missing(gone)
 	}
-	if err := copyFile(filepath.Join(from, store.Database), target.part()); err != nil {
+	if err := copyFile(b.database(), t.part); err != nil {
 		return r, err
 	}
-	r = report(files)
-	if r.Closed, err = store.CloseAllIn(ctx, target.part()); err != nil {
+	r = report(b.files)
+	if r.Closed, err = store.CloseAllIn(ctx, t.part); err != nil {
 		return r, err
 	}
 	r.Spoilt = len(spoilt)
-	if files, err = target.remake(ctx, files, spoilt); err != nil {
+	files, err := t.remake(ctx, b.files, spoilt)
+	if err != nil {
 		return r, err
 	}
-	return r, target.finish(ctx, files)
+	return r, t.finish(ctx, files)
 }
 
 // remake has what was made of films and is not what it was made again, films by being
@@ -136,17 +205,18 @@ func (t *target) remake(ctx context.Context, files, spoilt []store.File) ([]stor
 	for i, f := range spoilt {
 		keys[i] = f.Key
 	}
-	if err := store.ReadAgainIn(ctx, t.part(), keys, readFilm); err != nil {
+	if err := store.ReadAgainIn(ctx, t.part, keys, readFilm); err != nil {
 		return nil, err
 	}
-	if err := store.MakeAgainIn(ctx, t.part(), keys, renderClip); err != nil {
+	if err := store.MakeAgainIn(ctx, t.part, keys, renderClip); err != nil {
 		return nil, err
 	}
-	return store.NamedIn(ctx, t.part())
+	return store.NamedIn(ctx, t.part)
 }
 
-// said puts an error that has no sentence of its own into one: it is the disk's.
-func said(err error, what string) error {
+// said puts an error that has no sentence of its own into one: it is the disk's. left is what
+// is there now.
+func said(err error, what, left string) error {
 	var known *bullpen.Error
 	if err == nil || errors.As(err, &known) || errors.Is(err, context.Canceled) {
 		return err
@@ -156,7 +226,7 @@ func said(err error, what string) error {
 	if errors.As(err, &reason) {
 		why = "the disk says “" + reason.Error() + "”"
 	}
-	return &bullpen.Error{Code: bullpen.Unavailable, Message: what + ": " + why + ". Nothing was left behind; check both folders, then try again.", Err: err}
+	return &bullpen.Error{Code: bullpen.Unavailable, Message: what + ": " + why + ". " + left + "; check the disks, then try again.", Err: err}
 }
 
 // existing opens a folder of files for reading; one without files may be missing.

@@ -435,7 +435,7 @@ func TestASpoiltFileIsReadBackToo(t *testing.T) {
 				if !harm {
 					return
 				}
-				err := filepath.WalkDir(to.dir, func(path string, e fs.DirEntry, err error) error {
+				err := filepath.WalkDir(filepath.Dir(to.part), func(path string, e fs.DirEntry, err error) error {
 					if err != nil || e.Name() != "file" {
 						return err
 					}

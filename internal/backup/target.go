@@ -18,10 +18,13 @@ import (
 	"tenoff/internal/store"
 )
 
-// target is the folder that a copy is made in.
+// target is where a copy is made: files, and a database that gets there last.
 type target struct {
-	dir   string
-	blobs *blob.Store
+	blobs   *blob.Store
+	part    string // where the database lies until everything is there
+	brought map[string]bool
+	settle  func(ctx context.Context) error // has the database take its place
+	empty   func() error                    // lets go, after a failure, of what is there
 }
 
 // open makes dir a target; it must be empty or not there. A file that only locks
@@ -40,21 +43,39 @@ func open(dir string) (*target, error) {
 		}
 	}
 	blobs, err := blob.Open(filepath.Join(dir, blob.Folder))
-	return &target{dir, blobs}, err
+	if err != nil {
+		return nil, err
+	}
+	t := &target{blobs: blobs, part: filepath.Join(dir, store.Database+".part"), brought: map[string]bool{}}
+	t.settle = func(context.Context) error {
+		if err := os.Rename(t.part, filepath.Join(dir, store.Database)); err != nil {
+			return err
+		}
+		return disk.Flush(dir)
+	}
+	t.empty = func() error {
+		return errors.Join(blobs.Close(), t.clearPart(), disk.RemoveAll(filepath.Join(dir, blob.Folder)))
+	}
+	return t, nil
 }
 
-// part is where the database lies until everything is there.
-func (t *target) part() string { return filepath.Join(t.dir, store.Database+".part") }
-
-func (t *target) clearPart() error { return gone(os.Remove(t.part())) }
+func (t *target) clearPart() error { return gone(os.Remove(t.part)) }
 
 // bring copies the files that are not there yet and returns those that the source
 // has not. A film that differs from what the database says is an error; what was made
 // from one and differs is copied as it is and listed.
 func (t *target) bring(ctx context.Context, source *blob.Store, files []store.File) (missing, spoilt []store.File, err error) {
 	for _, f := range files {
-		if _, err := t.blobs.Stat(ctx, f.Key); err == nil {
-			continue // brought in the round before
+		if t.brought[f.Key] {
+			continue // in the round before
+		}
+		there, err := t.has(ctx, f)
+		if err != nil {
+			return nil, nil, err
+		}
+		if there {
+			t.brought[f.Key] = true
+			continue
 		}
 		in, err := source.Open(ctx, f.Key)
 		if bullpen.CodeOf(err) == bullpen.NotFound {
@@ -68,11 +89,30 @@ func (t *target) bring(ctx context.Context, source *blob.Store, files []store.Fi
 		if err := errors.Join(err, in.Close()); err != nil {
 			return nil, nil, err
 		}
+		t.brought[f.Key] = true
 		if !whole {
 			spoilt = append(spoilt, f)
 		}
 	}
 	return missing, spoilt, nil
+}
+
+// has reports whether a file is there already, whole, from a try that broke off; one that is
+// not what the database says goes.
+func (t *target) has(ctx context.Context, f store.File) (bool, error) {
+	info, err := t.blobs.Stat(ctx, f.Key)
+	if bullpen.CodeOf(err) == bullpen.NotFound {
+		return false, nil
+	}
+	if err != nil {
+		return false, err
+	}
+	if f.Sum != "" && info.Size == f.Bytes {
+		if sum, err := t.blobs.Sum(ctx, f.Key); err != nil || sum == f.Sum {
+			return err == nil, err
+		}
+	}
+	return false, t.blobs.Delete(ctx, f.Key)
 }
 
 // bringOne copies one file and reads the copy back. whole is false where the file was
@@ -110,20 +150,16 @@ func (t *target) compare(ctx context.Context, key string, want hash.Hash) error 
 	return nil
 }
 
-// finish removes what an earlier round brought and the database names no more, and
-// gives the database its name.
+// finish removes what an earlier round brought and the database names no more, and has the
+// database take its place.
 func (t *target) finish(ctx context.Context, files []store.File) error {
 	named := map[string]bool{}
 	for _, f := range files {
 		named[f.Key] = true
 	}
-	have, err := t.blobs.List(ctx, "")
-	if err != nil {
-		return err
-	}
-	for _, f := range have {
-		if !named[f.Key] {
-			if err := t.blobs.Delete(ctx, f.Key); err != nil {
+	for key := range t.brought {
+		if !named[key] {
+			if err := t.blobs.Delete(ctx, key); err != nil {
 				return err
 			}
 		}
@@ -131,19 +167,15 @@ func (t *target) finish(ctx context.Context, files []store.File) error {
 	if err := t.blobs.Sweep(ctx); err != nil {
 		return err
 	}
-	if err := os.Rename(t.part(), filepath.Join(t.dir, store.Database)); err != nil {
-		return err
-	}
-	return disk.Flush(t.dir)
+	return t.settle(ctx)
 }
 
-// close lets go of the folder and, after a failure, empties it.
+// close lets go of the place and, after a failure, empties it.
 func (t *target) close(failure error) error {
-	err := t.blobs.Close()
-	if failure == nil {
-		return err
+	if failure != nil {
+		return t.empty()
 	}
-	return errors.Join(err, t.clearPart(), disk.RemoveAll(filepath.Join(t.dir, blob.Folder)))
+	return t.blobs.Close()
 }
 
 // copyFile copies one file to a new one and flushes it.

@@ -5,6 +5,7 @@ package postgres
 
 import (
 	"context"
+	"crypto/rand"
 	"database/sql"
 	"errors"
 	"net"
@@ -32,6 +33,7 @@ const (
 // Database is a database on a server.
 type Database struct {
 	config *pgx.ConnConfig
+	name   string  // of this program among those on the server
 	Write  *sql.DB // READ COMMITTED
 	Read   *sql.DB // refuses to write
 }
@@ -70,7 +72,8 @@ func Open(address string) (*Database, error) {
 	// wait for it give up.
 	set(config, "lock_timeout", "10s")
 	set(config, "idle_in_transaction_session_timeout", "5s")
-	set(config, "application_name", "tenoff")
+	name := ours + " " + strings.ToLower(rand.Text()[:8])
+	set(config, "application_name", name)
 	set(config, "default_transaction_isolation", "read committed") // see Turn
 	set(config, "timezone", "UTC")
 	// The server lets go of a machine that is gone without a word, and of its leadership with
@@ -79,12 +82,16 @@ func Open(address string) (*Database, error) {
 	set(config, "tcp_keepalives_interval", "2")
 	set(config, "tcp_keepalives_count", "3")
 	set(config, "tcp_user_timeout", "15000") // ms
-	d := &Database{config: config, Write: pool(config, writers)}
+	d := &Database{config: config, name: name, Write: pool(config, writers)}
 	reading := config.Copy()
 	set(reading, "default_transaction_read_only", "on")
 	d.Read = pool(reading, readers)
 	return d, nil
 }
+
+// ours is what the names of all programs of this kind begin with (pg_stat_activity shows
+// them).
+const ours = "tenoff"
 
 var errAddress = &bullpen.Error{Code: bullpen.Invalid, Message: "That is no address of a PostgreSQL: write postgres://USER@HOST/DATABASE."}
 
@@ -123,4 +130,22 @@ func Turn(ctx context.Context, tx *sql.Tx, name string) (now int64, err error) {
 	var void string
 	err = tx.QueryRowContext(ctx, `SELECT pg_advisory_xact_lock(hashtextextended(?, 0))::text, (extract(epoch FROM clock_timestamp()) * 1000000)::bigint`, name).Scan(&void, &now)
 	return now, err
+}
+
+// Once runs do in one transaction on a connection of its own: for what is more than
+// statements. What it fails with is explained.
+func (d *Database) Once(ctx context.Context, do func(pgx.Tx) error) error {
+	c, err := connect(ctx, d.config)
+	if err != nil {
+		return err
+	}
+	defer leave(c)
+	return Explain(pgx.BeginFunc(ctx, c, do))
+}
+
+// Others returns how many other programs of this kind are on the database.
+func (d *Database) Others(ctx context.Context, tx pgx.Tx) (n int, err error) {
+	err = tx.QueryRow(ctx, `SELECT count(DISTINCT application_name) FROM pg_stat_activity
+		WHERE datname = current_database() AND application_name <> $1 AND starts_with(application_name, $2)`, d.name, ours).Scan(&n)
+	return n, err
 }

@@ -13,19 +13,20 @@ import (
 	"tenoff/internal/disk"
 )
 
-// CopyTo writes a consistent copy of the database to path, which must not exist,
-// while others read and write, and flushes it to the disk.
-func (s *Store) CopyTo(ctx context.Context, path string) error {
-	if s.dir == "" {
-		return bullpen.Errorf(bullpen.Unavailable, "An academy's rows lie in its PostgreSQL: back that up with its own tools (pg_dump), and the folder of the films beside it.")
-	}
-	return copyDatabase(ctx, s.read, path)
-}
+// CopyTo writes a consistent copy of all rows to a database file at path, which must not
+// exist, while others read and write, and flushes it to the disk. It is the same file
+// wherever the rows lie.
+func (s *Store) CopyTo(ctx context.Context, path string) error { return s.engine.copyTo(ctx, path) }
 
 func copyDatabase(ctx context.Context, db *sql.DB, path string) error {
 	if _, err := db.ExecContext(ctx, `VACUUM INTO ?`, path); err != nil {
 		return explain(err)
 	}
+	return flushCopy(path)
+}
+
+// flushCopy brings a copy of a database to the disk, and lets nobody but its owner read it.
+func flushCopy(path string) error {
 	f, err := os.OpenFile(path, os.O_RDWR, 0)
 	if err != nil {
 		return err

@@ -31,6 +31,9 @@ type engine interface {
 	// ours reports whether no other program may be at work on the database.
 	ours() bool
 	schema(ctx context.Context) (int, error)
+	// copyTo writes a consistent copy of all rows to a new database file at path, and flushes
+	// it to the disk.
+	copyTo(ctx context.Context, path string) error
 }
 
 // sqlite is the engine of a database file in a data folder, on which one program works.
@@ -64,6 +67,10 @@ func (sqlite) alone(ctx context.Context, _ *slog.Logger, _ string, do func(conte
 func (sqlite) passOver(string) string { return "" }
 
 func (sqlite) ours() bool { return true }
+
+func (e sqlite) copyTo(ctx context.Context, path string) error {
+	return copyDatabase(ctx, e.s.read, path)
+}
 
 func (e sqlite) schema(ctx context.Context) (n int, err error) {
 	err = e.s.read.QueryRowContext(ctx, `PRAGMA user_version`).Scan(&n)

@@ -34,8 +34,25 @@ func OpenPostgres(ctx context.Context, address string) (*Store, error) {
 	return openPostgres(ctx, address, steps)
 }
 
+// VisitPostgres opens a database that programs are at work on, as it is: one of another
+// schema than this program's is refused, since those who work on it could not go on.
+func VisitPostgres(ctx context.Context, address string) (*Store, error) {
+	return visitPostgres(ctx, address, func(s *Store) error {
+		newest, err := newestPostgres()
+		if err != nil {
+			return err
+		}
+		return atNewest(ctx, s.read, newest)
+	})
+}
+
 // openPostgres opens a database at the schema that steps lead to.
-func openPostgres(ctx context.Context, address string, steps []postgresStep) (_ *Store, err error) {
+func openPostgres(ctx context.Context, address string, steps []postgresStep) (*Store, error) {
+	return visitPostgres(ctx, address, func(s *Store) error { return s.climbPostgres(ctx, steps) })
+}
+
+// visitPostgres opens a database once ready has made sure of its schema.
+func visitPostgres(ctx context.Context, address string, ready func(*Store) error) (_ *Store, err error) {
 	db, err := postgres.Open(address)
 	if err != nil {
 		return nil, err
@@ -46,7 +63,7 @@ func openPostgres(ctx context.Context, address string, steps []postgresStep) (_ 
 			err = errors.Join(err, s.Close())
 		}
 	}()
-	if err := s.climbPostgres(ctx, steps); err != nil {
+	if err := ready(s); err != nil {
 		return nil, err
 	}
 	s.first, err = s.firstAcademy(ctx)
@@ -56,10 +73,17 @@ func openPostgres(ctx context.Context, address string, steps []postgresStep) (_ 
 // PostgresFacts are what a server says of itself.
 type PostgresFacts struct {
 	Version  string
-	Schema   int // 0 for a new database
-	Newest   int // the schema that this program works with
-	Programs int // how many programs of this kind it has connections for
+	Schema   int           // 0 for a new database
+	Newest   int           // the schema that this program works with
+	Programs int           // how many programs of this kind it has connections for
+	Ahead    time.Duration // of this machine's clock
+	Lacks    []string      // what it can't do that is needed, with what to do about it
 }
+
+// oldest is the first version that has what our schema is made of, as server_version_num says
+// it: generated columns, and collations that take two texts for one (Release notes of
+// PostgreSQL 12).
+const oldest = 120000
 
 // InspectPostgres asks a server what it is, and changes nothing. A server that lets nobody
 // in is said to, with what to do about it.
@@ -69,8 +93,17 @@ func InspectPostgres(ctx context.Context, address string) (f PostgresFacts, err 
 		return f, err
 	}
 	defer func() { err = errors.Join(err, db.Close()) }()
-	var most int
-	err = db.Read.QueryRowContext(ctx, `SELECT 'PostgreSQL ' || current_setting('server_version'), current_setting('max_connections')::int - current_setting('superuser_reserved_connections')::int`).Scan(&f.Version, &most)
+	var most, version int
+	var letters string
+	var makes, owns bool
+	var now int64
+	began := time.Now()
+	err = db.Read.QueryRowContext(ctx, `SELECT 'PostgreSQL ' || current_setting('server_version'), current_setting('server_version_num')::int, current_setting('server_encoding'),
+			current_setting('max_connections')::int - current_setting('superuser_reserved_connections')::int,
+			coalesce(has_schema_privilege(current_schema(), 'CREATE'), false),
+			coalesce((SELECT bool_and(pg_has_role(relowner, 'USAGE')) FROM pg_class JOIN pg_namespace n ON n.oid = relnamespace WHERE relkind = 'r' AND nspname = current_schema()), true),
+			(extract(epoch FROM clock_timestamp()) * 1000000)::bigint`).Scan(&f.Version, &version, &letters, &most, &makes, &owns, &now)
+	f.Ahead = time.UnixMicro(now).Sub(began.Add(time.Since(began) / 2))
 	if why := postgres.Refusal(err); why != "" {
 		return f, &bullpen.Error{Code: bullpen.Unavailable, Message: why, Err: err}
 	}
@@ -78,13 +111,47 @@ func InspectPostgres(ctx context.Context, address string) (f PostgresFacts, err 
 		return f, err
 	}
 	f.Programs = most / postgres.Connections
-	steps, err := postgresSteps()
-	if err != nil {
+	if f.Newest, err = newestPostgres(); err != nil {
 		return f, err
 	}
-	f.Newest = steps[len(steps)-1].schema
-	f.Schema, err = postgresSchema(ctx, db.Read)
-	return f, err
+	if f.Schema, err = postgresSchema(ctx, db.Read); err != nil {
+		return f, err
+	}
+	if version < oldest {
+		f.Lacks = append(f.Lacks, "It is too old: tenoff needs PostgreSQL 12 or newer.")
+	}
+	if letters != "UTF8" {
+		f.Lacks = append(f.Lacks, "Its encoding is "+letters+", in which not every name can be written: make the database with `createdb -E UTF8 -T template0`.")
+	}
+	if !makes || !owns {
+		f.Lacks = append(f.Lacks, "This user may not make or change tables in the database: make it the owner of the database and of what is in it.")
+	}
+	if err := tryToWrite(ctx, db, f.Schema); err != nil {
+		f.Lacks = append(f.Lacks, bullpen.MessageOf(err))
+		return f, nil
+	}
+	heard, err := db.Hears(ctx)
+	if err != nil {
+		f.Lacks = append(f.Lacks, bullpen.MessageOf(err))
+	} else if !heard {
+		f.Lacks = append(f.Lacks, "What one connection tells (NOTIFY) another does not hear (LISTEN): name the server itself, or a pooler in session mode.")
+	}
+	return f, nil
+}
+
+// tryToWrite writes a row and takes it back, or, where there is no table yet, makes one.
+func tryToWrite(ctx context.Context, db *postgres.Database, schema int) (err error) {
+	tx, err := db.Write.BeginTx(ctx, nil)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, ignoreDone(tx.Rollback())) }()
+	if schema == 0 {
+		_, err = tx.ExecContext(ctx, `CREATE TABLE trial (n BIGINT)`)
+		return err
+	}
+	_, err = tx.ExecContext(ctx, `UPDATE tenoff_schema SET schema = schema`)
+	return err
 }
 
 func (e shared) begin(ctx context.Context, tx *sql.Tx, turn string) (int64, error) {
@@ -103,7 +170,7 @@ type message struct {
 }
 
 // together is how many changes stand in one message, which has to stay below 8,000 bytes.
-const together = 40
+const together = 35
 
 func (e shared) tell(t *tx) error {
 	changes := t.changes()
@@ -190,6 +257,33 @@ func postgresSteps() ([]postgresStep, error) {
 	return out, nil
 }
 
+// newestPostgres is the schema that this program works with.
+func newestPostgres() (int, error) {
+	steps, err := postgresSteps()
+	if err != nil {
+		return 0, err
+	}
+	return steps[len(steps)-1].schema, nil
+}
+
+// atNewest refuses a database of another schema than the newest.
+func atNewest(ctx context.Context, db queryer, newest int) error {
+	have, err := postgresSchema(ctx, db)
+	switch {
+	case err != nil:
+		return explain(err)
+	case have == 0:
+		return bullpen.Errorf(bullpen.NotFound, "There is no tenoff data in this database.")
+	case have < newest:
+		return bullpen.Errorf(bullpen.Unavailable, "The rows in this database were written by an older tenoff; use that one, or start `tenoff serve` of this version once, which brings them up to date.")
+	case have > newest:
+		return errNewer
+	}
+	return nil
+}
+
+var errNewer = bullpen.Errorf(bullpen.Unavailable, "The rows in this database were written by a newer tenoff; use that one.")
+
 // postgresSchema returns which schema a database has, 0 for one without any.
 func postgresSchema(ctx context.Context, db queryer) (have int, err error) {
 	var ours, others int
@@ -220,7 +314,7 @@ func (s *Store) climbPostgres(ctx context.Context, steps []postgresStep) error {
 			return err
 		}
 		if have > newest {
-			return bullpen.Errorf(bullpen.Unavailable, "The rows in this database were written by a newer tenoff; use that one.")
+			return errNewer
 		}
 		for _, step := range steps {
 			if step.schema <= have {

@@ -1,0 +1,125 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"tenoff/internal/blob"
+	"tenoff/internal/bullpen"
+	"tenoff/internal/disk"
+	"tenoff/internal/store"
+)
+
+// academyMark is a file beside films whose rows lie elsewhere: it says with the first
+// academy's ID which rows those are.
+const academyMark = "academy"
+
+// marked is where the films of an academy lie, and whose they are.
+type marked interface {
+	// String names the place, for people.
+	String() string
+	// Mark is what it is marked with, "" for nothing.
+	Mark(ctx context.Context) (string, error)
+	// SetMark marks one that is not marked yet; several machines may at once.
+	SetMark(ctx context.Context, text string) error
+}
+
+// goesWith refuses a place that is not the one that a database's films lie in: a folder that
+// is not mounted, or another's. Where there is no film yet a new one is marked.
+func goesWith(ctx context.Context, at marked, st *store.Store, make whether) error {
+	mark, err := at.Mark(ctx)
+	switch {
+	case err != nil:
+		return err
+	case mark == st.First():
+		return nil
+	case mark != "":
+		return errOthers(at)
+	case make == existing:
+		return bullpen.Errorf(bullpen.NotFound, "There is no tenoff data in %s.", at)
+	}
+	films, err := st.NamesFiles(ctx)
+	if err != nil {
+		return err
+	}
+	if films {
+		return bullpen.Errorf(bullpen.Unavailable, "The films of this database do not lie in %s: check its name, and that a folder which all machines reach is mounted. To go on without them, put a file “%s” with the line %s into it.", at, academyMark, st.First())
+	}
+	return at.SetMark(ctx, st.First())
+}
+
+func errOthers(at marked) error {
+	return bullpen.Errorf(bullpen.Unavailable, "There are the films of another database in %s; name the place that goes with this one.", at)
+}
+
+// claim marks a place for the films of an academy that is brought back, unless it is marked
+// for it already: from a try that ended early, or since only its database was lost.
+func claim(ctx context.Context, at marked, blobs *blob.Store, first string) error {
+	mark, err := at.Mark(ctx)
+	switch {
+	case err != nil:
+		return err
+	case mark == first:
+		return nil
+	case mark != "":
+		return errOthers(at)
+	}
+	files, err := blobs.List(ctx, "")
+	if err != nil {
+		return err
+	}
+	if len(files) > 0 {
+		return bullpen.Errorf(bullpen.Conflict, "There is something in %s already, for instance %s; name an empty place.", at, files[0].Key)
+	}
+	return at.SetMark(ctx, first)
+}
+
+// markedBucket is a place in a bucket.
+type markedBucket struct {
+	*blob.Store
+	at blob.Address
+}
+
+// String implements marked.
+func (b markedBucket) String() string { return "the bucket " + b.at.String() }
+
+// markedFolder is a folder that all machines reach.
+type markedFolder string
+
+// String implements marked.
+func (dir markedFolder) String() string { return "the data folder " + string(dir) }
+
+// Mark implements marked.
+func (dir markedFolder) Mark(context.Context) (string, error) {
+	mark, err := os.ReadFile(filepath.Join(string(dir), academyMark))
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return "", &bullpen.Error{Code: bullpen.Unavailable, Message: "The data folder " + string(dir) + " can't be read; check that you may.", Err: err}
+	}
+	return strings.TrimSpace(string(mark)), nil
+}
+
+// SetMark implements marked. The folder is made if it is missing.
+func (dir markedFolder) SetMark(_ context.Context, text string) error {
+	failed := func(err error) error {
+		return &bullpen.Error{Code: bullpen.Unavailable, Message: "The data folder " + string(dir) + " can't be made; check that you may write there.", Err: err}
+	}
+	if err := os.MkdirAll(string(dir), 0o700); err != nil {
+		return failed(err)
+	}
+	f, err := os.CreateTemp(string(dir), academyMark+"-*")
+	if err != nil {
+		return failed(err)
+	}
+	_, err = f.WriteString(text + "\n")
+	if err = errors.Join(err, f.Sync(), f.Close()); err == nil {
+		err = os.Rename(f.Name(), filepath.Join(string(dir), academyMark))
+	}
+	if err != nil {
+		return failed(errors.Join(err, os.Remove(f.Name())))
+	}
+	return disk.Flush(string(dir))
+}
