@@ -64,6 +64,12 @@ func newHouseOver(t testing.TB, dir string, access Access) *house {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return newHouseOn(t, st, dir, access)
+}
+
+// newHouseOn is a house over these rows, which it closes, and the files in a data folder.
+func newHouseOn(t testing.TB, st *store.Store, dir string, access Access) *house {
+	t.Helper()
 	blobs, err := blob.Open(filepath.Join(dir, blob.Folder))
 	if err != nil {
 		t.Fatal(err)

@@ -2,11 +2,14 @@ package server
 
 import (
 	"bytes"
+	"errors"
+	"flag"
 	"fmt"
 	"io"
 	"math/rand/v2"
 	"net/http"
 	"os"
+	"path/filepath"
 	"runtime"
 	"runtime/debug"
 	"slices"
@@ -15,6 +18,7 @@ import (
 	"testing"
 	"time"
 
+	"tenoff/internal/postgres/cluster"
 	"tenoff/internal/store"
 	"tenoff/internal/store/million"
 )
@@ -22,6 +26,9 @@ import (
 // rounds is how often each route is asked for; the first time, of which nothing is
 // known yet, counts too.
 const rounds = 40
+
+// onPostgres has the same rows measured over the other engine as well, side by side.
+var onPostgres = flag.Bool("postgres", false, "measure over a PostgreSQL too, each route after it was over SQLite")
 
 // BenchmarkMillion prints how long answers take over a real connection with a million
 // reps stored: of each writing route and of the pages that read most. The memory is what
@@ -37,23 +44,76 @@ func BenchmarkMillion(b *testing.B) {
 	}
 	m := million.Fill(b, dir, store.Database)
 	b.Logf("%d reps; load %s", m.Reps, load())
-	h := newHouseOver(b, dir, Access{})
-	x := &asker{b: b, house: h, random: rand.New(rand.NewPCG(1, 2)), m: m}
-	began := time.Now()
-	x.tend()
-	b.Logf("all verdicts stored in %.1f s", time.Since(began).Seconds())
-	for _, route := range x.routes() {
+	ask := func(h *house, name string) *asker {
+		x := &asker{b: b, house: h, random: rand.New(rand.NewPCG(1, 2)), m: m.Clone(), p95: map[string]float64{}}
+		began := time.Now()
 		x.tend()
-		b.Run(route.name, func(b *testing.B) {
-			for b.Loop() {
-				x.measure(b, route)
-			}
-		})
+		b.Logf("all verdicts stored in %.1f s in %s", time.Since(began).Seconds(), name)
+		return x
+	}
+	x := ask(newHouseOver(b, dir, Access{}), "SQLite")
+	askers := []*asker{x}
+	if *onPostgres {
+		askers = append(askers, ask(newHouseOn(b, filledServer(b, x.deps.Store), b.TempDir(), Access{}), "PostgreSQL"))
+	}
+	names := []string{"", "PostgreSQL: "}
+	routes := make([][]measured, len(askers))
+	for i, x := range askers {
+		routes[i] = x.routes()
+	}
+	for k, route := range x.routes() {
+		for i, x := range askers {
+			x.tend()
+			b.Run(names[i]+route.name, func(b *testing.B) {
+				for b.Loop() {
+					x.measure(b, routes[i][k])
+				}
+			})
+		}
+		if len(askers) > 1 {
+			b.Logf("%-32s p95 %7.1f and %7.1f ms, %.1f times", route.name, x.p95[route.name], askers[1].p95[route.name], askers[1].p95[route.name]/x.p95[route.name])
+		}
 	}
 	debug.FreeOSMemory()
 	var mem runtime.MemStats
 	runtime.ReadMemStats(&mem)
 	b.Logf("held at the end: Go %.0f MB of %.0f MB; %s; load %s", float64(mem.HeapAlloc)/1e6, float64(mem.Sys)/1e6, resident(), load())
+}
+
+// filledServer is a PostgreSQL with the rows of another store.
+func filledServer(b *testing.B, from *store.Store) *store.Store {
+	b.Helper()
+	ctx := b.Context()
+	path := filepath.Join(b.TempDir(), store.Database)
+	if err := from.CopyTo(ctx, path); err != nil {
+		b.Fatal(err)
+	}
+	server, err := cluster.Start(ctx)
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.Cleanup(func() {
+		if err := server.Close(); err != nil {
+			b.Error(err)
+		}
+	})
+	if err := server.Do(ctx, "postgres", `CREATE DATABASE million`); err != nil {
+		b.Fatal(err)
+	}
+	began := time.Now()
+	s, err := store.OpenPostgres(ctx, server.Address("million"))
+	if err == nil {
+		_, err = s.Fill(ctx, path)
+		err = errors.Join(err, s.Close())
+	}
+	if err == nil { // whose first academy is now another
+		s, err = store.OpenPostgres(ctx, server.Address("million"))
+	}
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.Logf("the rows are in PostgreSQL after %.1f s", time.Since(began).Seconds())
+	return s
 }
 
 // measured is a route that is measured: ready prepares a request and is not timed.
@@ -68,6 +128,7 @@ type asker struct {
 	random *rand.Rand
 	m      million.Seeded
 	turn   int
+	p95    map[string]float64 // by route, ms
 }
 
 // tend stores what a program at work stores between two requests.
@@ -110,7 +171,8 @@ func (x *asker) measure(b *testing.B, r measured) {
 	b.ReportMetric(first[0], "first-byte-ms")
 	slices.Sort(took)
 	b.ReportMetric(took[len(took)/2], "p50-ms")
-	b.ReportMetric(took[len(took)*95/100], "p95-ms")
+	x.p95[r.name] = took[len(took)*95/100]
+	b.ReportMetric(x.p95[r.name], "p95-ms")
 	b.ReportMetric(float64(size)/1000, "kB")
 	b.ReportMetric(busy/float64(len(took)), "cpu-ms")
 	b.ReportMetric(0, "ns/op")

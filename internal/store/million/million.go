@@ -14,6 +14,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 	"time"
 
@@ -39,6 +40,12 @@ type Seeded struct {
 	Filmed             []string // those of Bullpens that have a film
 	Many, Long         string   // the pitcher of 300 bullpens, the bullpen of 5,000 reps
 	SomeReps           []string // one of each of Bullpens
+}
+
+// Clone is a copy that can be changed by itself.
+func (m Seeded) Clone() Seeded {
+	m.Pitchers, m.Bullpens, m.Filmed, m.SomeReps = slices.Clone(m.Pitchers), slices.Clone(m.Bullpens), slices.Clone(m.Filmed), slices.Clone(m.SomeReps)
+	return m
 }
 
 // keep is where a filled database is kept for the next run: to fill one takes a minute,
