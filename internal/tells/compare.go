@@ -3,6 +3,8 @@ package tells
 import (
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/mathext"
 )
 
 // Least is how many deliveries each group has to have: of 4 and 4 there are only 70
@@ -51,9 +53,8 @@ type Feature struct {
 	Scatter, T float64
 	DF         float64 // of T, by Welch and Satterthwaite
 	// Around is what is tested: T as a standard normal deviate, the mean of it over the look
-	// and its neighbours. Groups that scatter otherwise have fewer degrees of freedom as they
-	// were thrown than relabelled, when both are mixed, and their T goes out further by chance
-	// alone: as a deviate each labelling's counts for what it is.
+	// and its neighbours. A T of few degrees of freedom goes out further by chance alone; as
+	// deviates all looks count alike.
 	Around float64
 	// Apart says that no chance explains it, by all looks together.
 	Apart bool
@@ -75,9 +76,9 @@ type Comparison struct {
 // their lengths is how many there are. It is false for fewer than Least deliveries in
 // either group.
 //
-// Change-ups may scatter more than fastballs or less, and where those that scatter more are
-// fewer, relabelling takes that for a difference too often: of unequal groups the chance is
-// held the lower, by their ratio (a working value; TestFalseTells has how it holds).
+// Change-ups may scatter more than fastballs or less. A delivery that is relabelled scatters as
+// its new label does, so that fewer but wider ones, or tighter ones, are taken for no
+// difference (TestFalseTells has how it holds).
 func Compare(fast, off [][]float64, axes []Axis) (Comparison, bool) {
 	return compare(fast, off, axes, Origin{}, allUpTo)
 }
@@ -88,35 +89,33 @@ func compare(fast, off [][]float64, axes []Axis, made Origin, most int) (Compari
 	}
 	g := newGroups(fast, off, axes)
 	n, k := len(fast)+len(off), len(off)
-	thrown, others := make([]int, k), make([]int, len(fast))
+	thrown := make([]int, k)
 	for i := range thrown {
 		thrown[i] = len(fast) + i
-	}
-	for i := range others {
-		others[i] = i
 	}
 	out := Comparison{Features: slices.Clone(g.compare(thrown))}
 	farthest := g.farthest()
 	films := filmsOf(n, k, made.Films)
-	g.alike(films)
+	wider := math.Sqrt(g.ratio(films))
+	g.carry(films, wider)
+	full := remains(films, thrown, wider)
 	var tops []float64
 	relabel(films, most, func(off []int) {
-		// As they were thrown they are one of the labellings, and it counts as it is tested, or no
-		// chance would be held. Of equal groups its mirror is as far.
-		if slices.Equal(off, thrown) || slices.Equal(off, others) {
-			tops = append(tops, farthest)
-			return
-		}
 		g.compare(off)
-		tops = append(tops, g.farthest())
+		far := g.farthest()
+		if left := remains(films, off, wider); left > 0 { // none is where each film shows one pitch alone
+			far *= math.Sqrt(full / left)
+		}
+		tops = append(tops, far)
 	})
 	slices.Sort(tops)
-	alpha := falsely / float64(max(made.Among, 1)) * float64(min(k, n-k)) / float64(max(k, n-k))
+	alpha := falsely / float64(max(made.Among, 1))
 	out.Relabelled = len(tops)
 	// Where not even one labelling may be farther, the bar is the farthest of them, over which
 	// none goes: then nothing is said.
 	out.Bar = tops[len(tops)-1-int(alpha*float64(len(tops)))]
-	// Of equal groups each relabelling has its mirror, which is as far but for rounding.
+	// As they were thrown they are one of the labellings; of equal groups that scatter alike
+	// each has its mirror, which is as far but for rounding.
 	const alike = 1 - 1e-9
 	out.Chance = float64(len(tops)-firstAtLeast(tops, farthest*alike)) / float64(len(tops))
 	for i := range out.Features {
@@ -137,15 +136,18 @@ func firstAtLeast(sorted []float64, v float64) int {
 
 // groups are deliveries that can be labelled one way and another.
 type groups struct {
-	axes   []Axis
-	values [][]float64 // by delivery, less middle; 0 where not seen
-	seen   [][]float64 // 1 or 0
+	axes []Axis
+	// What each delivery shows as a fastball and as an off-speed one, less middle; 0 where not
+	// seen. Until carry says otherwise both are what was seen.
+	asFast, asOff [][]float64
+	seen          [][]float64 // by delivery, 1 or 0
 
 	middle, least  []float64 // of all deliveries: mean, and least variance that is believed
-	n, sum, square []float64 // of all
+	n, sum, square []float64 // of all as fastballs
 
 	looks               []Feature
-	offN, offSum, offSq []float64
+	offN, offSum, offSq []float64 // of the off-speed ones
+	gone, goneSq        []float64 // of the same as fastballs
 	around, together    []float64 // T, and how many looks it is the sum of
 	line                []float64
 }
@@ -157,7 +159,7 @@ func newGroups(fast, off [][]float64, axes []Axis) *groups {
 		looks *= a.Length
 	}
 	g := &groups{axes: axes, looks: make([]Feature, looks)}
-	for _, to := range []*[]float64{&g.middle, &g.least, &g.n, &g.sum, &g.square, &g.offN, &g.offSum, &g.offSq, &g.around, &g.together} {
+	for _, to := range []*[]float64{&g.middle, &g.least, &g.n, &g.sum, &g.square, &g.offN, &g.offSum, &g.offSq, &g.gone, &g.goneSq, &g.around, &g.together} {
 		*to = make([]float64, looks)
 	}
 	g.line = make([]float64, looks+1)
@@ -182,7 +184,7 @@ func newGroups(fast, off [][]float64, axes []Axis) *groups {
 				g.square[k] += values[k] * values[k]
 			}
 		}
-		g.values, g.seen = append(g.values, values), append(g.seen, seen)
+		g.asFast, g.asOff, g.seen = append(g.asFast, values), append(g.asOff, slices.Clone(values)), append(g.seen, seen)
 	}
 	for k := range looks {
 		g.least[k] = nothing * nothing * g.square[k] / max(g.n[k], 1)
@@ -193,15 +195,17 @@ func newGroups(fast, off [][]float64, axes []Axis) *groups {
 // compare compares the deliveries off with the others. What it returns is good until it
 // is called again; its means are less the middle.
 func (g *groups) compare(off []int) []Feature {
-	clear(g.offN)
-	clear(g.offSum)
-	clear(g.offSq)
+	for _, of := range [][]float64{g.offN, g.offSum, g.offSq, g.gone, g.goneSq} {
+		clear(of)
+	}
 	for _, i := range off {
-		values, seen := g.values[i], g.seen[i]
-		for k, v := range values {
+		asFast, asOff, seen := g.asFast[i], g.asOff[i], g.seen[i]
+		for k, v := range asOff {
 			g.offN[k] += seen[k]
 			g.offSum[k] += v
 			g.offSq[k] += v * v
+			g.gone[k] += asFast[k]
+			g.goneSq[k] += asFast[k] * asFast[k]
 		}
 	}
 	for k := range g.looks {
@@ -209,7 +213,7 @@ func (g *groups) compare(off []int) []Feature {
 		l := Feature{Seen: n >= leastEach && m >= leastEach}
 		g.around[k], g.together[k] = 0, 0
 		if l.Seen {
-			sum, square := g.sum[k]-g.offSum[k], g.square[k]-g.offSq[k]
+			sum, square := g.sum[k]-g.gone[k], g.square[k]-g.goneSq[k]
 			fast := max((square-sum*sum/n)/(n-1), g.least[k])
 			off := max((g.offSq[k]-g.offSum[k]*g.offSum[k]/m)/(m-1), g.least[k])
 			l.Fast, l.Off, l.Spread, l.Scatter = sum/n, g.offSum[k]/m, math.Sqrt(fast), math.Sqrt(fast/n+off/m)
@@ -250,82 +254,120 @@ func student(z, df float64) float64 {
 	return math.Sqrt(df * math.Expm1(z*z/df))
 }
 
-// alike has the off-speed deliveries and the fastballs scatter alike, each kind by one factor
-// for all looks: how far each is from the mean of its kind on its film, which stays. They
-// scatter by the variance of both pooled. Deliveries
-// that differ in how far they scatter can't be taken for one another; these can. That a
-// relabelled statistic has to be studentised is known (Janssen 1997, Studentized permutation
-// tests for non-i.i.d. hypotheses, Stat. Probab. Lett. 36, 9-21); of few deliveries it is
-// not enough, and the factor is ours (TestFalseTells has how it holds).
-func (g *groups) alike(films []film) {
-	var sum, n [2]float64 // of logarithms of variances, fastballs' and off-speed
-	each := func(do func(k int, of [2][]int, mean [2]float64)) {
-		for _, f := range films {
-			cut := len(f.all) - f.off
-			of := [2][]int{f.all[:cut], f.all[cut:]}
-			for k := range g.looks {
-				if !g.looks[k].Seen {
-					continue
+// carry works out what each delivery would show under the other label: as far from the mean
+// of all of its film at that look, by how many times wider off-speed deliveries scatter. If
+// that and the mean were known, the labels could be exchanged exactly where nothing else differs, and
+// every relabelled bullpen scatters as the thrown one does, so that its T has the
+// distribution that was tested. That a relabelled statistic has to be studentised as well is
+// known (Janssen 1997, Studentized permutation tests for non-i.i.d. hypotheses, Stat. Probab.
+// Lett. 36, 9-21); of few deliveries that alone is not enough. How much wider is one factor
+// for all looks: of one look few deliveries don't tell it. The mean weighs each kind by how
+// far it scatters, as the best of a mean that both share does.
+func (g *groups) carry(films []film, wider float64) {
+	for _, f := range films {
+		cut := len(f.all) - f.off
+		for k := range g.looks {
+			sum, weight := 0.0, 0.0
+			for at, i := range f.all {
+				w := g.seen[i][k]
+				if at >= cut {
+					w /= wider * wider
 				}
-				var mean [2]float64
-				for j, group := range of {
-					seen := 0.0
-					for _, i := range group {
-						mean[j] += g.values[i][k]
-						seen += g.seen[i][k]
-					}
-					mean[j] /= max(seen, 1)
+				sum += w * g.asFast[i][k]
+				weight += w
+			}
+			if weight == 0 {
+				continue
+			}
+			mean := sum / weight
+			for at, i := range f.all {
+				switch v := g.asFast[i][k]; {
+				case g.seen[i][k] == 0:
+				case at < cut:
+					g.asOff[i][k] = mean + wider*(v-mean)
+				default:
+					w := mean + (v-mean)/wider
+					g.asFast[i][k] = w
+					g.sum[k] += w - v
+					g.square[k] += w*w - v*v
 				}
-				do(k, of, mean)
 			}
 		}
 	}
-	square, free := [2][]float64{make([]float64, len(g.looks)), make([]float64, len(g.looks))}, [2][]float64{make([]float64, len(g.looks)), make([]float64, len(g.looks))}
-	each(func(k int, of [2][]int, mean [2]float64) {
-		for j, group := range of {
-			seen := 0.0
-			for _, i := range group {
-				v := g.values[i][k] - mean[j]
-				square[j][k] += v * v * g.seen[i][k]
-				seen += g.seen[i][k]
+}
+
+// remains returns the variance of a labelling's difference of means, in units of a fastball's
+// variance, that is left once deliveries were carried over about a mean that is their own:
+// what lies along that mean is gone from it (a projection; R's lm finds the same). On one
+// film on which both kinds scatter alike nothing is.
+func remains(films []film, off []int, wider float64) float64 {
+	n, k := 0, len(off)
+	for _, f := range films {
+		n += len(f.all) - f.off
+	}
+	left := 1/float64(n) + wider*wider/float64(k)
+	for _, f := range films {
+		cut := len(f.all) - f.off
+		along := 0.0 // of each delivery's part in the difference, in units of how far it scattered
+		for at, i := range f.all {
+			was := 1.0
+			if at >= cut {
+				was = wider
 			}
-			free[j][k] += max(seen-1, 0)
+			if slices.Contains(off, i) {
+				along += wider / was / float64(k)
+			} else {
+				along -= 1 / was / float64(n)
+			}
 		}
-	})
+		left -= along * along / (float64(cut) + float64(f.off)/wider/wider)
+	}
+	return left
+}
+
+// ratio returns the variance of the off-speed deliveries over that of her fastballs, each
+// about the mean of its kind on its film: the geometric mean over all looks, less by how
+// much the logarithm of a variance falls short for its degrees of freedom (Bartlett & Kendall
+// 1946, Supplement to the J. R. Stat. Soc. 8, 128-138). 1 where it can't be told.
+func (g *groups) ratio(films []film) float64 {
+	sum, n := 0.0, 0.0
 	for k := range g.looks {
-		if min(free[0][k], free[1][k]) < 1 || min(square[0][k]/free[0][k], square[1][k]/free[1][k]) <= g.least[k] {
+		if !g.looks[k].Seen {
 			continue
 		}
-		for j := range sum {
-			sum[j] += math.Log(square[j][k] / free[j][k])
-			n[j]++
-		}
-	}
-	if n[0] == 0 {
-		return
-	}
-	ratio := math.Exp((sum[1] - sum[0]) / n[0]) // of the variances, off-speed to fastballs'
-	count := [2]float64{}
-	for _, f := range films {
-		count[0] += float64(len(f.all) - f.off)
-		count[1] += float64(f.off)
-	}
-	w := count[1] / (count[0] + count[1])
-	pooled := 1 - w + w*ratio
-	by := [2]float64{math.Sqrt(pooled), math.Sqrt(pooled / ratio)}
-	each(func(k int, of [2][]int, mean [2]float64) {
-		for j, group := range of {
-			for _, i := range group {
-				if g.seen[i][k] == 0 {
-					continue
+		var square, free [2]float64 // fastballs', off-speed
+		for _, f := range films {
+			cut := len(f.all) - f.off
+			for j, group := range [2][]int{f.all[:cut], f.all[cut:]} {
+				mean, seen := 0.0, 0.0
+				for _, i := range group {
+					mean += g.asFast[i][k]
+					seen += g.seen[i][k]
 				}
-				v := g.values[i][k]
-				to := mean[j] + by[j]*(v-mean[j])
-				g.square[k] += to*to - v*v
-				g.values[i][k] = to
+				mean /= max(seen, 1)
+				for _, i := range group {
+					v := g.asFast[i][k] - mean
+					square[j] += v * v * g.seen[i][k]
+				}
+				free[j] += max(seen-1, 0)
 			}
 		}
-	})
+		if min(free[0], free[1]) < 1 || min(square[0]/free[0], square[1]/free[1]) <= g.least[k] {
+			continue
+		}
+		sum += logVariance(square[1], free[1]) - logVariance(square[0], free[0])
+		n++
+	}
+	if n == 0 {
+		return 1
+	}
+	return math.Exp(sum / n)
+}
+
+// logVariance is the logarithm of a variance, right on average, of a sum of squares with so
+// many degrees of freedom.
+func logVariance(square, free float64) float64 {
+	return math.Log(square/2) - mathext.Digamma(free/2)
 }
 
 func (g *groups) farthest() float64 {

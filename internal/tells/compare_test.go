@@ -161,8 +161,9 @@ func TestTooFewLabellings(t *testing.T) {
 }
 
 // byR compares in R: Welch's t at each look by t.test, as a normal deviate by Wallace's
-// formula, its mean over neighbours, and the maximum over all relabellings by combn, once
-// both kinds scatter by the pooled variance; as they were thrown, and its mirror, unscaled.
+// formula, its mean over neighbours, and the maximum over all relabellings by combn, in which
+// who was relabelled scatters as the new label does about the mean of all, whose part in the
+// difference is made up for (by the residuals of lm).
 const byR = `
 d <- read.csv(commandArgs(TRUE)[1], header = FALSE)
 for (k in unique(d[[1]])) {
@@ -178,16 +179,16 @@ for (k in unique(d[[1]])) {
     sapply(1:L, function(i) mean(z[max(1, i - near):min(L, i + near)]))
   }
   z <- stat(X, off)
-  ratio <- exp(mean(log(apply(X[off, ], 2, var) / apply(X[-off, ], 2, var))))
   k <- length(off)
-  pooled <- (n - k + k * ratio) / n
-  Y <- X
-  for (i in 1:L) {
-    Y[off, i] <- mean(X[off, i]) + (X[off, i] - mean(X[off, i])) * sqrt(pooled / ratio)
-    Y[-off, i] <- mean(X[-off, i]) + (X[-off, i] - mean(X[-off, i])) * sqrt(pooled)
-  }
-  all <- combn(n, k, function(o) if (setequal(o, off) || setequal(o, setdiff(1:n, off))) max(abs(z)) else max(abs(stat(Y, o))))
-  bar <- sort(all, decreasing = TRUE)[1 + floor(0.05 * min(k, n - k) / max(k, n - k) * length(all))]
+  level <- function(Y) mean(log(apply(Y, 2, var) * (nrow(Y) - 1) / 2) - digamma((nrow(Y) - 1) / 2))
+  ratio <- exp(level(X[off, ]) - level(X[-off, ]))
+  weights <- ifelse(1:n %in% off, 1 / ratio, 1)
+  left <- function(o) sum(lm.fit(cbind(sqrt(weights)), ifelse(1:n %in% o, sqrt(ratio) / k, -1 / (n - k)))$residuals^2)
+  all <- combn(n, k, function(o) {
+    by <- sqrt(ratio)^((1:n %in% o) - (1:n %in% off))
+    max(abs(stat(apply(X, 2, function(v) { m <- weighted.mean(v, weights); m + by * (v - m) }), o))) * sqrt(left(off) / left(o))
+  })
+  bar <- sort(all, decreasing = TRUE)[1 + floor(0.05 * length(all))]
   cat(format(c(z, mean(all >= max(abs(z)) * (1 - 1e-9)), bar), digits = 17), sep = "\n")
 }
 `
@@ -201,15 +202,18 @@ func TestCompareAgreesWithR(t *testing.T) {
 	const looks = 5
 	for k, c := range []struct {
 		fast, off, near int
-		by              float64
-	}{{4, 4, 0, 4}, {5, 4, 0, 1}, {4, 4, 1, 3}, {6, 4, 1, 0}, {5, 5, 2, 2}} {
+		by, wide        float64
+	}{{4, 4, 0, 4, 1}, {5, 4, 0, 1, 0.6}, {4, 4, 1, 3, 2}, {6, 4, 1, 0, 1.5}, {4, 6, 1, 1, 0.4}, {5, 5, 2, 2, 1}} {
 		var groups [2][][]float64
 		for i := range c.fast + c.off {
 			isOff := max(0, min(1, i-c.fast+1))
 			row := make([]float64, looks)
 			fmt.Fprintf(&data, "%d,%d,%d", k, isOff, c.near)
 			for j := range row {
-				row[j] = 10*dice.NormFloat64()*float64(1+j) + float64(isOff)*c.by*10
+				row[j] = 10 * dice.NormFloat64() * float64(1+j)
+				if isOff == 1 {
+					row[j] = c.wide*row[j] + 10*c.by
+				}
 				data.WriteString("," + strconv.FormatFloat(row[j], 'g', -1, 64))
 			}
 			data.WriteString("\n")
