@@ -36,6 +36,25 @@ func (k Cadence) Late(seconds float64) float64 {
 // the film, as they would be had it not been re-timed.
 func (k Cadence) Taken(seconds float64) float64 { return seconds - k.Late(seconds) }
 
+// Shown returns the real second at which the picture taken at a real second is shown,
+// the first time where it is shown twice; between two pictures across a gap, the second
+// between their frames.
+func (k Cadence) Shown(taken float64) float64 {
+	if k.Every == 0 {
+		return taken
+	}
+	early := -float64(((k.Skips-k.Repeats)%k.Every+k.Every)%k.Every) / float64(k.Every) * k.Step
+	soon, later := taken+early, taken+early+k.Step
+	const same = 1e-9 // seconds
+	switch {
+	case math.Abs(k.Late(soon)-early) < same:
+		return soon
+	case math.Abs(k.Late(later)-early-k.Step) < same:
+		return later
+	}
+	return (soon + later) / 2
+}
+
 // Frame returns the frame of a film whose picture was taken nearest to a real second,
 // the first of those that show the same one. c must have a frame.
 func (k Cadence) Frame(c Clock, taken float64) int {

@@ -31,11 +31,17 @@ func TestCadence(t *testing.T) {
 			if got := k.Frame(c, taken+off/30); got != want.first {
 				t.Errorf("%.1f frames from picture %d: frame %d, want %d", off, want.picture, got, want.first)
 			}
+			if got := c.At((k.Shown(taken+off/30) + 0.5/30) * 8); got != want.first {
+				t.Errorf("%.1f frames from picture %d: shown at %d, want %d", off, want.picture, got, want.first)
+			}
 		}
 	}
 	none := Cadence{}
 	if got := none.Late(3); got != 0 {
 		t.Errorf("a film without a cadence is %.3f s late", got)
+	}
+	if got := none.Shown(3); got != 3 {
+		t.Errorf("a film without a cadence shows at %.3f what was taken at 3", got)
 	}
 	for at, want := range map[float64]int{-1: 0, 0: 0, 0.49: 0, 0.51: 1, 4.4: 4, 11.2: 11, 99: 11} {
 		if got := none.Frame(c, at/30); got != want {

@@ -114,8 +114,11 @@ func (f *Field) standing(ctx context.Context, bullpenID string) (Standing, groun
 		out.Outcomes = []Outcome{g.lay(m, Way{Throws: slices.Repeat([]int{rhythm.None}, len(m.Entries))})}
 	}
 	out.Headline = out.Outcomes[0].said()
-	if g.rough(out.Outcomes[0]) {
+	switch joins := out.Outcomes[0]; {
+	case g.any(joins, func(p store.Proposal) bool { return p.Rough }):
 		out.Why = strings.TrimSpace(out.Why + " " + whyRough)
+	case g.any(joins, store.Proposal.Vague):
+		out.Why = strings.TrimSpace(out.Why + " " + whyVague)
 	}
 	return out, g, nil
 }
@@ -124,10 +127,13 @@ func (f *Field) standing(ctx context.Context, bullpenID string) (Standing, groun
 // that somebody did, and what joins before stays where it was found.
 const whyRough = "Their releases are found only roughly so far. Mark the release of one rep in the film room first: the others then come to within a few milliseconds."
 
-// rough reports whether a laying would log reps whose release is found in the rough.
-func (g ground) rough(l Outcome) bool {
+// whyVague is said where releases are marked and some of the others are not surely found.
+const whyVague = "Not all of their releases are surely found; step to them in the film room once they have joined."
+
+// any reports whether a laying would log reps from proposals that are such.
+func (g ground) any(l Outcome, such func(store.Proposal) bool) bool {
 	return slices.ContainsFunc(l.Lines, func(line Line) bool {
-		return line.Fate == Joins && line.Throw != nil && slices.ContainsFunc(g.proposals, func(p store.Proposal) bool { return p.ID == line.Throw.ProposalID && p.Rough })
+		return line.Fate == Joins && line.Throw != nil && slices.ContainsFunc(g.proposals, func(p store.Proposal) bool { return p.ID == line.Throw.ProposalID && such(p) })
 	})
 }
 

@@ -73,7 +73,7 @@ func (s *Proposer) reelOf(ctx context.Context, p instantInputs, f store.Film) (f
 		r.reps, r.in = append(r.reps, rep), append(r.in, d)
 		r.marked = r.marked.Or(d.Marked)
 	}
-	cadence := tempo.CadenceOf(motion)
+	cadence := motion.Cadence().Cadence
 	cadence.Step *= motion.Slow
 	return r, store.InstantSearch{FilmID: f.ID, Doubled: motion.DoubledShare(), Cadence: cadence}, nil
 }

@@ -12,7 +12,7 @@ import (
 	"tenoff/internal/server/wire"
 	"tenoff/internal/shelf"
 	"tenoff/internal/store"
-	"tenoff/internal/tempo"
+	"tenoff/internal/trace"
 )
 
 func (s *Server) bodyRoutes() {
@@ -49,7 +49,7 @@ func bodyOf(b judged.Bullpen) wire.Body {
 }
 
 func warningOf(f store.InstantSearch) string {
-	if f.Doubled <= tempo.Retimed {
+	if f.Doubled <= trace.Retimed {
 		return ""
 	}
 	return fmt.Sprintf("%s of this film's frames are repeats: some program re-timed it. What was found still holds; the phone's original would be better.", bullpen.Percent(100*f.Doubled))

@@ -58,14 +58,14 @@ func (s *Server) findReps(ctx context.Context, in *byID) (wire.Job, error) {
 }
 
 // tells reports whether a rep, confirmed from a proposal, tells more than the
-// proposal knew: where it was found in the rough, or not where the release is.
+// proposal knew: where it was found in the rough or not surely, or not where the release is.
 func (s *Server) tells(ctx context.Context, r bullpen.Rep, proposalID string) (bool, error) {
 	all, err := s.deps.Store.Proposals(ctx, r.BullpenID)
 	if err != nil {
 		return false, err
 	}
 	i := slices.IndexFunc(all, func(p store.Proposal) bool { return p.ID == proposalID })
-	return i < 0 || all[i].Rough || all[i].Release != r.Release, nil
+	return i < 0 || all[i].Rough || all[i].Vague() || all[i].Release != r.Release, nil
 }
 
 // lookAgain looks for the other reps of a rep's film anew when the releases marked on
@@ -130,6 +130,6 @@ func heard(out *wire.Sheet, b judged.Bullpen) {
 func proposalOf(p store.Proposal) wire.Proposal {
 	return wire.Proposal{
 		ID: p.ID, FilmID: p.FilmID, From: p.From, To: p.To, Release: p.Release,
-		Confidence: p.Confidence, Sure: p.Confidence > propose.Sure, Reason: p.Reason, State: string(p.State), Rough: p.Rough,
+		Confidence: p.Confidence, Sure: p.Confidence > propose.Sure, Reason: p.Reason, State: string(p.State), Rough: p.Rough, Vague: p.Vague(),
 	}
 }

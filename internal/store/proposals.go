@@ -26,8 +26,8 @@ type Proposal struct {
 	Version  int64
 	From, To int // frames
 	Release  int // frame
-	// Instant is where between frames that release was found, file seconds; nil in the
-	// rough.
+	// Instant is where between frames that release was surely found, file seconds; nil
+	// where it was not, and in the rough.
 	Instant    *float64
 	Confidence float64
 	Reason     string
@@ -35,6 +35,10 @@ type Proposal struct {
 	Rough      bool   // found before any release of its film was marked
 	RepID      string // "" unless confirmed
 }
+
+// Vague reports whether releases of p's film are marked and p's was not surely found from
+// them.
+func (p Proposal) Vague() bool { return !p.Rough && p.Instant == nil }
 
 const proposalFields = `p.id, p.film_id, p.version, p.from_frame, p.to_frame, p."release", p.instant, p.confidence, p.reason, p.state, p.rough, coalesce(p.rep_id, '')`
 

@@ -14,6 +14,14 @@ const (
 	RoundStep = 1.0 / 60
 )
 
+// slowOf returns how many times slower than life the film plays.
+func slowOf(m *trace.Motion) float64 {
+	if m.Slow > 0 {
+		return m.Slow
+	}
+	return 1
+}
+
 // MotionAround returns how much moved in the film round a release (real seconds of the
 // film), at even steps from RoundFrom to RoundTo: the square root of the motion
 // energy, 1 for the greatest of them. It is empty for a film without motion.

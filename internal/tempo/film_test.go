@@ -153,6 +153,7 @@ type seen struct {
 	events            [4]float64 // SD of the error of drive, plant, top, release, ms
 	shift             [4]float64 // how much later each instant is read on off-speed reps than on fastballs, ms
 	poor              int        // instants not surely found
+	sure, near        int        // instants surely found; of those, within a frame of the truth, the mark's own error taken off
 	match             [3]float64 // how much worse drive, plant and the whole match on off-speed reps than on fastballs
 }
 
@@ -166,6 +167,13 @@ func (f filmed) transfer(t testing.TB, seed uint64) seen {
 	}
 	timings := make([]RepTiming, len(reps))
 	s := seen{found: got}
+	cadence, frame := f.motion.Cadence(), f.truth.Clock.RealSeconds(0, 1)
+	var own Instants // errors of the marks
+	for i, r := range f.truth.Reps {
+		if m := reps[i].Marked.taken(cadence.Cadence); m.Complete() {
+			own = Instants{m.Drive - r.Drive.Seconds, m.Plant - r.Plant.Seconds, m.Top - r.Top.Seconds, m.Release - r.Release.Seconds}
+		}
+	}
 	var legsTrue, armTrue, whole [2][]float64
 	var legsErr, armErr []float64
 	var events [4][]float64
@@ -178,7 +186,7 @@ func (f filmed) transfer(t testing.TB, seed uint64) seen {
 		} else if r.Tempo == demo.Body {
 			s.legsSet = math.Log(r.Stretch)
 		}
-		timings[i] = TimingOf(r.Rep("film"), bullpen.Film{Clock: f.truth.Clock, View: f.truth.View}, CadenceOf(f.motion), &got[i])
+		timings[i] = TimingOf(r.Rep("film"), bullpen.Film{Clock: f.truth.Clock, View: f.truth.View}, cadence.Cadence, &got[i])
 		if !(reps[i].Marked.Drive > 0) {
 			timings[i].Marked = Unknown()
 		}
@@ -198,6 +206,10 @@ func (f filmed) transfer(t testing.TB, seed uint64) seen {
 			if math.IsNaN(e) {
 				s.poor++
 			} else {
+				s.sure++
+				if math.Abs(e-*own.list()[k]) <= 1.0001*frame {
+					s.near++
+				}
 				events[k] = append(events[k], 1000*e)
 				sides[side][k] = append(sides[side][k], 1000*e)
 			}

@@ -161,7 +161,7 @@ func busiest(m *trace.Motion, n int) []float64 {
 // stretchBetween lays what moved round one second of a film onto what moved round
 // one of another.
 func stretchBetween(a *trace.Motion, at float64, b *trace.Motion, then float64) (fit, bool) {
-	raws := []raw{cut(a, at, cadence{}), cut(b, then, cadence{})}
+	raws := []raw{cut(a, at, false), cut(b, then, false)}
 	for _, r := range raws {
 		if len(r.cells) < 2 {
 			return fit{}, false

@@ -55,9 +55,6 @@ const (
 	leastMatch  = 0.60 // of an instant, and of a whole delivery
 	mostDoubled = 0.25 // share of repeated frames that can't be mended
 	mostZoom    = 0.05 // log of scale within one delivery
-	// Retimed is the share of repeated frames from which on a film is called
-	// re-timed; the numbers still hold, but the phone's original would be better.
-	Retimed = 0.02
 )
 
 // Transfer finds the four instants in every rep from those marked on at least
@@ -75,8 +72,8 @@ const (
 // In a film whose frames some program repeats and leaves out in a steady cadence the
 // instants found are those at which the pictures were taken.
 func Transfer(reps []Delivery) ([]Transferred, error) {
-	reps, cadences := taken(reps)
-	raws, err := prepare(reps, cadences)
+	reps, regular := taken(reps)
+	raws, err := prepare(reps, regular)
 	if err != nil {
 		return nil, err
 	}
@@ -109,25 +106,30 @@ func Transfer(reps []Delivery) ([]Transferred, error) {
 	return out, nil
 }
 
-// taken returns the deliveries by when their pictures were taken, and each one's film's
-// cadence.
-func taken(reps []Delivery) ([]Delivery, []cadence) {
-	out, cadences := make([]Delivery, len(reps)), make([]cadence, len(reps))
-	known := map[*trace.Motion]cadence{}
-	for i, r := range reps {
-		c, ok := known[r.Motion]
-		if !ok {
-			c = cadenceOf(r.Motion)
-			known[r.Motion] = c
-		}
-		r.Guess, r.Marked = c.Taken(r.Guess), r.Marked.taken(c.Cadence)
-		out[i], cadences[i] = r, c
+// taken returns the deliveries by when their pictures were taken, and whether each one's
+// film repeats its frames in step or not at all.
+func taken(reps []Delivery) ([]Delivery, []bool) {
+	type film struct {
+		motion  *trace.Motion
+		cadence trace.Cadence
 	}
-	return out, cadences
+	out, regular := make([]Delivery, len(reps)), make([]bool, len(reps))
+	known := map[*trace.Motion]film{}
+	for i, r := range reps {
+		f, ok := known[r.Motion]
+		if !ok {
+			f.motion, f.cadence = r.Motion.AsTaken()
+			known[r.Motion] = f
+		}
+		r.Motion = f.motion
+		r.Guess, r.Marked = f.cadence.Taken(r.Guess), r.Marked.taken(f.cadence.Cadence)
+		out[i], regular[i] = r, f.cadence.Regular
+	}
+	return out, regular
 }
 
 // prepare cuts the reps' windows out and refuses what can't be worked on.
-func prepare(reps []Delivery, cadences []cadence) ([]raw, error) {
+func prepare(reps []Delivery, regular []bool) ([]raw, error) {
 	fast := 0
 	for _, r := range reps {
 		if r.Fast {
@@ -140,7 +142,7 @@ func prepare(reps []Delivery, cadences []cadence) ([]raw, error) {
 	raws := make([]raw, len(reps))
 	doubled, samples, zoomed := 0, 0, 0
 	for i, r := range reps {
-		raws[i] = cut(r.Motion, r.Guess, cadences[i])
+		raws[i] = cut(r.Motion, r.Guess, regular[i])
 		if len(raws[i].cells) < 2 {
 			return nil, bullpen.Errorf(bullpen.Refused, "The film ends too close to rep %d to follow the body; mark this rep by hand or leave it out.", i+1)
 		}

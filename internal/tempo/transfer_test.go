@@ -10,6 +10,7 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/demo"
+	"tenoff/internal/trace"
 )
 
 // usual is a small film as phones make it: shaky hand, noisy picture.
@@ -38,7 +39,7 @@ func TestTransfer(t *testing.T) {
 	}
 	f := film(t, o)
 	t.Run("an own film", func(t *testing.T) {
-		if c := CadenceOf(f.motion); c != (bullpen.Cadence{}) {
+		if c := f.motion.Cadence().Cadence; c != (bullpen.Cadence{}) {
 			t.Errorf("a phone's own film keeps a cadence: %+v", c)
 		}
 	})
@@ -149,10 +150,10 @@ func TestTransferOfDoubledFrames(t *testing.T) {
 	o.Doubled = 6
 	o.Rest = 4.57 // so that reps fall on all phases of the cadence
 	f := film(t, o)
-	if share := f.motion.DoubledShare(); share <= Retimed {
+	if share := f.motion.DoubledShare(); share <= trace.Retimed {
 		t.Errorf("share of doubled frames %.3f was not noticed", share)
 	}
-	if c := cadenceOf(f.motion); c.Every != 6 || c.Repeats != 1 || c.Skips != 4 {
+	if c := f.motion.Cadence(); c.Every != 6 || c.Repeats != 1 || c.Skips != 4 {
 		t.Errorf("cadence %+v, want every sixth frame from 1 on repeated and the fourth after a gap", c)
 	}
 	s := f.transfer(t, 14)
@@ -174,7 +175,7 @@ func TestTransferOfDoubledFrames(t *testing.T) {
 // without it, and how many of the marks count as moved by hand. Of a film whose every
 // sixth frame shows the one before again.
 func picturesOff(f filmed, found []Transferred) (with, without, moved, all int) {
-	k, c := CadenceOf(f.motion), f.truth.Clock
+	k, c := f.motion.Cadence(), f.truth.Clock
 	step := c.RealSeconds(0, 1)
 	picture := func(i int) int { // which one frame i shows, see demo.Options.Doubled
 		if r := i % 6; r >= 1 && r <= 3 {

@@ -55,7 +55,7 @@ func TestSureOnDoubledFrames(t *testing.T) {
 	o.Doubled, o.Rest, o.Handheld, o.Noise = 4, 4.57, 3, 4
 	f := film(t, o)
 	reps := f.deliveries(6100)
-	k := CadenceOf(f.motion)
+	k := f.motion.Cadence()
 	got, err := Transfer(reps)
 	if err != nil {
 		t.Fatal(err)

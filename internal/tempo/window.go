@@ -40,9 +40,9 @@ type raw struct {
 }
 
 // cut takes the samples round a guess (real seconds) out of a film's motion and
-// undoes the camera's path, cumulated from the sample nearest the guess, and what a
-// cadence did to the film: the samples lie where their pictures were taken.
-func cut(m *trace.Motion, guess float64, c cadence) raw {
+// undoes the camera's path, cumulated from the sample nearest the guess. regular is
+// false for a film that repeats its frames out of step.
+func cut(m *trace.Motion, guess float64, regular bool) raw {
 	slow := slowOf(m)
 	r := raw{window: window{cols: m.Cols, rows: m.Rows, guess: guess}}
 	lo, hi := m.At((guess-before)*slow), m.At((guess+after)*slow)
@@ -55,18 +55,13 @@ func cut(m *trace.Motion, guess float64, c cadence) raw {
 	for i := lo; i <= hi; i++ {
 		if m.Doubled[i] {
 			r.doubled++
-			if !c.regular {
+			if !regular {
 				r.mended = append(r.mended, m.Times[i]/slow)
 			}
 		}
 		r.samples++
-		if c.repeated(m, i) {
-			continue
-		}
-		r.times = append(r.times, c.taken(m, i))
-		cells := m.Cells(i, nil)
-		c.dim(m, i, cells)
-		r.cells = append(r.cells, align.Moved(cells, r.cols, r.rows, x[i-lo]/cellPixels, y[i-lo]/cellPixels))
+		r.times = append(r.times, m.Times[i]/slow)
+		r.cells = append(r.cells, align.Moved(m.Cells(i, nil), r.cols, r.rows, x[i-lo]/cellPixels, y[i-lo]/cellPixels))
 	}
 	return r
 }

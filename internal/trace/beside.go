@@ -6,7 +6,8 @@ import (
 )
 
 // Film is what was seen and heard on one film, and the releases that are marked on it,
-// in file seconds.
+// in file seconds. Where a program repeats frames and leaves others out in a steady
+// cadence, they are those at which the frames are shown.
 type Film struct {
 	Motion *Motion
 	Sound  *Sound // nil for none
@@ -27,6 +28,36 @@ const (
 // same place, say which motion is the delivery and when the ball leaves the hand; unless
 // the film turns out to show nothing like it.
 func FindBeside(film Film, others []Film) Finding {
+	taken, cadence := film.asTaken()
+	besides := make([]Film, len(others))
+	for i, o := range others {
+		besides[i], _ = o.asTaken()
+	}
+	f := findBeside(taken, besides)
+	if cadence.Every > 0 {
+		for i := range f.Candidates {
+			c := &f.Candidates[i]
+			c.Release = cadence.Shown(c.Release/film.Motion.slow()) * film.Motion.slow()
+		}
+	}
+	return f
+}
+
+// asTaken is the film with everything at the times when its pictures were taken, and the
+// cadence that was taken out.
+func (f Film) asTaken() (Film, Cadence) {
+	motion, cadence := f.Motion.AsTaken()
+	seen := *motion
+	seen.outOfStep = !cadence.Regular
+	slow := f.Motion.slow()
+	marked := make([]float64, len(f.Marked))
+	for i, at := range f.Marked {
+		marked[i] = cadence.Taken(at/slow) * slow
+	}
+	return Film{Motion: &seen, Sound: f.Sound, Marked: marked}, cadence
+}
+
+func findBeside(film Film, others []Film) Finding {
 	own := steadily(film.Motion, film.Sound, film.Marked)
 	if len(film.Marked) > 0 || own.Slowed > 1 || film.Motion.Len() < 2 {
 		return own

@@ -24,7 +24,8 @@ type Candidate struct {
 	Release  float64 // proposed instant of release
 	// Found is where the motion puts the release once some are marked, to FoundReleaseSD
 	// about what those marks have in common: for a marked one too, whose mark is no
-	// nearer than its frame. NaN if none is marked, or it was not really found.
+	// nearer than its frame. It is when the picture was taken, see Cadence. NaN if none is
+	// marked, or it was not surely found.
 	Found float64
 	// Spread is the standard deviation to expect of Release, in file seconds: rough
 	// while no release of the film is marked.
@@ -87,14 +88,16 @@ const (
 // vigorous pattern out of stillness, in the middle of the picture, is the delivery.
 // A film with a single delivery has no pattern; there the burst that stands out
 // most is proposed.
-func Find(motion *Motion, sound *Sound) Finding { return steadily(motion, sound, nil) }
+func Find(motion *Motion, sound *Sound) Finding {
+	return FindBeside(Film{Motion: motion, Sound: sound}, nil)
+}
 
 // Transfer finds the film's reps like Find, but from releases that somebody
 // marked on some of them (file seconds, at least one): the marks say which motion
 // is the delivery, and the pattern of motion just before them is found again in
 // every other rep. A marked rep's candidate has the mark as its release.
 func Transfer(motion *Motion, sound *Sound, marked []float64) Finding {
-	return steadily(motion, sound, marked)
+	return FindBeside(Film{Motion: motion, Sound: sound, Marked: marked}, nil)
 }
 
 func find(motion *Motion, sound *Sound, marked []float64) Finding {
@@ -220,12 +223,12 @@ func (r *coarseMotion) places(bursts []int) []place {
 // from those marked (real seconds) if there are any.
 func (s *overlay) candidates(sound *Sound, marked []float64) []Candidate {
 	slow := s.motion.Slow
-	releases, spread, popSD := s.roughReleases(), roughSD, popRough
+	releases, popSD := s.roughReleases(), popRough
 	marks := s.owners(marked)
-	var match []float64
+	sure := make([]bool, len(releases)) // that the release is there
 	if len(marks) > 0 {
-		releases, match = s.transfer(marks)
-		spread, popSD = FoundReleaseSD, popSpread
+		releases, sure = s.transfer(marks)
+		popSD = popSpread
 	}
 	still := s.model.contrast() >= stillContrast
 	var out []Candidate
@@ -234,9 +237,9 @@ func (s *overlay) candidates(sound *Sound, marked []float64) []Candidate {
 		if like < askLikeness && !isMarked {
 			continue
 		}
-		found := math.NaN()
-		if match != nil && match[i] >= foundMatch {
-			found = releases[i] * slow
+		found, spread := math.NaN(), roughSD
+		if sure[i] {
+			found, spread = releases[i]*slow, FoundReleaseSD
 		}
 		if isMarked {
 			releases[i] = mark

@@ -16,4 +16,4 @@ package trace
 
 // Version is the version of the traces' method. Traces of another version are
 // measured anew from the film.
-const Version = 3
+const Version = 4

@@ -27,6 +27,9 @@ type Motion struct {
 	// Said is true where the film itself or somebody said Slow, and false where it is
 	// only what most films are. It is not stored.
 	Said bool
+	// outOfStep is true where frames are repeated in no step: nobody knows what was left
+	// out at them.
+	outOfStep bool
 
 	packed []byte // every sample's cells, run-coded
 	inside []bool // which cells are looked at; nil for all

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/binary"
 	"fmt"
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -102,6 +103,65 @@ func TestRealThrowIsFound(t *testing.T) {
 	f = Transfer(motion, sound, []float64{2.4})
 	if len(f.Candidates) != 1 || f.Candidates[0].Release != 2.4 || !f.Candidates[0].Sure {
 		t.Errorf("with the release marked: %+v", f.Candidates)
+	}
+}
+
+// A real throw, of which the file shows some ten pictures a second, played seven times in a
+// row by a program that plays some of them slower and repeats pictures to do so. So few
+// pictures tell no release to a frame: none is surely found from one mark, whatever the
+// rate; at 30 frames a second the others come to within a frame all the same.
+func TestAMarkCarriesOverToARealThrowPlayedSlower(t *testing.T) {
+	t.Parallel()
+	clip := filepath.Join(realClips(t), "pitch-overhand-320x240.avi")
+	const release, frame = 2.4, 1.0 / 30 // see TestRealThrowIsFound
+	for _, fps := range []int{30, 60} {
+		played := map[float64][][]byte{}
+		for _, slower := range []float64{1, 1.10, 1.15} {
+			part := filepath.Join(t.TempDir(), "part.mp4")
+			if out, err := exec.Command("ffmpeg", "-v", "error", "-nostdin", "-i", clip, "-an", "-vf", fmt.Sprintf("setpts=%g*PTS,fps=%d", slower, fps),
+				"-c:v", "libx264", "-preset", "veryfast", "-crf", "20", part).CombinedOutput(); err != nil {
+				t.Fatalf("%v\n%s", err, out)
+			}
+			gray, err := exec.Command("ffmpeg", "-v", "error", "-nostdin", "-i", part, "-vf", "scale=160:90:flags=area,format=gray", "-f", "rawvideo", "-").Output()
+			if err != nil {
+				t.Fatal(err)
+			}
+			for ; len(gray) >= 160*90; gray = gray[160*90:] {
+				played[slower] = append(played[slower], gray[:160*90])
+			}
+		}
+		for _, row := range [][]float64{
+			{1, 1, 1, 1, 1, 1, 1}, {1.10, 1, 1.10, 1, 1.10, 1, 1.10}, {1, 1, 1.10, 1, 1.15, 1.10, 1.15},
+			{1, 1.10, 1.10, 1.10, 1.10, 1.10, 1.10}, {1, 1.15, 1.15, 1.15, 1.15, 1.15, 1.15},
+		} {
+			meter, n := NewMeter(160, 90, 1), 0
+			var truth []float64
+			for _, slower := range row {
+				truth = append(truth, float64(n)/float64(fps)+slower*release)
+				for _, gray := range played[slower] {
+					meter.Add(gray, float64(n)/float64(fps))
+					n++
+				}
+			}
+			motion := meter.Motion()
+			for m := range 2 {
+				found := Transfer(motion, nil, truth[m:m+1]).Candidates
+				said := ""
+				for i, at := range truth {
+					k := slices.IndexFunc(found, func(c Candidate) bool { return math.Abs(c.Release-at) < 1 })
+					if k < 0 {
+						said += " -"
+						continue
+					}
+					off, sure := found[k].Release-at, found[k].Sure && !math.IsNaN(found[k].Found)
+					said += fmt.Sprintf(" %.0f ms (%v)", 1000*off, sure)
+					if sure || fps == 30 && math.Abs(off) > frame {
+						t.Errorf("%d frames a second, %v, marked %d: release %d is %.0f ms off, surely found: %v", fps, row, m+1, i+1, 1000*off, sure)
+					}
+				}
+				t.Logf("%d frames a second, %v, marked %d, %.3f repeats:%s", fps, row, m+1, motion.DoubledShare(), said)
+			}
+		}
 	}
 }
 

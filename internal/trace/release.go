@@ -32,7 +32,8 @@ const (
 	armStep     = 0.04
 	armBefore   = 0.32 // seconds of the arm's longer pattern, which tells its tempo
 	armShare    = 0.70 // of the body's height, from the top: the arm's cells
-	foundMatch  = 0.6  // correlation below which a release was not really found
+	foundMatch  = 0.6  // correlation below which a release was not surely found
+	aroundMend  = 0.03 // seconds round the patch in which a mended frame may lead it astray
 )
 
 // FoundReleaseSD is the standard deviation to expect of a release that was carried over,
@@ -91,9 +92,10 @@ func (s *overlay) roughReleases() []float64 {
 }
 
 // transfer finds every delivery's release from those marked, given as real seconds of
-// deliveries by index: the marked ones' too, to a fraction of a frame. match is how well
-// each was found: the correlation of the arm's pattern.
-func (s *overlay) transfer(marked map[int]float64) (found, match []float64) {
+// deliveries by index: the marked ones' too, to a fraction of a frame. sure is false for
+// those that were not surely found: the arm's pattern is not like that of the marked, or
+// the film was mended there.
+func (s *overlay) transfer(marked map[int]float64) (found []float64, sure []bool) {
 	u := 0.0
 	for i, t := range marked {
 		u += s.fits[i].own(t-s.guesses[i]) / float64(len(marked))
@@ -104,20 +106,27 @@ func (s *overlay) transfer(marked map[int]float64) (found, match []float64) {
 	// of the marked deliveries themselves, so that a lead or lag of the model's is
 	// nobody's.
 	lead := 0.0
-	found, match = make([]float64, len(s.fits)), make([]float64, len(s.fits))
+	found, sure = make([]float64, len(s.fits)), make([]bool, len(s.fits))
 	for i, f := range s.fits {
 		w := newMatcher(s.windows[i])
 		bad := s.strangers(i)
-		at, c := slide(w, p.without(bad), f, u, armTempo(w, long.without(bad), f, u))
-		found[i], match[i] = s.guesses[i]+at, c
+		at, c, within := slide(w, p.without(bad), f, u, armTempo(w, long.without(bad), f, u))
+		found[i], sure[i] = s.guesses[i]+at, within && c >= foundMatch
 		if t, ok := marked[i]; ok {
 			lead += (t - found[i]) / float64(len(marked))
 		}
 	}
 	for i := range found {
 		found[i] += lead
+		sure[i] = sure[i] && !s.motion.mendedIn(found[i]-patchBefore-aroundMend, found[i]+patchAfter+aroundMend)
 	}
-	return found, match
+	return found, sure
+}
+
+// mendedIn reports whether the film was mended between two real seconds by what nobody
+// knows: frames repeated out of step.
+func (m *Motion) mendedIn(from, to float64) bool {
+	return m.outOfStep && slices.Contains(m.Doubled[m.At(from*m.Slow):m.At(to*m.Slow)+1], true)
 }
 
 // armTempo returns the log stretch at which the arm's longer pattern p fits the
@@ -137,8 +146,9 @@ func armTempo(m *matcher, p *patch, f fit, u float64) float64 {
 }
 
 // slide finds patch p, which belongs to model time u, near where the delivery's
-// fit puts it, in real seconds from its guess; l is its log stretch.
-func slide(m *matcher, p *patch, f fit, u, l float64) (at, match float64) {
+// fit puts it, in real seconds from its guess; l is its log stretch. within is false where
+// it matches best at the edge of the search: it may lie beyond.
+func slide(m *matcher, p *patch, f fit, u, l float64) (at, match float64, within bool) {
 	stretch := math.Exp(l)
 	middle := f.at(u)
 	n := int(patchReach / patchStep)
@@ -152,8 +162,8 @@ func slide(m *matcher, p *patch, f fit, u, l float64) (at, match float64) {
 		}
 	}
 	offset := float64(best-n) * patchStep
-	if best > 0 && best < len(scores)-1 {
+	if within = best > 0 && best < len(scores)-1; within {
 		offset += patchStep * peak.Between(scores[best-1], scores[best], scores[best+1])
 	}
-	return middle + offset, scores[best]
+	return middle + offset, scores[best], within
 }

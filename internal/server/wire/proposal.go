@@ -13,6 +13,7 @@ type Proposal struct {
 	Reason     string  `json:"reason" doc:"what speaks for it: motion and pop, motion only, unexplained motion, walk back; by sound so far: its pictures were not looked at yet"`
 	State      string  `json:"state" enum:"open,confirmed,thrown out"`
 	Rough      bool    `json:"rough" doc:"found before any release of the film was marked: the release is a guess"`
+	Vague      bool    `json:"vague" doc:"releases of the film are marked, and this one was not surely found from them: step to it"`
 }
 
 // ProposalChange answers what was done to a proposal.

@@ -135,7 +135,7 @@ function hintsOf(proposals: Sheet["proposals"], film: string, clock: FrameClock)
       from: clock.fileSeconds(p.from),
       to: clock.fileSeconds(p.to),
       seconds: clock.fileSeconds(p.release),
-      rough: p.rough,
+      rough: p.rough || p.vague,
       kind: p.state === "thrown out" ? "out" : p.reason === unexplained ? "faint" : p.sure ? "sure" : "asked",
     }));
 }

@@ -226,7 +226,7 @@ test("without film a rep is logged by its reading alone", async () => {
 });
 
 const proposed = (id: string, release: number, over: object = {}) => ({
-  id, filmId: "a", from: release - 20, to: release + 15, release, sure: true, confidence: 0.98, rough: false, reason: "motion and pop", state: "open", ...over,
+  id, filmId: "a", from: release - 20, to: release + 15, release, sure: true, confidence: 0.98, rough: false, vague: false, reason: "motion and pop", state: "open", ...over,
 });
 
 test("N goes from proposal to proposal, and a confirmed reading goes on to the next", async () => {

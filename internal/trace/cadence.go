@@ -1,20 +1,23 @@
-package tempo
+package trace
 
 import (
 	"math"
 	"slices"
 
 	"tenoff/internal/bullpen"
-	"tenoff/internal/trace"
 )
 
-// cadence is a film's cadence as its motion samples see it.
-type cadence struct {
-	bullpen.Cadence
-	// regular is true of a film whose frames are repeated in step or not at all: what
+// Cadence is how a film was re-timed, as its motion samples see it.
+type Cadence struct {
+	bullpen.Cadence // its step in the film's real seconds
+	// Regular is true of a film whose frames are repeated in step or not at all: what
 	// lies between two repeats is then known to be whole.
-	regular bool
+	Regular bool
 }
+
+// Retimed is the share of repeated frames from which on a film is called re-timed: what
+// is found on it still holds, but the phone's original would be better.
+const Retimed = 0.02
 
 const (
 	leastRepeats = 12   // repeated frames from which on a cadence is looked for
@@ -24,13 +27,10 @@ const (
 	leastMoving  = 400  // energy from which on a sample tells of a gap
 )
 
-// CadenceOf looks for a cadence in a film's motion, see Transfer.
-func CadenceOf(m *trace.Motion) bullpen.Cadence { return cadenceOf(m).Cadence }
-
-// cadenceOf looks for a cadence in a film whose samples reach from each frame to the
+// Cadence looks for a cadence in a film whose samples reach from each frame to the
 // next: it has none where frames are repeated now and then, or where only repeats
 // stretch the film, which the whole delivery's stretch sees.
-func cadenceOf(m *trace.Motion) cadence {
+func (m *Motion) Cadence() Cadence {
 	repeated, next := 0, 0
 	lags := make([]float64, m.Len())
 	for i := range lags {
@@ -43,17 +43,17 @@ func cadenceOf(m *trace.Motion) cadence {
 		}
 	}
 	if float64(repeated) <= Retimed*float64(len(lags)) {
-		return cadence{regular: true}
+		return Cadence{Regular: true}
 	}
 	if repeated < leastRepeats || next < len(lags)*9/10 {
-		return cadence{}
+		return Cadence{}
 	}
 	slices.Sort(lags)
 	middle := lags[len(lags)/2]
 	if middle <= 0 || lags[len(lags)/10] < 0.9*middle || lags[len(lags)*9/10] > 1.1*middle {
-		return cadence{}
+		return Cadence{}
 	}
-	c := cadence{Cadence: bullpen.Cadence{Step: middle / slowOf(m)}}
+	c := Cadence{Cadence: bullpen.Cadence{Step: middle / m.slow()}}
 	for every := 4; every <= mostCadence; every++ {
 		count := make([]int, every)
 		for i, d := range m.Doubled {
@@ -68,44 +68,58 @@ func cadenceOf(m *trace.Motion) cadence {
 	}
 	switch {
 	case c.Every == 0:
-		return cadence{}
+		return Cadence{}
 	case !c.gap(m):
-		return cadence{regular: true}
+		return Cadence{Regular: true}
 	}
-	c.regular = true
+	c.Regular = true
 	return c
 }
 
+// AsTaken returns the motion with its samples at the times when their pictures were
+// taken, and the cadence that was taken out: what shows a frame twice is left out, and
+// what reaches across a gap is as bright as a single step. Without a cadence it is m
+// itself.
+func (m *Motion) AsTaken() (*Motion, Cadence) {
+	c := m.Cadence()
+	if c.Every == 0 {
+		return m, c
+	}
+	out := *m
+	out.Times, out.Shifts, out.Doubled, out.packed, out.ends = nil, nil, nil, nil, nil
+	var cells []float32
+	for i := range m.Len() {
+		p := c.frame(m, i) % c.Every
+		if p == c.Repeats {
+			continue
+		}
+		half := float64(m.Shifts[i].Lag) / 2 / m.slow()
+		at := m.Times[i] / m.slow()
+		then, now := c.Taken(at-half), c.Taken(at+half)
+		cells = m.Cells(i, cells)
+		shift := m.Shifts[i]
+		if p == c.Skips {
+			shift.Lag = float32((now - then) * m.slow())
+			for k := range cells { // twice the movement shows twice the energy
+				cells[k] *= math.Sqrt2 / 2 // the square root of an energy
+			}
+		}
+		out.Times = append(out.Times, (then+now)/2*m.slow())
+		out.Shifts = append(out.Shifts, shift)
+		out.Doubled = append(out.Doubled, m.Doubled[i])
+		out.packed = pack(out.packed, cells)
+		out.ends = append(out.ends, len(out.packed))
+	}
+	return &out, c
+}
+
 // frame returns the number of the later of sample i's two frames.
-func (c cadence) frame(m *trace.Motion, i int) int {
-	return c.Index((m.Times[i] + float64(m.Shifts[i].Lag)/2) / slowOf(m))
+func (c Cadence) frame(m *Motion, i int) int {
+	return c.Index((m.Times[i] + float64(m.Shifts[i].Lag)/2) / m.slow())
 }
 
-// repeated says that sample i shows a frame twice.
-func (c cadence) repeated(m *trace.Motion, i int) bool {
-	return c.Every > 0 && c.frame(m, i)%c.Every == c.Repeats
-}
-
-// taken returns the real second in the middle of the pictures of sample i.
-func (c cadence) taken(m *trace.Motion, i int) float64 {
-	at := m.Times[i] / slowOf(m)
-	half := float64(m.Shifts[i].Lag) / 2 / slowOf(m)
-	return at - (c.Late(at-half)+c.Late(at+half))/2
-}
-
-// dim makes up for the gap that sample i may lie across: twice the movement shows twice
-// the energy there.
-func (c cadence) dim(m *trace.Motion, i int, cells []float32) {
-	if c.Every == 0 || c.frame(m, i)%c.Every != c.Skips {
-		return
-	}
-	for k := range cells {
-		cells[k] *= math.Sqrt2 / 2 // the square root of an energy
-	}
-}
-
-// slowOf returns how many times slower than life the film plays.
-func slowOf(m *trace.Motion) float64 {
+// slow returns how many times slower than life the film plays.
+func (m *Motion) slow() float64 {
 	if m.Slow > 0 {
 		return m.Slow
 	}
@@ -114,7 +128,7 @@ func slowOf(m *trace.Motion) float64 {
 
 // gap finds where the cadence leaves a frame out: across it more moves than from the
 // other frames to the next.
-func (c *cadence) gap(m *trace.Motion) bool {
+func (c *Cadence) gap(m *Motion) bool {
 	energy := m.Energy()
 	sum, n := make([]float64, c.Every), make([]float64, c.Every)
 	for i := 2; i+2 < len(energy); i++ {
