@@ -35,6 +35,7 @@ func (a *tally) watch(b testing.TB, name string, o demo.Options) {
 	}
 	mark := s.truth.Clock.FileSeconds(s.truth.Reps[first].Release.Frame)
 	own := mark/s.truth.Clock.Slow - s.truth.Reps[first].Release.Seconds
+	taken := s.motion.Cadence().Taken(mark/s.truth.Clock.Slow) - s.truth.Reps[first].Release.Seconds
 	f := Transfer(s.motion, s.sound, []float64{mark})
 	after := s.compare(f)
 	a.sureMarked = after.sure
@@ -51,6 +52,12 @@ func (a *tally) watch(b testing.TB, name string, o demo.Options) {
 		if i != first {
 			e := f.Candidates[k].Release/s.truth.Clock.Slow - s.truth.Reps[i].Release.Seconds - own
 			a.late, a.frames = append(a.late, e), append(a.frames, e/frame)
+			if found := f.Candidates[k].Found; f.Candidates[k].Sure && !math.IsNaN(found) {
+				a.found++
+				if math.Abs(found/s.truth.Clock.Slow-s.truth.Reps[i].Release.Seconds-taken) <= 1.0001*frame {
+					a.near++
+				}
+			}
 		}
 	}
 	if len(a.late) > 1 {
