@@ -159,7 +159,7 @@ func (p *Program) readFilm(ctx context.Context, job store.Job, progress func(don
 	if err := p.intake.ReadFilm(ctx, job, progress); err != nil {
 		return err
 	}
-	_, err := p.proposer.Search(ctx, job.Subject)
+	err := p.proposer.SearchRead(ctx, job.Subject)
 	switch bullpen.CodeOf(err) {
 	case bullpen.NotFound, bullpen.Unavailable: // removed meanwhile, or refused
 		return nil

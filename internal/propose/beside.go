@@ -51,11 +51,14 @@ func markedBeside(f store.Film, films []store.Film, reps []bullpen.Rep) []store.
 }
 
 // foundBy names films and all of them that a search takes in which finds another film's reps
-// by their marks.
+// by their marks. Marks beyond those that it looks at are left out: a mark that tells nothing
+// more is no reason to look again at all the others.
 func foundBy(films []store.Film, reps []bullpen.Rep) []string {
 	names := make([]string, len(films))
 	for i, o := range films {
-		sum := sha256.Sum256(fmt.Append(nil, o.ID, o.Made.Motion, o.Clock.SlowFactor(), o.Box, marked(o, reps)))
+		marks := marked(o, reps)
+		marks = marks[:min(len(marks), trace.MostBeside)]
+		sum := sha256.Sum256(fmt.Append(nil, o.ID, o.Made.Motion, o.Clock.SlowFactor(), o.Box, marks))
 		names[i] = hex.EncodeToString(sum[:8])
 	}
 	return names
@@ -84,7 +87,9 @@ func (s *Proposer) markedFilms(ctx context.Context, films []store.Film, reps []b
 	return out
 }
 
-// besidePayload is the payload of a look at a film because of marks on another one.
+// besidePayload is the payload of a look at a film that was changed by nobody: marks on
+// another one lead to it, or it was just read. Unless it has marks itself, it tells nothing
+// of others.
 const besidePayload = `{"beside":true}`
 
 // SearchBeside has a bullpen's films that have no marks of their own looked at anew, where

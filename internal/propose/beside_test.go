@@ -213,7 +213,7 @@ func TestLooksGrowWithTheFilms(t *testing.T) {
 		f, _ := h.addShort(t, i, fmt.Sprintf("%02d", i+1))
 		films = append(films, f)
 	}
-	// all looks at every film once, as when they come in, and does what is queued by it.
+	// all looks at every film once, and does what is queued by it.
 	all := func() (looks int) {
 		for _, f := range films {
 			if _, err := h.proposer.Search(t.Context(), f.ID); err != nil {
@@ -222,6 +222,21 @@ func TestLooksGrowWithTheFilms(t *testing.T) {
 			looks += h.doQueued(t)
 		}
 		return looks
+	}
+	for _, f := range films[:2] {
+		if err := h.proposer.SearchRead(t.Context(), f.ID); err != nil {
+			t.Fatal(err)
+		}
+	}
+	beside, ok, err := h.store.ClaimJob(t.Context(), []string{RepsKind}, time.Hour) // another worker has it
+	if err != nil || !ok {
+		t.Fatal(err)
+	}
+	if n := h.doQueued(t); n != 1 {
+		t.Errorf("a film that was read while another one is looked at: %d looks", n)
+	}
+	if err := h.store.EndJob(t.Context(), beside.ID, beside.Attempts, store.JobDone, ""); err != nil {
+		t.Fatal(err)
 	}
 	if n := all(); n != len(films) {
 		t.Errorf("nothing is marked: %d looks at %d films", n, len(films))
@@ -241,7 +256,11 @@ func TestLooksGrowWithTheFilms(t *testing.T) {
 		return h.doQueued(t)
 	}
 	rep := mark(films[0], 20)
-	if n := look(films[0]); n != len(films) {
+	// It was marked while it was read.
+	if err := h.proposer.SearchRead(t.Context(), films[0].ID); err != nil {
+		t.Fatal(err)
+	}
+	if n := h.doQueued(t); n != len(films) {
 		t.Errorf("the first mark: %d looks at %d films", n, len(films))
 	}
 	if n := all(); n != len(films) {
@@ -264,6 +283,18 @@ func TestLooksGrowWithTheFilms(t *testing.T) {
 	}
 	if n := look(films[0]); n != 2 {
 		t.Errorf("a moved mark: %d looks, want one at its film and one at the one without marks", n)
+	}
+	// The last one goes by the three nearest now: by a mark of one of them beyond those that
+	// are looked at, nothing else is found.
+	for i := range trace.MostBeside - 1 {
+		mark(films[4], i)
+	}
+	if n := look(films[4]); n != 2 {
+		t.Errorf("more marks on one film: %d looks, want one at it and one at the one without marks", n)
+	}
+	mark(films[4], 21)
+	if n := look(films[4]); n != 1 {
+		t.Errorf("%d marks on one film: %d looks, want one", trace.MostBeside+1, n)
 	}
 }
 

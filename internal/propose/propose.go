@@ -54,8 +54,19 @@ func New(s *store.Store, blobs *blob.Store, measure Measurer, log *slog.Logger) 
 	return &Proposer{store: s, blobs: blobs, measure: measure, log: log}
 }
 
-// Search queues a job that looks for reps in a film.
+// Search queues a job that looks for reps in a film, after anything that it hangs on was
+// changed.
 func (s *Proposer) Search(ctx context.Context, filmID string) (store.Job, error) {
+	return s.searchFilm(ctx, filmID, "")
+}
+
+// SearchRead is Search for a film that was just read.
+func (s *Proposer) SearchRead(ctx context.Context, filmID string) error {
+	_, err := s.searchFilm(ctx, filmID, besidePayload)
+	return err
+}
+
+func (s *Proposer) searchFilm(ctx context.Context, filmID, payload string) (store.Job, error) {
 	f, err := s.store.Film(ctx, filmID)
 	if err != nil {
 		return store.Job{}, err
@@ -63,7 +74,7 @@ func (s *Proposer) Search(ctx context.Context, filmID string) (store.Job, error)
 	if f.State != bullpen.FilmReady {
 		return store.Job{}, bullpen.Errorf(bullpen.Unavailable, "“%s” has not been read yet; wait until it is.", f.Name)
 	}
-	return s.store.AddJob(ctx, store.NewJob{Kind: RepsKind, Subject: filmID, BullpenID: f.BullpenID})
+	return s.store.AddJob(ctx, store.NewJob{Kind: RepsKind, Subject: filmID, BullpenID: f.BullpenID, Payload: payload})
 }
 
 // FindReps is the handler of jobs of the RepsKind. Releases that are marked on the film
@@ -99,8 +110,8 @@ func (s *Proposer) FindReps(ctx context.Context, job store.Job, progress func(do
 		return err
 	}
 	progress(0.9)
-	if job.Payload == besidePayload {
-		return nil // whatever led to it has seen to the others
+	if job.Payload == besidePayload && len(this.Marked) == 0 {
+		return nil
 	}
 	return s.SearchBeside(ctx, f.BullpenID, f.ID)
 }

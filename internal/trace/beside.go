@@ -19,9 +19,11 @@ const (
 	amongBefore = 2.0  // real seconds before a mark
 	amongAfter  = 1.2  // and after it
 	amongStill  = 2.5  // real seconds of stillness between two films
-	amongMost   = 8    // marks
 	amongLike   = 0.60 // likeness of a film's best rep to those marked elsewhere, at least
 )
+
+// MostBeside is how many marks of other films are looked at beside a film, the first ones.
+const MostBeside = 8
 
 // FindBeside looks for a film's reps like Find, or like Transfer where some are marked on it.
 // Where none is, the releases marked on other films of the same pitcher, taken from the
@@ -118,7 +120,7 @@ func newSplice(f Film) *joinedFilm {
 func (s *joinedFilm) addMarked(o Film) {
 	cells := make([]float32, o.Motion.Cols*o.Motion.Rows)
 	for _, at := range o.Marked {
-		if len(s.marked) == amongMost {
+		if len(s.marked) == MostBeside {
 			return
 		}
 		lo, hi := o.Motion.At(at-amongBefore*o.Motion.Slow), o.Motion.At(at+amongAfter*o.Motion.Slow)
