@@ -41,11 +41,32 @@ func (h *Homework) ServeHTTP(w http.ResponseWriter, r *http.Request, p Pass) {
 	ctx := context.WithValue(store.Within(r.Context(), p.Academy), passKey{}, p)
 	r = r.Clone(context.WithValue(ctx, turnKey{}, turn))
 	r.Body = turn
+	out := &relative{ResponseWriter: w, turn: turn, language: p.Language}
+	if r.Method == http.MethodHead && rest != "" {
+		if err := h.arrived(r.Context(), rest); err != nil {
+			h.log.WarnContext(r.Context(), "an upload can't be taken in", "upload", rest, "err", err)
+			out.refuse(err)
+			return
+		}
+	}
 	r.URL.Path = Base + rest
 	for _, name := range []string{"X-HTTP-Method-Override", "Upload-Concat", "Forwarded", "X-Forwarded-Host", "X-Forwarded-Proto"} {
 		r.Header.Del(name)
 	}
-	h.tus.ServeHTTP(&relative{ResponseWriter: w, turn: turn, language: p.Language}, r)
+	h.tus.ServeHTTP(out, r)
+}
+
+// arrived takes in an upload that came whole while its sender could not be told: a phone that
+// asks how much of it is here hears that all is when it is a film, and not before.
+func (h *Homework) arrived(ctx context.Context, id string) error {
+	u, err := h.kept.upload(ctx, id)
+	if errors.Is(err, fs.ErrNotExist) || err == nil && (u.taken || !u.whole()) {
+		return nil // tusd says so
+	}
+	if err != nil {
+		return err
+	}
+	return h.locked(ctx, id, func() error { return h.take(ctx, id) })
 }
 
 // sentenceHeader carries one of our sentences out of tusd.
@@ -58,6 +79,12 @@ type relative struct {
 	turn     *turn
 	language texts.Language
 	refused  bool
+}
+
+// refuse answers with an error of ours.
+func (w *relative) refuse(err error) {
+	w.Header().Set(sentenceHeader, bullpen.MessageOf(err))
+	w.WriteHeader(statusOf(err))
 }
 
 // Unwrap lets http.ResponseController reach the connection.

@@ -546,6 +546,23 @@ func TestWholeUploadsAreTakenInAtStart(t *testing.T) {
 	}
 }
 
+// A film whose last byte came and whose phone was not told, as when the database was away for
+// a moment, is a film once the phone hears that all of it is here.
+func TestWholeUploadsAreTakenInWhenAsked(t *testing.T) {
+	h := handedOut(t)
+	h.slip(t, `{}`)
+	at := h.begin(t, "a.mp4", 4).header.Get("Location")
+	if err := os.WriteFile(h.uploads+"/"+strings.TrimPrefix(at, homework.Base), []byte("film"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if a := h.tusAsk(t, "HEAD", at, nil); a.status != http.StatusOK || a.header.Get("Upload-Offset") != "4" {
+		t.Fatalf("how much is here: %d %v", a.status, a.header)
+	}
+	if films, err := h.deps.Store.Films(t.Context(), h.vars["pen"]); err != nil || len(films) != 1 || films[0].Name != "a.mp4" {
+		t.Errorf("films %+v, %v", films, err)
+	}
+}
+
 // Originals go when their time is over; what was made of them stays.
 func TestOriginalsGo(t *testing.T) {
 	h := handedOut(t)
