@@ -43,7 +43,7 @@ func (s *Server) addBullpen(ctx context.Context, in *sent[wire.NewBullpen]) (wir
 	if err != nil {
 		return wire.Bullpen{}, err
 	}
-	b := her.Begin(today())
+	b := her.Begin(s.today())
 	n.Onto(&b)
 	if her.ID != "" {
 		b, err = s.deps.Store.AddBullpen(ctx, b, n.Day != "")

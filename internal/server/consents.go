@@ -33,7 +33,7 @@ func (s *Server) addConsent(ctx context.Context, in *to[wire.NewConsent]) (wire.
 	if strings.TrimSpace(n.Guardian) == "" {
 		return wire.ConsentList{}, bullpen.Errorf(bullpen.Invalid, "Write who said yes.")
 	}
-	if n.Given > today() {
+	if n.Given > s.today() {
 		return wire.ConsentList{}, bullpen.Errorf(bullpen.Invalid, "A consent can't be given on a day to come; correct the date.")
 	}
 	_, err := s.deps.Store.AddConsent(ctx, bullpen.Consent{PitcherID: in.ID, Guardian: n.Guardian, Given: n.Given, For: n.For, Covers: n.Covers})

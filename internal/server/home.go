@@ -5,7 +5,6 @@ import (
 	"net/http"
 	"slices"
 	"strings"
-	"time"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/judged"
@@ -29,7 +28,7 @@ func (s *Server) homeRoutes() {
 }
 
 func (s *Server) home(ctx context.Context, _ *struct{}) (wire.Home, error) {
-	home := wire.Home{Today: today(), Caution: bullpen.PainCaution, Asked: []wire.AskedOf{}}
+	home := wire.Home{Today: s.today(), Caution: bullpen.PainCaution, Asked: []wire.AskedOf{}}
 	cards, _, err := s.deps.Store.Bullpens(ctx, "", store.Page{Limit: homeBullpens})
 	if err != nil {
 		return home, err
@@ -78,7 +77,7 @@ func (s *Server) home(ctx context.Context, _ *struct{}) (wire.Home, error) {
 
 func (s *Server) inbox(ctx context.Context) ([]wire.HomeworkCard, error) {
 	list, err := s.deps.Store.Inbox(ctx, inboxAnswered)
-	return byUrgency(list), err
+	return byUrgency(list, s.today()), err
 }
 
 // glancing takes glances as they are stored and judges a few anew that are not.
@@ -194,5 +193,5 @@ func dueOf(inbox []wire.HomeworkCard, pitcherID string) (day string) {
 	return day
 }
 
-// today is the server's day: it runs where the instructor is.
-func today() string { return time.Now().Format(time.DateOnly) }
+// today is the day where the instructor is, on every machine of an academy the same.
+func (s *Server) today() string { return s.deps.Store.Today() }

@@ -47,14 +47,14 @@ func soreFirst(h wire.HomeworkCard) int {
 
 func (s *Server) homeworkCards(ctx context.Context, pitcherID string) ([]wire.HomeworkCard, error) {
 	list, err := s.deps.Store.Homeworks(ctx, pitcherID)
-	return byUrgency(list), err
+	return byUrgency(list, s.today()), err
 }
 
 // byUrgency says homework as cards, what needs the instructor first.
-func byUrgency(list []store.HomeworkCard) []wire.HomeworkCard {
+func byUrgency(list []store.HomeworkCard, today string) []wire.HomeworkCard {
 	out := make([]wire.HomeworkCard, len(list))
 	for i, h := range list {
-		out[i] = homeworkCardOf(h)
+		out[i] = homeworkCardOf(h, today)
 	}
 	slices.SortStableFunc(out, func(a, b wire.HomeworkCard) int {
 		return cmp.Or(cmp.Compare(soreFirst(a), soreFirst(b)), cmp.Compare(slices.Index(urgency, a.State), slices.Index(urgency, b.State)))
@@ -62,10 +62,10 @@ func byUrgency(list []store.HomeworkCard) []wire.HomeworkCard {
 	return out
 }
 
-func homeworkCardOf(h store.HomeworkCard) wire.HomeworkCard {
+func homeworkCardOf(h store.HomeworkCard, today string) wire.HomeworkCard {
 	return wire.HomeworkCard{
 		ID: h.ID, PitcherID: h.PitcherID, PitcherLabel: h.PitcherLabel, BullpenID: h.BullpenID, Title: h.Workout.Title,
-		Due: h.Due, State: h.State(today()), Created: h.Created, FilmAt: h.FilmAt, SentAt: h.Sent.SentAt,
+		Due: h.Due, State: h.State(today), Created: h.Created, FilmAt: h.FilmAt, SentAt: h.Sent.SentAt,
 		Films: h.Films, Reps: h.Reps, Places: h.Workout.Reps(),
 		CameAt: h.CameAt(), Note: h.Student.Note, Earlier: h.Earlier(), Sore: h.Sore(), Typed: len(h.Student.Readings),
 	}
@@ -84,7 +84,7 @@ func (s *Server) addHomework(ctx context.Context, in *sent[wire.NewHomework]) (w
 	if err != nil {
 		return wire.Homework{}, err
 	}
-	pen := her.Begin(today())
+	pen := her.Begin(s.today())
 	pen.Title = "Homework: " + w.Title
 	h, err := s.deps.Store.AddHomework(ctx, bullpen.Homework{Workout: w, Drills: drills, Due: in.Body.Due}, pen)
 	if err != nil {
@@ -140,7 +140,7 @@ func (s *Server) getHomework(ctx context.Context, in *byID) (wire.Homework, erro
 		return wire.Homework{}, bullpen.Errorf(bullpen.NotFound, "There is no such homework.")
 	}
 	out := wire.Homework{
-		HomeworkCard: homeworkCardOf(cards[at]), Version: h.Version, Workout: wire.HandedWorkoutOf(h.Workout),
+		HomeworkCard: homeworkCardOf(cards[at], s.today()), Version: h.Version, Workout: wire.HandedWorkoutOf(h.Workout),
 		Drills: drillsOf(h.Drills), Student: studentOf(h.Student), Draft: wire.ReplyOf(h.Draft), Slips: []wire.Slip{},
 	}
 	if out.Sore {

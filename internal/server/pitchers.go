@@ -61,7 +61,7 @@ func (s *Server) getPitcher(ctx context.Context, in *byID) (wire.PitcherPage, er
 		return wire.PitcherPage{}, err
 	}
 	return wire.PitcherPage{
-		Today: today(), Pitcher: wire.PitcherOf(p), Bullpens: append(cards, bullpenCards(season.Cards[first:])...), Trends: trendsOf(season.Trends()),
+		Today: s.today(), Pitcher: wire.PitcherOf(p), Bullpens: append(cards, bullpenCards(season.Cards[first:])...), Trends: trendsOf(season.Trends()),
 		Load: wire.LoadOf(season.Load()), Caution: trust.Caution,
 	}, nil
 }

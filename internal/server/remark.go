@@ -3,7 +3,6 @@ package server
 import (
 	"context"
 	"fmt"
-	"time"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/judged"
@@ -56,7 +55,7 @@ func (s *Server) setEye(ctx context.Context, in *sent[wire.Remarked]) (wire.Eye,
 	if err != nil {
 		return wire.Eye{}, err
 	}
-	eye := judged.Eye{Seconds: seconds, Marks: marks, Day: time.Now().Format(time.DateOnly)}
+	eye := judged.Eye{Seconds: seconds, Marks: marks, Day: s.today()}
 	return eyeOf(eye), judged.SaveEye(ctx, s.deps.Store, eye)
 }
 

@@ -463,6 +463,23 @@ func TestNoPasswordInTheAddress(t *testing.T) {
 	}
 }
 
+// What day it is goes by the database's clock: a machine whose own is a day off says the same
+// as the others.
+func TestDaysGoByTheClockInCommon(t *testing.T) {
+	if !onServerOnly() {
+		return
+	}
+	s := onServer(t)
+	for _, wrong := range []time.Duration{-24 * time.Hour, 24 * time.Hour} {
+		s.now = func() time.Time { return time.Now().Add(wrong) }
+		pen(t, s, "Kit", "2026-04-11") // a transaction hears what time it is
+		before := time.Now().Format(time.DateOnly)
+		if got := s.Today(); got != before && got != time.Now().Format(time.DateOnly) {
+			t.Errorf("a clock that is wrong by %v: today is %s, not %s", wrong, got, before)
+		}
+	}
+}
+
 // Links and sessions run out by the database's clock: a machine whose own is an hour behind
 // opens none that is over, and one that is an hour ahead closes none that is not.
 func TestLinksRunOutByTheClockInCommon(t *testing.T) {

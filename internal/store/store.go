@@ -160,6 +160,9 @@ func awaitClosed(db *sql.DB) {
 // writing transaction heard it, and as this machine's clock has run since.
 func (s *Store) Now() int64 { return s.now().UnixMicro() + s.skew.Load() }
 
+// Today is the day by Now and by this program's time zone, YYYY-MM-DD.
+func (s *Store) Today() string { return time.UnixMicro(s.Now()).Format(time.DateOnly) }
+
 // Ping says whether the database answers.
 func (s *Store) Ping(ctx context.Context) error { return s.read.PingContext(ctx) }
 
