@@ -16,23 +16,35 @@ import (
 	"sync"
 	"syscall"
 	"time"
+
+	"tenoff/internal/blob/s3server"
 )
 
-// academy starts a PostgreSQL, two web nodes and two work nodes on this machine, with the
-// demo, until it is told to stop; then all of it is gone. With --kill it runs the long test
-// of nodes that are killed instead.
+// academy starts a PostgreSQL, an object storage, two web nodes and two work nodes on this
+// machine, with the demo, until it is told to stop; then all of it is gone. With --kill it
+// runs the long test of nodes that are killed instead, with --clocks that of nodes whose clocks
+// differ.
 func academy(ctx context.Context, args []string) error {
+	if len(args) > 0 && args[0] == "--clocks" {
+		return testClocks(ctx, args[1:])
+	}
 	if len(args) > 0 && args[0] == "--kill" {
 		if err := setup(ctx, nil); err != nil {
 			return err
 		}
-		long := []string{"test", goTags, "./cmd/tenoff", "-run", "^TestKilled$", "-v", "-count=1", "-timeout=4h", "-kills=50", "-stops=3", "-frozen=60s", "-webs=3", "-works=4"}
+		if err := buildStorage(ctx, nil); err != nil {
+			return err
+		}
+		long := []string{"test", goTags, "./cmd/tenoff", "-run", "^TestKilled$", "-v", "-count=1", "-timeout=4h", "-storage", "-kills=50", "-stops=3", "-frozen=60s", "-webs=3", "-works=4"}
 		return run(ctx, "go", append(long, args[1:]...)...)
 	}
 	if err := install(ctx, append(toolsToRun(), postgresql)); err != nil {
 		return err
 	}
 	if err := build(ctx, nil); err != nil {
+		return err
+	}
+	if err := buildStorage(ctx, nil); err != nil {
 		return err
 	}
 	dir, err := os.MkdirTemp("", "tenoff-academy-") // a socket's path must be short
@@ -45,14 +57,20 @@ func academy(ctx context.Context, args []string) error {
 		return err
 	}
 	defer rows.end()
-	return together(ctx, rows.address, filepath.Join(dir, "files"))
+	files, err := startStorage(ctx, filepath.Join(dir, "storage"))
+	if err != nil {
+		return err
+	}
+	defer files.Crash() // all of it is removed
+	return together(ctx, rows.address, files.Address("academy"), dir)
 }
 
 // postgresql is the tool that academies keep their rows in.
 var postgresql = tool{"PostgreSQL", []string{"postgresql"}, "postgresql", "an academy's rows; the store's tests run over it too", either(onPath("initdb"), matches("/usr/lib/postgresql/*/bin/initdb"))}
 
-// together runs the nodes and makes the demo, until ctx ends.
-func together(ctx context.Context, rows, files string) error {
+// together runs the nodes and makes the demo, until ctx ends. Each has a folder of its own in
+// dir.
+func together(ctx context.Context, rows, files, dir string) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	var busy sync.WaitGroup
@@ -65,20 +83,24 @@ func together(ctx context.Context, rows, files string) error {
 			}
 		})
 	}
-	serve := func(role, watch string, more ...string) []string {
-		return append([]string{"serve", "--store", rows, "--data", files, "--role", role, "--watch", watch, "--zone", "UTC"}, more...)
+	on := func(task, name string, more ...string) []string {
+		own := filepath.Join(dir, strings.ReplaceAll(name, " ", "-"))
+		return append([]string{task, "--store", rows, "--files", files, "--data", own}, more...)
 	}
-	begin("web 1", serve("web", "127.0.0.1:7310", "--listen", "127.0.0.1:7300")...)
+	serve := func(name, role, watch string, more ...string) {
+		begin(name, on("serve", name, append([]string{"--role", role, "--watch", watch, "--zone", "UTC"}, more...)...)...)
+	}
+	serve("web 1", "web", "127.0.0.1:7310", "--listen", "127.0.0.1:7300")
 	if err := ready(ctx, "127.0.0.1:7310", ended); err != nil { // the first one makes the database's tables
 		stop()
 		busy.Wait()
 		return err
 	}
-	begin("web 2", serve("web", "127.0.0.1:7311", "--listen", "127.0.0.1:7301")...)
-	begin("work 1", serve("work", "127.0.0.1:7312")...)
-	begin("work 2", serve("work", "127.0.0.1:7313")...)
+	serve("web 2", "web", "127.0.0.1:7311", "--listen", "127.0.0.1:7301")
+	serve("work 1", "work", "127.0.0.1:7312")
+	serve("work 2", "work", "127.0.0.1:7313")
 	busy.Go(func() {
-		if err := tell(ctx, "demo", "demo", "--once", "--store", rows, "--data", files); err != nil && ctx.Err() == nil {
+		if err := tell(ctx, "demo", on("demo", "demo", "--once")...); err != nil && ctx.Err() == nil {
 			fmt.Fprintln(os.Stderr, "the demo could not be made:", err)
 		}
 	})
@@ -125,6 +147,7 @@ func ready(ctx context.Context, watch string, ended <-chan error) error {
 // tell runs the program and says what it says, each line under its name.
 func tell(ctx context.Context, name string, args ...string) error {
 	cmd := exec.CommandContext(ctx, program, args...)
+	cmd.Env = append(os.Environ(), "TENOFF_S3_KEY="+s3server.Key, "TENOFF_S3_SECRET="+s3server.Secret)
 	cmd.Cancel = func() error { return cmd.Process.Signal(syscall.SIGTERM) }
 	cmd.WaitDelay = 40 * time.Second
 	under := &lines{to: os.Stderr, name: name}

@@ -2,7 +2,7 @@
 // every test. It needs nothing but Go's standard library.
 //
 //	go run ./cmd/dev demo    install what is missing, build, make the demo season, serve it
-//	go run ./cmd/dev academy  several nodes on one PostgreSQL, with the demo
+//	go run ./cmd/dev academy  several nodes on one PostgreSQL and one bucket, with the demo
 //	go run ./cmd/dev test    install what the tests need, run all of them
 //	go run ./cmd/dev build   build the page and the program into .build/
 //	go run ./cmd/dev lint    go vet, staticcheck and the page's type check
@@ -27,12 +27,13 @@ type task struct {
 func tasks() []task {
 	return []task{
 		{"demo", "set up, build, make the demo season if there is none, and serve it", demo},
-		{"academy", "start PostgreSQL, two web and two work nodes with the demo on this machine; --kill runs the long test of nodes that are killed", academy},
+		{"academy", "start PostgreSQL, an object storage, two web and two work nodes with the demo on this machine; --kill runs the long test of nodes that are killed, --clocks that of nodes whose clocks differ", academy},
 		{"test", "set up and run every test", test},
 		{"build", "build the page and the program into .build/", build},
 		{"lint", "go vet, staticcheck and the page's type check", lint},
 		{"licences", "write what is inside the program and its licences to .build/LICENCES.txt", writeLicences},
 		{"release", "make the packages that are installed without a compiler, in .build/release", release},
+		{"storage", "build the object storage that an academy on this machine and its tests keep films in", buildStorage},
 		{"setup", "only install what demo and test need", setup},
 	}
 }

@@ -60,6 +60,7 @@ type academy struct {
 	server        *cluster.Cluster
 	address, data string
 	files         string // its bucket, "" for the folder
+	ahead         string // by how much the next machine's clock is, where clocks can differ
 }
 
 func newAcademy(t *testing.T) *academy {
@@ -82,10 +83,17 @@ func newAcademy(t *testing.T) *academy {
 }
 
 func (a *academy) args(more ...string) []string {
-	data := a.data
-	args := []string{more[0], "--store", a.address}
 	if a.files != "" { // each machine has a folder of its own
-		args, data = append(args, "--files", a.files), a.t.TempDir()
+		return a.argsIn(a.t.TempDir(), more...)
+	}
+	return a.argsIn(a.data, more...)
+}
+
+// argsIn is args for a machine with a folder that is said.
+func (a *academy) argsIn(data string, more ...string) []string {
+	args := []string{more[0], "--store", a.address}
+	if a.files != "" {
+		args = append(args, "--files", a.files)
 	}
 	return append(append(args, "--data", data), more[1:]...)
 }
@@ -93,9 +101,27 @@ func (a *academy) args(more ...string) []string {
 // begin starts one more machine, in a time zone of its own, and waits until it serves.
 func (a *academy) begin(zone string, more ...string) *machine {
 	a.t.Helper()
+	m, line := a.start(zone, append([]string{"--listen", "127.0.0.1:0"}, more...)...)
+	_, rest, is := strings.Cut(line, "tenoff is at ")
+	if m.url, _, _ = strings.Cut(rest, " "); !is {
+		a.t.Fatalf("it says %q\n%s", line, m.log())
+	}
+	return m
+}
+
+// work starts one more machine that only works.
+func (a *academy) work() *machine {
+	a.t.Helper()
+	m, _ := a.start("UTC", "--role", string(roleWork))
+	return m
+}
+
+// start starts one more machine and returns the first line that it says.
+func (a *academy) start(zone string, more ...string) (*machine, string) {
+	a.t.Helper()
 	m := &machine{t: a.t}
-	m.cmd = exec.Command(os.Args[0], append(a.args("serve", "--listen", "127.0.0.1:0"), more...)...)
-	m.cmd.Env = append(os.Environ(), asProgram+"=1", "TZ="+zone)
+	m.cmd = exec.Command(os.Args[0], append(a.args("serve"), more...)...)
+	m.cmd.Env = append(os.Environ(), asProgram+"=1", "TZ="+zone, "CLOCK_AHEAD="+a.ahead)
 	m.cmd.Stderr = m
 	out, err := m.cmd.StdoutPipe()
 	if err != nil {
@@ -106,11 +132,10 @@ func (a *academy) begin(zone string, more ...string) *machine {
 	}
 	a.t.Cleanup(m.kill)
 	line, err := bufio.NewReader(out).ReadString('\n')
-	_, rest, is := strings.Cut(line, "tenoff is at ")
-	if m.url, _, _ = strings.Cut(rest, " "); err != nil || !is {
+	if err != nil {
 		a.t.Fatalf("it says %q, %v\n%s", line, err, m.log())
 	}
-	return m
+	return m, line
 }
 
 func (m *machine) kill() {
@@ -152,11 +177,11 @@ func (m *machine) send(method, path, kind string, body []byte, out any) error {
 	return json.Unmarshal(text, out)
 }
 
-// Two machines on one database and one folder: a film that one takes in both show, its day
-// is the academy's, six writers on one bullpen lose nothing, what one changes the other
-// tells its pages, also after its listener was cut, and one that is killed leaves nothing
-// that the other does not go on with.
-func TestTwoMachines(t *testing.T) {
+// Three machines on one database and one folder: a film that one takes in all show, its day
+// is the academy's, six writers on one bullpen lose nothing, what one changes the others
+// tell their pages, also after their listeners were cut, and one that is killed leaves
+// nothing that another does not go on with.
+func TestSeveralMachines(t *testing.T) {
 	a := newAcademy(t)
 	ctx := t.Context()
 	if code, _, says := call(ctx, a.args("serve", "--listen", "127.0.0.1:0")...); code != exitUsage || !strings.Contains(says, "--zone") {
@@ -170,7 +195,7 @@ func TestTwoMachines(t *testing.T) {
 	if err := rows.SaveSetting(ctx, timeZone, "America/Denver"); err != nil {
 		t.Fatal(err)
 	}
-	machines := []*machine{a.begin("Asia/Tokyo", "--zone", "America/Chicago"), a.begin("Europe/Berlin")}
+	machines := []*machine{a.begin("Asia/Tokyo", "--zone", "America/Chicago"), a.begin("Europe/Berlin"), a.begin("America/Los_Angeles")}
 	if said := machines[0].log(); !strings.Contains(said, "America/Denver") || !strings.Contains(said, "America/Chicago") {
 		t.Errorf("another time zone than the kept one: %s", said)
 	}
@@ -196,20 +221,22 @@ func TestTwoMachines(t *testing.T) {
 	}
 
 	a.write(machines, pen.ID, rows)
-	a.hear(machines, pen.ID)
+	for _, m := range machines[1:] {
+		a.hear(machines[0], m, pen.ID)
+	}
 
 	machines[1].shows(taken.Film.ID)
 
 	for range *long - 1 { // somebody's machine goes in the midst of its work
-		third := a.begin("Asia/Tokyo")
+		another := a.begin("Asia/Tokyo")
 		var other wire.Bullpen
-		if err := third.call(http.MethodPost, "/api/bullpens", map[string]any{"pitcherLabel": "Mo"}, &other); err != nil {
+		if err := another.call(http.MethodPost, "/api/bullpens", map[string]any{"pitcherLabel": "Mo"}, &other); err != nil {
 			t.Fatal(err)
 		}
-		for _, m := range machines { // the job is the third's
+		for _, m := range machines { // the job is the other's
 			m.signal(syscall.SIGSTOP)
 		}
-		if err := third.send(http.MethodPut, "/api/bullpens/"+other.ID+"/films?name=wren.mp4", "video/mp4", film, &taken); err != nil {
+		if err := another.send(http.MethodPut, "/api/bullpens/"+other.ID+"/films?name=wren.mp4", "video/mp4", film, &taken); err != nil {
 			t.Fatal(err)
 		}
 		for running := false; !running; {
@@ -219,7 +246,7 @@ func TestTwoMachines(t *testing.T) {
 			}
 			running = slices.ContainsFunc(jobs, func(j store.Job) bool { return j.State == store.JobRunning })
 		}
-		third.kill()
+		another.kill()
 		began := time.Now()
 		for _, m := range machines {
 			m.signal(syscall.SIGCONT)
@@ -327,6 +354,85 @@ func TestAnotherFolder(t *testing.T) {
 	doctorSays(missing, a.address, "of an older tenoff")
 }
 
+// clocks says that the test was built with clocks that can differ, see CLOCK_AHEAD in cmd/dev.
+var clocks = flag.Bool("clocks", false, "machines go by clocks that differ; only `go run ./cmd/dev academy --clocks` builds them so")
+
+// Three machines whose clocks are 20 s apart, in three time zones: a bullpen that is begun
+// through any of them is of the same day, what one changes the others tell, and no job is
+// done twice, though one machine's lease is over by another's clock as soon as it is taken.
+func TestClocksApart(t *testing.T) {
+	if !*clocks {
+		t.Skip("this program has one clock; `go run ./cmd/dev academy --clocks` builds one with several")
+	}
+	a := newAcademy(t)
+	a.rent()
+	ctx := t.Context()
+	rows, err := store.OpenPostgres(ctx, a.address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer rows.Close()
+	var machines []*machine
+	for i, zone := range []string{"Asia/Tokyo", "Europe/Berlin", "America/Los_Angeles"} {
+		ahead := time.Duration(i-1) * 20 * time.Second
+		a.ahead = ahead.String()
+		m := a.begin(zone, "--zone", "America/Chicago")
+		machines = append(machines, m)
+		res, err := http.Get(m.url + "/live")
+		if err != nil {
+			t.Fatal(err)
+		}
+		res.Body.Close()
+		if date, err := http.ParseTime(res.Header.Get("Date")); err != nil || (time.Until(date)-ahead).Abs() > 10*time.Second {
+			t.Fatalf("its clock is not %v ahead: %s, %v", ahead, date, err)
+		}
+	}
+	film, err := os.ReadFile(drawn.path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var pens []wire.Bullpen
+	for i := range 2 * len(machines) {
+		m := machines[i%len(machines)]
+		var pen wire.Bullpen
+		if err := m.call(http.MethodPost, "/api/bullpens", map[string]any{"pitcherLabel": fmt.Sprint("Kit ", i)}, &pen); err != nil {
+			t.Fatal(err)
+		}
+		if pens = append(pens, pen); pen.Day != pens[0].Day {
+			t.Errorf("bullpens of one moment are of %s and %s", pens[0].Day, pen.Day)
+		}
+		var taken wire.UploadResult
+		if err := m.send(http.MethodPut, "/api/bullpens/"+pen.ID+"/films?name=wren.mp4", "video/mp4", film, &taken); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, m := range machines[1:] {
+		a.hear(machines[0], m, pens[0].ID)
+	}
+	for {
+		queues, err := rows.Queues(ctx)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(queues) == 0 {
+			break
+		}
+		time.Sleep(200 * time.Millisecond)
+	}
+	a.raise(`SELECT count(*) = 0 OR max(attempts) > 1 OR bool_or(state <> 'done') FROM jobs`, "a job was begun twice")
+	for _, pen := range pens {
+		films, err := rows.Films(ctx, pen.ID)
+		if err != nil || len(films) != 1 || films[0].State != bullpen.FilmReady {
+			t.Errorf("films %+v, %v", films, err)
+		}
+	}
+	for _, m := range machines {
+		if said := m.log(); strings.Contains(said, "level=ERROR") || strings.Contains(said, "goes on elsewhere") {
+			t.Error(said)
+		}
+	}
+}
+
 // shows waits until a film is ready.
 func (m *machine) shows(filmID string) {
 	m.t.Helper()
@@ -345,7 +451,7 @@ func (m *machine) shows(filmID string) {
 	}
 }
 
-// write has six writers log reps through both machines, each rep under a key of its own,
+// write has six writers log reps through all machines, each rep under a key of its own,
 // and compares what each shows with the database.
 func (a *academy) write(machines []*machine, penID string, rows *store.Store) {
 	a.t.Helper()
@@ -361,7 +467,7 @@ func (a *academy) write(machines []*machine, penID string, rows *store.Store) {
 				sent := time.Now()
 				var rep wire.RepChange
 				body := map[string]any{"key": fmt.Sprint(w, "/", i), "reading": map[string]any{"value": 40 + i%20, "unit": "mph", "step": 1, "gun": "behind catcher"}}
-				if err := machines[(w+i)%2].call(http.MethodPost, "/api/bullpens/"+penID+"/reps", body, &rep); err != nil {
+				if err := machines[(w+i)%len(machines)].call(http.MethodPost, "/api/bullpens/"+penID+"/reps", body, &rep); err != nil {
 					return err
 				}
 				mu.Lock()
@@ -374,7 +480,8 @@ func (a *academy) write(machines []*machine, penID string, rows *store.Store) {
 	if err := work.Wait(); err != nil {
 		a.t.Fatal(err)
 	}
-	a.t.Logf("%d reps by six writers through two machines in %.1f s, the slowest in %d ms", len(acknowledged), time.Since(began).Seconds(), slowest.Milliseconds())
+	a.t.Logf("%d reps by six writers through %d machines in %.1f s, the slowest in %d ms", len(acknowledged), len(machines), time.Since(began).Seconds(), slowest.Milliseconds())
+	a.raise(`SELECT deadlocks > 0 FROM pg_stat_database WHERE datname = 'academy'`, "writers locked each other out")
 	want, err := rows.Reps(a.t.Context(), penID)
 	if err != nil || len(want) != 6*each {
 		a.t.Fatalf("%d reps in the database, %v", len(want), err)
@@ -395,13 +502,21 @@ func (a *academy) write(machines []*machine, penID string, rows *store.Store) {
 	}
 }
 
-// hear logs reps through one machine, with all listeners cut at first, and waits until the
-// other tells its pages.
-func (a *academy) hear(machines []*machine, penID string) {
+// raise fails the test with a sentence where a question to the database is answered with yes.
+func (a *academy) raise(question, sentence string) {
+	a.t.Helper()
+	if err := a.server.Do(a.t.Context(), "academy", `DO $$ BEGIN IF (`+question+`) THEN RAISE EXCEPTION '`+sentence+`'; END IF; END $$`); err != nil {
+		a.t.Error(err)
+	}
+}
+
+// hear logs reps through one machine, with all listeners cut in two of three times, and waits
+// until another tells its pages.
+func (a *academy) hear(one, other *machine, penID string) {
 	a.t.Helper()
 	ctx, cancel := context.WithCancel(a.t.Context())
 	defer cancel()
-	req, err := http.NewRequestWithContext(ctx, http.MethodGet, machines[1].url+"/api/events", nil)
+	req, err := http.NewRequestWithContext(ctx, http.MethodGet, other.url+"/api/events", nil)
 	if err != nil {
 		a.t.Fatal(err)
 	}
@@ -427,7 +542,7 @@ func (a *academy) hear(machines []*machine, penID string) {
 			}
 		}
 		var rep wire.RepChange
-		if err := machines[0].call(http.MethodPost, "/api/bullpens/"+penID+"/reps", map[string]any{"pitch": "fb"}, &rep); err != nil {
+		if err := one.call(http.MethodPost, "/api/bullpens/"+penID+"/reps", map[string]any{"pitch": "fb"}, &rep); err != nil {
 			a.t.Fatal(err)
 		}
 		began := time.Now()
@@ -438,12 +553,12 @@ func (a *academy) hear(machines []*machine, penID string) {
 					continue
 				}
 			case <-limit:
-				a.t.Fatalf("revision %d was not told\n%s", rep.Revision, machines[1].log())
+				a.t.Fatalf("revision %d was not told\n%s", rep.Revision, other.log())
 			}
 			break
 		}
 		took = append(took, time.Since(began))
 	}
 	slices.Sort(took)
-	a.t.Logf("told by the other machine after %d ms at the median and %d ms at most, listeners cut in two of three", took[len(took)/2].Milliseconds(), took[len(took)-1].Milliseconds())
+	a.t.Logf("told by another machine after %d ms at the median and %d ms at most, listeners cut in two of three", took[len(took)/2].Milliseconds(), took[len(took)-1].Milliseconds())
 }

@@ -17,6 +17,7 @@ import (
 	"testing"
 	"time"
 
+	"tenoff/internal/blob/s3server"
 	"tenoff/internal/blob/s3test"
 	"tenoff/internal/store"
 )
@@ -29,6 +30,24 @@ func (a *academy) rent() *s3test.Server {
 	s := s3test.New()
 	a.t.Cleanup(s.Close)
 	a.files = "s3://" + s3test.Bucket + "/academy?endpoint=" + s.Endpoint()
+	return s
+}
+
+// rentServer gives an academy a bucket of a real object storage.
+func (a *academy) rentServer() *s3server.Server {
+	a.t.Helper()
+	a.t.Setenv("TENOFF_S3_KEY", s3server.Key)
+	a.t.Setenv("TENOFF_S3_SECRET", s3server.Secret)
+	s, err := s3server.Start(a.t.Context(), a.t.TempDir(), nil)
+	if err != nil {
+		a.t.Fatal(err)
+	}
+	a.t.Cleanup(func() {
+		if err := s.Crash(); err != nil {
+			a.t.Error(err)
+		}
+	})
+	a.files = s.Address("academy")
 	return s
 }
 
@@ -63,7 +82,7 @@ func (m *machine) handOut() (token, pitcher, pen string) {
 		m.call(http.MethodPost, "/api/workouts", json.RawMessage(`{"title":"Wall","sets":[{"times":1,"lines":[{"drill":"","pitch":"ch","reps":3}]}]}`), &workout),
 		m.call(http.MethodPost, "/api/pitchers/"+her.ID+"/consents", json.RawMessage(`{"guardian":"her mother","given":"2026-05-01","for":["homework","results"]}`), &struct{}{}),
 		m.call(http.MethodPost, "/api/homework", map[string]any{"pitcherId": her.ID, "workoutId": workout.ID}, &work),
-		m.call(http.MethodPost, "/api/homework/"+work.ID+"/slips", struct{}{}, &slip),
+		m.call(http.MethodPost, "/api/homework/"+work.ID+"/slips", map[string]any{"maxFiles": 500}, &slip),
 	} {
 		if err != nil {
 			m.t.Fatal(err)

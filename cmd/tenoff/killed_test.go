@@ -7,9 +7,11 @@ import (
 	"bytes"
 	"context"
 	"crypto/sha256"
+	"encoding/base64"
 	"encoding/binary"
 	"encoding/hex"
 	"encoding/json"
+	"errors"
 	"flag"
 	"fmt"
 	"io"
@@ -20,26 +22,36 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"syscall"
 	"testing"
 	"time"
 
+	"github.com/aws/aws-sdk-go-v2/aws"
+	"github.com/aws/aws-sdk-go-v2/service/s3"
+
 	"tenoff/internal/backup"
+	"tenoff/internal/blob"
+	"tenoff/internal/blob/s3server"
 	"tenoff/internal/bullpen"
+	"tenoff/internal/homework"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/store"
 )
 
 // How much is killed. The suite's own run is short.
 var (
-	kills  = flag.Int("kills", 2, "so many times each kind of process is killed")
-	stops  = flag.Int("stops", 1, "so many times a process is stopped, and goes on later")
-	frozen = flag.Duration("frozen", 2*time.Second, "for so long")
-	webs   = flag.Int("webs", 2, "web nodes")
-	works  = flag.Int("works", 2, "work nodes")
-	seed   = flag.Uint64("seed", 1, "of what is killed when")
+	kills   = flag.Int("kills", 2, "so many times each kind of process is killed")
+	within  = flag.Duration("within", time.Hour, "but none later than this")
+	stops   = flag.Int("stops", 1, "so many times a process is stopped, and goes on later")
+	frozen  = flag.Duration("frozen", 2*time.Second, "for so long")
+	webs    = flag.Int("webs", 2, "web nodes")
+	works   = flag.Int("works", 2, "work nodes")
+	every   = flag.Duration("pause", 4*time.Second, "between two films, and between two clips; twenty reps are logged meanwhile, by each of three")
+	seed    = flag.Uint64("seed", 1, "of what is killed when")
+	storage = flag.Bool("storage", false, "the films lie in an object storage, which `go run ./cmd/dev storage` builds, and which is killed too")
 )
 
 // siege is an academy's nodes under attack, and what was acknowledged to those who work with
@@ -47,7 +59,9 @@ var (
 type siege struct {
 	*academy
 	rows  *store.Store
+	s3    *s3server.Server // nil: the films lie in a folder
 	pen   string
+	work  string // the bullpen of a homework that films are sent for
 	nodes []*post
 
 	mu      sync.Mutex
@@ -56,15 +70,19 @@ type siege struct {
 	reps    map[string]string // acknowledged: key, ID
 	values  map[string]float64
 	films   map[string]string // acknowledged: ID, SHA-256 of what was sent
+	sent    []string          // SHA-256 of homework films that were acknowledged
 	clips   map[string]bool
 	words   string        // acknowledged last
 	trying  string        // sent after it, and not answered
 	waited  time.Duration // the longest that a job waited after its lease had run out
+	again   int           // uploads that the object storage lost, begun anew
+	retried int           // jobs whose nodes were killed so often that somebody had to ask again
 }
 
 // post is where a node stands: another takes its place when it is killed.
 type post struct {
 	role   role
+	dir    string // its own, where the films lie in an object storage
 	mu     sync.Mutex
 	listen string // where it is reached, and the next one too
 	at     *machine
@@ -80,7 +98,7 @@ func (p *post) node() *machine {
 func (f *siege) man(p *post) {
 	f.t.Helper()
 	m := &machine{t: f.t}
-	args := f.args("serve", "--role", string(p.role), "--leave", "200ms")
+	args := f.argsIn(p.dir, "serve", "--role", string(p.role), "--leave", "200ms")
 	if p.role.answers() {
 		args = append(args, "--listen", p.address())
 	}
@@ -132,19 +150,41 @@ func (f *siege) ask(pick int, method, path, kind string, body []byte, out any) (
 		return false
 	}
 	req.Header.Set("Content-Type", kind)
+	res, text, ok := f.do(req)
+	return ok && res.StatusCode/100 == 2 && (out == nil || json.Unmarshal(text, out) == nil)
+}
+
+// do sends a request and counts its answer; ok is false where none came whole.
+func (f *siege) do(req *http.Request) (res *http.Response, text []byte, ok bool) {
 	res, err := http.DefaultClient.Do(req)
 	if err != nil {
-		return false // it was killed, or is not there again yet
+		return nil, nil, false // it was killed, or is not there again yet
 	}
 	defer res.Body.Close()
-	text, err := io.ReadAll(res.Body)
+	text, err = io.ReadAll(res.Body)
 	f.mu.Lock()
+	defer f.mu.Unlock()
 	f.answers[res.StatusCode]++
-	if res.StatusCode >= 500 && res.StatusCode != http.StatusServiceUnavailable || res.StatusCode == http.StatusServiceUnavailable && !bytes.Contains(text, []byte(`"detail"`)) {
-		f.faults = append(f.faults, fmt.Sprintf("%s %s: %d %s", method, path, res.StatusCode, text))
+	said := err != nil || req.Method == http.MethodHead || bytes.Contains(text, []byte(`"detail"`))
+	if res.StatusCode >= 500 && (res.StatusCode != http.StatusServiceUnavailable || !said) {
+		f.faults = append(f.faults, fmt.Sprintf("%s %s: %d %s\n%s", req.Method, req.URL.Path, res.StatusCode, text, f.about(req, res)))
 	}
-	f.mu.Unlock()
-	return err == nil && res.StatusCode/100 == 2 && (out == nil || json.Unmarshal(text, out) == nil)
+	return res, text, err == nil
+}
+
+// about is what the node that answered a request has logged of it.
+func (f *siege) about(req *http.Request, res *http.Response) (lines string) {
+	for _, p := range f.nodes[:*webs] {
+		if p.address() != req.URL.Host {
+			continue
+		}
+		for line := range strings.Lines(p.node().log()) {
+			if strings.Contains(line, "errand="+res.Header.Get("X-Request-Id")) {
+				lines += line
+			}
+		}
+	}
+	return lines
 }
 
 func (f *siege) send(pick int, method, path string, body, out any) bool {
@@ -170,7 +210,7 @@ func (f *siege) logs(ctx context.Context, who int) {
 		f.mu.Lock()
 		f.reps[key], f.values[rep.Rep.ID] = rep.Rep.ID, value
 		f.mu.Unlock()
-		time.Sleep(100 * time.Millisecond)
+		time.Sleep(*every / 20) // nobody throws ten thousand pitches in one bullpen
 	}
 }
 
@@ -189,8 +229,108 @@ func (f *siege) sends(ctx context.Context, film []byte) {
 		f.mu.Lock()
 		f.films[taken.Film.ID] = hex.EncodeToString(sum[:])
 		f.mu.Unlock()
-		time.Sleep(4 * time.Second) // a film takes some seconds to be read
+		time.Sleep(*every) // a film takes some seconds to be read
 	}
+}
+
+// The pieces that a phone sends a homework film in, and what makes the film several of them
+// long: bytes.
+const (
+	piece = 3 << 20
+	tail  = 8 << 20
+)
+
+// patches sends homework films as a far student's phone does: piece by piece, and where one
+// was lost on from where the bytes that arrived end, by whichever node answers.
+func (f *siege) patches(ctx context.Context, token string, film []byte) {
+	for i := 0; ctx.Err() == nil; i++ {
+		mine := append(bytes.Clone(film), box(fmt.Sprintf("homework %d%*s", i, tail, ""))...)
+		at := f.begins(ctx, token, i, len(mine))
+		if at == "" {
+			return
+		}
+		offset := 0
+		for try := i; offset < len(mine); try++ {
+			if at == "" {
+				offset, at = 0, f.begins(f.t.Context(), token, try, len(mine))
+			}
+			part := mine[offset:min(offset+piece, len(mine))]
+			res, ok := f.tus(try, token, http.MethodPatch, at, &slow{part}, int64(len(part)), "Upload-Offset", fmt.Sprint(offset), "Content-Type", "application/offset+octet-stream")
+			if !ok || res.StatusCode != http.StatusNoContent {
+				time.Sleep(100 * time.Millisecond)
+				res, ok = f.tus(try+1, token, http.MethodHead, at, nil, 0)
+			}
+			if ok && res.StatusCode == http.StatusNotFound && f.s3 != nil { // it died while it put the parts together
+				f.mu.Lock()
+				f.again++
+				f.mu.Unlock()
+				at = ""
+				continue
+			}
+			if !ok || res.StatusCode/100 != 2 {
+				continue
+			}
+			if _, err := fmt.Sscan(res.Header.Get("Upload-Offset"), &offset); err != nil {
+				f.t.Errorf("an upload goes on from %q", res.Header.Get("Upload-Offset"))
+				return
+			}
+		}
+		f.mu.Lock()
+		f.sent = append(f.sent, sumOf(mine))
+		f.mu.Unlock()
+		time.Sleep(*every)
+	}
+}
+
+// begins begins an upload of so many bytes and returns its address, "" if there is no time.
+func (f *siege) begins(ctx context.Context, token string, try, size int) string {
+	for ; ctx.Err() == nil; try++ {
+		res, ok := f.tus(try, token, http.MethodPost, "/api/slip/uploads", nil, 0, "Upload-Length", fmt.Sprint(size),
+			"Upload-Metadata", "filename "+base64.StdEncoding.EncodeToString([]byte("wall.mp4")))
+		if ok && res.StatusCode == http.StatusCreated {
+			return res.Header.Get("Location")
+		}
+		time.Sleep(100 * time.Millisecond)
+	}
+	return ""
+}
+
+// tus sends a request of the tus protocol to one of the web nodes. What was begun in a folder
+// is never gone.
+func (f *siege) tus(pick int, token, method, at string, body io.Reader, size int64, header ...string) (*http.Response, bool) {
+	ctx, cancel := context.WithTimeout(f.t.Context(), *frozen+time.Minute)
+	defer cancel()
+	req, err := http.NewRequestWithContext(ctx, method, "http://"+f.nodes[pick%*webs].address()+at, body)
+	if err != nil {
+		f.t.Error(err)
+		return nil, false
+	}
+	req.ContentLength = size
+	req.Header.Set("Tus-Resumable", "1.0.0")
+	req.Header.Set("Slip", token)
+	for i := 0; i+1 < len(header); i += 2 {
+		req.Header.Set(header[i], header[i+1])
+	}
+	res, text, ok := f.do(req)
+	if ok && res.StatusCode == http.StatusNotFound && f.s3 == nil {
+		f.mu.Lock()
+		f.faults = append(f.faults, fmt.Sprintf("%s %s: %d %s", method, at, res.StatusCode, text))
+		f.mu.Unlock()
+	}
+	return res, ok
+}
+
+// slow is a body that comes along a phone's line.
+type slow struct{ left []byte }
+
+func (s *slow) Read(p []byte) (int, error) {
+	if len(s.left) == 0 {
+		return 0, io.EOF
+	}
+	time.Sleep(20 * time.Millisecond)
+	n := copy(p, s.left[:min(len(s.left), 64<<10)])
+	s.left = s.left[n:]
+	return n, nil
 }
 
 // box is a part of an MP4 that players pass over (ISO/IEC 14496-12, 8.1.2, 'free').
@@ -222,7 +362,7 @@ func (f *siege) renders(ctx context.Context, filmID string) {
 			f.clips[c.ID] = true
 		}
 		f.mu.Unlock()
-		time.Sleep(3 * time.Second)
+		time.Sleep(*every)
 	}
 }
 
@@ -256,6 +396,10 @@ func (f *siege) watches(ctx context.Context) {
 			over = longest
 		}
 		f.mu.Lock()
+		if over > f.waited+10*time.Second && over > 15*time.Second { // longer than it should, see README
+			jobs, err := f.rows.Jobs(ctx, "")
+			f.t.Logf("a job waits for %.0f s since its lease is over: %+v, %v", over.Seconds(), jobs, err)
+		}
 		f.waited = max(f.waited, over)
 		f.mu.Unlock()
 	}
@@ -273,11 +417,17 @@ func TestKilled(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer f.rows.Close()
+	if *storage {
+		f.s3 = f.rentServer()
+	}
 	if err := f.rows.SaveSetting(ctx, timeZone, "America/Chicago"); err != nil {
 		t.Fatal(err)
 	}
 	for i := range *webs + *works {
-		p := &post{role: roleWeb, listen: "127.0.0.1:0"}
+		p := &post{role: roleWeb, listen: "127.0.0.1:0", dir: f.data}
+		if f.s3 != nil {
+			p.dir = t.TempDir()
+		}
 		if i >= *webs {
 			p.role = roleWork
 		}
@@ -303,6 +453,8 @@ func TestKilled(t *testing.T) {
 	var taken wire.UploadResult
 	must(f.ask(0, http.MethodPut, "/api/bullpens/"+pen.ID+"/films?name=wren.mp4", "video/mp4", film, &taken), "a film")
 	homework := f.homework(pen.PitcherID)
+	var token string
+	token, _, f.work = f.nodes[0].node().handOut()
 	f.nodes[0].node().shows(taken.Film.ID)
 
 	load, enough := context.WithCancel(ctx)
@@ -312,6 +464,7 @@ func TestKilled(t *testing.T) {
 		busy.Go(func() { f.logs(load, who) })
 	}
 	busy.Go(func() { f.sends(load, film) })
+	busy.Go(func() { f.patches(load, token, film) })
 	busy.Go(func() { f.renders(load, taken.Film.ID) })
 	busy.Go(func() { f.replies(load, homework) })
 	watching, blind := context.WithCancel(ctx)
@@ -324,13 +477,14 @@ func TestKilled(t *testing.T) {
 	f.settles()
 	blind()
 	eyes.Wait()
-	f.isThere(homework)
+	f.isShown(homework)
+	f.isThere()
 	f.isClean()
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	t.Logf("acknowledged: %d reps, %d films, %d clips; answers by status: %v; the longest that a job waited once its lease had run out: %.1f s",
-		len(f.reps), len(f.films), len(f.clips), f.answers, f.waited.Seconds())
-	if len(f.reps) == 0 || len(f.films) == 0 || len(f.clips) == 0 {
+	t.Logf("acknowledged: %d reps, %d films, %d homework films, %d clips; answers by status: %v; the longest that a job waited once its lease had run out: %.1f s; asked for again: %d jobs; uploads begun anew: %d",
+		len(f.reps), len(f.films), len(f.sent), len(f.clips), f.answers, f.waited.Seconds(), f.retried, f.again)
+	if len(f.reps) == 0 || len(f.films) == 0 || len(f.sent) == 0 || len(f.clips) == 0 {
 		t.Error("nothing was acknowledged of one kind, and so nothing of it was looked for")
 	}
 	for _, said := range f.faults {
@@ -349,63 +503,102 @@ func (f *siege) homework(pitcherID string) string {
 
 // attack kills, stops and ends what runs, in an order that chance makes.
 func (f *siege) attack(chance *rand.Rand) {
-	var acts []func()
-	kill := func(p *post) func() {
-		return func() {
-			p.node().kill()
-			f.man(p)
+	type act struct {
+		what string
+		do   func()
+	}
+	var acts []act
+	kill := func(p *post) {
+		p.node().kill()
+		f.man(p)
+	}
+	// away ends a server that all nodes need and brings it back within a second.
+	away := func(crash func() error, restart func(context.Context) error) {
+		if err := crash(); err != nil {
+			f.t.Error(err)
+		}
+		time.Sleep(time.Duration(chance.IntN(1000)) * time.Millisecond)
+		if err := restart(f.t.Context()); err != nil {
+			f.t.Fatal(err)
 		}
 	}
 	for range *kills {
 		acts = append(acts,
-			func() { kill(f.nodes[chance.IntN(*webs)])() },
-			func() { kill(f.nodes[*webs+chance.IntN(*works)])() },
-			func() {
-				if err := f.server.Crash(); err != nil {
-					f.t.Error(err)
-				}
-				time.Sleep(time.Duration(chance.IntN(1000)) * time.Millisecond)
-				if err := f.server.Restart(f.t.Context()); err != nil {
-					f.t.Fatal(err)
-				}
-			})
+			act{"web", func() { kill(f.nodes[chance.IntN(*webs)]) }},
+			act{"work", func() { kill(f.nodes[*webs+chance.IntN(*works)]) }},
+			act{"database", func() { away(f.server.Crash, f.server.Restart) }})
+		if f.s3 != nil {
+			acts = append(acts, act{"storage", func() { away(f.s3.Crash, f.s3.Restart) }})
+		}
 	}
 	for range *stops {
-		acts = append(acts, func() {
-			m := f.nodes[chance.IntN(len(f.nodes))].node()
-			m.signal(syscall.SIGSTOP)
-			time.Sleep(*frozen)
-			m.signal(syscall.SIGCONT)
-		})
+		acts = append(acts, act{"stopped for a while", func() {
+			n := chance.IntN(len(f.nodes) + 1)
+			process := f.nodes[n%len(f.nodes)].node().cmd.Process
+			if f.s3 != nil && n == len(f.nodes) {
+				process = f.s3.Process()
+			}
+			for _, s := range []syscall.Signal{syscall.SIGSTOP, syscall.SIGCONT} {
+				if err := process.Signal(s); err != nil {
+					f.t.Fatal(err)
+				}
+				if s == syscall.SIGSTOP {
+					time.Sleep(*frozen)
+				}
+			}
+		}})
 	}
 	chance.Shuffle(len(acts), func(i, j int) { acts[i], acts[j] = acts[j], acts[i] })
+	began, done := time.Now(), map[string]int{}
 	for _, act := range acts {
 		time.Sleep(time.Duration(500+chance.IntN(2500)) * time.Millisecond)
-		act()
+		if time.Since(began) > *within {
+			break
+		}
+		act.do()
+		done[act.what]++
 	}
+	f.t.Logf("killed within %.0f s: %v", time.Since(began).Seconds(), done)
 }
 
-// settles waits until the queue is empty.
+// settles waits until the queue is empty, and every film that came whole was taken in. A job
+// whose nodes were killed again and again is asked for once more, as an instructor would.
 func (f *siege) settles() {
 	f.t.Helper()
-	began := time.Now()
-	for {
-		queues, err := f.rows.Queues(f.t.Context())
-		if err == nil && len(queues) == 0 {
+	ctx := f.t.Context()
+	began, told := time.Now(), time.Now()
+	for ; ; time.Sleep(200 * time.Millisecond) {
+		queues, err := f.rows.Queues(ctx)
+		open, jobsErr := f.rows.Jobs(ctx, "")
+		for _, j := range open {
+			if j.State != store.JobFailed {
+				continue
+			}
+			if !strings.Contains(j.Problem, "in the middle of this") {
+				f.t.Errorf("%s failed: %s", j.Kind, j.Problem)
+			}
+			if !f.send(0, http.MethodPost, "/api/jobs/"+j.ID+"/retry", struct{}{}, nil) {
+				f.t.Fatalf("%s can't be tried again", j.Kind)
+			}
+			f.retried++
+		}
+		films, filmsErr := f.rows.Films(ctx, f.work)
+		switch {
+		case errors.Join(err, jobsErr, filmsErr) == nil && len(queues)+len(open) == 0 && len(films) >= len(f.sent):
 			f.t.Logf("the queue is empty %.0f s after the last kill", time.Since(began).Seconds())
 			return
+		case time.Since(began) > 15*time.Minute:
+			f.t.Fatalf("the queue is never empty: %+v, %d of %d homework films, %v", queues, len(films), len(f.sent), errors.Join(err, jobsErr, filmsErr))
+		case time.Since(told) > 30*time.Second:
+			told = time.Now()
+			f.t.Logf("after %.0f s there wait: %+v, %d of %d homework films", time.Since(began).Seconds(), queues, len(films), len(f.sent))
 		}
-		if time.Since(began) > 10*time.Minute {
-			f.t.Fatalf("the queue is never empty: %+v, %v", queues, err)
-		}
-		time.Sleep(200 * time.Millisecond)
 	}
 }
 
-// isThere compares what was acknowledged with what every web node shows and the files hold.
-func (f *siege) isThere(homework string) {
+// isShown compares what was acknowledged with what every web node shows.
+func (f *siege) isShown(homework string) {
 	f.t.Helper()
-	ctx := f.t.Context()
 	for pick := range *webs {
 		var sheet wire.Sheet
 		if !f.send(pick, http.MethodGet, "/api/bullpens/"+f.pen, nil, &sheet) {
@@ -428,25 +621,69 @@ func (f *siege) isThere(homework string) {
 			f.t.Errorf("node %d: the answer says %q, acknowledged was %q", pick, words, f.words)
 		}
 	}
-	for id, sum := range f.films {
-		film, err := f.rows.Film(ctx, id)
-		if err != nil || film.State != bullpen.FilmReady || film.SHA256 != sum {
-			f.t.Errorf("film %s: %s, %s, %v", id, film.State, film.Refusal, err)
-			continue
+}
+
+// open opens what the nodes work on beside them.
+func (f *siege) open() *Program {
+	f.t.Helper()
+	flags := flag.NewFlagSet("", flag.ContinueOnError)
+	at := placeFlags(flags)
+	if err := flags.Parse(f.args("serve")[1:]); err != nil {
+		f.t.Fatal(err)
+	}
+	p, err := NewProgramOn(f.t.Context(), *at, slog.New(slog.DiscardHandler))
+	if err != nil {
+		f.t.Fatal(err)
+	}
+	f.t.Cleanup(func() {
+		if err := p.Close(); err != nil {
+			f.t.Error(err)
 		}
-		bytes, err := os.ReadFile(filepath.Join(f.data, "files", film.Made.Original))
-		if got := sha256.Sum256(bytes); err != nil || hex.EncodeToString(got[:]) != sum {
-			f.t.Errorf("film %s is not what was sent, %v", id, err)
+	})
+	return p
+}
+
+// isThere compares what was acknowledged with rows and files.
+func (f *siege) isThere() {
+	f.t.Helper()
+	ctx := f.t.Context()
+	p := f.open()
+	is := func(film store.Film, sum string) {
+		if film.State != bullpen.FilmReady || film.SHA256 != sum {
+			f.t.Errorf("film %s: %s, %s", film.ID, film.State, film.Refusal)
+		} else if got, err := p.blobs.Sum(ctx, film.Made.Original); err != nil || got != sum {
+			f.t.Errorf("film %s is not what was sent, %v", film.ID, err)
 		}
 	}
+	for id, sum := range f.films {
+		film, err := f.rows.Film(ctx, id)
+		if err != nil {
+			f.t.Errorf("film %s: %v", id, err)
+			continue
+		}
+		is(film, sum)
+	}
+	films, err := f.rows.Films(ctx, f.work)
+	if err != nil {
+		f.t.Fatal(err)
+	}
+	for i, sum := range f.sent {
+		at := slices.IndexFunc(films, func(o store.Film) bool { return o.SHA256 == sum })
+		if at < 0 {
+			f.t.Errorf("homework film %d was acknowledged and is not there", i)
+			continue
+		}
+		is(films[at], sum)
+	}
 	for id := range f.clips {
-		if c, err := f.rows.Clip(ctx, id); err != nil || c.Made == "" {
+		if c, err := f.rows.Clip(ctx, id); err != nil || c.Made == "" { // whether its files are there, see isClean
 			f.t.Errorf("clip %s: %+v, %v", id, c, err)
 		}
 	}
 }
 
-// isClean lets a day pass, sweeps once and looks for what is left over.
+// isClean lets time pass, until nobody goes on with what was begun, sweeps once and looks for
+// what is left over.
 func (f *siege) isClean() {
 	f.t.Helper()
 	ctx := f.t.Context()
@@ -458,38 +695,70 @@ func (f *siege) isClean() {
 			f.t.Errorf("a %s node that was told to stop: %v\n%s", p.role, err, p.node().log())
 		}
 	}
-	long := time.Now().Add(-48 * time.Hour)
-	err := filepath.WalkDir(filepath.Join(f.data, "files"), func(path string, _ os.DirEntry, err error) error {
-		if err == nil {
-			err = os.Chtimes(path, long, long)
-		}
-		return err
-	})
+	const passes = 8 * 24 * time.Hour
+	var err error
+	if f.s3 != nil {
+		err = f.s3.Age(passes)
+	} else {
+		err = filepath.WalkDir(f.data, func(path string, _ os.DirEntry, err error) error {
+			if err == nil {
+				long := time.Now().Add(-passes)
+				err = os.Chtimes(path, long, long)
+			}
+			return err
+		})
+	}
+	if err == nil {
+		err = f.server.Do(ctx, "academy", fmt.Sprintf(`UPDATE files SET created = created - %d`, passes.Microseconds()))
+	}
 	if err != nil {
 		f.t.Fatal(err)
 	}
-	if err := f.server.Do(ctx, "academy", `UPDATE files SET created = created - 172800000000`); err != nil {
-		f.t.Fatal(err)
-	}
-	flags := flag.NewFlagSet("", flag.ContinueOnError)
-	at := placeFlags(flags)
-	if err := flags.Parse([]string{"--store", f.address, "--data", f.data}); err != nil {
-		f.t.Fatal(err)
-	}
-	p, err := NewProgramOn(ctx, *at, slog.New(slog.DiscardHandler))
-	if err != nil {
-		f.t.Fatal(err)
-	}
-	defer p.Close()
-	if err := p.intake.SweepOld(ctx); err != nil {
+	p := f.open()
+	if err := errors.Join(p.intake.SweepOld(ctx), p.homework.Sweep(ctx)); err != nil {
 		f.t.Error(err)
 	}
 	left, err := backup.FindOrphans(ctx, p.store, p.blobs)
 	if err != nil || len(left.Files)+len(left.Rows) > 0 {
 		f.t.Errorf("after a sweep: %+v, %v", left, err)
 	}
-	making, err := os.ReadDir(filepath.Join(f.data, "files", "arriving"))
-	if err != nil || len(making) > 0 {
-		f.t.Errorf("after a sweep %d files are still in the making, %v", len(making), err)
+	if making := f.making(p); len(making) > 0 {
+		f.t.Errorf("after a sweep there are still in the making: %v", making)
 	}
+}
+
+// making lists what is on its way to be a file: nobody's, now.
+func (f *siege) making(p *Program) (names []string) {
+	f.t.Helper()
+	if f.s3 == nil {
+		for _, folder := range []string{filepath.Join(blob.Folder, "arriving"), homework.Folder} {
+			left, err := os.ReadDir(filepath.Join(f.data, folder))
+			if err != nil {
+				f.t.Error(err)
+			}
+			for _, l := range left {
+				names = append(names, l.Name())
+			}
+		}
+		return names
+	}
+	client, bucket, prefix, err := p.blobs.Objects()
+	if err != nil {
+		f.t.Fatal(err)
+	}
+	objects, err := client.ListObjectsV2(f.t.Context(), &s3.ListObjectsV2Input{Bucket: &bucket, Prefix: aws.String(prefix + homework.Folder + "/")})
+	if err != nil {
+		f.t.Fatal(err)
+	}
+	for _, o := range objects.Contents {
+		names = append(names, *o.Key)
+	}
+	parts, err := client.ListMultipartUploads(f.t.Context(), &s3.ListMultipartUploadsInput{Bucket: &bucket, Prefix: &prefix})
+	if err != nil {
+		f.t.Fatal(err)
+	}
+	for _, u := range parts.Uploads {
+		names = append(names, *u.Key+" in parts")
+	}
+	return names
 }

@@ -34,6 +34,7 @@ var arrows = map[string][]string{
 	"internal/disk":          {},
 	"internal/blob":          {"internal/bullpen", "internal/disk"},
 	"internal/blob/s3test":   {},
+	"internal/blob/s3server": {},
 	"internal/postgres":      {"internal/bullpen"},
 	"internal/errand":        {},
 	"internal/store":         {"internal/bullpen", "internal/disk", "internal/errand", "internal/postgres"},
@@ -68,7 +69,7 @@ var arrows = map[string][]string{
 	},
 	"internal/e2e": {},
 	"web":          {},
-	"cmd/dev":      {"internal/joints/parts"},
+	"cmd/dev":      {"internal/joints/parts", "internal/blob/s3server"},
 
 	"internal/joints":         {"internal/bullpen", "internal/film", "internal/joints/parts", "internal/posture"},
 	"internal/joints/convert": {},
@@ -107,7 +108,7 @@ func TestArrows(t *testing.T) {
 			switch {
 			case is && name != "cmd/tenoff" && !slices.Contains(allowed, ours):
 				t.Errorf("%s imports %s: there is no such arrow", name, ours)
-			case imported == "os/exec" && name != "internal/proc" && name != "cmd/dev" && name != "internal/postgres/cluster": // a server, for tests
+			case imported == "os/exec" && name != "internal/proc" && name != "cmd/dev" && name != "internal/postgres/cluster" && name != "internal/blob/s3server": // servers, for tests
 				t.Errorf("%s imports os/exec: only internal/proc starts processes", name)
 			case slices.Contains(pure, name) && reaches(imported):
 				t.Errorf("%s imports %s: it only computes", name, imported)
