@@ -201,6 +201,9 @@ func (b *bucket) send(ctx context.Context, key string, f *os.File, size int64, s
 			Bucket: b.name(), Key: b.object(key), Body: io.NewSectionReader(f, 0, size), ContentLength: aws.Int64(size),
 			ChecksumAlgorithm: types.ChecksumAlgorithmCrc32, IfNoneMatch: aws.String("*"), Metadata: map[string]string{sentBy: by},
 		})
+		if err == nil {
+			return nil
+		}
 		return b.settled(ctx, key, by, size, err)
 	}
 	return b.inParts(ctx, key, size, b.part, func(ctx context.Context, upload *string, n int32, from, to int64) (types.CompletedPart, error) {
@@ -269,9 +272,11 @@ const sentBy = "sent-by"
 
 // settled says how the sending by of so many bytes to a key ended whose last request had the
 // answer err. A request whose answer was lost is made again, and the second time it is
-// refused because the first one did all of it: then what lies there is of this sending.
+// refused because the first one did all of it: then what lies there is of this sending. Or it
+// is told that all is well although the first one ended half way, with the storage itself
+// (versitygw 1.8 says so of parts that it was putting together): then nothing lies there.
 func (b *bucket) settled(ctx context.Context, key, by string, size int64, err error) error {
-	if !is(err, http.StatusPreconditionFailed) && !is(err, http.StatusConflict) && !is(err, http.StatusNotFound) {
+	if err != nil && !is(err, http.StatusPreconditionFailed) && !is(err, http.StatusConflict) && !is(err, http.StatusNotFound) {
 		return err
 	}
 	var code smithy.APIError

@@ -20,13 +20,17 @@ import (
 	"testing"
 	"time"
 
+	"tenoff/internal/blob/s3server"
 	"tenoff/internal/blob/s3test"
 	"tenoff/internal/bullpen"
 )
 
 // realOne names a real object storage that the suite runs over instead of the one in memory,
 // with a bucket that may be filled; who asks comes from the environment.
-var realOne = flag.String("s3", "", "run the suite over `s3://BUCKET/PREFIX?endpoint=URL`")
+var (
+	realOne = flag.String("s3", "", "run the suite over `s3://BUCKET/PREFIX?endpoint=URL`")
+	built   = flag.Bool("storage", false, "run the suite over a server that `go run ./cmd/dev storage` builds")
+)
 
 // rented opens a store in a bucket, with parts and copies so small that there are several.
 func rented(t *testing.T, at Address, room int64) *Store {
@@ -57,7 +61,27 @@ func inMemory(t *testing.T, room int64) (*s3test.Server, *Store) {
 	return server, rented(t, Address{Bucket: s3test.Bucket, Prefix: "academy/", Endpoint: server.Endpoint(), Region: "us-east-1"}, room)
 }
 
+// serve starts a server of this machine's own for the suite to run over.
+func serve(t *testing.T) (address string) {
+	t.Helper()
+	t.Setenv(keyVariable, s3server.Key)
+	t.Setenv(secretVariable, s3server.Secret)
+	s, err := s3server.Start(t.Context(), t.TempDir(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		if err := s.Crash(); err != nil {
+			t.Error(err)
+		}
+	})
+	return s.Address("suite")
+}
+
 func TestConformsInABucket(t *testing.T) {
+	if *built {
+		*realOne = serve(t)
+	}
 	if *realOne == "" {
 		conform(t, func(t *testing.T) *Store { _, s := inMemory(t, Room); return s })
 		return
@@ -313,6 +337,32 @@ func TestCopiesAtOnce(t *testing.T) {
 	entries, err := os.ReadDir(c.dir)
 	if err != nil || c.taken > c.room || int64(len(entries))*10_000 != c.taken {
 		t.Errorf("%d bytes are listed, %d copies lie there, %v", c.taken, len(entries), err)
+	}
+}
+
+// A storage that ended while it put parts together, and says afterwards that all is well, has
+// kept nothing: the file is not called stored, and can be stored again.
+func TestSaidToBeWhole(t *testing.T) {
+	server, s := inMemory(t, Room)
+	film := noise(11 << 20)
+	server.Fault(func(w http.ResponseWriter, r *http.Request) bool {
+		if r.Method != http.MethodPost || !r.URL.Query().Has("uploadId") {
+			return false
+		}
+		_, _ = io.WriteString(w, `<CompleteMultipartUploadResult><ETag>"whole"</ETag></CompleteMultipartUploadResult>`)
+		return true
+	})
+	_, err := s.Put(t.Context(), "films/a/original", bytes.NewReader(film))
+	wantCode(t, err, bullpen.Unavailable)
+	server.Fault(nil)
+	if _, err := s.Put(t.Context(), "films/a/original", bytes.NewReader(film)); err != nil {
+		t.Error(err)
+	}
+	if sum, err := s.Sum(t.Context(), "films/a/original"); err != nil || sum != sumOf(film) {
+		t.Errorf("there is %s, %v", sum, err)
+	}
+	if _, left := server.Left(); len(left) != 0 {
+		t.Errorf("%v came to no end", left)
 	}
 }
 

@@ -281,6 +281,9 @@ func (o objects) take(ctx context.Context, u upload, bullpenID string) error {
 			return blob.Explain(err)
 		}
 		size, _, err = o.head(ctx, base(u.id))
+		if errors.Is(err, fs.ErrNotExist) { // the storage ended in the midst of it and says that it did not
+			return errors.Join(errBroken, o.drop(ctx, u.id))
+		}
 		if err != nil {
 			return err
 		}
