@@ -3,12 +3,15 @@ package jobs
 import (
 	"bytes"
 	"context"
+	"errors"
 	"log/slog"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
 	"tenoff/internal/errand"
+	"tenoff/internal/postgres/cluster"
 	"tenoff/internal/store"
 )
 
@@ -23,6 +26,86 @@ func TestAwayIsSaidOnce(t *testing.T) {
 	warned, back := strings.Count(said.String(), "level=WARN"), strings.Count(said.String(), "can be taken again")
 	if warned != 2 || back != 1 || strings.Contains(said.String(), "level=ERROR") {
 		t.Errorf("%d warnings and %d times back: %s", warned, back, &said)
+	}
+}
+
+// A queue that begins while the database is away waits for it. A database that goes while a
+// job is under way, and is back before its lease is over, costs the job no attempt, and what
+// was done meanwhile is not done again.
+func TestTheDatabaseGoes(t *testing.T) {
+	ctx := t.Context()
+	server, err := cluster.Start(ctx)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer func() {
+		if err := server.Close(); err != nil {
+			t.Error(err)
+		}
+	}()
+	s, err := store.OpenPostgres(ctx, server.Address("postgres"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	back := make(chan error, 2)
+	gone := func() error { // for two seconds
+		err := server.Crash()
+		time.AfterFunc(2*time.Second, func() { back <- server.Restart(ctx) })
+		return err
+	}
+	tries := map[string]*atomic.Int32{"done": {}, "asks": {}}
+	var said bytes.Buffer
+	q := New(s, Options{Attempts: 1, Workers: 1, Poll: 100 * time.Millisecond, Log: slog.New(slog.NewTextHandler(&said, nil))})
+	q.Handle("done", 0, func(_ context.Context, j store.Job, _ func(float64)) error {
+		tries[j.Kind].Add(1)
+		return gone()
+	})
+	q.Handle("asks", 0, func(ctx context.Context, j store.Job, _ func(float64)) error {
+		if tries[j.Kind].Add(1) > 1 {
+			return nil
+		}
+		err := gone()
+		_, asked := s.Job(ctx, j.ID)
+		return errors.Join(err, asked)
+	})
+	if err := gone(); err != nil {
+		t.Fatal(err)
+	}
+	running, stop := context.WithCancel(ctx)
+	ended := make(chan error, 1)
+	go func() { ended <- q.Run(running) }()
+	if err := <-back; err != nil {
+		t.Fatal(err)
+	}
+	want := map[string]int32{"done": 1, "asks": 2}
+	for _, kind := range []string{"done", "asks"} {
+		j, err := s.AddJob(ctx, store.NewJob{Kind: kind, Subject: kind, Payload: "{}"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for began := time.Now(); j.State != store.JobDone; time.Sleep(50 * time.Millisecond) {
+			if now, err := s.Job(ctx, j.ID); err == nil {
+				j = now
+			}
+			if j.State == store.JobFailed || time.Since(began) > 2*time.Minute {
+				t.Errorf("%s: %s %s", kind, j.State, j.Problem)
+				break
+			}
+		}
+		if err := <-back; err != nil {
+			t.Error(err)
+		}
+		if n := tries[kind].Load(); j.Attempts != 1 || n != want[kind] {
+			t.Errorf("%s: attempt %d after %d tries, want the first after %d", kind, j.Attempts, n, want[kind])
+		}
+	}
+	stop()
+	if err := <-ended; err != nil {
+		t.Error(err)
+	}
+	if t.Failed() {
+		t.Log(said.String())
 	}
 }
 

@@ -10,6 +10,7 @@ import (
 	"sync"
 	"time"
 
+	"tenoff/internal/bullpen"
 	"tenoff/internal/store"
 )
 
@@ -85,11 +86,22 @@ func (q *Queue) Handle(name string, atMost int, h Handler) {
 // into the queue, and Run returns nil when the last has. What ran when the last
 // program ended starts over, so only one Run may be at work on a data folder.
 func (q *Queue) Run(ctx context.Context) error {
-	if err := q.tidy(ctx); err != nil {
+	for {
+		err := q.tidy(ctx)
 		if ctx.Err() != nil {
 			return nil
 		}
-		return err
+		if err == nil {
+			break
+		}
+		if !errors.Is(err, bullpen.ErrAway) {
+			return err
+		}
+		q.note(ctx, err) // a program that begins in a bad moment is not a program less
+		select {
+		case <-ctx.Done():
+		case <-time.After(q.options.Poll):
+		}
 	}
 	changes, stop := q.store.Watch()
 	defer stop()

@@ -57,25 +57,41 @@ func (q *Queue) do(ctx context.Context, job store.Job) {
 	default:
 		log.ErrorContext(ctx, "job failed", "err", err)
 	}
-	// The outcome is written even while the program is being stopped.
-	stopping := ctx.Err() != nil
-	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), 10*time.Second)
-	defer cancel()
-	if state == store.JobQueued {
-		spared, wait := stopping, pause(job.Attempts, stopping)
-		if errors.Is(err, bullpen.ErrAway) {
-			spared, wait = true, away
-		}
-		err = q.store.ReturnJob(ctx, job.ID, job.Attempts, spared, wait)
-	} else {
-		err = q.store.EndJob(ctx, job.ID, job.Attempts, state, problem)
+	spared, wait := ctx.Err() != nil, pause(job.Attempts, ctx.Err() != nil)
+	if errors.Is(err, bullpen.ErrAway) {
+		spared, wait = true, away
 	}
+	err = q.told(ctx, func(ctx context.Context) error {
+		if state == store.JobQueued {
+			return q.store.ReturnJob(ctx, job.ID, job.Attempts, spared, wait)
+		}
+		return q.store.EndJob(ctx, job.ID, job.Attempts, state, problem)
+	})
 	if err != nil {
 		log.ErrorContext(ctx, "the end of a job can't be stored; it will start over", "err", err)
 		return
 	}
-	if err := q.store.AddSpent(ctx, job.Kind, processor); err != nil {
+	err = q.told(ctx, func(ctx context.Context) error { return q.store.AddSpent(ctx, job.Kind, processor) })
+	if err != nil {
 		log.WarnContext(ctx, "the processor that a job took can't be counted", "err", err)
+	}
+}
+
+// told has the store told how a job ended, also while the program is being stopped. Where the
+// database is away it is told as soon as it is back, for as long as the job is surely this
+// worker's: what was done is not done again, and none of its attempts goes.
+func (q *Queue) told(ctx context.Context, tell func(context.Context) error) error {
+	for began := time.Now(); ; {
+		telling, cancel := context.WithTimeout(context.WithoutCancel(ctx), 10*time.Second)
+		err := tell(telling)
+		cancel()
+		if !errors.Is(err, bullpen.ErrAway) || ctx.Err() != nil || time.Since(began) > q.options.Lease {
+			return err
+		}
+		select {
+		case <-ctx.Done():
+		case <-time.After(time.Second):
+		}
 	}
 }
 

@@ -20,10 +20,14 @@ func Explain(err error) error {
 	if err == nil || bullpen.CodeOf(err) != bullpen.Internal || errors.Is(err, context.Canceled) {
 		return err
 	}
-	if code, sentence := words(err); sentence != "" {
-		return &bullpen.Error{Code: code, Message: sentence, Err: err}
+	code, sentence := words(err)
+	switch sentence {
+	case "":
+		return err
+	case unreachable:
+		err = errors.Join(bullpen.ErrAway, err)
 	}
-	return err
+	return &bullpen.Error{Code: code, Message: sentence, Err: err}
 }
 
 // Refusal says why a server let nobody in, for whoever sets it up; "" for any other error.
