@@ -9,9 +9,9 @@ import (
 	"tenoff/internal/blob/s3server"
 )
 
-// buildStorage builds the object storage at its first use: minutes on a machine that has
-// compiled none of it, so no other task waits for it. It is a program beside tenoff's own
-// and stands in no go.mod of ours; the checksum database vouches for its version.
+// buildStorage builds the object storage at its first use: a minute on a machine that has
+// compiled none of it. It is a program beside tenoff's own and stands in no go.mod of ours;
+// Go's checksum database vouches for its version.
 func buildStorage(ctx context.Context, _ []string) error {
 	if _, err := s3server.Built(); err == nil {
 		return nil

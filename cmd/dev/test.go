@@ -16,6 +16,7 @@ func test(ctx context.Context, args []string) error {
 		lintGo,
 		buildJoints,
 		buildProgram,
+		func(ctx context.Context) error { return buildStorage(ctx, nil) },
 	}
 	for _, step := range steps {
 		if err := step(ctx); err != nil {

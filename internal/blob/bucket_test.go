@@ -27,10 +27,7 @@ import (
 
 // realOne names a real object storage that the suite runs over instead of the one in memory,
 // with a bucket that may be filled; who asks comes from the environment.
-var (
-	realOne = flag.String("s3", "", "run the suite over `s3://BUCKET/PREFIX?endpoint=URL`")
-	built   = flag.Bool("storage", false, "run the suite over a server that `go run ./cmd/dev storage` builds")
-)
+var realOne = flag.String("s3", "", "run the suite over `s3://BUCKET/PREFIX?endpoint=URL`")
 
 // rented opens a store in a bucket, with parts and copies so small that there are several.
 func rented(t *testing.T, at Address, room int64) *Store {
@@ -61,32 +58,35 @@ func inMemory(t *testing.T, room int64) (*s3test.Server, *Store) {
 	return server, rented(t, Address{Bucket: s3test.Bucket, Prefix: "academy/", Endpoint: server.Endpoint(), Region: "us-east-1"}, room)
 }
 
-// serve starts a server of this machine's own for the suite to run over.
-func serve(t *testing.T) (address string) {
-	t.Helper()
+func TestConformsInABucket(t *testing.T) {
+	if *realOne != "" {
+		conformsAt(t, *realOne)
+		return
+	}
+	conform(t, func(t *testing.T) *Store { _, s := inMemory(t, Room); return s })
+}
+
+// The suite over a real storage, on this machine.
+func TestConformsOnAServer(t *testing.T) {
+	if _, err := s3server.Built(); err != nil {
+		t.Skip(err)
+	}
 	t.Setenv(keyVariable, s3server.Key)
 	t.Setenv(secretVariable, s3server.Secret)
 	s, err := s3server.Start(t.Context(), t.TempDir(), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Cleanup(func() {
+	defer func() {
 		if err := s.Crash(); err != nil {
 			t.Error(err)
 		}
-	})
-	return s.Address("suite")
+	}()
+	conformsAt(t, s.Address("suite"))
 }
 
-func TestConformsInABucket(t *testing.T) {
-	if *built {
-		*realOne = serve(t)
-	}
-	if *realOne == "" {
-		conform(t, func(t *testing.T) *Store { _, s := inMemory(t, Room); return s })
-		return
-	}
-	at, err := ParseAddress(*realOne)
+func conformsAt(t *testing.T, address string) {
+	at, err := ParseAddress(address)
 	if err != nil {
 		t.Fatal(err)
 	}
