@@ -104,7 +104,7 @@ func beside(t *testing.T, p *program, b tab, sheet wire.Sheet) {
 	b.until(fmt.Sprintf(`document.querySelector(".two-times .says")?.textContent.replaceAll("\u00a0", " ") === %q`, look.Sentence+"."))
 	b.until(fmt.Sprintf(`Number(document.querySelector(".side").dataset.frame) === %d`, *look.Off.Rep.Release))
 	b.press("o")
-	b.until(`document.querySelector(".side-stage.laid canvas")`)
+	b.until(`document.querySelector(".side-stage.overlaid canvas")`)
 	b.press("o")
 	b.until(`document.querySelector(".side-stage canvas")?.ariaLabel.includes("only what differs")`)
 	b.press("o", "t")

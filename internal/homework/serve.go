@@ -111,6 +111,9 @@ func (w *relative) WriteHeader(status int) {
 	}
 	if status == http.StatusServiceUnavailable {
 		head.Set("Retry-After", "5") // seconds
+		if !texts.Knows(sentence) { // what stands in the way is for whoever runs this to mend, and in the log
+			sentence = "Films can't be stored at this moment. What has arrived stays; send it again in a few minutes."
+		}
 	}
 	head.Del(sentenceHeader)
 	head.Del("Content-Length")
@@ -132,9 +135,9 @@ func (w *relative) Write(p []byte) (int, error) {
 // sentences say what tusd's answers mean.
 var sentences = map[int]string{
 	http.StatusNotFound:              "There is no such upload any more; begin it again.",
-	http.StatusConflict:              "The upload goes on from another place; ask where with HEAD.",
+	http.StatusConflict:              "Part of this film is here already; choose it again, and it goes on from there.",
 	http.StatusRequestEntityTooLarge: "More was sent than the film is long; begin it again.",
-	http.StatusPreconditionFailed:    "This server speaks tus 1.0.0.",
+	http.StatusPreconditionFailed:    "This page is out of date; load it again.",
 }
 
 // statusOf maps an error of ours to HTTP.

@@ -136,7 +136,7 @@ func TestHomework(t *testing.T) {
 		{"the third", post, "/api/bullpens/$pen/reps", `{}`, 201, `"pitch":"ch"
 			"drill":"","set":1,"number":3
 			"value":41`, map[string]string{"r3": "rep.id"}},
-		{"where they lie", get, "/api/bullpens/$pen", "", 200, `"laid":[{"repId":"$r1","place":0,"shift":0},{"repId":"$r2","place":1,"shift":0},{"repId":"$r3","place":2,"shift":0}],"next":3`, nil},
+		{"where they lie", get, "/api/bullpens/$pen", "", 200, `"reps":[{"repId":"$r1","place":0,"shift":0},{"repId":"$r2","place":1,"shift":0},{"repId":"$r3","place":2,"shift":0}],"next":3`, nil},
 		{"the second was left out", post, "/api/reps/$r2/shift", `{"by":1}`, 200, `{"repId":"$r2","place":2,"shift":1},{"repId":"$r3","place":3,"shift":0}],"next":4`, nil},
 		{"what follows has moved", get, "/api/bullpens/$pen", "", 200, `"drill":"Wrist snap","set":2,"number":1`, nil},
 		{"back", post, "/api/reps/$r2/shift", `{"by":-1}`, 200, `"next":3`, nil},

@@ -30,10 +30,10 @@ func (s *Server) plan(ctx context.Context, bullpenID string) (*wire.Plan, error)
 		return nil, err
 	}
 	workout := wire.HandedWorkoutOf(h.Workout)
-	out := &wire.Plan{HomeworkID: h.ID, State: h.State(s.today()), Title: h.Workout.Title, Places: workout.Places, Laid: make([]wire.WorkoutRep, len(laid)), Typed: placeReadingsOf(h.Student)}
+	out := &wire.Plan{HomeworkID: h.ID, State: h.State(s.today()), Title: h.Workout.Title, Places: workout.Places, Reps: make([]wire.WorkoutRep, len(laid)), Typed: placeReadingsOf(h.Student)}
 	shifts := make([]int, len(laid)+1) // the last for the rep to come
 	for i, l := range laid {
-		out.Laid[i] = wire.WorkoutRep(l)
+		out.Reps[i] = wire.WorkoutRep(l)
 		shifts[i] = l.Shift
 	}
 	at := bullpen.WorkoutPlaces(len(out.Places), shifts)

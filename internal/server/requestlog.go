@@ -61,7 +61,8 @@ func (s *Server) stays(next http.Handler) http.Handler {
 		if film && s.leaving.Load() {
 			w.Header().Set("Retry-After", "2")
 			w.Header().Set("Connection", "close")
-			writeProblem(w, refusal(http.StatusServiceUnavailable, "This server is about to stop; send the film again in a moment."))
+			language := languageFor(readIn(r).Context(), "")
+			writeProblem(w, refusal(http.StatusServiceUnavailable, language.Given("This server is about to stop; send the film again in a moment.")))
 			return
 		}
 		next.ServeHTTP(w, r)

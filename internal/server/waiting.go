@@ -46,8 +46,8 @@ func waiting(proposals []wire.Proposal, plan *wire.Plan, reps []wire.Rep) []stri
 // typed counts the typed readings that no rep has: beside a rep without one, and of
 // places that no rep lies on yet.
 func typed(p *wire.Plan, reps []wire.Rep) (beside, later int) {
-	at := make(map[int]string, len(p.Laid))
-	for _, l := range p.Laid {
+	at := make(map[int]string, len(p.Reps))
+	for _, l := range p.Reps {
 		if _, there := at[l.Place]; !there { // of one that was thrown again, the first
 			at[l.Place] = l.RepID
 		}

@@ -14,18 +14,32 @@ func (l Language) Given(sentence string) string {
 	if LanguageOf(string(l)) == English || sentence == "" {
 		return sentence
 	}
-	for _, g := range given() {
-		found := g.form.FindStringSubmatch(sentence)
-		if found == nil {
-			continue
-		}
-		values := V{}
-		for i, name := range g.form.SubexpNames()[1:] {
-			values[name] = found[i+1]
-		}
-		return l.Say(g.key, values)
+	known, found := knownAgain(sentence)
+	if found == nil {
+		return sentence
 	}
-	return sentence
+	values := V{}
+	for i, name := range known.form.SubexpNames()[1:] {
+		values[name] = found[i+1]
+	}
+	return l.Say(known.key, values)
+}
+
+// Knows reports whether a finished English sentence is one that Given can say again: one
+// that was written for a student or a parent to read.
+func Knows(sentence string) bool {
+	_, found := knownAgain(sentence)
+	return found != nil
+}
+
+// knownAgain is the text that a sentence was made of, and its values; nil for none.
+func knownAgain(sentence string) (form, []string) {
+	for _, g := range given() {
+		if found := g.form.FindStringSubmatch(sentence); found != nil {
+			return g, found
+		}
+	}
+	return form{}, nil
 }
 
 // form is how a text of the catalogue is known again.

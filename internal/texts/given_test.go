@@ -84,13 +84,14 @@ func TestWhatComesInEnglishIsSaidAgain(t *testing.T) {
 	sentences = append(sentences, formatsOf(t, "store/links.go", "Errorf", 1)[1:2]...) // the others are an instructor's
 	sentences = append(sentences, formatsOf(t, "server/bodies.go", "Given", 0)...)
 	sentences = append(sentences, formatsOf(t, "server/bodies.go", "Sprintf", 0)...)
-	for _, name := range []string{"page", "links"} {
+	for _, name := range []string{"page", "links", "requestlog"} {
 		sentences = append(sentences, formatsOf(t, "server/"+name+".go", "Given", 0)...)
 	}
 	for _, name := range []string{"links", "slip"} {
 		sentences = append(sentences, formatsOf(t, "server/"+name+".go", "Errorf", 1)...)
 	}
 	sentences = append(sentences, unavailable(t)...)
+	sentences = append(sentences, uploadsAnswers(t)...)
 	for _, what := range []string{"film", "clip", "rep", "bullpen", "pitcher", "homework"} { // what a link's page is made of
 		sentences = append(sentences, fmt.Sprintf(formatsOf(t, "store/rows.go", "Errorf", 1)[0], what))
 	}
@@ -142,6 +143,31 @@ func unavailable(t *testing.T) []string {
 	}
 	if len(out) < 2 {
 		t.Errorf("only %d sentences in rows.go", len(out))
+	}
+	return out
+}
+
+// uploadsAnswers are the sentences that an upload's answers are said in, whatever the
+// program behind it calls them.
+func uploadsAnswers(t *testing.T) []string {
+	t.Helper()
+	text, err := os.ReadFile("../homework/serve.go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out []string
+	for _, m := range regexp.MustCompile(`(?:http\.Status\w+:\s+|sentence = )(".*?")`).FindAllStringSubmatch(string(text), -1) {
+		sentence, err := strconv.Unquote(m[1])
+		if err != nil {
+			t.Fatal(err)
+		}
+		if regexp.MustCompile(`\b(HEAD|tus|5\d\d|bucket)\b`).MatchString(sentence) {
+			t.Errorf("a student reads %q", sentence)
+		}
+		out = append(out, sentence)
+	}
+	if len(out) < 6 {
+		t.Errorf("only %d sentences in serve.go", len(out))
 	}
 	return out
 }

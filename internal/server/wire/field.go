@@ -88,7 +88,7 @@ type FieldStanding struct {
 	Sure     bool           `json:"sure" doc:"the first way need not be asked about"`
 	Why      string         `json:"why,omitempty" doc:"one sentence: what times can't tell here"`
 	Headline string         `json:"headline,omitempty" doc:"how the first way would come out"`
-	Outcomes []FieldOutcome `json:"layings" nullable:"false" doc:"ways in which entries belong to throws, the likeliest first"`
+	Outcomes []FieldOutcome `json:"outcomes" nullable:"false" doc:"ways in which entries belong to throws, the likeliest first"`
 	Joined   int            `json:"joined" doc:"reps that the last join concerned; it can be undone"`
 	Kept     int            `json:"kept,omitempty" doc:"of an undo: reps that were changed since, which stay as they are"`
 }
@@ -129,8 +129,8 @@ type FieldUnread struct {
 // FieldChoice is a POST body: what somebody says yes to.
 type FieldChoice struct {
 	Revision int64    `json:"revision" doc:"that the look had; 409 when the bullpen has moved on"`
-	Laying   int      `json:"laying" minimum:"0" maximum:"9"`
-	Entries  []string `json:"entries" nullable:"false" maxItems:"1000" doc:"that join their reps as laid"`
+	Outcome  int      `json:"outcome" minimum:"0" maximum:"9" doc:"which of the ways, from 0"`
+	Entries  []string `json:"entries" nullable:"false" maxItems:"1000" doc:"that join the throws they belong to that way"`
 	Alone    []string `json:"alone,omitempty" nullable:"false" maxItems:"1000" doc:"entries without a throw that become reps of their own"`
 }
 

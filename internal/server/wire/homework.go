@@ -184,7 +184,7 @@ type Plan struct {
 	State      bullpen.HomeworkState `json:"state"`
 	Title      string                `json:"title"`
 	Places     []Place               `json:"places" nullable:"false"`
-	Laid       []WorkoutRep          `json:"laid" nullable:"false" doc:"reps that are no warm-up, as thrown"`
+	Reps       []WorkoutRep          `json:"reps" nullable:"false" doc:"reps that are no warm-up, as thrown"`
 	Next       int                   `json:"next" doc:"index into places for the rep logged next; -1: the workout is done"`
 	Typed      []PlaceReading        `json:"typed" nullable:"false" doc:"the readings she typed, by place"`
 }

@@ -6,9 +6,9 @@ import { apart, choiceOf } from "./choice";
 const line = (id: string, fate: FieldLine["fate"], place?: number): FieldLine => ({ id, at: 1, pitch: "fb", fate, ...(place ? { place } : {}) });
 
 test("a plain yes joins what found its rep and leaves the rest to be looked at", () => {
-  const laying = { chance: 1, unread: [], lines: [line("a", "joins", 1), line("b", "stays", 2), line("c", "differs", 3), line("d", "no throw"), line("e", "is joined", 4), line("f", "new rep")] };
-  assert.deepEqual(choiceOf(laying, {}), { entries: ["a", "b", "f"], alone: [], aside: [] });
-  assert.deepEqual(choiceOf(laying, { a: "wait", c: "join", d: "alone", b: "aside" }), { entries: ["c", "f"], alone: ["d"], aside: ["b"] });
+  const outcome = { chance: 1, unread: [], lines: [line("a", "joins", 1), line("b", "stays", 2), line("c", "differs", 3), line("d", "no throw"), line("e", "is joined", 4), line("f", "new rep")] };
+  assert.deepEqual(choiceOf(outcome, {}), { entries: ["a", "b", "f"], alone: [], aside: [] });
+  assert.deepEqual(choiceOf(outcome, { a: "wait", c: "join", d: "alone", b: "aside" }), { entries: ["c", "f"], alone: ["d"], aside: ["b"] });
 });
 
 test("each two ways differ in what is shown of them", () => {

@@ -26,9 +26,9 @@ export interface Choice {
   aside: string[];
 }
 
-export function choiceOf(laying: FieldOutcome, wishes: Readonly<Record<string, Wish>>): Choice {
+export function choiceOf(outcome: FieldOutcome, wishes: Readonly<Record<string, Wish>>): Choice {
   const out: Choice = { entries: [], alone: [], aside: [] };
-  for (const line of laying.lines) {
+  for (const line of outcome.lines) {
     const usual = wishesFor(line)[0];
     const wish = usual && (wishes[line.id] ?? usual);
     if (wish === "join") out.entries.push(line.id);
@@ -40,18 +40,18 @@ export function choiceOf(laying: FieldOutcome, wishes: Readonly<Record<string, W
 
 /** The lines to look at to tell ways apart, for each way: one at least by which each two
     differ, and the first ones, so many if there are. */
-export function apart(layings: readonly FieldOutcome[], most = 3): FieldLine[][] {
-  const n = layings[0]?.lines.length ?? 0;
+export function apart(outcomes: readonly FieldOutcome[], most = 3): FieldLine[][] {
+  const n = outcomes[0]?.lines.length ?? 0;
   const lines = Array.from({ length: n }, (_, i) => i);
   const differ = (a: FieldOutcome, b: FieldOutcome) => (i: number) => a.lines[i]?.place !== b.lines[i]?.place;
   const at = new Set<number>();
-  layings.forEach((a, k) => {
-    for (const b of layings.slice(k + 1)) {
+  outcomes.forEach((a, k) => {
+    for (const b of outcomes.slice(k + 1)) {
       const first = lines.find(differ(a, b));
       if (first !== undefined && ![...at].some(differ(a, b))) at.add(first);
     }
   });
-  for (const i of [...lines.filter((i) => layings.some((l) => differ(layings[0]!, l)(i))), ...lines]) if (at.size < most) at.add(i);
+  for (const i of [...lines.filter((i) => outcomes.some((l) => differ(outcomes[0]!, l)(i))), ...lines]) if (at.size < most) at.add(i);
   const shown = [...at].sort((a, b) => a - b);
-  return layings.map((l) => shown.map((i) => l.lines[i]!));
+  return outcomes.map((l) => shown.map((i) => l.lines[i]!));
 }

@@ -42,10 +42,10 @@ export function FromField({ bullpenId, revision, types, refresh, brief }: Props)
     refresh();
   };
   const path = { id: bullpenId };
-  const join = async (laying: number, { entries, alone, aside }: Choice) => {
+  const join = async (outcome: number, { entries, alone, aside }: Choice) => {
     if (entries.length + alone.length > 0) {
       await does(
-        ask("post", "/api/bullpens/{id}/field/join", { path, body: { revision: look.revision, laying, entries, alone } }),
+        ask("post", "/api/bullpens/{id}/field/join", { path, body: { revision: look.revision, outcome, entries, alone } }),
         () => `${many(entries.length + alone.length, "rep", "reps")} took what was typed at the fence. Undo stands here.`,
       );
     }
@@ -56,7 +56,7 @@ export function FromField({ bullpenId, revision, types, refresh, brief }: Props)
   return (
     <section class="card from-field" aria-labelledby="from-field">
       <h2 id="from-field" class={brief ? "sr-only" : ""}>From the field</h2>
-      {look.waiting > 0 && <Waiting key={look.layings.map((l) => l.chance).join(" ")} look={look} bullpenId={bullpenId} types={types} join={join} brief={brief ?? false} />}
+      {look.waiting > 0 && <Waiting key={look.outcomes.map((l) => l.chance).join(" ")} look={look} bullpenId={bullpenId} types={types} join={join} brief={brief ?? false} />}
       {look.joined > 0 && (
         <div class="row">
           <p>{many(look.joined, "rep", "reps")} took what was typed at the fence.</p>
@@ -71,21 +71,21 @@ interface WaitingProps {
   look: FieldStanding;
   bullpenId: string;
   types: readonly PitchType[];
-  join: (laying: number, choice: Choice) => Promise<void>;
+  join: (outcome: number, choice: Choice) => Promise<void>;
   brief: boolean;
 }
 
 function Waiting({ look, bullpenId, types, join, brief }: WaitingProps) {
-  const [chosen, setChosen] = useState(look.layings.length === 1 || look.sure ? 0 : -1);
+  const [chosen, setChosen] = useState(look.outcomes.length === 1 || look.sure ? 0 : -1);
   const [each, setEach] = useState(false);
   const [wishes, setWishes] = useState<Record<string, Wish>>({});
   const [busy, setBusy] = useState(false);
   if (look.looking) return <p role="status">{many(look.waiting, "reading", "readings")} from the field: their reps are being looked for …</p>;
-  if (look.layings.length === 0) return <p>{many(look.waiting, "reading", "readings")} from the field {look.waiting === 1 ? "waits" : "wait"} until reps are found on the film.</p>;
+  if (look.outcomes.length === 0) return <p>{many(look.waiting, "reading", "readings")} from the field {look.waiting === 1 ? "waits" : "wait"} until reps are found on the film.</p>;
 
-  const asked = look.layings.length > 1 && !look.sure;
-  const laying = look.layings[chosen];
-  const choice = laying && choiceOf(laying, wishes);
+  const asked = look.outcomes.length > 1 && !look.sure;
+  const outcome = look.outcomes[chosen];
+  const choice = outcome && choiceOf(outcome, wishes);
   const n = choice ? choice.entries.length + choice.alone.length + choice.aside.length : 0;
   const yes = async () => {
     if (!choice) return;
@@ -98,27 +98,27 @@ function Waiting({ look, bullpenId, types, join, brief }: WaitingProps) {
     <>
       {!asked && <p><b>{look.headline}</b></p>}
       {look.why && <p>{look.why}</p>}
-      {asked && <Ways layings={look.layings} types={types} chosen={chosen} choose={(i) => (setWishes({}), setChosen(i))} />}
-      {each && laying && <Each laying={laying} bullpenId={bullpenId} types={types} wishes={wishes} wish={(id, w) => setWishes({ ...wishes, [id]: w })} />}
+      {asked && <Ways outcomes={look.outcomes} types={types} chosen={chosen} choose={(i) => (setWishes({}), setChosen(i))} />}
+      {each && outcome && <Each outcome={outcome} bullpenId={bullpenId} types={types} wishes={wishes} wish={(id, w) => setWishes({ ...wishes, [id]: w })} />}
       <div class="row">
         <button type="button" class={`button${n > 0 ? " primary" : ""}`} disabled={n === 0 || busy} onClick={() => void yes()}>
           {n === 0 || !choice ? "Yes" : choice.aside.length === n ? `Set ${n === 1 ? "it" : n} aside` : `Yes, ${many(choice.entries.length + choice.alone.length, "rep", "reps")}`}
         </button>
         {brief
           ? <Link class="button" to={to.bullpen(bullpenId)}>Look at each</Link>
-          : <button type="button" class="button" aria-expanded={each} disabled={!laying} onClick={() => setEach(!each)}>Look at each</button>}
+          : <button type="button" class="button" aria-expanded={each} disabled={!outcome} onClick={() => setEach(!each)}>Look at each</button>}
       </div>
     </>
   );
 }
 
 /** Two or three ways, each by the first readings that tell it from the others. */
-function Ways({ layings, types, chosen, choose }: { layings: readonly FieldOutcome[]; types: readonly PitchType[]; chosen: number; choose: (i: number) => void }) {
-  const differing = apart(layings);
+function Ways({ outcomes, types, chosen, choose }: { outcomes: readonly FieldOutcome[]; types: readonly PitchType[]; chosen: number; choose: (i: number) => void }) {
+  const differing = apart(outcomes);
   return (
     <fieldset class="fieldset ways">
       <legend>More than one way fits: which throw is which reading’s?</legend>
-      {layings.map((_, i) => (
+      {outcomes.map((_, i) => (
         <label key={i} class="way">
           <input type="radio" name="way" checked={chosen === i} onChange={() => choose(i)} />
           <span>{differing[i]!.map((line) => <span key={line.id} class="way-line">{typedText(line, types)}: {placeText(line) || "no throw"}</span>)}</span>
@@ -130,13 +130,13 @@ function Ways({ layings, types, chosen, choose }: { layings: readonly FieldOutco
 
 const wishText: Record<Wish, string> = { join: "joins", alone: "becomes a rep of its own", aside: "is of no use", wait: "waits" };
 
-function Each({ laying, bullpenId, types, wishes, wish }: { laying: FieldOutcome; bullpenId: string; types: readonly PitchType[]; wishes: Readonly<Record<string, Wish>>; wish: (id: string, wish: Wish) => void }) {
+function Each({ outcome, bullpenId, types, wishes, wish }: { outcome: FieldOutcome; bullpenId: string; types: readonly PitchType[]; wishes: Readonly<Record<string, Wish>>; wish: (id: string, wish: Wish) => void }) {
   return (
     <div class="scroll" tabIndex={0} role="region" aria-label="Each reading">
       <table class="each-reading">
         <thead><tr><th scope="col">typed</th><th scope="col">throw</th><th scope="col">what becomes of it</th></tr></thead>
         <tbody>
-          {laying.lines.map((line) => {
+          {outcome.lines.map((line) => {
             const offered = wishesFor(line);
             const where = placeText(line);
             return (
@@ -155,7 +155,7 @@ function Each({ laying, bullpenId, types, wishes, wish }: { laying: FieldOutcome
           })}
         </tbody>
       </table>
-      {laying.unread.map((u) => <p key={u.place} class="quiet">The throw {filmTime(u.seconds)} has no reading.</p>)}
+      {outcome.unread.map((u) => <p key={u.place} class="quiet">The throw {filmTime(u.seconds)} has no reading.</p>)}
     </div>
   );
 }

@@ -20,7 +20,7 @@ export function LedgerTable() {
   const asked = useWatched(changes, () => ledger.rows().map(({ rep }) => askedOf(rep)));
   const chosen = useWatched(changes, () => room.state.chosen);
   const plan = useWatched(changes, () => office.sheet.plan);
-  const shifts = new Map(plan?.laid.map((l) => [l.repId, l.shift]));
+  const shifts = new Map(plan?.reps.map((l) => [l.repId, l.shift]));
   const place = useRef<HTMLDivElement>(null);
   const unit = office.sheet.pitcher.unit;
   useLayoutEffect(() => {

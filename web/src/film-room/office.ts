@@ -112,10 +112,10 @@ export class Office {
   shift(by: -1 | 1): void {
     const rep = this.room.chosen()?.rep;
     if (!this.sheet.plan) return say("This bullpen is no homework, so there is no workout to move along.");
-    if (!this.sheet.plan.laid.some((l) => l.repId === rep?.id)) return say("This rep is not numbered along the workout.");
+    if (!this.sheet.plan.reps.some((l) => l.repId === rep?.id)) return say("This rep is not numbered along the workout.");
     this.does(
       ask("post", "/api/reps/{id}/shift", { path: { id: rep!.id }, body: { by } }).then(({ plan }) => {
-        const place = plan.places[plan.laid.find((l) => l.repId === rep!.id)?.place ?? -1];
+        const place = plan.places[plan.reps.find((l) => l.repId === rep!.id)?.place ?? -1];
         say(place ? `Now ${placeText(plan.places, place, (code) => pitchName(this.pitchTypes, code))}. Those after it moved along.` : "Now beyond the workout.");
       }),
     );

@@ -97,16 +97,16 @@ function Stage({ look, offClock, fastClock }: { look: Pair; offClock: FrameClock
   const range = useMemo(() => span(sides), [sides]);
 
   /** Lays the two pictures over each other as they are now. */
-  const laid = useRef(() => {});
-  laid.current = () => {
+  const drawOver = useRef(() => {});
+  drawOver.current = () => {
     if (lay !== "beside" && over.current && offVideo.current && fastVideo.current) overlay(over.current, offVideo.current, fastVideo.current, lay, mix / 100);
   };
   useLayoutEffect(() => {
-    laid.current();
+    drawOver.current();
     // Some browsers have no picture of a film at hand in the moment in which it gives up
     // its place on the page: then the first drawing lacks it.
-    const soon = requestAnimationFrame(() => laid.current());
-    const later = setTimeout(() => laid.current(), 200);
+    const soon = requestAnimationFrame(() => drawOver.current());
+    const later = setTimeout(() => drawOver.current(), 200);
     return () => {
       cancelAnimationFrame(soon);
       clearTimeout(later);
@@ -117,7 +117,7 @@ function Stage({ look, offClock, fastClock }: { look: Pair; offClock: FrameClock
     const open = (video: HTMLVideoElement, index: 0 | 1, filmId: string, clock: FrameClock) => {
       const player = new FilmPlayer(video, {
         painted: (frame) => {
-          laid.current();
+          drawOver.current();
           setShown((now) => (index === 0 ? [frame, now[1]] : [now[0], frame]));
         },
         failed: setDark,
@@ -242,9 +242,9 @@ function Stage({ look, offClock, fastClock }: { look: Pair; offClock: FrameClock
         <h1 class="headline">{differenceText(look.off.rep.pitchName, look.phases) || "Side by side"}</h1>
       </header>
       {dark && <p class="notice alarm" role="alert">{dark}</p>}
-      <div class={`side-stage${lay !== "beside" ? " laid" : ""}${swapped ? " swapped" : ""}`}>
+      <div class={`side-stage${lay !== "beside" ? " overlaid" : ""}${swapped ? " swapped" : ""}`}>
         {lay !== "beside" && (
-          <div class="laid-picture">
+          <div class="overlay-picture">
             <canvas ref={over} role="img" aria-label={`Both films, ${layWords[lay]}`} />
             <BothSkeletons sides={[look.off, look.fast]} poses={poses} />
           </div>
