@@ -20,7 +20,8 @@ type Glance struct {
 type Shot struct {
 	Gap  *float64 `json:"gap,omitempty"`  // under the baseline, in the glance's unit
 	Body *float64 `json:"body,omitempty"` // the legs' speed, per cent of her own fastballs'
-	Well bool     `json:"well,omitempty"` // in the band, and not shown to have slowed down
+	Well bool     `json:"well,omitempty"` // in the band, and the same body, or its body was not filmed
+	Half bool     `json:"half,omitempty"` // in the band, and of its body the film can't tell
 }
 
 // MostShots is the most that a glance shows; of a longer bullpen the last ones.

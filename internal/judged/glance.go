@@ -55,7 +55,10 @@ func (b Bullpen) shot(i int, unit bullpen.Unit) (shot bullpen.Shot, ok bool) {
 	if paced && pace.Legs != nil {
 		shot.Body = tenths(pace.Legs.Percent)
 	}
-	shot.Well = n.Verdict == bullpen.InBand && pace.Verdict == ""
+	if n.Verdict == bullpen.InBand {
+		told := !paced || pace.Legs == nil || pace.Told == tempo.SameBody
+		shot.Well, shot.Half = told, !told && (pace.Told == "" || pace.Told == tempo.CantTell)
+	}
 	return shot, shot.Gap != nil || shot.Body != nil
 }
 

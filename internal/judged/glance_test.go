@@ -6,6 +6,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/tempo"
 )
 
 // A glance is stored with the verdicts, holds until the bullpen changes, and is then made
@@ -77,5 +78,31 @@ func TestGlance(t *testing.T) {
 	}
 	if stale, err := h.store.Unjudged(ctx, by, 10); err != nil || len(stale) != 3 {
 		t.Errorf("after marking again %d bullpens are judged anew, %v", len(stale), err)
+	}
+}
+
+// A shot is well only where gap and body are right; where the film can't tell the body it is
+// half, and where its pitch is said to be slower it is neither.
+func TestShotOfABody(t *testing.T) {
+	legs := &tempo.BodySpeed{Percent: 99.4, U: 1.5}
+	for _, c := range []struct {
+		what       string
+		verdict    bullpen.Verdict
+		body       tempo.RepBody
+		well, half bool
+	}{
+		{"same body", bullpen.InBand, tempo.RepBody{Legs: legs, Told: tempo.SameBody}, true, false},
+		{"can't tell", bullpen.InBand, tempo.RepBody{Legs: legs, Told: tempo.CantTell}, false, true},
+		{"no check", bullpen.InBand, tempo.RepBody{Legs: legs}, false, true},
+		{"the pitch slowed down", bullpen.InBand, tempo.RepBody{Legs: legs, Told: tempo.SlowedBody}, false, false},
+		{"not timed", bullpen.InBand, tempo.RepBody{}, true, false},
+		{"too soft", bullpen.TooSoft, tempo.RepBody{Legs: legs, Told: tempo.SameBody}, false, false},
+	} {
+		c.body.RepID = "r"
+		gap := bullpen.Gap{MPH: 10}
+		b := Bullpen{Facts: Facts{Reps: []bullpen.Rep{{ID: "r"}}}, Sheet: bullpen.Sheet{Reps: []bullpen.RepNumbers{{RepID: "r", Gap: &gap, Verdict: c.verdict}}}, Body: tempo.Assessment{Reps: []tempo.RepBody{c.body}}}
+		if shot, ok := b.shot(0, bullpen.MPH); !ok || shot.Well != c.well || shot.Half != c.half {
+			t.Errorf("%s: %+v", c.what, shot)
+		}
 	}
 }

@@ -104,6 +104,7 @@ type RepBody struct {
 	Legs        *BodySpeed    `json:"legs,omitempty" doc:"body speed"`
 	Arm         *BodySpeed    `json:"arm,omitempty" doc:"arm speed"`
 	Verdict     tempo.Verdict `json:"verdict,omitempty" doc:"slowed body or slowed arm where this rep by itself is shown to be slower than her own fastballs; missing where that is not shown"`
+	Told        tempo.Verdict `json:"told,omitempty" doc:"what the check of its pitch comes to for this rep: its own verdict, or what is said of the pitch's others together; missing for a rep that no check is about"`
 	Words       string        `json:"words,omitempty" doc:"a short line: legs at 97 % of her fastball's speed"`
 	Short       string        `json:"short,omitempty" doc:"the same in a table: legs 86 %: slowed"`
 	Pending     string        `json:"pending,omitempty" doc:"one sentence: why there is no body speed, and what to do"`
@@ -196,6 +197,6 @@ func splitOf(s *tempo.Split) *Split {
 func RepBodyOf(p tempo.RepBody) *RepBody {
 	return &RepBody{
 		LegsSeconds: p.LegsSeconds, ArmSeconds: p.ArmSeconds, LegsFrom: p.LegsFrom, ArmFrom: p.ArmFrom,
-		Legs: (*BodySpeed)(p.Legs), Arm: (*BodySpeed)(p.Arm), Verdict: p.Verdict, Words: p.Words, Short: p.Short, Pending: p.Pending,
+		Legs: (*BodySpeed)(p.Legs), Arm: (*BodySpeed)(p.Arm), Verdict: p.Verdict, Told: p.Told, Words: p.Words, Short: p.Short, Pending: p.Pending,
 	}
 }

@@ -82,6 +82,7 @@ type SharedJudged struct {
 type SharedRepBody struct {
 	Legs    *BodySpeed    `json:"legs,omitempty"`
 	Verdict tempo.Verdict `json:"verdict,omitempty" doc:"missing where it is not shown to be slower"`
+	Told    tempo.Verdict `json:"told,omitempty" doc:"what the check of its pitch comes to for this rep"`
 	Short   string        `json:"short,omitempty"`
 }
 
@@ -116,7 +117,7 @@ func SharedRepOf(r Rep) SharedRep {
 		Judged: SharedJudged{Gap: r.Judged.Gap, Uncertainty: r.Judged.Uncertainty, Verdict: r.Judged.Verdict, EdgeOf: r.Judged.EdgeOf, SoFar: r.Judged.SoFar},
 	}
 	if r.Body != nil {
-		out.Body = &SharedRepBody{Legs: r.Body.Legs, Verdict: r.Body.Verdict, Short: r.Body.Short}
+		out.Body = &SharedRepBody{Legs: r.Body.Legs, Verdict: r.Body.Verdict, Told: r.Body.Told, Short: r.Body.Short}
 	}
 	return out
 }

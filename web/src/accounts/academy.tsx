@@ -10,6 +10,7 @@ export function Academy() {
   const [problem, setProblem] = useState("");
   useEffect(() => void ask("get", "/api/academy").then(setAcademy, (failure) => setProblem(sentenceOf(failure))), []);
   if (!academy) return problem ? <p class="notice alarm" role="alert">{problem}</p> : null;
+  if (academy.uses.length < 2) return null; // who coaches alone has nobody to share with
   return (
     <section aria-labelledby="academy">
       <h2 id="academy">Who uses how much</h2>

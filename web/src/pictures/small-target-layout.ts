@@ -1,11 +1,12 @@
 // A target in small, for lists: the same picture as target-layout.ts lays out, without
-// words and names. Plain numbers in, plain numbers out.
+// its reps' names. Plain numbers in, plain numbers out.
 import { place, type Scale } from "./scale";
 
 export interface SmallShot {
   gap?: number;
   body?: number;
   well: boolean;
+  half?: boolean;
 }
 
 export interface SmallBand {
@@ -22,7 +23,7 @@ export interface SmallLayout {
   middle: { x0: number; x1: number; y0: number; y1: number };
   /** Where the strip of reps known by gap alone begins. */
   strip?: number;
-  points: { x: number; y: number; well: boolean }[];
+  points: { x: number; y: number; fill: "full" | "half" | "empty" }[];
 }
 
 const edge = 7;
@@ -42,7 +43,7 @@ export function layOutSmall(shots: readonly SmallShot[], band: SmallBand, own: {
     // Without a gap it stands at the right edge, without a body on the strip.
     x: s.gap === undefined ? width - edge : place(x, s.gap),
     y: s.body !== undefined ? place(y, s.body) : known ? (bottom + height) / 2 : height / 2,
-    well: s.well,
+    fill: s.well ? "full" as const : s.half ? "half" as const : "empty" as const,
   });
   return {
     band: inBand, ...(same ? { same } : {}), middle: { ...inBand, y0: same?.y0 ?? 0, y1: same?.y1 ?? bottom },

@@ -13,6 +13,11 @@ test("right gap and same body lie in the middle, too firm left of it, slowed dow
   assert.equal(l.strip, undefined);
 });
 
+test("right gap whose body can't be told is neither full nor empty", () => {
+  const l = layOutSmall([{ gap: 10, body: 100, well: false, half: true }, { gap: 10, body: 100, well: true }, { gap: 16, body: 100, well: false }], band, { lo: 97, hi: 103 }, 150, 100);
+  assert.deepEqual(l.points.map((p) => p.fill), ["half", "full", "empty"]);
+});
+
 test("without film every rep lies on one line, and the middle is the band", () => {
   const l = layOutSmall([{ gap: 10, well: true }, { gap: 17, well: false }], band, undefined, 150, 100);
   assert.deepEqual(l.points.map((p) => p.y), [50, 50]);

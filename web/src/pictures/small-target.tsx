@@ -1,26 +1,35 @@
 // A target in small, and the line of her weeks under it: which of the two went wrong is
 // seen in a list already. What it tells stands in words beside it.
+import { useId } from "preact/hooks";
 import type { SmallTarget as Told, WeekGap } from "../api/types";
 import { place } from "./scale";
+import { HalfInk } from "./half-ink";
 import { shapePath } from "./shape";
 import { layOutSmall } from "./small-target-layout";
 import { wayOf } from "./way";
 
 const width = 156;
 const height = 104;
+/** Above it stands what the band is. */
+const above = 15;
 
 export function SmallTarget({ target: t }: { target: Told }) {
   const l = layOutSmall(t.shots, t.band, t.own, width, height);
+  const half = useId();
   const well = t.shots.filter((s) => s.well).length;
+  const halves = t.shots.filter((s) => s.half).length;
   return (
-    <svg class="small-target" viewBox={`0 0 ${width} ${height}`} width={width} height={height} role="img"
-      aria-label={`Target of the ${t.pitchName}${t.drill ? ` in ${t.drill}` : ""}: ${well} of ${t.shots.length} in the middle.`}>
+    <svg class="small-target" viewBox={`0 ${-above} ${width} ${height + above}`} width={width} height={height + above} role="img"
+      aria-label={`Target of the ${t.pitchName}${t.drill ? ` in ${t.drill}` : ""}: ${well} of ${t.shots.length} well${halves > 0 ? `, ${halves} with the right gap whose body can’t be told` : ""}.`}>
+      <HalfInk id={half} />
+      <text x={(l.band.x0 + l.band.x1) / 2} y={-4} text-anchor="middle">{t.band.lo}–{t.band.hi} {t.unit} under</text>
       <rect class="field" x="0.5" y="0.5" width={width - 1} height={height - 1} rx="5" />
       <rect class="right-gap" x={l.band.x0} width={l.band.x1 - l.band.x0} y="1" height={height - 2} />
       {l.same && <rect class="same-body" x="1" width={width - 2} y={l.same.y0} height={l.same.y1 - l.same.y0} />}
       <rect class="middle" x={l.middle.x0} width={l.middle.x1 - l.middle.x0} y={Math.max(l.middle.y0, 1.5)} height={Math.min(l.middle.y1, (l.strip ?? height) - 1.5) - Math.max(l.middle.y0, 1.5)} />
+      {l.same && <text x="5" y={(l.same.y0 + l.same.y1) / 2} dy="0.35em">same body</text>}
       {l.strip !== undefined && <path class="edge" d={`M1 ${l.strip}H${width - 1}`} />}
-      {l.points.map((p, i) => <path key={i} class={p.well ? "dot" : "dot outside"} d={shapePath("ch", p.x, p.y, 4.2)} />)}
+      {l.points.map((p, i) => <path key={i} class={p.fill === "empty" ? "dot outside" : "dot"} style={p.fill === "half" ? { fill: `url(#${half})` } : {}} d={shapePath("ch", p.x, p.y, 4.2)} />)}
     </svg>
   );
 }

@@ -19,7 +19,7 @@ test("right gap and same body lies in the middle; a fault lies on its own side o
   assert.ok(at("firm").x < l.middle.x0 && at("soft").x > l.middle.x1);
   assert.ok(at("slowed").y > l.middle.y1);
   for (const p of l.points) assert.ok(inside(l.field, p), p.of.id);
-  assert.deepEqual(l.columns.map((c) => c.word), ["too firm", "in the band", "soft", "too soft"]);
+  assert.deepEqual(l.columns.map((c) => c.lines), [["too firm"], ["in the band"], ["soft"], ["too soft"]]);
 });
 
 test("the edges of the band are the middle's edges", () => {
@@ -54,5 +54,13 @@ test("at 320 pixels nothing lies outside, and no word is wider than its column",
   const shots = Array.from({ length: 16 }, (_, i) => ({ id: String(i), order: i + 1, gap: 4 + i, gapU: 0.7, body: 84 + 1.3 * i, bodyU: 2 }));
   const l = layOutTarget(shots, band, spread, 320, 300);
   for (const p of l.points) assert.ok(inside(l.field, p));
-  assert.ok(l.columns.length < 4);
+  const room = [l.middle.x0 - l.field.x0, l.middle.x1 - l.middle.x0];
+  l.columns.slice(0, 2).forEach((c, i) => c.lines.forEach((line) => assert.ok(6.2 * line.length <= room[i]!, line)));
+});
+
+test("on a phone every column has its name, in two lines where one is too wide", () => {
+  const shots = Array.from({ length: 6 }, (_, i) => ({ id: String(i), order: i + 1, gap: 8 + i, gapU: 0.7, body: 96 + i, bodyU: 2 }));
+  const l = layOutTarget(shots, band, spread, 328, 300);
+  assert.deepEqual(l.columns.map((c) => c.lines), [["too firm"], ["in the", "band"], ["soft"], ["too", "soft"]]);
+  assert.ok(l.field.y0 > layOutTarget(shots, band, spread, 640, 300).field.y0, "there is no room for two lines");
 });

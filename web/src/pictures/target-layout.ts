@@ -52,7 +52,8 @@ export interface TargetLayout {
   under?: Zone;
   beside?: Zone;
   points: TargetPoint[];
-  columns: { x: number; word: string }[];
+  /** What lies below each column, in one line or two. */
+  columns: { x: number; lines: string[] }[];
   ticks: { x: number; label: string }[];
   rows: { y: number; label: string }[];
   whole?: number;
@@ -66,6 +67,22 @@ export function roomFor(words: string, { field, band }: Pick<TargetLayout, "fiel
 }
 
 const strip = 44;
+
+/** Of the words over the columns: a line's height, and a letter's mean width. */
+export const columnLine = 16;
+const columnLetter = 6.2;
+
+/** A column's words in one line, or in two where they are too wide; none where they still are. */
+function fold(words: string, room: number): string[] {
+  const fits = (line: string) => columnLetter * line.length <= room;
+  if (fits(words)) return [words];
+  const parts = words.split(" ");
+  for (let i = 1; i < parts.length; i++) {
+    const lines = [parts.slice(0, i).join(" "), parts.slice(i).join(" ")];
+    if (lines.every(fits)) return lines;
+  }
+  return [];
+}
 
 /** Points that would lie on one another are moved apart along a strip's short side. */
 function apart(points: TargetPoint[], along: "x" | "y", room: number, radius: number): void {
@@ -86,7 +103,6 @@ export function layOutTarget(shots: readonly Shot[], band: TargetBand, spread: {
   const bodies = [...both, ...bodyOnly];
   const known = bodies.length > 0;
   const left = known ? 56 : 12;
-  const top = 28;
   const right = width - 12 - (bodyOnly.length > 0 ? strip : 0);
   const below = 40;
   const bottom = height - below - (known && gapOnly.length > 0 ? strip + 6 : 0);
@@ -94,6 +110,13 @@ export function layOutTarget(shots: readonly Shot[], band: TargetBand, spread: {
   const gaps = [...both, ...gapOnly].map((s) => s.gap!);
   const wide = Math.max(band.limit, band.hi) - band.lo;
   const x: Scale = { from: Math.min(0, ...gaps.map((g) => g - 1)), to: Math.max(band.limit + 0.35 * wide, ...gaps.map((g) => g + 1)), start: left, end: right };
+  const words: [number, number, Verdict][] = [
+    [x.from, band.lo, "too firm"], [band.lo, band.hi, "in the band"],
+    ...(band.limit > band.hi ? [[band.hi, band.limit, "soft"] as [number, number, Verdict]] : []),
+    [Math.max(band.limit, band.hi), x.to, "too soft"],
+  ];
+  const columns = words.map(([from, to, verdict]) => ({ x: (place(x, from) + place(x, to)) / 2, lines: fold(name(verdict), place(x, to) - place(x, from)) })).filter((c) => c.lines.length > 0);
+  const top = columns.some((c) => c.lines.length > 1) ? 28 + columnLine : 28;
   const percents = bodies.map((s) => s.body!);
   const low = Math.min(90, ...percents.map((p) => p - 2), spread?.lo ?? 100);
   const high = Math.max(106, ...percents.map((p) => p + 2), spread?.hi ?? 100);
@@ -118,12 +141,6 @@ export function layOutTarget(shots: readonly Shot[], band: TargetBand, spread: {
   apart(onUnder, "x", under ? strip : bottom - top, radius);
   apart(onBeside, "y", strip, radius);
 
-  const words: [number, number, Verdict][] = [
-    [x.from, band.lo, "too firm"], [band.lo, band.hi, "in the band"],
-    ...(band.limit > band.hi ? [[band.hi, band.limit, "soft"] as [number, number, Verdict]] : []),
-    [Math.max(band.limit, band.hi), x.to, "too soft"],
-  ];
-  const columns = words.map(([from, to, verdict]) => ({ x: (place(x, from) + place(x, to)) / 2, room: place(x, to) - place(x, from), word: name(verdict) })).filter((c) => c.room >= 6.2 * c.word.length);
   const step = roundStep(x.to - x.from, Math.max(3, Math.floor((right - left) / 60)));
   const upStep = roundStep(high - low, 5);
   return {

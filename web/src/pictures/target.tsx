@@ -2,8 +2,8 @@
 // in, up how fast her body was; the band and the spread of her own fastballs cross in the
 // middle. One look tells which of the two went wrong, and on which rep. Where a point lies is
 // no verdict: "same body" is said by the server alone, for reps like her own may be too few
-// to tell. Behind it lies a table.
-import { useMemo, useState } from "preact/hooks";
+// to tell, and of whom it is not said stands half empty. Behind it lies a table.
+import { useId, useMemo, useState } from "preact/hooks";
 import type { BodyCheck, Judged, RepBody, Rep, Summary, Unit } from "../api/types";
 import { folded, verdictName, verdictText } from "../parts/verdict";
 import { useSaid } from "../said/language";
@@ -11,15 +11,17 @@ import { pitchName } from "../said/names";
 import type { Said } from "../said/say";
 import { paceText } from "../words/body";
 import { gapText, tenthsText } from "../words/speed";
+import { fillOf } from "./fill";
+import { HalfInk } from "./half-ink";
 import { pressed } from "./press";
 import { shapePath } from "./shape";
-import { layOutTarget, roomFor, type Shot, type TargetLayout, type TargetPoint } from "./target-layout";
+import { columnLine, layOutTarget, roomFor, type Shot, type TargetLayout, type TargetPoint } from "./target-layout";
 import { useWidth } from "./use-width";
 
 /** What of a rep its point shows: all of that is known of one on a shared page. */
 export type TargetRep = Pick<Rep, "id" | "order" | "pitch" | "warmUp"> & {
   judged: Pick<Judged, "gap" | "uncertainty" | "verdict" | "edgeOf" | "soFar">;
-  body?: Pick<RepBody, "legs" | "verdict" | "short">;
+  body?: Pick<RepBody, "legs" | "verdict" | "told" | "short">;
 };
 
 interface Props<R extends TargetRep> {
@@ -56,7 +58,9 @@ export function Target<R extends TargetRep>({ reps, summary, check, unit, baseli
   const width = Math.min(measured, 720);
   const band = summary.bands.find((b) => b.unit === unit);
   const shots = useMemo(() => reps.filter((r) => !r.warmUp).flatMap((r) => shotOf(r, unit) ?? []), [reps, unit]);
+  const drawn = useMemo(() => reps.filter((r) => !r.warmUp && shotOf(r, unit)), [reps, unit]);
   const [near, setNear] = useState<TargetPoint>();
+  const half = useId();
   const said = useSaid();
   const { say } = said;
   if (!band || shots.length === 0) return null;
@@ -70,6 +74,7 @@ export function Target<R extends TargetRep>({ reps, summary, check, unit, baseli
       <svg viewBox={`0 0 ${width} ${height}`} width={width} height={height} role="group"
         aria-label={say(known ? "target.told" : "target.toldGap", { pitch: pitchName(said, summary.pitch), fastball: baseline, unit, limits })}
         onPointerLeave={() => setNear(undefined)}>
+        <HalfInk id={half} />
         <Ground layout={layout} baseline={baseline} />
         {layout.points.map((p) => <Cross key={p.of.id} point={p} />)}
         {layout.points.map((p) => {
@@ -81,7 +86,7 @@ export function Target<R extends TargetRep>({ reps, summary, check, unit, baseli
               onClick={pick} onKeyDown={pick && pressed(pick)}>
               {/* Large enough for a thumb. */}
               <circle class="touch" cx={p.x} cy={p.y} r="16" />
-              <path class={`dot pitch-${rep.pitch}${isWell(rep) ? "" : " outside"}`} d={shapePath(rep.pitch, p.x, p.y, layout.radius)} />
+              <path class={`dot pitch-${rep.pitch}${fillOf(rep) === "empty" ? " outside" : ""}`} style={fillOf(rep) === "half" ? { fill: `url(#${half})` } : {}} d={shapePath(rep.pitch, p.x, p.y, layout.radius)} />
               {slowed(rep) && <text class="of-rep" x={p.x + layout.radius + 4} y={p.y} dy="0.35em">{rep.order}</text>}
             </g>
           );
@@ -93,6 +98,7 @@ export function Target<R extends TargetRep>({ reps, summary, check, unit, baseli
         <ul class="key">
           <li><svg width="30" height="22" aria-hidden="true"><rect class="middle" x="2" y="3" width="26" height="16" /></svg> {say(known ? "target.middle" : "target.middleGap", { limits, fastball: baseline })}</li>
           {known && <li>{say("target.up", { fastball: baseline })}</li>}
+          {drawn.some((r) => fillOf(r) === "half") && <li><svg width="22" height="22" aria-hidden="true"><path class="dot" style={{ fill: `url(#${half})` }} d={shapePath(summary.pitch, 11, 11, 7)} /></svg> {say("target.half")}</li>}
           {known && reps.some(slowed) && <li>{say("target.numbered")}</li>}
           {layout.beside && <li>{say("target.notRead")}</li>}
         </ul>
@@ -103,7 +109,7 @@ export function Target<R extends TargetRep>({ reps, summary, check, unit, baseli
           <table>
             <thead><tr><th scope="col">{say("column.rep")}</th><th scope="col">{say("target.across", { unit, fastball: baseline })}</th><th scope="col">{say("column.verdict")}</th><th scope="col">{say("column.legs")}</th></tr></thead>
             <tbody>
-              {reps.filter((r) => !r.warmUp && shotOf(r, unit)).map((r) => (
+              {drawn.map((r) => (
                 <tr key={r.id}>
                   <th scope="row">{r.order}</th>
                   <td>{r.judged.gap ? gapText(r.judged.gap, unit, false, r.judged.edgeOf !== undefined) : "–"}</td>
@@ -121,9 +127,6 @@ export function Target<R extends TargetRep>({ reps, summary, check, unit, baseli
 
 /** The server says of this rep by itself that legs or arm were slower. */
 const slowed = (rep: TargetRep) => rep.body?.verdict !== undefined;
-
-/** In the band, and not shown to have slowed down. */
-const isWell = (rep: TargetRep) => rep.judged.verdict === "in the band" && !slowed(rep);
 
 /** Field, band, her own spread and their names. */
 export function Ground({ layout: l, baseline }: { layout: TargetLayout; baseline: string }) {
@@ -143,7 +146,7 @@ export function Ground({ layout: l, baseline }: { layout: TargetLayout; baseline
       {l.under && <text class="panel" x={l.under.x1 - 8} y={(l.under.y0 + l.under.y1) / 2} dy="0.35em" text-anchor="end">{say("target.notFilmed")}</text>}
       {l.rows.map((r) => <text key={r.label} x={l.field.x0 - 6} y={r.y} dy="0.35em" text-anchor="end">{r.label}</text>)}
       {l.ticks.map((t) => <text key={t.label} x={t.x} y={(l.under ?? l.field).y1 + 17} text-anchor="middle">{t.label}</text>)}
-      {l.columns.map((c) => <text key={c.word} class="panel" x={c.x} y={l.field.y0 - 9} text-anchor="middle">{c.word}</text>)}
+      {l.columns.map((c) => c.lines.map((line, i) => <text key={line} class="panel" x={c.x} y={l.field.y0 - 9 - columnLine * (c.lines.length - 1 - i)} text-anchor="middle">{line}</text>))}
       {l.whole !== undefined && roomFor(like, l) && <text class="panel" x={l.field.x0 + 8} y={l.whole} dy="0.35em">{like}</text>}
       {l.whole !== undefined && l.same && l.field.y1 - l.same.y1 > 26 && roomFor(slow, l) && <text class="panel" x={l.field.x0 + 8} y={l.field.y1 - 10}>{slow}</text>}
     </>
