@@ -65,7 +65,12 @@ var errNoTicket = bullpen.Errorf(bullpen.NotFound, "This address opens nothing a
 // opens refuses whoever tries many tokens that open nothing; err is what looking the
 // token up came to.
 func (s *Server) opens(r *http.Request, err error) error {
-	if bullpen.CodeOf(err) == bullpen.NotFound && !s.guesses.take(neighbourhood(s.remote(r))) {
+	if bullpen.CodeOf(err) != bullpen.NotFound {
+		return err
+	}
+	if left, failed := s.guesses.take(r.Context(), neighbourhood(s.remote(r))); failed != nil {
+		return failed
+	} else if !left {
 		// Only what opens nothing is refused: a family behind one address is not kept
 		// out by an old link, and a token of 128 bits is not found by trying.
 		return refusal(http.StatusTooManyRequests, languageFor(r.Context(), "").Given("Too many links that open nothing were tried; wait a minute."))

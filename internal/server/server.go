@@ -66,7 +66,7 @@ type Server struct {
 	handler http.Handler
 
 	names   assetNames
-	guesses *attempts // of slips' tokens
+	guesses attempts // of slips' tokens
 	// Where passphrases are tried: by whoever comes from elsewhere, by whoever sits at
 	// the machine, and by whoever is signed in and changes hers.
 	front, inside, changing door
@@ -87,8 +87,8 @@ func New(deps Deps) *Server {
 	s := &Server{deps: deps, log: deps.Log, engine: gin.New(), heartbeat: 15 * time.Second, closing: make(chan struct{})}
 	s.checking, s.bodyTime = make(chan struct{}, atOnce()), bodyTime
 	s.guesses = newAttempts(2*time.Second, 30)
-	s.front, s.inside = newDoor(20*time.Second, 5).across(deps.Store, "front"), newDoor(5*time.Second, 30)
-	s.changing = newDoor(20*time.Second, 5).across(deps.Store, "changing")
+	s.front, s.inside = newDoor(newAttempts(20*time.Second, 5).across(deps.Store, "front")), newDoor(newAttempts(5*time.Second, 30))
+	s.changing = newDoor(newAttempts(20*time.Second, 5).across(deps.Store, "changing"))
 	s.close = sync.OnceFunc(func() { close(s.closing) })
 	if s.log == nil {
 		s.log = slog.New(slog.DiscardHandler)

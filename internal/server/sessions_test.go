@@ -138,11 +138,11 @@ func TestGuessingPassphrases(t *testing.T) {
 func TestGuessingPassphrasesThroughAForward(t *testing.T) {
 	h := guarded(t)
 	at := time.Unix(0, 0)
-	h.server.inside.now = func() time.Time { return at }
-	for h.server.front.take("192.0.2.7") {
+	h.server.inside.counts.(*inMemory).now = func() time.Time { return at }
+	for takes(t, h.server.front.attempts, "192.0.2.7", 1) == 1 {
 	}
 	for range 28 {
-		if !h.server.inside.take("this machine") {
+		if takes(t, h.server.inside.attempts, "this machine", 1) == 0 {
 			t.Fatal("guesses from elsewhere are counted here")
 		}
 	}
@@ -166,7 +166,7 @@ func TestGuessingPassphrasesThroughAForward(t *testing.T) {
 func TestChangingAPassphraseWhileStrangersGuess(t *testing.T) {
 	h := guarded(t)
 	for i := range 200 {
-		h.server.front.take(fmt.Sprintf("198.51.100.%d", i))
+		takes(t, h.server.front.attempts, fmt.Sprintf("198.51.100.%d", i), 1)
 	}
 	for range hashing + waitingForHash {
 		go h.server.front.lane.enter(t.Context())
@@ -184,9 +184,7 @@ func TestChangingAPassphraseWhileStrangersGuess(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for range 4 {
-		h.server.changing.take(all[0].ID)
-	}
+	takes(t, h.server.changing.attempts, all[0].ID, 4)
 	for i := range 2 { // what is right costs nothing
 		if got := change(phrase); got != http.StatusOK {
 			t.Fatalf("change %d: %d", i+1, got)
@@ -233,47 +231,6 @@ func TestGuessingPassphrasesAtOnce(t *testing.T) {
 	work.Wait()
 	if tried.Load() > 5 || tried.Load() == 0 {
 		t.Errorf("%d of 80 guesses were tried, %d told to wait", tried.Load(), waiting.Load())
-	}
-}
-
-// An address has its few failures, all have more together, and a success costs nothing.
-func TestAttempts(t *testing.T) {
-	at := time.Unix(0, 0)
-	a := newAttempts(20*time.Second, 5)
-	a.now = func() time.Time { return at }
-	takes := func(address string, n int) (got int) {
-		for range n {
-			if a.take(address) {
-				got++
-			}
-		}
-		return got
-	}
-	if got := takes("192.0.2.1", 9); got != 5 {
-		t.Errorf("%d attempts of one address", got)
-	}
-	at = at.Add(41 * time.Second)
-	if got := takes("192.0.2.1", 9); got != 2 {
-		t.Errorf("%d attempts after 41 s", got)
-	}
-	for range 50 {
-		if !a.take("192.0.2.2") {
-			t.Fatal("whoever is right has to wait")
-		}
-		a.right("192.0.2.2")
-	}
-	strangers := 0
-	for i := range 10_000 {
-		strangers += takes(fmt.Sprintf("198.51.100.%d", i), 1)
-	}
-	if strangers < 80 || strangers > 100 {
-		t.Errorf("%d attempts of 10,000 addresses", strangers)
-	}
-	if got := takes("192.0.2.2", 9); got != 5 {
-		t.Errorf("whoever was right before has %d attempts while strangers try", got)
-	}
-	if len(a.from) > crowd {
-		t.Errorf("%d addresses are remembered", len(a.from))
 	}
 }
 

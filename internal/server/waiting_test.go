@@ -11,7 +11,7 @@ import (
 func TestWaiting(t *testing.T) {
 	open := func(sure bool) wire.Proposal { return wire.Proposal{State: "open", Sure: sure} }
 	plan := &wire.Plan{
-		Laid: []wire.WorkoutRep{{RepID: "read", Place: 0}, {RepID: "bare", Place: 1}, {RepID: "bare too", Place: 2}, {RepID: "again", Place: 2}},
+		Reps: []wire.WorkoutRep{{RepID: "read", Place: 0}, {RepID: "bare", Place: 1}, {RepID: "bare too", Place: 2}, {RepID: "again", Place: 2}},
 	}
 	reps := []wire.Rep{{ID: "read", Reading: &wire.Reading{}}, {ID: "bare"}, {ID: "bare too"}, {ID: "again", Reading: &wire.Reading{}}}
 	typed := func(places ...int) *wire.Plan {
