@@ -154,7 +154,7 @@ func TestMovesTold(t *testing.T) {
 	m.Differences = []posture.Difference{clearly(posture.Stride, -0.4), clearly(posture.LeanRelease, 10), clearly(posture.HipsOpen, -60)}
 	for l, want := range map[texts.Language]string{
 		texts.English: "On her change-ups her upper body leans 8 to 12 degrees further over the front leg at release than on her fastballs.",
-		texts.Spanish: "En sus cambios el tronco se inclina de 8 a 12 grados más sobre la pierna de adelante a la salida que en sus rectas.",
+		texts.Spanish: "En sus cambios el tronco se inclina de 8 a 12 grados más sobre la pierna de adelante al soltar la bola que en sus rectas.",
 	} {
 		if got := m.Told(l); got != want {
 			t.Errorf("%s: %q, want %q", l, got, want)
@@ -162,7 +162,7 @@ func TestMovesTold(t *testing.T) {
 	}
 	for l, want := range map[texts.Language]string{
 		texts.English: "On your change-ups your upper body leans 8 to 12 degrees further over the front leg at release than on your fastballs.",
-		texts.Spanish: "En tus cambios el tronco se inclina de 8 a 12 grados más sobre la pierna de adelante a la salida que en tus rectas.",
+		texts.Spanish: "En tus cambios el tronco se inclina de 8 a 12 grados más sobre la pierna de adelante al soltar la bola que en tus rectas.",
 	} {
 		if got := m.ToHer(l); got != want {
 			t.Errorf("to her, %s: %q, want %q", l, got, want)
