@@ -98,6 +98,10 @@ export function FrameStrip() {
     return marks;
   });
 
+  const release = useWatched(changes, () => {
+    const rep = room.chosen()?.rep;
+    return rep?.filmId === film ? rep?.release : undefined;
+  });
   return (
     <div ref={box} class={`frame-strip${centre < 0 ? " resting" : ""}`} style={{ "--shape": shape, "--high": `${height}px` }} role="group" aria-label="The frames around this one">
       {frames.map((frame) => (
@@ -111,7 +115,7 @@ export function FrameStrip() {
           onClick={() => room.go(frame)}
         >
           <Thumb picture={pictures.picture(frame)} />
-          <span class={marks[frame]?.kind ?? ""}>{marks[frame]?.name ?? frame}{marks[frame]?.kind === "unsure" && "?"}</span>
+          <span class={marks[frame]?.kind ?? ""}>{marks[frame]?.name ?? nearText(frame, release)}{marks[frame]?.kind === "unsure" && "?"}</span>
         </button>
       ))}
     </div>
@@ -141,6 +145,12 @@ function Thumb({ picture }: { picture: HTMLCanvasElement | undefined }) {
     to.getContext("2d")?.drawImage(picture, 0, 0);
   }, [picture]);
   return <canvas ref={canvas} class={picture ? "" : "waiting"} width={128} height={72} aria-hidden="true" />;
+}
+
+/** So many frames before or after her release; far from one, which frame it is. */
+function nearText(frame: number, release: number | undefined): string {
+  const by = frame - (release ?? Infinity);
+  return Math.abs(by) > 99 ? String(frame) : by < 0 ? `−${-by}` : `+${by}`;
 }
 
 const oddBelow = (n: number): number => (n % 2 === 0 ? n - 1 : n);

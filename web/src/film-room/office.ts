@@ -33,6 +33,8 @@ export class Office {
   errand: (errand: Errand) => void = () => {};
   /** Why there is no picture, in one sentence. */
   dark = "";
+  /** Whether motion and sound are shown under the line of reps. */
+  traces = false;
   /** Whether the pitcher's box is shown, to be put right. */
   boxing = false;
 
@@ -93,6 +95,11 @@ export class Office {
       say,
     );
     this.changes.watch(() => this.board.follow());
+  }
+
+  toggleTraces(): void {
+    this.traces = !this.traces;
+    this.changes.tell();
   }
 
   private told: RoomState | undefined;

@@ -1,4 +1,4 @@
-// Which frame is on show, when, and how far from the chosen rep's release.
+// How far the frame on show is from the chosen rep's release, which it is, and when.
 import { useOffice } from "./office";
 import { rateText, timeText } from "./said";
 import { useWatched } from "./watch";
@@ -18,9 +18,8 @@ export function Readout() {
   if (!clock || !painted) return <p class="readout">&nbsp;</p>;
   return (
     <p class="readout">
-      <span>frame <b data-frame={frame}>{frame}</b> <span class="of-all">of {clock.frames - 1}</span></span>
-      <span class="time">{timeText(clock.fileSeconds(frame))}</span>
-      {release !== undefined && <span class="from-release">{fromRelease(frame - release, clock.realSeconds(release, frame))}</span>}
+      {release !== undefined && <b class="from-release">{fromRelease(frame - release, clock.realSeconds(release, frame))}</b>}
+      <span class="which">frame <span data-frame={frame}>{frame}</span>, {timeText(clock.fileSeconds(frame))}</span>
       {playing && <span class="state">{`${looping ? "loop" : "plays"} at ${rateText(speed)}`}</span>}
     </p>
   );

@@ -5,6 +5,7 @@ import { gunPlaces, units } from "../intake/new-bullpen";
 import { BurnHint } from "../parts/burn-hint";
 import { TypedField } from "../parts/typed-field";
 import { readCount } from "./core/entry";
+import { acceptable, byHand } from "./core/found";
 import type { Row } from "./core/ledger";
 import { ClipButtons } from "./clips";
 import { useOffice } from "./office";
@@ -14,8 +15,9 @@ import { useWatched } from "./watch";
 
 const most = { set: 999, number: 9999 };
 
-/** Whether the rest of a rep is open: it stays so from rep to rep. */
+/** Whether the rest of a rep is open, and her four instants: it stays so from rep to rep. */
 let restOpen = false;
+let instantsOpen: boolean | undefined;
 
 export function RepDetails({ row, typing }: { row: Row; typing: boolean }) {
   const office = useOffice();
@@ -31,12 +33,24 @@ export function RepDetails({ row, typing }: { row: Row; typing: boolean }) {
         <button type="button" class="button" aria-pressed={rep.warmUp} title={hint("Warm-up: left out of every number but the load", { do: "warmUp" })} onClick={() => room.act({ do: "warmUp" })}>Warm-up {cap("W")}</button>
         <ClipButtons rep={rep} />
       </div>
-      {office.film && <RepBody row={row} />}
+      {office.film && <Instants row={row} />}
       <details class="rest" open={restOpen} onToggle={(event) => (restOpen = event.currentTarget.open)}>
         <summary>Drill, set, note, gun, delete</summary>
         <Rest row={row} />
       </details>
     </>
+  );
+}
+
+/** Her four instants: open while something of them is to be done, until somebody opens or closes them. */
+function Instants({ row }: { row: Row }) {
+  const office = useOffice();
+  const undone = useWatched(office.changes, () => !office.sheet.body.marked || Object.keys(acceptable(row.rep)).length > 0 || byHand(row.rep).length > 0);
+  return (
+    <details class="rest" open={instantsOpen ?? undone}>
+      <summary onClick={(event) => (instantsOpen = !event.currentTarget.closest("details")!.open)}>Her four instants</summary>
+      <RepBody row={row} />
+    </details>
   );
 }
 

@@ -14,6 +14,7 @@ export function RoomMenu() {
   const { looping } = useWatched(changes, () => ({ looping: room.state.looping }));
   const drawing = useWatched(changes, () => office.board.open);
   const joints = useWatched(changes, () => office.joints.on);
+  const traces = useWatched(changes, () => office.traces);
   const loupe = useWatched(changes, () => office.view.loupe);
   const redo = useWatched(changes, () => office.ledger.history.canRedo);
   const item = (says: ComponentChildren, action: Action, more: { pressed?: boolean; disabled?: boolean } = {}) => {
@@ -35,6 +36,7 @@ export function RoomMenu() {
           {item("Her joints", { do: "joints" }, { pressed: joints })}
           {item("Draw on this frame", { do: "draw" }, { pressed: drawing })}
           {item("Loop around the release", { do: "loop" }, { pressed: looping })}
+          {item("Motion and sound", { do: "traces" }, { pressed: traces })}
           {item("Line of reps closer", { do: "line", by: 1 })}
           {item("Line of reps wider", { do: "line", by: -1 })}
           {item("Whole film", { do: "wholeLine" })}

@@ -4,6 +4,7 @@ import { ask, sentenceOf } from "../api/client";
 import type { PitchType, Sheet } from "../api/types";
 import { useSheet } from "../api/use-sheet";
 import { FromField } from "../fence/from-field";
+import { Delivery } from "./delivery";
 import { DrawingTools } from "./drawing-tools";
 import { ReplyPanel } from "./reply-panel";
 import { Link } from "../shell/router";
@@ -25,6 +26,7 @@ import { Office, OfficePlace, useOffice } from "./office";
 import { Picture } from "./picture";
 import { openRest } from "./rep-details";
 import { NextStep, leftIn } from "./next-step";
+import { RepBoard } from "./rep-board";
 import { RepPanel } from "./rep-panel";
 import { RoomMenu } from "./room-menu";
 import { SavingState } from "./saving";
@@ -84,6 +86,8 @@ function OpenRoom({ office, sheet, repId }: { office: Office; sheet: Sheet; repI
         return timeline.current?.zoom(-1);
       case "wholeLine":
         return timeline.current?.whole();
+      case "traces":
+        return office.toggleTraces();
       case "loupe":
         return office.view.toggleLoupe();
       case "drill":
@@ -164,11 +168,12 @@ function OpenRoom({ office, sheet, repId }: { office: Office; sheet: Sheet; repI
       </header>
       <div class="room">
         <section class="stage" ref={stage} tabIndex={-1} aria-label="Film">
-          {film ? <><Timeline handle={timeline} /><Picture /><DrawingTools /><FrameStrip /><Transport /></> : <NoFilm />}
+          {film ? <><Timeline handle={timeline} /><Picture /><DrawingTools /><FrameStrip /><Delivery /><Transport /></> : <NoFilm />}
           <FilmOrder />
           <FilmsNotReady />
         </section>
         <div class="beside">
+          <RepBoard />
           <ReadingsFromTheField />
           <NextStep />
           <RepPanel />

@@ -1,17 +1,21 @@
-// Draws the line of the film's reps, with motion and sound under them, and where the film
-// stands. Plain canvas; what is drawn is handed in.
+// Draws the line of the film's reps and the ball that says where the film stands; motion
+// and sound under them where they are asked for. Plain canvas; what is drawn is handed in.
 import type { Envelope } from "../api/types";
 import { length, rulerTimes, ruling, toTime, toX, type Span } from "./core/span";
 import { rulerText } from "./said";
 
-/** Where each layer lies, in CSS pixels from the top. */
+/** Where each layer lies, in CSS pixels from the top. Motion, sound and ruler lie below the
+    line's own height. */
 export const rows = {
   flags: { top: 0, height: 26 },
-  motion: { top: 27, height: 26 },
-  sound: { top: 55, height: 18 },
-  ruler: { top: 74, height: 17 },
+  line: { top: 31, height: 6 },
+  motion: { top: 46, height: 26 },
+  sound: { top: 74, height: 18 },
+  ruler: { top: 93, height: 17 },
 };
-export const timelineHeight = 91;
+
+/** How high the line is, with motion and sound and without. */
+export const highOf = (traces: boolean): number => (traces ? rows.ruler.top + rows.ruler.height : 45);
 
 export interface Ink {
   ink: string;
@@ -42,15 +46,21 @@ export interface Ground {
   hasSound: boolean;
   /** Its pictures were not all looked at yet. */
   reading: boolean;
+  /** Whether motion and sound are shown. */
+  traces: boolean;
 }
 
 /** What stays while the playhead moves. */
 export function paintGround(g: CanvasRenderingContext2D, width: number, ink: Ink, ground: Ground): void {
   const { span, seconds } = ground;
-  g.clearRect(0, 0, width, timelineHeight);
+  g.clearRect(0, 0, width, highOf(ground.traces));
+  g.fillStyle = ink.line;
+  const end = Math.min(width, toX(span, seconds, width));
+  g.fillRect(0, rows.line.top, end, rows.line.height);
+  if (!ground.traces) return;
   g.fillStyle = ink.well;
   for (const row of [rows.motion, rows.sound]) {
-    g.fillRect(0, row.top, Math.min(width, toX(span, seconds, width)), row.height);
+    g.fillRect(0, row.top, end, row.height);
   }
   if (ground.motion) paintTrace(g, width, ground.motion, span, seconds, rows.motion, ink.motion);
   if (ground.sound) paintTrace(g, width, ground.sound, span, seconds, rows.sound, ink.sound);
@@ -156,7 +166,7 @@ export interface Hint {
  * is only asked about; a rough release wears a whisker to either side. Unexplained
  * motion has no release: its span is hatched.
  */
-function paintHints(g: CanvasRenderingContext2D, width: number, ink: Ink, span: Span, hints: readonly Hint[]): void {
+function paintHints(g: CanvasRenderingContext2D, width: number, ink: Ink, span: Span, hints: readonly Hint[], traces: boolean): void {
   g.save();
   g.strokeStyle = ink.ink;
   g.fillStyle = ink.ink;
@@ -169,7 +179,7 @@ function paintHints(g: CanvasRenderingContext2D, width: number, ink: Ink, span: 
     const [left, right] = [toX(span, from, width), toX(span, to, width)];
     if (right < -20 || left > width + 20) continue;
     if (kind === "faint") {
-      paintHatch(g, left, right);
+      paintHatch(g, left, right, traces ? rows.motion : rows.line);
       continue;
     }
     const x = Math.round(toX(span, seconds, width));
@@ -208,9 +218,8 @@ function paintHints(g: CanvasRenderingContext2D, width: number, ink: Ink, span: 
   g.restore();
 }
 
-/** Strokes over the motion of a stretch that nothing explains. */
-function paintHatch(g: CanvasRenderingContext2D, left: number, right: number): void {
-  const { top, height } = rows.motion;
+/** Strokes over a stretch whose motion nothing explains. */
+function paintHatch(g: CanvasRenderingContext2D, left: number, right: number, { top, height }: { top: number; height: number }): void {
   g.save();
   g.globalAlpha = 0.5;
   g.lineWidth = 1.5;
@@ -248,12 +257,12 @@ export function roomy(places: readonly number[], wide: number): boolean[] {
   return places.map((x, i) => x - (places[i - 1] ?? -Infinity) >= wide && (places[i + 1] ?? Infinity) - x >= wide);
 }
 
-/** The flags and the playhead. */
-export function paintMarks(g: CanvasRenderingContext2D, width: number, ink: Ink, span: Span, flags: readonly Flag[], hints: readonly Hint[], playhead: number): void {
-  g.clearRect(0, 0, width, timelineHeight);
+/** The flags, and the ball where the film stands. */
+export function paintMarks(g: CanvasRenderingContext2D, width: number, ink: Ink, span: Span, flags: readonly Flag[], hints: readonly Hint[], now: number, traces: boolean): void {
+  g.clearRect(0, 0, width, highOf(traces));
   g.textBaseline = "middle";
   g.textAlign = "center";
-  paintHints(g, width, ink, span, hints);
+  paintHints(g, width, ink, span, hints, traces);
   // A flag that would lie on another is a pole; the chosen one always has its number.
   const first = [...flags].sort((a, b) => Number(b.chosen) - Number(a.chosen) || a.seconds - b.seconds);
   const shown = fitting(first.map((f) => ({ x: toX(span, f.seconds, width), wide: flagWidth(f.label) + 2 })));
@@ -262,9 +271,10 @@ export function paintMarks(g: CanvasRenderingContext2D, width: number, ink: Ink,
   for (const flag of ordered) {
     const x = Math.round(toX(span, flag.seconds, width));
     if (x < -60 || x > width + 60) continue;
-    for (const other of flag.others) paintInstant(g, ink, Math.round(toX(span, other.seconds, width)), other.kind);
+    if (traces) for (const other of flag.others) paintInstant(g, ink, Math.round(toX(span, other.seconds, width)), other.kind);
     g.fillStyle = ink.ink;
-    g.fillRect(x - 1, rows.flags.top + 4, 2, rows.sound.top + rows.sound.height - rows.flags.top - 4);
+    const foot = traces ? rows.sound : rows.line;
+    g.fillRect(x - 1, rows.flags.top + 4, 2, foot.top + foot.height - rows.flags.top - 4);
     if (bare.has(flag)) continue;
     const wide = flagWidth(flag.label);
     g.fillStyle = flag.chosen ? ink.accent : ink.well;
@@ -278,7 +288,7 @@ export function paintMarks(g: CanvasRenderingContext2D, width: number, ink: Ink,
     g.font = `700 15px ${ink.font}`;
     g.fillText(flag.label, x, rows.flags.top + 13);
   }
-  paintPlayhead(g, width, ink, span, playhead);
+  paintBall(g, width, ink, toX(span, now, width), traces);
 }
 
 /** An instant beside the release: solid where it was marked, hollow where it was found, faint where it only would be. */
@@ -307,22 +317,33 @@ function paintInstant(g: CanvasRenderingContext2D, ink: Ink, x: number, kind: "m
   g.restore();
 }
 
-function paintPlayhead(g: CanvasRenderingContext2D, width: number, ink: Ink, span: Span, playhead: number): void {
-  const x = Math.round(toX(span, playhead, width));
-  if (x < -10 || x > width + 10) return;
-  const bottom = timelineHeight;
-  g.fillStyle = ink.onAccent;
-  g.fillRect(x - 3, rows.motion.top - 2, 7, bottom);
+const ballRadius = 9;
+
+/** A ball with its two seams. */
+function paintBall(g: CanvasRenderingContext2D, width: number, ink: Ink, at: number, traces: boolean): void {
+  const x = Math.round(at);
+  if (x < -ballRadius || x > width + ballRadius) return;
+  const y = rows.line.top + rows.line.height / 2;
+  if (traces) {
+    g.fillStyle = ink.onAccent;
+    g.fillRect(x - 2, y, 5, rows.ruler.top - y);
+    g.fillStyle = ink.accent;
+    g.fillRect(x - 1, y, 3, rows.ruler.top - y);
+  }
+  const circle = (cx: number, r: number, from = 0, to = 2 * Math.PI) => {
+    g.beginPath();
+    g.arc(cx, y, r, from, to);
+  };
+  circle(x, ballRadius);
   g.fillStyle = ink.accent;
-  g.fillRect(x - 1, rows.motion.top - 2, 3, bottom);
-  g.beginPath();
-  g.moveTo(x - 9, bottom);
-  g.lineTo(x + 10, bottom);
-  g.lineTo(x + 0.5, bottom - 14);
-  g.closePath();
   g.fill();
   g.strokeStyle = ink.onAccent;
   g.lineWidth = 2;
+  g.stroke();
+  g.lineWidth = 1.3;
+  circle(x - 1.2 * ballRadius, 0.85 * ballRadius, -0.8, 0.8);
+  g.stroke();
+  circle(x + 1.2 * ballRadius, 0.85 * ballRadius, Math.PI - 0.8, Math.PI + 0.8);
   g.stroke();
 }
 

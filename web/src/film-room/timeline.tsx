@@ -1,5 +1,5 @@
-// The reps of the film on one line, above the picture, with its motion and sound.
-// Click or drag to go there; wheel, pinch or keys to look closer.
+// The reps of the film on one line, above the picture; its motion and sound under them on a
+// touch. Click or drag to go there; wheel, pinch or keys to look closer.
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
 import { ask } from "../api/client";
 import type { Film, Sheet, Traces } from "../api/types";
@@ -12,7 +12,7 @@ import { unexplained, walkBack } from "./core/room";
 import { pan, reveal, toTime, whole, zoom, type Span } from "./core/span";
 import { useOffice } from "./office";
 import { timeText } from "./said";
-import { flagAt, inkOf, paintGround, paintMarks, rows, secondsPerPixel, timelineHeight, type Flag, type Hint } from "./timeline-paint";
+import { flagAt, highOf, inkOf, paintGround, paintMarks, rows, secondsPerPixel, type Flag, type Hint } from "./timeline-paint";
 import { useWatched } from "./watch";
 
 /** One press of a zoom button or key. */
@@ -41,7 +41,9 @@ export function Timeline({ handle }: Props) {
   const [span, setSpan] = useState<Span>(() => whole(seconds));
   const ground = useRef<HTMLCanvasElement>(null);
   const marks = useRef<HTMLCanvasElement>(null);
-  const traces = useTraces(film);
+  const open = useWatched(changes, () => office.traces);
+  const traces = useTraces(open ? film : undefined);
+  const high = highOf(open);
   const theme = useTheme();
   const now = clock?.fileSeconds(frame) ?? 0;
   const flags = useMemo(() => (film && clock ? flagsOf(all, film.id, clock, chosen) : []), [all, film?.id, clock, chosen]);
@@ -56,18 +58,18 @@ export function Timeline({ handle }: Props) {
   handle.current = { zoom: (by) => zoomBy(by > 0 ? zoomStep : 1 / zoomStep), whole: () => setSpan(whole(seconds)) };
 
   useLayoutEffect(() => {
-    const g = contextOf(ground.current, width);
+    const g = contextOf(ground.current, width, high);
     if (!g || !film || !ground.current) return;
     paintGround(g, width, inkOf(ground.current), {
       span, seconds, motion: traces?.motion, sound: film.hasSound ? traces?.sound : undefined,
-      hasSound: film.hasSound, reading: film.state === "reading",
+      hasSound: film.hasSound, reading: film.state === "reading", traces: open,
     });
-  }, [span, seconds, width, traces, theme, film]);
+  }, [span, seconds, width, traces, theme, film, open]);
 
   useLayoutEffect(() => {
-    const g = contextOf(marks.current, width);
-    if (g && marks.current) paintMarks(g, width, inkOf(marks.current), span, flags, hints, now);
-  }, [span, width, flags, hints, now, theme]);
+    const g = contextOf(marks.current, width, high);
+    if (g && marks.current) paintMarks(g, width, inkOf(marks.current), span, flags, hints, now, open);
+  }, [span, width, flags, hints, now, theme, open]);
 
   const touch = useTouch({ span, width, seconds, setSpan, go: (time) => clock && room.go(clock.at(time)), pick: (x, y) => {
     const flag = flagAt(flags, span, width, x, y);
@@ -104,7 +106,7 @@ export function Timeline({ handle }: Props) {
         aria-valuemax={(clock?.frames ?? 1) - 1}
         aria-valuenow={frame}
         aria-valuetext={`frame ${frame}, ${timeText(now)}`}
-        style={{ height: `${timelineHeight}px` }}
+        style={{ height: `${high}px` }}
         {...touch}
       >
         <canvas ref={ground} aria-hidden="true" />
@@ -141,10 +143,10 @@ function hintsOf(proposals: Sheet["proposals"], film: string, clock: FrameClock)
 }
 
 /** A context scaled to the screen's pixels. */
-function contextOf(canvas: HTMLCanvasElement | null, width: number): CanvasRenderingContext2D | null {
+function contextOf(canvas: HTMLCanvasElement | null, width: number, high: number): CanvasRenderingContext2D | null {
   if (!canvas) return null;
   const scale = devicePixelRatio || 1;
-  const [w, h] = [Math.round(width * scale), Math.round(timelineHeight * scale)];
+  const [w, h] = [Math.round(width * scale), Math.round(high * scale)];
   if (canvas.width !== w || canvas.height !== h) {
     canvas.width = w;
     canvas.height = h;

@@ -1,10 +1,10 @@
-// One row under the film: where it stands, and what moves it.
+// What moves the film, and the one mark that makes a rep of the frame on show.
 import type { Action } from "./core/keys";
 import { speeds } from "./core/room";
 import { hint } from "./hint";
 import { HoldButton } from "./hold-button";
+import { MarkButton } from "./mark-button";
 import { useOffice } from "./office";
-import { Readout } from "./readout";
 import { rateSign, rateText } from "./said";
 import { useWatched } from "./watch";
 
@@ -22,18 +22,16 @@ export function Transport() {
   const slower = () => room.setSpeed(speeds[(speeds.indexOf(speed as (typeof speeds)[number]) + 1) % speeds.length]!);
   return (
     <div class="transport" role="group" aria-label="Move through the film">
-      <Readout />
       <div class="steps">
-        {step(-10, "Ten frames back", "−10")}
         {step(-1, "One frame back", "−1")}
         <button type="button" class="button play" onClick={act({ do: "play" })} title={hint(playing ? "Stop" : "Play", { do: "play" })}>
           <PlaySign playing={playing} />
           {playing ? "Stop" : "Play"}
         </button>
         {step(1, "One frame on", "+1")}
-        {step(10, "Ten frames on", "+10")}
         <button type="button" class="button speed" aria-label={`${rateSign(speed)}×: ${rateText(speed)}, the next speed`} title="Playing speed: S slower, F faster" onClick={slower}>{rateSign(speed)}×</button>
       </div>
+      <MarkButton />
     </div>
   );
 }

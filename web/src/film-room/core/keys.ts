@@ -34,6 +34,7 @@ export type Action =
   | { do: "loupe" }
   | { do: "line"; by: -1 | 1 }
   | { do: "wholeLine" }
+  | { do: "traces" }
   | { do: "listen" }
   | { do: "about" }
   | { do: "draw" }
@@ -96,6 +97,7 @@ export const keyGroups: readonly KeyGroup[] = [
       { keys: ["z"], action: { do: "line", by: 1 }, says: "line of reps closer", repeats: true },
       { keys: ["Shift+z"], action: { do: "line", by: -1 }, says: "line of reps wider", repeats: true },
       { keys: ["9"], action: { do: "wholeLine" }, says: "the whole film on the line of reps" },
+      { keys: ["8"], action: { do: "traces" }, says: "motion and sound under the line of reps, or not" },
     ],
   },
   {

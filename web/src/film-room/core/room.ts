@@ -61,7 +61,7 @@ export interface RoomState {
 }
 
 /** Actions that are the page's business: it opens something. */
-export type Errand = "note" | "drill" | "column" | "clips" | "find" | "watch" | "help" | "draw" | "joints" | "reply" | "leftOut" | "repeats" | "lineCloser" | "lineWider" | "wholeLine" | "about" | "loupe" | Look;
+export type Errand = "note" | "drill" | "column" | "clips" | "find" | "watch" | "help" | "draw" | "joints" | "reply" | "leftOut" | "repeats" | "lineCloser" | "lineWider" | "wholeLine" | "traces" | "about" | "loupe" | Look;
 
 /** How the picture is looked at: closer or wider, moved, or whole. */
 export type Look = { look: "zoom"; by: -1 | 1 } | { look: "pan"; dx: number; dy: number } | { look: "whole" };
@@ -257,6 +257,7 @@ export class Room {
       case "find":
       case "loupe":
       case "wholeLine":
+      case "traces":
       case "about":
       case "help":
         return this.around.errand(action.do);
