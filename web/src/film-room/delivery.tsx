@@ -1,5 +1,6 @@
 // The delivery under the picture: how far the frame on show is from release, and the four
 // instants of the chosen rep as places to go to.
+import { Stops } from "../parts/stops";
 import { instants, type Instant } from "./core/change";
 import { agreeing, placeOf } from "./core/found";
 import { useOffice } from "./office";
@@ -11,32 +12,18 @@ export function Delivery() {
   const { room, changes } = office;
   const rep = useWatched(changes, () => room.chosen()?.rep);
   const frame = useWatched(changes, () => (rep?.filmId === room.state.film ? room.state.wanted : -1));
-  const known = rep?.filmId ? instants.filter((i) => placeOf(rep, i) !== undefined) : [];
+  const known = rep?.filmId !== undefined && instants.some((i) => placeOf(rep, i) !== undefined);
+  const stopAt = (i: Instant) => {
+    const at = rep && placeOf(rep, i);
+    return {
+      name: i, here: at !== undefined && at === frame, unsure: rep?.[i] === undefined && !rep?.found?.[i].sure,
+      ...(at === undefined ? { title: `${i}: not marked` } : { title: `To ${i}${rep ? agreeing(rep, i) : ""}`, go: () => room.open(rep!.filmId!, at) }),
+    };
+  };
   return (
     <div class="delivery">
       <Readout />
-      {rep && known.length > 0 && (
-        <div class="stops" role="group" aria-label={`Go through the delivery of rep ${rep.order}`}>
-          {instants.map((i) => <Stop key={i} instant={i} at={placeOf(rep, i)} here={frame} sure={rep[i] !== undefined || (rep.found?.[i].sure ?? false)} go={(to) => room.open(rep.filmId!, to)} agrees={agreeing(rep, i)} />)}
-        </div>
-      )}
+      {known && <Stops label={`Go through the delivery of rep ${rep.order}`} stops={instants.map(stopAt)} />}
     </div>
-  );
-}
-
-interface StopProps {
-  instant: Instant;
-  at: number | undefined;
-  here: number;
-  sure: boolean;
-  agrees: string;
-  go: (frame: number) => void;
-}
-
-function Stop({ instant, at, here, sure, agrees, go }: StopProps) {
-  return (
-    <button type="button" class={`stop${at === here ? " here" : ""}${sure ? "" : " unsure"}`} disabled={at === undefined} aria-current={at === here} title={at === undefined ? `${instant}: not marked` : `To ${instant}${agrees}`} onClick={() => at !== undefined && go(at)}>
-      {instant}{!sure && at !== undefined && "?"}
-    </button>
   );
 }

@@ -1,6 +1,7 @@
 // Both deliveries on one line of time: when legs and arm were at work, the four
 // instants, and how much moved in the picture. The pictures above show what lies
 // under the upright line.
+import { useState } from "preact/hooks";
 import { lines } from "../pictures/scale";
 import { sense } from "../words/instants";
 import { useWidth } from "../pictures/use-width";
@@ -32,14 +33,16 @@ interface Props {
 const lane = { name: 16, bar: 19, high: 49 };
 const motionTop = 2 * lane.high + 18;
 const motionHigh = 60;
-const ruler = motionTop + motionHigh + 6;
-const high = ruler + 22;
 
 export function OneClock({ sides, now, align, onGo }: Props) {
   const [box, width] = useWidth<HTMLElement>();
   const layout = layOutPhases(sides.map((s) => s.moments), width, sides[1].fromRelease(0));
   const traces = sides.map((s) => motionPath(s.motion, (t) => layout.at(s.fromRelease(t)), motionHigh));
-  const moved = traces.some((t) => t !== "");
+  const [asked, setAsked] = useState(false);
+  const some = traces.some((t) => t !== "");
+  const moved = asked && some;
+  const ruler = moved ? motionTop + motionHigh + 6 : 2 * lane.high + 6;
+  const high = ruler + 22;
   const x = layout.at(now);
   const go = (event: PointerEvent) => {
     const frame = (event.currentTarget as SVGElement).getBoundingClientRect();
@@ -48,7 +51,7 @@ export function OneClock({ sides, now, align, onGo }: Props) {
   return (
     <figure class="picture one-line" ref={box}>
       <svg viewBox={`0 0 ${width} ${high}`} width={width} height={high} role="img" aria-label={`Both deliveries on one clock, aligned at ${align}. The sentences below say the same.`} onPointerDown={go} onPointerMove={(e) => e.buttons === 1 && go(e)}>
-        <path class="aligned" d={below(layout.zero)} />
+        <path class="aligned" d={below(layout.zero, moved)} />
         {layout.lanes.map((l, i) => (
           <g key={i} transform={`translate(0 ${i * lane.high})`}>
             <line class="lane" x1={0} x2={width} y1={lane.bar + 11} y2={lane.bar + 11} />
@@ -70,7 +73,7 @@ export function OneClock({ sides, now, align, onGo }: Props) {
             {layout.at(t) > 24 && layout.at(t) < width - 24 && <text class="small" x={layout.at(t)} y={ruler + 17} text-anchor="middle">{clockText(t).replace(/0 s$/, " s")}</text>}
           </g>
         ))}
-        {x >= 0 && x <= width && <path class="now" d={below(x)} />}
+        {x >= 0 && x <= width && <path class="now" d={below(x, moved)} />}
         {sides.map((side, i) => <text key={i} class="name" x={0} y={i * lane.high + lane.name - 4}>{side.label}<tspan class="ms" dx="10">{side.times}{side.stretched && side.times && " as thrown"}</tspan></text>)}
       </svg>
       <figcaption>
@@ -81,7 +84,8 @@ export function OneClock({ sides, now, align, onGo }: Props) {
           {moved && sides.map((s, i) => <li key={i}><svg width="30" height="22" aria-hidden="true"><path class={`moved ${i === 0 ? "first" : "second"}`} d="M2 16Q15 2 28 12" /></svg> {s.label}</li>)}
         </ul>
         <details class="behind">
-          <summary>What the signs mean</summary>
+          <summary>What the signs mean, and how much moves</summary>
+          {some && <label class="check"><input type="checkbox" checked={asked} onChange={(e) => setAsked(e.currentTarget.checked)} /> how much moves in the picture</label>}
           <ul class="key">{instantNames.map((i) => <li key={i}><svg width="22" height="22" aria-hidden="true"><InstantSign instant={i} x={11} y={11} /></svg> {i}: {sense[i]}</li>)}</ul>
         </details>
       </figcaption>
@@ -90,8 +94,8 @@ export function OneClock({ sides, now, align, onGo }: Props) {
 }
 
 /** A line down at x that leaves out the words above each lane. */
-function below(x: number): string {
-  return `M${x} ${lane.name}V${lane.high - 1}M${x} ${lane.high + lane.name}V${2 * lane.high}M${x} ${motionTop}V${ruler}`;
+function below(x: number, moved: boolean): string {
+  return `M${x} ${lane.name}V${lane.high - 1}M${x} ${lane.high + lane.name}V${2 * lane.high}${moved ? `M${x} ${motionTop}v${motionHigh + 6}` : ""}`;
 }
 
 function PhaseBar({ bar }: { bar: Bar }) {

@@ -6,7 +6,7 @@ import { ask, sentenceOf } from "../api/client";
 import type { Clip, Clock, Pair, PairSide } from "../api/types";
 import { listen } from "../api/events";
 import { Bones, Skeleton } from "../pictures/skeleton";
-import { useNarrow } from "../parts/use-narrow";
+import { Stops } from "../parts/stops";
 import { VerdictMark } from "../parts/verdict";
 import { FrameClock } from "../player/clock";
 import { FilmPlayer } from "../player/film-player";
@@ -83,7 +83,6 @@ function Stage({ look, offClock, fastClock }: { look: Pair; offClock: FrameClock
   const players = useRef<FilmPlayer[]>([]);
   const [shown, setShown] = useState<[number, number]>([-1, -1]);
   const [dark, setDark] = useState("");
-  const narrow = useNarrow();
 
   const known = useMemo<[Moments, Moments]>(() => [momentsOf(look.off), momentsOf(look.fast)], [look]);
   const tempo = (stretched && look.stretch) || 1;
@@ -207,7 +206,13 @@ function Stage({ look, offClock, fastClock }: { look: Pair; offClock: FrameClock
     return () => removeEventListener("keydown", press);
   }, []);
 
-  const able = instantNames.filter((i) => known[0][i] !== undefined && known[1][i] !== undefined).reverse();
+  const able = instantNames.filter((i) => known[0][i] !== undefined && known[1][i] !== undefined);
+  /** Both stand at an instant, and go on from there in step. */
+  const meet = (i: InstantName) => {
+    setPlaying(false);
+    setAlign(i);
+    go(0);
+  };
   const clockSides = [look.off, look.fast].map((side, i): ClockSide => {
     const zero = known[i]![align] ?? 0;
     const { tempo } = sides[i]!;
@@ -220,11 +225,6 @@ function Stage({ look, offClock, fastClock }: { look: Pair; offClock: FrameClock
           {speeds.map((s) => <option key={s} value={String(s)}>{speedWords[s]}</option>)}
         </select>
       </label>
-      {able.length > 1 && (
-        <label class="field"><span>Aligned at</span>
-          <select class="input" value={align} onChange={(e) => setAlign(e.currentTarget.value as InstantName)}>{able.map((i) => <option key={i}>{i}</option>)}</select>
-        </label>
-      )}
       <label class="field"><span>Pictures <kbd>O</kbd></span>
         <select class="input" value={lay} onChange={(e) => setLay(e.currentTarget.value as Lay)}>{lays.map((l) => <option key={l} value={l}>{layWords[l]}</option>)}</select>
       </label>
@@ -264,8 +264,10 @@ function Stage({ look, offClock, fastClock }: { look: Pair; offClock: FrameClock
         <button type="button" class="button primary" onClick={() => setPlaying(!playing)}>{playing ? "Pause" : "Play both"} <kbd>space</kbd></button>
         <button type="button" class="button" onClick={() => step(-1)} aria-label="One picture back">Back <kbd>←</kbd></button>
         <button type="button" class="button" onClick={() => step(1)} aria-label="One picture on">On <kbd>→</kbd></button>
-        <button type="button" class="button" onClick={() => { setPlaying(false); go(0); }}>To {align} <kbd>0</kbd></button>
-        {narrow ? <details class="depth"><summary>How it plays</summary><div class="row side-controls">{how}</div></details> : how}
+        {able.length > 1
+          ? <Stops label="Both at the same instant, and on from there in step" stops={instantNames.map((i) => ({ name: i, here: i === align && Math.abs(at) < 1e-6, title: able.includes(i) ? `Both at ${i}` : `${i}: not known of both`, go: able.includes(i) ? () => meet(i) : undefined }))} />
+          : <button type="button" class="button" onClick={() => { setPlaying(false); go(0); }}>To {align} <kbd>0</kbd></button>}
+        <details class="depth"><summary>How it plays</summary><div class="row side-controls">{how}</div></details>
       </div>
       <OneClock sides={clockSides} now={at} align={align} onGo={(t) => { setPlaying(false); go(t); }} />
       <Times look={look} />
