@@ -137,7 +137,9 @@ const whereItStands = `(async () => {
 	const e = document.activeElement;
 	if (!e || e === document.body || e === document.documentElement) return { name: "", place: "", fault: "" };
 	const name = (e.getAttribute("aria-label") ?? e.labels?.[0]?.innerText ?? e.innerText ?? e.textContent ?? "").trim().replaceAll("\u00a0", " ").slice(0, 60) || e.tagName;
-	const place = e.tagName + "." + (e.getAttribute("class") ?? "") + " " + [...document.querySelectorAll("*")].indexOf(e);
+	window.stops ??= new Map();
+	if (!stops.has(e)) stops.set(e, stops.size + 1);
+	const place = e.tagName + "." + (e.getAttribute("class") ?? "") + " " + stops.get(e);
 	const style = getComputedStyle(e), r = e.getBoundingClientRect();
 	const ringed = style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2;
 	const inSight = r.width > 0 && r.height > 0 && r.bottom > 0 && r.right > 0 && r.top < innerHeight && r.left < innerWidth;
@@ -181,14 +183,16 @@ func (w keyWalk) to(says string) {
 func (w keyWalk) round(what string) {
 	w.t.Helper()
 	began := time.Now()
-	first, last := "", ""
+	first, last, stays := "", "", 0
 	for n := 0; n < mostStops; {
 		w.press(kb.Tab)
 		s := w.stands()
 		switch {
 		case s.Place == "": // between the last stop and the first lies the browser itself
-		case s.Place == last:
-			w.t.Fatalf("%s: %q keeps the keyboard", what, s.Name)
+		case s.Place == last: // a day has a stop for each of its parts
+			if stays++; stays > 5 {
+				w.t.Fatalf("%s: %q keeps the keyboard", what, s.Name)
+			}
 		case s.Place == first:
 			w.t.Logf("%s: %d stops, %s", what, n, time.Since(began).Round(time.Millisecond))
 			if n < 5 {
@@ -196,7 +200,7 @@ func (w keyWalk) round(what string) {
 			}
 			return
 		default:
-			n++
+			n, stays = n+1, 0
 		}
 		if first == "" {
 			first = s.Place
