@@ -72,8 +72,7 @@ function OpenRoom({ office, sheet, repId }: { office: Office; sheet: Sheet; repI
   useLayoutEffect(() => office.adopt(sheet), [office, sheet]);
   useLayoutEffect(() => {
     document.title = `${sheet.pitcher.label}, ${dayText(sheet.bullpen.day)}: film room, tenoff`;
-    const row = repId ? office.ledger.rows().find(({ rep }) => rep.id === repId) : undefined;
-    if (row) room.choose(row.key);
+    room.begin(repId);
     stage.current?.focus({ preventScroll: true });
   }, [office]);
 

@@ -1,7 +1,8 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { playsOn } from "./room";
-import { film, mph, roomWith, settled } from "./testing";
+import type { Rep } from "../../api/types";
+import { blank, film, mph, roomWith, settled } from "./testing";
 
 test("a whole bullpen by the keyboard, five keys a rep besides stepping", async () => {
   const { press, ledger, server, keys } = roomWith([film("a", 3000, 0)]);
@@ -368,4 +369,25 @@ test("the reading being typed is told as it would be saved, and only while it is
   assert.equal(room.typed()?.rep?.pitch, "ch");
   room.type("47..");
   assert.equal(room.typed(), undefined);
+});
+
+test("a visit begins at the rep that was asked for, else with an answer, else where there is something to decide", async () => {
+  const marked = () => {
+    const made = roomWith([film("a", 300, 0)], [{ id: "p", filmId: "a", from: 200, to: 260, release: 230, rough: false, sure: true, confidence: 0.9, state: "open", reason: "" }]);
+    const [first, second] = [40, 90].map((release, i) => ({ ...blank(`r${i}`), order: i + 1, filmId: "a", release }));
+    const judged = { verdict: "in the band", onEdge: false, gap: { mph: 9, kmh: 14.5, percent: 16 } } as Rep["judged"];
+    made.ledger.adopt(1, [first!, { ...second!, judged }]);
+    return made;
+  };
+  const waiting = marked();
+  waiting.room.begin();
+  assert.equal(waiting.room.state.chosen, undefined, "a proposal waits");
+  const asked = marked();
+  asked.room.begin("r0");
+  assert.equal(asked.room.chosen()?.rep.id, "r0");
+  const done = marked();
+  await done.press("n", "x");
+  done.room.begin();
+  assert.equal(done.room.chosen()?.rep.id, "r1", "the first has no gap");
+  assert.equal(done.room.state.wanted, 90);
 });

@@ -177,6 +177,16 @@ export class Room {
     this.around.changed();
   }
 
+  /** Where a visit begins: at the rep that was asked for; else, where nothing waits to be
+      decided, at the first one with a gap, so that a marked bullpen opens with an answer. */
+  begin(repId?: string): void {
+    const rows = this.around.ledger.rows();
+    const films = this.ready();
+    const told = ({ rep }: Row) => rep.judged.gap !== undefined && rep.release !== undefined && films.some((f) => f.id === rep.filmId);
+    const row = repId ? rows.find(({ rep }) => rep.id === repId) : this.openProposals().length === 0 ? rows.find(told) : undefined;
+    if (row) this.choose(row.key);
+  }
+
   choose(key: Key | undefined): void {
     this.set({ chosen: key, typing: undefined });
     const rep = key === undefined ? undefined : this.around.ledger.row(key)?.rep;
