@@ -140,12 +140,12 @@ const whereItStands = `(async () => {
 	window.stops ??= new Map();
 	if (!stops.has(e)) stops.set(e, stops.size + 1);
 	const place = e.tagName + "." + (e.getAttribute("class") ?? "") + " " + stops.get(e);
-	const style = getComputedStyle(e), r = e.getBoundingClientRect();
+	const style = getComputedStyle(e), r = e.getClientRects()[0] ?? e.getBoundingClientRect(); // a link may go over two lines
 	const ringed = style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2;
 	const inSight = r.width > 0 && r.height > 0 && r.bottom > 0 && r.right > 0 && r.top < innerHeight && r.left < innerWidth;
 	const middle = (from, to, most) => (Math.max(from, 0) + Math.min(to, most)) / 2;
 	const over = inSight ? document.elementFromPoint(middle(r.left, r.right, innerWidth), middle(r.top, r.bottom, innerHeight)) : null;
-	const fault = !ringed ? "wears no ring" : !inSight ? "is out of sight" : !over || e === over || e.contains(over) || over.contains(e) || e.labels?.[0]?.contains(over) ? "" : "lies under " + over.outerHTML.slice(0, 120);
+	const fault = !ringed ? "wears no ring" : !inSight ? "is out of sight" : !over || e === over || e.contains(over) || over.contains(e) || e.ownerSVGElement && e.ownerSVGElement === over.ownerSVGElement || e.labels?.[0]?.contains(over) ? "" : "lies under " + over.outerHTML.slice(0, 120);
 	return { name, place, fault };
 })()`
 
