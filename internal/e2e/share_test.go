@@ -103,7 +103,7 @@ func TestShareABullpen(t *testing.T) {
 
 	phone.push("Español")
 	phone.until(`document.querySelector(".share h1").innerText.startsWith("Por ahora 2 de 2") && document.documentElement.lang === "es"`)
-	for _, want := range []string{"Lado a lado", "Cuando hace swing a tu recta, este otro aún está a 6 pies.", "díselo a un adulto"} {
+	for _, want := range []string{"Lado a lado", "Cuando hace swing a tu recta, este lanzamiento todavía está a 6 pies.", "díselo a un adulto"} {
 		if !strings.Contains(shown(), want) {
 			t.Errorf("%q is not on the page: %s", want, shown())
 		}
