@@ -72,16 +72,13 @@ const strip = 44;
 export const columnLine = 16;
 const columnLetter = 6.2;
 
-/** A column's words in one line, or in two where they are too wide; none where they still are. */
+/** A column's words in one line, or in two as even ones as can be where they are too wide; none where they still are. */
 function fold(words: string, room: number): string[] {
-  const fits = (line: string) => columnLetter * line.length <= room;
-  if (fits(words)) return [words];
+  const longest = (lines: string[]) => Math.max(...lines.map((line) => line.length));
   const parts = words.split(" ");
-  for (let i = 1; i < parts.length; i++) {
-    const lines = [parts.slice(0, i).join(" "), parts.slice(i).join(" ")];
-    if (lines.every(fits)) return lines;
-  }
-  return [];
+  const folds = parts.slice(1).map((_, i) => [parts.slice(0, i + 1).join(" "), parts.slice(i + 1).join(" ")]);
+  const even = folds.sort((a, b) => longest(a) - longest(b))[0];
+  return [[words], even ?? []].find((lines) => columnLetter * longest(lines) <= room) ?? [];
 }
 
 /** Points that would lie on one another are moved apart along a strip's short side. */
