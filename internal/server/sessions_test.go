@@ -165,6 +165,7 @@ func TestGuessingPassphrasesThroughAForward(t *testing.T) {
 // that was stolen is no way to try hers.
 func TestChangingAPassphraseWhileStrangersGuess(t *testing.T) {
 	h := guarded(t)
+	h.server.changing.counts.(*inMemory).now = func() time.Time { return time.Unix(9, 0) } // none comes back while the test runs
 	for i := range 200 {
 		takes(t, h.server.front.attempts, fmt.Sprintf("198.51.100.%d", i), 1)
 	}
