@@ -5,9 +5,7 @@ import type { Rep, Unit } from "../api/types";
 import { BodyMark } from "../parts/body-mark";
 import { FilmSpeedLine } from "../parts/film-speed";
 import { Judgement } from "../parts/verdict";
-import { baselineIs } from "../words/baseline";
-import { gapText, speedText } from "../words/speed";
-import { pitchName } from "../words/workout";
+import { gapText } from "../words/speed";
 import { useAsked } from "./asked";
 import type { Typing } from "./core/room";
 import { hint } from "./hint";
@@ -26,7 +24,7 @@ export function RepBoard() {
       <h2>{rep ? `Rep ${rep.order}` : "New rep"}{rep?.pitchName && <span class="quiet"> {rep.pitchName}</span>}</h2>
       {typing ? <ReadingField typing={typing} unit={unit} /> : <ReadingShown rep={rep} unit={unit} />}
       {rep && !typing && <Outcome rep={rep} />}
-      {rep && !typing && <CountedFrom rep={rep} />}
+      {rep?.filmSpeed && !typing && <FilmSpeedLine said={rep.filmSpeed} unit={unit} />}
     </section>
   );
 }
@@ -91,13 +89,10 @@ function ReadingField({ typing, unit }: { typing: Typing; unit: Unit }) {
 function ReadingShown({ rep, unit }: { rep: Rep | undefined; unit: Unit }) {
   const { room } = useOffice();
   return (
-    <div class="reading-and-film">
-      <button type="button" class="reading-shown" title={hint("Type the reading", { do: "reading" })} onClick={() => room.act({ do: "reading" })}>
-        <b>{rep?.reading ? rep.reading.value : "–"}</b>
-        <span class="unit">{rep?.reading ? unit : "no reading yet"}</span>
-      </button>
-      {rep?.filmSpeed && <FilmSpeedLine said={rep.filmSpeed} unit={unit} />}
-    </div>
+    <button type="button" class="reading-shown" title={hint("Type the reading", { do: "reading" })} onClick={() => room.act({ do: "reading" })}>
+      <b>{rep?.reading ? rep.reading.value : "–"}</b>
+      <span class="unit">{rep?.reading ? unit : "no reading yet"}</span>
+    </button>
   );
 }
 
@@ -108,21 +103,7 @@ function Outcome({ rep: { judged, body } }: { rep: Rep }) {
     <div class="outcome">
       {judged.gap && <p class="gap"><b>{gapText(judged.gap, unit, false, judged.edgeOf !== undefined).replace("−", "")}</b> {unit} {judged.gap.mph < 0 ? "over" : "under"}</p>}
       <p><Judgement judged={judged} /></p>
-      {body?.legs && <p class="body">{body.told && <BodyMark verdict={body.told} />} <span class="quiet">{body.short}</span></p>}
+      {body?.legs && <p class="body"><span class="quiet">{body.short}</span> {body.told && <BodyMark verdict={body.told} />}</p>}
     </div>
-  );
-}
-
-/** What the gap is counted from, and where it should lie. */
-function CountedFrom({ rep: { judged } }: { rep: Rep }) {
-  const office = useOffice();
-  const { unit } = office.sheet.pitcher;
-  const { baseline: base, gap, verdict, aim } = judged;
-  if (!base || !gap) return null;
-  return (
-    <p class="quiet fine">
-      Baseline {speedText(base.speed, unit)} ({baselineIs(base, pitchName(office.pitchTypes, base.pitch))}).
-      {verdict && aim && ` In the band: ${speedText(aim.lo, unit, false)} to ${speedText(aim.hi, unit)}.`}
-    </p>
   );
 }

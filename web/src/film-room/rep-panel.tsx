@@ -1,7 +1,9 @@
 // What can be said of the chosen rep: its pitch, strike or ball, its four instants, and
 // the rest. What it came to stands above, on its board.
-import type { PitchType } from "../api/types";
+import type { PitchType, Rep } from "../api/types";
 import { questionsOf } from "../parts/sure";
+import { baselineIs } from "../words/baseline";
+import { speedText } from "../words/speed";
 import { pitchName } from "../words/workout";
 import { MarkButton } from "./mark-button";
 import { PlanLine } from "./plan-line";
@@ -37,6 +39,7 @@ function ChosenRep({ row, typing }: { row: Row | undefined; typing: Typing | und
       <Pitches pitch={pitch} typing={typing !== undefined} />
       {row && !typing && <Doubt row={row} />}
       {row && <RepDetails row={row} typing={typing !== undefined} />}
+      {row && !typing && <CountedFrom rep={row.rep} />}
     </>
   );
 }
@@ -61,6 +64,20 @@ function Pitches({ pitch, typing }: { pitch: string | undefined; typing: boolean
         </select>
       )}
     </div>
+  );
+}
+
+/** What the gap is counted from, and where it should lie. */
+function CountedFrom({ rep: { judged } }: { rep: Rep }) {
+  const office = useOffice();
+  const { unit } = office.sheet.pitcher;
+  const { baseline: base, gap, verdict, aim } = judged;
+  if (!base || !gap) return null;
+  return (
+    <p class="quiet fine">
+      Baseline {speedText(base.speed, unit)} ({baselineIs(base, pitchName(office.pitchTypes, base.pitch))}).
+      {verdict && aim && ` In the band: ${speedText(aim.lo, unit, false)} to ${speedText(aim.hi, unit)}.`}
+    </p>
   );
 }
 

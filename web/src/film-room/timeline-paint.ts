@@ -321,8 +321,8 @@ const ballRadius = 9;
 
 /** A ball with its two seams. */
 function paintBall(g: CanvasRenderingContext2D, width: number, ink: Ink, at: number, traces: boolean): void {
-  const x = Math.round(at);
-  if (x < -ballRadius || x > width + ballRadius) return;
+  if (at < -ballRadius || at > width + ballRadius) return;
+  const x = Math.round(Math.min(Math.max(at, ballRadius + 1), width - ballRadius - 1)); // whole at both ends
   const y = rows.line.top + rows.line.height / 2;
   if (traces) {
     g.fillStyle = ink.onAccent;
