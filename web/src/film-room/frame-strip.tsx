@@ -102,6 +102,7 @@ export function FrameStrip() {
     const rep = room.chosen()?.rep;
     return rep?.filmId === film ? rep?.release : undefined;
   });
+  const near = (frame: number) => (nearText(frame, release) === String(frame) ? "" : `${nearText(frame, release)}: `);
   return (
     <div ref={box} class={`frame-strip${centre < 0 ? " resting" : ""}`} style={{ "--shape": shape, "--high": `${height}px` }} role="group" aria-label="The frames around this one">
       {frames.map((frame) => (
@@ -110,7 +111,7 @@ export function FrameStrip() {
           type="button"
           tabIndex={-1}
           class={frame === still.current ? "here" : ""}
-          aria-label={`Frame ${frame}${marks[frame] ? `, ${signs[marks[frame].kind]}${marks[frame].name}` : ""}`}
+          aria-label={`${near(frame)}Frame ${frame}${marks[frame] ? `, ${signs[marks[frame].kind]}${marks[frame].name}` : ""}`}
           aria-current={frame === still.current}
           onClick={() => room.go(frame)}
         >
