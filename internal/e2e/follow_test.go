@@ -19,10 +19,10 @@ import (
 func follow(t *testing.T, p *program, b tab, pen string, truth demo.Truth) {
 	t.Helper()
 	chosen := func(rep int) {
-		b.until(fmt.Sprintf(`document.querySelector(".rep-head h2")?.innerText === "Rep %d"`, rep))
+		b.until(fmt.Sprintf(`document.querySelector(".rep-board h2")?.innerText === "Rep %d"`, rep))
 	}
 	b.press(kb.ArrowUp)
-	for rep := eval[string](b, `document.querySelector(".rep-head h2").innerText`); rep != "Rep 1"; rep = eval[string](b, `document.querySelector(".rep-head h2").innerText`) {
+	for rep := eval[string](b, `document.querySelector(".rep-board h2").innerText`); rep != "Rep 1"; rep = eval[string](b, `document.querySelector(".rep-board h2").innerText`) {
 		b.press(kb.ArrowUp)
 	}
 	first := truth.Reps[0]

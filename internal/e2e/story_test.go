@@ -319,7 +319,7 @@ func answer(t *testing.T, b tab, url, pen string, sheet wire.Sheet) {
 	b.until(`[...document.querySelectorAll("a")].some((a) => a.innerText === "Download the film")`)
 
 	b.do(chromedp.Navigate(url + "/bullpens/" + pen + "/film/" + p))
-	b.until(fmt.Sprintf(`document.querySelector(".rep-head h2")?.innerText === "Rep 2" && document.querySelector(".screen-of-film video")?.readyState >= 2 && %s === %d`, shownFrame, *sheet.Reps[1].Release))
+	b.until(fmt.Sprintf(`document.querySelector(".rep-board h2")?.innerText === "Rep 2" && document.querySelector(".screen-of-film video")?.readyState >= 2 && %s === %d`, shownFrame, *sheet.Reps[1].Release))
 	b.push("Make clip")
 	b.press("o")
 	b.until(`document.querySelector(".drawing-layer.open")`)

@@ -21,7 +21,7 @@ export function RepBoard() {
   const unit = rep?.reading?.unit ?? office.gun.unit;
   return (
     <section class="rep-board" aria-label="What the chosen rep came to">
-      <h2>{rep ? `Rep ${rep.order}` : "New rep"}{rep?.pitchName && <span class="quiet"> {rep.pitchName}</span>}</h2>
+      <header><h2>{rep ? `Rep ${rep.order}` : "New rep"}</h2>{rep?.pitchName && <p class="quiet">{rep.pitchName}</p>}</header>
       {typing ? <ReadingField typing={typing} unit={unit} /> : <ReadingShown rep={rep} unit={unit} />}
       {rep && !typing && <Outcome rep={rep} />}
       {rep?.filmSpeed && !typing && <FilmSpeedLine said={rep.filmSpeed} unit={unit} />}
