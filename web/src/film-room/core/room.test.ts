@@ -373,7 +373,7 @@ test("the reading being typed is told as it would be saved, and only while it is
 
 test("a visit begins at the rep that was asked for, else with an answer, else where there is something to decide", async () => {
   const marked = () => {
-    const made = roomWith([film("a", 300, 0)], [{ id: "p", filmId: "a", from: 200, to: 260, release: 230, rough: false, sure: true, confidence: 0.9, state: "open", reason: "" }]);
+    const made = roomWith([film("a", 300, 0)], [{ id: "p", filmId: "a", from: 200, to: 260, release: 230, rough: false, vague: false, sure: true, confidence: 0.9, state: "open", reason: "" }]);
     const [first, second] = [40, 90].map((release, i) => ({ ...blank(`r${i}`), order: i + 1, filmId: "a", release }));
     const judged = { verdict: "in the band", onEdge: false, gap: { mph: 9, kmh: 14.5, percent: 16 } } as Rep["judged"];
     made.ledger.adopt(1, [first!, { ...second!, judged }]);
