@@ -1,7 +1,7 @@
 // Whether everything is saved, and what to do when two windows disagree.
 import type { GunPlace, Reading, Unit } from "../api/types";
 import { Dialog } from "../parts/dialog";
-import type { Field } from "./core/change";
+import { fieldNames } from "./core/change";
 import type { Clash } from "./core/ledger";
 import { useOffice } from "./office";
 import { useWatched } from "./watch";
@@ -45,7 +45,7 @@ function ClashDialog({ clash }: { clash: Clash }) {
         <thead><tr><th scope="col"><span class="sr-only">What</span></th><th scope="col">{words.was}</th><th scope="col">in the other window</th></tr></thead>
         <tbody>
           {clash.fields.map((field) => (
-            <tr key={field}><th scope="row">{names[field]}</th><td>{shown(clash.mine[field])}</td><td>{shown(clash.theirs[field])}</td></tr>
+            <tr key={field}><th scope="row">{fieldNames[field]}</th><td>{shown(clash.mine[field])}</td><td>{shown(clash.theirs[field])}</td></tr>
           ))}
         </tbody>
       </table>
@@ -56,11 +56,6 @@ function ClashDialog({ clash }: { clash: Clash }) {
     </Dialog>
   );
 }
-
-const names: Record<Field, string> = {
-  filmId: "film", drive: "drive", plant: "plant", top: "top", release: "release", pitch: "pitch", reading: "reading",
-  drill: "drill", set: "set", number: "rep in set", call: "strike or ball", warmUp: "warm-up", sure: "the word that the reading is right", note: "note",
-};
 
 function shown(value: string | number | boolean | Reading | null | undefined): string {
   if (value === null || value === undefined || value === "" || value === 0) return "none";

@@ -28,6 +28,18 @@ export interface Fields {
 
 export type Field = keyof Fields;
 
+/** What each is called. */
+export const fieldNames: Record<Field, string> = {
+  filmId: "film", drive: "drive", plant: "plant", top: "top", release: "release", pitch: "pitch", reading: "reading",
+  drill: "drill", set: "set", number: "rep in set", call: "strike or ball", warmUp: "warm-up", sure: "the word that the reading is right", note: "note",
+};
+
+/** A rep of which nothing is said yet, and nothing judged. */
+export const bare = (id: string): Rep => ({
+  id, version: 0, bullpenId: "", order: 0, pitch: "fb", pitchName: "", drill: "", set: 0, number: 0,
+  call: "", warmUp: false, sure: false, note: "", judged: { verdict: "", onEdge: false },
+});
+
 export type Change =
   | { kind: "add"; rep: Key; fields: Fields }
   | { kind: "edit"; rep: Key; fields: Fields; before: Fields }
@@ -88,7 +100,7 @@ export function clashes(edit: Change & { kind: "edit" }, theirs: Rep): Field[] {
 }
 
 /** Everything that a user can change of a rep. */
-const all: readonly Field[] = ["filmId", ...instants, "pitch", "reading", "drill", "set", "number", "call", "warmUp", "sure", "note"];
+const all = Object.keys(fieldNames) as readonly Field[];
 
 /** The fields in which a rep is no longer what it was. */
 export function differences(was: Rep, now: Rep): Field[] {

@@ -2,7 +2,7 @@
 // are on their way laid over them. Changes are sent one after the other, in order,
 // at once; nothing somebody else changed is overwritten silently.
 import type { Rep, RepChange } from "../../api/types";
-import { clashes, differences, edit, picked, same, withFields, type Change, type Field, type Fields, type Key } from "./change";
+import { bare, clashes, differences, edit, picked, same, withFields, type Change, type Field, type Fields, type Key } from "./change";
 import { acceptable } from "./found";
 import { History, type Step } from "./history";
 
@@ -478,11 +478,7 @@ function shifted(reps: readonly Rep[], from: number, by: number): Rep[] {
 
 /** A rep the server has not seen yet: nothing about it is judged. */
 function provisional(key: Key, fields: Fields): Rep {
-  const bare: Rep = {
-    id: key, version: 0, bullpenId: "", order: 0, pitch: "fb", pitchName: "", drill: "", set: 0, number: 0,
-    call: "", warmUp: false, sure: false, note: "", judged: { verdict: "", onEdge: false },
-  };
-  return withFields(bare, fields);
+  return withFields(bare(key), fields);
 }
 
 /** What a failure says, for the eye. */

@@ -1,7 +1,7 @@
 // What the core's tests share: a server without a network, a picture without pixels.
 import type { Film, Rep, RepChange } from "../../api/types";
 import { FrameClock } from "../../player/clock";
-import { withFields, type Fields } from "./change";
+import { bare, withFields, type Fields } from "./change";
 import { acceptable } from "./found";
 import { actionOf } from "./keys";
 import { Ledger, type Desk, type Run } from "./ledger";
@@ -125,10 +125,7 @@ export class Server implements Desk {
 }
 
 export function blank(id: string): Rep {
-  return {
-    id, version: 1, bullpenId: "b", order: 0, pitch: "fb", pitchName: "fastball", drill: "", set: 0, number: 0,
-    call: "", warmUp: false, sure: false, note: "", judged: { verdict: "", onEdge: false },
-  };
+  return { ...bare(id), version: 1, bullpenId: "b", pitchName: "fastball" };
 }
 
 /** A run as the page sends it. */
