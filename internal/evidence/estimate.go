@@ -11,7 +11,7 @@ import (
 type Estimate struct {
 	Value float64
 	Scale float64 // >= 0
-	DF    float64 // > 2 of every estimate of a Line; +Inf for a normal one
+	DF    float64 // > 2 of every estimate of a Line, but for Next of a group of one; +Inf for a normal one
 }
 
 // asNormal is from how many degrees of freedom on Student's t is taken as normal, at a

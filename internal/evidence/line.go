@@ -15,8 +15,8 @@ type Rep struct {
 // Prior is what is known before the reps are looked at.
 type Prior struct {
 	// Spreads are, of each group, the standard deviation of its reps about their line,
-	// > 0: her own of earlier bullpens, or a working value. How they stand to each other
-	// is taken as known, how large they all are is learned.
+	// > 0: her own of earlier bullpens, or a working value. How large they all are is
+	// learned from all reps, and how wide each is from its own before the others'.
 	Spreads []float64
 	// Slope is the standard deviation of the slope about 0, per place, > 0.
 	Slope float64
@@ -34,7 +34,7 @@ type Line struct {
 	groups []group
 	slope  float64 // per place
 	loose  float64 // variance of the slope, in units of scale squared
-	scale  float64 // how much wider she spreads than was expected, as a ratio
+	scale  float64 // how much wider she spreads than was expected, as a ratio, all groups together
 	df     float64
 }
 
@@ -45,6 +45,9 @@ type group struct {
 	weight       float64 // sum of the reps' 1/variance, as expected
 	place, value float64 // weighted means
 	around       float64 // weighted sum of the squares of the places about their mean
+	sums         sums
+	scale        float64 // how much wider this group spreads than was expected, as a ratio
+	df           float64 // that this is known with
 }
 
 // LineOf returns what the reps say. Levels have flat priors, the slope a normal one about
@@ -64,6 +67,21 @@ type group struct {
 // may, but a steady pitcher tires as others do: where the scale comes out under 1, the
 // slope's prior is taken by it, so that it is as wide as Slope again. The scale is never
 // less than what measuring alone makes.
+//
+// That scale, of all groups together, is for what hangs on several of them: the slope and
+// the levels. How far one more rep of a group may go hangs on that group's own, for a pitch
+// may scatter more or less widely beside another than was expected. The other groups, of m
+// reps less one for each of them, tell what it is to begin with, by a scale of their own,
+// known with Worth + m degrees of freedom; and how the spreads stand to each other is known
+// beforehand no better than how large they are, so that this is worth less, share, here:
+//
+//	others^2 = (Worth + slope^2/Slope^2 + sum over others' reps of w e^2) / (Worth + m)
+//	1/share  = 1/(Worth + m) + 1/Worth
+//	own^2    = (share others^2 + sum over its n reps of w e^2) / (share + n - 1)
+//
+// with e the residuals: scaled inverse chi-squared priors, one after the other (Gelman et al.,
+// 2.6), of which the logarithm's variance is about 2/df and adds up. Where there is no other
+// group its scale is that of all, and share is Worth.
 func LineOf(prior Prior, reps []Rep) Line {
 	l := Line{groups: make([]group, len(prior.Spreads)), df: prior.worth() + float64(len(reps))}
 	for i, s := range prior.Spreads {
@@ -88,16 +106,20 @@ func LineOf(prior Prior, reps []Rep) Line {
 		g := &l.groups[r.Group]
 		w, x, y := g.weightOf(r), r.Place-g.place, r.Value-g.value
 		g.around += w * x * x
-		s.places += w * x * x
-		s.across += w * x * y
-		s.values += w * y * y
-		s.least = max(s.least, r.Known*w)
+		for _, of := range []*sums{&s, &g.sums} {
+			of.places += w * x * x
+			of.across += w * x * y
+			of.values += w * y * y
+			of.least = max(of.least, r.Known*w)
+		}
 	}
 	precision := 1 / (prior.Slope * prior.Slope)
 	l.settle(s, precision, prior.worth())
 	if l.scale < 1 {
-		l.settle(s, precision*l.scale*l.scale, prior.worth())
+		precision *= l.scale * l.scale
+		l.settle(s, precision, prior.worth())
 	}
+	l.settleEach(precision, prior.worth())
 	return l
 }
 
@@ -112,6 +134,38 @@ func (l *Line) settle(s sums, precision, worth float64) {
 	precision += s.places
 	l.slope, l.loose = s.across/precision, 1/precision
 	l.scale = math.Sqrt(max(s.least, (worth+s.values-l.slope*l.slope*precision)/l.df))
+}
+
+// settleEach fills in the groups' own scales, when the slope is settled.
+func (l *Line) settleEach(precision, worth float64) {
+	var squares, free float64 // of all groups' residuals, and how many of these are free
+	groups := 0
+	for i := range l.groups {
+		if g := &l.groups[i]; g.n > 0 {
+			groups++
+			squares, free = squares+g.sums.about(l.slope), free+float64(g.n-1)
+		}
+	}
+	for i := range l.groups {
+		g := &l.groups[i]
+		if g.n == 0 {
+			continue
+		}
+		own, n := g.sums.about(l.slope), float64(g.n-1)
+		known := worth + free - n
+		others := (worth + l.slope*l.slope*precision + squares - own) / known
+		share := known
+		if groups > 1 {
+			share = known * worth / (known + worth)
+		}
+		g.df = share + n
+		g.scale = math.Sqrt(max(g.sums.least, (share*others+own)/g.df))
+	}
+}
+
+// about is the sum of the squares about a slope.
+func (s sums) about(slope float64) float64 {
+	return max(0, s.values-2*slope*s.across+slope*slope*s.places)
 }
 
 func (p Prior) worth() float64 {
@@ -139,10 +193,13 @@ func (l Line) Level(g int, place float64) Estimate {
 func (l Line) Middle(g int) Estimate { return l.Level(g, l.groups[g].place) }
 
 // Next returns what one more rep of the group at the place will be, measured with the
-// variance known.
+// variance known: as far from the group's level as its own reps go. A group of one rep
+// beside others may have no more than 2 degrees of freedom for it.
 func (l Line) Next(g int, place, known float64) Estimate {
-	s := l.groups[g].spread
-	return l.estimate(l.at(g, place), l.unsure(g, place)+s*s+known)
+	of := &l.groups[g]
+	far := place - of.place
+	own := of.scale * of.scale * (1/of.weight + of.spread*of.spread + known)
+	return Estimate{Value: l.at(g, place), Scale: math.Sqrt(own + l.scale*l.scale*far*far*l.loose), DF: of.df}
 }
 
 // Gap returns how far group a lies over group b, at whichever place, for the slope is one.
@@ -179,9 +236,10 @@ func (l Line) Slope() Estimate { return l.estimate(l.slope, l.loose) }
 
 // Spread returns the standard deviation of the group's reps about their line, that of
 // measuring left out, as the reps and what was known before have it.
-func (l Line) Spread(g int) float64 { return l.groups[g].spread * l.scale }
+func (l Line) Spread(g int) float64 { return l.groups[g].spread * l.groups[g].scale }
 
-// DF returns the degrees of freedom of every Estimate of the line, > 2.
+// DF returns the degrees of freedom of the line's estimates, > 2, but for those of Next, which
+// has its group's own.
 func (l Line) DF() float64 { return l.df }
 
 // at is the group's level at the place.

@@ -29,7 +29,7 @@ for (k in unique(d$case)) {
     A <- t(X) %*% W %*% X; A[G + 1, G + 1] <- A[G + 1, G + 1] + 1 / tau^2
     V <- solve(A); b <- V %*% t(X) %*% W %*% x$value
     r <- x$value - X %*% b
-    list(V = V, b = b, s2 = max(least, (worth + t(r) %*% W %*% r + b[G + 1]^2 / tau^2) / df))
+    list(V = V, b = b, tau = tau, s2 = max(least, (worth + t(r) %*% W %*% r + b[G + 1]^2 / tau^2) / df))
   }
   f <- fit(tau)
   if (f$s2 < 1) f <- fit(tau / sqrt(f$s2)) # a slope's prior is never narrower than tau
@@ -38,15 +38,23 @@ for (k in unique(d$case)) {
   first <- c(1, rep(0, G)); last <- first * 0; last[G] <- 1
   at <- 41
   place <- first; place[G + 1] <- at
-  g <- say(first - last); nx <- say(place, x$spread[x$group == groups[1]][1]^2 + 0.09)
-  out <- c(say(c(rep(0, G), 1)), say(place), g, nx, df, sqrt(s2),
+  g <- say(first - last)
+  # The first group's own spread: what its reps leave, and what the others' are worth beside.
+  is <- x$group == groups[1]; left <- diag(W) * as.vector(x$value - X %*% b)^2
+  known <- worth + sum(!is) - (G - 1); share <- 1 / (1 / known + 1 / worth)
+  others2 <- (worth + b[G + 1]^2 / f$tau^2 + sum(left[!is])) / known
+  dfn <- share + sum(is) - 1
+  own2 <- max((x$known * diag(W))[is], (share * others2 + sum(left[is])) / dfn)
+  far <- at - weighted.mean(x$place[is], diag(W)[is])
+  nx <- c(sum(place * b), sqrt(own2 * (1 / sum(diag(W)[is]) + x$spread[is][1]^2 + 0.09) + s2 * far^2 * V[G + 1, G + 1]))
+  out <- c(say(c(rep(0, G), 1)), say(place), g, nx, df, sqrt(s2), dfn,
     pt((3 - g[1]) / g[2], df), g[1] - qt(0.975, df) * g[2], g[2] * sqrt(df / (df - 2)),
-    pt((60 - nx[1]) / nx[2], df) - pt((50 - nx[1]) / nx[2], df))
+    pt((60 - nx[1]) / nx[2], dfn) - pt((50 - nx[1]) / nx[2], dfn))
   cat(format(out, digits = 17), sep = "\n")
 }
 `
 
-var names = []string{"slope", "its scale", "level", "its scale", "gap", "its scale", "next", "its scale", "degrees of freedom", "scale",
+var names = []string{"slope", "its scale", "level", "its scale", "gap", "its scale", "next", "its scale", "degrees of freedom", "scale", "next's degrees of freedom",
 	"chance below 3", "interval from", "standard uncertainty", "chance of 50 to 60"}
 
 // R recomputes 200 random bullpens to 1e-9.
@@ -78,7 +86,7 @@ func TestLineAgreesWithR(t *testing.T) {
 		gap, next := l.Gap(0, groups-1), l.Next(0, 41, 0.09)
 		lo, _ := gap.Interval(0.95)
 		ours = append(ours, l.Slope().Value, l.Slope().Scale, l.Level(0, 41).Value, l.Level(0, 41).Scale, gap.Value, gap.Scale,
-			next.Value, next.Scale, l.DF(), l.scale, gap.Below(3), lo, gap.U(), next.Between(50, 60))
+			next.Value, next.Scale, l.DF(), l.scale, next.DF, gap.Below(3), lo, gap.U(), next.Between(50, 60))
 	}
 	evidencetest.AgreesWithR(t, another, file.String(), 1e-9, ours, names...)
 }
