@@ -12,6 +12,12 @@ import (
 // is named, whatever its number of reps.
 const byMistake = 0.05
 
+// mayBe is in how many bullpens in which nothing was slower a rep is looked at as one that may
+// be, whether or not it can be named: it tells nothing of how widely the others of its kind
+// scatter. A slow one that is just not named would otherwise hide those that are. By the
+// bullpen, and not by the rep: of many reps the slowest few are what tells of a wide scatter.
+const mayBe = 0.2
+
 // likeFast is how many reps it is worth that other pitches repeat as her fastballs do: with
 // fewer, eight that do by luck scatter too widely for one at 86 % to stand out.
 const likeFast = 8
@@ -63,9 +69,8 @@ type question struct {
 // That is many questions about one bullpen: legs and arms of all its reps are held
 // together by Holm's correction, so that the chance of naming any rep where nothing was
 // slower stays under byMistake. They are asked twice: first of her fastballs' spread, and
-// then of the spread of the pitch's reps that were not named, where that is wider. So a
-// pitch that scatters has no reps named that are like the others, and slow ones don't hide
-// each other.
+// then of the spread of the pitch's other reps, where that is wider. So a pitch that scatters
+// has no reps named that are like the others, and slow ones don't hide each other.
 func named(all []counted, owns map[from]owns, m Margins) []Verdict {
 	var asked []question
 	for i, c := range all {
@@ -80,9 +85,14 @@ func named(all []counted, owns map[from]owns, m Margins) []Verdict {
 			asked = append(asked, question{i, true})
 		}
 	}
-	found := holm(all, owns, m, asked, nil)
+	chances := chancesOf(all, owns, m, asked, nil)
+	found := evidence.Holm(chances, byMistake)
 	if slices.Contains(found, true) {
-		found = holm(all, owns, m, asked, scatter(all, owns, asked, found))
+		open := make([]bool, len(asked))
+		for k, p := range chances {
+			open[k] = found[k] || p*float64(len(chances)) < mayBe
+		}
+		found = evidence.Holm(chancesOf(all, owns, m, asked, scatter(all, owns, asked, open)), byMistake)
 	}
 	out := make([]Verdict, len(all))
 	for k, q := range asked {
@@ -120,11 +130,11 @@ func (q question) of(c counted, o owns) (lapTime, herFastballs) {
 }
 
 // scatter is by how much the variance of each kind is wider than her fastballs', by the reps
-// that are not found.
-func scatter(all []counted, owns map[from]owns, asked []question, found []bool) map[kind]float64 {
+// of which it is not open whether they are slower.
+func scatter(all []counted, owns map[from]owns, asked []question, open []bool) map[kind]float64 {
 	laps := map[kind][]lapTime{}
 	for k, q := range asked {
-		if !found[k] {
+		if !open[k] {
 			c := all[q.rep]
 			l, _ := q.of(c, owns[c.from()])
 			laps[q.kind(c)] = append(laps[q.kind(c)], l)
@@ -141,8 +151,9 @@ func scatter(all []counted, owns map[from]owns, asked []question, found []bool) 
 	return out
 }
 
-// holm says which questions are answered with yes.
-func holm(all []counted, owns map[from]owns, m Margins, asked []question, wider map[kind]float64) []bool {
+// chancesOf answers each question with the chance that a rep that is not slower had come out
+// as slow.
+func chancesOf(all []counted, owns map[from]owns, m Margins, asked []question, wider map[kind]float64) []float64 {
 	chances := make([]float64, len(asked))
 	for k, q := range asked {
 		c := all[q.rep]
@@ -153,5 +164,5 @@ func holm(all []counted, owns map[from]owns, m Margins, asked []question, wider 
 		l, o := q.of(c, owns[c.from()])
 		chances[k] = o.chanceOfSlower(l, bias, m.RepSlowed, wider[q.kind(c)])
 	}
-	return evidence.Holm(chances, byMistake)
+	return chances
 }
