@@ -43,9 +43,10 @@ func plainText(text string) string {
 
 // The same fact has one value, one rounding and one sentence wherever it is said: on the
 // bullpen's page, in the film room, side by side, on the report, on the student's page, on
-// the page of a shared result, in a clip's captions and in its pixels, in the CSV and in the
-// JSON. What they are held against is reckoned here from the JSON's numbers, which have all
-// their digits.
+// the page of a shared result, in a clip's captions and in its pixels, in the list of all
+// reps, in the CSV and in the JSON, and what is typed at the fence wherever it is read; what she
+// and her parents read in English and in Spanish. What they are held against is reckoned here
+// from the JSON's numbers, which have all their digits.
 func TestOneFactIsSaidAlikeEverywhere(t *testing.T) {
 	p := serve(t, t.TempDir())
 	her := p.athlete(t)
@@ -115,11 +116,12 @@ func TestOneFactIsSaidAlikeEverywhere(t *testing.T) {
 	page.says("place of rep 10", "set 1, no. 10")
 	var told wire.Told
 	p.must(t, http.MethodGet, "/api/bullpens/"+pen.ID+"/told", nil, &told)
-	paper := read("the report", "/bullpens/"+pen.ID+"/report", `document.querySelector(".paper .target table")`)
-	paper.says("headline", plainly(sheet.Headline))
-	paper.says("next", told.Next)
-	paper.says("rep 10", "10"+gapOf(ten)+plainly(ten.Said)+"legs "+legs)
-	onTarget(paper, plainly)
+	all := read("the list of all reps", "/reps", `document.querySelectorAll(".ledger-table tbody tr").length === 12`)
+	for _, r := range sheet.Reps {
+		if r.Judged.Gap != nil {
+			all.says(fmt.Sprintf("rep %d's gap and body", r.Order), gapOf(r.Judged)+" mph "+r.Judged.Said+" "+r.Body.Short)
+		}
+	}
 	room := read("the film room", "/bullpens/"+pen.ID+"/film", `document.querySelector(".ledger tbody tr:nth-child(10)") && document.querySelector(".body-bar .check-line")`)
 	room.says("body", check.Sentence)
 	room.says("body of rep 10", "legs "+legs+": slowed")
@@ -129,21 +131,59 @@ func TestOneFactIsSaidAlikeEverywhere(t *testing.T) {
 	pair.says("gap of rep 10", gapOf(ten)+" mph under")
 
 	inCSV(t, p, pen.ID, said.Reps)
-	clip := captions(t, p, sheet, slowed, off, legs)
+	clip := captions(t, p, english, sheet, slowed, off, legs)
 	var made wire.MadeShare
 	p.must(t, http.MethodPost, "/api/bullpens/"+pen.ID+"/shares", wire.NewShare{ClipIDs: []string{clip}}, &made)
-	shared := read("the shared result", strings.TrimPrefix(made.Link, p.url), `document.querySelector(".share .target table")`)
-	shared.says("headline", plainly(sheet.Headline))
-	shared.says("next", told.Next)
-	shared.says("aim", off.AimSaid)
-	shared.says("body of rep 10", "legs "+legs)
-	onTarget(shared, plainly)
-
 	her.answered(t)
-	slip := read("the student's page", "/s#"+her.token, `document.querySelector(".answer .numbers td")`)
-	slip.says("gap", gap)
-	slip.says("verdict", plainly(string(off.Verdict)))
-	slip.says("aim", off.AimSaid)
+	const numbers = `document.querySelector(".answer .numbers td")`
+	for _, in := range []tongue{spanish, english} { // the last one is left on her page
+		speaks := func(s reading, there string) reading {
+			b.push(in.name)
+			b.until(there + ` && document.querySelector("[lang=` + in.tag + `] h1, article[lang=` + in.tag + `] h1")`)
+			s.name += " in " + in.name
+			s.text = plainText(eval[string](b, `document.querySelector("main").textContent + " " + document.querySelector("main").innerText`))
+			return s
+		}
+		var told wire.Told
+		p.must(t, http.MethodGet, "/api/bullpens/"+pen.ID+"/told?language="+in.tag, nil, &told)
+		headline := in.counts(off.InBand, off.Judged) + " " + in.slowedOn(10)
+		if told.Headline != headline {
+			t.Errorf("the headline in %s is %q, want %q", in.name, told.Headline, headline)
+		}
+		aim := in.range_(off.AimSaid)
+		paper := speaks(read("the report", "/bullpens/"+pen.ID+"/report", `document.querySelector(".paper .target table")`), `document.querySelector(".paper .target table")`)
+		paper.says("headline", headline)
+		paper.says("next", told.Next)
+		paper.says("aim", aim)
+		paper.says("rep 10", "10"+gapOf(ten)+in.verdict(ten.Said)+in.legs+" "+legs)
+		onTarget(paper, in.verdict)
+
+		shared := speaks(read("the shared result", strings.TrimPrefix(made.Link, p.url), `document.querySelector(".share .target table")`), `document.querySelector(".share .target table")`)
+		shared.says("headline", headline)
+		shared.says("next", told.Next)
+		shared.says("aim", aim)
+		shared.says("body of rep 10", in.legs+" "+legs)
+		onTarget(shared, in.verdict)
+
+		slip := speaks(read("the student's page", "/s#"+her.token, numbers), numbers)
+		slip.says("gap", mph(off.MeanGap.MPH)+" "+in.under)
+		slip.says("verdict, and the body's beside it", in.verdict(off.Said)+". "+in.slowedOn(10))
+		slip.says("aim", aim)
+		for i, row := range eval[[]string](b, `[...document.querySelectorAll(".answer .numbers tbody tr")].map((r) => [...r.cells].map((c) => c.textContent).join(" "))`) {
+			r, of := said.Reps[i], reading{t, fmt.Sprintf("row %d of the student's page in %s", i+1, in.name), plainText(row)}
+			of.says("reading", fmt.Sprint(*r.Reading))
+			if r.BodySpeed != nil {
+				of.says("body", in.legs+" "+bullpen.Percent(*r.BodySpeed))
+			}
+			if r.Gap != nil {
+				of.says("gap", gapOf(sheet.Reps[i].Judged))
+				of.says("verdict", in.verdict(sheet.Reps[i].Judged.Said))
+			}
+			if i == 9 {
+				of.says("body", in.legs+" "+legs+": "+in.slowed)
+			}
+		}
+	}
 	// So many stand behind a touch, but for paper.
 	const folded = `[...document.querySelectorAll(".answer details:has(.numbers), main > details:has(.slip-again)")].map((d) => d.open).join(" ")`
 	for _, paper := range []struct{ event, want string }{{"beforeprint", "true true"}, {"afterprint", "false false"}, {"beforeprint", "true true"}} {
@@ -152,24 +192,45 @@ func TestOneFactIsSaidAlikeEverywhere(t *testing.T) {
 			t.Errorf("after %s the folds of the student's page stand open: %s", paper.event, got)
 		}
 	}
-	for i, row := range eval[[]string](b, `[...document.querySelectorAll(".answer .numbers tbody tr")].map((r) => [...r.cells].map((c) => c.innerText).join(" "))`) {
-		r, of := said.Reps[i], reading{t, fmt.Sprintf("row %d of the student's page", i+1), plainText(row)}
-		of.says("reading", fmt.Sprint(*r.Reading))
-		if r.BodySpeed != nil {
-			of.says("body", "legs "+bullpen.Percent(*r.BodySpeed))
-		}
-		if r.Gap != nil {
-			of.says("gap", gapOf(sheet.Reps[i].Judged))
-			of.says("verdict", plainly(sheet.Reps[i].Judged.Said))
-		}
-		if i == 9 {
-			of.says("body", "legs "+legs+": slowed")
-		}
-	}
+	// The same clip for a pitcher who reads Spanish.
+	p.must(t, http.MethodPatch, "/api/pitchers/"+sheet.Pitcher.ID, wire.PitcherEdit{Version: sheet.Pitcher.Version, Language: new("es")}, nil)
+	captions(t, p, spanish, sheet, slowed, off, legs)
+	atTheFieldToo(t, p, sheet.Pitcher.ID)
 }
 
-// plainly says a fact as a pitcher and her parents read it.
-var plainly = strings.NewReplacer("too firm", "too fast", "too soft", "too slow", "soft", "a bit slow", "reps ", "pitches ", "rep ", "pitch ").Replace
+// tongue is how a pitcher and her parents read a fact in a language, written down apart from
+// the catalogue of texts.
+type tongue struct {
+	name, tag           string
+	verdict             func(string) string // of the instructor's words for it
+	legs, slowed, under string
+	rep, fastball       string // in a clip's captions
+	body, mean          string
+	range_              func(string) string // of a range of speeds, the middle one first
+	counts              func(hits, all int) string
+	slowedOn            func(order int) string
+}
+
+var english = tongue{
+	name: "English", tag: "en",
+	verdict: strings.NewReplacer("too firm", "too fast", "too soft", "too slow", "soft", "a bit slow").Replace,
+	legs:    "legs", slowed: "slowed", under: "under",
+	rep: "pitch %d (set 1, no. %[1]d)", fastball: "her fastball", body: "legs at %s of her fastball's speed: slowed", mean: "all change-ups: mean gap %s",
+	range_:   func(s string) string { return s },
+	counts:   func(hits, all int) string { return fmt.Sprintf("%d of %d about ten off.", hits, all) },
+	slowedOn: func(order int) string { return fmt.Sprintf("Legs slowed: pitch %d.", order) },
+}
+
+var spanish = tongue{
+	name: "Español", tag: "es",
+	verdict: strings.NewReplacer("on the edge of the band", "al borde del rango", "on the edge of", "al borde de", "in the band", "en el rango",
+		"too firm", "muy rápido", "too soft", "muy lento", "soft", "algo lento", "so far", "por ahora").Replace,
+	legs: "piernas", slowed: "más lentas", under: "menos",
+	rep: "lanzamiento %d (serie 1, n.º %[1]d)", fastball: "su recta", body: "piernas al %s de su recta: más lentas", mean: "cambios, en promedio: %s menos",
+	range_:   strings.NewReplacer("(", "(de ", " to ", " a ").Replace,
+	counts:   func(hits, all int) string { return fmt.Sprintf("%d de %d, unas diez menos.", hits, all) },
+	slowedOn: func(order int) string { return fmt.Sprintf("Piernas lentas: lanzamiento %d.", order) },
+}
 
 // athlete hands a workout of fastballs and change-ups in turn out to a new pitcher.
 func (p *program) athlete(t *testing.T) *student {
@@ -259,20 +320,20 @@ func inCSV(t *testing.T, p *program, penID string, reps []ledger.Row) {
 	}
 }
 
-// captions holds the captions of the slowed rep's clip, and what is read off its pixels,
-// against the same numbers, and returns the clip's ID.
-func captions(t *testing.T, p *program, sheet wire.Sheet, slowed ledger.Row, off bullpen.Summary, legs string) string {
+// captions holds the captions of the slowed rep's clip in her language, and what is read off
+// its pixels, against the same numbers, and returns the clip's ID.
+func captions(t *testing.T, p *program, in tongue, sheet wire.Sheet, slowed ledger.Row, off bullpen.Summary, legs string) string {
 	t.Helper()
 	p.must(t, http.MethodPost, "/api/bullpens/"+sheet.Bullpen.ID+"/clips", wire.NewClips{RepIDs: []string{sheet.Reps[9].ID}, Options: wire.ClipOptions{Before: 0.8, After: 0.5, Body: true}}, nil)
 	p.until(t, "/api/bullpens/"+sheet.Bullpen.ID, &sheet, func() bool { return len(sheet.Clips) == 1 && finished(t, sheet.Clips) })
 	get(t, p, "/api/clips/"+sheet.Clips[0].ID+"/captions.vtt", func(b []byte) error {
-		clip := reading{t, "the clip's captions", plainText(string(b))}
-		clip.says("rep", "rep 10 (set 1, no. 10)")
-		clip.says("baseline where rep 10 stands", "her fastball "+bullpen.Tenths(float64(*slowed.Baseline))+" mph")
-		clip.says("gap of rep 10", bullpen.Tenths(float64(*slowed.Gap))+" under")
-		clip.says("verdict", sheet.Reps[9].Judged.Said)
-		clip.says("body of rep 10", "legs at "+legs+" of her fastball's speed: slowed")
-		clip.says("mean gap", "all change-ups: mean gap "+bullpen.Tenths(float64(off.MeanGap.MPH)))
+		clip := reading{t, "the clip's captions in " + in.name, plainText(string(b))}
+		clip.says("rep", fmt.Sprintf(in.rep, 10))
+		clip.says("baseline where rep 10 stands", in.fastball+" "+bullpen.Tenths(float64(*slowed.Baseline))+" mph")
+		clip.says("gap of rep 10", bullpen.Tenths(float64(*slowed.Gap))+" "+in.under)
+		clip.says("verdict", in.verdict(sheet.Reps[9].Judged.Said))
+		clip.says("body of rep 10", fmt.Sprintf(in.body, legs))
+		clip.says("mean gap", fmt.Sprintf(in.mean, bullpen.Tenths(float64(off.MeanGap.MPH))))
 		return nil
 	})
 	var home wire.Home
@@ -280,11 +341,14 @@ func captions(t *testing.T, p *program, sheet wire.Sheet, slowed ledger.Row, off
 	if len(home.Bullpens) != 1 || home.Bullpens[0].Clips != len(sheet.Clips) {
 		t.Errorf("the first page counts other clips than the shelf: %+v", home.Bullpens)
 	}
+	if in.tag != "en" {
+		return sheet.Clips[0].ID // the reader of pixels knows English letters only
+	}
 	pixels := reading{t, "the clip's pixels", inPixels(t, p, sheet.Clips[0])}
 	pixels.says("reading", fmt.Sprintf("Change-up %v mph", *slowed.Reading))
 	pixels.says("gap of rep 10", sheet.Reps[9].Judged.EdgeOf.Shown(float64(*slowed.Gap))+" under")
-	pixels.says("verdict", sheet.Reps[9].Judged.Said)
-	pixels.says("body of rep 10", "legs at "+legs+" of her fastball's speed: slowed")
+	pixels.says("verdict", in.verdict(sheet.Reps[9].Judged.Said))
+	pixels.says("body of rep 10", fmt.Sprintf(in.body, legs))
 	return sheet.Clips[0].ID
 }
 
