@@ -3,6 +3,7 @@ package bullpen
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
 	"slices"
 )
 
@@ -127,6 +128,9 @@ type ShownAim struct {
 	AimSaid    string      `json:"aimSaid,omitempty"`
 	ComeBackOn *ShownRange `json:"comeBackOn,omitempty"`
 	BackOnSaid string      `json:"comeBackOnSaid,omitempty"`
+	// Body is what was said of her body on the pitch, by language; nil where a film decided
+	// nothing, and in answers from before it was kept.
+	Body map[string]string `json:"body,omitempty"`
 	// Moment is what the mean gap did to a batter; nil in answers from before it was kept.
 	Moment *ShownMoment `json:"moment,omitempty"`
 }
@@ -173,8 +177,8 @@ type ShownSpeed struct {
 
 // TellsLike says whether the answer tells her what now would, in the words and roundings
 // that she reads: a verdict told as firm that is one "so far" now is another, whichever
-// program told it. How fast the body was is not compared where the answer has none: it may
-// not have been known, or kept, when it was sent. A moment is drawn, and not compared.
+// program told it. The body, of a rep or of a pitch, is not compared where the answer has
+// nothing of it: it may not have been known, or kept, when it was sent. A moment is drawn, and not compared.
 func (s Shown) TellsLike(now Shown) bool {
 	return slices.EqualFunc(s.Reps, now.Reps, ShownRep.tellsLike) && slices.EqualFunc(s.Aims, now.Aims, ShownAim.tellsLike)
 }
@@ -189,7 +193,8 @@ func (r ShownRep) tellsLike(now ShownRep) bool {
 func (a ShownAim) tellsLike(now ShownAim) bool {
 	return a.Pitch == now.Pitch && a.Drill == now.Drill && a.Reps == now.Reps && a.MeanGap.said() == now.MeanGap.said() &&
 		a.Verdict.Said(a.EdgeOf, a.SoFar) == now.Verdict.Said(now.EdgeOf, now.SoFar) &&
-		a.Aim.said() == now.Aim.said() && a.ComeBackOn.said() == now.ComeBackOn.said()
+		a.Aim.said() == now.Aim.said() && a.ComeBackOn.said() == now.ComeBackOn.said() &&
+		(a.Body == nil || maps.Equal(a.Body, now.Body))
 }
 
 func same[T comparable](a, b *T) bool { return a == b || a != nil && b != nil && *a == *b }

@@ -13,6 +13,7 @@ func TestTellsLike(t *testing.T) {
 	aim := ShownAim{
 		Pitch: ChangeUp, Reps: 6, MeanGap: &ShownGap{MPH: 13, KMH: 20.9}, Verdict: Soft, SoFar: true,
 		Aim: &ShownRange{ShownSpeed{43, 69.2}, ShownSpeed{47, 75.6}}, ComeBackOn: &ShownRange{ShownSpeed{1, 1.6}, ShownSpeed{5, 8}},
+		Body: map[string]string{"en": "Legs slowed: pitch 3.", "es": "Piernas lentas: lanzamiento 3."},
 	}
 	for _, c := range []struct {
 		what string
@@ -21,6 +22,8 @@ func TestTellsLike(t *testing.T) {
 	}{
 		{"as it is", func(*ShownRep, *ShownAim) {}, true},
 		{"from before the body was kept", func(r *ShownRep, _ *ShownAim) { r.Body = nil }, true},
+		{"from before the body of a pitch was kept", func(_ *ShownRep, a *ShownAim) { a.Body = nil }, true},
+		{"another body of the pitch", func(_ *ShownRep, a *ShownAim) { a.Body = map[string]string{"en": "Same body.", "es": "Mismo cuerpo."} }, false},
 		{"other digits that nobody reads", func(r *ShownRep, a *ShownAim) {
 			r.Gap = &ShownGap{MPH: 9.98, KMH: 16.08}
 			a.Aim = &ShownRange{ShownSpeed{42.9, 69}, ShownSpeed{47.1, 75.8}}

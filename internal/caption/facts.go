@@ -11,8 +11,8 @@ import (
 // what decides whether a clip must be made again, so a field that no caption
 // shows does not belong here.
 type Facts struct {
-	// Language is what it is said in; "" is English, so that clips from before there were
-	// others are still those they were.
+	// Language is what it is said in, as LanguageOf gives it; "" is English in the trade's
+	// words.
 	Language texts.Language `json:"language,omitempty"`
 	// Pitcher is her label, "" unless it was asked for.
 	Pitcher string        `json:"pitcher,omitempty"`
@@ -50,16 +50,18 @@ type Asked struct {
 	Split string `json:"split,omitempty"` // a ready line on where the gap came from, "" for none
 }
 
+// LanguageOf is what clips of a pitcher are said in: her language, in the words that her own
+// page has for her and her parents, who are shown the clip and sent it.
+func LanguageOf(p bullpen.Pitcher) texts.Language { return texts.LanguageOf(p.Language).Plain() }
+
 // FactsOf gathers what a caption says about rep, a pitch of pen, from the numbers
 // that bullpen.Judge found. Speeds are in the pitcher's unit, else in the bullpen's.
 func FactsOf(p bullpen.Pitcher, pen bullpen.Bullpen, rep bullpen.Rep, n bullpen.RepNumbers, asked Asked) Facts {
 	f := Facts{
-		Pitch: rep.Pitch, Drill: rep.Drill, Order: rep.Order, Set: rep.Set, Number: rep.Number,
+		Language: LanguageOf(p),
+		Pitch:    rep.Pitch, Drill: rep.Drill, Order: rep.Order, Set: rep.Set, Number: rep.Number,
 		Unit:    cmp.Or(p.Unit, pen.Unit, bullpen.MPH),
 		Verdict: n.Verdict, EdgeOf: n.EdgeOf, SoFar: n.SoFar, Body: asked.Body, Split: asked.Split,
-	}
-	if l := texts.LanguageOf(p.Language); l != texts.English {
-		f.Language = l
 	}
 	if rep.Reading != nil {
 		f.Reading = new(pen.Fill(*rep.Reading))

@@ -34,6 +34,28 @@ func (s *Bullpens) Of(ctx context.Context, bullpenID string) (Bullpen, error) {
 	return Of(f), nil
 }
 
+// Numbers judges a bullpen's numbers: what Of says of them, and nothing of the body.
+func (s *Bullpens) Numbers(ctx context.Context, bullpenID string) (Bullpen, error) {
+	f, err := s.numbers(ctx, bullpenID)
+	if err != nil {
+		return Bullpen{}, err
+	}
+	b := Bullpen{Facts: f}
+	b.Sheet = bullpen.Judge(f.Pitcher, f.Pen, b.plainFilms(), f.Reps)
+	return b, nil
+}
+
+// WithBody is a bullpen of which Numbers were judged, with the body judged too.
+func (s *Bullpens) WithBody(ctx context.Context, b Bullpen) (Bullpen, error) {
+	f, err := s.timings(ctx, b.Facts)
+	if err != nil {
+		return b, err
+	}
+	b.Facts, b.Cadences = f, store.Cadences(f.Followed, f.Films)
+	b.Body = b.body()
+	return b, nil
+}
+
 // numbers reads what a bullpen's numbers hang on.
 func (s *Bullpens) numbers(ctx context.Context, bullpenID string) (f Facts, err error) {
 	if f.Pen, err = s.Pen(ctx, bullpenID); err != nil {
@@ -60,6 +82,12 @@ func (s *Bullpens) facts(ctx context.Context, bullpenID string) (f Facts, err er
 	if f, err = s.numbers(ctx, bullpenID); err != nil {
 		return f, err
 	}
+	return s.timings(ctx, f)
+}
+
+// timings reads, beside what the numbers hang on, what the body does.
+func (s *Bullpens) timings(ctx context.Context, f Facts) (_ Facts, err error) {
+	bullpenID := f.Pen.ID
 	if f.Eye, err = eyeOn(ctx, s.store, bullpenID); err != nil {
 		return f, err
 	}

@@ -56,6 +56,16 @@ func (b Bullpen) next(l texts.Language, s bullpen.Summary) string {
 	return strings.Join(out, " ")
 }
 
+// BodyTold says what the film decides of her body on the pitch of a summary of the
+// bullpen's, in the headline's words; "" where it decides nothing.
+func (b Bullpen) BodyTold(l texts.Language, s bullpen.Summary) string {
+	c, ok := b.Body.Check(tempo.SubjectOf(s.Pitch, s.Drill))
+	if !ok || c.Verdict == tempo.CantTell {
+		return ""
+	}
+	return bodyHeadline(l.Plain(), c)
+}
+
 // unit is what her speeds are said in.
 func (b Bullpen) unit() bullpen.Unit {
 	if b.Pitcher.Unit == bullpen.KMH {

@@ -1,6 +1,7 @@
 package judged
 
 import (
+	"strings"
 	"testing"
 
 	"tenoff/internal/bullpen"
@@ -48,9 +49,18 @@ func TestTold(t *testing.T) {
 		if got := b.Told(texts.English); got.Headline != c.headline || got.Next != c.next || got.Of == nil {
 			t.Errorf("%s: %+v", c.what, got)
 		}
+		for l, headline := range map[texts.Language]string{texts.English: c.headline, texts.Spanish: c.spanish} {
+			if got := b.BodyTold(l, c.summary); got == "" || !strings.HasSuffix(headline, " "+got) {
+				t.Errorf("%s: beside the gap stands %q, in the headline %q", c.what, got, headline)
+			}
+		}
 		if got := b.Told(texts.Spanish); got.Headline != c.spanish || got.Next != c.despues {
 			t.Errorf("%s: %+v", c.what, got)
 		}
+	}
+	undecided := Bullpen{Body: tempo.Assessment{Checks: []tempo.Check{{Pitch: bullpen.ChangeUp, Verdict: tempo.CantTell, Reason: tempo.TooFewReps}}}}
+	if got := undecided.BodyTold(texts.English, change); got != "" {
+		t.Errorf("a film that decides nothing says %q beside the gap", got)
 	}
 	if got := (Bullpen{}).Told(texts.English); got.Headline+got.Next != "" || got.Of != nil || got.Others != nil {
 		t.Errorf("of nothing: %+v", got)

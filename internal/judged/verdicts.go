@@ -93,15 +93,6 @@ func (s *Bullpens) verdicts(ctx context.Context, bullpenID string) (v store.Verd
 	return v, err
 }
 
-// Sheet judges a bullpen's numbers alone: what Of says of them, without the body.
-func (s *Bullpens) Sheet(ctx context.Context, bullpenID string) (bullpen.Sheet, error) {
-	f, err := s.numbers(ctx, bullpenID)
-	if err != nil {
-		return bullpen.Sheet{}, err
-	}
-	return bullpen.Judge(f.Pitcher, f.Pen, (Bullpen{Facts: f}).plainFilms(), f.Reps), nil
-}
-
 // Tend keeps all stored verdicts up to date until ctx ends.
 func (s *Bullpens) Tend(ctx context.Context) error {
 	changes, stop := s.store.Watch()

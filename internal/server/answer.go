@@ -26,7 +26,9 @@ func (s *Server) slipAnswer(ctx context.Context, p homework.Pass, her bullpen.Pi
 		out.Reps = append(out.Reps, rep)
 	}
 	for _, a := range shown.Aims {
-		out.Aims = append(out.Aims, aimSaid(l, her.Unit, wire.SlipAimOf(a)))
+		aim := aimSaid(l, her.Unit, wire.SlipAimOf(a))
+		aim.Body = a.Body[string(l)]
+		out.Aims = append(out.Aims, aim)
 	}
 	for _, t := range shown.Told {
 		if t.Language == string(l) {
@@ -146,12 +148,29 @@ func (s *Server) toShow(ctx context.Context, bullpenID string, reply bullpen.Rep
 	}
 	for _, sum := range b.Sheet.Summaries {
 		full := wire.SummaryOf(sum)
-		out.Aims = append(out.Aims, wire.SlipAim{
+		kept := wire.SlipAim{
 			Pitch: full.Pitch, Drill: full.Drill, Reps: full.N, MeanGap: full.MeanGap, Verdict: full.Verdict, EdgeOf: full.EdgeOf, SoFar: full.SoFar,
 			Aim: full.Aim, AimSaid: full.AimSaid, ComeBackOn: full.ComeBackOn, BackOnSaid: full.BackOnSaid, Moment: full.Moment,
-		}.ShownAim())
+		}.ShownAim()
+		kept.Body = bodyByLanguage(b, sum)
+		out.Aims = append(out.Aims, kept)
 	}
 	return out, nil
+}
+
+// bodyByLanguage is what is said of her body on the pitch of a summary, in all languages;
+// nil where nothing is.
+func bodyByLanguage(b judged.Bullpen, sum bullpen.Summary) map[string]string {
+	out := map[string]string{}
+	for _, l := range texts.Languages {
+		if said := b.BodyTold(l, sum); said != "" {
+			out[string(l)] = said
+		}
+	}
+	if len(out) == 0 {
+		return nil
+	}
+	return out
 }
 
 // toldToHer is what an answer tells her of how she moves, in all languages: her page may be

@@ -5,6 +5,7 @@ import (
 	"net/http"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/judged"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/store"
 )
@@ -116,7 +117,7 @@ func (s *Server) listReps(ctx context.Context, in *listReps) (wire.RepPage, erro
 			page.Limit = store.MostRows
 		}
 	}
-	sheets := map[string]bullpen.Sheet{}
+	pens := map[string]judged.Bullpen{}
 	for seen := 0; ; {
 		rows, next, err := s.deps.Store.FindReps(ctx, filter, page)
 		if err != nil {
@@ -127,17 +128,31 @@ func (s *Server) listReps(ctx context.Context, in *listReps) (wire.RepPage, erro
 				out.Next = rows[i-1].Cursor()
 				return out, nil
 			}
-			if _, known := sheets[row.BullpenID]; !known {
-				if sheets[row.BullpenID], err = s.deps.Judged.Sheet(ctx, row.BullpenID); err != nil {
+			pen, known := pens[row.BullpenID]
+			if !known {
+				if pen, err = s.deps.Judged.Numbers(ctx, row.BullpenID); err != nil {
 					return wire.RepPage{}, err
 				}
+				pens[row.BullpenID] = pen
 			}
-			numbers, _ := sheets[row.BullpenID].Rep(row.ID)
+			numbers, _ := pen.Sheet.Rep(row.ID)
 			if in.Verdict != "" && numbers.Verdict != in.Verdict {
 				continue
 			}
+			rep := wire.RepOf(row.Rep, numbers)
+			if row.FilmID != "" {
+				if pen.Body.Reps == nil { // no rep on film that is listed came before
+					if pen, err = s.deps.Judged.WithBody(ctx, pen); err != nil {
+						return wire.RepPage{}, err
+					}
+					pens[row.BullpenID] = pen
+				}
+				if body, ok := pen.Body.Rep(row.ID); ok {
+					rep.Body = wire.RepBodyOf(body)
+				}
+			}
 			out.Reps = append(out.Reps, wire.RepRow{
-				Rep: wire.RepOf(row.Rep, numbers), Day: row.Day,
+				Rep: rep, Day: row.Day,
 				PitcherID: row.PitcherID, PitcherLabel: row.PitcherLabel, BullpenTitle: row.BullpenTitle,
 			})
 		}

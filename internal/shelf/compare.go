@@ -28,16 +28,13 @@ func (sc *scene) compare(off, fast shot) {
 	}
 	if sc.Options.Phases && len(phases) > 0 {
 		played := cmp.Or(sc.Stretch, 1)
-		l := texts.LanguageOf(off.of.Pitcher.Language)
+		l := caption.LanguageOf(off.of.Pitcher)
 		lanes := []caption.ChartRow{laneOf(off, a.Moments, played), laneOf(fast, b.Moments, 1)}
 		who := lanes[0].Name
 		if sc.Stretch > 0 {
 			who = l.Say("caption.asThrown", texts.V{"pitch": who})
 		}
-		sc.Chart = &caption.Chart{Words: who + ": " + small(judged.PhaseWords(l, phases)), Rows: lanes}
-		if l != texts.English {
-			sc.Chart.Language = l
-		}
+		sc.Chart = &caption.Chart{Language: l, Words: who + ": " + small(judged.PhaseWords(l, phases)), Rows: lanes}
 	}
 }
 
@@ -47,7 +44,7 @@ func small(s string) string { return strings.ToLower(s[:min(1, len(s))]) + s[min
 // laneOf puts a rep's instants on the clip's clock: the rep is played so many times
 // as fast.
 func laneOf(x shot, m tempo.Moments, times float64) caption.ChartRow {
-	name := texts.Capital(texts.LanguageOf(x.of.Pitcher.Language).Pitch(string(x.rep.Pitch)))
+	name := texts.Capital(caption.LanguageOf(x.of.Pitcher).Pitch(string(x.rep.Pitch)))
 	at := func(e *tempo.Moment) *float64 {
 		if e == nil || m.Release == nil {
 			return nil

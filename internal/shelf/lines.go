@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/caption"
 	"tenoff/internal/clip"
 	"tenoff/internal/judged"
 	"tenoff/internal/posture"
@@ -89,7 +90,7 @@ type number struct {
 // said says the lean and the hips' width at those of the four instants that are known, in
 // their order.
 func (x shot) said(body *posture.Body, release float64) (out []number) {
-	l := texts.LanguageOf(x.of.Pitcher.Language)
+	l := caption.LanguageOf(x.of.Pitcher)
 	pace, _ := x.of.Body.Rep(x.rep.ID)
 	for _, e := range judged.Instants {
 		at, frame := release, x.rep.Release

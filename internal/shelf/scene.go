@@ -13,7 +13,6 @@ import (
 	"tenoff/internal/judged"
 	"tenoff/internal/store"
 	"tenoff/internal/tempo"
-	"tenoff/internal/texts"
 )
 
 // The editions rise when clips of the same facts come out looking otherwise.
@@ -97,7 +96,7 @@ func sceneOf(o Options, shots ...shot) scene {
 
 // asked is what the options ask the caption to say.
 func asked(o Options, x shot) caption.Asked {
-	a, l := caption.Asked{Label: o.Label}, texts.LanguageOf(x.of.Pitcher.Language)
+	a, l := caption.Asked{Label: o.Label}, caption.LanguageOf(x.of.Pitcher)
 	if !o.Body {
 		return a
 	}

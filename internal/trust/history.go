@@ -110,7 +110,7 @@ func (h history) answer(l Line) LineAnswer {
 		s := lastSet(len(h.called), l.Of)
 		reps := h.called[s.from:s.to]
 		a.sort(reps, func(j Pitched) bool { return j.Call == bullpen.Strike })
-		a.Have = "no pitch is called strike or ball"
+		a.Have = "no pitch is called strike or ball yet"
 		if n := len(reps); n > 0 {
 			a.Met = s.full && float64(100*len(a.Made)) >= l.Need*float64(n)
 			a.Have = fmt.Sprintf("%d of %d called pitches were strikes%s (%s, %s)%s%s", len(a.Made), n, soFar(s),
@@ -119,7 +119,10 @@ func (h history) answer(l Line) LineAnswer {
 	case Bullpens:
 		a.Made = append(a.Made, h.bullpens...)
 		a.Met = float64(len(a.Made)) >= l.Need
-		a.Have = fmt.Sprintf("thrown in %d", len(a.Made))
+		a.Have = "not thrown yet"
+		if n := len(a.Made); n > 0 {
+			a.Have = fmt.Sprintf("thrown in %d", n)
+		}
 	case Spread:
 		h.spread(l, &a)
 	case SameBody:
@@ -189,8 +192,12 @@ func (h history) spread(l Line, a *LineAnswer) {
 		off := float64(*j.Gap) - s.Mean
 		return off <= l.Need && off >= -l.Need
 	})
-	a.Have = "fewer than two gaps"
-	if s.N > 1 {
+	switch s.N {
+	case 0:
+		a.Have = "no gap is known yet"
+	case 1:
+		a.Have = "one gap so far, and a spread takes two"
+	default:
 		a.Met = set.full && s.SD <= l.Need
 		lo, hi := spreadWithin(s)
 		a.Have = fmt.Sprintf("%.1f mph over %d%s (likely %.1f to %.1f in the long run)%s", s.SD, s.N, soFar(set), lo, hi, set.waits(l.Of))

@@ -40,7 +40,7 @@ type Rule struct {
 func (l Line) String() string {
 	switch l.Kind {
 	case InBand:
-		return fmt.Sprintf("%v of the last %d in the band", l.Need, l.Of)
+		return fmt.Sprintf("%v of %s in the band", l.Need, l.last())
 	case Strikes:
 		if l.Of == 0 {
 			return fmt.Sprintf("%v %% strikes", l.Need)
@@ -49,13 +49,24 @@ func (l Line) String() string {
 	case Bullpens:
 		return fmt.Sprintf("thrown in %v bullpens", l.Need)
 	case Spread:
+		if l.Of == 0 {
+			return fmt.Sprintf("all gaps spread by %v mph at most", l.Need)
+		}
 		return fmt.Sprintf("the last %d gaps spread by %v mph at most", l.Of, l.Need)
 	case SameBody:
-		return fmt.Sprintf("same body in %v of the last %d bullpens that tell", l.Need, l.Of)
+		return fmt.Sprintf("same body in %v of %s bullpens that tell", l.Need, l.last())
 	case SameReps:
-		return fmt.Sprintf("same body in %v of the last %d that tell", l.Need, l.Of)
+		return fmt.Sprintf("same body in %v of %s that tell", l.Need, l.last())
 	}
 	return string(l.Kind)
+}
+
+// last says of how many the line asks: "the last 10", or "all".
+func (l Line) last() string {
+	if l.Of == 0 {
+		return "all"
+	}
+	return fmt.Sprintf("the last %d", l.Of)
 }
 
 // Check returns an *bullpen.Error of code Invalid that says what is wrong with the

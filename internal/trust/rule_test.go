@@ -78,9 +78,13 @@ func TestTrusted(t *testing.T) {
 			t.Errorf("%v: %+v", c.lines, got)
 		}
 	}
-	for _, k := range []Line{met, {Strikes, 60, 0}, {Strikes, 60, 5}, {Bullpens, 1, 0}, {Spread, 2, 3}} {
-		if got := evaluate(t, Rule{bullpen.ChangeUp, []Line{k}}, nil); got.Trusted {
-			t.Errorf("nothing thrown meets %q", k)
+	// Of a pitch that was never thrown a line is not met, and what is said of it is true.
+	for k, have := range map[Line]string{
+		met: "no rep has a verdict yet", {Strikes, 60, 0}: "no pitch is called strike or ball yet", {Strikes, 60, 5}: "no pitch is called strike or ball yet",
+		{Bullpens, 1, 0}: "not thrown yet", {Spread, 2, 3}: "no gap is known yet", {SameBody, 2, 3}: "no bullpen's film tells yet", {SameReps, 8, 10}: "no rep's film tells yet",
+	} {
+		if got := evaluate(t, Rule{bullpen.ChangeUp, []Line{k}}, nil); got.Trusted || got.Lines[0].Have != have {
+			t.Errorf("nothing thrown, %q: trusted is %v, %q", k, got.Trusted, got.Lines[0].Have)
 		}
 	}
 }
@@ -97,6 +101,13 @@ func TestRuleCheck(t *testing.T) {
 		err := Rule{bullpen.ChangeUp, []Line{{InBand, 8, 10}, l}}.Check()
 		if bullpen.CodeOf(err) != bullpen.Invalid || !strings.Contains(bullpen.MessageOf(err), "Line 2") {
 			t.Errorf("%+v is accepted: %v", l, err)
+		}
+	}
+	// A line that asks of how many nothing is refused in words that make sense.
+	for _, k := range []Kind{InBand, SameBody, SameReps, Spread} {
+		err := Rule{bullpen.ChangeUp, []Line{{k, 2, 0}}}.Check()
+		if bullpen.CodeOf(err) != bullpen.Invalid || strings.Contains(bullpen.MessageOf(err), "last 0") {
+			t.Errorf("%s of 0: %v", k, err)
 		}
 	}
 	for _, r := range []Rule{{bullpen.ChangeUp, nil}, {"zz", good.Lines}} {

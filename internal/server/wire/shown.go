@@ -21,7 +21,7 @@ func SlipRepOf(r bullpen.ShownRep) SlipRep {
 	}
 }
 
-// ShownAim returns what is kept of a in an answer.
+// ShownAim returns what is kept of a in an answer, but for what is said of the body.
 func (a SlipAim) ShownAim() bullpen.ShownAim {
 	ranged := func(r SpeedRange) bullpen.ShownRange {
 		return bullpen.ShownRange{Lo: bullpen.ShownSpeed(r.Lo), Hi: bullpen.ShownSpeed(r.Hi)}
@@ -33,7 +33,8 @@ func (a SlipAim) ShownAim() bullpen.ShownAim {
 	}
 }
 
-// SlipAimOf says what an answer keeps of an aim.
+// SlipAimOf says what an answer keeps of an aim, but for the words that are the reader's:
+// those of the body and of what to aim at.
 func SlipAimOf(a bullpen.ShownAim) SlipAim {
 	ranged := func(r bullpen.ShownRange) SpeedRange { return SpeedRange{Lo: Speed(r.Lo), Hi: Speed(r.Hi)} }
 	return SlipAim{

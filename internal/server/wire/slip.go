@@ -108,6 +108,7 @@ type SlipAim struct {
 	AimSaid    string          `json:"aimSaid,omitempty" doc:"the same in whole numbers of the unit, the middle one first: 43 (41 to 44); missing in answers that were sent before it was said so"`
 	ComeBackOn *SpeedRange     `json:"comeBackOn,omitempty" doc:"soft or too soft: how much can come back on"`
 	BackOnSaid string          `json:"comeBackOnSaid,omitempty" doc:"likewise: 5 (3 to 6)"`
+	Body       string          `json:"body,omitempty" doc:"what the film says of her body on it, in words: legs slowed: pitches 6 and 9; missing where it decides nothing, and in answers that were sent before it was kept"`
 	Moment     *Moment         `json:"moment,omitempty" doc:"what the mean gap did to a batter; missing in answers that were sent before it was kept"`
 }
 

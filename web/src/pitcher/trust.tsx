@@ -84,6 +84,9 @@ const kinds: Record<Kind, { words: string; need: string; of: boolean; start: { n
   "same body": { words: "same body in bullpens that tell", need: "bullpens", of: true, start: { need: 2, of: 3 } },
 };
 
+/** Of how many the last a line asks; empty for all of them, however many there are. */
+const lastOf = (of: number) => (of > 0 ? String(of) : "");
+
 interface Draft {
   kind: Kind;
   need: string;
@@ -92,7 +95,7 @@ interface Draft {
 
 function RuleEditor({ answer, pitcherId, types, onClose, onSaved }: { answer: TrustAnswer; pitcherId: string; types: PitchType[]; onClose: () => void; onSaved: () => void }) {
   const [pitch, setPitch] = useState<Pitch>(answer.pitch);
-  const [lines, setLines] = useState<Draft[]>(answer.lines.map((l) => ({ kind: l.kind, need: String(l.need), of: String(l.of) })));
+  const [lines, setLines] = useState<Draft[]>(answer.lines.map((l) => ({ kind: l.kind, need: String(l.need), of: lastOf(l.of) })));
   const set = (i: number, change: Partial<Draft>) => setLines(lines.map((l, k) => (k === i ? { ...l, ...change } : l)));
   const save = async (event: Event) => {
     event.preventDefault();
@@ -118,12 +121,12 @@ function RuleEditor({ answer, pitcherId, types, onClose, onSaved }: { answer: Tr
             <div class="row">
               <select class="input kind" aria-label={`What line ${i + 1} asks`} value={l.kind} onChange={(e) => {
                 const kind = e.currentTarget.value as Kind;
-                set(i, { kind, need: String(kinds[kind].start.need), of: String(kinds[kind].start.of) });
+                set(i, { kind, need: String(kinds[kind].start.need), of: lastOf(kinds[kind].start.of) });
               }}>
                 {(Object.keys(kinds) as Kind[]).map((k) => <option key={k} value={k}>{kinds[k].words}</option>)}
               </select>
               <label class="field short"><span>{kinds[l.kind].need}</span><input class="input" inputMode="decimal" value={l.need} onInput={(e) => set(i, { need: e.currentTarget.value })} /></label>
-              {kinds[l.kind].of && <label class="field short"><span>of the last</span><input class="input" inputMode="numeric" value={l.of} onInput={(e) => set(i, { of: e.currentTarget.value })} /></label>}
+              {kinds[l.kind].of && <label class="field short"><span>of the last</span><input class="input" inputMode="numeric" placeholder="all" value={l.of} onInput={(e) => set(i, { of: e.currentTarget.value })} /></label>}
               <button type="button" class="button" aria-label={`Remove line ${i + 1}`} onClick={() => setLines(lines.filter((_, k) => k !== i))}>Remove</button>
             </div>
           </fieldset>

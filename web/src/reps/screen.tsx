@@ -108,7 +108,8 @@ export function RepList({ wanted }: { wanted: Wanted }) {
                 <td role="cell" class="of-reading">{rep.reading ? `${rep.reading.value} ${rep.reading.unit}` : "–"} <SureMark asked={askedOf(rep)} /></td>
                 <td role="cell" class="gap-and-verdict">
                   {rep.judged.gap && rep.judged.verdict && <span>{gapText(rep.judged.gap, rep.reading?.unit ?? "mph", true, rep.judged.onEdge)}</span>}{" "}
-                  {rep.judged.verdict && <Judgement judged={rep.judged} />}
+                  {rep.judged.verdict && <Judgement judged={rep.judged} />}{" "}
+                  {rep.body?.short && <span class={rep.body.verdict ? "slowed" : ""}>{rep.body.short}</span>}
                 </td>
               </tr>
             ))}

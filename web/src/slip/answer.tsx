@@ -19,7 +19,7 @@ export function Answer({ page, answer }: { page: SlipPage; answer: SlipAnswer })
   const { unit } = page;
   const said = useSaid();
   const { say, moment } = said;
-  const aims = answer.aims.filter((a) => a.aim || a.meanGap);
+  const aims = answer.aims.filter((a) => a.aim || a.meanGap || a.body);
   const why = aims.find((a) => a.moment && !a.drill) ?? aims.find((a) => a.moment);
   const judged = answer.reps.some((r) => r.verdict !== "");
   const seen = answer.reps.some((r) => r.body);
@@ -118,7 +118,8 @@ function Aim({ aim: a, unit }: { aim: SlipAim; unit: Unit }) {
   return (
     <>
       <p><b>{a.drill ? say("aim.inDrill", { pitch: name, drill: a.drill }) : name}</b>{a.aimSaid && <>: {say("aim.at", { speed: a.aimSaid })}</>}</p>
-      {gap && <p>{say(a.meanGap!.mph < 0 ? "aim.over" : "aim.under", { gap })}: <VerdictMark verdict={a.verdict} edgeOf={a.edgeOf} soFar={a.soFar} /></p>}
+      {gap && <p>{say(a.meanGap!.mph < 0 ? "aim.over" : "aim.under", { gap })}: <VerdictMark verdict={a.verdict} edgeOf={a.edgeOf} soFar={a.soFar} />{a.body && `. ${a.body}`}</p>}
+      {!gap && a.body && <p>{a.body}</p>}
       {a.comeBackOnSaid && a.edgeOf !== "in the band" && <p>{say("next.backOn", { speed: a.comeBackOnSaid })}</p>}
     </>
   );
