@@ -35,12 +35,19 @@ func (s *Server) problemOf(ctx context.Context, err error) *huma.ErrorModel {
 	if errors.As(err, &done) {
 		return done
 	}
+	if bullpen.CodeOf(err) == bullpen.Internal && (errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded)) {
+		err = &bullpen.Error{Code: bullpen.Unavailable, Message: givenUp, Err: err}
+	}
 	code := status(bullpen.CodeOf(err))
 	if code >= http.StatusInternalServerError && ctx.Err() == nil {
 		s.log.ErrorContext(ctx, "request failed", "status", code, "err", err)
 	}
 	return refusal(code, languageFor(ctx, "").Given(bullpen.MessageOf(err)))
 }
+
+// givenUp is said of what was stopped before it was done, by a machine that ends or stood
+// still meanwhile: whoever asked may still be there, and nothing is broken.
+const givenUp = "This was given up before it was done; send it again."
 
 // longestSentence is how many letters an answer that refuses says at most.
 const longestSentence = 1000

@@ -50,6 +50,9 @@ func (s *Store) inTurn(ctx context.Context, turn string, do func(*tx) error) err
 		return errors.Join(explain(err), ignoreDone(sqlTx.Rollback()))
 	}
 	if err := sqlTx.Commit(); err != nil {
+		if errors.Is(err, sql.ErrTxDone) && ctx.Err() != nil { // it was given up, and taken back, before it was committed
+			err = ctx.Err()
+		}
 		return explain(err)
 	}
 	s.hub.tell(t.changes()...)
