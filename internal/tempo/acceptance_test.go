@@ -150,8 +150,7 @@ func look(tb testing.TB, o demo.Options) (seen, []seen) {
 //
 //	go test ./internal/tempo -run '^$' -bench Acceptance -benchtime 1x -films 4 -films.seed 9000
 //
-// A minute or two for each seed on one core. It fails where a figure that the
-// method is held to is missed.
+// A minute or two for each seed on one core. It prints, and holds no figure to anything.
 func BenchmarkAcceptance(b *testing.B) {
 	for b.Loop() {
 		accept(b, look)

@@ -13,7 +13,7 @@ const aroundMended = 0.05
 // lie from their marks: half a frame of 30 a second.
 const mostAstray = 0.015
 
-// leaveAstray leaves no instant sure on any rep that is not found where it is marked: the
+// doubtUnlikeMarks leaves no instant sure on any rep that is not found where it is marked: the
 // marked rep is the one on which everybody knows where the instant is, and a pattern that
 // leads elsewhere there leads anywhere on the others.
 func doubtUnlikeMarks(out []Transferred, reps []Delivery) {
@@ -38,7 +38,7 @@ func doubtUnlikeMarks(out []Transferred, reps []Delivery) {
 // in her fastballs: a frame of 30 a second. Wild ones lie within 0.026.
 const mostUnlike = 1.0 / 30
 
-// leaveUnlike leaves no instant sure on a fastball that is found elsewhere in the
+// doubtUnlikeFastballs leaves no instant sure on a fastball that is found elsewhere in the
 // delivery than on the other fastballs, and on no rep where that is so of more than one in
 // four. whole is where a rep's delivery as a whole has an instant of the template. Other
 // pitches may be timed unlike fastballs, and are not held against them.
