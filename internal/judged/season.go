@@ -3,7 +3,6 @@ package judged
 import (
 	"context"
 	"encoding/json"
-	"fmt"
 	"reflect"
 	"slices"
 
@@ -52,7 +51,7 @@ func (s *Bullpens) Season(ctx context.Context, p bullpen.Pitcher) (Season, error
 	before := s.remembered(p, eye)
 	stale := staleAmong(out.Cards, before)
 	if len(stale) > fewStale {
-		if before, err = s.stored(ctx, p, out.Cards); err != nil {
+		if before, err = s.stored(ctx, p, out.Cards, before); err != nil {
 			return out, err
 		}
 		stale = staleAmong(out.Cards, before)
@@ -120,8 +119,9 @@ func staleAmong(cards []store.BullpenCard, known map[string]week) (stale []store
 	return stale
 }
 
-// stored reads the weeks that are stored of p's bullpens.
-func (s *Bullpens) stored(ctx context.Context, p bullpen.Pitcher, cards []store.BullpenCard) (map[string]week, error) {
+// stored reads the weeks that are stored of p's bullpens, beside those remembered that are
+// known as they are now.
+func (s *Bullpens) stored(ctx context.Context, p bullpen.Pitcher, cards []store.BullpenCard, remembered map[string]week) (map[string]week, error) {
 	by, err := s.method(ctx)
 	if err != nil {
 		return nil, err
@@ -130,17 +130,22 @@ func (s *Bullpens) stored(ctx context.Context, p bullpen.Pitcher, cards []store.
 	if err != nil {
 		return nil, err
 	}
-	pens := make(map[string]bullpen.Bullpen, len(cards))
-	for _, c := range cards {
-		pens[c.ID] = c.Bullpen
-	}
-	known := make(map[string]week, len(kept))
+	texts := make(map[string]store.KeptWeek, len(kept))
 	for _, k := range kept {
-		var w trust.Week
-		if err := json.Unmarshal(k.Week, &w); err != nil {
-			return nil, fmt.Errorf("week of bullpen %s: %w", k.BullpenID, err)
+		texts[k.BullpenID] = k
+	}
+	known := make(map[string]week, len(cards))
+	for _, c := range cards {
+		if w, ok := remembered[c.ID]; ok && w.revision == c.Revision {
+			known[c.ID] = w
+			continue
 		}
-		known[k.BullpenID] = week{k.Revision, w.In(pens[k.BullpenID])}
+		k, ok := texts[c.ID]
+		var w trust.Week
+		if !ok || json.Unmarshal(k.Week, &w) != nil {
+			continue // what is not there, or can't be read, is judged anew
+		}
+		known[c.ID] = week{k.Revision, w.In(c.Bullpen)}
 	}
 	return known, nil
 }

@@ -250,7 +250,7 @@ func TestAYearIsReadAsItWasStored(t *testing.T) {
 	}
 	stored := func() map[string]week {
 		t.Helper()
-		known, err := h.judged.stored(t.Context(), h.her, cards)
+		known, err := h.judged.stored(t.Context(), h.her, cards, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

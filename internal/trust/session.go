@@ -30,7 +30,7 @@ type Week struct {
 	Reps     int            `json:"reps,omitempty"`     // all logged, warm-up included
 	WarmUp   int            `json:"warmUp,omitempty"`   // warm-up reps among them
 	Baseline *bullpen.Speed `json:"baseline,omitempty"` // of the first full pitch that has one, mph
-	Full     []Full         `json:"full,omitempty"`     // by kind of pitch, in the order in which they were first thrown
+	Full     []Full         `json:"full,omitempty"`     // by kind of pitch: those read, as the sheet has them, then the others as they were thrown
 }
 
 // Full is one kind of pitch in a bullpen, full pitches only, warm-up left out.
