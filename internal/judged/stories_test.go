@@ -112,7 +112,7 @@ Her legs kept up with her fastball: no slow-down of the legs larger than 1 % see
 10.1 under: in the band
 Her fastball fell from 56 to 53.2 mph while she threw: gaps count from where it was.
 Next time mix fastballs and change-ups: one after the other, tiring or warming up looks like part of the gap.
-Her legs kept up with her fastball: no slow-down of the legs larger than 3 % seen.`},
+Her legs kept up with her fastball: no slow-down of the legs larger than 4 % seen.`},
 		{"one of each", few(), `So far 1 of 1 about ten off.
 10 under: in the band, on the edge of too firm, so far
 There is film of 1 fastball, which is too few to compare.`},

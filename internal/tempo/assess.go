@@ -124,39 +124,16 @@ func (c counted) lap(t timed) lapTime {
 // owns are the fastballs of one drill seen from one side.
 type owns struct{ legs, arm herFastballs }
 
-// pitches are the laps of several pitches, of each by itself.
-type pitches struct {
-	names []bullpen.Pitch
-	laps  [][]lapTime
-}
-
-func (p pitches) with(pitch bullpen.Pitch, l lapTime) pitches {
-	at := slices.Index(p.names, pitch)
-	if at < 0 {
-		at = len(p.names)
-		p.names, p.laps = append(p.names, pitch), append(p.laps, nil)
-	}
-	p.laps[at] = append(p.laps[at], l)
-	return p
-}
-
 // ownsOf gathers the pitcher's own fastballs, and where each stands among the legs' and
 // the arm's laps.
 func ownsOf(all []counted) (by map[from]owns, legsAt, armAt map[int]int) {
 	legs, arm := map[from][]lapTime{}, map[from][]lapTime{}
-	otherLegs, otherArm := map[from]pitches{}, map[from]pitches{}
 	legsAt, armAt = map[int]int{}, map[int]int{}
 	for i, c := range all {
-		at := c.from()
 		if !c.fast {
-			if c.Full && c.legs.known() {
-				otherLegs[at] = otherLegs[at].with(c.Pitch, c.lap(c.legs))
-			}
-			if c.Full && c.arm.known() {
-				otherArm[at] = otherArm[at].with(c.Pitch, c.lap(c.arm))
-			}
 			continue
 		}
+		at := c.from()
 		if c.legs.known() {
 			legsAt[i] = len(legs[at])
 			legs[at] = append(legs[at], c.lap(c.legs))
@@ -169,12 +146,12 @@ func ownsOf(all []counted) (by map[from]owns, legsAt, armAt map[int]int) {
 	by = map[from]owns{}
 	for at, laps := range legs {
 		o := by[at]
-		o.legs = ownOf(laps, otherLegs[at].laps...)
+		o.legs = ownOf(laps)
 		by[at] = o
 	}
 	for at, laps := range arm {
 		o := by[at]
-		o.arm = ownOf(laps, otherArm[at].laps...)
+		o.arm = ownOf(laps)
 		by[at] = o
 	}
 	return by, legsAt, armAt

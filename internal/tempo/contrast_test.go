@@ -68,7 +68,7 @@ func TestCompareWhileSheTires(t *testing.T) {
 				off = append(off, l)
 			}
 		}
-		c, _ := ownOf(fast, off).compare(off, biasSide)
+		c, _ := ownOf(fast).compare(off, biasSide)
 		if c.Lo() > 0 || c.Hi() < 0 {
 			t.Errorf("blocked %v: %.3f to %.3f leaves out that nothing was slower", blocked, c.Lo(), c.Hi())
 		}

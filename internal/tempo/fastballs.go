@@ -29,50 +29,23 @@ type lapTime struct {
 // herFastballs is how long legs or arm take on the pitcher's own fastballs of one drill, seen from
 // one side: a line over the bullpen, for she tires. It has at least one lap.
 type herFastballs struct {
-	line  evidence.Line // of what is left of the laps without tires.Value
-	laps  []lapTime
-	tires evidence.Estimate // what is known beside them of the slope, per place
+	line evidence.Line
+	laps []lapTime
 }
 
-// ownOf returns the line of her fastballs' laps. others are those of her other pitches, of each
-// by itself: whatever she throws, she tires alike, so that they tell of the slope too. Thrown
-// after the fastballs, they stand where it counts.
-func ownOf(laps []lapTime, others ...[]lapTime) herFastballs { return lineOf(laps, slopeOf(others)) }
-
-// lineOf is the line of laps of which so much is known of the slope beforehand.
-func lineOf(laps []lapTime, tires evidence.Estimate) herFastballs {
+func ownOf(laps []lapTime) herFastballs {
 	reps := make([]evidence.Rep, len(laps))
 	for i, l := range laps {
-		reps[i] = evidence.Rep{Place: l.place, Value: l.log - tires.Value*l.place, Known: l.u * l.u}
+		reps[i] = evidence.Rep{Place: l.place, Value: l.log, Known: l.u * l.u}
 	}
-	return herFastballs{evidence.LineOf(evidence.Prior{Spreads: []float64{ownSpread}, Slope: tires.Scale}, reps), laps, tires}
-}
-
-// slopeOf is what the laps of some pitches say of the slope that all of her pitches share;
-// with none of them what is usual.
-func slopeOf(pitches [][]lapTime) evidence.Estimate {
-	prior := evidence.Prior{Slope: usualSlope}
-	var reps []evidence.Rep
-	for _, laps := range pitches {
-		for _, l := range laps {
-			reps = append(reps, evidence.Rep{Group: len(prior.Spreads), Place: l.place, Value: l.log, Known: l.u * l.u})
-		}
-		prior.Spreads = append(prior.Spreads, otherSpread)
-	}
-	slope := evidence.LineOf(prior, reps).Slope()
-	// One that scatters widely says little of it, and never less than nothing.
-	return evidence.Estimate{Value: slope.Value, Scale: min(usualSlope, slope.Scale), DF: slope.DF}
+	return herFastballs{evidence.LineOf(evidence.Prior{Spreads: []float64{ownSpread}, Slope: usualSlope}, reps), laps}
 }
 
 // at is how long she takes there.
-func (o herFastballs) at(place float64) evidence.Estimate {
-	return o.line.Level(0, place).Minus(-o.tires.Value * place)
-}
+func (o herFastballs) at(place float64) evidence.Estimate { return o.line.Level(0, place) }
 
 // next is what one more fastball there would take, measured to u.
-func (o herFastballs) next(place, u float64) evidence.Estimate {
-	return o.line.Next(0, place, u*u).Minus(-o.tires.Value * place)
-}
+func (o herFastballs) next(place, u float64) evidence.Estimate { return o.line.Next(0, place, u*u) }
 
 // known is the variance that measuring makes, on average over the laps.
 func (o herFastballs) known() float64 {
@@ -117,5 +90,5 @@ func (o herFastballs) unlike(laps []lapTime) float64 {
 // without returns the line of all laps but the one at index i.
 func (o herFastballs) without(i int) herFastballs {
 	laps := make([]lapTime, 0, len(o.laps)-1)
-	return lineOf(append(append(laps, o.laps[:i]...), o.laps[i+1:]...), o.tires)
+	return ownOf(append(append(laps, o.laps[:i]...), o.laps[i+1:]...))
 }

@@ -153,6 +153,53 @@ func TestHonest(t *testing.T) {
 	}
 }
 
+// Where her fastballs are steady and only change-ups slow down while she throws, it is they
+// that slow down, and not she that tires: each is as much slower as it was thrown, to a
+// tenth. Nothing scatters here.
+func TestChangeUpsThatSlowDownAreNotHerTiring(t *testing.T) {
+	for _, tt := range []struct {
+		name  string
+		each  int // fastballs, and change-ups
+		mixed bool
+		by    func(share float64) float64 // how much slower a change-up is, log units, of how far through them it stands, 0..1
+	}{
+		{"all fastballs first, change-ups more and more", 30, false, func(share float64) float64 { return 0.12 * share }},
+		{"all fastballs first, the last third of the change-ups", 15, false, func(share float64) float64 {
+			if share < 2.0/3 {
+				return 0
+			}
+			return 0.15
+		}},
+		{"in turn, change-ups more and more", 30, true, func(share float64) float64 { return 0.12 * share }},
+	} {
+		var reps []RepTiming
+		var by []float64
+		for i := range 2 * tt.each {
+			order, slower, pitch := i+1, 0.0, bullpen.Fastball
+			at, off := i-tt.each, i >= tt.each
+			if tt.mixed {
+				at, off = i/2, i%2 == 1
+			}
+			if off {
+				pitch, slower = bullpen.ChangeUp, tt.by(float64(at)/float64(tt.each-1))
+			}
+			r := foundRep(fmt.Sprint(order), pitch, bullpen.ViewSide, 0.45*math.Exp(slower), 0.13*math.Exp(slower))
+			r.Order = order
+			reps, by = append(reps, r), append(by, slower)
+		}
+		var seen, want, last float64
+		for i, r := range Assess(reps, Options{}).Reps {
+			if reps[i].Pitch == bullpen.ChangeUp {
+				last = -math.Log(r.Legs.Percent / 100)
+				seen, want = seen+last/float64(tt.each), want+by[i]/float64(tt.each)
+			}
+		}
+		if most := by[len(by)-1]; math.Abs(seen-want) > want/10 || math.Abs(last-most) > most/10 {
+			t.Errorf("%s: they are %.3f slower on average and the last %.3f, seen as %.3f and %.3f", tt.name, want, most, seen, last)
+		}
+	}
+}
+
 // The pitch is told by name where it is told at all: the orders named are of its reps.
 func TestNamedAreOfThePitch(t *testing.T) {
 	reps, slow := pen{10, 10, false, 0, 0.02, 1, 3}.generate(99)
