@@ -28,6 +28,15 @@ export interface SmallLayout {
 
 const edge = 7;
 
+/** How wide a letter of a label is at most, on average: 11 px, semibold. */
+const letter = 6.6;
+
+/** Where a label's middle stands: over what it names, or as near to that as it has room. */
+export function labelAt(middle: number, label: string, width: number): number {
+  const half = Math.min((letter * label.length) / 2, width / 2);
+  return Math.min(Math.max(middle, half), width - half);
+}
+
 export function layOutSmall(shots: readonly SmallShot[], band: SmallBand, own: { lo: number; hi: number } | undefined, width: number, height: number): SmallLayout {
   const gaps = shots.flatMap((s) => s.gap ?? []);
   const bodies = shots.flatMap((s) => s.body ?? []);

@@ -1,6 +1,9 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { layOutSmall } from "./small-target-layout";
+import { h } from "preact";
+import { renderToString } from "preact-render-to-string";
+import { SmallTarget, WeeksLine } from "./small-target";
+import { labelAt, layOutSmall } from "./small-target-layout";
 
 const band = { lo: 8, hi: 12, limit: 15 };
 
@@ -28,4 +31,15 @@ test("without film every rep lies on one line, and the middle is the band", () =
 test("a rep known by its gap alone stands on the strip", () => {
   const l = layOutSmall([{ gap: 10, body: 99, well: true }, { gap: 9, well: true }], band, { lo: 97, hi: 103 }, 150, 100);
   assert.ok(l.strip !== undefined && l.points[1]!.y > l.strip);
+});
+
+// 8 and 12 mph times 1.609344, which is what an international mile has in kilometres.
+test("a band in km/h is said in tenths, and its label stays inside the picture", () => {
+  const told = { bullpenId: "b", day: "2026-05-01", pitchName: "change-up", drill: "", headline: "", unit: "km/h" as const, band: { pitch: "ch" as const, unit: "km/h" as const, lo: 12.874752, hi: 19.312128, limit: 24.14016 }, shots: [{ gap: 15.2, well: true }] };
+  assert.match(renderToString(h(SmallTarget, { target: told })), />12\.9–19\.3 km\/h under</);
+  const weeks = [{ day: "2026-04-24", gap: 15.2 }, { day: "2026-05-01", gap: 16 }];
+  assert.match(renderToString(h(WeeksLine, { weeks, target: told })), /from 15\.2 to 16 km\/h; the band is 12\.9 to 19\.3\./);
+  assert.equal(labelAt(20, "12.9–19.3 km/h under", 156), 66);
+  assert.equal(labelAt(150, "12.9–19.3 km/h under", 156), 90);
+  assert.equal(labelAt(80, "8–12 mph under", 156), 80);
 });

@@ -2,10 +2,11 @@
 // seen in a list already. What it tells stands in words beside it.
 import { useId } from "preact/hooks";
 import type { SmallTarget as Told, WeekGap } from "../api/types";
+import { tenthsText } from "../words/speed";
 import { place } from "./scale";
 import { HalfInk } from "./half-ink";
 import { shapePath } from "./shape";
-import { layOutSmall } from "./small-target-layout";
+import { labelAt, layOutSmall } from "./small-target-layout";
 import { wayOf } from "./way";
 
 const width = 156;
@@ -16,13 +17,14 @@ const above = 15;
 export function SmallTarget({ target: t }: { target: Told }) {
   const l = layOutSmall(t.shots, t.band, t.own, width, height);
   const half = useId();
+  const under = `${bandText(t)} ${t.unit} under`;
   const well = t.shots.filter((s) => s.well).length;
   const halves = t.shots.filter((s) => s.half).length;
   return (
     <svg class="small-target" viewBox={`0 ${-above} ${width} ${height + above}`} width={width} height={height + above} role="img"
       aria-label={`Target of the ${t.pitchName}${t.drill ? ` in ${t.drill}` : ""}: ${well} of ${t.shots.length} well${halves > 0 ? `, ${halves} with the right gap whose body can’t be told` : ""}.`}>
       <HalfInk id={half} />
-      <text x={(l.band.x0 + l.band.x1) / 2} y={-4} text-anchor="middle">{t.band.lo}–{t.band.hi} {t.unit} under</text>
+      <text x={labelAt((l.band.x0 + l.band.x1) / 2, under, width)} y={-4} text-anchor="middle">{under}</text>
       <rect class="field" x="0.5" y="0.5" width={width - 1} height={height - 1} rx="5" />
       <rect class="right-gap" x={l.band.x0} width={l.band.x1 - l.band.x0} y="1" height={height - 2} />
       {l.same && <rect class="same-body" x="1" width={width - 2} y={l.same.y0} height={l.same.y1 - l.same.y0} />}
@@ -33,6 +35,9 @@ export function SmallTarget({ target: t }: { target: Told }) {
     </svg>
   );
 }
+
+/** "8–12", "12.9–19.3". */
+const bandText = ({ band }: Told): string => `${tenthsText(band.lo)}–${tenthsText(band.hi)}`;
 
 const lineHeight = 34;
 
@@ -46,7 +51,7 @@ export function WeeksLine({ weeks, target: t }: { weeks: readonly WeekGap[]; tar
   const last = gaps.at(-1)!;
   return (
     <svg class="small-target weeks-line" viewBox={`0 0 ${width} ${lineHeight}`} width={width} height={lineHeight} role="img"
-      aria-label={`Her last ${weeks.length} bullpens: the gap went from ${first} to ${last} ${t.unit}; the band is ${t.band.lo} to ${t.band.hi}.`}>
+      aria-label={`Her last ${weeks.length} bullpens: the gap went from ${tenthsText(first)} to ${tenthsText(last)} ${t.unit}; the band is ${tenthsText(t.band.lo)} to ${tenthsText(t.band.hi)}.`}>
       <rect class="right-gap" x="0" width={width} y={place(up, t.band.hi)} height={place(up, t.band.lo) - place(up, t.band.hi)} />
       <path class="way" d={wayOf(weeks.map((w, i) => ({ x: x(i), y: place(up, w.gap), gun: w.gun })))} />
       {gaps.map((g, i) => <circle key={i} class={g >= t.band.lo && g <= t.band.hi ? "dot" : "dot outside"} cx={x(i)} cy={place(up, g)} r={i === gaps.length - 1 ? 4 : 3} />)}
