@@ -33,6 +33,17 @@ func (b Bullpen) Told(l texts.Language) Told {
 	return out
 }
 
+// BackOn is how much speed can come back on with the pitch of a summary of the bullpen's. It is
+// nil as well where her legs or arm slowed on it: the body comes first, and with it speed
+// comes back by itself.
+func (b Bullpen) BackOn(s bullpen.Summary) *bullpen.Range {
+	c, _ := b.Body.Check(tempo.SubjectOf(s.Pitch, s.Drill))
+	if c.Verdict == tempo.SlowedBody || c.Verdict == tempo.SlowedArm {
+		return nil
+	}
+	return s.ComeBackOn
+}
+
 // next says what to do next with a pitch: the body first where it slowed down, else the
 // gap; then what to aim at.
 func (b Bullpen) next(l texts.Language, s bullpen.Summary) string {

@@ -147,15 +147,24 @@ func (s *Server) toShow(ctx context.Context, bullpenID string, reply bullpen.Rep
 		out.Reps = append(out.Reps, kept)
 	}
 	for _, sum := range b.Sheet.Summaries {
-		full := wire.SummaryOf(sum)
-		kept := wire.SlipAim{
-			Pitch: full.Pitch, Drill: full.Drill, Reps: full.N, MeanGap: full.MeanGap, Verdict: full.Verdict, EdgeOf: full.EdgeOf, SoFar: full.SoFar,
-			Aim: full.Aim, AimSaid: full.AimSaid, ComeBackOn: full.ComeBackOn, BackOnSaid: full.BackOnSaid, Moment: full.Moment,
-		}.ShownAim()
-		kept.Body = bodyByLanguage(b, sum)
-		out.Aims = append(out.Aims, kept)
+		out.Aims = append(out.Aims, aimToShow(b, sum))
 	}
 	return out, nil
+}
+
+// aimToShow is what an answer keeps of the pitch of a summary. That it can be thrown faster is
+// not told beside a body that slowed, as little as on a shared result.
+func aimToShow(b judged.Bullpen, sum bullpen.Summary) bullpen.ShownAim {
+	if sum.ComeBackOn = b.BackOn(sum); sum.ComeBackOn == nil {
+		sum.ComeBackOnSaid = ""
+	}
+	full := wire.SummaryOf(sum)
+	kept := wire.SlipAim{
+		Pitch: full.Pitch, Drill: full.Drill, Reps: full.N, MeanGap: full.MeanGap, Verdict: full.Verdict, EdgeOf: full.EdgeOf, SoFar: full.SoFar,
+		Aim: full.Aim, AimSaid: full.AimSaid, ComeBackOn: full.ComeBackOn, BackOnSaid: full.BackOnSaid, Moment: full.Moment,
+	}.ShownAim()
+	kept.Body = bodyByLanguage(b, sum)
+	return kept
 }
 
 // bodyByLanguage is what is said of her body on the pitch of a summary, in all languages;

@@ -11,7 +11,10 @@ import (
 	"testing"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/judged"
 	"tenoff/internal/server/wire"
+	"tenoff/internal/tempo"
+	"tenoff/internal/texts"
 )
 
 // answered is a house with an answered homework: its film read, a rep of it drawn
@@ -256,4 +259,24 @@ func TestAnswer(t *testing.T) {
 		{"changed their mind", post, "/api/consents/$consent/withdraw", "", 200, "", nil},
 		{"the example is none any more", get, "/api/drills", "", 200, `"name":"Show","howTo":""}`, nil},
 	})
+}
+
+// An answer tells her of the body that slowed, and then not that she can throw it faster: what
+// to do next is said there as on a shared result.
+func TestAimBesideASlowedBody(t *testing.T) {
+	sum := bullpen.Summary{Pitch: bullpen.ChangeUp, PitchName: "change-up", Judged: 8, InBand: 1, Verdict: bullpen.TooSoft, ComeBackOn: &bullpen.Range{Lo: 3, Hi: 6}, ComeBackOnSaid: "5 mph (3 to 6)"}
+	for verdict, backOn := range map[tempo.Verdict]bool{tempo.SlowedBody: false, tempo.SlowedArm: false, tempo.SameBody: true, tempo.CantTell: true} {
+		b := judged.Bullpen{
+			Facts: judged.Facts{Pitcher: bullpen.Pitcher{BaselinePitch: bullpen.Fastball}},
+			Sheet: bullpen.Sheet{Summaries: []bullpen.Summary{sum}},
+			Body:  tempo.Assessment{Checks: []tempo.Check{{Pitch: bullpen.ChangeUp, Verdict: verdict, Slowed: []int{10}, SlowedArms: []int{10}}}},
+		}
+		kept := aimToShow(b, sum)
+		if (kept.ComeBackOn != nil) != backOn || (kept.BackOnSaid != "") != backOn {
+			t.Errorf("%s: %v, %q can come back on", verdict, kept.ComeBackOn, kept.BackOnSaid)
+		}
+		if said := b.Told(texts.English).Next; strings.Contains(said, "come back on") != backOn {
+			t.Errorf("%s: a shared result says %q", verdict, said)
+		}
+	}
 }

@@ -118,8 +118,8 @@ function Aim({ aim: a, unit }: { aim: SlipAim; unit: Unit }) {
   return (
     <>
       <p><b>{a.drill ? say("aim.inDrill", { pitch: name, drill: a.drill }) : name}</b>{a.aimSaid && <>: {say("aim.at", { speed: a.aimSaid })}</>}</p>
-      {gap && <p>{say(a.meanGap!.mph < 0 ? "aim.over" : "aim.under", { gap })}: <VerdictMark verdict={a.verdict} edgeOf={a.edgeOf} soFar={a.soFar} />{a.body && `. ${a.body}`}</p>}
-      {!gap && a.body && <p>{a.body}</p>}
+      {gap && <p>{say(a.meanGap!.mph < 0 ? "aim.over" : "aim.under", { gap })}{a.verdict && <>: <VerdictMark verdict={a.verdict} edgeOf={a.edgeOf} soFar={a.soFar} /></>}</p>}
+      {a.body && <p>{a.body}</p>}
       {a.comeBackOnSaid && a.edgeOf !== "in the band" && <p>{say("next.backOn", { speed: a.comeBackOnSaid })}</p>}
     </>
   );
