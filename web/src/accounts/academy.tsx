@@ -1,4 +1,5 @@
-// What all instructors share, for its owner: who takes how much, what waits, what failed.
+// What all instructors share, for its owner: who takes how much, what waits, what failed. One
+// who coaches alone has nobody to be set beside: of her it is said in words.
 import { useEffect, useState } from "preact/hooks";
 import { ask, sentenceOf } from "../api/client";
 import type { Academy as AcademyPage } from "../api/types";
@@ -10,11 +11,11 @@ export function Academy() {
   const [problem, setProblem] = useState("");
   useEffect(() => void ask("get", "/api/academy").then(setAcademy, (failure) => setProblem(sentenceOf(failure))), []);
   if (!academy) return problem ? <p class="notice alarm" role="alert">{problem}</p> : null;
-  if (academy.uses.length < 2) return null; // who coaches alone has nobody to share with
+  const alone = academy.uses.length < 2;
   return (
     <section aria-labelledby="academy">
-      <h2 id="academy">Who uses how much</h2>
-      <div class="scroll" tabIndex={0} role="region" aria-label="Use by instructor">
+      <h2 id="academy">{alone ? "Room and work" : "Who uses how much"}</h2>
+      {!alone && <div class="scroll" tabIndex={0} role="region" aria-label="Use by instructor">
         <table class="ledger-table">
           <thead><tr><th scope="col">Instructor</th><th scope="col">Pitchers</th><th scope="col">Bullpens</th><th scope="col">Films</th><th scope="col">Disk</th><th scope="col">Processor this month</th><th scope="col">Last month</th><th scope="col">Waiting</th><th scope="col">Failed</th><th scope="col">Homework films stay</th></tr></thead>
           <tbody>
@@ -29,8 +30,12 @@ export function Academy() {
             ))}
           </tbody>
         </table>
-      </div>
-      <p class="quiet">{bytesText(academy.free)} of room left {academy.bucket ? "on this machine, for what is under way; the films lie in a bucket" : "where films lie"}. {queueText(academy.queue)} Failed are films that can’t be used, and work that came to nothing; each instructor sees hers at Home.</p>
+      </div>}
+      <p class="quiet">{bytesText(academy.free)} of room left {academy.bucket ? "on this machine, for what is under way; the films lie in a bucket" : "where films lie"}. {queueText(academy.queue)} {alone && academy.uses.map(workText).join("")}Failed are films that can’t be used, and work that came to nothing; {alone ? "they are at Home" : "each instructor sees hers at Home"}.</p>
     </section>
   );
 }
+
+/** What the only one's work took, and what failed of it. */
+const workText = (u: AcademyPage["uses"][number]): string =>
+  `${hoursText(u.processor)} of processor this month, ${hoursText(u.processorBefore)} last month; ${u.failed + u.refused === 0 ? "nothing" : u.failed + u.refused} failed. `;
