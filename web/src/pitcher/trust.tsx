@@ -6,6 +6,7 @@ import type { Pitch, PitchType, TrustAnswer, TrustLine } from "../api/types";
 import { act } from "../shell/act";
 import { Dialog } from "../parts/dialog";
 import { Link } from "../shell/router";
+import { say } from "../shell/say";
 import { to } from "../shell/routes";
 import { numberOf } from "../words/number";
 
@@ -75,9 +76,10 @@ function Sign({ met }: { met: boolean }) {
 }
 
 type Kind = TrustLine["kind"];
-const kinds: Record<Kind, { words: string; need: string; of: boolean; start: { need: number; of: number } }> = {
+/** of: it asks of how many the last; all: that may be left out, for all of them. */
+const kinds: Record<Kind, { words: string; need: string; of: boolean; all?: boolean; start: { need: number; of: number } }> = {
   "in the band": { words: "in the band", need: "reps", of: true, start: { need: 8, of: 10 } },
-  strikes: { words: "strikes of called pitches", need: "per cent", of: true, start: { need: 60, of: 0 } },
+  strikes: { words: "strikes of called pitches", need: "per cent", of: true, all: true, start: { need: 60, of: 0 } },
   bullpens: { words: "thrown in bullpens", need: "bullpens", of: false, start: { need: 3, of: 0 } },
   spread: { words: "gaps spread by at most", need: "mph", of: true, start: { need: 2, of: 10 } },
   "same body in reps": { words: "same body in reps that tell", need: "reps", of: true, start: { need: 8, of: 10 } },
@@ -87,7 +89,17 @@ const kinds: Record<Kind, { words: string; need: string; of: boolean; start: { n
 /** Of how many the last a line asks; empty for all of them, however many there are. */
 const lastOf = (of: number) => (of > 0 ? String(of) : "");
 
-interface Draft {
+/** What keeps a line from being saved; empty when nothing does. */
+export function problemOf({ kind, need, of }: Draft): string {
+  const { of: asks, all } = kinds[kind];
+  if (need.trim() === "") return `Type a number of ${kinds[kind].need}.`;
+  if (Number.isNaN(numberOf(need))) return `“${need}” is no number of ${kinds[kind].need}: type one.`;
+  if (!asks || (all && of.trim() === "")) return "";
+  if (of.trim() === "") return "Type of how many the last it asks.";
+  return Number.isInteger(numberOf(of)) ? "" : `“${of}” is no whole number: type of how many the last it asks${all ? ", or nothing for all" : ""}.`;
+}
+
+export interface Draft {
   kind: Kind;
   need: string;
   of: string;
@@ -99,10 +111,12 @@ function RuleEditor({ answer, pitcherId, types, onClose, onSaved }: { answer: Tr
   const set = (i: number, change: Partial<Draft>) => setLines(lines.map((l, k) => (k === i ? { ...l, ...change } : l)));
   const save = async (event: Event) => {
     event.preventDefault();
+    const wrong = lines.findIndex((l) => problemOf(l));
+    if (wrong >= 0) return say(`Line ${wrong + 1}: ${problemOf(lines[wrong]!)}`, true);
     const body = {
       version: answer.version,
       pitch,
-      lines: lines.map((l) => ({ kind: l.kind, need: numberOf(l.need), of: Math.round(Number(l.of)) || 0 })),
+      lines: lines.map((l) => ({ kind: l.kind, need: numberOf(l.need), of: numberOf(l.of) })),
     };
     if (await act(ask("put", "/api/pitchers/{id}/trust", { path: { id: pitcherId }, body }), "The rule is saved.")) {
       onSaved();
@@ -126,7 +140,7 @@ function RuleEditor({ answer, pitcherId, types, onClose, onSaved }: { answer: Tr
                 {(Object.keys(kinds) as Kind[]).map((k) => <option key={k} value={k}>{kinds[k].words}</option>)}
               </select>
               <label class="field short"><span>{kinds[l.kind].need}</span><input class="input" inputMode="decimal" value={l.need} onInput={(e) => set(i, { need: e.currentTarget.value })} /></label>
-              {kinds[l.kind].of && <label class="field short"><span>of the last</span><input class="input" inputMode="numeric" placeholder="all" value={l.of} onInput={(e) => set(i, { of: e.currentTarget.value })} /></label>}
+              {kinds[l.kind].of && <label class="field short"><span>of the last</span><input class="input" inputMode="numeric" placeholder={kinds[l.kind].all ? "all" : ""} value={l.of} onInput={(e) => set(i, { of: e.currentTarget.value })} /></label>}
               <button type="button" class="button" aria-label={`Remove line ${i + 1}`} onClick={() => setLines(lines.filter((_, k) => k !== i))}>Remove</button>
             </div>
           </fieldset>
