@@ -47,17 +47,17 @@ func (b bases) before(place int, in group) *Baseline {
 	if s == nil || len(s.throws) == 0 {
 		return nil
 	}
-	one := b.line.Spread(s.number)
+	one, df := b.line.Spread(s.number), max(leastAlone, b.line.SpreadDF(s.number))
 	switch b.policy {
 	case Hardest:
 		n := len(s.throws)
-		return s.hardest.alone(Hardest, n, b.line, one*one*varianceOfMost(n))
+		return s.hardest.alone(Hardest, n, evidence.Estimate{Scale: one * math.Sqrt(varianceOfMost(n)), DF: df})
 	case Last:
 		earlier := sort.Search(len(s.throws), func(i int) bool { return s.throws[i].place >= place })
 		if earlier == 0 {
 			return nil
 		}
-		return s.throws[earlier-1].alone(Last, 1, b.line, one*one)
+		return s.throws[earlier-1].alone(Last, 1, evidence.Estimate{Scale: one, DF: df})
 	}
 	level := b.line.Level(s.number, float64(place))
 	return &Baseline{Speed: Speed(level.Value), Policy: MeanOf, Pitch: s.pitch, N: len(s.throws), SD: spread(s.sample), level: level}
@@ -66,12 +66,17 @@ func (b bases) before(place int, in group) *Baseline {
 // next returns the baseline that the group's next throw will have.
 func (b bases) next(in group) *Baseline { return b.before(b.last, in) }
 
-// alone returns the throw as a baseline by itself, one of n, of which her level is known
-// with the given variance and that of the display.
-func (t *throw) alone(policy Policy, n int, line evidence.Line, variance float64) *Baseline {
+// leastAlone is how many degrees of freedom a throw by itself is known with at least: a group
+// of one beside few others has hardly 2, of which the standard uncertainty is endless. Even
+// with 3 it is 1.7 times the spread.
+const leastAlone = 3
+
+// alone returns the throw as a baseline by itself, one of n. off is how far it may lie from
+// her level, about 0; the display's step comes on top, and is known.
+func (t *throw) alone(policy Policy, n int, off evidence.Estimate) *Baseline {
 	return &Baseline{
 		Speed: t.speed, Policy: policy, Pitch: t.pitch, N: n, RepID: t.rep.ID,
-		level: evidence.Estimate{Value: float64(t.speed), Scale: math.Sqrt(variance + t.rounding), DF: line.DF()},
+		level: off.Minus(-float64(t.speed)).Blurred(t.rounding),
 	}
 }
 

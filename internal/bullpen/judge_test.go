@@ -399,6 +399,22 @@ func TestBaselinesOfOneRep(t *testing.T) {
 	}
 }
 
+// How widely two fastballs scatter is hardly known, however many change-ups are thrown beside
+// them, and one by itself is not endlessly unsure, on a fine display too.
+func TestBaselinesOfFewReps(t *testing.T) {
+	for _, policy := range []Policy{Hardest, Last} {
+		p := kim()
+		p.Policy = policy
+		fine := pen
+		fine.Step = 0.1
+		few := Judge(p, fine, nil, thrownReps(t, "fb59 fb60"+strings.Repeat(" ch50 ch51", 30)))
+		if df := few.Reps[2].Baseline.level.DF; df > 6 {
+			t.Errorf("%s of two: %.1f degrees of freedom", policy, df)
+		}
+		near(t, "one's uncertainty", float64(*Judge(p, fine, nil, thrownReps(t, "fb60 ch50")).Reps[1].Uncertainty), 1.2*math.Sqrt(3), 0.1)
+	}
+}
+
 // Expected values and deviations of the largest of n normal numbers: Teichroew, Ann. Math.
 // Statist. 27, 410 (1956), from memory; n = 2 and 3 are 1/sqrt(pi), 1.5/sqrt(pi).
 func TestLargestOf(t *testing.T) {

@@ -146,9 +146,11 @@ func (j *judge) meanGap(s *set, reps []RepNumbers, mean Gap, b Baseline) evidenc
 	case Typed:
 		gap = gap.Blurred(b.level.U() * b.level.U())
 	case Hardest:
-		gap = gap.Widened(b.level.Scale * b.level.Scale)
+		gap = gap.BlurredBy(b.level)
 	case Last:
-		gap = gap.Widened(shared(s, reps) * b.level.Scale * b.level.Scale)
+		one := b.level
+		one.Scale *= math.Sqrt(shared(s, reps))
+		gap = gap.BlurredBy(one)
 	}
 	gap.Value = float64(mean.MPH)
 	return gap.Blurred(gain(mean.MPH, Speed(s.sample.Mean)+mean.MPH, j.pitcher.tolerance()))

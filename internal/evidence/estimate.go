@@ -119,6 +119,17 @@ func (e Estimate) Blurred(variance float64) Estimate {
 	return e
 }
 
+// BlurredBy returns the estimate with an independent error added, as Blurred, whose size is
+// itself known with so many degrees of freedom; its value is left out.
+func (e Estimate) BlurredBy(off Estimate) Estimate {
+	a, b := e.Scale*e.Scale, off.Scale*off.Scale
+	if b == 0 {
+		return e
+	}
+	e.Scale, e.DF = math.Sqrt(a+b), (a+b)*(a+b)/(a*a/e.DF+b*b/off.DF)
+	return e
+}
+
 // Widened returns the estimate with an independent error of the given variance, >= 0,
 // added: one whose size is learned from the same reps, so that the degrees of freedom
 // stay.

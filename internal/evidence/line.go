@@ -148,14 +148,14 @@ func (l *Line) settleEach(precision, worth float64) {
 	}
 	for i := range l.groups {
 		g := &l.groups[i]
-		if g.n == 0 {
-			continue
+		own, n, beside := 0.0, 0.0, groups
+		if g.n > 0 {
+			own, n, beside = g.sums.about(l.slope), float64(g.n-1), groups-1
 		}
-		own, n := g.sums.about(l.slope), float64(g.n-1)
 		known := worth + free - n
 		others := (worth + l.slope*l.slope*precision + squares - own) / known
 		share := known
-		if groups > 1 {
+		if beside > 0 {
 			share = known * worth / (known + worth)
 		}
 		g.df = share + n
@@ -178,7 +178,8 @@ func (p Prior) worth() float64 {
 // weightOf is the rep's weight in the group, 1/variance as expected.
 func (g *group) weightOf(r Rep) float64 { return 1 / (g.spread*g.spread + r.Known) }
 
-// N returns how many reps the group has. Only a group with one can be asked about.
+// N returns how many reps the group has. Only a group with one can be asked about, but for
+// Spread and SpreadDF: of one without, these are what the others tell.
 func (l Line) N(g int) int { return l.groups[g].n }
 
 // Place returns the group's mean place, where its level is known best.
@@ -237,6 +238,9 @@ func (l Line) Slope() Estimate { return l.estimate(l.slope, l.loose) }
 // Spread returns the standard deviation of the group's reps about their line, that of
 // measuring left out, as the reps and what was known before have it.
 func (l Line) Spread(g int) float64 { return l.groups[g].spread * l.groups[g].scale }
+
+// SpreadDF returns the degrees of freedom that Spread is known with, 2 or more.
+func (l Line) SpreadDF(g int) float64 { return l.groups[g].df }
 
 // DF returns the degrees of freedom of the line's estimates, > 2, but for those of Next, which
 // has its group's own.

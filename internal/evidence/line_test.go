@@ -68,6 +68,23 @@ func TestAlike(t *testing.T) {
 	}
 }
 
+// A group without reps scatters as the others do, for its size: three at 0, 2 and 4 of a
+// group that was expected to spread by 1 have 8 about their mean with a flat slope, so that the
+// others' squared scale is (4 + 8)/(4 + 2) and is worth 1/(1/6 + 1/4) = 2.4 reps. With no reps
+// at all there is what was known beforehand.
+func TestGroupWithoutReps(t *testing.T) {
+	prior := Prior{Spreads: []float64{1, 3}, Slope: 1e-9}
+	l := LineOf(prior, []Rep{{Place: 1, Value: 0}, {Place: 2, Value: 4}, {Place: 3, Value: 2}})
+	near(t, "spread", l.Spread(1), 3*math.Sqrt2, 1e-6)
+	near(t, "known with", l.SpreadDF(1), 2.4, 1e-12)
+	if next := l.Next(1, 2, 0); !math.IsInf(next.Scale, 1) {
+		t.Errorf("the next of a group without reps, whose level nobody knows, is known to %v", next.Scale)
+	}
+	none := LineOf(prior, nil)
+	near(t, "spread before anything is thrown", none.Spread(1), 3, 1e-12)
+	near(t, "known with before", none.SpreadDF(1), UsualWorth, 0)
+}
+
 func TestEstimate(t *testing.T) {
 	e := Estimate{Value: 10, Scale: 2, DF: 10}
 	lo, hi := e.Interval(0.95)
@@ -86,6 +103,10 @@ func TestEstimate(t *testing.T) {
 	b := e.Blurred(9)
 	near(t, "blurred", b.Scale, math.Sqrt(13), 1e-12)
 	near(t, "blurred df", b.DF, 13*13/(16.0/10), 1e-9)
+	b = e.BlurredBy(Estimate{Value: 7, Scale: 3, DF: 4})
+	near(t, "blurred by what is known", b.Value, 10, 0)
+	near(t, "its scale", b.Scale, math.Sqrt(13), 1e-12)
+	near(t, "its df", b.DF, 13*13/(16.0/10+81.0/4), 1e-9)
 	if got := e.From(55); got.Value != 45 || got.Scale != 2 {
 		t.Errorf("55 less %+v is %+v", e, got)
 	}
