@@ -200,6 +200,18 @@ func TestChangeUpsThatSlowDownAreNotHerTiring(t *testing.T) {
 	}
 }
 
+// Three of eight change-ups have slow legs, one of them just enough to be named and two just
+// not: these don't make the pitch one that scatters, which would hide the one.
+func TestNearlyNamedRepsHideNone(t *testing.T) {
+	reps := session(8, bullpen.ViewSide, 1, 1, 0.02)
+	for i, slower := range map[int]float64{3: 0.105, 5: 0.11, 11: 0.105} {
+		reps[i].Found.Drive.Seconds -= math.Expm1(slower) * (reps[i].Found.Plant.Seconds - reps[i].Found.Drive.Seconds)
+	}
+	if c := Assess(reps, Options{}).Checks[0]; !slices.Equal(c.Slowed, []int{6}) {
+		t.Errorf("%v named, want the sixth", c.Slowed)
+	}
+}
+
 // The pitch is told by name where it is told at all: the orders named are of its reps.
 func TestNamedAreOfThePitch(t *testing.T) {
 	reps, slow := pen{10, 10, false, 0, 0.02, 1, 3}.generate(99)
