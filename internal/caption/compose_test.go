@@ -1,6 +1,10 @@
 package caption
 
 import (
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -194,7 +198,7 @@ func TestFactsOf(t *testing.T) {
 // A caption is said whole in the language of those who look at it.
 func TestComposeInSpanish(t *testing.T) {
 	f := changeUp()
-	f.Language, f.Drill, f.EdgeOf, f.SoFar = texts.Spanish.Plain(), "Wrist snap", bullpen.Soft, true
+	f.Language, f.Drill, f.EdgeOf, f.SoFar = texts.Spanish, "Wrist snap", bullpen.Soft, true
 	cues := Compose(f, Times{Release: time.Second, Repeat: 2 * time.Second, End: 3 * time.Second}, Whole)
 	want := []string{
 		"Cambio · Golpe de muñeca · lanzamiento 10 (serie 2, n.º 3)\nsu recta 60.3 mph",
@@ -206,9 +210,45 @@ func TestComposeInSpanish(t *testing.T) {
 			t.Errorf("%q, want %q", c.text(), want[i])
 		}
 	}
-	for language, want := range map[string]texts.Language{"es": texts.Spanish.Plain(), "en": texts.English.Plain(), "": texts.English.Plain()} {
+	for language, want := range map[string]texts.Language{"es": texts.Spanish, "en": texts.English.Plain(), "": texts.English.Plain()} {
 		if got := FactsOf(bullpen.Pitcher{Language: language}, bullpen.Bullpen{}, bullpen.Rep{}, bullpen.RepNumbers{}, Asked{}).Language; got != want {
 			t.Errorf("captions of a pitcher who reads %q are in %q", language, got)
 		}
+	}
+}
+
+// A clip of hers is made again when it says something in other words, so each text that
+// clips say is one of those that her language is asked for.
+func TestWhatClipsSay(t *testing.T) {
+	names, err := filepath.Glob("../shelf/*.go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	own, err := filepath.Glob("*.go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	found := map[string]bool{}
+	for _, name := range append(append(names, own...), "../judged/words.go") {
+		if strings.HasSuffix(name, "_test.go") {
+			continue
+		}
+		code, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range regexp.MustCompile(`"(([a-z]+)\.[A-Za-z]+)"`).FindAllStringSubmatch(string(code), -1) {
+			if key := texts.Key(m[1]); texts.English.Say(key) != m[1] {
+				found[m[2]] = true
+			}
+		}
+	}
+	for group := range found {
+		if !slices.Contains(said, group) {
+			t.Errorf("clips say texts of %q", group)
+		}
+	}
+	if len(found) < 8 {
+		t.Errorf("clips say only %v", found)
 	}
 }

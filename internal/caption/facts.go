@@ -11,8 +11,7 @@ import (
 // what decides whether a clip must be made again, so a field that no caption
 // shows does not belong here.
 type Facts struct {
-	// Language is what it is said in, as LanguageOf gives it; "" is English in the trade's
-	// words.
+	// Language is what it is said in, as LanguageOf gives it.
 	Language texts.Language `json:"language,omitempty"`
 	// Pitcher is her label, "" unless it was asked for.
 	Pitcher string        `json:"pitcher,omitempty"`
@@ -51,8 +50,14 @@ type Asked struct {
 }
 
 // LanguageOf is what clips of a pitcher are said in: her language, in the words that her own
-// page has for her and her parents, who are shown the clip and sent it.
-func LanguageOf(p bullpen.Pitcher) texts.Language { return texts.LanguageOf(p.Language).Plain() }
+// page has for her and her parents, who are shown the clip and sent it. Where there are no
+// other words for them it is the language alone: a clip of the same words is the same clip.
+func LanguageOf(p bullpen.Pitcher) texts.Language {
+	return texts.LanguageOf(p.Language).PlainIn(said...)
+}
+
+// said are the groups of texts that a clip says something of.
+var said = []string{"caption", "chart", "gap", "instant", "lines", "phase", "pitch", "pitches", "place", "rest", "verdict"}
 
 // FactsOf gathers what a caption says about rep, a pitch of pen, from the numbers
 // that bullpen.Judge found. Speeds are in the pitcher's unit, else in the bullpen's.

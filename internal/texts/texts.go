@@ -34,6 +34,42 @@ const plain = "-x-plain"
 // for "too soft"). A language whose ordinary text is plain needs no second one.
 func (l Language) Plain() Language { return LanguageOf(string(l)) + plain }
 
+// PlainIn is Plain where one of the texts of these groups has a plain one beside it, else the
+// language as it is: for where the name of a language is kept and compared. A text's group is
+// the first part of its key, "caption" of "caption.rep".
+func (l Language) PlainIn(groups ...string) Language {
+	for _, group := range groups {
+		if plainGroups()[LanguageOf(string(l))][group] {
+			return l.Plain()
+		}
+	}
+	return LanguageOf(string(l))
+}
+
+// plainGroups are the groups of each language in which some text has a plain one, made once.
+var plainGroups = sync.OnceValue(func() map[Language]map[string]bool {
+	out := map[Language]map[string]bool{}
+	for _, l := range Languages {
+		data, err := files.ReadFile(string(l) + ".json")
+		all := map[string]any{}
+		if err == nil {
+			err = json.Unmarshal(data, &all)
+		}
+		if err != nil {
+			panic(err) // our own file, which a test reads
+		}
+		out[l] = map[string]bool{}
+		for key := range all {
+			ordinary, isPlain := strings.CutSuffix(key, ".plain")
+			if _, has := all[ordinary]; isPlain && has {
+				group, _, _ := strings.Cut(key, ".")
+				out[l][group] = true
+			}
+		}
+	}
+	return out
+})
+
 // Languages lists them; the first stands for one that is not known.
 var Languages = []Language{English, Spanish}
 

@@ -136,6 +136,18 @@ func TestPlainWords(t *testing.T) {
 	}
 }
 
+// A language is marked as plain only where that changes a word.
+func TestPlainIn(t *testing.T) {
+	for _, c := range []struct{ got, want Language }{
+		{English.PlainIn("pitch", "caption"), English.Plain()}, {English.PlainIn("pitch"), English}, {English.PlainIn(), English},
+		{Spanish.PlainIn("caption", "verdict", "phase"), Spanish}, {Spanish.PlainIn("target"), Spanish.Plain()}, {English.Plain().PlainIn("pitch"), English},
+	} {
+		if c.got != c.want {
+			t.Errorf("%s, want %s", c.got, c.want)
+		}
+	}
+}
+
 func TestEveryPitchHasAName(t *testing.T) {
 	for _, p := range bullpen.PitchTypes {
 		if got := English.Say(Key("pitch." + string(p.Code))); got != p.Name {
