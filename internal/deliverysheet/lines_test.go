@@ -71,7 +71,7 @@ func TestLinesOnTheSheet(t *testing.T) {
 	if !lit {
 		t.Errorf("the middle of her trunk's line is not at %d across", x)
 	}
-	if words := s.Words(); !strings.Contains(words, "Her trunk’s lean forward: plant 27°.") {
+	if words := s.Words(); !strings.Contains(words, "Her upper body’s lean forward: plant 27°.") {
 		t.Errorf("who can't see it reads %q", words)
 	}
 }

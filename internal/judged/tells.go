@@ -40,6 +40,7 @@ const (
 // Tell is one thing that stands out.
 type Tell struct {
 	Aspect posture.Aspect
+	View   bullpen.View // where the phone stood
 	// Before is how long before release it does first, in her off-speed delivery, seconds.
 	Before float64
 	// When is what she does then.
@@ -241,7 +242,7 @@ func (b Bullpen) tellsOf(p pair, among int) Tells {
 	}
 	for _, t := range found.Tells[:min(len(found.Tells), mostTells)] {
 		x := Tell{
-			Aspect: aspects[t.Measure], Fast: t.Fast, Off: t.Off, OnOff: t.OnOff, SeenOff: t.SeenOff, OnFast: t.OnFast, SeenFast: t.SeenFast,
+			Aspect: aspects[t.Measure], View: all[0].from.view, Fast: t.Fast, Off: t.Off, OnOff: t.OnOff, SeenOff: t.SeenOff, OnFast: t.OnFast, SeenFast: t.SeenFast,
 			Lit: aspects[t.Measure].Joints(right), When: stageOf(phases, t.Step),
 		}
 		if x.Aspect == posture.TrunkLean {

@@ -88,6 +88,37 @@ func TestTells(t *testing.T) {
 	}
 }
 
+// Hips that look wide are turned to the side where the camera is there, and from elsewhere
+// nobody knows: from behind they may be square to the plate.
+func TestWideHipsAreSaidByTheView(t *testing.T) {
+	for _, c := range []struct {
+		view         bullpen.View
+		hers, theirs string
+	}{
+		{bullpen.ViewSide, "your hips are turned further to the side.", "her hips are turned further to the side, by about"},
+		{bullpen.ViewDiagonal, "your hips look wider.", "her hips look wider, by about"},
+		{bullpen.ViewBehind, "your hips look wider.", "her hips look wider, by about"},
+		{bullpen.ViewUnknown, "your hips look wider.", "her hips look wider, by about"},
+	} {
+		x := Tell{Aspect: posture.HipsWide, View: c.view, Before: 0.4, Off: 0.4, Fast: 0.2}
+		m := Tells{Pitch: bullpen.ChangeUp, Baseline: bullpen.Fastball, Tells: []Tell{x}}
+		if got := m.ToHer(texts.English); !strings.Contains(got, c.hers) {
+			t.Errorf("from %q she is told %q", c.view, got)
+		}
+		if got := x.Sentence(); !strings.Contains(got, c.theirs) {
+			t.Errorf("from %q it is said %q", c.view, got)
+		}
+	}
+	dice := rand.New(rand.NewPCG(6, 6))
+	b, tracks := penOf(besides(dice, 6, 5), besides(dice, 5, 14))
+	for i := range b.Films {
+		b.Films[i].View = bullpen.ViewSide
+	}
+	if all, err := b.Tells(tracks); err != nil || len(all) != 1 || len(all[0].Tells) == 0 || all[0].Tells[0].View != bullpen.ViewSide {
+		t.Errorf("filmed from the side: %+v, %v", all, err)
+	}
+}
+
 // With fewer than four of each, and with each pitch on a film of its own, nothing is said.
 func TestTellsOfFew(t *testing.T) {
 	dice := rand.New(rand.NewPCG(3, 3))

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"tenoff/internal/bullpen"
 	"tenoff/internal/posture"
 	"tenoff/internal/tells"
 	"tenoff/internal/tempo"
@@ -31,13 +32,29 @@ var tellings = map[posture.Aspect]telling{
 	posture.FeetApart:   {"her feet are further apart", "her feet are closer together", "", ""},
 }
 
+// fromElsewhere are those of what is not filmed from the side, as far as anybody said: there
+// hips that look wide may as well be square to the plate, so how they look is all that is
+// known.
+var fromElsewhere = map[posture.Aspect]telling{
+	posture.HipsWide:  {"her hips look wider", "her hips look narrower", "tell.hips.wide", "tell.hips.narrow"},
+	posture.ChestWide: {"her shoulders look wider", "her shoulders look narrower", "tell.chest.wide", "tell.chest.narrow"},
+}
+
+// telling is what the tell's aspect is, seen from where it was filmed.
+func (t Tell) telling() telling {
+	if elsewhere, ok := fromElsewhere[t.Aspect]; ok && t.View != bullpen.ViewSide {
+		return elsewhere
+	}
+	return tellings[t.Aspect]
+}
+
 // Sentence says a tell to an instructor: "First seen 0.42 s before release, before the
 // drive: her glove is lower, by about 31 % of her trunk’s length where it is clearest."
 func (t Tell) Sentence() string {
-	is := tellings[t.Aspect].more
+	is := t.telling().more
 	by := t.Off - t.Fast
 	if by < 0 {
-		is, by = tellings[t.Aspect].less, -by
+		is, by = t.telling().less, -by
 	}
 	much := whole(by) + " degrees"
 	if !t.Aspect.Angle() {
@@ -105,9 +122,9 @@ func (m Tells) ToHer(l texts.Language) string {
 			return ""
 		}
 		t := m.Tells[i]
-		key := tellings[t.Aspect].moreK
+		key := t.telling().moreK
 		if t.Off < t.Fast {
-			key = tellings[t.Aspect].lessK
+			key = t.telling().lessK
 		}
 		return l.Say(key, texts.V{"seconds": fmt.Sprintf("%.1f", t.Before)}) + " " + l.Say("tell.on", m.counts(l, t))
 	}
