@@ -49,6 +49,11 @@ func cut(ctx context.Context, io streams, flags *flag.FlagSet, args []string) er
 	flags.Float64Var(&c.window.Before, "before", 2.5, "seconds before release")
 	flags.Float64Var(&c.window.After, "after", 1.5, "seconds after release")
 	flags.Float64Var(&c.speed, "speed", 0.25, "a side by side's played rate: 1, 0.5, 0.25 or 0.125")
+	options := flags.Usage
+	flags.Usage = func() {
+		options()
+		fmt.Fprintln(io.err, "Clips are for her and her parents: what reps.csv calls too firm, soft and too soft is too fast, a bit slow and too slow in them.")
+	}
 	rest, err := parse(flags, args, 2)
 	if err != nil {
 		return err

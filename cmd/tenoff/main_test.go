@@ -89,6 +89,7 @@ func TestExitCodesAndSentences(t *testing.T) {
 		{"version", exitOK, ""},
 		{"columns", exitOK, ""},
 		{"cut -h", exitOK, "tenoff columns"},
+		{"cut -h", exitOK, "soft and too soft is too fast, a bit slow and too slow"},
 		{"version now", exitUsage, "tenoff version -h"},
 		{"serve -h", exitOK, "loopback|--listen|listen"},
 		{"serve --nonsense", exitUsage, "nonsense"},
