@@ -11,6 +11,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"log/slog"
 	"net/http"
 	"os"
 	"os/exec"
@@ -25,7 +26,9 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/intake"
 	"tenoff/internal/postgres/cluster"
+	"tenoff/internal/propose"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/store"
 )
@@ -561,4 +564,62 @@ func (a *academy) hear(one, other *machine, penID string) {
 	}
 	slices.Sort(took)
 	a.t.Logf("told by another machine after %d ms at the median and %d ms at most, listeners cut in two of three", took[len(took)/2].Milliseconds(), took[len(took)-1].Milliseconds())
+}
+
+// A film that was read and whose search can't be asked for, since the database is away just
+// then, goes back, and is searched when it is there again; one that was refused is not.
+func TestReadAndAway(t *testing.T) {
+	a := newAcademy(t)
+	ctx := t.Context()
+	at := placeFlags(flag.NewFlagSet("", flag.ContinueOnError))
+	if err := at.flags.Parse(a.args("")[1:]); err != nil {
+		t.Fatal(err)
+	}
+	p, err := NewProgramOn(ctx, *at, slog.New(slog.DiscardHandler))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer p.Close()
+	_, pen, err := p.store.AddBullpenFor(ctx, bullpen.Pitcher{Label: "Kit"}, bullpen.Bullpen{Day: "2026-04-11"}, true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	film := func(state bullpen.FilmState) store.Job {
+		f := bullpen.Film{ID: store.NewFilmID(), BullpenID: pen.ID, Name: "a.mov", SHA256: string(state), State: state}
+		if _, _, err := p.store.AddFilm(ctx, store.Film{Film: f}, store.NewJob{Kind: "none"}); err != nil {
+			t.Fatal(err)
+		}
+		return store.Job{NewJob: store.NewJob{Kind: intake.Kind, Subject: f.ID, BullpenID: pen.ID}}
+	}
+	read := func(job store.Job) error { return p.readFilm(ctx, job, func(float64) {}) }
+	searches := func() (n int) {
+		queues, err := p.store.Queues(ctx)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, q := range queues {
+			if q.Kind == propose.RepsKind {
+				n += q.Jobs
+			}
+		}
+		return n
+	}
+	ready, refused := film(bullpen.FilmReady), film(bullpen.FilmRefused)
+	// cannot_connect_now: PostgreSQL 15 documentation, appendix A
+	if err := a.server.Do(ctx, "academy", `CREATE FUNCTION away() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN RAISE EXCEPTION 'away' USING ERRCODE = '57P03'; END $$`,
+		`CREATE TRIGGER away BEFORE INSERT ON jobs FOR EACH ROW EXECUTE FUNCTION away()`); err != nil {
+		t.Fatal(err)
+	}
+	if err := read(ready); !errors.Is(err, bullpen.ErrAway) {
+		t.Errorf("a search that can't be asked for: %v", err)
+	}
+	if err := read(refused); err != nil {
+		t.Errorf("a film that was refused: %v", err)
+	}
+	if err := a.server.Do(ctx, "academy", `DROP TRIGGER away ON jobs`); err != nil {
+		t.Fatal(err)
+	}
+	if err := errors.Join(read(ready), read(refused)); err != nil || searches() != 1 {
+		t.Errorf("%d searches, %v", searches(), err)
+	}
 }

@@ -154,14 +154,14 @@ func (p *Program) openFilm(ctx context.Context, job store.Job, progress func(don
 	return nil
 }
 
-// readFilm reads a film and has its reps looked for.
+// readFilm reads a film and has its reps looked for. Where that can't be asked for, since the
+// database is away or busy, the job goes back: a film that was read is not read again.
 func (p *Program) readFilm(ctx context.Context, job store.Job, progress func(done float64)) error {
 	if err := p.intake.ReadFilm(ctx, job, progress); err != nil {
 		return err
 	}
 	err := p.proposer.SearchRead(ctx, job.Subject)
-	switch bullpen.CodeOf(err) {
-	case bullpen.NotFound, bullpen.Unavailable: // removed meanwhile, or refused
+	if bullpen.CodeOf(err) == bullpen.NotFound || errors.Is(err, propose.ErrUnread) { // removed meanwhile, or refused
 		return nil
 	}
 	return err

@@ -4,6 +4,7 @@ package propose
 
 import (
 	"context"
+	"errors"
 	"log/slog"
 	"math"
 	"strings"
@@ -54,8 +55,12 @@ func New(s *store.Store, blobs *blob.Store, measure Measurer, log *slog.Logger) 
 	return &Proposer{store: s, blobs: blobs, measure: measure, log: log}
 }
 
+// ErrUnread is in the cause of an error that says that a film can't be searched since it is
+// not read: it is being read, or was refused.
+var ErrUnread = errors.New("the film is not read")
+
 // Search queues a job that looks for reps in a film, after anything that it hangs on was
-// changed.
+// changed. A film that is not read is Unavailable, for ErrUnread.
 func (s *Proposer) Search(ctx context.Context, filmID string) (store.Job, error) {
 	return s.searchFilm(ctx, filmID, "")
 }
@@ -72,7 +77,9 @@ func (s *Proposer) searchFilm(ctx context.Context, filmID, payload string) (stor
 		return store.Job{}, err
 	}
 	if f.State != bullpen.FilmReady {
-		return store.Job{}, bullpen.Errorf(bullpen.Unavailable, "“%s” has not been read yet; wait until it is.", f.Name)
+		unread := bullpen.Errorf(bullpen.Unavailable, "“%s” has not been read yet; wait until it is.", f.Name)
+		unread.Err = ErrUnread
+		return store.Job{}, unread
 	}
 	return s.store.AddJob(ctx, store.NewJob{Kind: RepsKind, Subject: filmID, BullpenID: f.BullpenID, Payload: payload})
 }

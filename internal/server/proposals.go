@@ -2,6 +2,7 @@ package server
 
 import (
 	"context"
+	"errors"
 	"net/http"
 	"slices"
 
@@ -81,7 +82,7 @@ func (s *Server) lookAgain(ctx context.Context, r bullpen.Rep) {
 // can't be is no reason to refuse what led to it. A film that is being read is
 // searched anyway, once it was.
 func (s *Server) look(ctx context.Context, filmID string) {
-	if _, err := s.deps.Proposer.Search(ctx, filmID); err != nil && bullpen.CodeOf(err) != bullpen.Unavailable {
+	if _, err := s.deps.Proposer.Search(ctx, filmID); err != nil && !errors.Is(err, propose.ErrUnread) {
 		s.log.WarnContext(ctx, "reps are not looked for again", "film", filmID, "err", err)
 	}
 }
