@@ -88,7 +88,7 @@ func (p place) bringBackAcademy(ctx context.Context, from string) (r backup.Repo
 		return r, err
 	}
 	defer func() { err = errors.Join(err, remove()) }()
-	rows, err := store.OpenPostgres(ctx, p.rows)
+	rows, err := store.OpenBlankPostgres(ctx, p.rows)
 	if err != nil {
 		return r, err
 	}

@@ -397,6 +397,14 @@ func TestRestoreOntoOthers(t *testing.T) {
 	if code, _, errs := call(ctx, a.args("restore", saved)...); code != exitFailed || !strings.Contains(errs, "a database of its own") {
 		t.Errorf("onto a data folder: %d %s", code, errs)
 	}
+	const older = 28 // an academy's of an older version, at a wrong address
+	if err := a.server.Do(ctx, "academy", fmt.Sprintf(`UPDATE tenoff_schema SET schema = %d`, older)); err != nil {
+		t.Fatal(err)
+	}
+	if code, _, errs := call(ctx, a.args("restore", saved)...); code != exitFailed || !strings.Contains(errs, "of another version") {
+		t.Errorf("onto an older academy: %d %s", code, errs)
+	}
+	a.raise(fmt.Sprintf(`(SELECT schema FROM tenoff_schema) <> %d`, older), "a restore that was refused changed the schema")
 }
 
 // What a killed command left on this machine is removed by the next; not what one is at work

@@ -46,6 +46,28 @@ func VisitPostgres(ctx context.Context, address string) (*Store, error) {
 	})
 }
 
+// OpenBlankPostgres is OpenPostgres for a database in which nothing is kept yet, see Blank.
+// One in which something is, at a wrong address, is refused and stays as it is, so that
+// programs of whatever version go on with it.
+func OpenBlankPostgres(ctx context.Context, address string) (*Store, error) {
+	steps, err := postgresSteps()
+	if err != nil {
+		return nil, err
+	}
+	return visitPostgres(ctx, address, func(s *Store) error {
+		have, err := postgresSchema(ctx, s.read)
+		switch {
+		case err != nil:
+			return explain(err)
+		case have == 0:
+			return s.climbPostgres(ctx, steps)
+		case have != steps[len(steps)-1].schema:
+			return bullpen.Errorf(bullpen.Conflict, "There is something in this database already, of another version of tenoff; name an empty one.")
+		}
+		return s.Blank(ctx)
+	})
+}
+
 // openPostgres opens a database at the schema that steps lead to.
 func openPostgres(ctx context.Context, address string, steps []postgresStep) (*Store, error) {
 	return visitPostgres(ctx, address, func(s *Store) error { return s.climbPostgres(ctx, steps) })
@@ -169,17 +191,35 @@ type message struct {
 	Changes []Change `json:"changes"`
 }
 
-// together is how many changes stand in one message, which has to stay below 8,000 bytes.
-const together = 35
+// longest is how many bytes a message may have: fewer than 8,000 (PostgreSQL 15
+// documentation, "NOTIFY").
+const longest = 7999
+
+// texts are what is said in place of m, in so many messages as it takes.
+func (m message) texts() ([]string, error) {
+	if len(m.Changes) == 0 {
+		return nil, nil
+	}
+	text, err := json.Marshal(m)
+	if err != nil || len(text) <= longest || len(m.Changes) == 1 {
+		return []string{string(text)}, err
+	}
+	half := len(m.Changes) / 2
+	one, err := message{m.From, m.Changes[:half]}.texts()
+	if err != nil {
+		return nil, err
+	}
+	other, err := message{m.From, m.Changes[half:]}.texts()
+	return append(one, other...), err
+}
 
 func (e shared) tell(t *tx) error {
-	changes := t.changes()
-	for from := 0; from < len(changes); from += together {
-		text, err := json.Marshal(message{e.node, changes[from:min(from+together, len(changes))]})
-		if err != nil {
-			return err
-		}
-		if _, err := t.Exec(postgres.Tell, string(text)); err != nil {
+	texts, err := message{e.node, t.changes()}.texts()
+	if err != nil {
+		return err
+	}
+	for _, text := range texts {
+		if _, err := t.Exec(postgres.Tell, text); err != nil {
 			return err
 		}
 	}
