@@ -3,8 +3,10 @@ package store
 import (
 	"cmp"
 	"context"
+	"encoding/json"
 	"fmt"
 	"log/slog"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -13,6 +15,7 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"tenoff/internal/bullpen"
+	"tenoff/internal/errand"
 )
 
 // node opens one more store of the database that s lies in, as another program would, and
@@ -169,6 +172,50 @@ func TestOtherProgramsHear(t *testing.T) {
 			t.Fatal(err)
 		}
 		hear("a rep while the listener was cut", quiet.ID, revision)
+	}
+}
+
+// However much changes at once, and under however long a name of a proxy's, what programs
+// tell of it fits into messages, and all of it is told.
+func TestMessagesFit(t *testing.T) {
+	longName := strings.Repeat("e", 64) // the longest that the server takes for an errand
+	for _, n := range []int{0, 1, 2, 3, 25, 35, 36, 400} {
+		m := message{From: newID()}
+		for range n {
+			m.Changes = append(m.Changes, Change{Academy: newID(), BullpenID: newID(), Revision: math.MaxInt64, Jobs: false, Errand: longName})
+		}
+		texts, err := m.texts()
+		if err != nil {
+			t.Fatal(err)
+		}
+		var told []Change
+		for _, text := range texts {
+			var part message
+			if err := json.Unmarshal([]byte(text), &part); err != nil || part.From != m.From {
+				t.Fatalf("%q: %v", text, err)
+			}
+			if len(text) >= 8000 { // PostgreSQL 15 documentation, "NOTIFY"
+				t.Errorf("of %d changes %d are told in %d bytes", n, len(part.Changes), len(text))
+			}
+			told = append(told, part.Changes...)
+		}
+		if !slices.Equal(told, m.Changes) {
+			t.Errorf("of %d changes %d are told", n, len(told))
+		}
+	}
+	if !onServerOnly() {
+		return
+	}
+	s := onServer(t)
+	ctx := errand.With(t.Context(), longName)
+	err := s.tx(ctx, func(tx *tx) error {
+		for range 400 {
+			tx.changed[newID()] = math.MaxInt64
+		}
+		return nil
+	})
+	if err != nil {
+		t.Error(err)
 	}
 }
 
