@@ -30,8 +30,8 @@ func TestAwayIsSaidOnce(t *testing.T) {
 }
 
 // A queue that begins while the database is away waits for it. A database that goes while a
-// job is under way, and is back before its lease is over, costs the job no attempt, and what
-// was done meanwhile is not done again.
+// job is under way costs the job no attempt, and what was done meanwhile is not done again,
+// also where the lease is over before it is back.
 func TestTheDatabaseGoes(t *testing.T) {
 	ctx := t.Context()
 	server, err := cluster.Start(ctx)
@@ -56,7 +56,7 @@ func TestTheDatabaseGoes(t *testing.T) {
 	}
 	tries := map[string]*atomic.Int32{"done": {}, "asks": {}}
 	var said bytes.Buffer
-	q := New(s, Options{Attempts: 1, Workers: 1, Poll: 100 * time.Millisecond, Log: slog.New(slog.NewTextHandler(&said, nil))})
+	q := New(s, Options{Attempts: 1, Workers: 1, Lease: 500 * time.Millisecond, Poll: 100 * time.Millisecond, Log: slog.New(slog.NewTextHandler(&said, nil))})
 	q.Handle("done", 0, func(_ context.Context, j store.Job, _ func(float64)) error {
 		tries[j.Kind].Add(1)
 		return gone()

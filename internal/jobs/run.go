@@ -78,14 +78,16 @@ func (q *Queue) do(ctx context.Context, job store.Job) {
 }
 
 // told has the store told how a job ended, also while the program is being stopped. Where the
-// database is away it is told as soon as it is back, for as long as the job is surely this
-// worker's: what was done is not done again, and none of its attempts goes.
+// database is away it is told as soon as it is back, however long that takes: what was done is
+// not done again, and none of its attempts goes, unless the lease is over by then and another
+// program was faster to claim it. What is told of an attempt that is no longer the job's
+// changes nothing.
 func (q *Queue) told(ctx context.Context, tell func(context.Context) error) error {
-	for began := time.Now(); ; {
+	for {
 		telling, cancel := context.WithTimeout(context.WithoutCancel(ctx), 10*time.Second)
 		err := tell(telling)
 		cancel()
-		if !errors.Is(err, bullpen.ErrAway) || ctx.Err() != nil || time.Since(began) > q.options.Lease {
+		if !errors.Is(err, bullpen.ErrAway) || ctx.Err() != nil {
 			return err
 		}
 		select {
