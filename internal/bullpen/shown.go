@@ -3,7 +3,6 @@ package bullpen
 import (
 	"encoding/json"
 	"fmt"
-	"maps"
 	"slices"
 )
 
@@ -128,11 +127,22 @@ type ShownAim struct {
 	AimSaid    string      `json:"aimSaid,omitempty"`
 	ComeBackOn *ShownRange `json:"comeBackOn,omitempty"`
 	BackOnSaid string      `json:"comeBackOnSaid,omitempty"`
-	// Body is what was said of her body on the pitch, by language; nil where a film decided
-	// nothing, and in answers from before it was kept.
-	Body map[string]string `json:"body,omitempty"`
+	// Body is what was said of her body on the pitch, by language, and Decided what that says;
+	// nil where a film decided nothing, and in answers from before each was kept.
+	Body    map[string]string `json:"body,omitempty"`
+	Decided *ShownDecided     `json:"decided,omitempty"`
 	// Moment is what the mean gap did to a batter; nil in answers from before it was kept.
 	Moment *ShownMoment `json:"moment,omitempty"`
+}
+
+// ShownDecided is what a film decided of her body on a pitch, as far as it is said: on which
+// reps by their orders, of legs and of the arm alone, where not on all. Verdict, as a
+// tempo.Verdict spells it, is on all of them, or on those that are not named; "" where it
+// speaks of none but these.
+type ShownDecided struct {
+	Verdict string `json:"verdict,omitempty"`
+	Legs    []int  `json:"legs,omitempty"`
+	Arm     []int  `json:"arm,omitempty"`
 }
 
 // ShownMoment is a Moment as it was said: lengths and speeds in both units, the balls'
@@ -178,7 +188,9 @@ type ShownSpeed struct {
 // TellsLike says whether the answer tells her what now would, in the words and roundings
 // that she reads: a verdict told as firm that is one "so far" now is another, whichever
 // program told it. The body, of a rep or of a pitch, is not compared where the answer has
-// nothing of it: it may not have been known, or kept, when it was sent. A moment is drawn, and not compared.
+// nothing of it: it may not have been known, or kept, when it was sent. Nor are the sentences
+// that are kept to be read, so that one may be worded otherwise. A moment is drawn, and not
+// compared.
 func (s Shown) TellsLike(now Shown) bool {
 	return slices.EqualFunc(s.Reps, now.Reps, ShownRep.tellsLike) && slices.EqualFunc(s.Aims, now.Aims, ShownAim.tellsLike)
 }
@@ -194,7 +206,11 @@ func (a ShownAim) tellsLike(now ShownAim) bool {
 	return a.Pitch == now.Pitch && a.Drill == now.Drill && a.Reps == now.Reps && a.MeanGap.said() == now.MeanGap.said() &&
 		a.Verdict.Said(a.EdgeOf, a.SoFar) == now.Verdict.Said(now.EdgeOf, now.SoFar) &&
 		a.Aim.said() == now.Aim.said() && a.ComeBackOn.said() == now.ComeBackOn.said() &&
-		(a.Body == nil || maps.Equal(a.Body, now.Body))
+		(a.Decided == nil || now.Decided != nil && a.Decided.tellsLike(*now.Decided))
+}
+
+func (d ShownDecided) tellsLike(now ShownDecided) bool {
+	return d.Verdict == now.Verdict && slices.Equal(d.Legs, now.Legs) && slices.Equal(d.Arm, now.Arm)
 }
 
 func same[T comparable](a, b *T) bool { return a == b || a != nil && b != nil && *a == *b }

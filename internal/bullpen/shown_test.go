@@ -2,7 +2,7 @@ package bullpen
 
 import "testing"
 
-// What a student was told is held against what she would be told now, word by word, an
+// What a student was told is held against what she would be told now, number by number, an
 // answer from before there was a "so far" too; what is new and was not told her is no change.
 func TestTellsLike(t *testing.T) {
 	arm := 91.2
@@ -13,7 +13,8 @@ func TestTellsLike(t *testing.T) {
 	aim := ShownAim{
 		Pitch: ChangeUp, Reps: 6, MeanGap: &ShownGap{MPH: 13, KMH: 20.9}, Verdict: Soft, SoFar: true,
 		Aim: &ShownRange{ShownSpeed{43, 69.2}, ShownSpeed{47, 75.6}}, ComeBackOn: &ShownRange{ShownSpeed{1, 1.6}, ShownSpeed{5, 8}},
-		Body: map[string]string{"en": "Legs slowed: pitch 3.", "es": "Piernas lentas: lanzamiento 3."},
+		Body:    map[string]string{"en": "Legs slowed: pitch 3.", "es": "Piernas lentas: lanzamiento 3."},
+		Decided: &ShownDecided{Legs: []int{3}},
 	}
 	for _, c := range []struct {
 		what string
@@ -22,8 +23,13 @@ func TestTellsLike(t *testing.T) {
 	}{
 		{"as it is", func(*ShownRep, *ShownAim) {}, true},
 		{"from before the body was kept", func(r *ShownRep, _ *ShownAim) { r.Body = nil }, true},
-		{"from before the body of a pitch was kept", func(_ *ShownRep, a *ShownAim) { a.Body = nil }, true},
-		{"another body of the pitch", func(_ *ShownRep, a *ShownAim) { a.Body = map[string]string{"en": "Same body.", "es": "Mismo cuerpo."} }, false},
+		{"from before the body of a pitch was kept", func(_ *ShownRep, a *ShownAim) { a.Body, a.Decided = nil, nil }, true},
+		{"from before what was decided was kept", func(_ *ShownRep, a *ShownAim) { a.Decided = nil }, true},
+		{"worded otherwise", func(_ *ShownRep, a *ShownAim) { a.Body = map[string]string{"en": "Her legs slowed on pitch 3."} }, true},
+		{"another body of the pitch", func(_ *ShownRep, a *ShownAim) { a.Decided = &ShownDecided{Verdict: "same body"} }, false},
+		{"another verdict on the others", func(_ *ShownRep, a *ShownAim) { a.Decided = &ShownDecided{Verdict: "slowed arm", Legs: []int{3}} }, false},
+		{"another rep of the pitch", func(_ *ShownRep, a *ShownAim) { a.Decided = &ShownDecided{Legs: []int{4}} }, false},
+		{"the arm of it", func(_ *ShownRep, a *ShownAim) { a.Decided = &ShownDecided{Arm: []int{3}} }, false},
 		{"other digits that nobody reads", func(r *ShownRep, a *ShownAim) {
 			r.Gap = &ShownGap{MPH: 9.98, KMH: 16.08}
 			a.Aim = &ShownRange{ShownSpeed{42.9, 69}, ShownSpeed{47.1, 75.8}}
@@ -47,5 +53,10 @@ func TestTellsLike(t *testing.T) {
 	}
 	if (Shown{Reps: []ShownRep{rep}}).TellsLike(Shown{}) {
 		t.Error("a rep that is gone is no change")
+	}
+	now := aim
+	now.Body, now.Decided = nil, nil
+	if (Shown{Aims: []ShownAim{aim}}).TellsLike(Shown{Aims: []ShownAim{now}}) {
+		t.Error("a body of which nothing is decided any more is no change")
 	}
 }

@@ -119,7 +119,7 @@ func (b Bullpen) bodyAlone(l texts.Language) string {
 }
 
 func bodyHeadline(l texts.Language, c tempo.Check) string {
-	some := c.On != "" || c.Others != "" // the check speaks of some of the reps
+	some := ofSome(c)
 	switch {
 	case some && len(c.Slowed) > 0 && len(c.SlowedArms) > 0:
 		return l.Say("headline.bothSlowedOn", texts.V{"legs": len(c.Slowed), "arm": len(c.SlowedArms)})
@@ -140,6 +140,9 @@ func bodyHeadline(l texts.Language, c tempo.Check) string {
 	}
 	return l.Say("headline.cantTell")
 }
+
+// ofSome says whether the check speaks of some of the reps.
+func ofSome(c tempo.Check) bool { return c.On != "" || c.Others != "" }
 
 // mostNamed is how many reps a headline names.
 const mostNamed = 3

@@ -70,11 +70,30 @@ func (b Bullpen) next(l texts.Language, s bullpen.Summary) string {
 // BodyTold says what the film decides of her body on the pitch of a summary of the
 // bullpen's, in the headline's words; "" where it decides nothing.
 func (b Bullpen) BodyTold(l texts.Language, s bullpen.Summary) string {
-	c, ok := b.Body.Check(tempo.SubjectOf(s.Pitch, s.Drill))
-	if !ok || c.Verdict == tempo.CantTell {
-		return ""
+	if c, ok := b.decided(s); ok {
+		return bodyHeadline(l.Plain(), c)
 	}
-	return bodyHeadline(l.Plain(), c)
+	return ""
+}
+
+// BodyDecided is what BodyTold says; nil where it says nothing.
+func (b Bullpen) BodyDecided(s bullpen.Summary) *bullpen.ShownDecided {
+	c, ok := b.decided(s)
+	switch {
+	case !ok:
+		return nil
+	case !ofSome(c):
+		return &bullpen.ShownDecided{Verdict: string(c.Verdict)}
+	case len(c.SlowedArms) == 0 && c.Others == tempo.SlowedArm:
+		return &bullpen.ShownDecided{Verdict: string(c.Others), Legs: c.Slowed}
+	}
+	return &bullpen.ShownDecided{Legs: c.Slowed, Arm: c.SlowedArms}
+}
+
+// decided is the check of the pitch of a summary, false where it decides nothing.
+func (b Bullpen) decided(s bullpen.Summary) (tempo.Check, bool) {
+	c, ok := b.Body.Check(tempo.SubjectOf(s.Pitch, s.Drill))
+	return c, ok && c.Verdict != tempo.CantTell
 }
 
 // unit is what her speeds are said in.

@@ -1,6 +1,7 @@
 package judged
 
 import (
+	"reflect"
 	"strings"
 	"testing"
 
@@ -59,10 +60,37 @@ func TestTold(t *testing.T) {
 		}
 	}
 	undecided := Bullpen{Body: tempo.Assessment{Checks: []tempo.Check{{Pitch: bullpen.ChangeUp, Verdict: tempo.CantTell, Reason: tempo.TooFewReps}}}}
+	if got := undecided.BodyDecided(change); got != nil {
+		t.Errorf("a film that decides nothing has decided %+v", got)
+	}
 	if got := undecided.BodyTold(texts.English, change); got != "" {
 		t.Errorf("a film that decides nothing says %q beside the gap", got)
 	}
 	if got := (Bullpen{}).Told(texts.English); got.Headline+got.Next != "" || got.Of != nil || got.Others != nil {
 		t.Errorf("of nothing: %+v", got)
+	}
+}
+
+// What an answer keeps of the body to compare is what the sentence beside the gap says, no more
+// and no less.
+func TestBodyDecided(t *testing.T) {
+	for _, c := range []struct {
+		check tempo.Check
+		want  bullpen.ShownDecided
+		said  string
+	}{
+		{tempo.Check{Verdict: tempo.SameBody}, bullpen.ShownDecided{Verdict: "same body"}, "Same body."},
+		{tempo.Check{Verdict: tempo.SlowedBody, Slowed: []int{3}}, bullpen.ShownDecided{Verdict: "slowed body"}, "Legs slowed."},
+		{tempo.Check{Verdict: tempo.SlowedBody, Slowed: []int{3}, Others: tempo.SameBody}, bullpen.ShownDecided{Legs: []int{3}}, "Legs slowed: pitch 3."},
+		{tempo.Check{Verdict: tempo.SlowedBody, Slowed: []int{3}, Others: tempo.CantTell}, bullpen.ShownDecided{Legs: []int{3}}, "Legs slowed: pitch 3."},
+		{tempo.Check{Verdict: tempo.SlowedBody, Slowed: []int{3}, Others: tempo.SlowedArm}, bullpen.ShownDecided{Verdict: "slowed arm", Legs: []int{3}}, "Legs slowed 1×; arm mostly."},
+		{tempo.Check{Verdict: tempo.SlowedBody, Slowed: []int{3}, SlowedArms: []int{5}, Others: tempo.SlowedArm}, bullpen.ShownDecided{Legs: []int{3}, Arm: []int{5}}, "Legs slowed 1×, arm 1×."},
+		{tempo.Check{Verdict: tempo.SlowedArm, SlowedArms: []int{5}, Others: tempo.SameBody}, bullpen.ShownDecided{Arm: []int{5}}, "Arm slowed: pitch 5."},
+	} {
+		c.check.Pitch = bullpen.ChangeUp
+		b, s := Bullpen{Body: tempo.Assessment{Checks: []tempo.Check{c.check}}}, bullpen.Summary{Pitch: bullpen.ChangeUp}
+		if got := b.BodyDecided(s); got == nil || !reflect.DeepEqual(*got, c.want) || b.BodyTold(texts.English, s) != c.said {
+			t.Errorf("%q has decided %+v, want %q and %+v", b.BodyTold(texts.English, s), got, c.said, c.want)
+		}
 	}
 }

@@ -163,7 +163,7 @@ func aimToShow(b judged.Bullpen, sum bullpen.Summary) bullpen.ShownAim {
 		Pitch: full.Pitch, Drill: full.Drill, Reps: full.N, MeanGap: full.MeanGap, Verdict: full.Verdict, EdgeOf: full.EdgeOf, SoFar: full.SoFar,
 		Aim: full.Aim, AimSaid: full.AimSaid, ComeBackOn: full.ComeBackOn, BackOnSaid: full.BackOnSaid, Moment: full.Moment,
 	}.ShownAim()
-	kept.Body = bodyByLanguage(b, sum)
+	kept.Body, kept.Decided = bodyByLanguage(b, sum), b.BodyDecided(sum)
 	return kept
 }
 
