@@ -37,12 +37,35 @@ func FindBeside(film Film, others []Film) Finding {
 	}
 	f := findBeside(taken, besides)
 	if cadence.Every > 0 {
-		for i := range f.Candidates {
-			c := &f.Candidates[i]
-			c.Release = cadence.Shown(c.Release/film.Motion.slow()) * film.Motion.slow()
-		}
+		f.show(cadence, film, taken.Marked)
 	}
 	return f
+}
+
+// show puts what was found by when pictures were taken where the film shows them. A mark
+// stays on its own frame, which may show a picture for the second time. When a release was
+// found stays as it was taken, and a pop as it is heard.
+func (f *Finding) show(cadence Cadence, film Film, takenMarks []float64) {
+	slow := film.Motion.slow()
+	shown := func(at float64) float64 {
+		return min(max(cadence.Shown(at/slow)*slow, 0), film.Motion.End)
+	}
+	const same = 1e-6 // seconds: a mark that went through other units
+	for i := range f.Candidates {
+		c := &f.Candidates[i]
+		c.From, c.To = shown(c.From), shown(c.To)
+		k := slices.IndexFunc(takenMarks, func(at float64) bool { return math.Abs(at-c.Release) < same })
+		if k >= 0 {
+			c.Release = film.Marked[k]
+		} else {
+			c.Release = shown(c.Release)
+		}
+	}
+	for _, spans := range [][]Span{f.Unexplained, f.Walks} {
+		for i, s := range spans {
+			spans[i] = Span{shown(s.From), shown(s.To)}
+		}
+	}
 }
 
 // asTaken is the film with everything at the times when its pictures were taken, and the
@@ -102,7 +125,8 @@ func before(spans []Span, end float64) []Span {
 }
 
 // joinedFilm is a film and, behind it, what other films show round their marks, each out of
-// stillness; all in the film's own seconds.
+// stillness; all in the film's own seconds. Only what was mended by what nobody knows counts
+// as mended in it: each film's frames repeat in a step of their own, or in none.
 type joinedFilm struct {
 	motion Motion
 	marked []float64
@@ -110,7 +134,11 @@ type joinedFilm struct {
 
 func newSplice(f Film) *joinedFilm {
 	m := *f.Motion
-	m.Times, m.Shifts, m.Doubled = slices.Clone(m.Times), slices.Clone(m.Shifts), slices.Clone(m.Doubled)
+	m.Times, m.Shifts = slices.Clone(m.Times), slices.Clone(m.Shifts)
+	m.Doubled = make([]bool, f.Motion.Len())
+	if m.outOfStep {
+		copy(m.Doubled, f.Motion.Doubled)
+	}
 	m.packed, m.ends = slices.Clone(m.packed), slices.Clone(m.ends)
 	m.Said = true // it was looked at by itself
 	return &joinedFilm{motion: m}
@@ -119,6 +147,7 @@ func newSplice(f Film) *joinedFilm {
 // addMarked adds what film o shows round its marks.
 func (s *joinedFilm) addMarked(o Film) {
 	cells := make([]float32, o.Motion.Cols*o.Motion.Rows)
+	s.motion.outOfStep = s.motion.outOfStep || o.Motion.outOfStep
 	for _, at := range o.Marked {
 		if len(s.marked) == MostBeside {
 			return
@@ -130,22 +159,22 @@ func (s *joinedFilm) addMarked(o Film) {
 		slow := s.motion.Slow / o.Motion.Slow
 		begin := s.motion.End + amongStill*s.motion.Slow
 		clear(cells)
-		s.put(s.motion.End+0.2*s.motion.Slow, cells, Shift{})
-		s.put(begin-0.2*s.motion.Slow, cells, Shift{})
+		s.put(s.motion.End+0.2*s.motion.Slow, cells, Shift{}, false)
+		s.put(begin-0.2*s.motion.Slow, cells, Shift{}, false)
 		for i := lo; i <= hi; i++ {
 			cells = o.Motion.Cells(i, cells)
 			shift := o.Motion.Shifts[i]
 			shift.Lag *= float32(slow)
-			s.put(begin+(o.Motion.Times[i]-o.Motion.Times[lo])*slow, cells, shift)
+			s.put(begin+(o.Motion.Times[i]-o.Motion.Times[lo])*slow, cells, shift, o.Motion.outOfStep && o.Motion.Doubled[i])
 		}
 		s.marked = append(s.marked, begin+(at-o.Motion.Times[lo])*slow)
 	}
 }
 
 // put adds a sample.
-func (s *joinedFilm) put(at float64, cells []float32, shift Shift) {
+func (s *joinedFilm) put(at float64, cells []float32, shift Shift, mended bool) {
 	m := &s.motion
-	m.Times, m.Shifts, m.Doubled = append(m.Times, at), append(m.Shifts, shift), append(m.Doubled, false)
+	m.Times, m.Shifts, m.Doubled = append(m.Times, at), append(m.Shifts, shift), append(m.Doubled, mended)
 	m.packed = pack(m.packed, cells)
 	m.ends = append(m.ends, len(m.packed))
 	m.End = math.Max(m.End, at)

@@ -18,7 +18,7 @@ const (
 )
 
 // Candidate is a stretch of film that looks like a rep. All times are file
-// seconds from the first shown frame.
+// seconds from the first shown frame, at which a picture is shown, unless said.
 type Candidate struct {
 	From, To float64 // its span, from before the drive to after the follow-through
 	Release  float64 // proposed instant of release
@@ -223,34 +223,34 @@ func (r *coarseMotion) places(bursts []int) []place {
 // from those marked (real seconds) if there are any.
 func (s *overlay) candidates(sound *Sound, marked []float64) []Candidate {
 	slow := s.motion.Slow
-	releases, popSD := s.roughReleases(), popRough
+	releases := s.roughReleases()
 	marks := s.owners(marked)
 	sure := make([]bool, len(releases)) // that the release is there
 	if len(marks) > 0 {
 		releases, sure = s.transfer(marks)
-		popSD = popSpread
 	}
 	still := s.model.contrast() >= stillContrast
 	var out []Candidate
+	var popSDs []float64
 	for i, like := range s.alone {
 		mark, isMarked := marks[i]
 		if like < askLikeness && !isMarked {
 			continue
 		}
-		found, spread := math.NaN(), roughSD
+		found, spread, popSD := math.NaN(), roughSD, popRough
 		if sure[i] {
-			found, spread = releases[i]*slow, FoundReleaseSD
+			found, spread, popSD = releases[i]*slow, FoundReleaseSD, popSpread
 		}
 		if isMarked {
-			releases[i] = mark
+			releases[i], popSD = mark, popSpread
 		}
 		c := newCandidate(releases[i], spread, slow)
 		c.Found = found
 		c.Likeness = like
 		c.Sure = isMarked || like >= sureLikeness && still
-		out = append(out, c)
+		out, popSDs = append(out, c), append(popSDs, popSD)
 	}
-	givePops(out, sound, slow, popSD)
+	givePops(out, sound, slow, popSDs)
 	return out
 }
 
@@ -273,14 +273,14 @@ func (s *overlay) owners(marked []float64) map[int]float64 {
 
 // givePops gives candidates their pops. Where nearly every rep has a loud one, one that
 // has none is asked about: it may be a pitch that was only mimed. A net's thud, now
-// heard and now not, is no such pop.
-func givePops(cs []Candidate, sound *Sound, slow, spread float64) {
+// heard and now not, is no such pop. spreads are those of pops, see there.
+func givePops(cs []Candidate, sound *Sound, slow float64, spreads []float64) {
 	releases := make([]float64, len(cs))
 	for i, c := range cs {
 		releases[i] = c.Release
 	}
 	heard, sure := 0, 0
-	for i, k := range pops(sound, releases, slow, spread) {
+	for i, k := range pops(sound, releases, slow, spreads) {
 		if k >= 0 {
 			cs[i].Pop, cs[i].Reason = sound.Onsets[k].Time, MotionAndPop
 		}

@@ -16,8 +16,9 @@ const (
 // pops returns the onset that is probably the glove's pop of each release (file
 // seconds), its index in sound.Onsets, or -1. Deliveries of one film take much
 // the same time to the glove; of several onsets the one that is loud and comes at
-// a time common to other reps is taken.
-func pops(sound *Sound, releases []float64, slow, spread float64) []int {
+// a time common to other reps is taken. spreads are popSpread for each release that is known
+// and popRough for each that is rough; two of them are held against one another by both.
+func pops(sound *Sound, releases []float64, slow float64, spreads []float64) []int {
 	out := make([]int, len(releases))
 	type onset struct {
 		rep, index int
@@ -40,8 +41,8 @@ func pops(sound *Sound, releases []float64, slow, spread float64) []int {
 		common := 0.0
 		for _, b := range all {
 			if b.rep != a.rep {
-				d := (a.lag - b.lag) / spread
-				common += math.Exp(-d*d/2) / float64(len(releases))
+				spread := (sq(spreads[a.rep]) + sq(spreads[b.rep])) / 2
+				common += math.Exp(-sq(a.lag-b.lag)/spread/2) / float64(len(releases))
 			}
 		}
 		score := a.loud + popCommon*math.Log(common+0.05)

@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/stat"
+
 	"tenoff/internal/peak"
 )
 
@@ -94,7 +96,8 @@ func (s *overlay) roughReleases() []float64 {
 // transfer finds every delivery's release from those marked, given as real seconds of
 // deliveries by index: the marked ones' too, to a fraction of a frame. sure is false for
 // those that were not surely found: the arm's pattern is not like that of the marked, or
-// the film was mended there.
+// the film was mended there. None is where that is so of all the marked: where the pattern
+// lies against the marks is then not known.
 func (s *overlay) transfer(marked map[int]float64) (found []float64, sure []bool) {
 	u := 0.0
 	for i, t := range marked {
@@ -105,7 +108,7 @@ func (s *overlay) transfer(marked map[int]float64) (found []float64, sure []bool
 	// The model is a mean, and where its pattern lies against the marks is asked
 	// of the marked deliveries themselves, so that a lead or lag of the model's is
 	// nobody's.
-	lead := 0.0
+	var leads, sureLeads []float64
 	found, sure = make([]float64, len(s.fits)), make([]bool, len(s.fits))
 	for i, f := range s.fits {
 		w := newMatcher(s.windows[i])
@@ -113,19 +116,28 @@ func (s *overlay) transfer(marked map[int]float64) (found []float64, sure []bool
 		at, c, within := slide(w, p.without(bad), f, u, armTempo(w, long.without(bad), f, u))
 		found[i], sure[i] = s.guesses[i]+at, within && c >= foundMatch
 		if t, ok := marked[i]; ok {
-			lead += (t - found[i]) / float64(len(marked))
+			leads = append(leads, t-found[i])
+			if sure[i] && !s.motion.mendedAt(t) {
+				sureLeads = append(sureLeads, t-found[i])
+			}
 		}
 	}
+	known := len(sureLeads) > 0
+	if known {
+		leads = sureLeads
+	}
+	lead := stat.Mean(leads, nil)
 	for i := range found {
 		found[i] += lead
-		sure[i] = sure[i] && !s.motion.mendedIn(found[i]-patchBefore-aroundMend, found[i]+patchAfter+aroundMend)
+		sure[i] = sure[i] && known && !s.motion.mendedAt(found[i])
 	}
 	return found, sure
 }
 
-// mendedIn reports whether the film was mended between two real seconds by what nobody
-// knows: frames repeated out of step.
-func (m *Motion) mendedIn(from, to float64) bool {
+// mendedAt reports whether the film was mended near a release, real seconds, by what nobody
+// knows, frames repeated out of step: that may lead its patch astray.
+func (m *Motion) mendedAt(release float64) bool {
+	from, to := release-patchBefore-aroundMend, release+patchAfter+aroundMend
 	return m.outOfStep && slices.Contains(m.Doubled[m.At(from*m.Slow):m.At(to*m.Slow)+1], true)
 }
 

@@ -50,7 +50,7 @@ func (r *coarseMotion) beatsPattern(one int, places []place, cs []Candidate) boo
 func (r *coarseMotion) single(m *Motion, sound *Sound, one int, bursts []int) (Candidate, bullpen.Box) {
 	study := newStudy(m, r.alone(one))
 	out := []Candidate{newCandidate(study.roughReleases()[0], singleSD, m.Slow)}
-	givePops(out, sound, m.Slow, popRough)
+	givePops(out, sound, m.Slow, []float64{popRough})
 	out[0].Confidence = 0.4
 	_, contrast := r.moment(one)
 	most, next := r.standing(r.alone(one)), 0.0

@@ -83,7 +83,7 @@ func (h soundtrack) popped(places []place) float64 {
 		at[i] = p.at * h.slow
 	}
 	var lags []float64
-	for i, k := range pops(h.sound, at, h.slow, popRough) {
+	for i, k := range pops(h.sound, at, h.slow, slices.Repeat([]float64{popRough}, len(at))) {
 		if k >= 0 {
 			lags = append(lags, (h.sound.Onsets[k].Time-at[i])/h.slow)
 		}
