@@ -26,12 +26,20 @@ type house struct {
 	truth    demo.Truth
 }
 
-// shown is a generated film and its traces as stored; made once.
-var shown = sync.OnceValues(func() (film struct {
+// generated is a generated film and its traces as stored.
+type generated struct {
 	truth         demo.Truth
 	motion, sound []byte
-}, err error) {
-	take, err := demo.Plan(demo.Options{Seed: 5, Reps: demo.Series(4, 3, demo.Same, 1), Rest: 5, Pace: demo.FPS(30, 1)})
+}
+
+// plain is how shown was filmed.
+var plain = demo.Options{Seed: 5, Reps: demo.Series(4, 3, demo.Same, 1), Rest: 5, Pace: demo.FPS(30, 1)}
+
+// shown is the film that a house has unless it is said to have another; made once.
+var shown = sync.OnceValues(func() (generated, error) { return generate(plain) })
+
+func generate(o demo.Options) (film generated, err error) {
+	take, err := demo.Plan(o)
 	if err != nil {
 		return film, err
 	}
@@ -51,9 +59,15 @@ var shown = sync.OnceValues(func() (film struct {
 	ear.Add(take.Sound(24000))
 	film.sound, err = ear.Sound().MarshalBinary()
 	return film, err
-})
+}
 
 func newHouse(t *testing.T) house {
+	t.Helper()
+	return emptyHouse(t).filled(t, t.Context())
+}
+
+// emptyHouse is a house without a bullpen.
+func emptyHouse(t *testing.T) house {
 	t.Helper()
 	dir := t.TempDir()
 	s, err := store.OpenScratch(t.Context(), dir)
@@ -66,7 +80,7 @@ func newHouse(t *testing.T) house {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { blobs.Close() })
-	return house{dir: dir, store: s, blobs: blobs, proposer: New(s, blobs, nil, nil)}.filled(t, t.Context())
+	return house{dir: dir, store: s, blobs: blobs, proposer: New(s, blobs, nil, nil)}
 }
 
 // filled returns h with a bullpen and a film that was read, of the academy that ctx
@@ -77,7 +91,14 @@ func (h house) filled(t *testing.T, ctx context.Context) house {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return h.showing(t, ctx, film)
+}
+
+// showing is filled with a film of its own.
+func (h house) showing(t *testing.T, ctx context.Context, film generated) house {
+	t.Helper()
 	h.truth = film.truth
+	var err error
 	level, _ := bullpen.LevelOf("14U")
 	_, h.pen, err = h.store.AddBullpenFor(ctx, bullpen.NewPitcher("Wren", level), bullpen.Bullpen{Day: "2026-05-01", Gun: bullpen.BehindCatcher, Unit: bullpen.MPH, Step: 1}, true)
 	if err != nil {

@@ -30,13 +30,22 @@ const (
 	glove   = 0.6
 	byEye   = 0.008 // seconds
 	mostHas = 64    // films whose sound is kept in memory
+	mostCad = 4096  // and films whose cadence is
 )
 
-// hearing keeps the sounds of the films looked at last; a film's sound never
-// changes under its key.
+// hearing keeps the sounds of the films looked at last, and how they had been re-timed; a
+// film's traces never change under their keys.
 type hearing struct {
-	mu   sync.Mutex
-	kept map[string]*trace.Sound
+	mu       sync.Mutex
+	kept     map[string]*trace.Sound
+	cadences map[cadenceKey]bullpen.Cadence // steps in file seconds
+}
+
+// cadenceKey is what a film's cadence hangs on: its motion, and where in the picture that is
+// looked at.
+type cadenceKey struct {
+	motion string
+	box    bullpen.Box
 }
 
 func (s *Proposer) sound(ctx context.Context, key string) (*trace.Sound, error) {
@@ -56,7 +65,30 @@ func (s *Proposer) sound(ctx context.Context, key string) (*trace.Sound, error) 
 	return sound, nil
 }
 
-// Listen works out the film speed of every rep with a marked release on a film
+// cadence returns how a film had been re-timed, as a search for its reps sees it, in the real
+// seconds of its clock.
+func (s *Proposer) cadence(ctx context.Context, f store.Film) (bullpen.Cadence, error) {
+	s.hearing.mu.Lock()
+	defer s.hearing.mu.Unlock()
+	key := cadenceKey{f.Made.Motion, f.Box}
+	k, ok := s.hearing.cadences[key]
+	if !ok {
+		motion := new(trace.Motion)
+		if err := s.blobs.Load(ctx, f.Made.Motion, motion); err != nil {
+			return bullpen.Cadence{}, err
+		}
+		k = motion.Within(f.Box).Cadence().Cadence
+		k.Step *= motion.Slow
+		if s.hearing.cadences == nil || len(s.hearing.cadences) >= mostCad {
+			s.hearing.cadences = map[cadenceKey]bullpen.Cadence{}
+		}
+		s.hearing.cadences[key] = k
+	}
+	k.Step /= f.Clock.SlowFactor()
+	return k, nil
+}
+
+// FilmSpeeds works out the film speed of every rep with a marked release on a film
 // with sound, film by film, and doubts readings that film and gun can't both be
 // right about. A pitcher without a pitching distance has no film speeds.
 func (s *Proposer) FilmSpeeds(ctx context.Context, p bullpen.Pitcher, films []store.Film, reps []bullpen.Rep) FilmSpeeds {
@@ -77,6 +109,10 @@ func (s *Proposer) FilmSpeeds(ctx context.Context, p bullpen.Pitcher, films []st
 		if f.State != bullpen.FilmReady || f.Made.Sound == "" {
 			continue
 		}
+		cadence, err := s.cadence(ctx, f)
+		if err != nil { // as if the film had not been re-timed, which few are
+			s.log.WarnContext(ctx, "how a film was re-timed can't be read", "film", f.ID, "err", err)
+		}
 		var throws []trace.Throw
 		var ids []string
 		for _, r := range reps {
@@ -84,7 +120,7 @@ func (s *Proposer) FilmSpeeds(ctx context.Context, p bullpen.Pitcher, films []st
 				continue
 			}
 			ids = append(ids, r.ID)
-			t := throwOf(f.Clock, r)
+			t := throwOf(f.Clock, cadence, r)
 			if at, ok := found[r.ID]; ok {
 				refine(&t, at)
 			}
@@ -152,7 +188,8 @@ func usualDistance(feet float64) float64 {
 }
 
 // refine takes t's release from between the frames, where the motion puts it; a mark that
-// is further from there than frame and eye may be off was set otherwise on purpose.
+// is further from there than frame and eye may be off was set otherwise on purpose. Both are
+// when a picture was taken.
 func refine(t *trace.Throw, found float64) {
 	const astray = 2 // standard uncertainties of a mark by hand
 	if math.Abs(found-t.Release)/t.Slow <= astray*t.ReleaseSD {
@@ -160,17 +197,21 @@ func refine(t *trace.Throw, found float64) {
 	}
 }
 
-// throwOf takes the release as marked by hand: right to its frame and to the eye.
-func throwOf(c bullpen.Clock, r bullpen.Rep) trace.Throw {
+// throwOf takes the release as marked by hand, when its picture was taken: right to the wider
+// of the steps to the pictures before and after, one of which a re-timed film may have left
+// out, and to the eye.
+func throwOf(c bullpen.Clock, k bullpen.Cadence, r bullpen.Rep) trace.Throw {
 	at := r.Release
-	frame := 0.0
+	taken := func(i int) float64 { return k.Taken(c.RealSeconds(0, i)) }
+	step := 0.0
 	if at+1 < c.Frames() {
-		frame = c.RealSeconds(at, at+1)
-	} else if at > 0 {
-		frame = c.RealSeconds(at-1, at)
+		step = taken(at+1) - taken(at)
+	}
+	if at > 0 {
+		step = max(step, taken(at)-taken(at-1))
 	}
 	t := trace.Throw{
-		Slow: c.SlowFactor(), Release: c.FileSeconds(at), ReleaseSD: math.Hypot(frame/math.Sqrt(12), byEye), Pitch: r.Pitch,
+		Slow: c.SlowFactor(), Release: taken(at) * c.SlowFactor(), ReleaseSD: math.Hypot(step/math.Sqrt(12), byEye), Pitch: r.Pitch,
 	}
 	if r.Reading != nil {
 		t.Reading = r.Reading

@@ -149,3 +149,67 @@ func TestListenTakesALateSoundAsAccepted(t *testing.T) {
 		t.Errorf("accepted, and still said to be %.3f s late", late)
 	}
 }
+
+// Where a program repeats frames and leaves others out, a mark stands at when its frame is
+// shown and the motion's release at when that picture was taken, up to five sixths of a frame
+// apart: a release by motion that lies as near to the mark's picture as frame and eye allow
+// counts wherever in the cadence the mark is, and a mark without one is taken in its seconds.
+func TestListenTakesMarksAsTaken(t *testing.T) {
+	const every, frame, near = 6, 1.0 / 30, 0.010
+	for _, slow := range []float64{1, 8} {
+		ticks := make([]int64, 60)
+		for i := range ticks {
+			ticks[i] = int64(i)
+		}
+		c := bullpen.Clock{Ticks: ticks, Num: int64(slow), Den: 30, Slow: slow}
+		for skips := range every - 1 {
+			k := bullpen.Cadence{Step: frame, Every: every, Repeats: every - 1, Skips: skips}
+			for at := range every {
+				at += 30
+				taken := k.Taken(float64(at)*frame) * slow
+				mark := throwOf(c, k, bullpen.Rep{Release: at})
+				if math.Abs(mark.Release-taken) > 1e-9 {
+					t.Errorf("%+v, slowed %g: frame %d was taken at %g s, its mark is at %g", k, slow, at, taken, mark.Release)
+				}
+				for _, off := range []float64{-near, near} {
+					found := mark
+					refine(&found, taken+off*slow)
+					if found.Release != taken+off*slow || found.ReleaseSD != trace.FoundReleaseSD {
+						t.Errorf("%+v, slowed %g: found %.0f ms from when frame %d was taken, it does not count", k, slow, 1000*off, at)
+					}
+				}
+			}
+		}
+	}
+}
+
+// So it is on a film of which every sixth frame is repeated: each of its releases counts
+// between the frames.
+func TestListenBetweenFramesThatRepeat(t *testing.T) {
+	o := plain
+	o.Doubled, o.Rest = 6, 4.57 // reps fall on all phases of that
+	film, err := generate(o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	h := emptyHouse(t).showing(t, t.Context(), film)
+	reps := h.throw(t)
+	films, err := h.store.Films(t.Context(), h.pen.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	level, _ := bullpen.LevelOf("14U")
+	her := bullpen.NewPitcher("Wren", level)
+	framed := h.proposer.FilmSpeeds(t.Context(), her, films, reps).Speeds
+	if err := h.proposer.FindReps(t.Context(), store.Job{NewJob: store.NewJob{Subject: h.film.ID}}, func(float64) {}); err != nil {
+		t.Fatal(err)
+	}
+	between := h.proposer.FilmSpeeds(t.Context(), her, films, reps).Speeds
+	for i, r := range reps {
+		was, is := framed[r.ID], between[r.ID]
+		t.Logf("release %d at frame %d: %.1f mph +- %.2f by frames, %.1f +- %.2f between them, %.1f thrown", i+1, r.Release, was.Speed, was.U, is.Speed, is.U, h.truth.Reps[i].Speed)
+		if is.U > 0.75*was.U || math.Abs(float64(is.Speed-h.truth.Reps[i].Speed)) > 2*float64(is.U) {
+			t.Errorf("release %d at frame %d: %.1f mph +- %.2f by frames, %.1f +- %.2f between them, %.1f thrown", i+1, r.Release, was.Speed, was.U, is.Speed, is.U, h.truth.Reps[i].Speed)
+		}
+	}
+}

@@ -26,8 +26,8 @@ type Proposal struct {
 	Version  int64
 	From, To int // frames
 	Release  int // frame
-	// Instant is where between frames that release was surely found, file seconds; nil
-	// where it was not, and in the rough.
+	// Instant is where between frames that release was surely found, file seconds, as
+	// trace.Candidate's Found; nil where it was not, and in the rough.
 	Instant    *float64
 	Confidence float64
 	Reason     string
@@ -114,7 +114,8 @@ func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, lo
 }
 
 // FoundReleases returns where between frames the releases of a bullpen's reps were
-// found, file seconds, by rep: only of those that were.
+// found, file seconds, by rep: only of those that were. As trace.Candidate's Found, they are
+// when the picture was taken.
 func (s *Store) FoundReleases(ctx context.Context, bullpenID string) (map[string]float64, error) {
 	out := map[string]float64{}
 	_, err := all(ctx, s.read, func(row scanner) (id string, err error) {
