@@ -260,7 +260,11 @@ func TestHeldOutBullpens(t *testing.T) {
 	for _, k := range Kinds() {
 		c := by[k]
 		t.Logf("%s: %+v", k, *c)
-		if 10*c.within < 9*c.compared || c.wrong > 0 {
+		least := 200
+		if k == ArmSlot { // the wrist is lost too often at release
+			least = 0
+		}
+		if c.compared < least || 10*c.within < 9*c.compared || c.wrong > 0 {
 			t.Errorf("%s: of %d differences the range of %d holds what is there, and %d are said the wrong way round", k, c.compared, c.within, c.wrong)
 		}
 		found, large = found+c.found, large+c.large

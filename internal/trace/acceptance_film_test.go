@@ -179,7 +179,7 @@ func wav(pcm []int16, rate uint32) []byte {
 // plants mistakes one at a time.
 func (a *tally) clock(s session, releases []Candidate) {
 	c := s.truth.Clock
-	frame := c.RealSeconds(0, 1)
+	frame, cadence := c.RealSeconds(0, 1), s.motion.Cadence()
 	var throws, framed []Throw
 	var truth []bullpen.Speed
 	for i, r := range s.truth.Reps {
@@ -187,8 +187,9 @@ func (a *tally) clock(s session, releases []Candidate) {
 			continue
 		}
 		reading := r.Reading
+		at := c.FileSeconds(c.At(releases[i].Release + frame*c.Slow/2))
 		t := Throw{
-			Sound: s.sound, Slow: c.Slow, Release: c.FileSeconds(c.At(releases[i].Release + frame*c.Slow/2)), ReleaseSD: math.Hypot(frame/math.Sqrt(12), 0.008),
+			Sound: s.sound, Slow: c.Slow, Release: cadence.Taken(at/c.Slow) * c.Slow, ReleaseSD: math.Hypot(frame/math.Sqrt(12), 0.008),
 			Reading: &reading, Pitch: r.Pitch,
 		}
 		framed = append(framed, t)

@@ -206,8 +206,12 @@ func (a tally) check(b testing.TB) {
 	}
 }
 
-// checkFound holds what is surely found from one mark to a frame, in 99 of 100.
+// checkFound holds what is surely found from one mark to a frame, in 99 of 100: that is at
+// least half of what the mark is carried over to, or it says too little of the method.
 func (a tally) checkFound(b testing.TB) {
+	if a.found == 0 || 2*a.found < len(a.late) {
+		b.Errorf("of %d releases that a mark is carried over to %d are surely found", len(a.late), a.found)
+	}
 	if float64(a.near) < 0.99*float64(a.found) {
 		b.Errorf("of %d releases that are surely found %d lie further off than a frame", a.found, a.found-a.near)
 	}

@@ -50,12 +50,14 @@ func TestAMarkCarriesOverToSlowerDeliveries(t *testing.T) {
 			show(frame, at+stretch*float64(i)/f.FPS)
 		}
 	})
-	releasesWithin(t, motion, truth, 1.0/60)
+	releasesWithin(t, motion, truth, 1.0/60, true)
 }
 
 // The same film as a program leaves it that takes 30 or 20 of its pictures a second, and
 // shows each at 60 frames a second for as long as its turn lasts, now two frames, now
-// three or four: most samples are whole, though every other frame is a repeat.
+// three or four: most samples are whole, though every other frame is a repeat. All are
+// surely found at 30; at 20, where what was mended lies near every release, none is, and all
+// are within that picture all the same.
 func TestAMarkCarriesOverWherePicturesAreRepeated(t *testing.T) {
 	t.Parallel()
 	for _, every := range []int{2, 3} {
@@ -68,7 +70,7 @@ func TestAMarkCarriesOverWherePicturesAreRepeated(t *testing.T) {
 					show(f.frames[min(picture, len(f.frames)-1)], at+s)
 				}
 			})
-			releasesWithin(t, motion, truth, float64(every)/60)
+			releasesWithin(t, motion, truth, float64(every)/60, every == 2)
 		})
 	}
 }
@@ -108,8 +110,8 @@ func deliveriesInARow(t *testing.T, play func(f figureFilm, at, stretch float64,
 }
 
 // releasesWithin marks the first of the releases and holds the others to it, by how many
-// seconds they may be off; all must be surely found.
-func releasesWithin(t *testing.T, motion *Motion, truth []float64, most float64) {
+// seconds they may be off, and to whether they are surely found: all or none.
+func releasesWithin(t *testing.T, motion *Motion, truth []float64, most float64, surely bool) {
 	t.Helper()
 	found := Transfer(motion, nil, truth[:1])
 	if len(found.Candidates) != len(truth) {
@@ -117,9 +119,8 @@ func releasesWithin(t *testing.T, motion *Motion, truth []float64, most float64)
 	}
 	for i, c := range found.Candidates {
 		off := c.Release - truth[i]
-		t.Logf("release %d is %.0f ms off, surely found: %v", i+1, 1000*off, !math.IsNaN(c.Found))
-		if math.Abs(off) > most {
-			t.Errorf("release %d is %.0f ms off", i+1, 1000*off)
+		if sure := !math.IsNaN(c.Found); math.Abs(off) > most || sure != surely {
+			t.Errorf("release %d is %.0f ms off, surely found: %v", i+1, 1000*off, sure)
 		}
 	}
 }
