@@ -69,15 +69,7 @@ func (t *target) bring(ctx context.Context, source *blob.Store, files []store.Fi
 		if t.brought[f.Key] {
 			continue // in the round before
 		}
-		there, err := t.has(ctx, f)
-		if err != nil {
-			return nil, nil, err
-		}
-		if there {
-			t.brought[f.Key] = true
-			continue
-		}
-		in, err := source.Open(ctx, f.Key)
+		in, err := source.Open(ctx, f.Key) // first: what lies at the target goes only for something in its place
 		if bullpen.CodeOf(err) == bullpen.NotFound {
 			missing = append(missing, f)
 			continue
@@ -85,7 +77,10 @@ func (t *target) bring(ctx context.Context, source *blob.Store, files []store.Fi
 		if err != nil {
 			return nil, nil, err
 		}
-		whole, err := t.bringOne(ctx, in, f)
+		whole, err := t.has(ctx, f)
+		if err == nil && !whole {
+			whole, err = t.bringOne(ctx, in, f)
+		}
 		if err := errors.Join(err, in.Close()); err != nil {
 			return nil, nil, err
 		}
