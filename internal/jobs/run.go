@@ -63,17 +63,12 @@ func (q *Queue) do(ctx context.Context, job store.Job) {
 	}
 	err = q.told(ctx, func(ctx context.Context) error {
 		if state == store.JobQueued {
-			return q.store.ReturnJob(ctx, job.ID, job.Attempts, spared, wait)
+			return q.store.ReturnJob(ctx, job.ID, job.Attempts, spared, wait, processor)
 		}
-		return q.store.EndJob(ctx, job.ID, job.Attempts, state, problem)
+		return q.store.EndJob(ctx, job.ID, job.Attempts, state, problem, processor)
 	})
 	if err != nil {
 		log.ErrorContext(ctx, "the end of a job can't be stored; it will start over", "err", err)
-		return
-	}
-	err = q.told(ctx, func(ctx context.Context) error { return q.store.AddSpent(ctx, job.Kind, processor) })
-	if err != nil {
-		log.WarnContext(ctx, "the processor that a job took can't be counted", "err", err)
 	}
 }
 

@@ -165,34 +165,42 @@ func (s *Store) HoldJob(ctx context.Context, id string, attempt int, progress fl
 }
 
 // EndJob says how a running job ended: done, failed with a sentence, or cancelled. One
-// that failed after it was asked to stop is cancelled: what it works on may be gone.
-func (s *Store) EndJob(ctx context.Context, id string, attempt int, state JobState, problem string) error {
+// that failed after it was asked to stop is cancelled: what it works on may be gone. processor
+// is what the attempt took, which counts. Of an attempt that is no longer the job's nothing is
+// kept: said again, since the answer was lost, it counts once.
+func (s *Store) EndJob(ctx context.Context, id string, attempt int, state JobState, problem string, processor time.Duration) error {
 	return s.tx(ctx, func(tx *tx) error {
 		tx.jobs, tx.queue = true, true // another on the same subject may wait for it
-		_, err := tx.Exec(`UPDATE jobs SET state = CASE WHEN cancelling <> 0 AND ?1 = 'failed' THEN 'cancelled' ELSE ?1 END, problem = CASE WHEN cancelling <> 0 THEN '' ELSE ?2 END,
+		ended, err := tx.Exec(`UPDATE jobs SET state = CASE WHEN cancelling <> 0 AND ?1 = 'failed' THEN 'cancelled' ELSE ?1 END, problem = CASE WHEN cancelling <> 0 THEN '' ELSE ?2 END,
 				progress = CASE WHEN ?1 = 'done' THEN 1 ELSE progress END, lease = 0, cancelling = 0, changed = ?3
 			WHERE id = ?4 AND state = 'running' AND attempts = ?5`, state, problem, tx.now, id, attempt)
-		return err
+		if err != nil {
+			return err
+		}
+		return tx.spend(id, ended, processor)
 	})
 }
 
 // ReturnJob puts a running job back into the queue, to be taken again after pause
 // at the earliest, unless the same one waits there already. interrupted says that
-// the attempt was none of the job's fault and does not count.
-func (s *Store) ReturnJob(ctx context.Context, id string, attempt int, interrupted bool, pause time.Duration) error {
+// the attempt was none of the job's fault and does not count; processor is as in EndJob.
+func (s *Store) ReturnJob(ctx context.Context, id string, attempt int, interrupted bool, pause, processor time.Duration) error {
 	return s.tx(ctx, func(tx *tx) error {
 		tx.jobs, tx.queue = true, true
-		return tx.putBack(`id = ? AND attempts = ?`, interrupted, tx.now+pause.Microseconds(), id, attempt)
+		back, err := tx.putBack(`id = ? AND attempts = ?`, interrupted, tx.now+pause.Microseconds(), id, attempt)
+		if err != nil {
+			return err
+		}
+		return tx.spend(id, back, processor)
 	})
 }
 
 // putBack queues the running jobs that match again, not before the given time. One
 // that was to be cancelled is; so is one whose like waits already.
-func (t *tx) putBack(which string, interrupted bool, notBefore int64, args ...any) error {
-	_, err := t.Exec(`UPDATE jobs SET state = CASE WHEN cancelling <> 0 OR EXISTS (SELECT 1 FROM jobs o WHERE o.kind = jobs.kind AND o.subject = jobs.subject AND o.subject <> '' AND o.state = 'queued')
+func (t *tx) putBack(which string, interrupted bool, notBefore int64, args ...any) (sql.Result, error) {
+	return t.Exec(`UPDATE jobs SET state = CASE WHEN cancelling <> 0 OR EXISTS (SELECT 1 FROM jobs o WHERE o.kind = jobs.kind AND o.subject = jobs.subject AND o.subject <> '' AND o.state = 'queued')
 			THEN 'cancelled' ELSE 'queued' END, progress = 0, cancelling = 0, lease = ?, changed = ?, attempts = attempts - ?
 		WHERE state = 'running' AND `+which, append([]any{notBefore, t.now, interrupted}, args...)...)
-	return err
 }
 
 // Cancelling lists the running jobs that somebody asked to stop.
@@ -239,7 +247,8 @@ func (s *Store) StartOverJobs(ctx context.Context) error {
 	}
 	return s.tx(ctx, func(tx *tx) error {
 		tx.jobs = true
-		return tx.putBack(`1 = 1`, false, 0)
+		_, err := tx.putBack(`1 = 1`, false, 0)
+		return err
 	})
 }
 

@@ -33,7 +33,10 @@ func startOver(s *Store, ctx context.Context) error {
 	if s.Ours() {
 		return s.StartOverJobs(ctx)
 	}
-	return s.tx(ctx, func(tx *tx) error { return tx.putBack(`1 = 1`, false, 0) })
+	return s.tx(ctx, func(tx *tx) error {
+		_, err := tx.putBack(`1 = 1`, false, 0)
+		return err
+	})
 }
 
 func TestQueue(t *testing.T) {
@@ -69,7 +72,7 @@ func TestQueue(t *testing.T) {
 	if got := claim(t, s, "render"); got.ID != "" {
 		t.Errorf("two at once on one clip: %+v", got)
 	}
-	if err := s.EndJob(t.Context(), clip.ID, 1, JobDone, ""); err != nil {
+	if err := s.EndJob(t.Context(), clip.ID, 1, JobDone, "", 0); err != nil {
 		t.Fatal(err)
 	}
 	if got := claim(t, s, "render"); got.ID != later.ID {
@@ -83,7 +86,7 @@ func TestQueue(t *testing.T) {
 	}
 	_, err := s.HoldJob(t.Context(), film.ID, 1, 0.5, time.Minute)
 	wantCode(t, err, bullpen.NotFound)
-	if err := s.EndJob(t.Context(), film.ID, 1, JobFailed, "no"); err != nil {
+	if err := s.EndJob(t.Context(), film.ID, 1, JobFailed, "no", 0); err != nil {
 		t.Fatal(err)
 	}
 	if cancelling, err := s.HoldJob(t.Context(), film.ID, 2, 0.5, time.Minute); err != nil || cancelling {
@@ -94,7 +97,7 @@ func TestQueue(t *testing.T) {
 	}
 
 	// Put back to be tried later.
-	if err := s.ReturnJob(t.Context(), film.ID, 2, false, 10*time.Second); err != nil {
+	if err := s.ReturnJob(t.Context(), film.ID, 2, false, 10*time.Second, 0); err != nil {
 		t.Fatal(err)
 	}
 	if got := claim(t, s, "read"); got.ID != "" {
@@ -105,7 +108,7 @@ func TestQueue(t *testing.T) {
 		t.Errorf("after the pause: %+v", got)
 	}
 	// An interruption does not count as an attempt.
-	if err := s.ReturnJob(t.Context(), film.ID, 3, true, 0); err != nil {
+	if err := s.ReturnJob(t.Context(), film.ID, 3, true, 0, 0); err != nil {
 		t.Fatal(err)
 	}
 	if got := claim(t, s, "read"); got.ID != film.ID || got.Attempts != 3 {
@@ -307,7 +310,7 @@ func TestClockJumps(t *testing.T) {
 		var err error
 		switch dice.IntN(3) {
 		case 0:
-			err = s.ReturnJob(t.Context(), j.ID, j.Attempts, false, 4*time.Second)
+			err = s.ReturnJob(t.Context(), j.ID, j.Attempts, false, 4*time.Second, 0)
 		case 1: // its worker sleeps, and another takes it
 			now = now.Add(2 * time.Hour)
 			other := claim(t, s, "read")
@@ -317,11 +320,11 @@ func TestClockJumps(t *testing.T) {
 				}
 			}
 			if other.ID != "" {
-				err = s.ReturnJob(t.Context(), other.ID, other.Attempts, true, 0)
+				err = s.ReturnJob(t.Context(), other.ID, other.Attempts, true, 0, 0)
 			}
 			now = now.Add(-2 * time.Hour)
 		default:
-			if err = s.EndJob(t.Context(), j.ID, j.Attempts, JobDone, ""); err == nil {
+			if err = s.EndJob(t.Context(), j.ID, j.Attempts, JobDone, "", 0); err == nil {
 				delete(open, j.ID)
 			}
 		}

@@ -37,7 +37,7 @@ func TestMovePitcher(t *testing.T) {
 		t.Fatal(ok, err)
 	}
 	wantCode(t, s.MovePitcher(ctx, b.PitcherID, 0, sam.ID, 0.008), bullpen.Conflict) // it is being worked at
-	if err := s.EndJob(ctx, job.ID, 1, JobDone, ""); err != nil {
+	if err := s.EndJob(ctx, job.ID, 1, JobDone, "", 0); err != nil {
 		t.Fatal(err)
 	}
 	wantCode(t, s.MovePitcher(ctx, "nobody", 0, sam.ID, 0.008), bullpen.NotFound)

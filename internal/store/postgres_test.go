@@ -308,7 +308,7 @@ func TestWorkersOfTwoPrograms(t *testing.T) {
 				if others > 0 || j.Attempts != 1 {
 					return fmt.Errorf("%d others on %s, attempt %d", others, j.Subject, j.Attempts)
 				}
-				if err := s.EndJob(t.Context(), j.ID, j.Attempts, JobDone, ""); err != nil {
+				if err := s.EndJob(t.Context(), j.ID, j.Attempts, JobDone, "", 0); err != nil {
 					return err
 				}
 				ends <- j.ID
@@ -347,7 +347,7 @@ func TestWorkersOfTwoPrograms(t *testing.T) {
 	}
 	_, err = nodes[0].HoldJob(t.Context(), lost.ID, 1, 0.5, time.Minute)
 	wantCode(t, err, bullpen.NotFound)
-	if err := nodes[0].EndJob(t.Context(), lost.ID, 1, JobFailed, "too late"); err != nil {
+	if err := nodes[0].EndJob(t.Context(), lost.ID, 1, JobFailed, "too late", 0); err != nil {
 		t.Fatal(err)
 	}
 	if j, err := nodes[1].Job(t.Context(), lost.ID); err != nil || j.State != JobRunning {

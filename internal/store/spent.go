@@ -2,18 +2,20 @@ package store
 
 import (
 	"context"
+	"database/sql"
 	"time"
 )
 
-// AddSpent counts an attempt at a job of a kind, within its academy, and the processor time
-// that it took.
-func (s *Store) AddSpent(ctx context.Context, kind string, processor time.Duration) error {
-	return s.tx(ctx, func(tx *tx) error {
-		_, err := tx.Exec(`INSERT INTO spent (academy_id, month, kind, jobs, processor) VALUES (?, ?, ?, 1, ?)
-			ON CONFLICT (academy_id, month, kind) DO UPDATE SET jobs = spent.jobs + 1, processor = spent.processor + excluded.processor`,
-			tx.academy, monthOf(tx.now), kind, processor.Microseconds())
+// spend counts an attempt at a job and the processor time that it took within the job's
+// academy, if ended says that there was one to end.
+func (t *tx) spend(id string, ended sql.Result, processor time.Duration) error {
+	if n, err := ended.RowsAffected(); err != nil || n == 0 {
 		return err
-	})
+	}
+	_, err := t.Exec(`INSERT INTO spent (academy_id, month, kind, jobs, processor) SELECT academy_id, ?, kind, 1, ? FROM jobs WHERE id = ?
+		ON CONFLICT (academy_id, month, kind) DO UPDATE SET jobs = spent.jobs + 1, processor = spent.processor + excluded.processor`,
+		monthOf(t.now), processor.Microseconds(), id)
+	return err
 }
 
 // monthOf is the month of a time in microseconds, UTC.
