@@ -47,16 +47,22 @@ func (s *Store) inTurn(ctx context.Context, turn string, do func(*tx) error) err
 		err = s.engine.tell(t)
 	}
 	if err != nil {
-		return errors.Join(explain(err), ignoreDone(sqlTx.Rollback()))
+		return errors.Join(explain(givenUp(ctx, err)), ignoreDone(sqlTx.Rollback()))
 	}
 	if err := sqlTx.Commit(); err != nil {
-		if errors.Is(err, sql.ErrTxDone) && ctx.Err() != nil { // it was given up, and taken back, before it was committed
-			err = ctx.Err()
-		}
-		return explain(err)
+		return explain(givenUp(ctx, err))
 	}
 	s.hub.tell(t.changes()...)
 	return nil
+}
+
+// givenUp is why a transaction was taken back before its end where its asker has gone: any
+// statement and the commit say then only that it is done.
+func givenUp(ctx context.Context, err error) error {
+	if errors.Is(err, sql.ErrTxDone) && ctx.Err() != nil {
+		return ctx.Err()
+	}
+	return err
 }
 
 func ignoreDone(err error) error {
