@@ -139,6 +139,8 @@ func TestOneFactIsSaidAlikeEverywhere(t *testing.T) {
 	for _, in := range []tongue{spanish, english} { // the last one is left on her page
 		speaks := func(s reading, there string) reading {
 			b.push(in.name)
+			// The page speaks at once; what the server says of her comes after it.
+			b.until(`document.querySelector("main")?.textContent.replace(/\s+/g, " ").includes(` + quoted(in.slowedOn(10)) + `)`)
 			b.until(there + ` && document.querySelector("[lang=` + in.tag + `] h1, article[lang=` + in.tag + `] h1")`)
 			s.name += " in " + in.name
 			s.text = plainText(eval[string](b, `document.querySelector("main").textContent + " " + document.querySelector("main").innerText`))

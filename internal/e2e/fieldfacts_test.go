@@ -26,13 +26,18 @@ func atTheFieldToo(t *testing.T, p *program, pitcherID string) {
 	p.must(t, http.MethodPost, "/api/bullpens", wire.NewBullpen{PitcherID: pitcherID, Title: "Field"}, &pen)
 	var link wire.MadeFieldLink
 	p.must(t, http.MethodPost, "/api/field-links", wire.NewFieldLink{BullpenID: pen.ID}, &link)
+	// At noon of the bullpen's day, whatever time it is: the phone lists those of one day.
+	day, err := time.ParseInLocation(time.DateOnly, pen.Day, time.Local)
+	if err != nil {
+		t.Fatal(err)
+	}
 	var typed []atTheFence
 	for i, read := range []string{"56", "46", "55", "45", "56", "44", "55", "45"} {
 		pitch := bullpen.Fastball
 		if i%2 == 1 {
 			pitch = bullpen.ChangeUp
 		}
-		typed = append(typed, atTheFence{time.Now().Add(time.Duration(20*i-300) * time.Second), read, pitch, callOf(i)})
+		typed = append(typed, atTheFence{day.Add(12*time.Hour + time.Duration(20*i)*time.Second), read, pitch, callOf(i)})
 	}
 	names := map[bullpen.Pitch]string{bullpen.Fastball: "fastball", bullpen.ChangeUp: "change-up"}
 
@@ -43,6 +48,9 @@ func atTheFieldToo(t *testing.T, p *program, pitcherID string) {
 	typeAtTheFence(phone, typed)
 	phone.until(`document.querySelector(".fence .sent")?.innerText.includes("All sent")`)
 	rows := eval[[]string](phone, `[...document.querySelectorAll(".typed-today li")].map((li) => li.value + ": " + li.textContent)`)
+	if len(rows) != len(typed) {
+		t.Fatalf("the phone lists %d of %d throws: %q", len(rows), len(typed), rows)
+	}
 	for i, e := range typed {
 		of := reading{t, "the field page", plainText(rows[len(rows)-1-i])}
 		of.says(fmt.Sprintf("throw %d", i+1), fmt.Sprintf("%d: %s mph, %s, %s", i+1, e.reading, names[e.pitch], e.call))
@@ -106,13 +114,18 @@ func atTheFieldToo(t *testing.T, p *program, pitcherID string) {
 	// Fastballs and change-ups in turn, so that the means' difference is the gap within what
 	// she tired by.
 	page := reading{t, "the page of a bullpen from the field", plainText(eval[string](desk, `document.querySelector("main").innerText`))}
+	summed := false
 	for _, s := range sheet.Summaries {
-		if s.Pitch == bullpen.ChangeUp {
+		if s.Pitch == bullpen.ChangeUp && s.MeanGap != nil {
+			summed = true
 			if gap := s.MeanGap.MPH; gap < fast-slow-0.5 || gap > fast-slow+0.5 {
 				t.Errorf("the gap of what was typed at the fence is %.2f, of the means %.2f", gap, fast-slow)
 			}
 			page.says("gap", bullpen.Tenths(s.MeanGap.MPH)+" mph under")
 		}
+	}
+	if !summed {
+		t.Errorf("no gap of her change-ups: %+v", sheet.Summaries)
 	}
 	page.says("headline", sheet.Headline)
 }
