@@ -169,7 +169,7 @@ func TestOneFactIsSaidAlikeEverywhere(t *testing.T) {
 
 		slip := speaks(read("the student's page", "/s#"+her.token, numbers), numbers)
 		slip.says("gap", mph(off.MeanGap.MPH)+" "+in.under)
-		slip.says("verdict, and the body's beside it", in.verdict(off.Said)+". "+in.slowedOn(10))
+		slip.says("verdict, and the body's under it", in.verdict(off.Said)+" "+in.slowedOn(10))
 		slip.says("aim", aim)
 		for i, row := range eval[[]string](b, `[...document.querySelectorAll(".answer .numbers tbody tr")].map((r) => [...r.cells].map((c) => c.textContent).join(" "))`) {
 			r, of := said.Reps[i], reading{t, fmt.Sprintf("row %d of the student's page in %s", i+1, in.name), plainText(row)}
