@@ -168,7 +168,10 @@ func bucketChecks(ctx context.Context, at place) []wire.Check {
 const apart = 30 * time.Second
 
 func clockCheck(name string, ahead time.Duration) wire.Check {
-	c := wire.Check{Name: name, OK: ahead.Abs() <= apart, Found: fmt.Sprintf("%.0f s from this machine's", ahead.Abs().Seconds())}
+	c := wire.Check{Name: name, OK: ahead.Abs() <= apart, Found: fmt.Sprintf("%.0f s ahead of this machine's", ahead.Seconds())}
+	if ahead < 0 {
+		c.Found = fmt.Sprintf("%.0f s behind this machine's", -ahead.Seconds())
+	}
 	if !c.OK {
 		c.Todo = "Have both clocks set by the network (NTP): the times in logs don't fit, and a bucket refuses what is sent when it is 15 minutes."
 	}

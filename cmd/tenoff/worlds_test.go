@@ -492,7 +492,7 @@ func TestDoctorOfAnAcademy(t *testing.T) {
 		w.Header().Set("Date", time.Now().Add(20*time.Minute).UTC().Format(http.TimeFormat))
 		return false
 	})
-	says("ok   bucket  ", "NOT  bucket's clock", "s from this machine's")
+	says("ok   bucket  ", "NOT  bucket's clock", "s ahead of this machine's")
 	s3.Fault(nil)
 
 	if err := a.server.Do(ctx, "postgres", `ALTER DATABASE academy SET default_transaction_read_only = on`); err != nil {
