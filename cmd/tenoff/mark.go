@@ -14,9 +14,9 @@ import (
 	"tenoff/internal/store"
 )
 
-// academyMark is a file beside films whose rows lie elsewhere: it says with the first
+// academyMark names what lies beside films whose rows lie elsewhere: it says with the first
 // academy's ID which rows those are.
-const academyMark = "academy"
+const academyMark = blob.MarkName
 
 // marked is where the films of an academy lie, and whose they are.
 type marked interface {

@@ -477,8 +477,9 @@ func explain(err error) error {
 	return &bullpen.Error{Code: bullpen.Unavailable, Message: "The storage of the films does not answer; try again in a moment.", Err: errors.Join(bullpen.ErrAway, err)}
 }
 
-// mark is the object beside the files that says whose they are.
-const mark = "academy"
+// MarkName names what lies beside an academy's files and says whose they are: an object in a
+// bucket, a file in a folder.
+const MarkName = "academy"
 
 // Mark returns what SetMark wrote beside the files in a bucket, "" for nothing.
 func (s *Store) Mark(ctx context.Context) (string, error) {
@@ -486,7 +487,7 @@ func (s *Store) Mark(ctx context.Context) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	out, err := b.client.GetObject(ctx, &s3.GetObjectInput{Bucket: b.name(), Key: aws.String(b.address.Prefix + mark)})
+	out, err := b.client.GetObject(ctx, &s3.GetObjectInput{Bucket: b.name(), Key: aws.String(b.address.Prefix + MarkName)})
 	if is(err, http.StatusNotFound) {
 		return "", nil
 	}
@@ -505,7 +506,7 @@ func (s *Store) SetMark(ctx context.Context, text string) error {
 	if err != nil {
 		return err
 	}
-	_, err = b.client.PutObject(ctx, &s3.PutObjectInput{Bucket: b.name(), Key: aws.String(b.address.Prefix + mark), Body: strings.NewReader(text), IfNoneMatch: aws.String("*")})
+	_, err = b.client.PutObject(ctx, &s3.PutObjectInput{Bucket: b.name(), Key: aws.String(b.address.Prefix + MarkName), Body: strings.NewReader(text), IfNoneMatch: aws.String("*")})
 	if is(err, http.StatusPreconditionFailed) {
 		var there string
 		if there, err = s.Mark(ctx); err == nil && there != text {
