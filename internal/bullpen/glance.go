@@ -20,9 +20,18 @@ type Glance struct {
 type Shot struct {
 	Gap  *float64 `json:"gap,omitempty"`  // under the baseline, in the glance's unit
 	Body *float64 `json:"body,omitempty"` // the legs' speed, per cent of her own fastballs'
-	Well bool     `json:"well,omitempty"` // in the band, and the same body, or its body was not filmed
-	Half bool     `json:"half,omitempty"` // in the band, and of its body the film can't tell
+	Well bool     `json:"well,omitempty"` // its Fill is Full
+	Half bool     `json:"half,omitempty"` // its Fill is Half
 }
+
+// Fill is how a rep's shape is filled on a target.
+type Fill string
+
+const (
+	Full  Fill = "full"  // in the band, and the same body, or its body was not filmed
+	Half  Fill = "half"  // in the band and on film, and of its body the film can't tell
+	Empty Fill = "empty" // not in the band, or its body slowed
+)
 
 // MostShots is the most that a glance shows; of a longer bullpen the last ones.
 const MostShots = 24

@@ -55,10 +55,8 @@ func (b Bullpen) shot(i int, unit bullpen.Unit) (shot bullpen.Shot, ok bool) {
 	if paced && pace.Legs != nil {
 		shot.Body = tenths(pace.Legs.Percent)
 	}
-	if n.Verdict == bullpen.InBand {
-		told := !paced || pace.Legs == nil || pace.Told == tempo.SameBody
-		shot.Well, shot.Half = told, !told && (pace.Told == "" || pace.Told == tempo.CantTell)
-	}
+	fill := b.Fill(i)
+	shot.Well, shot.Half = fill == bullpen.Full, fill == bullpen.Half
 	return shot, shot.Gap != nil || shot.Body != nil
 }
 

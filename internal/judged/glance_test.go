@@ -89,18 +89,21 @@ func TestShotOfABody(t *testing.T) {
 		what       string
 		verdict    bullpen.Verdict
 		body       tempo.RepBody
+		film       string
 		well, half bool
 	}{
-		{"same body", bullpen.InBand, tempo.RepBody{Legs: legs, Told: tempo.SameBody}, true, false},
-		{"can't tell", bullpen.InBand, tempo.RepBody{Legs: legs, Told: tempo.CantTell}, false, true},
-		{"no check", bullpen.InBand, tempo.RepBody{Legs: legs}, false, true},
-		{"the pitch slowed down", bullpen.InBand, tempo.RepBody{Legs: legs, Told: tempo.SlowedBody}, false, false},
-		{"not timed", bullpen.InBand, tempo.RepBody{}, true, false},
-		{"too soft", bullpen.TooSoft, tempo.RepBody{Legs: legs, Told: tempo.SameBody}, false, false},
+		{"same body", bullpen.InBand, tempo.RepBody{Legs: legs, Told: tempo.SameBody}, "f", true, false},
+		{"can't tell", bullpen.InBand, tempo.RepBody{Legs: legs, Told: tempo.CantTell}, "f", false, true},
+		{"no check", bullpen.InBand, tempo.RepBody{Legs: legs}, "f", false, true},
+		{"the pitch slowed down", bullpen.InBand, tempo.RepBody{Legs: legs, Told: tempo.SlowedBody}, "f", false, false},
+		{"its arm slowed down", bullpen.InBand, tempo.RepBody{Legs: legs, Verdict: tempo.SlowedArm, Told: tempo.SlowedArm}, "f", false, false},
+		{"not filmed", bullpen.InBand, tempo.RepBody{}, "", true, false},
+		{"on film, and no instant is marked", bullpen.InBand, tempo.RepBody{}, "f", false, true},
+		{"too soft", bullpen.TooSoft, tempo.RepBody{Legs: legs, Told: tempo.SameBody}, "f", false, false},
 	} {
 		c.body.RepID = "r"
 		gap := bullpen.Gap{MPH: 10}
-		b := Bullpen{Facts: Facts{Reps: []bullpen.Rep{{ID: "r"}}}, Sheet: bullpen.Sheet{Reps: []bullpen.RepNumbers{{RepID: "r", Gap: &gap, Verdict: c.verdict}}}, Body: tempo.Assessment{Reps: []tempo.RepBody{c.body}}}
+		b := Bullpen{Facts: Facts{Reps: []bullpen.Rep{{ID: "r", FilmID: c.film}}}, Sheet: bullpen.Sheet{Reps: []bullpen.RepNumbers{{RepID: "r", Gap: &gap, Verdict: c.verdict}}}, Body: tempo.Assessment{Reps: []tempo.RepBody{c.body}}}
 		if shot, ok := b.shot(0, bullpen.MPH); !ok || shot.Well != c.well || shot.Half != c.half {
 			t.Errorf("%s: %+v", c.what, shot)
 		}

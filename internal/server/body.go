@@ -59,6 +59,7 @@ func warningOf(f store.InstantSearch) string {
 func repOf(b judged.Bullpen, i int) wire.Rep {
 	r := b.Reps[i]
 	out := wire.RepOf(r, b.Sheet.Reps[i])
+	out.Fill = b.Fill(i)
 	if r.FilmID == "" {
 		return out
 	}

@@ -57,7 +57,7 @@ type SmallShot struct {
 	Gap  *float64 `json:"gap,omitempty" doc:"under the baseline, in the target's unit"`
 	Body *float64 `json:"body,omitempty" doc:"per cent of her own fastballs"`
 	Well bool     `json:"well" doc:"in the band, and the same body, or its body was not filmed"`
-	Half bool     `json:"half,omitempty" doc:"in the band, and of its body the film can't tell"`
+	Half bool     `json:"half,omitempty" doc:"in the band and on film, and of its body the film can't tell"`
 }
 
 // WeekGap is a bullpen on the line of weeks.

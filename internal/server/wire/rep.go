@@ -27,7 +27,8 @@ type Rep struct {
 	FilmSpeed *FilmSpeed    `json:"filmSpeed,omitempty" doc:"the film's second opinion on the reading; only in a bullpen's sheet"`
 	PopAfter  *float64      `json:"popAfter,omitempty" doc:"real seconds from release to where the film sounds of the catch; missing without a pop"`
 	Judged    Judged        `json:"judged" doc:"computed; changes when any reading of the bullpen does"`
-	// Body and Found are filled in with RepOf's answer.
+	// Fill, Body and Found are filled in with RepOf's answer.
+	Fill  bullpen.Fill   `json:"fill,omitempty" enum:"full,half,empty" doc:"how its shape on the target is filled. full: in the band, and the same body, or its body was not filmed; half: in the band and on film, and of its body the film can't tell; empty: not in the band, or its body slowed; missing in the list of all reps"`
 	Body  *RepBody       `json:"body,omitempty" doc:"body and arm speed; missing for a rep that is not on film"`
 	Found *FoundInstants `json:"found,omitempty" doc:"instants found by tenoff, apart from the marks; missing while there are none"`
 	Seen  *SeenInstants  `json:"seen,omitempty" doc:"instants that her joints show; missing where none are seen"`

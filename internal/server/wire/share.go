@@ -66,6 +66,7 @@ type SharedRep struct {
 	Pitch  bullpen.Pitch  `json:"pitch"`
 	WarmUp bool           `json:"warmUp"`
 	Judged SharedJudged   `json:"judged"`
+	Fill   bullpen.Fill   `json:"fill,omitempty" enum:"full,half,empty" doc:"how its shape on the target is filled"`
 	Body   *SharedRepBody `json:"body,omitempty"`
 }
 
@@ -82,7 +83,6 @@ type SharedJudged struct {
 type SharedRepBody struct {
 	Legs    *BodySpeed    `json:"legs,omitempty"`
 	Verdict tempo.Verdict `json:"verdict,omitempty" doc:"missing where it is not shown to be slower"`
-	Told    tempo.Verdict `json:"told,omitempty" doc:"what the check of its pitch comes to for this rep"`
 	Short   string        `json:"short,omitempty"`
 }
 
@@ -113,11 +113,11 @@ func ShareOf(s bullpen.ShareLink, now int64) ShareLink {
 // SharedRepOf returns what of a rep a parent sees.
 func SharedRepOf(r Rep) SharedRep {
 	out := SharedRep{
-		ID: strconv.Itoa(r.Order), Order: r.Order, Pitch: r.Pitch, WarmUp: r.WarmUp,
+		ID: strconv.Itoa(r.Order), Order: r.Order, Pitch: r.Pitch, WarmUp: r.WarmUp, Fill: r.Fill,
 		Judged: SharedJudged{Gap: r.Judged.Gap, Uncertainty: r.Judged.Uncertainty, Verdict: r.Judged.Verdict, EdgeOf: r.Judged.EdgeOf, SoFar: r.Judged.SoFar},
 	}
 	if r.Body != nil {
-		out.Body = &SharedRepBody{Legs: r.Body.Legs, Verdict: r.Body.Verdict, Told: r.Body.Told, Short: r.Body.Short}
+		out.Body = &SharedRepBody{Legs: r.Body.Legs, Verdict: r.Body.Verdict, Short: r.Body.Short}
 	}
 	return out
 }

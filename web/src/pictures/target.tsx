@@ -11,7 +11,6 @@ import { pitchName } from "../said/names";
 import type { Said } from "../said/say";
 import { paceText } from "../words/body";
 import { gapText, tenthsText } from "../words/speed";
-import { fillOf } from "./fill";
 import { HalfInk } from "./half-ink";
 import { pressed } from "./press";
 import { shapePath } from "./shape";
@@ -19,9 +18,9 @@ import { columnLine, layOutTarget, roomFor, type Shot, type TargetLayout, type T
 import { useWidth } from "./use-width";
 
 /** What of a rep its point shows: all of that is known of one on a shared page. */
-export type TargetRep = Pick<Rep, "id" | "order" | "pitch" | "warmUp"> & {
+export type TargetRep = Pick<Rep, "id" | "order" | "pitch" | "warmUp" | "fill"> & {
   judged: Pick<Judged, "gap" | "uncertainty" | "verdict" | "edgeOf" | "soFar">;
-  body?: Pick<RepBody, "legs" | "verdict" | "told" | "short">;
+  body?: Pick<RepBody, "legs" | "verdict" | "short">;
 };
 
 interface Props<R extends TargetRep> {
@@ -86,7 +85,7 @@ export function Target<R extends TargetRep>({ reps, summary, check, unit, baseli
               onClick={pick} onKeyDown={pick && pressed(pick)}>
               {/* Large enough for a thumb. */}
               <circle class="touch" cx={p.x} cy={p.y} r="16" />
-              <path class={`dot pitch-${rep.pitch}${fillOf(rep) === "empty" ? " outside" : ""}`} style={fillOf(rep) === "half" ? { fill: `url(#${half})` } : {}} d={shapePath(rep.pitch, p.x, p.y, layout.radius)} />
+              <path class={`dot pitch-${rep.pitch}${rep.fill === "full" || rep.fill === "half" ? "" : " outside"}`} style={rep.fill === "half" ? { fill: `url(#${half})` } : {}} d={shapePath(rep.pitch, p.x, p.y, layout.radius)} />
               {slowed(rep) && <text class="of-rep" x={p.x + layout.radius + 4} y={p.y} dy="0.35em">{rep.order}</text>}
             </g>
           );
@@ -98,7 +97,7 @@ export function Target<R extends TargetRep>({ reps, summary, check, unit, baseli
         <ul class="key">
           <li><svg width="30" height="22" aria-hidden="true"><rect class="middle" x="2" y="3" width="26" height="16" /></svg> {say(known ? "target.middle" : "target.middleGap", { limits, fastball: baseline })}</li>
           {known && <li>{say("target.up", { fastball: baseline })}</li>}
-          {drawn.some((r) => fillOf(r) === "half") && <li><svg width="22" height="22" aria-hidden="true"><path class="dot" style={{ fill: `url(#${half})` }} d={shapePath(summary.pitch, 11, 11, 7)} /></svg> {say("target.half")}</li>}
+          {drawn.some((r) => r.fill === "half") && <li><svg width="22" height="22" aria-hidden="true"><path class="dot" style={{ fill: `url(#${half})` }} d={shapePath(summary.pitch, 11, 11, 7)} /></svg> {say("target.half")}</li>}
           {known && reps.some(slowed) && <li>{say("target.numbered")}</li>}
           {layout.beside && <li>{say("target.notRead")}</li>}
         </ul>
