@@ -162,7 +162,7 @@ var table = map[string]route{
 	"POST /api/field-links":              {who: instructor, body: `{"bullpenId":"$pen"}`},
 	"POST /api/field-links/:id/revoke":   {who: instructor},
 	"GET /api/bullpens/:id/field":        {who: instructor},
-	"POST /api/bullpens/:id/field/join":  {who: instructor, body: `{"revision":1,"outcome":0,"entries":["aaaaaaaaaaaaaaaa"]}`},
+	"POST /api/bullpens/:id/field/join":  {who: instructor, body: `{"revision":1,"way":0,"entries":["aaaaaaaaaaaaaaaa"]}`},
 	"POST /api/bullpens/:id/field/undo":  {who: instructor},
 	"POST /api/bullpens/:id/field/aside": {who: instructor, body: `{"entries":["aaaaaaaaaaaaaaaa"]}`},
 

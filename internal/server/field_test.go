@@ -44,7 +44,7 @@ func TestFieldFromLinkToReps(t *testing.T) {
 	if !strings.Contains(look.body, `"waiting":2`) || strings.Index(look.body, "aaa1") > strings.Index(look.body, "aaa2") {
 		t.Errorf("the look: %s", look.body)
 	}
-	joined := h.send(t, "POST", "/api/bullpens/$pen/field/join", `{"revision":$revision,"outcome":0,"entries":["aaaaaaaaaaaaaaa1","aaaaaaaaaaaaaaa2"]}`)
+	joined := h.send(t, "POST", "/api/bullpens/$pen/field/join", `{"revision":$revision,"way":0,"entries":["aaaaaaaaaaaaaaa1","aaaaaaaaaaaaaaa2"]}`)
 	sheet := h.ask(t, "GET", "/api/bullpens/$pen", nil)
 	if !strings.Contains(joined.body, `"waiting":0`) || !strings.Contains(joined.body, `"joined":2`) || strings.Count(sheet.body, `"call":"ball"`) != 2 {
 		t.Errorf("joined: %s\n%s", joined.body, sheet.body)

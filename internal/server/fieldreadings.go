@@ -29,7 +29,7 @@ func (f fieldReadings) look(ctx context.Context, in *byID) (wire.FieldStanding, 
 
 func (f fieldReadings) join(ctx context.Context, in *to[wire.FieldChoice]) (wire.FieldStanding, error) {
 	b := in.Body
-	if err := f.field.Join(ctx, in.ID, field.Choice{Revision: b.Revision, Outcome: b.Outcome, Entries: b.Entries, Alone: b.Alone}); err != nil {
+	if err := f.field.Join(ctx, in.ID, field.Choice{Revision: b.Revision, Outcome: b.Way, Entries: b.Entries, Alone: b.Alone}); err != nil {
 		return wire.FieldStanding{}, err
 	}
 	return f.look(ctx, &byID{in.ID})

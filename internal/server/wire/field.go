@@ -129,7 +129,7 @@ type FieldUnread struct {
 // FieldChoice is a POST body: what somebody says yes to.
 type FieldChoice struct {
 	Revision int64    `json:"revision" doc:"that the look had; 409 when the bullpen has moved on"`
-	Outcome  int      `json:"outcome" minimum:"0" maximum:"9" doc:"which of the ways, from 0"`
+	Way      int      `json:"way" minimum:"0" maximum:"9" doc:"which of the ways, from 0"`
 	Entries  []string `json:"entries" nullable:"false" maxItems:"1000" doc:"that join the throws they belong to that way"`
 	Alone    []string `json:"alone,omitempty" nullable:"false" maxItems:"1000" doc:"entries without a throw that become reps of their own"`
 }

@@ -42,10 +42,10 @@ export function FromField({ bullpenId, revision, types, refresh, brief }: Props)
     refresh();
   };
   const path = { id: bullpenId };
-  const join = async (outcome: number, { entries, alone, aside }: Choice) => {
+  const join = async (way: number, { entries, alone, aside }: Choice) => {
     if (entries.length + alone.length > 0) {
       await does(
-        ask("post", "/api/bullpens/{id}/field/join", { path, body: { revision: look.revision, outcome, entries, alone } }),
+        ask("post", "/api/bullpens/{id}/field/join", { path, body: { revision: look.revision, way, entries, alone } }),
         () => `${many(entries.length + alone.length, "rep", "reps")} took what was typed at the fence. Undo stands here.`,
       );
     }
@@ -71,7 +71,7 @@ interface WaitingProps {
   look: FieldStanding;
   bullpenId: string;
   types: readonly PitchType[];
-  join: (outcome: number, choice: Choice) => Promise<void>;
+  join: (way: number, choice: Choice) => Promise<void>;
   brief: boolean;
 }
 
