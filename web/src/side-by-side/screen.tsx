@@ -210,8 +210,9 @@ function Stage({ look, offClock, fastClock }: { look: Pair; offClock: FrameClock
   /** Both stand at an instant, and go on from there in step. */
   const meet = (i: InstantName) => {
     setPlaying(false);
+    if (i === align) return go(0);
+    time.current = 0; // both go there once they are aligned at it
     setAlign(i);
-    go(0);
   };
   const clockSides = [look.off, look.fast].map((side, i): ClockSide => {
     const zero = known[i]![align] ?? 0;
@@ -265,7 +266,7 @@ function Stage({ look, offClock, fastClock }: { look: Pair; offClock: FrameClock
         <button type="button" class="button" onClick={() => step(-1)} aria-label="One picture back">Back <kbd>←</kbd></button>
         <button type="button" class="button" onClick={() => step(1)} aria-label="One picture on">On <kbd>→</kbd></button>
         {able.length > 1
-          ? <Stops label="Both at the same instant, and on from there in step" stops={instantNames.map((i) => ({ name: i, here: i === align && Math.abs(at) < 1e-6, title: able.includes(i) ? `Both at ${i}` : `${i}: not known of both`, go: able.includes(i) ? () => meet(i) : undefined }))} />
+          ? <Stops label="Both at the same instant, and on from there in step" stops={instantNames.map((i) => ({ name: i, here: i === align && Math.abs(at) < 1e-6, title: able.includes(i) ? `Both at ${i}${i === align ? ": key 0" : ""}` : `${i}: not known of both`, go: able.includes(i) ? () => meet(i) : undefined }))} />
           : <button type="button" class="button" onClick={() => { setPlaying(false); go(0); }}>To {align} <kbd>0</kbd></button>}
         <details class="depth"><summary>How it plays</summary><div class="row side-controls">{how}</div></details>
       </div>
