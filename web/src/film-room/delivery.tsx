@@ -2,7 +2,7 @@
 // instants of the chosen rep as places to go to.
 import { Stops } from "../parts/stops";
 import { instants, type Instant } from "./core/change";
-import { agreeing, placeOf } from "./core/found";
+import { placeOf, sentenceOfInstant } from "./core/found";
 import { useOffice } from "./office";
 import { Readout } from "./readout";
 import { useWatched } from "./watch";
@@ -16,8 +16,8 @@ export function Delivery() {
   const stopAt = (i: Instant) => {
     const at = rep && placeOf(rep, i);
     return {
-      name: i, here: at !== undefined && at === frame, unsure: rep?.[i] === undefined && !rep?.found?.[i].sure,
-      ...(at === undefined ? { title: `${i}: not marked` } : { title: `To ${i}${rep ? agreeing(rep, i) : ""}`, go: () => room.open(rep!.filmId!, at) }),
+      name: i, here: at !== undefined && at === frame, unsure: at !== undefined && rep?.[i] === undefined && !rep?.found?.[i].sure,
+      ...(at === undefined ? { title: `${i}: not marked` } : { title: sentenceOfInstant(rep!, i), go: () => room.open(rep!.filmId!, at) }),
     };
   };
   return (

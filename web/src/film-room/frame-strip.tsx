@@ -102,7 +102,7 @@ export function FrameStrip() {
     const rep = room.chosen()?.rep;
     return rep?.filmId === film ? rep?.release : undefined;
   });
-  const near = (frame: number) => (nearText(frame, release) === String(frame) ? "" : `${nearText(frame, release)}: `);
+  const near = (frame: number) => (["", String(frame)].includes(nearText(frame, release)) ? "" : `${nearText(frame, release)}: `);
   return (
     <div ref={box} class={`frame-strip${centre < 0 ? " resting" : ""}`} style={{ "--shape": shape, "--high": `${height}px` }} role="group" aria-label="The frames around this one">
       {frames.map((frame) => (
@@ -148,9 +148,10 @@ function Thumb({ picture }: { picture: HTMLCanvasElement | undefined }) {
   return <canvas ref={canvas} class={picture ? "" : "waiting"} width={128} height={72} aria-hidden="true" />;
 }
 
-/** So many frames before or after her release; far from one, which frame it is. */
+/** So many frames before or after her release, nothing at it; far from one, which frame it is. */
 function nearText(frame: number, release: number | undefined): string {
   const by = frame - (release ?? Infinity);
+  if (by === 0) return "";
   return Math.abs(by) > 99 ? String(frame) : by < 0 ? `−${-by}` : `+${by}`;
 }
 

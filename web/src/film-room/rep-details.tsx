@@ -1,5 +1,5 @@
 // The rest of a rep: strike or ball, warm-up, drill, set, rep, note, gun.
-import { useRef } from "preact/hooks";
+import { useMemo, useRef } from "preact/hooks";
 import type { GunPlace, Unit } from "../api/types";
 import { gunPlaces, units } from "../intake/new-bullpen";
 import { BurnHint } from "../parts/burn-hint";
@@ -42,12 +42,14 @@ export function RepDetails({ row, typing }: { row: Row; typing: boolean }) {
   );
 }
 
-/** Her four instants: open while something of them is to be done, until somebody opens or closes them. */
+/** Her four instants: open where something of them was to be done when the rep was chosen, until
+    somebody opens or closes them. They don't close by themselves under her hand. */
 function Instants({ row }: { row: Row }) {
   const office = useOffice();
   const undone = useWatched(office.changes, () => !office.sheet.body.marked || Object.keys(acceptable(row.rep)).length > 0 || byHand(row.rep).length > 0);
+  const then = useMemo(() => undone, [row.key]);
   return (
-    <details class="rest" open={instantsOpen ?? undone}>
+    <details class="rest" open={instantsOpen ?? then}>
       <summary onClick={(event) => (instantsOpen = !event.currentTarget.closest("details")!.open)}>Her four instants</summary>
       <RepBody row={row} />
     </details>

@@ -29,6 +29,8 @@ export function RoomMenu() {
     <Menu>
       {film && (
         <div role="group" aria-label="Picture">
+          {item("Ten frames back", { do: "step", frames: -10 })}
+          {item("Ten frames on", { do: "step", frames: 10 })}
           {item("Closer", { do: "zoom", by: 1 })}
           {item("Wider", { do: "zoom", by: -1 })}
           {item("Whole picture", { do: "whole" })}

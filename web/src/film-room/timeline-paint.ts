@@ -322,13 +322,14 @@ const ballRadius = 9;
 /** A ball with its two seams. */
 function paintBall(g: CanvasRenderingContext2D, width: number, ink: Ink, at: number, traces: boolean): void {
   if (at < -ballRadius || at > width + ballRadius) return;
-  const x = Math.round(Math.min(Math.max(at, ballRadius + 1), width - ballRadius - 1)); // whole at both ends
+  const x = Math.round(Math.min(Math.max(at, ballRadius + 1), width - ballRadius - 1)); // the ball is whole at both ends; its line stands where the frame is
   const y = rows.line.top + rows.line.height / 2;
-  if (traces) {
+  if (traces && at >= 0 && at <= width) {
+    const line = Math.round(at);
     g.fillStyle = ink.onAccent;
-    g.fillRect(x - 2, y, 5, rows.ruler.top - y);
+    g.fillRect(line - 2, y, 5, rows.ruler.top - y);
     g.fillStyle = ink.accent;
-    g.fillRect(x - 1, y, 3, rows.ruler.top - y);
+    g.fillRect(line - 1, y, 3, rows.ruler.top - y);
   }
   const circle = (cx: number, r: number, from = 0, to = 2 * Math.PI) => {
     g.beginPath();

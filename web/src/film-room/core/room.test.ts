@@ -390,4 +390,15 @@ test("a visit begins at the rep that was asked for, else with an answer, else wh
   done.room.begin();
   assert.equal(done.room.chosen()?.rep.id, "r1", "the first has no gap");
   assert.equal(done.room.state.wanted, 90);
+  let edits = 0;
+  done.ledger.make = () => void edits++;
+  await done.press("w");
+  assert.equal(edits, 0, "nobody chose it: W asks");
+  assert.match(done.said.at(-1)!, /nobody chose it\. Once more makes it a warm-up/);
+  await done.press("w");
+  assert.equal(edits, 1);
+  done.room.begin();
+  done.room.choose("r1");
+  await done.press("w");
+  assert.equal(edits, 2, "it was chosen");
 });

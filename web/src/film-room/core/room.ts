@@ -141,6 +141,8 @@ export class Room {
   private accepting: Promise<void> | undefined;
   private confirming: Promise<void> | undefined;
   private leftAt = new Map<string, number>();
+  /** The rep at which the room opened by itself, until one is chosen. */
+  private opened: Key | undefined;
 
   constructor(private readonly around: Around) {}
 
@@ -184,10 +186,13 @@ export class Room {
     const films = this.ready();
     const told = ({ rep }: Row) => rep.judged.gap !== undefined && rep.release !== undefined && films.some((f) => f.id === rep.filmId);
     const row = repId ? rows.find(({ rep }) => rep.id === repId) : this.openProposals().length === 0 ? rows.find(told) : undefined;
-    if (row) this.choose(row.key);
+    if (!row) return;
+    this.choose(row.key);
+    if (!repId) this.opened = row.key;
   }
 
   choose(key: Key | undefined): void {
+    this.opened = undefined;
     this.set({ chosen: key, typing: undefined });
     const rep = key === undefined ? undefined : this.around.ledger.row(key)?.rep;
     const frame = rep && shownAt(rep);
@@ -199,6 +204,17 @@ export class Room {
     } else if (this.ready().some((f) => f.id === rep.filmId)) {
       this.open(rep.filmId, frame);
     }
+  }
+
+  /** Whether what takes a rep out of the numbers has to be asked for twice, and says so: the
+      rep is on show because the room opened at it, and nobody chose it. */
+  private asks(what: "warm-up" | "delete"): boolean {
+    const { opened } = this;
+    this.opened = undefined;
+    const rep = this.chosen()?.rep;
+    if (!rep || opened === undefined || opened !== this.state.chosen) return false;
+    this.around.say(`The room opened at rep ${rep.order}; nobody chose it. Once more ${what === "delete" ? "deletes it" : `makes it ${rep.warmUp ? "none of the warm-up" : "a warm-up"}`}.`);
+    return true;
   }
 
   act(action: Action): void {
@@ -236,9 +252,9 @@ export class Room {
       case "call":
         return this.toggle((rep) => ({ call: rep.call === action.call ? "" : action.call }));
       case "warmUp":
-        return this.toggle((rep) => ({ warmUp: !rep.warmUp }));
+        return this.asks("warm-up") ? undefined : this.toggle((rep) => ({ warmUp: !rep.warmUp }));
       case "delete":
-        return this.remove();
+        return this.asks("delete") ? undefined : this.remove();
       case "undo":
         return this.afterAccepting(() => this.went("undo"));
       case "redo":
