@@ -101,6 +101,7 @@ func Client(at Address) (*s3.Client, error) {
 		UsePathStyle: at.Endpoint != "",
 		Retryer: retry.NewStandard(func(o *retry.StandardOptions) {
 			o.MaxAttempts, o.MaxBackoff = 3, time.Second
+			o.Retryables = append(o.Retryables, passes)
 		}),
 	}
 	if at.Endpoint != "" {
@@ -108,6 +109,10 @@ func Client(at Address) (*s3.Client, error) {
 	}
 	return s3.New(o), nil
 }
+
+// passes names what a storage refuses in passing: one that keeps objects as files (versitygw
+// 1.8) takes an emptied folder away while another object is put into it, and says this.
+var passes = retry.RetryableErrorCode{Codes: map[string]struct{}{"ExistingObjectIsDirectory": {}}}
 
 // below is where files lie below the prefix.
 const below = Folder + "/"

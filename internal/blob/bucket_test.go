@@ -366,6 +366,25 @@ func TestSaidToBeWhole(t *testing.T) {
 	}
 }
 
+// What a storage refuses in passing is sent again, once more.
+func TestRefusedInPassing(t *testing.T) {
+	server, s := inMemory(t, Room)
+	refused := false
+	server.Fault(func(w http.ResponseWriter, r *http.Request) bool {
+		if r.Method != http.MethodPut || refused {
+			return false
+		}
+		refused = true
+		w.WriteHeader(http.StatusConflict)
+		_, _ = io.WriteString(w, `<Error><Code>ExistingObjectIsDirectory</Code><Message>Existing Object is a directory.</Message></Error>`)
+		return true
+	})
+	put(t, s, "films/a/original", "a film")
+	if got := content(t, s, "films/a/original"); got != "a film" || !refused {
+		t.Errorf("%q, refused: %v", got, refused)
+	}
+}
+
 // Whatever goes wrong at the storage is 503 with a sentence, and leaves nothing.
 func TestNoAnswer(t *testing.T) {
 	for name, fault := range map[string]func(w http.ResponseWriter, r *http.Request) bool{
