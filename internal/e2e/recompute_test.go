@@ -38,7 +38,14 @@ W <- diag(1 / (S^2 + 1/12)); df <- 4 + n - G; least <- max(1/12 / (S^2 + 1/12))
 fit <- function(tau) {
   A <- t(X) %*% W %*% X; A[G + 1, G + 1] <- A[G + 1, G + 1] + 1 / tau^2
   V <- solve(A); b <- V %*% t(X) %*% W %*% d$reading; r <- d$reading - X %*% b
-  list(V = V, b = b, s2 = max(least, (4 + t(r) %*% W %*% r + b[G + 1]^2 / tau^2) / df))
+  list(V = V, b = b, tau = tau, s2 = max(least, (4 + t(r) %*% W %*% r + b[G + 1]^2 / tau^2) / df))
+}
+# A pitch's own spread, as a ratio to what is usual: what its reps leave, and what the others' are worth beside.
+own <- function(is, f) {
+  left <- diag(W) * as.vector(d$reading - X %*% f$b)^2
+  known <- 4 + sum(!is) - (G - 1); share <- if (G > 1) 1 / (1 / known + 1 / 4) else known
+  others <- (4 + f$b[G + 1]^2 / f$tau^2 + sum(left[!is])) / known; df <- share + sum(is) - 1
+  c(max((diag(W) / 12)[is], (share * others + sum(left[is])) / df), df)
 }
 f <- fit(2/60); if (f$s2 < 1) f <- fit(2/60 / sqrt(f$s2))
 say <- function(c) c(sum(c * f$b), f$s2 * (t(c) %*% f$V %*% c))
@@ -63,8 +70,9 @@ for (i in seq_len(G)) {
       r <- round(gap, 9); hits <- sum(r >= band[1] & r <= band[2])
       w <- prop.test(hits, m, correct = FALSE)$conf.int
       first <- ceiling(round(ahead - band[2], 9)); last <- floor(round(ahead - band[1], 9))
-      nx <- say(unit(i, upcoming)); scale <- sqrt(nx[2] + f$s2 * spread[i]^2)
-      p <- pt((last + 0.5 - nx[1])/scale, df) - pt((first - 0.5 - nx[1])/scale, df)
+      is <- key == keys[i]; o <- own(is, f); far <- upcoming - weighted.mean(d$place[is], diag(W)[is])
+      nx <- say(unit(i, upcoming))[1]; scale <- sqrt(o[1] * (1 / sum(diag(W)[is]) + spread[i]^2) + f$s2 * far^2 * f$V[G + 1, G + 1])
+      p <- pt((last + 0.5 - nx)/scale, o[2]) - pt((first - 0.5 - nx)/scale, o[2])
       over <- round(mean(gap), 9) > band[2] && counts
       out <- c(out, m, hits, hits/m, w[1], w[2], if (counts) c(ahead - band[2], ahead - band[1], p) else c(NA, NA, NA), if (over) mean(gap) - band[2] else NA, if (over) mean(gap) - band[1] else NA)
     }

@@ -111,7 +111,7 @@ func (w *relative) WriteHeader(status int) {
 	}
 	if status == http.StatusServiceUnavailable {
 		head.Set("Retry-After", "5") // seconds
-		if !texts.Knows(sentence) { // what stands in the way is for whoever runs this to mend, and in the log
+		if !texts.Knows(sentence) {  // what stands in the way is for whoever runs this to mend, and in the log
 			sentence = "Films can't be stored at this moment. What has arrived stays; send it again in a few minutes."
 		}
 	}

@@ -59,7 +59,7 @@ func TestAPairIsExplained(t *testing.T) {
 	}
 	// Frames at 30 a second: 20 of legs (667 ms) against 9 (300), 5 of arm (167) against 4
 	// (133); a difference is that of the numbers shown.
-	if want := "Change-up as thrown: legs, drive to plant +367 ms (too few reps to tell) · arm, top to release alike (+34 ms, too close to tell)"; x.Chart.Words != want {
+	if want := "Change-up as thrown: legs, drive to plant +367 ms (too few pitches to tell) · arm, top to release alike (+34 ms, too close to tell)"; x.Chart.Words != want {
 		t.Errorf("%q, want %q", x.Chart.Words, want)
 	}
 	if name := x.name(); !strings.HasSuffix(name, "_same-tempo.mp4") || strings.Contains(name, secret) {
