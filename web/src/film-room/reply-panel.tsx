@@ -7,6 +7,7 @@ import type { Clip, DrawingRef, Homework, Workout } from "../api/types";
 import { useOffice } from "./office";
 import { useWatched } from "./watch";
 import { CopyButton } from "../parts/copy-button";
+import { useNarrow } from "../parts/use-narrow";
 import { Link } from "../shell/router";
 import { to } from "../shell/routes";
 import { clipName } from "../words/clip";
@@ -44,6 +45,7 @@ const sameFrame = (a: DrawingRef) => (b: DrawingRef) => a.repId === b.repId && a
 
 function Reply({ homework: first, onSent }: { homework: Homework; onSent: (homework: Homework) => void }) {
   const office = useOffice();
+  const narrow = useNarrow();
   const version = useRef(first.version);
   const draftSeen = useRef(JSON.stringify(first.draft));
   const [words, setWords] = useState(first.draft.words);
@@ -136,10 +138,8 @@ function Reply({ homework: first, onSent }: { homework: Homework; onSent: (homew
     const [order, repId, frame] = line.split(" ");
     return { order: Number(order), repId: repId!, frame: Number(frame) };
   });
-  return (
-    <section class="reply-panel" aria-label="Reply">
-      <div class="row"><h2>Reply</h2><Link to={to.homework(first.id)}>Her homework</Link></div>
-      {(first.note || first.earlier) && <HerWords note={first.note ?? ""} earlier={first.earlier} sore={first.sore} caution={first.caution} of={first.pitcherLabel} />}
+  const reply = (
+    <div class="reply-parts">
       <label class="field"><span>Words</span><textarea class="input" data-reply rows={4} maxLength={8000} value={words} onInput={(e) => setWords(e.currentTarget.value)} /></label>
       {ready.length > 0 ? (
         <fieldset class="fieldset">
@@ -182,6 +182,13 @@ function Reply({ homework: first, onSent }: { homework: Homework; onSent: (homew
           <div><CopyButton text={shareText}>Copy this message</CopyButton></div>
         </div>
       )}
+    </div>
+  );
+  return (
+    <section class="reply-panel" aria-label="Reply">
+      <div class="row"><h2>Reply</h2><Link to={to.homework(first.id)}>Her homework</Link></div>
+      {(first.note || first.earlier) && <HerWords note={first.note ?? ""} earlier={first.earlier} sore={first.sore} caution={first.caution} of={first.pitcherLabel} />}
+      {narrow ? <details class="depth"><summary>Words, clips and what comes next</summary>{reply}</details> : reply}
     </section>
   );
 }
