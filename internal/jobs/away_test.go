@@ -8,6 +8,7 @@ import (
 	"strings"
 	"sync/atomic"
 	"testing"
+	"testing/synctest"
 	"time"
 
 	"tenoff/internal/errand"
@@ -119,6 +120,7 @@ func TestErrandAndSpent(t *testing.T) {
 	in(t, o, func(q *Queue) {
 		q.Handle("read", 0, func(context.Context, store.Job, func(float64)) error { return nil })
 	}, func(b *bench) {
+		synctest.Wait() // until the queue has begun, and put back what an earlier one left running
 		// Another program's, on whose time this one's comes; its answer is lost and it is said again.
 		_, err := b.store.AddJob(b.ctx, store.NewJob{Kind: "read elsewhere", Subject: "f0", Payload: "{}"})
 		if err != nil {
