@@ -8,7 +8,7 @@ import (
 // Fill is how the shape of the rep at index i of the bullpen is filled on a target.
 func (b Bullpen) Fill(i int) bullpen.Fill {
 	r := b.Reps[i]
-	pace, _ := b.Body.Rep(r.ID)
+	pace, _ := b.Body.RepAt(i, r.ID)
 	switch {
 	case b.Sheet.Reps[i].Verdict != bullpen.InBand || pace.Verdict != "":
 		return bullpen.Empty

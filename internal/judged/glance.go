@@ -51,7 +51,7 @@ func (b Bullpen) shot(i int, unit bullpen.Unit) (shot bullpen.Shot, ok bool) {
 	if n.Gap != nil {
 		shot.Gap = tenths(in(unit, *n.Gap))
 	}
-	pace, paced := b.Body.Rep(b.Reps[i].ID)
+	pace, paced := b.Body.RepAt(i, b.Reps[i].ID)
 	if paced && pace.Legs != nil {
 		shot.Body = tenths(pace.Legs.Percent)
 	}

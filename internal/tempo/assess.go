@@ -51,6 +51,14 @@ type Assessment struct {
 	EyeKnown  bool    `json:"eyeKnown"`
 }
 
+// RepAt is Rep for the rep at index i of those assessed: 5,000 of them are gone through once.
+func (a Assessment) RepAt(i int, id string) (RepBody, bool) {
+	if i < len(a.Reps) && a.Reps[i].RepID == id {
+		return a.Reps[i], true
+	}
+	return a.Rep(id)
+}
+
 // Rep returns the pace of the rep with the given ID.
 func (a Assessment) Rep(id string) (RepBody, bool) {
 	for _, r := range a.Reps {
