@@ -33,12 +33,34 @@ const (
 	mostCad = 4096  // and films whose cadence is
 )
 
-// hearing keeps the sounds of the films looked at last, and how they had been re-timed; a
-// film's traces never change under their keys.
+// hearing keeps the sounds of the films looked at last, and how they had been re-timed.
 type hearing struct {
-	mu       sync.Mutex
-	kept     map[string]*trace.Sound
-	cadences map[cadenceKey]bullpen.Cadence // steps in file seconds
+	sounds   memory[string, *trace.Sound]
+	cadences memory[cadenceKey, bullpen.Cadence] // steps in file seconds
+}
+
+// memory keeps what was read from films' traces last, which never change under their keys.
+type memory[K comparable, V any] struct {
+	mu   sync.Mutex
+	kept map[K]V
+}
+
+// get returns what is kept under a key, or else what read returns; so much is kept at most.
+func (m *memory[K, V]) get(key K, most int, read func() (V, error)) (V, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if v, ok := m.kept[key]; ok {
+		return v, nil
+	}
+	v, err := read()
+	if err != nil {
+		return v, err
+	}
+	if m.kept == nil || len(m.kept) >= most {
+		m.kept = map[K]V{}
+	}
+	m.kept[key] = v
+	return v, nil
 }
 
 // cadenceKey is what a film's cadence hangs on: its motion, and where in the picture that is
@@ -49,43 +71,26 @@ type cadenceKey struct {
 }
 
 func (s *Proposer) sound(ctx context.Context, key string) (*trace.Sound, error) {
-	s.hearing.mu.Lock()
-	defer s.hearing.mu.Unlock()
-	if sound, ok := s.hearing.kept[key]; ok {
-		return sound, nil
-	}
-	sound := new(trace.Sound)
-	if err := s.blobs.Load(ctx, key, sound); err != nil {
-		return nil, err
-	}
-	if s.hearing.kept == nil || len(s.hearing.kept) >= mostHas {
-		s.hearing.kept = map[string]*trace.Sound{}
-	}
-	s.hearing.kept[key] = sound
-	return sound, nil
+	return s.hearing.sounds.get(key, mostHas, func() (*trace.Sound, error) {
+		sound := new(trace.Sound)
+		return sound, s.blobs.Load(ctx, key, sound)
+	})
 }
 
 // cadence returns how a film had been re-timed, as a search for its reps sees it, in the real
 // seconds of its clock.
 func (s *Proposer) cadence(ctx context.Context, f store.Film) (bullpen.Cadence, error) {
-	s.hearing.mu.Lock()
-	defer s.hearing.mu.Unlock()
-	key := cadenceKey{f.Made.Motion, f.Box}
-	k, ok := s.hearing.cadences[key]
-	if !ok {
+	k, err := s.hearing.cadences.get(cadenceKey{f.Made.Motion, f.Box}, mostCad, func() (k bullpen.Cadence, err error) {
 		motion := new(trace.Motion)
 		if err := s.blobs.Load(ctx, f.Made.Motion, motion); err != nil {
-			return bullpen.Cadence{}, err
+			return k, err
 		}
 		k = motion.Within(f.Box).Cadence().Cadence
 		k.Step *= motion.Slow
-		if s.hearing.cadences == nil || len(s.hearing.cadences) >= mostCad {
-			s.hearing.cadences = map[cadenceKey]bullpen.Cadence{}
-		}
-		s.hearing.cadences[key] = k
-	}
+		return k, nil
+	})
 	k.Step /= f.Clock.SlowFactor()
-	return k, nil
+	return k, err
 }
 
 // FilmSpeeds works out the film speed of every rep with a marked release on a film
@@ -109,33 +114,31 @@ func (s *Proposer) FilmSpeeds(ctx context.Context, p bullpen.Pitcher, films []st
 		if f.State != bullpen.FilmReady || f.Made.Sound == "" {
 			continue
 		}
+		var thrown []bullpen.Rep
+		for _, r := range reps {
+			if r.FilmID == f.ID && r.Release >= 0 && r.Release < f.Clock.Frames() {
+				thrown = append(thrown, r)
+			}
+		}
+		if len(thrown) == 0 {
+			continue
+		}
 		cadence, err := s.cadence(ctx, f)
 		if err != nil { // as if the film had not been re-timed, which few are
 			s.log.WarnContext(ctx, "how a film was re-timed can't be read", "film", f.ID, "err", err)
-		}
-		var throws []trace.Throw
-		var ids []string
-		for _, r := range reps {
-			if r.FilmID != f.ID || r.Release < 0 || r.Release >= f.Clock.Frames() {
-				continue
-			}
-			ids = append(ids, r.ID)
-			t := throwOf(f.Clock, cadence, r)
-			if at, ok := found[r.ID]; ok {
-				refine(&t, at)
-			}
-			throws = append(throws, t)
-		}
-		if len(throws) == 0 {
-			continue
 		}
 		sound, err := s.sound(ctx, f.Made.Sound)
 		if err != nil {
 			s.log.WarnContext(ctx, "sound can't be read", "film", f.ID, "err", err)
 			continue
 		}
-		for i := range throws {
+		throws := make([]trace.Throw, len(thrown))
+		for i, r := range thrown {
+			throws[i] = throwOf(f.Clock, cadence, r)
 			throws[i].Sound = sound
+			if at, ok := found[r.ID]; ok {
+				refine(&throws[i], at)
+			}
 		}
 		said := trace.FilmSpeedsOf(throws, trace.Setting{Way: way, Glove: glove, Late: f.SoundLate, WayU: wayU})
 		if said.Slowed > 1 && !f.SlowKnown {
@@ -149,7 +152,7 @@ func (s *Proposer) FilmSpeeds(ctx context.Context, p bullpen.Pitcher, films []st
 		}
 		for i, v := range said.Throws {
 			if v.Speed > 0 || v.Doubt != trace.NoDoubt {
-				out.Speeds[ids[i]] = v
+				out.Speeds[thrown[i].ID] = v
 			}
 		}
 	}
