@@ -40,9 +40,7 @@ func (s *Bullpens) Numbers(ctx context.Context, bullpenID string) (Bullpen, erro
 	if err != nil {
 		return Bullpen{}, err
 	}
-	b := Bullpen{Facts: f}
-	b.Sheet = bullpen.Judge(f.Pitcher, f.Pen, b.plainFilms(), f.Reps)
-	return b, nil
+	return numbersOf(f), nil
 }
 
 // WithBody is a bullpen of which Numbers were judged, with the body judged too.
@@ -51,9 +49,8 @@ func (s *Bullpens) WithBody(ctx context.Context, b Bullpen) (Bullpen, error) {
 	if err != nil {
 		return b, err
 	}
-	b.Facts, b.Cadences = f, store.Cadences(f.Followed, f.Films)
-	b.Body = b.body()
-	return b, nil
+	b.Facts = f
+	return b.withBody(), nil
 }
 
 // numbers reads what a bullpen's numbers hang on.

@@ -43,9 +43,16 @@ type Bullpen struct {
 
 // Of judges a bullpen by what is known of it. It does no I/O: a list of reps that no
 // store has is judged by it as well.
-func Of(f Facts) Bullpen {
-	b := Bullpen{Facts: f, Cadences: store.Cadences(f.Followed, f.Films)}
+func Of(f Facts) Bullpen { return numbersOf(f).withBody() }
+
+func numbersOf(f Facts) Bullpen {
+	b := Bullpen{Facts: f}
 	b.Sheet = bullpen.Judge(f.Pitcher, f.Pen, b.plainFilms(), f.Reps)
+	return b
+}
+
+func (b Bullpen) withBody() Bullpen {
+	b.Cadences = store.Cadences(b.Followed, b.Films)
 	b.Body = b.body()
 	return b
 }

@@ -74,8 +74,8 @@ func (s *Bullpens) Season(ctx context.Context, p bullpen.Pitcher) (Season, error
 	now := make(map[string]week, len(out.Cards))
 	out.Weeks = make([]trust.Week, len(out.Cards))
 	for i, c := range out.Cards {
-		j, ok := before[c.ID]
-		if !ok || j.revision != c.Revision {
+		j, ok := asNow(before, c)
+		if !ok {
 			if j, err = s.week(ctx, p, c, reps[c.ID], timed[c.ID]); err != nil {
 				return out, err
 			}
@@ -109,10 +109,16 @@ func (b Bullpen) Week() trust.Week {
 	return trust.Session{Bullpen: b.Pen, Reps: b.Reps, Sheet: b.Sheet, Checks: b.Body.Checks, Body: b.Body.Reps}.Week()
 }
 
+// asNow returns a bullpen's week if it is known as the bullpen is now.
+func asNow(known map[string]week, c store.BullpenCard) (w week, ok bool) {
+	w, ok = known[c.ID]
+	return w, ok && w.revision == c.Revision
+}
+
 // staleAmong lists those of the bullpens of which no week is known as they are now.
 func staleAmong(cards []store.BullpenCard, known map[string]week) (stale []store.BullpenCard) {
 	for _, c := range cards {
-		if w, ok := known[c.ID]; !ok || w.revision != c.Revision {
+		if _, ok := asNow(known, c); !ok {
 			stale = append(stale, c)
 		}
 	}
@@ -136,7 +142,7 @@ func (s *Bullpens) stored(ctx context.Context, p bullpen.Pitcher, cards []store.
 	}
 	known := make(map[string]week, len(cards))
 	for _, c := range cards {
-		if w, ok := remembered[c.ID]; ok && w.revision == c.Revision {
+		if w, ok := asNow(remembered, c); ok {
 			known[c.ID] = w
 			continue
 		}

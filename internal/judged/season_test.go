@@ -197,7 +197,7 @@ func TestTheBodyIsFollowed(t *testing.T) {
 		t.Helper()
 		for _, f := range w.Full {
 			if f.Pitch == bullpen.ChangeUp {
-				return f.Point.Body
+				return f.Body
 			}
 		}
 		t.Fatal("no change-up")

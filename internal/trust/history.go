@@ -35,8 +35,8 @@ func historyOf(p bullpen.Pitch, weeks []Week) history {
 		if len(f.Thrown) > 0 {
 			h.bullpens = append(h.bullpens, w.BullpenID)
 		}
-		if f.Body != "" && f.Body != tempo.CantTell {
-			h.told = append(h.told, told{w.BullpenID, f.Body})
+		if f.Body != nil && f.Body.Verdict != tempo.CantTell {
+			h.told = append(h.told, told{w.BullpenID, f.Body.Verdict})
 		}
 		for _, one := range f.Thrown {
 			if one.Verdict != bullpen.Pending {

@@ -36,10 +36,10 @@ type Week struct {
 // Full is one kind of pitch in a bullpen, full pitches only, warm-up left out.
 type Full struct {
 	Pitch  bullpen.Pitch `json:"pitch"`
-	Point  *Point        `json:"point,omitempty"`  // nil if it was not read
+	Point  *Point        `json:"point,omitempty"`  // nil if it was not read; without its bullpen, day and body
 	Unsure *float64      `json:"unsure,omitempty"` // standard uncertainty of the point's mean gap, mph; nil if none can be given
 	Speeds []Speeds      `json:"speeds,omitempty"` // its readings, by where the gun stood
-	Body   tempo.Verdict `json:"body,omitempty"`   // did the body slow down; "" where nothing tells
+	Body   *Body         `json:"body,omitempty"`   // did the body slow down; nil where nothing tells
 	Thrown []Pitched     `json:"thrown"`           // in the order thrown
 }
 
@@ -54,6 +54,7 @@ type Speeds struct {
 type Pitched struct {
 	RepID   string          `json:"id"`
 	Order   int             `json:"n"`
+	Read    bool            `json:"read,omitempty"`
 	Gap     *bullpen.Speed  `json:"gap,omitempty"`     // mph; there wherever Verdict is
 	Verdict bullpen.Verdict `json:"verdict,omitempty"` // bullpen.Pending for none
 	Call    bullpen.Call    `json:"call,omitempty"`
@@ -62,7 +63,7 @@ type Pitched struct {
 
 // Week returns what the session adds to the weeks.
 func (s Session) Week() Week {
-	w := Of(s.Bullpen)
+	w := Week{}.In(s.Bullpen)
 	w.Reps = len(s.Reps)
 	for _, r := range s.Reps {
 		if r.WarmUp {
@@ -86,7 +87,7 @@ func (s Session) Week() Week {
 		if bullpen.DrillKey(r.Drill) != "" || r.WarmUp {
 			continue
 		}
-		one := Pitched{RepID: r.ID, Order: r.Order, Verdict: n.Verdict, Call: r.Call}
+		one := Pitched{RepID: r.ID, Order: r.Order, Read: n.Speed != nil, Verdict: n.Verdict, Call: r.Call}
 		if n.Gap != nil {
 			one.Gap = &n.Gap.MPH
 		}
@@ -100,29 +101,17 @@ func (s Session) Week() Week {
 		f := &w.Full[i]
 		slices.SortStableFunc(f.Thrown, func(a, b Pitched) int { return cmp.Compare(a.Order, b.Order) })
 		c, told := tempo.Assessment{Checks: s.Checks}.Check(tempo.Subject{Pitch: f.Pitch})
-		told = told && (c.Verdict != tempo.CantTell || c.Legs != nil) // of nothing timed, nothing is followed
-		if told {
-			f.Body = c.Verdict
+		if told && (c.Verdict != tempo.CantTell || c.Legs != nil) { // of nothing timed, nothing is followed
+			f.Body = &Body{Verdict: c.Verdict, Legs: c.Legs, Own: c.Own}
 		}
 		f.read(s)
-		if f.Point != nil && told {
-			f.Point.Body = &Body{Verdict: c.Verdict, Legs: c.Legs, Own: c.Own}
-		}
 	}
 	return w
 }
 
-// Of returns the week of a bullpen in which nothing was thrown.
-func Of(b bullpen.Bullpen) Week { return Week{}.In(b) }
-
 // In returns the week as one of the bullpen b, by which it is found and put in its place.
 func (w Week) In(b bullpen.Bullpen) Week {
 	w.BullpenID, w.Day, w.Begun, w.GunName = b.ID, b.Day, b.Begun, b.GunName
-	for i := range w.Full {
-		if p := w.Full[i].Point; p != nil {
-			p.BullpenID, p.Day = b.ID, b.Day
-		}
-	}
 	return w
 }
 

@@ -13,21 +13,20 @@ import (
 
 // Point is one pitch in one bullpen.
 type Point struct {
-	BullpenID string            `json:"-"`
-	Day       string            `json:"-"`
-	Gun       bullpen.GunPlace  `json:"gun"`               // where most of its reps were read
-	N         int               `json:"n"`                 // reps with a reading
-	Mean      bullpen.Speed     `json:"mean"`              // of the readings from Gun, mph
-	MeanGap   *bullpen.Speed    `json:"meanGap,omitempty"` // mph; missing without a baseline
-	SDGap     *bullpen.Speed    `json:"sdGap,omitempty"`   // mph, from two gaps on
-	Judged    int               `json:"judged"`            // reps with a verdict
-	InBand    int               `json:"inBand"`
-	Share     *bullpen.Share    `json:"share,omitempty"`    // of those judged, in the band
-	Baseline  *bullpen.Baseline `json:"baseline,omitempty"` // what gaps were counted from that day, from Gun
-	// Band is the band as gaps under Baseline, mph, whatever unit it was set in.
+	BullpenID string           `json:"-"`
+	Day       string           `json:"-"`
+	Gun       bullpen.GunPlace `json:"gun"`               // where most of its reps were read
+	N         int              `json:"n"`                 // reps with a reading
+	Mean      bullpen.Speed    `json:"mean"`              // of the readings from Gun, mph
+	MeanGap   *bullpen.Speed   `json:"meanGap,omitempty"` // mph; missing without a baseline
+	SDGap     *bullpen.Speed   `json:"sdGap,omitempty"`   // mph, from two gaps on
+	Judged    int              `json:"judged"`            // reps with a verdict
+	InBand    int              `json:"inBand"`
+	Share     *bullpen.Share   `json:"share,omitempty"` // of those judged, in the band
+	// Band is the band as gaps under that day's baseline, mph, whatever unit it was set in.
 	Band  *bullpen.Range `json:"band,omitempty"`
 	Limit *bullpen.Speed `json:"limit,omitempty"` // the gap from which it is too soft, mph; missing where Band is
-	Body  *Body          `json:"body,omitempty"`  // did the body slow down; missing where nothing tells of it
+	Body  *Body          `json:"-"`               // did the body slow down; nil where nothing tells of it
 }
 
 // Body is what one bullpen tells of the body on a pitch, of its check what is followed.
@@ -102,6 +101,7 @@ func TrendOf(p, base bullpen.Pitch, weeks []Week) Trend {
 			continue
 		}
 		point := *f.Point
+		point.BullpenID, point.Day, point.Body = w.BullpenID, w.Day, f.Body
 		t.Points = append(t.Points, point)
 		if !dated {
 			continue
@@ -165,7 +165,7 @@ func (t *Trend) keepTo(guns map[gun]*read) {
 // read describes the pitch in the session that it was thrown in; there is no Point if it
 // was not read there.
 func (f *Full) read(s Session) {
-	point := Point{BullpenID: s.Bullpen.ID, Day: s.Bullpen.Day}
+	var point Point
 	most, unsure := 0, 0.0
 	for _, sum := range s.Sheet.Summaries {
 		if sum.Pitch == f.Pitch && bullpen.DrillKey(sum.Drill) == "" && sum.N > most {
@@ -183,13 +183,9 @@ func (f *Full) read(s Session) {
 	if !math.IsInf(unsure, 0) && !math.IsNaN(unsure) {
 		f.Unsure = &unsure
 	}
-	read := map[string]bool{}
-	for _, n := range s.Sheet.Reps {
-		read[n.RepID] = n.Speed != nil
-	}
 	var gaps []float64
 	for _, one := range f.Thrown {
-		if read[one.RepID] {
+		if one.Read {
 			point.N++
 		}
 		if one.Gap != nil {
