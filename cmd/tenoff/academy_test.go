@@ -25,6 +25,7 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
+	"tenoff/internal/blob"
 	"tenoff/internal/bullpen"
 	"tenoff/internal/intake"
 	"tenoff/internal/postgres/cluster"
@@ -342,7 +343,7 @@ func TestAnotherFolder(t *testing.T) {
 		t.Errorf("a folder without its films: %v", err)
 	}
 	doctorSays(missing, a.address, "There is no tenoff data in")
-	if err := os.WriteFile(filepath.Join(right, academyMark), []byte("another\n"), 0o600); err != nil {
+	if err := os.WriteFile(filepath.Join(right, blob.MarkName), []byte("another\n"), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	if err := open(right, orNew); bullpen.CodeOf(err) != bullpen.Unavailable {

@@ -14,10 +14,6 @@ import (
 	"tenoff/internal/store"
 )
 
-// academyMark names what lies beside films whose rows lie elsewhere: it says with the first
-// academy's ID which rows those are.
-const academyMark = blob.MarkName
-
 // marked is where the films of an academy lie, and whose they are.
 type marked interface {
 	// String names the place, for people.
@@ -47,7 +43,7 @@ func goesWith(ctx context.Context, at marked, st *store.Store, make whether) err
 		return err
 	}
 	if films {
-		return bullpen.Errorf(bullpen.Unavailable, "The films of this database do not lie in %s: check its name, and that a folder which all machines reach is mounted. To go on without them, put a file “%s” with the line %s into it.", at, academyMark, st.First())
+		return bullpen.Errorf(bullpen.Unavailable, "The films of this database do not lie in %s: check its name, and that a folder which all machines reach is mounted. To go on without them, put a file “%s” with the line %s into it.", at, blob.MarkName, st.First())
 	}
 	return at.SetMark(ctx, st.First())
 }
@@ -95,7 +91,7 @@ func (dir markedFolder) String() string { return "the data folder " + string(dir
 
 // Mark implements marked.
 func (dir markedFolder) Mark(context.Context) (string, error) {
-	mark, err := os.ReadFile(filepath.Join(string(dir), academyMark))
+	mark, err := os.ReadFile(filepath.Join(string(dir), blob.MarkName))
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return "", &bullpen.Error{Code: bullpen.Unavailable, Message: "The data folder " + string(dir) + " can't be read; check that you may.", Err: err}
 	}
@@ -110,13 +106,13 @@ func (dir markedFolder) SetMark(_ context.Context, text string) error {
 	if err := os.MkdirAll(string(dir), 0o700); err != nil {
 		return failed(err)
 	}
-	f, err := os.CreateTemp(string(dir), academyMark+"-*")
+	f, err := os.CreateTemp(string(dir), blob.MarkName+"-*")
 	if err != nil {
 		return failed(err)
 	}
 	_, err = f.WriteString(text + "\n")
 	if err = errors.Join(err, f.Sync(), f.Close()); err == nil {
-		err = os.Rename(f.Name(), filepath.Join(string(dir), academyMark))
+		err = os.Rename(f.Name(), filepath.Join(string(dir), blob.MarkName))
 	}
 	if err != nil {
 		return failed(errors.Join(err, os.Remove(f.Name())))

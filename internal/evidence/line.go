@@ -44,8 +44,7 @@ type group struct {
 	spread       float64 // as expected
 	weight       float64 // sum of the reps' 1/variance, as expected
 	place, value float64 // weighted means
-	around       float64 // weighted sum of the squares of the places about their mean
-	sums         sums
+	sums         sums    // of its reps about these means
 	scale        float64 // how much wider this group spreads than was expected, as a ratio
 	df           float64 // that this is known with
 }
@@ -105,7 +104,6 @@ func LineOf(prior Prior, reps []Rep) Line {
 	for _, r := range reps {
 		g := &l.groups[r.Group]
 		w, x, y := g.weightOf(r), r.Place-g.place, r.Value-g.value
-		g.around += w * x * x
 		for _, of := range []*sums{&s, &g.sums} {
 			of.places += w * x * x
 			of.across += w * x * y
@@ -225,7 +223,7 @@ func (l Line) Blocked(a, b int) float64 {
 	na, nb := float64(ga.n), float64(gb.n)
 	apart := gb.place - ga.place
 	between := na * nb / (na + nb) * apart * apart
-	within := na*ga.around/ga.weight + nb*gb.around/gb.weight
+	within := na*ga.sums.places/ga.weight + nb*gb.sums.places/gb.weight
 	if between == 0 {
 		return 0
 	}

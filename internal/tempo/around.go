@@ -14,14 +14,6 @@ const (
 	RoundStep = 1.0 / 60
 )
 
-// slowOf returns how many times slower than life the film plays.
-func slowOf(m *trace.Motion) float64 {
-	if m.Slow > 0 {
-		return m.Slow
-	}
-	return 1
-}
-
 // MotionAround returns how much moved in the film round a release (real seconds of the
 // film), at even steps from RoundFrom to RoundTo: the square root of the motion
 // energy, 1 for the greatest of them. It is empty for a film without motion.
@@ -29,7 +21,7 @@ func MotionAround(m *trace.Motion, release float64) []float32 {
 	if m.Len() < 2 {
 		return nil
 	}
-	slow := slowOf(m)
+	slow := m.SlowFactor()
 	n := int(math.Round((RoundTo-RoundFrom)/RoundStep)) + 1
 	lo, hi := max(m.At((release+RoundFrom)*slow)-1, 0), min(m.At((release+RoundTo)*slow)+1, m.Len()-1)
 	energy := make([]float64, hi-lo+1)

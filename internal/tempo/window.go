@@ -43,7 +43,7 @@ type raw struct {
 // undoes the camera's path, cumulated from the sample nearest the guess. regular is
 // false for a film that repeats its frames out of step.
 func cut(m *trace.Motion, guess float64, regular bool) raw {
-	slow := slowOf(m)
+	slow := m.SlowFactor()
 	r := raw{window: window{cols: m.Cols, rows: m.Rows, guess: guess}}
 	lo, hi := m.At((guess-before)*slow), m.At((guess+after)*slow)
 	if m.Len() == 0 || hi <= lo {

@@ -46,7 +46,7 @@ func FindBeside(film Film, others []Film) Finding {
 // stays on its own frame, which may show a picture for the second time. When a release was
 // found stays as it was taken, and a pop as it is heard.
 func (f *Finding) show(cadence Cadence, film Film, takenMarks []float64) {
-	slow := film.Motion.slow()
+	slow := film.Motion.SlowFactor()
 	shown := func(at float64) float64 {
 		return min(max(cadence.Shown(at/slow)*slow, 0), film.Motion.End)
 	}
@@ -74,7 +74,7 @@ func (f Film) asTaken() (Film, Cadence) {
 	motion, cadence := f.Motion.AsTaken()
 	seen := *motion
 	seen.outOfStep = !cadence.Regular
-	slow := f.Motion.slow()
+	slow := f.Motion.SlowFactor()
 	marked := make([]float64, len(f.Marked))
 	for i, at := range f.Marked {
 		marked[i] = cadence.Taken(at/slow) * slow

@@ -53,7 +53,7 @@ func (m *Motion) Cadence() Cadence {
 	if middle <= 0 || lags[len(lags)/10] < 0.9*middle || lags[len(lags)*9/10] > 1.1*middle {
 		return Cadence{}
 	}
-	c := Cadence{Cadence: bullpen.Cadence{Step: middle / m.slow()}}
+	c := Cadence{Cadence: bullpen.Cadence{Step: middle / m.SlowFactor()}}
 	for every := 4; every <= mostCadence; every++ {
 		count := make([]int, every)
 		for i, d := range m.Doubled {
@@ -93,18 +93,18 @@ func (m *Motion) AsTaken() (*Motion, Cadence) {
 		if p == c.Repeats {
 			continue
 		}
-		half := float64(m.Shifts[i].Lag) / 2 / m.slow()
-		at := m.Times[i] / m.slow()
+		half := float64(m.Shifts[i].Lag) / 2 / m.SlowFactor()
+		at := m.Times[i] / m.SlowFactor()
 		then, now := c.Taken(at-half), c.Taken(at+half)
 		cells = m.Cells(i, cells)
 		shift := m.Shifts[i]
 		if p == c.Skips {
-			shift.Lag = float32((now - then) * m.slow())
+			shift.Lag = float32((now - then) * m.SlowFactor())
 			for k := range cells { // twice the movement shows twice the energy
 				cells[k] *= math.Sqrt2 / 2 // the square root of an energy
 			}
 		}
-		out.Times = append(out.Times, (then+now)/2*m.slow())
+		out.Times = append(out.Times, (then+now)/2*m.SlowFactor())
 		out.Shifts = append(out.Shifts, shift)
 		out.Doubled = append(out.Doubled, m.Doubled[i])
 		out.packed = pack(out.packed, cells)
@@ -115,11 +115,11 @@ func (m *Motion) AsTaken() (*Motion, Cadence) {
 
 // frame returns the number of the later of sample i's two frames.
 func (c Cadence) frame(m *Motion, i int) int {
-	return c.Index((m.Times[i] + float64(m.Shifts[i].Lag)/2) / m.slow())
+	return c.Index((m.Times[i] + float64(m.Shifts[i].Lag)/2) / m.SlowFactor())
 }
 
-// slow returns how many times slower than life the film plays.
-func (m *Motion) slow() float64 {
+// SlowFactor returns how many times slower than life the film plays: 1 while nothing says so.
+func (m *Motion) SlowFactor() float64 {
 	if m.Slow > 0 {
 		return m.Slow
 	}
