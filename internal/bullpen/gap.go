@@ -111,9 +111,9 @@ func (e Edges) edgeOfMean(gap Speed, own evidence.Estimate, v Verdict, unit Unit
 // A working value: of fastpitch no published spread of change-ups' gaps over pitchers was
 // found. In baseball, of more than 400 major-league pitchers, gaps under the four-seam fastball
 // went from 2.8 to 18.7 mph, the fifth largest 13.0 (Inside the change-up, The Hardball Times,
-// fangraphs.com/tht, from what a tracking system saw since 2007). Were they normal about some 8.5, the
-// fifth of 400 would lie 2.3 deviations out, which makes one about 2. Girls who are learning
-// the pitch lie further apart than grown men who live on it.
+// fangraphs.com/tht, from what a tracking system saw since 2007). Were they normal about some
+// 8.5, the fifth of 400 would lie 2.3 deviations out, which makes one about 2. Girls who are
+// learning the pitch lie further apart than grown men who live on it.
 const leastUsual = 3.5
 
 // usual is what is known of a mean gap before anything is read: normal about the middle of

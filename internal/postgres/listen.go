@@ -94,9 +94,9 @@ func (l *listener) once(ctx context.Context) error {
 // trial is a channel of nobody's.
 const trial = channel + "_trial"
 
-// Hears reports, having tried it out, whether what one connection tells another hears it: a pooler that gives a
-// connection to another program after each transaction (PgBouncer's transaction mode) takes
-// the word away.
+// Hears reports, having tried it out, whether what one connection tells another hears it: a
+// pooler that gives a connection to another program after each transaction (PgBouncer's
+// transaction mode) takes the word away.
 func (d *Database) Hears(ctx context.Context) (bool, error) {
 	c, err := connect(ctx, d.config)
 	if err != nil {

@@ -12,8 +12,9 @@ import (
 const breath = 10 * time.Millisecond
 
 // Follow calls change with each bullpen in which something changed, within its academy and
-// the errand that it was changed in, until ctx ends. It begins with those that first lists in each academy, for what changed
-// while nobody listened; that they can't be listed is told to failed.
+// the errand that it was changed in, until ctx ends. It begins with those that first lists in
+// each academy, for what changed while nobody listened; that they can't be listed is told to
+// failed.
 func (s *Store) Follow(ctx context.Context, first func(context.Context) ([]string, error), change func(context.Context, string), failed func(error)) {
 	changes, stop := s.Watch()
 	defer stop()

@@ -50,8 +50,8 @@ const (
 //
 // What was agreed with one instructor is not agreed with another: her guardian's consents
 // go along but count no more, so that her links are closed, those to the field page of her
-// bullpens too, and originals of answered
-// homework wait for the new instructor's answer, whatever her setting.
+// bullpens too, and originals of answered homework wait for the new instructor's answer,
+// whatever her setting.
 func (s *Store) MovePitcher(ctx context.Context, pitcherID string, version int64, toAccount string, eye float64) error {
 	from := s.own(ctx)
 	var to, name string

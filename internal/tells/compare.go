@@ -256,8 +256,8 @@ func student(z, df float64) float64 {
 
 // carry works out what each delivery would show under the other label: as far from the mean
 // of all of its film at that look, by how many times wider off-speed deliveries scatter. If
-// that and the mean were known, the labels could be exchanged exactly where nothing else differs, and
-// every relabelled bullpen scatters as the thrown one does, so that its T has the
+// that and the mean were known, the labels could be exchanged exactly where nothing else
+// differs, and every relabelled bullpen scatters as the thrown one does, so that its T has the
 // distribution that was tested. That a relabelled statistic has to be studentised as well is
 // known (Janssen 1997, Studentized permutation tests for non-i.i.d. hypotheses, Stat. Probab.
 // Lett. 36, 9-21); of few deliveries that alone is not enough. How much wider is one factor

@@ -126,48 +126,46 @@ func TestWhatComesInEnglishIsSaidAgain(t *testing.T) {
 	}
 }
 
-// unavailable are the sentences that the store says of a database that can't be used now.
-func unavailable(t *testing.T) []string {
+// quoted are the texts in quotes that a pattern finds in a file of the program, at least so
+// many.
+func quoted(t *testing.T, file, pattern string, least int) []string {
 	t.Helper()
-	text, err := os.ReadFile("../store/rows.go")
+	text, err := os.ReadFile(filepath.Join("..", file))
 	if err != nil {
 		t.Fatal(err)
 	}
 	var out []string
-	for _, m := range regexp.MustCompile(`Message: (".*?")`).FindAllStringSubmatch(string(text), -1) {
+	for _, m := range regexp.MustCompile(pattern).FindAllStringSubmatch(string(text), -1) {
 		sentence, err := strconv.Unquote(m[1])
 		if err != nil {
 			t.Fatal(err)
 		}
 		out = append(out, sentence)
 	}
-	if len(out) < 2 {
-		t.Errorf("only %d sentences in rows.go", len(out))
+	if len(out) < least {
+		t.Errorf("only %d sentences in %s", len(out), file)
 	}
 	return out
+}
+
+// unavailable are the sentences that are said of a database that can't be used now, and of
+// what was given up.
+func unavailable(t *testing.T) []string {
+	t.Helper()
+	out := quoted(t, "store/rows.go", `Message: (".*?")`, 2)
+	out = append(out, quoted(t, "postgres/errors.go", `(?:busy|unreachable) += (".*?")`, 2)...)
+	return append(out, quoted(t, "server/errors.go", `givenUp = (".*?")`, 1)...)
 }
 
 // uploadsAnswers are the sentences that an upload's answers are said in, whatever the
 // program behind it calls them.
 func uploadsAnswers(t *testing.T) []string {
 	t.Helper()
-	text, err := os.ReadFile("../homework/serve.go")
-	if err != nil {
-		t.Fatal(err)
-	}
-	var out []string
-	for _, m := range regexp.MustCompile(`(?:http\.Status\w+:\s+|sentence = )(".*?")`).FindAllStringSubmatch(string(text), -1) {
-		sentence, err := strconv.Unquote(m[1])
-		if err != nil {
-			t.Fatal(err)
-		}
+	out := quoted(t, "homework/serve.go", `(?:http\.Status\w+:\s+|sentence = )(".*?")`, 6)
+	for _, sentence := range out {
 		if regexp.MustCompile(`\b(HEAD|tus|5\d\d|bucket)\b`).MatchString(sentence) {
 			t.Errorf("a student reads %q", sentence)
 		}
-		out = append(out, sentence)
-	}
-	if len(out) < 6 {
-		t.Errorf("only %d sentences in serve.go", len(out))
 	}
 	return out
 }
@@ -175,20 +173,9 @@ func uploadsAnswers(t *testing.T) []string {
 // sniffed are the reasons that what is no film is refused with.
 func sniffed(t *testing.T) []string {
 	t.Helper()
-	text, err := os.ReadFile("../film/sniff.go")
-	if err != nil {
-		t.Fatal(err)
-	}
-	var out []string
-	for _, m := range regexp.MustCompile(`return "", ("is .*")`).FindAllStringSubmatch(string(text), -1) {
-		why, err := strconv.Unquote(m[1])
-		if err != nil {
-			t.Fatal(err)
-		}
-		out = append(out, "“%s” "+why)
-	}
-	if len(out) < 4 {
-		t.Errorf("only %d reasons in sniff.go", len(out))
+	out := quoted(t, "film/sniff.go", `return "", ("is .*")`, 4)
+	for i, why := range out {
+		out[i] = "“%s” " + why
 	}
 	return out
 }
