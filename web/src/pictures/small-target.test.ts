@@ -16,6 +16,15 @@ test("right gap and same body lie in the middle, too firm left of it, slowed dow
   assert.equal(l.strip, undefined);
 });
 
+test("the spread's name ends before the first point in it, or is not there", () => {
+  const at = (gap: number) => layOutSmall([{ gap, body: 100, well: true }], band, { lo: 97, hi: 103 }, 156, 104);
+  const onEdge = at(8);
+  const label = onEdge.same!.label!;
+  assert.ok(label.x + label.width < onEdge.points[0]!.x - 4.2 && label.width > 55);
+  assert.equal(at(3).same!.label, undefined);
+  assert.deepEqual(layOutSmall([{ gap: 3, body: 80, well: false }], band, { lo: 97, hi: 103 }, 156, 104).same!.label, label);
+});
+
 test("right gap whose body can't be told is neither full nor empty", () => {
   const l = layOutSmall([{ gap: 10, body: 100, well: false, half: true }, { gap: 10, body: 100, well: true }, { gap: 16, body: 100, well: false }], band, { lo: 97, hi: 103 }, 150, 100);
   assert.deepEqual(l.points.map((p) => p.fill), ["half", "full", "empty"]);

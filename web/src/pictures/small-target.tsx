@@ -29,7 +29,7 @@ export function SmallTarget({ target: t }: { target: Told }) {
       <rect class="right-gap" x={l.band.x0} width={l.band.x1 - l.band.x0} y="1" height={height - 2} />
       {l.same && <rect class="same-body" x="1" width={width - 2} y={l.same.y0} height={l.same.y1 - l.same.y0} />}
       <rect class="middle" x={l.middle.x0} width={l.middle.x1 - l.middle.x0} y={Math.max(l.middle.y0, 1.5)} height={Math.min(l.middle.y1, (l.strip ?? height) - 1.5) - Math.max(l.middle.y0, 1.5)} />
-      {l.same && <text x="5" y={(l.same.y0 + l.same.y1) / 2} dy="0.35em">same body</text>}
+      {l.same?.label && <text x={l.same.label.x} y={(l.same.y0 + l.same.y1) / 2} dy="0.35em" textLength={l.same.label.width} lengthAdjust="spacingAndGlyphs">same body</text>}
       {l.strip !== undefined && <path class="edge" d={`M1 ${l.strip}H${width - 1}`} />}
       {l.points.map((p, i) => <path key={i} class={p.fill === "empty" ? "dot outside" : "dot"} style={p.fill === "half" ? { fill: `url(#${half})` } : {}} d={shapePath("ch", p.x, p.y, 4.2)} />)}
     </svg>
