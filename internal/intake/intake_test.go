@@ -120,7 +120,7 @@ func (p *place) opens() error {
 	p.t.Helper()
 	j := p.take()
 	err := p.OpenFilm(p.t.Context(), j, func(float64) {})
-	if e := p.store.EndJob(p.t.Context(), j.ID, j.Attempts, store.JobDone, "", 0); e != nil {
+	if e := p.store.EndJob(p.t.Context(), j.ID, j.Claim, store.JobDone, "", 0); e != nil {
 		p.t.Fatal(e)
 	}
 	return err

@@ -128,7 +128,7 @@ func TestErrandAndSpent(t *testing.T) {
 		}
 		elsewhere, _, err := b.store.ClaimJob(b.ctx, []string{"read elsewhere"}, time.Hour)
 		for range 2 {
-			err = errors.Join(err, b.store.EndJob(b.ctx, elsewhere.ID, elsewhere.Attempts, store.JobDone, "", 1500*time.Millisecond))
+			err = errors.Join(err, b.store.EndJob(b.ctx, elsewhere.ID, elsewhere.Claim, store.JobDone, "", 1500*time.Millisecond))
 		}
 		if err != nil {
 			t.Fatal(err)

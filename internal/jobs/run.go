@@ -63,9 +63,9 @@ func (q *Queue) do(ctx context.Context, job store.Job) {
 	}
 	err = q.told(ctx, func(ctx context.Context) error {
 		if state == store.JobQueued {
-			return q.store.ReturnJob(ctx, job.ID, job.Attempts, spared, wait, processor)
+			return q.store.ReturnJob(ctx, job.ID, job.Claim, spared, wait, processor)
 		}
-		return q.store.EndJob(ctx, job.ID, job.Attempts, state, problem, processor)
+		return q.store.EndJob(ctx, job.ID, job.Claim, state, problem, processor)
 	})
 	if err != nil {
 		log.ErrorContext(ctx, "the end of a job can't be stored; it will start over", "err", err)
@@ -75,7 +75,7 @@ func (q *Queue) do(ctx context.Context, job store.Job) {
 // told has the store told how a job ended, also while the program is being stopped. Where the
 // database is away it is told as soon as it is back, however long that takes: what was done is
 // not done again, and none of its attempts goes, unless the lease is over by then and another
-// program was faster to claim it. What is told of an attempt that is no longer the job's
+// program was faster to claim it. What is told by a claim that is no longer the job's
 // changes nothing.
 func (q *Queue) told(ctx context.Context, tell func(context.Context) error) error {
 	for {
@@ -154,7 +154,7 @@ func (q *Queue) hold(ctx context.Context, r *run) {
 		if done == told && time.Since(renewed) < q.options.Lease/3 {
 			continue
 		}
-		cancelling, err := q.store.HoldJob(ctx, r.job.ID, r.job.Attempts, done, q.options.Lease)
+		cancelling, err := q.store.HoldJob(ctx, r.job.ID, r.job.Claim, done, q.options.Lease)
 		switch {
 		case ctx.Err() != nil:
 			return

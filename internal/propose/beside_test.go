@@ -235,7 +235,7 @@ func TestLooksGrowWithTheFilms(t *testing.T) {
 	if n := h.doQueued(t); n != 1 {
 		t.Errorf("a film that was read while another one is looked at: %d looks", n)
 	}
-	if err := h.store.EndJob(t.Context(), beside.ID, beside.Attempts, store.JobDone, "", 0); err != nil {
+	if err := h.store.EndJob(t.Context(), beside.ID, beside.Claim, store.JobDone, "", 0); err != nil {
 		t.Fatal(err)
 	}
 	if n := all(); n != len(films) {
@@ -328,7 +328,7 @@ func (h house) doQueuedAt(t *testing.T, wanted func(filmID string) bool) (looks 
 				t.Fatal(err)
 			}
 		}
-		if err := h.store.EndJob(t.Context(), job.ID, job.Attempts, store.JobDone, "", 0); err != nil {
+		if err := h.store.EndJob(t.Context(), job.ID, job.Claim, store.JobDone, "", 0); err != nil {
 			t.Fatal(err)
 		}
 	}

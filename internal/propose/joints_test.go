@@ -58,7 +58,7 @@ func (h house) doJoints(t *testing.T, j *Joints) (jobs int, err error) {
 		if err = j.FindJoints(t.Context(), job, func(float64) {}); err != nil {
 			state = store.JobFailed
 		}
-		if e := h.store.EndJob(t.Context(), job.ID, job.Attempts, state, "", 0); e != nil {
+		if e := h.store.EndJob(t.Context(), job.ID, job.Claim, state, "", 0); e != nil {
 			t.Fatal(e)
 		}
 	}

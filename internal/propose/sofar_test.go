@@ -145,7 +145,7 @@ func (h house) do(t *testing.T, in *intake.Intake, kinds ...string) {
 		if err := handlers[job.Kind](t.Context(), job, func(float64) {}); err != nil {
 			t.Fatal(err)
 		}
-		if err := h.store.EndJob(t.Context(), job.ID, job.Attempts, store.JobDone, "", 0); err != nil {
+		if err := h.store.EndJob(t.Context(), job.ID, job.Claim, store.JobDone, "", 0); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -125,7 +125,7 @@ func (h *house) throw(pen bullpen.Bullpen, facts film.Facts) []bullpen.Rep {
 	if err != nil || !ok {
 		h.t.Fatal(ok, err)
 	}
-	if err := h.store.EndJob(ctx, j.ID, j.Attempts, store.JobDone, "", 0); err != nil {
+	if err := h.store.EndJob(ctx, j.ID, j.Claim, store.JobDone, "", 0); err != nil {
 		h.t.Fatal(err)
 	}
 	var reps []bullpen.Rep
@@ -169,7 +169,7 @@ func (h *house) work() int {
 		if err := h.Render(context.Background(), j, func(float64) {}); err != nil {
 			h.t.Fatal(err)
 		}
-		if err := h.store.EndJob(context.Background(), j.ID, j.Attempts, store.JobDone, "", 0); err != nil {
+		if err := h.store.EndJob(context.Background(), j.ID, j.Claim, store.JobDone, "", 0); err != nil {
 			h.t.Fatal(err)
 		}
 	}
@@ -451,7 +451,7 @@ func TestCancelledRendering(t *testing.T) {
 	if err := h.Render(ctx, j, func(float64) { cancel() }); !errors.Is(err, context.Canceled) {
 		t.Fatal(err)
 	}
-	if err := h.store.EndJob(context.Background(), j.ID, j.Attempts, store.JobCancelled, "", 0); err != nil {
+	if err := h.store.EndJob(context.Background(), j.ID, j.Claim, store.JobCancelled, "", 0); err != nil {
 		t.Fatal(err)
 	}
 	if e := h.entries()[0]; e.State != "cancelled" || e.Made {
@@ -519,7 +519,7 @@ func TestFailedRendering(t *testing.T) {
 	if bullpen.CodeOf(err) != bullpen.Internal {
 		t.Fatal(err)
 	}
-	if err := h.store.EndJob(context.Background(), j.ID, j.Attempts, store.JobFailed, bullpen.MessageOf(err), 0); err != nil {
+	if err := h.store.EndJob(context.Background(), j.ID, j.Claim, store.JobFailed, bullpen.MessageOf(err), 0); err != nil {
 		t.Fatal(err)
 	}
 	e := h.entries()[0]

@@ -50,7 +50,7 @@ func TestNothingIsLeftOfHer(t *testing.T) {
 	if j, _, err = s.ClaimJob(t.Context(), []string{"read film"}, time.Minute); err != nil {
 		t.Fatal(err)
 	}
-	if err := s.EndJob(t.Context(), j.ID, j.Attempts, JobFailed, "“"+herName+" bullpen.mov” is damaged.", 0); err != nil {
+	if err := s.EndJob(t.Context(), j.ID, j.Claim, JobFailed, "“"+herName+" bullpen.mov” is damaged.", 0); err != nil {
 		t.Fatal(err)
 	}
 	dice := rand.New(rand.NewPCG(3, 3))

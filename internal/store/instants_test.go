@@ -213,7 +213,7 @@ func TestAJobThatFailsWhileItIsStoppedIsCancelled(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
-		if err := s.EndJob(ctx, j.ID, taken.Attempts, JobFailed, "There is no such file.", 0); err != nil {
+		if err := s.EndJob(ctx, j.ID, taken.Claim, JobFailed, "There is no such file.", 0); err != nil {
 			t.Fatal(err)
 		}
 		want := JobFailed

@@ -29,6 +29,11 @@ type NewJob struct {
 	Payload   string // JSON, the kind's own
 }
 
+// Claim says which of the times that a job was claimed is meant. Of one job it only ever
+// rises, also where its attempts count anew: what is said by an older one, by a worker that
+// was held up or whose answer was lost, changes nothing.
+type Claim int64
+
 // Job is a piece of long work.
 type Job struct {
 	ID      string
@@ -37,17 +42,18 @@ type Job struct {
 	State      JobState
 	Progress   float64 // 0 to 1
 	Problem    string  // one sentence, when it failed
-	Attempts   int
+	Attempts   int     // since it was last asked for, without those that were interrupted
+	Claim      Claim
 	Created    time.Time
 	Cancelling bool   // somebody asked it to stop
 	Errand     string // what it follows from, "" for nothing that somebody asked for; see errand
 }
 
-const jobFields = `id, academy_id, kind, subject, bullpen_id, payload, state, progress, problem, attempts, created, cancelling, errand`
+const jobFields = `id, academy_id, kind, subject, bullpen_id, payload, state, progress, problem, attempts, claim, created, cancelling, errand`
 
 func jobFrom(row scanner) (j Job, err error) {
 	var created int64
-	err = row.Scan(&j.ID, &j.Academy, &j.Kind, &j.Subject, &j.BullpenID, &j.Payload, &j.State, &j.Progress, &j.Problem, &j.Attempts, &created, &j.Cancelling, &j.Errand)
+	err = row.Scan(&j.ID, &j.Academy, &j.Kind, &j.Subject, &j.BullpenID, &j.Payload, &j.State, &j.Progress, &j.Problem, &j.Attempts, &j.Claim, &created, &j.Cancelling, &j.Errand)
 	j.Created = time.UnixMicro(created).UTC()
 	return j, err
 }
@@ -135,7 +141,7 @@ func (s *Store) ClaimJob(ctx context.Context, kinds []string, lease time.Duratio
 	places, wanted := listed(kinds)
 	err = s.inTurn(ctx, theQueue, func(tx *tx) (err error) {
 		args := append([]any{tx.now + lease.Microseconds(), tx.now, tx.now, tx.now + longestPause.Microseconds()}, wanted...)
-		j, err = jobFrom(tx.QueryRow(`UPDATE jobs SET state = 'running', attempts = attempts + 1, progress = 0, problem = '', lease = ?, changed = ?
+		j, err = jobFrom(tx.QueryRow(`UPDATE jobs SET state = 'running', attempts = attempts + 1, claim = claim + 1, progress = 0, problem = '', lease = ?, changed = ?
 			WHERE id = (SELECT w.id FROM jobs w LEFT JOIN bullpens b ON b.id = w.bullpen_id LEFT JOIN homeworks h ON h.bullpen_id = w.bullpen_id
 				WHERE w.state IN ('queued', 'running') AND (w.lease <= ? OR w.state = 'queued' AND w.lease > ?)
 				AND w.kind IN (`+places+`)
@@ -155,25 +161,25 @@ func (s *Store) ClaimJob(ctx context.Context, kinds []string, lease time.Duratio
 
 // HoldJob renews a running job's lease and tells its progress. It reports whether
 // somebody asked the job to stop; a job that is no longer the caller's is NotFound.
-func (s *Store) HoldJob(ctx context.Context, id string, attempt int, progress float64, lease time.Duration) (cancelling bool, err error) {
+func (s *Store) HoldJob(ctx context.Context, id string, claim Claim, progress float64, lease time.Duration) (cancelling bool, err error) {
 	err = s.tx(ctx, func(tx *tx) error {
 		tx.jobs = true
-		return one(tx.QueryRow(`UPDATE jobs SET progress = ?, lease = ?, changed = ? WHERE id = ? AND state = 'running' AND attempts = ? RETURNING cancelling`,
-			progress, tx.now+lease.Microseconds(), tx.now, id, attempt).Scan(&cancelling), "job")
+		return one(tx.QueryRow(`UPDATE jobs SET progress = ?, lease = ?, changed = ? WHERE id = ? AND state = 'running' AND claim = ? RETURNING cancelling`,
+			progress, tx.now+lease.Microseconds(), tx.now, id, claim).Scan(&cancelling), "job")
 	})
 	return cancelling, err
 }
 
 // EndJob says how a running job ended: done, failed with a sentence, or cancelled. One
 // that failed after it was asked to stop is cancelled: what it works on may be gone. processor
-// is what the attempt took, which counts. Of an attempt that is no longer the job's nothing is
+// is what the attempt took, which counts. Of a claim that is no longer the job's nothing is
 // kept: said again, since the answer was lost, it counts once.
-func (s *Store) EndJob(ctx context.Context, id string, attempt int, state JobState, problem string, processor time.Duration) error {
+func (s *Store) EndJob(ctx context.Context, id string, claim Claim, state JobState, problem string, processor time.Duration) error {
 	return s.tx(ctx, func(tx *tx) error {
 		tx.jobs, tx.queue = true, true // another on the same subject may wait for it
 		ended, err := tx.Exec(`UPDATE jobs SET state = CASE WHEN cancelling <> 0 AND ?1 = 'failed' THEN 'cancelled' ELSE ?1 END, problem = CASE WHEN cancelling <> 0 THEN '' ELSE ?2 END,
 				progress = CASE WHEN ?1 = 'done' THEN 1 ELSE progress END, lease = 0, cancelling = 0, changed = ?3
-			WHERE id = ?4 AND state = 'running' AND attempts = ?5`, state, problem, tx.now, id, attempt)
+			WHERE id = ?4 AND state = 'running' AND claim = ?5`, state, problem, tx.now, id, claim)
 		if err != nil {
 			return err
 		}
@@ -184,10 +190,10 @@ func (s *Store) EndJob(ctx context.Context, id string, attempt int, state JobSta
 // ReturnJob puts a running job back into the queue, to be taken again after pause
 // at the earliest, unless the same one waits there already. interrupted says that
 // the attempt was none of the job's fault and does not count; processor is as in EndJob.
-func (s *Store) ReturnJob(ctx context.Context, id string, attempt int, interrupted bool, pause, processor time.Duration) error {
+func (s *Store) ReturnJob(ctx context.Context, id string, claim Claim, interrupted bool, pause, processor time.Duration) error {
 	return s.tx(ctx, func(tx *tx) error {
 		tx.jobs, tx.queue = true, true
-		back, err := tx.putBack(`id = ? AND attempts = ?`, interrupted, tx.now+pause.Microseconds(), id, attempt)
+		back, err := tx.putBack(`id = ? AND claim = ?`, interrupted, tx.now+pause.Microseconds(), id, claim)
 		if err != nil {
 			return err
 		}

@@ -145,6 +145,81 @@ func TestQueue(t *testing.T) {
 	wantCode(t, err, bullpen.NotFound)
 }
 
+// What a worker says by a claim that is no longer the job's changes nothing, also where the
+// job's attempts were counted anew meanwhile: it was asked for again, or put back since its
+// program was stopped.
+func TestStaleClaims(t *testing.T) {
+	now := time.Date(2026, 4, 11, 12, 0, 0, 0, time.UTC)
+	s := clocked(t, &now)
+	ctx := t.Context()
+	added, err := s.AddJob(ctx, NewJob{Kind: "read", Subject: "f1", Payload: "{}"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	id := added.ID
+	var claims []Claim
+	take := func() {
+		t.Helper()
+		j := claim(t, s, "read")
+		if j.ID != id {
+			t.Fatalf("claimed %+v", j)
+		}
+		claims = append(claims, j.Claim)
+	}
+	does := func(err error) {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	latest := func() Claim { return claims[len(claims)-1] }
+	// staleSay has every claim but the latest say all that a worker can.
+	staleSay := func(what string) {
+		t.Helper()
+		before, err := s.Job(ctx, id)
+		does(err)
+		for _, c := range claims[:len(claims)-1] {
+			_, err := s.HoldJob(ctx, id, c, 0.9, time.Hour)
+			wantCode(t, err, bullpen.NotFound)
+			does(s.ReturnJob(ctx, id, c, true, 0, time.Second))
+			does(s.ReturnJob(ctx, id, c, false, time.Hour, time.Second))
+			does(s.EndJob(ctx, id, c, JobFailed, "too late", time.Second))
+			does(s.EndJob(ctx, id, c, JobDone, "", time.Second))
+		}
+		after, err := s.Job(ctx, id)
+		same(t, after, before, err)
+		if before.State != JobRunning {
+			t.Errorf("%s: the job is %s", what, before.State)
+		}
+	}
+
+	take()
+	now = now.Add(2 * time.Minute) // its machine is held up
+	take()
+	staleSay("claimed by another")
+	does(s.EndJob(ctx, id, latest(), JobFailed, "Broken.", 0))
+	if _, err := s.RetryJob(ctx, id); err != nil {
+		t.Fatal(err)
+	}
+	take()
+	staleSay("asked for again")
+	does(s.ReturnJob(ctx, id, latest(), true, 0, 0)) // done, but it does not hear of it and says so again
+	take()
+	staleSay("put back since its program was stopped")
+	does(startOver(s, ctx))
+	take()
+	staleSay("started over")
+	does(s.EndJob(ctx, id, latest(), JobDone, "", 0))
+	if j, err := s.Job(ctx, id); err != nil || j.State != JobDone {
+		t.Errorf("%+v, %v", j, err)
+	}
+	for i := 1; i < len(claims); i++ {
+		if claims[i] <= claims[i-1] {
+			t.Errorf("claims %v don't rise", claims)
+		}
+	}
+}
+
 func TestCancelledReadingStaysInSight(t *testing.T) {
 	s := fresh(t)
 	b := pen(t, s, "Kit", "2026-04-11")
@@ -310,21 +385,21 @@ func TestClockJumps(t *testing.T) {
 		var err error
 		switch dice.IntN(3) {
 		case 0:
-			err = s.ReturnJob(t.Context(), j.ID, j.Attempts, false, 4*time.Second, 0)
+			err = s.ReturnJob(t.Context(), j.ID, j.Claim, false, 4*time.Second, 0)
 		case 1: // its worker sleeps, and another takes it
 			now = now.Add(2 * time.Hour)
 			other := claim(t, s, "read")
 			if other.ID == j.ID {
-				if _, err := s.HoldJob(t.Context(), j.ID, j.Attempts, 0.5, time.Minute); bullpen.CodeOf(err) != bullpen.NotFound {
+				if _, err := s.HoldJob(t.Context(), j.ID, j.Claim, 0.5, time.Minute); bullpen.CodeOf(err) != bullpen.NotFound {
 					t.Errorf("the job is still the first one's: %v", err)
 				}
 			}
 			if other.ID != "" {
-				err = s.ReturnJob(t.Context(), other.ID, other.Attempts, true, 0, 0)
+				err = s.ReturnJob(t.Context(), other.ID, other.Claim, true, 0, 0)
 			}
 			now = now.Add(-2 * time.Hour)
 		default:
-			if err = s.EndJob(t.Context(), j.ID, j.Attempts, JobDone, "", 0); err == nil {
+			if err = s.EndJob(t.Context(), j.ID, j.Claim, JobDone, "", 0); err == nil {
 				delete(open, j.ID)
 			}
 		}

@@ -308,7 +308,7 @@ func TestWorkersOfTwoPrograms(t *testing.T) {
 				if others > 0 || j.Attempts != 1 {
 					return fmt.Errorf("%d others on %s, attempt %d", others, j.Subject, j.Attempts)
 				}
-				if err := s.EndJob(t.Context(), j.ID, j.Attempts, JobDone, "", 0); err != nil {
+				if err := s.EndJob(t.Context(), j.ID, j.Claim, JobDone, "", 0); err != nil {
 					return err
 				}
 				ends <- j.ID
