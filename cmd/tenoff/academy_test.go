@@ -319,27 +319,12 @@ func TestAnotherFolder(t *testing.T) {
 	if err := open(filepath.Join(a.data, "other"), orNew); err != nil { // there is no film yet
 		t.Fatal(err)
 	}
-	st, err := store.OpenPostgres(ctx, a.address)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer st.Close()
-	_, pen, err := st.AddBullpenFor(ctx, bullpen.Pitcher{Label: "Kit"}, bullpen.Bullpen{Day: "2026-04-11"}, true)
-	if err != nil {
-		t.Fatal(err)
-	}
-	id := store.NewFilmID()
-	if err := a.server.Do(ctx, "academy",
-		`INSERT INTO films (id, academy_id, bullpen_id, version, created, name, sha256, bytes, state, refusal, position, recorded, width, height, codec, hdr, has_sound, clock_num, clock_den, ticks, slow, slow_known, view, made)
-			SELECT '`+id+`', academy_id, id, 1, 1, 'a.mp4', 'x', 1, 'reading', '', 0, 0, 0, 0, '', 0, 0, 1, 1, '', 1, 0, '', '{}' FROM bullpens WHERE id = '`+pen.ID+`'`,
-		`INSERT INTO files (key, academy_id, film_id, bytes, created) SELECT 'films/x/original', academy_id, id, 1, 1 FROM films`); err != nil {
-		t.Fatal(err)
-	}
+	first := a.nameFilm()
 	if err := open(right, orNew); err != nil {
 		t.Error(err)
 	}
 	missing := filepath.Join(a.data, "not-mounted")
-	if err := open(missing, orNew); bullpen.CodeOf(err) != bullpen.Unavailable || !strings.Contains(bullpen.MessageOf(err), st.First()) {
+	if err := open(missing, orNew); bullpen.CodeOf(err) != bullpen.Unavailable || !strings.Contains(bullpen.MessageOf(err), first) {
 		t.Errorf("a folder without its films: %v", err)
 	}
 	doctorSays(missing, a.address, "There is no tenoff data in")
@@ -356,6 +341,30 @@ func TestAnotherFolder(t *testing.T) {
 		t.Fatal(err)
 	}
 	doctorSays(missing, a.address, "of an older tenoff")
+}
+
+// nameFilm has an academy's database name a film, whose file is nowhere, and returns whose
+// films the database says they are.
+func (a *academy) nameFilm() (first string) {
+	a.t.Helper()
+	ctx := a.t.Context()
+	st, err := store.OpenPostgres(ctx, a.address)
+	if err != nil {
+		a.t.Fatal(err)
+	}
+	defer st.Close()
+	_, pen, err := st.AddBullpenFor(ctx, bullpen.Pitcher{Label: "Kit"}, bullpen.Bullpen{Day: "2026-04-11"}, true)
+	if err != nil {
+		a.t.Fatal(err)
+	}
+	id := store.NewFilmID()
+	if err := a.server.Do(ctx, "academy",
+		`INSERT INTO films (id, academy_id, bullpen_id, version, created, name, sha256, bytes, state, refusal, position, recorded, width, height, codec, hdr, has_sound, clock_num, clock_den, ticks, slow, slow_known, view, made)
+			SELECT '`+id+`', academy_id, id, 1, 1, 'a.mp4', 'x', 1, 'reading', '', 0, 0, 0, 0, '', 0, 0, 1, 1, '', 1, 0, '', '{}' FROM bullpens WHERE id = '`+pen.ID+`'`,
+		`INSERT INTO files (key, academy_id, film_id, bytes, created) SELECT 'films/x/original', academy_id, id, 1, 1 FROM films`); err != nil {
+		a.t.Fatal(err)
+	}
+	return st.First()
 }
 
 // clocks says that the test was built with clocks that can differ, see CLOCK_AHEAD in cmd/dev.

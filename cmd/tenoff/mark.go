@@ -20,6 +20,9 @@ type marked interface {
 	String() string
 	// Mark is what it is marked with, "" for nothing.
 	Mark(ctx context.Context) (string, error)
+	// search says how to look for the films that should lie here, and how to go on without
+	// them: with a mark of that text.
+	search(text string) string
 	// SetMark marks one that is not marked yet; several machines may at once.
 	SetMark(ctx context.Context, text string) error
 }
@@ -43,7 +46,7 @@ func goesWith(ctx context.Context, at marked, st *store.Store, make whether) err
 		return err
 	}
 	if films {
-		return bullpen.Errorf(bullpen.Unavailable, "The films of this database do not lie in %s: check its name, and that a folder which all machines reach is mounted. To go on without them, put a file “%s” with the line %s into it.", at, blob.MarkName, st.First())
+		return bullpen.Errorf(bullpen.Unavailable, "The films of this database do not lie in %s: %s.", at, at.search(st.First()))
 	}
 	return at.SetMark(ctx, st.First())
 }
@@ -83,11 +86,19 @@ type markedBucket struct {
 // String implements marked.
 func (b markedBucket) String() string { return "the bucket " + b.at.String() }
 
+func (b markedBucket) search(text string) string {
+	return "check the bucket and the prefix in --files. To go on without them, store an object “" + b.at.Prefix + blob.MarkName + "” there with the text " + text
+}
+
 // markedFolder is a folder that all machines reach.
 type markedFolder string
 
 // String implements marked.
 func (dir markedFolder) String() string { return "the data folder " + string(dir) }
+
+func (markedFolder) search(text string) string {
+	return "check its name, and that it is mounted on this machine. To go on without them, put a file “" + blob.MarkName + "” with the line " + text + " into it"
+}
 
 // Mark implements marked.
 func (dir markedFolder) Mark(context.Context) (string, error) {

@@ -75,7 +75,7 @@ func words(err error) (bullpen.Code, string) {
 	case "25006": // read_only_sql_transaction
 		return bullpen.Unavailable, "The database takes no changes now, as one that stands by; try again in a moment."
 	case "28000", "28P01", "3D000", "42501": // authorization, password, no such database, privilege
-		return bullpen.Unavailable, "The database does not let tenoff in; `tenoff doctor` says more."
+		return bullpen.Unavailable, "The database does not let tenoff in; `tenoff doctor` says what to do."
 	case "55P03", "57014", "57P05": // lock_not_available, query_canceled, idle_session_timeout
 		return bullpen.Unavailable, busy
 	case "57P01", "57P02", "57P03": // admin_shutdown; crash_shutdown, of what others did; cannot_connect_now
@@ -83,7 +83,7 @@ func words(err error) (bullpen.Code, string) {
 	}
 	switch said.Code[:min(2, len(said.Code))] {
 	case "XX", "57", "58": // internal error, operator intervention (a database that was dropped), system (its disk)
-		return bullpen.Unavailable, "The database failed at this; its log says more."
+		return bullpen.Unavailable, "The database failed at this; try again in a moment. Its log says why."
 	case "08": // connection
 		return bullpen.Unavailable, unreachable
 	case "25", "40", "53": // idle transactions ended, rolled back, resources

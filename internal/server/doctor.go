@@ -94,7 +94,7 @@ func Data(ctx context.Context, st *store.Store, blobs *blob.Store, uploads *home
 	switch {
 	case len(orphans.Alien) > 0:
 		strays.Found = fmt.Sprintf("%d files belong to films or clips that this database does not know, for instance %s", len(orphans.Alien), orphans.Alien[0].Key)
-		strays.Todo = "Keep them: the database may be an older or a newer one than they are. If films are missing, bring your latest backup back into a new folder with `tenoff restore`."
+		strays.Todo = "Keep them: the database may be an older or a newer one than they are. If films are missing, bring your latest backup back into a new place with `tenoff restore`."
 	case !strays.OK:
 		strays.Found = fmt.Sprintf("%d files are left over from films and clips that are here, for instance %s", len(orphans.Files), orphans.Files[0].Key)
 		strays.Todo = "They can be deleted by hand while tenoff is not running."

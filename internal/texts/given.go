@@ -3,6 +3,7 @@ package texts
 import (
 	"encoding/json"
 	"regexp"
+	"strings"
 	"sync"
 )
 
@@ -25,11 +26,12 @@ func (l Language) Given(sentence string) string {
 	return l.Say(known.key, values)
 }
 
-// Knows reports whether a finished English sentence is one that Given can say again: one
-// that was written for a student or a parent to read.
+// Knows reports whether a finished English sentence is one that Given can say again and that
+// was written for a student or a parent to read: not one that has whoever runs tenoff mend
+// something, which is said again too, for want of a better one.
 func Knows(sentence string) bool {
-	_, found := knownAgain(sentence)
-	return found != nil
+	known, found := knownAgain(sentence)
+	return found != nil && !strings.HasPrefix(string(known.key), "given.run.")
 }
 
 // knownAgain is the text that a sentence was made of, and its values; nil for none.
