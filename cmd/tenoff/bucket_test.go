@@ -1,3 +1,5 @@
+//go:build unix
+
 package main
 
 import (
@@ -10,10 +12,12 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"net/url"
 	"os"
 	"os/exec"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -245,6 +249,68 @@ func TestFilesInABucket(t *testing.T) {
 	}
 }
 
+// A storage of many machines that does not know yet, on one of them, of what it has just put
+// together is asked again before a student hears that her film is not there.
+func TestBucketKnowsLate(t *testing.T) {
+	a := newAcademy(t)
+	s3 := a.rent()
+	m := a.begin("UTC", "--zone", "America/Chicago")
+	token, _, pen := m.handOut()
+	film, err := os.ReadFile(drawn.path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows, err := store.OpenPostgres(t.Context(), a.address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer rows.Close()
+	isUpload := func(path string) bool { return strings.Contains(path, "/uploads/") && !strings.Contains(path, ".") }
+	for i, late := range []struct {
+		what string
+		is   func(r *http.Request) bool
+	}{
+		{"looked for", func(r *http.Request) bool { return r.Method == http.MethodHead && isUpload(r.URL.Path) }},
+		{"read", func(r *http.Request) bool {
+			return r.Method == http.MethodGet && isUpload(r.URL.Path) && !r.URL.Query().Has("uploadId")
+		}},
+		{"copied", func(r *http.Request) bool {
+			from, err := url.PathUnescape(r.Header.Get("X-Amz-Copy-Source"))
+			return err == nil && isUpload(from)
+		}},
+	} {
+		var mu sync.Mutex
+		joined, notThere := false, 0
+		s3.Fault(func(w http.ResponseWriter, r *http.Request) bool {
+			mu.Lock()
+			defer mu.Unlock()
+			if r.Method == http.MethodPost && r.URL.Query().Has("uploadId") {
+				joined = true
+			}
+			if !joined || notThere == 2 || !late.is(r) {
+				return false
+			}
+			notThere++
+			w.WriteHeader(http.StatusNotFound)
+			_, _ = io.WriteString(w, `<Error><Code>NoSuchKey</Code></Error>`)
+			return true
+		})
+		mine := append(bytes.Clone(film), box(late.what)...)
+		res, text, err := m.tus(token, http.MethodPost, "/api/slip/uploads", nil, "Upload-Length", fmt.Sprint(len(mine)), "Upload-Metadata", "filename YQ==")
+		if err != nil || res.StatusCode != http.StatusCreated {
+			t.Fatalf("%v %v %s\n%s", err, res, text, m.log())
+		}
+		res, text, err = m.tus(token, http.MethodPatch, res.Header.Get("Location"), bytes.NewReader(mine), "Upload-Offset", "0", "Content-Type", "application/offset+octet-stream")
+		if err != nil || res.StatusCode != http.StatusNoContent || notThere != 2 {
+			t.Errorf("not there yet when it is %s, %d times: %v %v %s", late.what, notThere, err, res, text)
+		}
+		films, err := rows.Films(t.Context(), pen)
+		if err != nil || len(films) != i+1 {
+			t.Errorf("not there yet when it is %s: %d films, %v", late.what, len(films), err)
+		}
+	}
+}
+
 // Another database's bucket is refused, and so are secrets in an address, and files in a
 // bucket without rows in a PostgreSQL.
 func TestAnotherBucket(t *testing.T) {
@@ -275,6 +341,14 @@ func TestAnotherBucket(t *testing.T) {
 	code, _, says := call(ctx, a.args("serve", "--listen", "127.0.0.1:0", "--zone", "America/Chicago")...)
 	if code != exitFailed || !strings.Contains(says, "films of another database") {
 		t.Errorf("another database's bucket: %d %s", code, says)
+	}
+
+	a.address = a.server.Address("academy")
+	first := a.nameFilm()
+	a.files = strings.Replace(a.files, "/academy?", "/other?", 1)
+	code, _, says = call(ctx, a.args("serve", "--listen", "127.0.0.1:0")...)
+	if code != exitFailed || !strings.Contains(says, "store an object “other/academy” there with the text "+first) || strings.Contains(says, "folder") {
+		t.Errorf("a prefix without its films: %d %s", code, says)
 	}
 }
 

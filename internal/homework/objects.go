@@ -19,6 +19,7 @@ import (
 	"github.com/tus/tusd/v2/pkg/s3store"
 
 	"tenoff/internal/blob"
+	"tenoff/internal/bullpen"
 )
 
 // objects keeps uploads as tusd's store for S3 does: as an object in the making, in parts,
@@ -171,7 +172,38 @@ func (o objects) head(ctx context.Context, name string) (int64, time.Time, error
 	return aws.ToInt64(out.ContentLength), aws.ToTime(out.LastModified), nil
 }
 
-func (o objects) upload(ctx context.Context, id string) (upload, error) {
+// errUnseen says that an upload's parts were put together, and what they became is not there.
+var errUnseen = fmt.Errorf("the parts of an upload were put together, and that is not there: %w", fs.ErrNotExist)
+
+// seen asks until what was put together is there: a storage of many machines may not know of
+// it on all of them yet, and whoever hears that it is not there sends all of it again.
+func seen(ctx context.Context, ask func() error) error {
+	for _, wait := range unseen {
+		if err := ask(); !errors.Is(err, errUnseen) {
+			return err
+		}
+		select {
+		case <-ctx.Done():
+			return ctx.Err()
+		case <-time.After(wait):
+		}
+	}
+	return ask()
+}
+
+// unseen are the waits between such askings: five seconds in all, which a phone waits for.
+var unseen = []time.Duration{100 * time.Millisecond, 300 * time.Millisecond, time.Second, 3600 * time.Millisecond}
+
+func (o objects) upload(ctx context.Context, id string) (u upload, err error) {
+	err = seen(ctx, func() (err error) {
+		u, err = o.look(ctx, id)
+		return err
+	})
+	return u, err
+}
+
+// look is upload, asked once.
+func (o objects) look(ctx context.Context, id string) (upload, error) {
 	u := upload{id: id}
 	data, at, err := o.get(ctx, base(id)+infoExt)
 	if err != nil {
@@ -208,7 +240,8 @@ func (o objects) upload(ctx context.Context, id string) (upload, error) {
 	for pages.HasMorePages() {
 		page, err := pages.NextPage(ctx)
 		if gone(err) { // it is complete
-			u.here, at, err = o.head(ctx, base(id))
+			u.joined = true
+			u.here, at, err = o.joined(ctx, id)
 			later(at)
 			return u, err
 		}
@@ -221,6 +254,15 @@ func (o objects) upload(ctx context.Context, id string) (upload, error) {
 		}
 	}
 	return u, nil
+}
+
+// joined returns how large what an upload's parts became is and when it was changed.
+func (o objects) joined(ctx context.Context, id string) (int64, time.Time, error) {
+	size, at, err := o.head(ctx, base(id))
+	if errors.Is(err, fs.ErrNotExist) {
+		err = errUnseen
+	}
+	return size, at, err
 }
 
 // names lists the objects whose names begin with prefix, and when they were changed.
@@ -254,7 +296,7 @@ func (o objects) uploads(ctx context.Context, homeworkID string) ([]upload, erro
 		if !ok || !named(id) {
 			continue
 		}
-		u, err := o.upload(ctx, id)
+		u, err := o.look(ctx, id)
 		var half *json.SyntaxError
 		if errors.Is(err, fs.ErrNotExist) || errors.As(err, &half) {
 			continue // it went while we looked
@@ -267,33 +309,55 @@ func (o objects) uploads(ctx context.Context, homeworkID string) ([]upload, erro
 	return out, nil
 }
 
-// take has the storage make one object of the parts, where a machine died before it did, and
-// copy it to be a film's.
+// join has the storage make one object of an upload's parts, unless it did already, and
+// returns how large that is.
+func (o objects) join(ctx context.Context, id string) (size int64, err error) {
+	if size, _, err = o.joined(ctx, id); !errors.Is(err, errUnseen) {
+		return size, err
+	}
+	core := o.core()
+	up, err := core.GetUpload(ctx, id)
+	if err != nil {
+		return 0, err
+	}
+	if err := up.FinishUpload(ctx); err != nil {
+		return 0, blob.Explain(err)
+	}
+	err = seen(ctx, func() (err error) {
+		size, _, err = o.joined(ctx, id)
+		return err
+	})
+	return size, err
+}
+
+// take joins the parts, where a machine died before it did, and has the storage copy what they
+// became to be a film's.
 func (o objects) take(ctx context.Context, u upload, bullpenID string) error {
-	size, _, err := o.head(ctx, base(u.id))
-	if errors.Is(err, fs.ErrNotExist) {
-		core := o.core()
-		up, err := core.GetUpload(ctx, u.id)
-		if err != nil {
-			return err
-		}
-		if err := up.FinishUpload(ctx); err != nil {
-			return blob.Explain(err)
-		}
-		size, _, err = o.head(ctx, base(u.id))
-		if errors.Is(err, fs.ErrNotExist) { // the storage ended in the midst of it and says that it did not
+	size := u.here
+	if !u.joined {
+		var err error
+		size, err = o.join(ctx, u.id)
+		if errors.Is(err, errUnseen) { // the storage ended in the midst of it and says that it did not
 			return errors.Join(errBroken, o.drop(ctx, u.id))
 		}
 		if err != nil {
 			return err
 		}
-	} else if err != nil {
-		return err
 	}
 	if size != u.info.Size { // two machines wrote at once: what there is, is not what was sent
 		return errors.Join(errBroken, o.drop(ctx, u.id))
 	}
-	if _, _, err := o.h.intake.TakeObject(ctx, bullpenID, u.name(), *o.key(base(u.id)), size); err != nil {
+	err := seen(ctx, func() error {
+		_, _, err := o.h.intake.TakeObject(ctx, bullpenID, u.name(), *o.key(base(u.id)), size)
+		if gone(err) { // and it was there a moment ago
+			err = fmt.Errorf("%w (%w)", errUnseen, err)
+		}
+		return err
+	})
+	if errors.Is(err, errUnseen) {
+		return &bullpen.Error{Code: bullpen.Unavailable, Message: "The storage of the films does not find what it was sent; try again in a moment.", Err: err}
+	}
+	if err != nil {
 		return err
 	}
 	if err := o.h.came(ctx, u); err != nil {

@@ -36,6 +36,7 @@ type upload struct {
 	info    handler.FileInfo
 	here    int64 // bytes that have arrived
 	taken   bool  // it is a film already
+	joined  bool  // in a bucket: its parts were put together, and here is what they became
 	changed time.Time
 }
 
