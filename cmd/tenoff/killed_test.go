@@ -31,12 +31,14 @@ import (
 
 	"github.com/aws/aws-sdk-go-v2/aws"
 	"github.com/aws/aws-sdk-go-v2/service/s3"
+	"github.com/jackc/pgx/v5"
 
 	"tenoff/internal/backup"
 	"tenoff/internal/blob"
 	"tenoff/internal/blob/s3server"
 	"tenoff/internal/bullpen"
 	"tenoff/internal/homework"
+	"tenoff/internal/jobs"
 	"tenoff/internal/server/wire"
 	"tenoff/internal/store"
 )
@@ -72,11 +74,11 @@ type siege struct {
 	films   map[string]string // acknowledged: ID, SHA-256 of what was sent
 	sent    []string          // SHA-256 of homework films that were acknowledged
 	clips   map[string]bool
-	words   string        // acknowledged last
-	trying  string        // sent after it, and not answered
-	waited  time.Duration // the longest that a job waited after its lease had run out
-	again   int           // uploads that the object storage lost, begun anew
-	retried int           // jobs whose nodes were killed so often that somebody had to ask again
+	words   string         // acknowledged last
+	trying  string         // sent after it, and not answered
+	waited  time.Duration  // the longest that a job waited after its lease had run out
+	again   int            // uploads that the object storage lost, begun anew
+	retried map[string]int // jobs whose nodes were killed so often that somebody had to ask again: ID, how often
 }
 
 // post is where a node stands: another takes its place when it is killed.
@@ -397,8 +399,8 @@ func (f *siege) watches(ctx context.Context) {
 		}
 		f.mu.Lock()
 		if over > f.waited+10*time.Second && over > 15*time.Second { // longer than it should, see README
-			jobs, err := f.rows.Jobs(ctx, "")
-			f.t.Logf("a job waits for %.0f s since its lease is over: %+v, %v", over.Seconds(), jobs, err)
+			open, err := f.rows.Jobs(ctx, "")
+			f.t.Logf("a job waits for %.0f s since its lease is over: %+v, %v", over.Seconds(), open, err)
 		}
 		f.waited = max(f.waited, over)
 		f.mu.Unlock()
@@ -410,7 +412,7 @@ func (f *siege) watches(ctx context.Context) {
 // was acknowledged is there afterwards, byte by byte, nothing is left over after one sweep,
 // and nobody was told that something was our fault.
 func TestKilled(t *testing.T) {
-	f := &siege{academy: newAcademy(t), answers: map[int]int{}, reps: map[string]string{}, values: map[string]float64{}, films: map[string]string{}, clips: map[string]bool{}}
+	f := &siege{academy: newAcademy(t), answers: map[int]int{}, reps: map[string]string{}, values: map[string]float64{}, films: map[string]string{}, clips: map[string]bool{}, retried: map[string]int{}}
 	ctx := t.Context()
 	var err error
 	if f.rows, err = store.OpenPostgres(ctx, f.address); err != nil {
@@ -471,7 +473,7 @@ func TestKilled(t *testing.T) {
 	var eyes sync.WaitGroup
 	eyes.Go(func() { f.watches(watching) })
 
-	f.attack(rand.New(rand.NewPCG(*seed, 0)))
+	done := f.attack(rand.New(rand.NewPCG(*seed, 0)))
 	enough()
 	busy.Wait()
 	f.settles()
@@ -479,11 +481,12 @@ func TestKilled(t *testing.T) {
 	eyes.Wait()
 	f.isShown(homework)
 	f.isThere()
+	f.isBounded(done)
 	f.isClean()
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	t.Logf("acknowledged: %d reps, %d films, %d homework films, %d clips; answers by status: %v; the longest that a job waited once its lease had run out: %.1f s; asked for again: %d jobs; uploads begun anew: %d",
-		len(f.reps), len(f.films), len(f.sent), len(f.clips), f.answers, f.waited.Seconds(), f.retried, f.again)
+		len(f.reps), len(f.films), len(f.sent), len(f.clips), f.answers, f.waited.Seconds(), len(f.retried), f.again)
 	if len(f.reps) == 0 || len(f.films) == 0 || len(f.sent) == 0 || len(f.clips) == 0 {
 		t.Error("nothing was acknowledged of one kind, and so nothing of it was looked for")
 	}
@@ -501,8 +504,18 @@ func (f *siege) homework(pitcherID string) string {
 	return h.ID
 }
 
-// attack kills, stops and ends what runs, in an order that chance makes.
-func (f *siege) attack(chance *rand.Rand) {
+// What is done in a siege.
+const (
+	killWeb     = "web"
+	killWork    = "work"
+	killRows    = "database"
+	killStorage = "storage"
+	stopAny     = "stopped for a while"
+)
+
+// attack kills, stops and ends what runs, in an order that chance makes, and returns how often
+// it did what.
+func (f *siege) attack(chance *rand.Rand) (done map[string]int) {
 	type act struct {
 		what string
 		do   func()
@@ -524,15 +537,15 @@ func (f *siege) attack(chance *rand.Rand) {
 	}
 	for range *kills {
 		acts = append(acts,
-			act{"web", func() { kill(f.nodes[chance.IntN(*webs)]) }},
-			act{"work", func() { kill(f.nodes[*webs+chance.IntN(*works)]) }},
-			act{"database", func() { away(f.server.Crash, f.server.Restart) }})
+			act{killWeb, func() { kill(f.nodes[chance.IntN(*webs)]) }},
+			act{killWork, func() { kill(f.nodes[*webs+chance.IntN(*works)]) }},
+			act{killRows, func() { away(f.server.Crash, f.server.Restart) }})
 		if f.s3 != nil {
-			acts = append(acts, act{"storage", func() { away(f.s3.Crash, f.s3.Restart) }})
+			acts = append(acts, act{killStorage, func() { away(f.s3.Crash, f.s3.Restart) }})
 		}
 	}
 	for range *stops {
-		acts = append(acts, act{"stopped for a while", func() {
+		acts = append(acts, act{stopAny, func() {
 			n := chance.IntN(len(f.nodes) + 1)
 			process := f.nodes[n%len(f.nodes)].node().cmd.Process
 			if f.s3 != nil && n == len(f.nodes) {
@@ -549,7 +562,8 @@ func (f *siege) attack(chance *rand.Rand) {
 		}})
 	}
 	chance.Shuffle(len(acts), func(i, j int) { acts[i], acts[j] = acts[j], acts[i] })
-	began, done := time.Now(), map[string]int{}
+	began := time.Now()
+	done = map[string]int{}
 	for _, act := range acts {
 		time.Sleep(time.Duration(500+chance.IntN(2500)) * time.Millisecond)
 		if time.Since(began) > *within {
@@ -559,6 +573,54 @@ func (f *siege) attack(chance *rand.Rand) {
 		done[act.what]++
 	}
 	f.t.Logf("killed within %.0f s: %v", time.Since(began).Seconds(), done)
+	return done
+}
+
+// isBounded looks how often work was begun. A job that nobody disturbs is begun once, and each
+// thing that was done to the nodes that work, or to what they need, takes it from one of them
+// at most once: it is somebody else's then, or waits. Only a storage that stands still may take
+// it again whenever it was put back to wait. Somebody has to ask for it again no more often
+// than all of its attempts could be taken; and an upload is begun anew only where the storage
+// was killed, since one is sent at a time.
+func (f *siege) isBounded(done map[string]int) {
+	f.t.Helper()
+	ctx := f.t.Context()
+	c, err := pgx.Connect(ctx, f.address)
+	if err != nil {
+		f.t.Fatal(err)
+	}
+	defer c.Close(context.WithoutCancel(ctx))
+	disturbed := done[killWork] + done[killRows] + done[killStorage] + done[stopAny]*(1+int(*frozen/jobs.Away))
+	type begun struct {
+		ID, Kind string
+		Claims   int
+	}
+	rows, err := c.Query(ctx, `SELECT id, kind, claim FROM jobs`)
+	if err != nil {
+		f.t.Fatal(err)
+	}
+	all, err := pgx.CollectRows(rows, pgx.RowToStructByPos[begun])
+	if err != nil {
+		f.t.Fatal(err)
+	}
+	more, most := 0, begun{}
+	for _, b := range all {
+		more += max(0, b.Claims-1)
+		if b.Claims > most.Claims {
+			most = b
+		}
+		n := f.retried[b.ID] // before each it was claimed once to be given up
+		if b.Claims > 1+disturbed+n {
+			f.t.Errorf("%s was claimed %d times, disturbed at most %d times and asked for again %d times", b.Kind, b.Claims, disturbed, n)
+		}
+		if n > disturbed/jobs.Attempts {
+			f.t.Errorf("%s was asked for again %d times, disturbed at most %d times, and has %d attempts", b.Kind, n, disturbed, jobs.Attempts)
+		}
+	}
+	if f.again > done[killStorage] {
+		f.t.Errorf("%d uploads were begun anew, and the storage killed %d times", f.again, done[killStorage])
+	}
+	f.t.Logf("of %d jobs, disturbed at most %d times each, %d were begun again, the one that was most (%s) %d times in all", len(all), disturbed, more, most.Kind, most.Claims)
 }
 
 // settles waits until the queue is empty, and every film that came whole was taken in. A job
@@ -580,7 +642,7 @@ func (f *siege) settles() {
 			if !f.send(0, http.MethodPost, "/api/jobs/"+j.ID+"/retry", struct{}{}, nil) {
 				f.t.Fatalf("%s can't be tried again", j.Kind)
 			}
-			f.retried++
+			f.retried[j.ID]++
 		}
 		films, filmsErr := f.rows.Films(ctx, f.work)
 		switch {

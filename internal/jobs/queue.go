@@ -20,10 +20,14 @@ import (
 // tried again.
 type Handler func(ctx context.Context, job store.Job, progress func(done float64)) error
 
+// Attempts is how often a job is begun at most, unless Options say otherwise: one whose program
+// ended each time is likely to be why.
+const Attempts = 3
+
 // Options are the queue's settings; zero values stand for the defaults.
 type Options struct {
 	Workers  int           // jobs at a time; default 2
-	Attempts int           // how often a job is begun at most; default 3
+	Attempts int           // how often a job is begun at most; default Attempts
 	Lease    time.Duration // for how long a worker is believed alive without a sign; default 30 s
 	Poll     time.Duration // how often to look for what no signal told; default 5 s
 	Log      *slog.Logger  // default: nothing is logged
@@ -58,7 +62,7 @@ func New(s *store.Store, o Options) *Queue {
 		o.Workers = 2
 	}
 	if o.Attempts <= 0 {
-		o.Attempts = 3
+		o.Attempts = Attempts
 	}
 	if o.Lease <= 0 {
 		o.Lease = 30 * time.Second

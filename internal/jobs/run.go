@@ -59,7 +59,7 @@ func (q *Queue) do(ctx context.Context, job store.Job) {
 	}
 	spared, wait := ctx.Err() != nil, pause(job.Attempts, ctx.Err() != nil)
 	if errors.Is(err, bullpen.ErrAway) {
-		spared, wait = true, away
+		spared, wait = true, Away
 	}
 	err = q.told(ctx, func(ctx context.Context) error {
 		if state == store.JobQueued {
@@ -199,8 +199,8 @@ func Again(err error) bool {
 	return false
 }
 
-// away is how long a job waits whose film's storage does not answer.
-const away = 10 * time.Second
+// Away is how long a job waits whose film's storage, or whose database, does not answer.
+const Away = 10 * time.Second
 
 // pause is how long a job waits before it is tried again: not at all when it was
 // only interrupted, else 4 s, 16 s, 64 s ...
