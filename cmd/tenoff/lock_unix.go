@@ -8,6 +8,8 @@ import (
 	"io/fs"
 	"os"
 	"syscall"
+
+	"tenoff/internal/disk"
 )
 
 // lock locks the folder itself and a file in it. The folder can't be taken away from
@@ -40,6 +42,12 @@ func flock(f *os.File) error {
 		return errInUse
 	}
 	return err
+}
+
+// removeHeld removes a folder that is held, and lets go of it: nobody else begins on what is
+// half gone.
+func removeHeld(held io.Closer, dir string) error {
+	return errors.Join(disk.RemoveAll(dir), held.Close())
 }
 
 // owned reports whether a file is of the user who runs this program.

@@ -7,6 +7,8 @@ import (
 	"os"
 
 	"golang.org/x/sys/windows"
+
+	"tenoff/internal/disk"
 )
 
 // lock locks a file in the folder. It is opened so that nobody can remove it while it
@@ -30,6 +32,16 @@ func lock(_, file string) (io.Closer, error) {
 		return nil, errors.Join(err, f.Close())
 	}
 	return f, nil
+}
+
+// removeHeld lets go of a folder that is held, and removes it: Windows keeps an open file. Who
+// began on it in between removes the rest.
+func removeHeld(held io.Closer, dir string) error {
+	err := errors.Join(held.Close(), disk.RemoveAll(dir))
+	if errors.Is(err, windows.ERROR_SHARING_VIOLATION) {
+		return nil
+	}
+	return err
 }
 
 // owned reports whether a file is of the user who runs this program: the folder for temporary

@@ -30,7 +30,7 @@ func scratch() (dir string, remove func() error, err error) {
 	if err != nil {
 		return "", nil, errors.Join(err, disk.RemoveAll(dir))
 	}
-	return dir, func() error { return errors.Join(held.Close(), disk.RemoveAll(dir)) }, nil
+	return dir, func() error { return removeHeld(held, dir) }, nil
 }
 
 // sweepScratch removes the folders of scratch's below temp that were made before a time and
@@ -38,6 +38,9 @@ func scratch() (dir string, remove func() error, err error) {
 // temporary files is everybody's.
 func sweepScratch(temp string, before time.Time) error {
 	found, err := os.ReadDir(temp)
+	if errors.Is(err, fs.ErrNotExist) { // a container may have none
+		return nil
+	}
 	if err != nil {
 		return err
 	}
@@ -56,11 +59,11 @@ func sweepScratch(temp string, before time.Time) error {
 			continue
 		}
 		dir := filepath.Join(temp, e.Name())
-		held, err := hold(dir)
+		held, err := lock(dir, filepath.Join(dir, lockName)) // not hold, which would make it anew
 		if err != nil {
 			continue // its program is at work, or another sweeps
 		}
-		if err := errors.Join(held.Close(), disk.RemoveAll(dir)); err != nil { // Windows keeps an open file
+		if err := removeHeld(held, dir); err != nil {
 			return err
 		}
 	}

@@ -23,6 +23,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/jackc/pgx/v5"
+	"golang.org/x/sync/errgroup"
 
 	"tenoff/internal/blob"
 	"tenoff/internal/bullpen"
@@ -449,6 +450,39 @@ func TestSweepScratch(t *testing.T) {
 	}
 	if err := errors.Join(removeAgain(), remove()); err != nil || there(used) {
 		t.Errorf("its own: %v", err)
+	}
+}
+
+// Programs that begin at once sweep the same folders, and none of them has anything to warn
+// of: neither of what another removes meanwhile, nor where there is no folder for temporary
+// files at all.
+func TestSweepScratchTogether(t *testing.T) {
+	if err := sweepScratch(filepath.Join(t.TempDir(), "none"), time.Now()); err != nil {
+		t.Errorf("where there is none: %v", err)
+	}
+	temp := t.TempDir()
+	for range 20 {
+		for i := range 20 {
+			dir := filepath.Join(temp, fmt.Sprint(scratchName, i))
+			for _, folder := range []string{"copies", "arriving", "uploads"} {
+				if err := os.MkdirAll(filepath.Join(dir, folder, "film"), 0o700); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}
+		var all errgroup.Group
+		for range 4 {
+			all.Go(func() error { return sweepScratch(temp, time.Now().Add(time.Hour)) })
+		}
+		if err := all.Wait(); err != nil {
+			t.Error(err)
+		}
+		if err := sweepScratch(temp, time.Now().Add(time.Hour)); err != nil {
+			t.Error(err)
+		}
+		if left, err := os.ReadDir(temp); err != nil || len(left) > 0 {
+			t.Fatalf("left are %v, %v", left, err)
+		}
 	}
 }
 

@@ -427,23 +427,29 @@ func (b *bucket) Sweep(ctx context.Context) error {
 	if err := b.clear(); err != nil {
 		return err
 	}
-	return b.abort(ctx, time.Now().Add(time.Minute))
+	return b.abort(ctx, *b.object(""), time.Now().Add(time.Minute), ours)
 }
 
 // SweepOld implements engine. The folder on this machine is this program's own.
-func (b *bucket) SweepOld(ctx context.Context, before time.Time) error { return b.abort(ctx, before) }
+func (b *bucket) SweepOld(ctx context.Context, before time.Time) error {
+	return errors.Join(b.abort(ctx, *b.object(""), before, ours), b.sweepProbes(ctx, before))
+}
 
-// abort removes parts of what was begun before a time and came to no end.
-func (b *bucket) abort(ctx context.Context, before time.Time) error {
+// ours says of what lies where only we put anything whether it is.
+func ours(string) bool { return true }
+
+// abort removes parts of what was begun under a prefix before a time and came to no end, if
+// its key is ours.
+func (b *bucket) abort(ctx context.Context, prefix string, before time.Time, ours func(key string) bool) error {
 	var errs []error
-	in := &s3.ListMultipartUploadsInput{Bucket: b.name(), Prefix: b.object("")}
+	in := &s3.ListMultipartUploadsInput{Bucket: b.name(), Prefix: &prefix}
 	for {
 		page, err := b.client.ListMultipartUploads(ctx, in)
 		if err != nil {
 			return errors.Join(append(errs, explain(err))...)
 		}
 		for _, u := range page.Uploads {
-			if !aws.ToTime(u.Initiated).Before(before) {
+			if !ours(aws.ToString(u.Key)) || !aws.ToTime(u.Initiated).Before(before) {
 				continue
 			}
 			_, err := b.client.AbortMultipartUpload(ctx, &s3.AbortMultipartUploadInput{Bucket: b.name(), Key: u.Key, UploadId: u.UploadId})

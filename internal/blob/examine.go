@@ -10,6 +10,7 @@ import (
 	"io"
 	"net"
 	"net/http"
+	"regexp"
 	"strings"
 	"time"
 
@@ -43,7 +44,7 @@ func Examine(ctx context.Context, at Address) (ahead time.Duration, err error) {
 	if told, is := awsmiddleware.GetServerTime(list.ResultMetadata); is {
 		ahead = told.Add(time.Second / 2).Sub(began.Add(time.Since(began) / 2)) // it tells whole seconds
 	}
-	p := probe{client, aws.String(at.Bucket), aws.String(at.Prefix + "probe-" + strings.ToLower(rand.Text()))}
+	p := probeOf(client, at)
 	err = p.try(ctx)
 	if gone := p.delete(ctx); err == nil {
 		err = gone
@@ -51,10 +52,44 @@ func Examine(ctx context.Context, at Address) (ahead time.Duration, err error) {
 	return ahead, err
 }
 
+// probes is what the names of objects that Examine stores begin with, below the prefix;
+// probeForm is all of such a name. Where there is no prefix others' objects may lie beside.
+const probes = "probe-"
+
+var probeForm = regexp.MustCompile(`^` + probes + `[a-z2-7]{26}$`) // rand.Text, in small letters
+
+// sweepProbes removes what an Examine that was killed left behind before a time.
+func (b *bucket) sweepProbes(ctx context.Context, before time.Time) error {
+	prefix := b.address.Prefix + probes
+	isProbe := func(key string) bool { return probeForm.MatchString(strings.TrimPrefix(key, b.address.Prefix)) }
+	var errs []error
+	pages := s3.NewListObjectsV2Paginator(b.client, &s3.ListObjectsV2Input{Bucket: b.name(), Prefix: &prefix})
+	for pages.HasMorePages() {
+		page, err := pages.NextPage(ctx)
+		if err != nil {
+			return errors.Join(append(errs, explain(err))...)
+		}
+		for _, o := range page.Contents {
+			if !isProbe(*o.Key) || aws.ToInt64(o.Size) != int64(len(probed)) || !aws.ToTime(o.LastModified).Before(before) {
+				continue
+			}
+			_, err := b.client.DeleteObject(ctx, &s3.DeleteObjectInput{Bucket: b.name(), Key: o.Key})
+			if err != nil && !is(err, http.StatusNotFound) {
+				errs = append(errs, explain(err))
+			}
+		}
+	}
+	return errors.Join(append(errs, b.abort(ctx, prefix, before, isProbe))...)
+}
+
 // probe is an object that shows what may be done.
 type probe struct {
 	client      *s3.Client
 	bucket, key *string
+}
+
+func probeOf(client *s3.Client, at Address) probe {
+	return probe{client, aws.String(at.Bucket), aws.String(at.Prefix + probes + strings.ToLower(rand.Text()))}
 }
 
 // probed is what lies in it.

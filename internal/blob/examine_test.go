@@ -7,6 +7,9 @@ import (
 	"testing"
 	"time"
 
+	"github.com/aws/aws-sdk-go-v2/aws"
+	"github.com/aws/aws-sdk-go-v2/service/s3"
+
 	"tenoff/internal/blob/s3test"
 	"tenoff/internal/bullpen"
 )
@@ -93,5 +96,39 @@ func TestExamine(t *testing.T) {
 	at.Endpoint = secure.Endpoint()
 	if _, err := Examine(t.Context(), at); !strings.Contains(bullpen.MessageOf(err), "certificate is not one") {
 		t.Errorf("a certificate of nobody: %v", err)
+	}
+}
+
+// What an Examine that was killed left behind goes when it is a day old, and nothing else
+// that has a name like it.
+func TestProbesAreSwept(t *testing.T) {
+	server, s := inMemory(t, Room)
+	b := s.engine.(*bucket)
+	ctx := t.Context()
+	p := probeOf(b.client, b.address)
+	if err := p.put(ctx); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := b.client.CreateMultipartUpload(ctx, &s3.CreateMultipartUploadInput{Bucket: p.bucket, Key: p.key}); err != nil {
+		t.Fatal(err)
+	}
+	others := p
+	others.key = aws.String(b.address.Prefix + probes + "of-something-else")
+	if err := others.put(ctx); err != nil {
+		t.Fatal(err)
+	}
+	day := func() time.Time { return time.Now().Add(-24 * time.Hour) }
+	if err := s.SweepOld(ctx, day()); err != nil {
+		t.Fatal(err)
+	}
+	if objects, uploads := server.Left(); len(objects) != 2 || len(uploads) != 1 {
+		t.Errorf("of one that may be at work are left %v and %v", objects, uploads)
+	}
+	server.Age(25 * time.Hour)
+	if err := s.SweepOld(ctx, day()); err != nil {
+		t.Fatal(err)
+	}
+	if objects, uploads := server.Left(); len(objects) != 1 || objects[0] != *others.key || len(uploads) > 0 {
+		t.Errorf("left are %v and %v", objects, uploads)
 	}
 }
