@@ -26,15 +26,28 @@ func backUp(ctx context.Context, io streams, flags *flag.FlagSet, args []string)
 		return err
 	}
 	defer d.Close()
+	letGo, err := holdBackup(rest[0])
+	if err != nil {
+		return err
+	}
+	defer letGo()
 	done, err := backup.Make(ctx, d.store, d.blobs, rest[0])
 	if err != nil {
 		return err
 	}
-	if _, err = fmt.Fprintf(io.out, "the database and %d files (%d MB) are in %s\n", done.Files, done.Bytes>>20, rest[0]); err != nil || done.Spoilt == 0 {
+	if _, err = fmt.Fprintf(io.out, "the database and %d files (%d MB) are in %s%s\n", done.Files, done.Bytes>>20, rest[0], wereThere(done)); err != nil || done.Spoilt == 0 {
 		return err
 	}
 	_, err = fmt.Fprintf(io.out, "%s made from films are not what they were; the films themselves are whole\n", counted(done.Spoilt, "file"))
 	return err
+}
+
+// wereThere says how many files did not have to be copied.
+func wereThere(r backup.Report) string {
+	if r.There == 0 {
+		return ""
+	}
+	return fmt.Sprintf("; %d of them (%d MB) were there already", r.There, r.ThereBytes>>20)
 }
 
 // restore brings a backup back onto a data folder that is empty or not there, or onto an
@@ -56,7 +69,7 @@ func restore(ctx context.Context, io streams, flags *flag.FlagSet, args []string
 	if err != nil {
 		return err
 	}
-	if _, err = fmt.Fprintf(io.out, "the database and %d files (%d MB) are back in %s\n", done.Files, done.Bytes>>20, at); err != nil {
+	if _, err = fmt.Fprintf(io.out, "the database and %d files (%d MB) are back in %s%s\n", done.Files, done.Bytes>>20, at, wereThere(done)); err != nil {
 		return err
 	}
 	if done.Spoilt > 0 {
@@ -93,34 +106,43 @@ func (p place) bringBackAcademy(ctx context.Context, from string) (r backup.Repo
 		return r, err
 	}
 	defer func() { err = errors.Join(err, rows.Close()) }()
-	blobs, at, err := p.openFiles(ctx, desk)
-	if err != nil {
-		return r, err
-	}
-	defer func() { err = errors.Join(err, blobs.Close()) }()
 	return backup.RestoreAcademy(ctx, from, backup.Academy{
-		Rows: rows, Blobs: blobs, Desk: desk,
-		Claim: func(ctx context.Context, first string) error { return claim(ctx, at, blobs, first) },
+		Rows: rows, Desk: desk,
+		Files: func(ctx context.Context, first string) (*blob.Store, error) { return p.claimFiles(ctx, desk, first) },
 	})
 }
 
-// openFiles opens where an academy's files are to lie, whosever it is; desk is a folder of
-// this machine's for what is under way.
-func (p place) openFiles(ctx context.Context, desk string) (*blob.Store, marked, error) {
+// claimFiles opens where an academy's files are to lie and claims it for the academy that
+// first names; desk is a folder of this machine's for what is under way. In a folder that is
+// others' nothing is made.
+func (p place) claimFiles(ctx context.Context, desk, first string) (blobs *blob.Store, err error) {
+	var at marked
 	if p.files != "" {
 		address, err := blob.ParseAddress(p.files)
 		if err != nil {
-			return nil, nil, err
+			return nil, err
 		}
-		blobs, err := blob.OpenBucket(ctx, address, filepath.Join(desk, blob.Folder), 0)
-		return blobs, markedBucket{blobs, address}, err
+		if blobs, err = blob.OpenBucket(ctx, address, filepath.Join(desk, blob.Folder), 0); err != nil {
+			return nil, err
+		}
+		at = markedBucket{blobs, address}
+	} else {
+		dir, err := p.sharedFolder()
+		if err != nil {
+			return nil, err
+		}
+		at = markedFolder(dir)
+		if err := notOthers(ctx, at, first); err != nil {
+			return nil, err
+		}
+		if blobs, err = blob.Open(filepath.Join(dir, blob.Folder)); err != nil {
+			return nil, err
+		}
 	}
-	dir, err := p.sharedFolder()
-	if err != nil {
-		return nil, nil, err
+	if err := claim(ctx, at, blobs, first); err != nil {
+		return nil, errors.Join(err, blobs.Close())
 	}
-	blobs, err := blob.Open(filepath.Join(dir, blob.Folder))
-	return blobs, markedFolder(dir), err
+	return blobs, nil
 }
 
 // sharedFolder is the folder that all of an academy's machines reach, which is nobody's own.

@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"tenoff/internal/backup"
 	"tenoff/internal/bullpen"
 )
 
@@ -30,6 +31,26 @@ func hold(dir string) (io.Closer, error) {
 		return nil, &bullpen.Error{Code: bullpen.Unavailable, Message: "The data folder " + dir + " can't be written to; check that you may.", Err: err}
 	}
 	return held, err
+}
+
+// holdBackup makes this program the one that makes a backup in a folder, which is made if it
+// is missing, until letGo is called.
+func holdBackup(dir string) (letGo func(), err error) {
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return nil, &bullpen.Error{Code: bullpen.Unavailable, Message: "The folder " + dir + " can't be made; check that you may write there.", Err: err}
+	}
+	file := filepath.Join(dir, backup.Lock)
+	held, err := lock(dir, file)
+	if errors.Is(err, errInUse) {
+		return nil, bullpen.Errorf(bullpen.Unavailable, "Another tenoff makes a backup in %s, or works on it; wait until it has ended, or name another folder.", dir)
+	}
+	if err != nil {
+		return nil, &bullpen.Error{Code: bullpen.Unavailable, Message: "The folder " + dir + " can't be written to; check that you may.", Err: err}
+	}
+	return func() {
+		_ = held.Close()
+		_ = os.Remove(file) // an empty file more does no harm
+	}, nil
 }
 
 // closers are closed together, the last first.

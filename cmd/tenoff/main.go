@@ -38,7 +38,7 @@ func commands() []command {
 		{"cut", "--out DIR FILM REPS.csv", "make captioned clips and a summary of a film and a list of its reps; `tenoff columns` says what REPS.csv holds", cut},
 		{"columns", "", "say what the columns of REPS.csv and of an export mean", columns},
 		{"passphrase", "", "set the passphrase that a server asks for which is reached from elsewhere", setPassphrase},
-		{"backup", "DIR", "copy everything into an empty folder, also while the server runs", backUp},
+		{"backup", "DIR", "copy everything into a folder, or bring an earlier copy there up to date, also while the server runs", backUp},
 		{"restore", "DIR", "bring a backup back onto an empty data folder, or an academy's empty database", restore},
 		{"doctor", "", "say what this machine can do and what to install", doctor},
 		{"health", "", "ask a running server whether it is well", health},

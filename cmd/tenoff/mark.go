@@ -51,6 +51,15 @@ func goesWith(ctx context.Context, at marked, st *store.Store, make whether) err
 	return at.SetMark(ctx, st.First())
 }
 
+// notOthers refuses a place that is marked for another database than the one that first names.
+func notOthers(ctx context.Context, at marked, first string) error {
+	mark, err := at.Mark(ctx)
+	if err == nil && mark != "" && mark != first {
+		err = errOthers(at)
+	}
+	return err
+}
+
 func errOthers(at marked) error {
 	return bullpen.Errorf(bullpen.Unavailable, "There are the films of another database in %s; name the place that goes with this one.", at)
 }

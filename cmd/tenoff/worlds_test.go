@@ -120,8 +120,9 @@ func done(t *testing.T, args ...string) (says string) {
 }
 
 // A data folder with a filmed bullpen, weeks before it and a second instructor moves to an
-// academy on PostgreSQL and a bucket, from there to another on a folder, and back to a data
-// folder: its exports are the same byte by byte, its files by SHA-256.
+// academy on PostgreSQL and a bucket, from there to another on a folder (with -storage, where
+// both are a real storage's, to a bucket), and back to a data folder: its exports are the same
+// byte by byte, its files by SHA-256.
 func TestBetweenTheWorlds(t *testing.T) {
 	ctx := t.Context()
 	dir := t.TempDir()
@@ -152,7 +153,11 @@ func TestBetweenTheWorlds(t *testing.T) {
 	saved := filepath.Join(t.TempDir(), "from a data folder")
 	done(t, "backup", "--data", dir, saved)
 	a := newAcademy(t)
-	a.rent()
+	if *storage {
+		a.rentServer()
+	} else {
+		a.rent()
+	}
 	done(t, a.args("restore", saved)...)
 	rows, err := p.store.Pitchers(store.Within(ctx, sam.Academy))
 	if err != nil || len(rows) != 1 {
@@ -180,11 +185,17 @@ func TestBetweenTheWorlds(t *testing.T) {
 
 	again := filepath.Join(t.TempDir(), "from an academy")
 	done(t, a.args("backup", again)...) // while it serves
+	if says := done(t, a.args("backup", again)...); !strings.Contains(says, fmt.Sprintf("; %d of them ", len(sums))) {
+		t.Errorf("the next backup, with nothing new: %s", says)
+	}
 	m.kill()
 	b := newAcademy(t)
+	if *storage {
+		b.rentServer()
+	}
 	done(t, b.args("restore", again)...)
 	m = b.begin("Europe/Berlin", "--zone", "UTC")
-	same("academy with a folder", visit(t, b.args("")[1:]), m.url)
+	same("another academy", visit(t, b.args("")[1:]), m.url)
 	_, says, _ := call(ctx, b.args("doctor")...) // it minds a page that is not built in
 	for _, want := range []string{"ok   rows can be kept", "ok   files ", "ok   stray files ", "ok   uploads "} {
 		if !strings.Contains(says, want) {

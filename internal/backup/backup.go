@@ -1,7 +1,7 @@
 // Package backup copies a data folder, or an academy, also while servers work on it, brings
 // a copy back to either, and finds where files and rows don't agree. A backup is laid out
-// like a data folder, wherever it comes from: the database as one file, and the files it
-// names.
+// like a data folder, wherever it comes from: the database as one file (store.Database), the
+// files it names in a folder (blob.Folder) under their keys, and nothing else.
 package backup
 
 import (
@@ -22,9 +22,11 @@ import (
 type Report struct {
 	Files        int
 	Bytes        int64 // of the files, without the database
-	Spoilt       int   // files made from films that are not what they were; the films are whole
-	Replaced     int   // texts with a character that could not be brought back, see store.Fill
-	store.Closed       // by bringing it back
+	There        int   // of the files, those that were there already, whole
+	ThereBytes   int64
+	Spoilt       int // files made from films that are not what they were; the films are whole
+	Replaced     int // texts with a character that could not be brought back, see store.Fill
+	store.Closed     // by bringing it back
 }
 
 // The kinds of the jobs that make again what was made of films; see intake.Kind and
@@ -39,19 +41,21 @@ const (
 // since, so that one of them soon finds nothing removed.
 const rounds = 50
 
-// Make copies the database of s and the files that it names into the folder dest,
-// which must be empty or not there. Every file is read back and compared. It can
-// run while others read and write: the database is copied first, and what lies
-// under a key never changes; should files go meanwhile, both are brought up to
-// date. The database gets its name last, so that what has one is whole. After an
-// error nothing is left.
+// Make copies the database of s and the files that it names into the folder dest, which must
+// be empty, not there, or an earlier backup of the same data: that is brought up to date. A
+// file is copied unless it is there with the size and the SHA-256 that the database says, and
+// every copy is read back and compared. It can run while others read and write, but for
+// another Make in the same folder: the database is copied first, and what lies under a key
+// never changes; should files go meanwhile, both are brought up to date. The database gets its
+// name last, so that what has one is whole; what an earlier one named and this one does not
+// goes after that. After an error nothing is left, or the earlier backup is as it was.
 func Make(ctx context.Context, s *store.Store, blobs *blob.Store, dest string) (r Report, err error) {
-	target, err := open(dest)
+	target, err := begin(ctx, dest, s.First())
 	if err != nil {
 		return r, err
 	}
 	defer func() {
-		err = said(errors.Join(err, target.close(err)), "The backup in "+dest+" could not be made", "Nothing was left behind")
+		err = said(errors.Join(err, target.close(err)), "The backup in "+dest+" could not be made", target.left)
 	}()
 	spoilt := map[string]bool{}
 	for range rounds {
@@ -73,7 +77,7 @@ func Make(ctx context.Context, s *store.Store, blobs *blob.Store, dest string) (
 			spoilt[f.Key] = true
 		}
 		if len(gone) == 0 {
-			r = report(files)
+			r = target.report(files)
 			r.Spoilt = len(spoilt)
 			return r, target.finish(ctx, files)
 		}
@@ -109,12 +113,12 @@ func Restore(ctx context.Context, from, dataDir string) (r Report, err error) {
 
 // Academy is where a backup is brought back to that several machines work on.
 type Academy struct {
-	Rows  *store.Store // a PostgreSQL
-	Blobs *blob.Store
-	Desk  string // an empty folder of this machine's, for the database on its way
-	// Claim says where the files lie that they are those of the academy with that ID, as
-	// store.Store's First says it. It fails where others' are.
-	Claim func(ctx context.Context, first string) error
+	Rows *store.Store // a PostgreSQL
+	Desk string       // an empty folder of this machine's, for the database on its way
+	// Files opens the place of the files and says there that they are those of the academy with
+	// that ID, as store.Store's First says it. It fails where others' are. What it returns is
+	// closed when the backup is back.
+	Files func(ctx context.Context, first string) (*blob.Store, error)
 }
 
 // RestoreAcademy is Restore onto an academy, in whose database nothing may be kept yet. The
@@ -137,11 +141,13 @@ func RestoreAcademy(ctx context.Context, from string, to Academy) (r Report, err
 	if err != nil {
 		return r, err
 	}
-	if err := to.Claim(ctx, first); err != nil {
+	blobs, err := to.Files(ctx, first)
+	if err != nil {
 		return r, err
 	}
+	defer func() { err = errors.Join(err, blobs.Close()) }()
 	var replaced int
-	target := &target{blobs: to.Blobs, part: filepath.Join(to.Desk, store.Database), brought: map[string]bool{}}
+	target := &target{blobs: blobs, part: filepath.Join(to.Desk, store.Database), brought: map[string]bool{}, there: map[string]bool{}}
 	target.settle = func(ctx context.Context) (err error) {
 		replaced, err = to.Rows.Fill(ctx, target.part)
 		return err
@@ -182,7 +188,7 @@ func (t *target) bringBack(ctx context.Context, b backup) (r Report, err error) 
 	if err := copyFile(b.database(), t.part); err != nil {
 		return r, err
 	}
-	r = report(b.files)
+	r = t.report(b.files)
 	if r.Closed, err = store.CloseAllIn(ctx, t.part); err != nil {
 		return r, err
 	}
@@ -235,14 +241,6 @@ func existing(dir string) (*blob.Store, error) {
 		return nil, bullpen.Errorf(bullpen.NotFound, "There is no folder %s, so the backup is not whole.", dir)
 	}
 	return blob.Read(dir)
-}
-
-func report(files []store.File) Report {
-	r := Report{Files: len(files)}
-	for _, f := range files {
-		r.Bytes += f.Bytes
-	}
-	return r
 }
 
 // stillNamed returns those of the files that the store names now.

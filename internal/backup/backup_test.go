@@ -167,8 +167,6 @@ func TestThereAndBack(t *testing.T) {
 	if got := fmt.Sprint(entries(t, copied)); got != "[files tenoff.db]" {
 		t.Errorf("a backup of %s", got)
 	}
-	_, err = Make(t.Context(), d.store, d.blobs, copied)
-	wantCode(t, err, bullpen.Conflict)
 
 	back := t.TempDir()
 	if err := os.WriteFile(filepath.Join(back, "in-use"), nil, 0o600); err != nil { // a lock is no data
@@ -189,6 +187,119 @@ func TestThereAndBack(t *testing.T) {
 	empty, err := Make(t.Context(), newData(t, 0).store, d.blobs, filepath.Join(t.TempDir(), "x"))
 	if err != nil || empty.Files != 0 {
 		t.Errorf("a backup of nothing: %+v, %v", empty, err)
+	}
+}
+
+// A backup that is made in the folder of an earlier one copies only what is not there whole,
+// and lets go of what is no longer named; until it is done, and where it fails, the earlier one
+// is as it was. Nobody's data, nor a backup of other data, is taken for an earlier one.
+func TestBroughtUpToDate(t *testing.T) {
+	d := newData(t, 6)
+	ctx := t.Context()
+	copied := filepath.Join(t.TempDir(), "week")
+	make := func(what string, files, there int) {
+		t.Helper()
+		r, err := Make(ctx, d.store, d.blobs, copied)
+		if err != nil || r.Files != files || r.There != there {
+			t.Fatalf("%s: %+v, %v; want %d files, %d there", what, r, err, files, there)
+		}
+		if got := fmt.Sprint(entries(t, copied)); got != "[files tenoff.db]" {
+			t.Errorf("%s: a backup of %s", what, got)
+		}
+		back := t.TempDir()
+		if _, err := Restore(ctx, copied, back); err != nil {
+			t.Fatalf("%s: %v", what, err)
+		}
+		if n := whole(t, back); n != files {
+			t.Errorf("%s: %d films are back", what, n)
+		}
+		kept, err := blob.Read(filepath.Join(copied, blob.Folder))
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer kept.Close()
+		if all, err := kept.List(ctx, ""); err != nil || len(all) != files {
+			t.Errorf("%s: files %v, %v", what, all, err)
+		}
+	}
+	anyOf := func() (id, path string) {
+		for id, f := range d.films {
+			return id, filepath.Join(copied, blob.Folder, f.Key)
+		}
+		return "", ""
+	}
+	make("the first", 6, 0)
+	make("nothing new", 6, 6)
+	gone, _ := anyOf()
+	d.remove(ctx, gone)
+	d.add(ctx, strings.Repeat("a new one", 1000))
+	d.add(ctx, strings.Repeat("and another", 1000))
+	make("one gone and two new", 7, 5)
+
+	_, flipped := anyOf()
+	data, err := os.ReadFile(flipped)
+	if err != nil {
+		t.Fatal(err)
+	}
+	data[3000] ^= 4
+	if err := os.WriteFile(flipped, data, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	make("one spoilt", 7, 6)
+	_, half := anyOf()
+	if err := os.Truncate(half, 3000); err != nil {
+		t.Fatal(err)
+	}
+	make("half a copy", 7, 6)
+	if err := os.Rename(filepath.Join(copied, store.Database), filepath.Join(copied, part)); err != nil {
+		t.Fatal(err)
+	}
+	make("one that broke off", 7, 7)
+
+	late := d.add(ctx, strings.Repeat("damaged here", 1000))
+	removed, _ := anyOf()
+	for removed == late.ID {
+		removed, _ = anyOf()
+	}
+	d.remove(ctx, removed)
+	if err := os.WriteFile(filepath.Join(d.dir, blob.Folder, d.films[late.ID].Key), bytes.Repeat([]byte("x"), 12000), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	_, err = Make(ctx, d.store, d.blobs, copied)
+	if bullpen.CodeOf(err) != bullpen.Unavailable || !strings.Contains(bullpen.MessageOf(err), "is damaged") {
+		t.Errorf("a damaged film: %v", err)
+	}
+	back := t.TempDir()
+	if _, err := Restore(ctx, copied, back); err != nil {
+		t.Fatalf("the earlier one is not as it was: %v", err)
+	}
+	if n := whole(t, back); n != 7 {
+		t.Errorf("of the earlier one %d films are back", n)
+	}
+
+	other := newData(t, 1)
+	for what, dir := range map[string]func() string{
+		"of other data":    func() string { return copied },
+		"a data folder":    func() string { return d.dir },
+		"brought back":     func() string { return back },
+		"somebody's files": func() string { return filepath.Join(copied, blob.Folder) },
+	} {
+		to := dir()
+		if what == "brought back" { // and served
+			if err := os.WriteFile(filepath.Join(to, "in-use"), nil, 0o600); err != nil {
+				t.Fatal(err)
+			}
+		}
+		before := entries(t, to)
+		from := d
+		if what == "of other data" {
+			from = other
+		}
+		_, err := Make(ctx, from.store, from.blobs, to)
+		wantCode(t, err, bullpen.Conflict)
+		if after := entries(t, to); !slices.Equal(before, after) {
+			t.Errorf("%s: there was %v, now %v", what, before, after)
+		}
 	}
 }
 

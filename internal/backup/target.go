@@ -23,8 +23,69 @@ type target struct {
 	blobs   *blob.Store
 	part    string // where the database lies until everything is there
 	brought map[string]bool
+	there   map[string]bool                 // of those brought: whole before
+	earlier bool                            // an earlier backup lies there
+	left    string                          // what is there after a failure, as a sentence without its point
 	settle  func(ctx context.Context) error // has the database take its place
 	empty   func() error                    // lets go, after a failure, of what is there
+}
+
+// begin is open for a backup of the database whose first academy has that ID: where an
+// earlier one lies, also one that broke off, it is gone on with.
+func begin(ctx context.Context, dir, first string) (*target, error) {
+	is, err := earlier(ctx, dir, first)
+	if err != nil {
+		return nil, err
+	}
+	if !is {
+		return open(dir)
+	}
+	t, err := at(dir)
+	if err != nil {
+		return nil, err
+	}
+	t.earlier = true
+	t.left = "What lay there is as it was, and the same call goes on where this one ended"
+	t.empty = func() error { return errors.Join(t.blobs.Close(), t.clearPart()) }
+	return t, nil
+}
+
+// Lock is the file that whoever makes a backup may lock its folder with; it is no part of it.
+const Lock = "backing-up"
+
+const part = store.Database + ".part"
+
+// earlier reports whether a folder is a backup, whole or broken off, of the database whose
+// first academy has that ID. A data folder that somebody has worked on is none: more lies in
+// it, at least the file that locked it.
+func earlier(ctx context.Context, dir, first string) (bool, error) {
+	entries, err := os.ReadDir(dir)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return false, errUnread(dir, err)
+	}
+	database := ""
+	for _, e := range entries {
+		switch e.Name() {
+		case blob.Folder, Lock:
+		case store.Database:
+			database = store.Database
+		case part:
+			if database == "" { // the other comes before it
+				database = part
+			}
+		default:
+			return false, nil
+		}
+	}
+	if database == "" {
+		return false, nil
+	}
+	whose, err := store.FirstIn(ctx, filepath.Join(dir, database))
+	return err == nil && whose == first, ctx.Err()
+}
+
+func errUnread(dir string, err error) error {
+	return &bullpen.Error{Code: bullpen.Unavailable, Message: "The folder " + dir + " can't be read.", Err: err}
 }
 
 // open makes dir a target; it must be empty or not there. A file that only locks
@@ -35,26 +96,36 @@ func open(dir string) (*target, error) {
 	}
 	entries, err := os.ReadDir(dir)
 	if err != nil {
-		return nil, &bullpen.Error{Code: bullpen.Unavailable, Message: "The folder " + dir + " can't be read.", Err: err}
+		return nil, errUnread(dir, err)
 	}
 	for _, e := range entries {
 		if info, err := e.Info(); err != nil || !info.Mode().IsRegular() || info.Size() > 0 {
-			return nil, bullpen.Errorf(bullpen.Conflict, "%s is not empty; name an empty folder, or a new one.", dir)
+			return nil, bullpen.Errorf(bullpen.Conflict, "%s is not empty; name an empty folder, a new one, or for a backup that of an earlier one of the same data.", dir)
 		}
 	}
+	t, err := at(dir)
+	if err != nil {
+		return nil, err
+	}
+	t.left = "Nothing was left behind"
+	t.empty = func() error {
+		return errors.Join(t.blobs.Close(), t.clearPart(), disk.RemoveAll(filepath.Join(dir, blob.Folder)))
+	}
+	return t, nil
+}
+
+// at is a target in a folder, whatever lies there.
+func at(dir string) (*target, error) {
 	blobs, err := blob.Open(filepath.Join(dir, blob.Folder))
 	if err != nil {
 		return nil, err
 	}
-	t := &target{blobs: blobs, part: filepath.Join(dir, store.Database+".part"), brought: map[string]bool{}}
+	t := &target{blobs: blobs, part: filepath.Join(dir, part), brought: map[string]bool{}, there: map[string]bool{}}
 	t.settle = func(context.Context) error {
 		if err := os.Rename(t.part, filepath.Join(dir, store.Database)); err != nil {
 			return err
 		}
 		return disk.Flush(dir)
-	}
-	t.empty = func() error {
-		return errors.Join(blobs.Close(), t.clearPart(), disk.RemoveAll(filepath.Join(dir, blob.Folder)))
 	}
 	return t, nil
 }
@@ -77,8 +148,12 @@ func (t *target) bring(ctx context.Context, source *blob.Store, files []store.Fi
 		if err != nil {
 			return nil, nil, err
 		}
-		whole, err := t.has(ctx, f)
-		if err == nil && !whole {
+		whole, err := t.has(ctx, source, f)
+		switch {
+		case err != nil:
+		case whole:
+			t.there[f.Key] = true
+		default:
 			whole, err = t.bringOne(ctx, in, f)
 		}
 		if err := errors.Join(err, in.Close()); err != nil {
@@ -92,9 +167,10 @@ func (t *target) bring(ctx context.Context, source *blob.Store, files []store.Fi
 	return missing, spoilt, nil
 }
 
-// has reports whether a file is there already, whole, from a try that broke off; one that is
-// not what the database says goes.
-func (t *target) has(ctx context.Context, f store.File) (bool, error) {
+// has reports whether a file is there already, whole, from an earlier backup or a try that
+// broke off; one that is not what the database says goes. Where an older database does not
+// say what its SHA-256 is, that of the source's is asked.
+func (t *target) has(ctx context.Context, source *blob.Store, f store.File) (bool, error) {
 	info, err := t.blobs.Stat(ctx, f.Key)
 	if bullpen.CodeOf(err) == bullpen.NotFound {
 		return false, nil
@@ -102,8 +178,14 @@ func (t *target) has(ctx context.Context, f store.File) (bool, error) {
 	if err != nil {
 		return false, err
 	}
-	if f.Sum != "" && info.Size == f.Bytes {
-		if sum, err := t.blobs.Sum(ctx, f.Key); err != nil || sum == f.Sum {
+	if info.Size == f.Bytes {
+		want := f.Sum
+		if want == "" {
+			if want, err = source.Sum(ctx, f.Key); err != nil {
+				return false, err
+			}
+		}
+		if sum, err := t.blobs.Sum(ctx, f.Key); err != nil || sum == want {
 			return err == nil, err
 		}
 	}
@@ -146,15 +228,22 @@ func (t *target) compare(ctx context.Context, key string, want hash.Hash) error 
 }
 
 // finish removes what an earlier round brought and the database names no more, and has the
-// database take its place.
+// database take its place. What an earlier backup's named goes after that: until then it is
+// that backup's.
 func (t *target) finish(ctx context.Context, files []store.File) error {
 	named := map[string]bool{}
 	for _, f := range files {
 		named[f.Key] = true
 	}
-	for key := range t.brought {
-		if !named[key] {
-			if err := t.blobs.Delete(ctx, key); err != nil {
+	drop := func(key string) error {
+		if named[key] {
+			return nil
+		}
+		return t.blobs.Delete(ctx, key)
+	}
+	if !t.earlier {
+		for key := range t.brought {
+			if err := drop(key); err != nil {
 				return err
 			}
 		}
@@ -162,7 +251,28 @@ func (t *target) finish(ctx context.Context, files []store.File) error {
 	if err := t.blobs.Sweep(ctx); err != nil {
 		return err
 	}
-	return t.settle(ctx)
+	if err := t.settle(ctx); err != nil || !t.earlier {
+		return err
+	}
+	t.left = "It is whole, but has files that it does not name"
+	all, err := t.blobs.List(ctx, "")
+	for _, f := range all {
+		err = errors.Join(err, drop(f.Key))
+	}
+	return err
+}
+
+// report says what was copied, of files that the database names.
+func (t *target) report(files []store.File) Report {
+	r := Report{Files: len(files)}
+	for _, f := range files {
+		r.Bytes += f.Bytes
+		if t.there[f.Key] {
+			r.There++
+			r.ThereBytes += f.Bytes
+		}
+	}
+	return r
 }
 
 // close lets go of the place and, after a failure, empties it.
