@@ -48,6 +48,7 @@ type Queue struct {
 	at      map[string]int  // how many of a kind are running
 	shared  time.Duration   // this process's own time when it was last shared out among them
 	away    bool            // the store could not be asked for a job the last time
+	asked   int             // how often the store was asked for a job
 }
 
 // kind is a kind of job.
@@ -109,12 +110,13 @@ func (q *Queue) Run(ctx context.Context) error {
 	}
 	changes, stop := q.store.Watch()
 	defer stop()
-	wake := make(chan struct{}, q.options.Workers)
+	wake := make(chan struct{}, 1)
 	var workers sync.WaitGroup
 	defer workers.Wait()
 	for range q.options.Workers {
 		workers.Go(func() { q.work(ctx, wake) })
 	}
+	one(wake)
 	poll := time.NewTicker(q.options.Poll)
 	defer poll.Stop()
 	for {
@@ -128,12 +130,17 @@ func (q *Queue) Run(ctx context.Context) error {
 			q.stopCancelled(ctx)
 		case <-poll.C:
 		}
-		for range q.options.Workers {
-			select {
-			case wake <- struct{}{}:
-			default:
-			}
-		}
+		one(wake)
+	}
+}
+
+// one wakes one worker, the next that waits. Who gets a job wakes another in turn: most of what
+// is heard of is a job for one of all programs, or for none, and each asking takes a turn of
+// all of them at the store.
+func one(wake chan<- struct{}) {
+	select {
+	case wake <- struct{}{}:
+	default: // one is about to wake
 	}
 }
 
@@ -149,21 +156,22 @@ func (q *Queue) tidy(ctx context.Context) error {
 	return q.store.ForgetJobs(ctx, time.Now().Add(-remembered))
 }
 
-// work takes jobs one after the other until ctx ends.
-func (q *Queue) work(ctx context.Context, wake <-chan struct{}) {
-	for ctx.Err() == nil {
-		if q.next(ctx) {
-			continue
-		}
+// work takes jobs one after the other, as long as there are any, whenever it is woken, until
+// ctx ends.
+func (q *Queue) work(ctx context.Context, wake chan struct{}) {
+	for {
 		select {
 		case <-ctx.Done():
+			return
 		case <-wake:
+		}
+		for ctx.Err() == nil && q.next(ctx, wake) {
 		}
 	}
 }
 
-// next does one job, if there is one to do.
-func (q *Queue) next(ctx context.Context) bool {
+// next does one job, if there is one to do, and wakes another worker to look for more.
+func (q *Queue) next(ctx context.Context, wake chan<- struct{}) bool {
 	job, ok, err := q.take(ctx)
 	if ctx.Err() == nil {
 		q.note(ctx, err)
@@ -171,6 +179,7 @@ func (q *Queue) next(ctx context.Context) bool {
 	if !ok {
 		return false
 	}
+	one(wake)
 	q.do(ctx, job)
 	q.mu.Lock()
 	q.at[job.Kind]--
@@ -207,6 +216,7 @@ func (q *Queue) take(ctx context.Context) (store.Job, bool, error) {
 	if len(free) == 0 {
 		return store.Job{}, false, nil
 	}
+	q.asked++
 	job, ok, err := q.store.ClaimJob(ctx, free, q.options.Lease)
 	if ok {
 		q.at[job.Kind]++

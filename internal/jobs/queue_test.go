@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"log/slog"
 	"strings"
 	"sync"
@@ -361,4 +362,43 @@ func TestAgain(t *testing.T) {
 			t.Errorf("%s: %v", code, got)
 		}
 	}
+}
+
+// The store is asked for a job once for each thing that is heard of, and once for each job
+// that came of it, whatever the number of workers; all of them are at work where there is
+// enough to do.
+func TestAskedOnce(t *testing.T) {
+	var h *blocking
+	const workers = 9
+	in(t, Options{Workers: workers}, blocked(&h), func(b *bench) {
+		asked := func() int {
+			synctest.Wait()
+			b.queue.mu.Lock()
+			defer b.queue.mu.Unlock()
+			return b.queue.asked
+		}
+		before := asked()
+		b.add("of no kind here", "f")
+		if n := asked() - before; n != 1 {
+			t.Errorf("for a job of another kind the store was asked %d times", n)
+		}
+		for i := range workers {
+			before := asked()
+			b.add("read", fmt.Sprint("f", i))
+			<-h.began
+			if n := asked() - before; n > 2 {
+				t.Errorf("for job %d the store was asked %d times", i, n)
+			}
+		}
+	})
+	in(t, Options{Workers: workers}, blocked(&h), func(b *bench) {
+		b.stop()
+		for i := range workers {
+			b.add("read", fmt.Sprint("f", i))
+		}
+		b.start(Options{Workers: workers}, blocked(&h)) // all of them wait already
+		for range workers {
+			<-h.began
+		}
+	})
 }
