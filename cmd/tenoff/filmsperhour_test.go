@@ -6,79 +6,212 @@ import (
 	"bytes"
 	"flag"
 	"fmt"
+	"math"
 	"net/http"
 	"os"
+	"os/exec"
+	"slices"
+	"strings"
+	"syscall"
 	"testing"
 	"time"
 
-	"tenoff/internal/intake"
+	"golang.org/x/sync/errgroup"
+
 	"tenoff/internal/server/wire"
 	"tenoff/internal/store"
 )
 
-var perHour = flag.Int("perhour", 0, "so many films are read by one machine, and as many by four")
+var (
+	perHour = flag.Int("perhour", 0, "so many films are read by one machine, and as many by four")
+	rounds  = flag.Int("rounds", 3, "so many times")
+)
+
+// mill is an academy whose films are read by as many work nodes as are asked for.
+type mill struct {
+	*academy
+	rows *store.Store
+	web  *machine
+	film []byte
+	sent int
+}
+
+// send sends so many films, each another one, to bullpens of their own.
+func (m *mill) send(films int) {
+	m.t.Helper()
+	for range films {
+		m.sent++
+		var pen wire.Bullpen
+		if err := m.web.call(http.MethodPost, "/api/bullpens", map[string]any{"pitcherLabel": fmt.Sprint("Kit ", m.sent)}, &pen); err != nil {
+			m.t.Fatal(err)
+		}
+		mine := append(bytes.Clone(m.film), box(fmt.Sprint("tail of film ", m.sent))...)
+		var taken wire.UploadResult
+		if err := m.web.send(http.MethodPut, "/api/bullpens/"+pen.ID+"/films?name=wren.mp4", "video/mp4", mine, &taken); err != nil {
+			m.t.Fatal(err)
+		}
+	}
+}
+
+// empty waits until nothing waits or runs.
+func (m *mill) empty() {
+	m.t.Helper()
+	for {
+		queues, err := m.rows.Queues(m.t.Context())
+		if err != nil {
+			m.t.Fatal(err)
+		}
+		if len(queues) == 0 {
+			return
+		}
+		time.Sleep(50 * time.Millisecond)
+	}
+}
+
+// milled is what so many films took.
+type milled struct {
+	took      time.Duration
+	processor time.Duration // of the work nodes and of all programs that they ran, from their start to their end
+}
+
+// read has nodes read films: that wait for them when they begin, or one after the other, so
+// that no two are read at once.
+func (m *mill) read(nodes, films int, inTurn bool) milled {
+	m.t.Helper()
+	if !inTurn {
+		m.send(films)
+	}
+	began := time.Now()
+	var at []*machine
+	for range nodes {
+		at = append(at, m.work())
+	}
+	if inTurn {
+		for range films {
+			m.send(1)
+			m.empty()
+		}
+	}
+	m.empty()
+	return milled{time.Since(began), m.end(at)}
+}
+
+// idle has nodes stand there with nothing to do.
+func (m *mill) idle(nodes int, long time.Duration) milled {
+	m.t.Helper()
+	var at []*machine
+	for range nodes {
+		at = append(at, m.work())
+	}
+	time.Sleep(long)
+	return milled{long, m.end(at)}
+}
+
+// end has nodes stop and returns the processor that they took, each with all that it waited
+// for (wait4(2): the resource usage is of the child and of its children that were waited for).
+func (m *mill) end(nodes []*machine) (processor time.Duration) {
+	m.t.Helper()
+	for _, n := range nodes {
+		n.signal(syscall.SIGTERM)
+	}
+	for _, n := range nodes {
+		if err := n.cmd.Wait(); err != nil {
+			m.t.Errorf("%v\n%s", err, n.log())
+		}
+		processor += n.cmd.ProcessState.UserTime() + n.cmd.ProcessState.SystemTime()
+	}
+	return processor
+}
+
+// bare has ffmpeg decode and code the same film so many times, some of them at once: what the
+// machine itself makes of more of the same at once.
+func (m *mill) bare(atOnce, films int) milled {
+	m.t.Helper()
+	began := time.Now()
+	var all errgroup.Group
+	all.SetLimit(atOnce)
+	spent := make([]time.Duration, films)
+	for i := range films {
+		all.Go(func() error {
+			cmd := exec.Command("ffmpeg", "-v", "error", "-i", drawn.path, "-c:v", "libx264", "-preset", "veryfast", "-f", "null", "-")
+			said, err := cmd.CombinedOutput()
+			if err != nil {
+				return fmt.Errorf("%w: %s", err, said)
+			}
+			spent[i] = cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()
+			return nil
+		})
+	}
+	if err := all.Wait(); err != nil {
+		m.t.Fatal(err)
+	}
+	out := milled{took: time.Since(began)}
+	for _, s := range spent {
+		out.processor += s
+	}
+	return out
+}
 
 // More machines read more films in an hour, where there are cores for them, and none of them
 // takes more processor for a film: what they have to say to each other costs next to nothing.
-// The figures are for people; on a machine with other work they say little.
+// One and four take turns, round by round. Films that are read one after the other show what
+// the machines themselves cost; those that are read at once, what it costs as well that they
+// share cores and their caches, of which ffmpeg alone has its part. The figures are for people;
+// on a machine with other work they say little.
 func TestFilmsPerHour(t *testing.T) {
 	if *perHour == 0 {
 		t.Skip("-perhour says of how many films")
 	}
-	film, err := os.ReadFile(drawn.path)
-	if err != nil {
+	m := &mill{academy: newAcademy(t)}
+	var err error
+	if m.film, err = os.ReadFile(drawn.path); err != nil {
 		t.Fatal(err)
 	}
-	var alone time.Duration // processor a film
-	for _, workers := range []int{1, 4} {
-		a := newAcademy(t)
-		rows, err := store.OpenPostgres(t.Context(), a.address)
-		if err != nil {
-			t.Fatal(err)
-		}
-		defer rows.Close()
-		web := a.begin("UTC", "--zone", "UTC", "--role", string(roleWeb))
-		for i := range *perHour {
-			var pen wire.Bullpen
-			if err := web.call(http.MethodPost, "/api/bullpens", map[string]any{"pitcherLabel": fmt.Sprint("Kit ", i)}, &pen); err != nil {
-				t.Fatal(err)
+	if m.rows, err = store.OpenPostgres(t.Context(), m.address); err != nil {
+		t.Fatal(err)
+	}
+	defer m.rows.Close()
+	m.web = m.begin("UTC", "--zone", "UTC", "--role", string(roleWeb))
+	m.read(1, 1, false) // what the first one finds cold
+	figures := map[string][]float64{}
+	for round := range *rounds {
+		for _, way := range []struct {
+			name string
+			of   func(nodes int) milled
+		}{
+			{"one after the other", func(nodes int) milled { return m.read(nodes, *perHour, true) }},
+			{"all at once", func(nodes int) milled { return m.read(nodes, *perHour, false) }},
+			{"ffmpeg alone", func(atOnce int) milled { return m.bare(atOnce, *perHour) }},
+			{"nothing to do", func(nodes int) milled { return m.idle(nodes, 10*time.Second) }},
+		} {
+			got := map[int]milled{}
+			nodes := []int{1, 4}
+			if round%2 == 1 {
+				slices.Reverse(nodes)
 			}
-			mine := append(bytes.Clone(film), box(fmt.Sprint("tail of film ", i))...)
-			var taken wire.UploadResult
-			if err := web.send(http.MethodPut, "/api/bullpens/"+pen.ID+"/films?name=wren.mp4", "video/mp4", mine, &taken); err != nil {
-				t.Fatal(err)
+			for _, n := range nodes {
+				got[n] = way.of(n)
+				t.Logf("round %d, %s, %d: %.1f s, %.0f an hour, %.3f s of processor a film", round, way.name, n, got[n].took.Seconds(),
+					float64(*perHour)/got[n].took.Hours(), got[n].processor.Seconds()/float64(*perHour))
 			}
-		}
-		began := time.Now()
-		machines := []*machine{web}
-		for range workers {
-			machines = append(machines, a.work())
-		}
-		for {
-			queues, err := rows.Queues(t.Context())
-			if err != nil {
-				t.Fatal(err)
-			}
-			if len(queues) == 0 {
-				break
-			}
-			time.Sleep(100 * time.Millisecond)
-		}
-		took := time.Since(began)
-		time.Sleep(time.Second) // what the last one took is counted after its end
-		uses, err := rows.Uses(t.Context(), "", []string{intake.Kind, intake.LongKind})
-		if err != nil || len(uses) != 1 || uses[0].FilmsRead != *perHour {
-			t.Fatalf("%+v, %v", uses, err)
-		}
-		each := uses[0].Processor / time.Duration(*perHour)
-		t.Logf("%d work nodes: %d films in %.1f s, %.0f an hour; %.2f s of processor a film", workers, *perHour, took.Seconds(), float64(*perHour)/took.Hours(), each.Seconds())
-		if workers == 1 {
-			alone = each
-		} else {
-			t.Logf("processor a film: %.3f of what it is with one", each.Seconds()/alone.Seconds())
-		}
-		for _, m := range machines {
-			m.kill()
+			figures[way.name] = append(figures[way.name], got[4].processor.Seconds()/got[1].processor.Seconds())
 		}
 	}
+	for name, ratios := range figures {
+		mean, spread := meanAndSpread(ratios)
+		t.Logf("%s: processor with four of what it is with one: %.3f (SD %.3f of %d rounds)", name, mean, spread, len(ratios))
+	}
+	load, err := os.ReadFile("/proc/loadavg")
+	t.Logf("load: %s, %v", strings.TrimSpace(string(load)), err)
+}
+
+// meanAndSpread are the mean and the standard deviation of figures, 0 of a single one.
+func meanAndSpread(figures []float64) (mean, spread float64) {
+	for _, f := range figures {
+		mean += f / float64(len(figures))
+	}
+	for _, f := range figures {
+		spread += (f - mean) * (f - mean) / float64(max(1, len(figures)-1))
+	}
+	return mean, math.Sqrt(spread)
 }
