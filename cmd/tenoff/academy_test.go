@@ -343,6 +343,32 @@ func TestAnotherFolder(t *testing.T) {
 	doctorSays(missing, a.address, "of an older tenoff")
 }
 
+// Of several databases that begin in one folder at the same time one has it, and the others
+// hear of it.
+func TestMarkedOnce(t *testing.T) {
+	for range 50 {
+		dir := markedFolder(t.TempDir())
+		var mine [4]error
+		var all sync.WaitGroup
+		for i := range mine {
+			all.Go(func() { mine[i] = dir.SetMark(t.Context(), fmt.Sprint(i/2)) }) // two machines of each of two
+		}
+		all.Wait()
+		mark, err := dir.Mark(t.Context())
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, err := range mine {
+			if (err == nil) != (fmt.Sprint(i/2) == mark) || err != nil && bullpen.CodeOf(err) != bullpen.Unavailable {
+				t.Errorf("the folder is %s's, and %d is told %v", mark, i/2, err)
+			}
+		}
+		if left, err := os.ReadDir(string(dir)); err != nil || len(left) != 1 {
+			t.Errorf("there are %v, %v", left, err)
+		}
+	}
+}
+
 // nameFilm has an academy's database name a film, whose file is nowhere, and returns whose
 // films the database says they are.
 func (a *academy) nameFilm() (first string) {

@@ -119,7 +119,7 @@ func (dir markedFolder) Mark(context.Context) (string, error) {
 }
 
 // SetMark implements marked. The folder is made if it is missing.
-func (dir markedFolder) SetMark(_ context.Context, text string) error {
+func (dir markedFolder) SetMark(ctx context.Context, text string) error {
 	failed := func(err error) error {
 		return &bullpen.Error{Code: bullpen.Unavailable, Message: "The data folder " + string(dir) + " can't be made; check that you may write there.", Err: err}
 	}
@@ -130,12 +130,20 @@ func (dir markedFolder) SetMark(_ context.Context, text string) error {
 	if err != nil {
 		return failed(err)
 	}
+	defer os.Remove(f.Name()) // which is gone where it was renamed
 	_, err = f.WriteString(text + "\n")
-	if err = errors.Join(err, f.Sync(), f.Close()); err == nil {
-		err = os.Rename(f.Name(), filepath.Join(string(dir), blob.MarkName))
+	if err = errors.Join(err, f.Sync(), f.Close()); err != nil {
+		return failed(err)
 	}
-	if err != nil {
-		return failed(errors.Join(err, os.Remove(f.Name())))
+	mark := filepath.Join(string(dir), blob.MarkName)
+	err = os.Link(f.Name(), mark)
+	switch {
+	case errors.Is(err, fs.ErrExist): // another program was faster
+		return notOthers(ctx, dir, text)
+	case err != nil: // a file system without links: whoever is last marks it
+		if err := os.Rename(f.Name(), mark); err != nil {
+			return failed(err)
+		}
 	}
 	return disk.Flush(string(dir))
 }
