@@ -60,6 +60,7 @@ var arrows = map[string][]string{
 	"internal/demo/motion":   {},
 	"internal/demo/paint":    {"internal/demo/motion"},
 	"internal/demo/sound":    {},
+	"internal/demo/demotest": {"internal/demo"},
 	"internal/film/filmtest": {"internal/proc"},
 	"internal/server/wire":   {"internal/bullpen", "internal/posture", "internal/field", "internal/trust", "internal/tempo"},
 	"internal/server": {

@@ -2,21 +2,16 @@ package tempo
 
 import (
 	"context"
-	"crypto/sha256"
-	"encoding/json"
-	"errors"
 	"fmt"
-	"io/fs"
 	"math"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"gonum.org/v1/gonum/stat"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/demo"
+	"tenoff/internal/demo/demotest"
 	"tenoff/internal/trace"
 )
 
@@ -32,70 +27,30 @@ func film(t testing.TB, o demo.Options) filmed {
 	if err != nil {
 		t.Fatal(err)
 	}
-	f := filmed{truth: take.Truth()}
-	if f.motion = kept(t, o); f.motion != nil {
-		return f
+	f := filmed{truth: take.Truth(), motion: new(trace.Motion)}
+	width, height := 160, 90
+	if o.Portrait {
+		width, height = height, width
 	}
-	meter := trace.NewMeter(160, 90, f.truth.Clock.Slow)
-	// What lies between the deliveries is not looked at.
-	err = take.GrayRound(context.Background(), 160, 90, before+0.25, after+0.25, func(_ int, seconds float64, pixels []byte) error {
-		meter.Add(pixels, seconds)
-		return nil
+	stored, err := demotest.Kept(*filmsKeep, fmt.Sprintf("v%d.around", trace.Version), o, func() ([]byte, error) {
+		meter := trace.NewMeter(width, height, f.truth.Clock.Slow)
+		// What lies between the deliveries is not looked at.
+		err := take.GrayRound(context.Background(), width, height, before+0.25, after+0.25, func(_ int, seconds float64, pixels []byte) error {
+			meter.Add(pixels, seconds)
+			return nil
+		})
+		if err != nil {
+			return nil, err
+		}
+		return meter.Motion().MarshalBinary()
 	})
+	if err == nil {
+		err = f.motion.UnmarshalBinary(stored)
+	}
 	if err != nil {
 		t.Fatal(err)
 	}
-	f.motion = meter.Motion()
-	keep(t, o, f.motion)
 	return f
-}
-
-// keptAt is where a film's motion is kept, "" for nowhere.
-func keptAt(t testing.TB, o demo.Options) string {
-	t.Helper()
-	if *filmsKeep == "" {
-		return ""
-	}
-	text, err := json.Marshal(o)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return filepath.Join(*filmsKeep, fmt.Sprintf("%x.v%d.motion", sha256.Sum256(text), trace.Version))
-}
-
-func kept(t testing.TB, o demo.Options) *trace.Motion {
-	t.Helper()
-	path := keptAt(t, o)
-	if path == "" {
-		return nil
-	}
-	b, err := os.ReadFile(path)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil
-	}
-	m := new(trace.Motion)
-	if err == nil {
-		err = m.UnmarshalBinary(b)
-	}
-	if err != nil {
-		t.Fatal(err)
-	}
-	return m
-}
-
-func keep(t testing.TB, o demo.Options, m *trace.Motion) {
-	t.Helper()
-	path := keptAt(t, o)
-	if path == "" {
-		return
-	}
-	b, err := m.MarshalBinary()
-	if err == nil {
-		err = os.WriteFile(path, b, 0o600)
-	}
-	if err != nil {
-		t.Fatal(err)
-	}
 }
 
 // deliveries gives the film's reps as event transfer takes them in: releases

@@ -15,6 +15,7 @@ import (
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/demo"
+	"tenoff/internal/demo/demotest"
 )
 
 // watch films a bullpen and notes what is found in it.
@@ -130,16 +131,18 @@ func (a *tally) listen(b testing.TB, s session, o demo.Options) {
 // aubioOnsets returns where aubioonset hears onsets in a bullpen's sound, seconds.
 // Its best setting for pops is used (found by trying).
 func aubioOnsets(b testing.TB, o demo.Options) []float64 {
-	const rate = 48000
-	take, err := demo.Plan(o)
-	if err != nil {
-		b.Fatal(err)
-	}
-	path := filepath.Join(b.TempDir(), "sound.wav")
-	if err := os.WriteFile(path, wav(take.Sound(rate), rate), 0o600); err != nil {
-		b.Fatal(err)
-	}
-	out, err := exec.Command("aubioonset", "-O", "hfc", "-B", "256", "-H", "64", "-s", "-60", "-M", "0.06", "-i", path).Output()
+	out, err := demotest.Kept(*filmsKeep, "aubio", o, func() ([]byte, error) {
+		const rate = 48000
+		take, err := demo.Plan(o)
+		if err != nil {
+			return nil, err
+		}
+		path := filepath.Join(b.TempDir(), "sound.wav")
+		if err := os.WriteFile(path, wav(take.Sound(rate), rate), 0o600); err != nil {
+			return nil, err
+		}
+		return exec.Command("aubioonset", "-O", "hfc", "-B", "256", "-H", "64", "-s", "-60", "-M", "0.06", "-i", path).Output()
+	})
 	if err != nil {
 		b.Fatalf("aubioonset, of Debian's aubio-tools: %v", err)
 	}

@@ -12,25 +12,7 @@ import (
 // undeclared films a bullpen as it looks where nobody said that the film is slowed.
 func undeclared(t testing.TB, name string, o demo.Options) session {
 	t.Helper()
-	take, err := demo.Plan(o)
-	if err != nil {
-		t.Fatal(err)
-	}
-	s := session{name: name, truth: take.Truth()}
-	meter := NewMeter(160, 90, 1)
-	if err := take.Gray(t.Context(), 160, 90, func(_ int, seconds float64, pixels []byte) error {
-		meter.Add(pixels, seconds)
-		return nil
-	}); err != nil {
-		t.Fatal(err)
-	}
-	s.motion = meter.Motion()
-	if pcm := take.Sound(24000); pcm != nil {
-		ear := NewEar(24000, 1)
-		ear.Add(pcm)
-		s.sound = ear.Sound()
-	}
-	return s
+	return filmed(t, name, o, false)
 }
 
 // Slow motion that nobody declared is seen as such, with sound and without; its reps

@@ -2,10 +2,13 @@ package trace
 
 import (
 	"context"
+	"encoding"
+	"fmt"
 	"math"
 	"testing"
 
 	"tenoff/internal/demo"
+	"tenoff/internal/demo/demotest"
 )
 
 // session is one generated film as the traces see it.
@@ -19,28 +22,57 @@ type session struct {
 // newSession draws and listens to a generated bullpen.
 func newSession(t testing.TB, name string, o demo.Options) session {
 	t.Helper()
+	return filmed(t, name, o, true)
+}
+
+// filmed draws and listens to a generated bullpen, whose film is declared to be slowed as it
+// is, or not at all.
+func filmed(t testing.TB, name string, o demo.Options, declared bool) session {
+	t.Helper()
 	take, err := demo.Plan(o)
 	if err != nil {
 		t.Fatalf("%s: %v", name, err)
+	}
+	s := session{name: name, truth: take.Truth(), motion: new(Motion)}
+	slow, as := s.truth.Clock.Slow, "declared"
+	if !declared {
+		slow, as = 1, "undeclared"
 	}
 	width, height := 160, 90
 	if o.Portrait {
 		width, height = 90, 160
 	}
-	s := session{name: name, truth: take.Truth()}
-	meter := NewMeter(width, height, s.truth.Clock.Slow)
-	err = take.Gray(context.Background(), width, height, func(_ int, seconds float64, pixels []byte) error {
-		meter.Add(pixels, seconds)
-		return nil
-	})
-	if err != nil {
-		t.Fatalf("%s: %v", name, err)
+	keep := func(what string, into encoding.BinaryUnmarshaler, measure func() (encoding.BinaryMarshaler, error)) {
+		t.Helper()
+		stored, err := demotest.Kept(*filmsKeep, fmt.Sprintf("v%d.%s.%s", Version, as, what), o, func() ([]byte, error) {
+			got, err := measure()
+			if err != nil {
+				return nil, err
+			}
+			return got.MarshalBinary()
+		})
+		if err == nil {
+			err = into.UnmarshalBinary(stored)
+		}
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
 	}
-	s.motion = meter.Motion()
-	if pcm := take.Sound(24000); pcm != nil {
-		ear := NewEar(24000, s.truth.Clock.Slow)
-		ear.Add(pcm)
-		s.sound = ear.Sound()
+	keep("motion", s.motion, func() (encoding.BinaryMarshaler, error) {
+		meter := NewMeter(width, height, slow)
+		err := take.Gray(context.Background(), width, height, func(_ int, seconds float64, pixels []byte) error {
+			meter.Add(pixels, seconds)
+			return nil
+		})
+		return meter.Motion(), err
+	})
+	if !o.Sound.Off {
+		s.sound = new(Sound)
+		keep("sound", s.sound, func() (encoding.BinaryMarshaler, error) {
+			ear := NewEar(24000, slow)
+			ear.Add(take.Sound(24000))
+			return ear.Sound(), nil
+		})
 	}
 	return s
 }
