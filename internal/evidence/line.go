@@ -1,6 +1,9 @@
 package evidence
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Rep is one rep as the model sees it.
 type Rep struct {
@@ -36,6 +39,9 @@ type Line struct {
 	loose  float64 // variance of the slope, in units of scale squared
 	scale  float64 // how much wider she spreads than was expected, as a ratio, all groups together
 	df     float64
+	worth  float64
+	// scatter is all reps', and the slope's own distance from what was known of it.
+	scatter Scatter
 }
 
 // group is the reps of one group, weighted.
@@ -82,7 +88,7 @@ type group struct {
 // 2.6), of which the logarithm's variance is about 2/df and adds up. Where there is no other
 // group its scale is that of all, and share is Worth.
 func LineOf(prior Prior, reps []Rep) Line {
-	l := Line{groups: make([]group, len(prior.Spreads)), df: prior.worth() + float64(len(reps))}
+	l := Line{groups: make([]group, len(prior.Spreads)), worth: prior.worth(), df: prior.worth() + float64(len(reps))}
 	for i, s := range prior.Spreads {
 		l.groups[i].spread = s
 	}
@@ -112,12 +118,12 @@ func LineOf(prior Prior, reps []Rep) Line {
 		}
 	}
 	precision := 1 / (prior.Slope * prior.Slope)
-	l.settle(s, precision, prior.worth())
+	l.settle(s, precision)
 	if l.scale < 1 {
 		precision *= l.scale * l.scale
-		l.settle(s, precision, prior.worth())
+		l.settle(s, precision)
 	}
-	l.settleEach(precision, prior.worth())
+	l.settleEach(precision)
 	return l
 }
 
@@ -128,36 +134,28 @@ type sums struct {
 }
 
 // settle fills in what hangs on the precision of the slope's prior.
-func (l *Line) settle(s sums, precision, worth float64) {
+func (l *Line) settle(s sums, precision float64) {
 	precision += s.places
 	l.slope, l.loose = s.across/precision, 1/precision
-	l.scale = math.Sqrt(max(s.least, (worth+s.values-l.slope*l.slope*precision)/l.df))
+	l.scale = math.Sqrt(max(s.least, (l.worth+s.values-l.slope*l.slope*precision)/l.df))
 }
 
 // settleEach fills in the groups' own scales, when the slope is settled.
-func (l *Line) settleEach(precision, worth float64) {
-	var squares, free float64 // of all groups' residuals, and how many of these are free
-	groups := 0
-	for i := range l.groups {
-		if g := &l.groups[i]; g.n > 0 {
-			groups++
-			squares, free = squares+g.sums.about(l.slope), free+float64(g.n-1)
-		}
+func (l *Line) settleEach(precision float64) {
+	l.scatter.Squares = l.slope * l.slope * precision
+	for _, g := range l.groups {
+		l.scatter = l.scatter.and(g.scatter(l.slope))
 	}
+	l.settleBeside(Scatter{})
+}
+
+// settleBeside fills in the groups' own scales when others, which are in no group, were
+// thrown beside them.
+func (l *Line) settleBeside(others Scatter) {
 	for i := range l.groups {
 		g := &l.groups[i]
-		own, n, beside := 0.0, 0.0, groups
-		if g.n > 0 {
-			own, n, beside = g.sums.about(l.slope), float64(g.n-1), groups-1
-		}
-		known := worth + free - n
-		others := (worth + l.slope*l.slope*precision + squares - own) / known
-		share := known
-		if beside > 0 {
-			share = known * worth / (known + worth)
-		}
-		g.df = share + n
-		g.scale = math.Sqrt(max(g.sums.least, (share*others+own)/g.df))
+		own := g.scatter(l.slope)
+		g.scale, g.df = own.Beside(l.scatter.less(own).and(others), l.worth)
 	}
 }
 
@@ -186,6 +184,18 @@ func (l Line) Place(g int) float64 { return l.groups[g].place }
 // Level returns the group's level at the place.
 func (l Line) Level(g int, place float64) Estimate {
 	return l.estimate(l.at(g, place), l.unsure(g, place))
+}
+
+// Scatter returns how widely the reps lie about the line.
+func (l Line) Scatter() Scatter { return l.scatter }
+
+// Beside returns the line as it is known when others, which are no part of it, were thrown
+// beside its reps: level and slope stay, and how widely she spreads is learned from both.
+func (l Line) Beside(others Scatter) Line {
+	l.groups = slices.Clone(l.groups)
+	l.scale, l.df = l.scatter.Beside(others, l.worth)
+	l.settleBeside(others)
+	return l
 }
 
 // Middle returns the group's level at its own mean place: the mean of its values.

@@ -61,15 +61,13 @@ const biasFloor = 0.005
 //
 // Each off-speed rep is held against the fastballs' line at its own place in the bullpen,
 // so that a pitcher who slows down while she throws is not taken for one who slows down
-// for the pitch. Log is the mean of these differences d; its variance is that of the
-// line's level at their mean place, and that of a mean of m values whose squared spread is
-// known beforehand for as much as UsualWorth of them:
-//
-//	s^2 = (worth (otherSpread^2 + u^2) + sum (d - mean d)^2) / (worth + m - 1)
-//
-// never less than what measuring alone makes, u^2. Degrees of freedom are Welch and
-// Satterthwaite's (JCGM 100:2008, G.4.1). The interval is widened in quadrature by
-// bias*|Log| + 0.005.
+// for the pitch. Log is the mean of these differences; its variance is that of the line's
+// level at their mean place, and that of a mean of values. How widely either side's reps lie
+// is known from them, from the other side's, for who scatters widely does so with every
+// pitch, and from what was known beforehand (evidence.Scatter.Beside): each side by itself
+// was drawn so far towards that that the interval of a pitcher who scatters more widely held
+// too seldom. Degrees of freedom are Welch and Satterthwaite's (JCGM 100:2008, G.4.1). The
+// interval is widened in quadrature by bias*|Log| + 0.005.
 func (o herFastballs) compare(off []lapTime, bias float64) (c Contrast, ok bool) {
 	c = Contrast{Fast: len(o.laps), Off: len(off), Bias: bias, U: math.Inf(1)}
 	if len(o.laps) == 0 || len(off) == 0 {
@@ -87,13 +85,13 @@ func (o herFastballs) compare(off []lapTime, bias float64) (c Contrast, ok bool)
 	if len(o.laps) < 2 || len(off) < 2 {
 		return c, false
 	}
-	m := float64(s.N)
-	df := evidence.UsualWorth + m - 1
-	v := max(u2, (evidence.UsualWorth*(otherSpread*otherSpread+u2)+(m-1)*s.SD*s.SD)/df)
-	level := o.at(place)
-	mean := evidence.Estimate{Scale: math.Sqrt(v / m), DF: df}
-	fast := o.variance()
-	c.Spread = math.Sqrt((level.DF*fast + df*v) / (level.DF + df))
+	own, other := o.line.Scatter(), evidence.ScatterOf(d, otherSpread, u2)
+	ownRatio, ownDF := own.Beside(other, evidence.UsualWorth)
+	ratio, df := other.Beside(own, evidence.UsualWorth)
+	fast, v := square(ownRatio)*(square(ownSpread)+o.known()), square(ratio)*(square(otherSpread)+u2)
+	level := o.line.Beside(other).Level(0, place)
+	mean := evidence.Estimate{Scale: math.Sqrt(v / float64(s.N)), DF: df}
+	c.Spread = math.Sqrt((ownDF*fast + df*v) / (ownDF + df))
 	c.U = c.widened(difference(level, mean))
 	return c, true
 }
@@ -133,10 +131,12 @@ func (c Contrast) with(n int) Contrast { return c.plus(n-c.Fast, n-c.Off) }
 // beforehand for as much as they are in compare.
 func (c Contrast) plus(fast, off int) Contrast {
 	c.Fast, c.Off = c.Fast+max(fast, 0), c.Off+max(off, 0)
-	side := func(n int) evidence.Estimate {
-		return evidence.Estimate{Scale: c.Spread / math.Sqrt(float64(n)), DF: evidence.UsualWorth + float64(n) - 1}
+	side := func(n, others int) evidence.Estimate {
+		reps := func(n int) evidence.Scatter { return evidence.Scatter{Levels: 1, Free: float64(n - 1)} }
+		_, df := reps(n).Beside(reps(others), evidence.UsualWorth)
+		return evidence.Estimate{Scale: c.Spread / math.Sqrt(float64(n)), DF: df}
 	}
-	c.U = c.widened(difference(side(c.Fast), side(c.Off)))
+	c.U = c.widened(difference(side(c.Fast, c.Off), side(c.Off, c.Fast)))
 	return c
 }
 

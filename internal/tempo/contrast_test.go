@@ -33,10 +33,12 @@ func compared(fast, off []float64, u, bias float64) (Contrast, bool) {
 	return ownOf(laps(fast, 1, u)).compare(laps(off, 2, u), bias)
 }
 
-// Worked by hand: fastballs of 1 s at places 1 and 3, others of e^0.1 s at 2 and 4. The
-// line lies at 0 with nothing left over, so scale^2 = 4/(4+2-1) and a fastball's variance
-// 0.8*0.02^2; the level at place 3, one place from the middle, has 0.8*(0.02^2/2 +
-// slope), and the others' mean 0.8*0.03^2/2.
+// Worked by hand: fastballs of 1 s at places 1 and 3, others of e^0.1 s at 2 and 4. Nothing
+// is left over on either side, so each says of the other that its squared scale is
+// 4/(4+2-1) = 0.8, known with 5 degrees of freedom and so worth 1/(1/5+1/4) = 20/9; beside its
+// own one free rep that makes (20/9 0.8)/(20/9+1) = 16/29, with 29/9 degrees. The level at
+// place 3, one place from the middle, has 16/29*(0.02^2/2 + slope), and the others' mean
+// 16/29*0.03^2/2.
 func TestCompareByHand(t *testing.T) {
 	off := math.Exp(0.1)
 	c, ok := compared([]float64{1, 1}, []float64{off, off}, 0, 0)
@@ -46,8 +48,8 @@ func TestCompareByHand(t *testing.T) {
 	// 1/P of the slope: w sum x^2 = 2/0.02^2, and the prior's 1/slope^2, which stays as wide
 	// as it is said where the scale comes out under 1.
 	loose := 1 / (2/(0.02*0.02) + 0.8/(usualSlope*usualSlope))
-	a, b := 0.8*(0.02*0.02/2+loose), 0.8*0.03*0.03/2
-	df := (a + b) * (a + b) / (a*a/5 + b*b/5)
+	a, b := 16.0/29*(0.02*0.02/2+loose), 16.0/29*0.03*0.03/2
+	df := (a + b) * (a + b) / (a*a + b*b) * 29 / 9
 	half := math.Hypot(biasFloor, bullpen.TQuantile(0.975, df)*math.Sqrt(a+b))
 	if math.Abs(c.U-half) > 1e-12 {
 		t.Errorf("half-width %.6f, by hand %.6f", c.U, half)

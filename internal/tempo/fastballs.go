@@ -56,15 +56,6 @@ func (o herFastballs) known() float64 {
 	return sum / float64(len(o.laps))
 }
 
-// variance is that of one of her fastballs about the line, measuring included.
-func (o herFastballs) variance() float64 {
-	known := o.known()
-	middle := o.line.Place(0)
-	level := o.line.Level(0, middle).Scale
-	next := o.line.Next(0, middle, known).Scale
-	return next*next - level*level
-}
-
 // match is the mean match of the laps that were found, false where none was.
 func match(laps []lapTime) (float64, bool) {
 	var sum, n float64

@@ -139,6 +139,10 @@ func TestHonest(t *testing.T) {
 		{pen{8, 8, false, 0, 0.02, 1.5, 2}, 0.05, 1, 0, 0.80},
 		{pen{30, 30, true, 0.06, 0.02, 1.5, 0}, 0.05, 0.01, 0.92, 0},
 		{pen{8, 8, false, 0, 0.01, 1, 0}, 0.05, 0.01, 0.93, 0},
+		// Pitchers who scatter more widely than is expected of them.
+		{pen{8, 8, false, 0, 0.035, 1, 0}, 0.05, 0.01, 0.93, 0},
+		{pen{4, 3, false, 0, 0.035, 1, 0}, 0.05, 0.01, 0.93, 0},
+		{pen{8, 8, false, 0, 0.05, 1, 0}, 0.05, 0.02, 0.92, 0},
 	} {
 		n := *honestSessions
 		h := c.hold(n, *honestSeed)

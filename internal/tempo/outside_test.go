@@ -14,8 +14,8 @@ import (
 
 // another works the same statistics out in R from the raw times, by matrices and with
 // nothing summed up beforehand: the fastballs' line (Gelman et al., Bayesian Data Analysis,
-// 3rd ed., 2013, 14.8), the off-speed reps against it, Welch and Satterthwaite's degrees of
-// freedom, Fieller's interval as the roots of its quadratic, the power formula, one rep's
+// 3rd ed., 2013, 14.8), the off-speed reps against it, how widely each side scatters beside the
+// other, Welch and Satterthwaite's degrees of freedom, Fieller's interval as the roots of its quadratic, the power formula, one rep's
 // pace, the chance that one more fastball takes as long, and that one of her others does.
 const another = `
 d <- read.csv(commandArgs(TRUE)[1])
@@ -29,20 +29,28 @@ for (k in unique(d$case)) {
   fit <- function(tau) {
     A <- t(X) %*% W %*% X; A[2, 2] <- A[2, 2] + 1 / tau^2
     V <- solve(A); b <- V %*% t(X) %*% W %*% y; r <- y - X %*% b
-    list(V = V, b = b, s2 = max(max(f$u^2 / (own^2 + f$u^2)), (worth + t(r) %*% W %*% r + b[2]^2 / tau^2) / df))
+    squares <- c(t(r) %*% W %*% r + b[2]^2 / tau^2)
+    list(V = V, b = b, squares = squares, s2 = max(max(f$u^2 / (own^2 + f$u^2)), (worth + squares) / df))
   }
   l <- fit(tau); if (l$s2 < 1) l <- fit(tau / sqrt(l$s2)) # a slope's prior is never narrower
   V <- l$V; b <- l$b; s2 <- c(l$s2)
   line <- function(p) b[1] + b[2] * p
   level <- function(p) s2 * c(1, p) %*% V %*% c(1, p)
   e <- log(o$t) - line(o$place); u2 <- mean(o$u^2)
-  dfo <- worth + m - 1
-  v <- max(u2, (worth * (other^2 + u2) + sum((e - mean(e))^2)) / dfo)
-  va <- level(mean(o$place)); vb <- v / m
-  nu <- (va + vb)^2 / (va^2 / df + vb^2 / dfo)
+  # either side's scale, with what the other's says of it
+  beside <- function(squares, free, others, othersfree, least) {
+    known <- worth + othersfree; share <- 1 / (1 / known + 1 / worth)
+    c(max(least, (share * (worth + others) / known + squares) / (share + free)), share + free)
+  }
+  expected <- other^2 + u2; off <- sum((e - mean(e))^2) / expected
+  own2 <- beside(l$squares, n - 1, off, m - 1, max(f$u^2 / (own^2 + f$u^2)))
+  off2 <- beside(off, m - 1, l$squares, n - 1, u2 / expected)
+  v <- off2[1] * expected; dff <- own2[2]; dfo <- off2[2]
+  va <- own2[1] * level(mean(o$place)) / s2; vb <- v / m
+  nu <- (va + vb)^2 / (va^2 / dff + vb^2 / dfo)
   half <- sqrt(nu * 0 + (qt(0.975, nu) * sqrt(va + vb))^2 + (0.05 * abs(mean(e)) + 0.005)^2)
-  fast <- s2 * (own^2 + mean(f$u^2))
-  pooled <- sqrt((df * fast + dfo * v) / (df + dfo))
+  fast <- own2[1] * (own^2 + mean(f$u^2))
+  pooled <- sqrt((dff * fast + dfo * v) / (dff + dfo))
   nx <- sqrt(level(o$place[1]) + s2 * (own^2 + o$u[1]^2))
   by <- e[1] - 0.005 - 0.05 * abs(e[1]) - 0.01
   w <- max(0, (8 * (s2 * own^2 + u2) + sum((e - mean(e))^2)) / (8 + m - 1) - u2 - s2 * own^2)
