@@ -195,10 +195,7 @@ func TestEveryFrameIsTheOneAskedFor(t *testing.T) {
 				b.press(kb.ArrowLeft) // arrow left
 				look(i)
 			}
-			t.Logf("%d frames, %d wrong; key to painted frame: %s ms", frames, wrong, eval[string](b, `(() => {
-				const w = waits.sort((a, b) => a - b), q = (p) => w[Math.floor(p * (w.length - 1))].toFixed(0);
-				return "p50 " + q(0.5) + ", p95 " + q(0.95);
-			})()`))
+			t.Logf("%d frames, %d wrong; key to painted frame: %s ms", frames, wrong, b.waited())
 		})
 	}
 }
@@ -427,5 +424,14 @@ func (b tab) timeKeys() {
 		addEventListener("keydown", () => { asked = performance.now(); }, true);
 		new MutationObserver(() => waits.push(performance.now() - asked)).observe(document.querySelector("[data-frame]"), { attributes: true });
 		return true;
+	})()`)
+}
+
+// waited says what lies in waits.
+func (b tab) waited() string {
+	b.t.Helper()
+	return eval[string](b, `(() => {
+		const w = [...waits].sort((a, b) => a - b), q = (p) => w[Math.floor(p * (w.length - 1))].toFixed(0);
+		return "p50 " + q(0.5) + ", p95 " + q(0.95);
 	})()`)
 }

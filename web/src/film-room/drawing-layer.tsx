@@ -11,10 +11,10 @@ export function DrawingLayer() {
   const office = useOffice();
   const { board } = office;
   const svg = useRef<SVGSVGElement>(null);
-  const state = useWatched(office.changes, () => board.sketch.state);
-  const open = useWatched(office.changes, () => board.open);
-  const playing = useWatched(office.changes, () => office.room.state.playing);
-  const film = useWatched(office.changes, () => office.film);
+  const state = useWatched(office.onShow, () => board.sketch.state);
+  const open = useWatched(office.onShow, () => board.open);
+  const playing = useWatched(office.onShow, () => office.room.state.playing);
+  const film = useWatched(office.onShow, () => office.film);
   if (!film || (!open && (playing || state.shapes.length === 0))) return null;
   const size = { width: film.width, height: film.height };
   const at = (event: PointerEvent): Point | undefined => {

@@ -64,8 +64,8 @@ export function FrameStrip() {
   const count = Math.max(3, Math.min(most, oddBelow(Math.floor((width + between) / (height * shape + between)))));
   const frames = around(still.current, count, reach);
 
-  // The frame on show is taken as it is painted; the ones around it are fetched
-  // once the picture rests, so that they never hold up a step.
+  // The frame on show is taken as it is painted; the ones around it are fetched once the
+  // picture rests, and only until the next key: two films decoded at once hold up a step.
   const shown = useWatched(changes, () => (room.state.playing ? -1 : room.state.frame));
   useLayoutEffect(() => {
     // Not before the page has said which frame it is: to copy a picture takes a while.
@@ -76,12 +76,24 @@ export function FrameStrip() {
   }, [shown, centre, film, part]);
   useEffect(() => {
     if (centre < 0 || !clock) return;
+    let timer: ReturnType<typeof setTimeout> | undefined;
     const fetch = () => {
       const wide = around(centre, count + 4, reach);
       pictures.want([...wide].sort((a, b) => Math.abs(a - centre) - Math.abs(b - centre)));
     };
-    const timer = setTimeout(fetch, rest);
-    return () => clearTimeout(timer);
+    const look = () => {
+      const { playing, frame, wanted } = room.state;
+      if (!playing && frame === wanted) return void (timer ??= setTimeout(fetch, rest));
+      pictures.want([]);
+      clearTimeout(timer);
+      timer = undefined;
+    };
+    look();
+    const unwatch = office.onShow.watch(look);
+    return () => {
+      unwatch();
+      clearTimeout(timer);
+    };
   }, [centre, count, clock, reach, film, part]);
 
   const marks = useWatched(changes, () => {

@@ -10,16 +10,16 @@ const times = 4;
 
 export function Loupe() {
   const office = useOffice();
-  const open = useWatched(office.changes, () => office.view.loupe);
+  const open = useWatched(office.onShow, () => office.view.loupe);
   return open ? <OpenLoupe /> : null;
 }
 
 function OpenLoupe() {
   const office = useOffice();
   const canvas = useRef<HTMLCanvasElement>(null);
-  const frame = useWatched(office.changes, () => (office.room.state.painted ? office.room.state.frame : -1));
-  const lens = useWatched(office.changes, () => office.view.lens);
-  const under = useWatched(office.changes, () => office.view.under);
+  const frame = useWatched(office.onShow, () => (office.room.state.painted ? office.room.state.frame : -1));
+  const lens = useWatched(office.onShow, () => office.view.lens);
+  const under = useWatched(office.onShow, () => office.view.under);
   useLayoutEffect(() => {
     const { video } = office.projector;
     const to = canvas.current, place = to?.parentElement;

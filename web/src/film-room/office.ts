@@ -13,17 +13,17 @@ import { bodyIsKnown } from "../words/body";
 import { deskOf } from "./desk";
 import { JointsLayer } from "../player/joints";
 import { Ledger } from "./core/ledger";
-import { playsOn, Room, type Errand, type Gun, type RoomState } from "./core/room";
+import { Room, type Errand, type Gun } from "./core/room";
 import { Projector } from "./projector";
+import { Telling } from "./telling";
 import { View } from "./view";
-import { Changes } from "./watch";
-
-/** How often the place of a film that plays is told, in ms: to paint it at every frame has a slow machine skip frames of the film. */
-const toldEvery = 100;
 
 export class Office {
+  private readonly telling = new Telling(() => this.joints.on);
   /** Tells when the room's or the ledger's state changed. */
-  readonly changes = new Changes();
+  readonly changes = this.telling.all;
+  /** Tells it to what names the frame on show or lies over it, before everything else. */
+  readonly onShow = this.telling.onShow;
   readonly room: Room;
   readonly ledger: Ledger;
   readonly projector: Projector;
@@ -80,7 +80,7 @@ export class Office {
       pitches: () => this.pitchTypes,
       gun: () => this.gun,
       planned: () => this.sheet.plan !== undefined,
-      changed: () => this.roomChanged(),
+      changed: () => this.telling.room(this.room.state),
       say,
       errand: (errand) => this.errand(errand),
     });
@@ -94,24 +94,11 @@ export class Office {
       tell,
       say,
     );
-    this.changes.watch(() => this.board.follow());
+    this.onShow.watch(() => this.board.follow());
   }
 
   toggleTraces(): void {
     this.traces = !this.traces;
-    this.changes.tell();
-  }
-
-  private told: RoomState | undefined;
-  private toldAt = 0;
-
-  /** Tells of every change, but not of every frame that is played. */
-  private roomChanged(): void {
-    const { state } = this.room;
-    const now = performance.now();
-    if (this.told && playsOn(this.told, state) && now - this.toldAt < toldEvery && !this.joints.on) return;
-    this.told = state;
-    this.toldAt = now;
     this.changes.tell();
   }
 
@@ -247,6 +234,7 @@ export class Office {
   }
 
   close(): void {
+    this.telling.close();
     this.projector.close();
   }
 

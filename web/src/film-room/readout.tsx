@@ -5,12 +5,12 @@ import { useWatched } from "./watch";
 
 export function Readout() {
   const office = useOffice();
-  const { frame, playing, looping, speed, painted } = useWatched(office.changes, () => {
+  const { frame, playing, looping, speed, painted } = useWatched(office.onShow, () => {
     const { frame, playing, looping, speed, painted } = office.room.state;
     return { frame, playing, looping, speed, painted };
   });
-  const clock = useWatched(office.changes, () => office.clock);
-  const release = useWatched(office.changes, () => {
+  const clock = useWatched(office.onShow, () => office.clock);
+  const release = useWatched(office.onShow, () => {
     const rep = office.room.chosen()?.rep;
     return rep?.filmId === office.room.state.film ? rep?.release : undefined;
   });

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { playsOn } from "./room";
+import { onlyMoved } from "./room";
 import type { Rep } from "../../api/types";
 import { blank, film, mph, roomWith, settled } from "./testing";
 
@@ -160,13 +160,14 @@ test("a film that is being read is stepped as far as it was read, and says so", 
   assert.deepEqual(whole.said, []);
 });
 
-test("a film that plays on is told from one that does anything else", () => {
+test("a film that plays on or is stepped is told from one that does anything else", () => {
   const { room } = roomWith([film("a", 300, 0)]);
   const playing = { ...room.state, playing: true };
-  assert.ok(playsOn(playing, { ...playing, frame: 5, wanted: 5 }));
-  assert.ok(!playsOn(playing, { ...playing, frame: 5, playing: false }));
-  assert.ok(!playsOn(room.state, playing));
-  assert.ok(!playsOn(playing, { ...playing, frame: 5, chosen: "r" }));
+  assert.ok(onlyMoved(playing, { ...playing, frame: 5, wanted: 5 }));
+  assert.ok(onlyMoved(room.state, { ...room.state, wanted: 1 }));
+  assert.ok(!onlyMoved(playing, { ...playing, frame: 5, playing: false }));
+  assert.ok(!onlyMoved(room.state, playing));
+  assert.ok(!onlyMoved(playing, { ...playing, frame: 5, chosen: "r" }));
 });
 
 test("play, slower, loop around the release, stop by stepping", async () => {

@@ -83,9 +83,9 @@ export interface Proposal {
   state: string;
 }
 
-/** Whether two states are alike but for the frame on show while the film plays. */
-export function playsOn(before: RoomState, now: RoomState): boolean {
-  return now.playing && (Object.keys(now) as (keyof RoomState)[]).every((key) => key === "frame" || key === "wanted" || before[key] === now[key]);
+/** Whether two states are alike but for the frame that is on show or asked for. */
+export function onlyMoved(before: RoomState, now: RoomState): boolean {
+  return (Object.keys(now) as (keyof RoomState)[]).every((key) => key === "frame" || key === "wanted" || before[key] === now[key]);
 }
 
 export interface Around {
