@@ -8,36 +8,52 @@ import (
 	"tenoff/internal/bullpen"
 )
 
+// markedFilm is what a mark on a film is checked by.
+type markedFilm struct {
+	bullpenID string // "" where there is no such film
+	frames    int
+}
+
 // checkMarks refuses a mark on a film of another bullpen or outside the film.
 func checkMarks(tx *tx, r bullpen.Rep) error {
-	marks := []int{r.Drive, r.Plant, r.Top, r.Release}
-	last := bullpen.Unmarked
-	for _, m := range marks {
-		last = max(last, m)
-	}
+	last := max(bullpen.Unmarked, r.Drive, r.Plant, r.Top, r.Release)
 	if r.FilmID == "" {
 		if last >= 0 {
 			return bullpen.Errorf(bullpen.Invalid, "A mark needs the film it lies on.")
 		}
 		return nil
 	}
-	var bullpenID string
-	var packed []byte
-	err := tx.QueryRow(`SELECT bullpen_id, ticks FROM films WHERE id = ?`, r.FilmID).Scan(&bullpenID, &packed)
-	if errors.Is(err, sql.ErrNoRows) || err == nil && bullpenID != r.BullpenID {
-		return bullpen.Errorf(bullpen.Invalid, "That film is not one of this bullpen's.")
-	}
+	f, err := tx.markedFilm(r.FilmID)
 	if err != nil {
 		return err
+	}
+	if f.bullpenID == "" || f.bullpenID != r.BullpenID {
+		return bullpen.Errorf(bullpen.Invalid, "That film is not one of this bullpen's.")
+	}
+	if last >= f.frames {
+		return bullpen.Errorf(bullpen.Invalid, "Frame %d lies after the end of the film, which has %d frames.", last, f.frames)
+	}
+	return nil
+}
+
+// markedFilm reads a film once for all the reps on it that a transaction stores: its clock
+// is long.
+func (t *tx) markedFilm(id string) (f markedFilm, err error) {
+	if f, known := t.marked[id]; known {
+		return f, nil
+	}
+	var packed []byte
+	err = t.QueryRow(`SELECT bullpen_id, ticks FROM films WHERE id = ?`, id).Scan(&f.bullpenID, &packed)
+	if err != nil && !errors.Is(err, sql.ErrNoRows) {
+		return f, err
 	}
 	ticks, err := unpackTicks(packed)
 	if err != nil {
-		return err
+		return f, err
 	}
-	if last >= len(ticks) {
-		return bullpen.Errorf(bullpen.Invalid, "Frame %d lies after the end of the film, which has %d frames.", last, len(ticks))
-	}
-	return nil
+	f.frames = len(ticks)
+	t.marked[id] = f
+	return f, nil
 }
 
 // moveMarks lets what lies on a film's frames lie on the same pictures when reading it

@@ -138,6 +138,19 @@ func repValues(r bullpen.Rep) (columns []string, values []any) {
 	return columns, values
 }
 
+// changedIn is what to set of a stored rep so that it becomes another: only what differs,
+// for whatever is set is written again into each index that it is in.
+func changedIn(stored, now bullpen.Rep) (set []string, values []any) {
+	_, before := repValues(stored)
+	columns, after := repValues(now)
+	for i, c := range columns {
+		if before[i] != after[i] {
+			set, values = append(set, c+" = ?"), append(values, after[i])
+		}
+	}
+	return set, values
+}
+
 func readingFields(r bullpen.Rep) (any, bullpen.Reading) {
 	if r.Reading == nil {
 		return nil, bullpen.Reading{}
@@ -227,8 +240,8 @@ func saveRep(tx *tx, r bullpen.Rep) (was bullpen.Rep, moved bool, err error) {
 	if was.Sure && !sameReading(was, r) { // it was said of another one
 		r.Sure = false
 	}
-	columns, values := repValues(r)
-	err = tx.update("rep", "reps", r.ID, r.Version, strings.Join(columns, " = ?, ")+" = ?", values...)
+	set, values := changedIn(was, r)
+	err = tx.update("rep", "reps", r.ID, r.Version, strings.Join(set, ", "), values...)
 	if err == nil && r.Order > 0 && r.Order != was.Order {
 		moved, err = true, move(tx, r, was.Order)
 	}

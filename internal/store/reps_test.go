@@ -156,6 +156,23 @@ func TestTwoWindows(t *testing.T) {
 	wantCode(t, err, bullpen.NotFound)
 }
 
+// What is set of a rep is written again into every index that it is in: only what differs is.
+func TestOnlyWhatDiffersIsSet(t *testing.T) {
+	r, read := unmarked(bullpen.Bullpen{ID: "b"}, bullpen.ChangeUp, 45), unmarked(bullpen.Bullpen{ID: "b"}, bullpen.ChangeUp, 46)
+	noted := r
+	noted.Note = "hips first"
+	moved := read
+	moved.FilmID, moved.Release = "f", 7
+	for want, now := range map[string]bullpen.Rep{
+		"": r, "note = ?": noted, "reading = ?": read, `film_id = ?, "release" = ?, reading = ?`: moved,
+	} {
+		set, values := changedIn(r, now)
+		if got := strings.Join(set, ", "); got != want || len(values) != len(set) {
+			t.Errorf("%s with %d values, not %s", got, len(values), want)
+		}
+	}
+}
+
 // TestManyWriters has several windows mark at once: nobody is turned away, and
 // nothing is lost.
 func TestManyWriters(t *testing.T) {

@@ -18,6 +18,7 @@ type tx struct {
 	queue    bool             // there may be a job to take or to stop
 	sessions bool             // somebody was signed out
 	behind   bool             // revisions are still to rise, see behind.go
+	marked   map[string]markedFilm
 }
 
 // theQueue is the turn that whoever takes a job waits for: no two look at once which
@@ -36,7 +37,7 @@ func (s *Store) inTurn(ctx context.Context, turn string, do func(*tx) error) err
 	if err != nil {
 		return explain(err)
 	}
-	t := &tx{Tx: sqlTx, ctx: ctx, academy: s.own(ctx), changed: map[string]int64{}}
+	t := &tx{Tx: sqlTx, ctx: ctx, academy: s.own(ctx), changed: map[string]int64{}, marked: map[string]markedFilm{}}
 	if t.now, err = s.engine.begin(ctx, sqlTx, turn); err == nil {
 		if !s.engine.ours() {
 			s.skew.Store(t.now - s.now().UnixMicro())
@@ -102,10 +103,13 @@ func (t *tx) touch(bullpenID string) (revision int64, err error) {
 }
 
 // update runs an UPDATE ... WHERE id = ? AND version = ? and tells a stale
-// version from a missing row.
+// version from a missing row. set may be empty: only the version rises then.
 func (t *tx) update(what, table, id string, version int64, set string, args ...any) error {
+	if set != "" {
+		set = ", " + set
+	}
 	args = append(args, id, version, t.academy)
-	res, err := t.Exec(fmt.Sprintf(`UPDATE %s SET version = version + 1, %s WHERE id = ? AND version = ? AND academy_id = ?`, table, set), args...)
+	res, err := t.Exec(fmt.Sprintf(`UPDATE %s SET version = version + 1%s WHERE id = ? AND version = ? AND academy_id = ?`, table, set), args...)
 	if err != nil {
 		return err
 	}
