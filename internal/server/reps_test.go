@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"tenoff/internal/bullpen"
 )
 
@@ -25,6 +27,43 @@ func TestSentTwice(t *testing.T) {
 		{"delete it", http.MethodDelete, "/api/reps/$rep?version=1", "", 200, "", nil},
 		{"sent again after that", post, "/api/bullpens/$pen/reps", `{"key":"once","note":"a"}`, 404, "", nil},
 	})
+}
+
+// A change of a rep is answered with what the bullpen's sheet says of it, whether it is on
+// film or was only read off the gun.
+func TestAChangeSaysWhatTheSheetSays(t *testing.T) {
+	h := filmed(t)
+	film, err := h.deps.Store.Film(t.Context(), h.vars["film"])
+	if err != nil {
+		t.Fatal(err)
+	}
+	on := fmt.Sprintf(`,"filmId":"$film","release":%d`, film.Clock.Frames()/2)
+	for _, r := range []struct{ name, pitch, speed, marks string }{
+		{"a fastball", "fb", "55", ""}, {"another", "fb", "56", ""}, {"a third", "fb", "55", ""},
+		{"in the band", "ch", "45", ""}, {"too firm", "ch", "53", ""}, {"on film", "ch", "45", on},
+	} {
+		body := `{"pitch":"` + r.pitch + `","reading":{"value":` + r.speed + `,"unit":"mph","step":1,"gun":"behind catcher"}` + r.marks + `}`
+		said := h.send(t, http.MethodPost, "/api/bullpens/$pen/reps", body)
+		got, err := at(said.body, "rep")
+		if err != nil {
+			t.Fatalf("%s: %v in %s", r.name, err, said.body)
+		}
+		rep := got.(map[string]any)
+		sheet, err := at(h.ask(t, http.MethodGet, "/api/bullpens/$pen", nil).body, fmt.Sprintf("reps.%.0f", rep["order"].(float64)-1))
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := sheet.(map[string]any)
+		for _, only := range []string{"filmSpeed", "popAfter"} { // of a sheet
+			delete(want, only)
+		}
+		if diff := cmp.Diff(want, rep); diff != "" {
+			t.Errorf("%s: the sheet (-) and the answer (+):\n%s", r.name, diff)
+		}
+		if rep["fill"] == nil {
+			t.Errorf("%s: no fill", r.name)
+		}
+	}
 }
 
 // TestVerdictsFarApart looks for a verdict that few of many reps have: what is asked

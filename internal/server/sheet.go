@@ -84,9 +84,13 @@ func (s *Server) askOrder(ctx context.Context, bullpenID string, films []store.F
 	return !said, err
 }
 
-// changed answers a change of one rep, with its new numbers.
+// changed answers a change of one rep, with its new numbers; what her body did is judged
+// where the rep is on film.
 func (s *Server) changed(ctx context.Context, r bullpen.Rep, revision int64) (wire.RepChange, error) {
-	b, err := s.deps.Judged.Of(ctx, r.BullpenID)
+	b, err := s.deps.Judged.Numbers(ctx, r.BullpenID)
+	if err == nil && r.FilmID != "" {
+		b, err = s.deps.Judged.WithBody(ctx, b)
+	}
 	if err != nil {
 		return wire.RepChange{}, err
 	}
