@@ -1,6 +1,7 @@
 package bullpen
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -66,13 +67,13 @@ func Questions(pen Bullpen, reps []Rep) []Question {
 // own that explains it is likelier than a whole run in the other unit. What somebody said
 // to be right is not asked about.
 func ask(pen Bullpen, thrown []*throw) {
-	all, faster, other := setsToAsk(thrown), fasterOf(thrown), inOther(thrown, pen.Usual)
-	pitches := map[group][]Pitch{}
-	for key := range all {
-		pitches[key.group] = append(pitches[key.group], key.pitch)
+	faster, other := fasterOf(thrown), inOther(thrown, pen.Usual)
+	pitches := map[group][]asPitch{}
+	for key, sample := range setsToAsk(thrown) {
+		pitches[key.group] = append(pitches[key.group], asPitch{key.pitch, sample, pen.SpreadOf(key.pitch)})
 	}
 	for _, p := range pitches {
-		slices.Sort(p)
+		slices.SortFunc(p, func(a, b asPitch) int { return cmp.Compare(a.pitch, b.pitch) })
 	}
 	for i, t := range thrown {
 		switch {
@@ -80,15 +81,14 @@ func ask(pen Bullpen, thrown []*throw) {
 		case !t.counts():
 			t.asked = asking{reading: t.reading, spread: fastSpread}.question()
 		default:
-			key := setKey{t.pitch, t.in}
-			a := asking{reading: t.reading, like: all[key].without(float64(t.speed)), spread: pen.SpreadOf(t.pitch)}
+			a := asking{reading: t.reading, pitch: t.pitch, pitches: pitches[t.in]}
+			for _, p := range a.pitches {
+				if p.pitch == t.pitch {
+					a.like, a.spread = p.sample.without(float64(t.speed)), p.spread
+				}
+			}
 			if isSlower(t.pitch) {
 				a.faster = faster[t.in]
-			}
-			for _, o := range pitches[t.in] {
-				if o != t.pitch {
-					a.pitches = append(a.pitches, asPitch{o, all[setKey{o, t.in}], pen.SpreadOf(o)})
-				}
 			}
 			t.asked = a.question()
 			if t.asked.Meant == nil && t.asked.Pitch == "" && other[i].Meant != nil {
@@ -127,10 +127,11 @@ type asking struct {
 	like    Sample // the others like it, mph
 	spread  float64
 	faster  Sample    // of a slower pitch the faster ones
-	pitches []asPitch // what it may have been
+	pitch   Pitch     // what it was logged as
+	pitches []asPitch // what it may have been, that one among them
 }
 
-// asPitch is another pitch of the same drill and gun place.
+// asPitch is a pitch of the reading's drill and gun place.
 type asPitch struct {
 	pitch  Pitch
 	sample Sample
@@ -218,11 +219,11 @@ func (a asking) likeliest(next evidence.Estimate) slip {
 
 	name, likely := slip{}, right
 	for _, p := range a.pitches {
-		if p.sample.N < 2 {
+		if p.pitch == a.pitch || p.sample.N < 2 {
 			continue
 		}
 		as := p.sample.next(p.spread)
-		odds := slipPitch / float64(len(a.pitches)) * as.Density(float64(v))
+		odds := slipPitch / float64(len(a.pitches)-1) * as.Density(float64(v))
 		if math.Abs(float64(v)-as.Value) <= slipNear*as.Scale && odds > likely {
 			name, likely = slip{pitch: p.pitch, asked: fmt.Sprintf("was it a %s?", p.pitch.name())}, odds
 		}
