@@ -252,13 +252,16 @@ func (s *Server) withStrip(ctx context.Context, f store.Film, do func(*film.Stri
 }
 
 // waits says why a film that was looked at and is being read can't be stepped yet, ""
-// for one that can be.
-func waits(f store.Film) string {
+// for one that can be. Where this program is not alone another one may be reading it, and
+// only the one that does can show what it has read so far.
+func waits(f store.Film, alone bool) string {
 	switch {
 	case f.State != bullpen.FilmReading || f.Steppable() || f.Width == 0:
 		return ""
-	case f.Clock.Frames() > 0:
+	case f.Clock.Frames() > 0 && alone:
 		return "It opens as soon as its first seconds were read."
+	case f.Clock.Frames() > 0:
+		return "It opens when it has been read, if not before."
 	}
 	return "It is packed in a way that can’t be stepped, so it opens when it has been read."
 }
@@ -269,7 +272,7 @@ func (s *Server) filmOf(ctx context.Context, f store.Film, jobs []store.Job) wir
 	out := wire.FilmOf(f.Film)
 	out.Steppable = s.deps.Intake.Steppable(f)
 	if !out.Steppable {
-		out.Waits = waits(f)
+		out.Waits = waits(f, s.deps.Store.Ours())
 	}
 	if f.Made.Strip != "" {
 		err := s.withStrip(ctx, f, func(strip *film.Strip) error {

@@ -73,17 +73,19 @@ func TestWhyAFilmOpensLate(t *testing.T) {
 		return f
 	}
 	for name, c := range map[string]struct {
-		film store.Film
-		want string
+		film  store.Film
+		alone bool
+		want  string
 	}{
-		"HEVC":             {known(film("hevc", 1920, false, false, bullpen.FilmReading)), "first seconds"},
-		"packed anew":      {film("h264", 1920, false, false, bullpen.FilmReading), "when it has been read"},
-		"H.264":            {film("h264", 1920, false, true, bullpen.FilmReading), ""},
-		"not looked at":    {film("", 0, false, false, bullpen.FilmReading), ""},
-		"HEVC, read":       {film("hevc", 1920, false, true, bullpen.FilmReady), ""},
-		"HEVC, not a film": {film("hevc", 1920, false, false, bullpen.FilmRefused), ""},
+		"HEVC":                       {known(film("hevc", 1920, false, false, bullpen.FilmReading)), true, "first seconds"},
+		"HEVC, one of many programs": {known(film("hevc", 1920, false, false, bullpen.FilmReading)), false, "when it has been read, if not before"},
+		"packed anew":                {film("h264", 1920, false, false, bullpen.FilmReading), true, "when it has been read"},
+		"H.264":                      {film("h264", 1920, false, true, bullpen.FilmReading), true, ""},
+		"not looked at":              {film("", 0, false, false, bullpen.FilmReading), true, ""},
+		"HEVC, read":                 {film("hevc", 1920, false, true, bullpen.FilmReady), true, ""},
+		"HEVC, not a film":           {film("hevc", 1920, false, false, bullpen.FilmRefused), true, ""},
 	} {
-		got := waits(c.film)
+		got := waits(c.film, c.alone)
 		if (got == "") != (c.want == "") || !strings.Contains(got, c.want) {
 			t.Errorf("%s: %q", name, got)
 		}
