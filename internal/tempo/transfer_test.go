@@ -4,12 +4,11 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"syscall"
 	"testing"
-	"time"
 
 	"tenoff/internal/bullpen"
 	"tenoff/internal/demo"
+	"tenoff/internal/proc"
 	"tenoff/internal/trace"
 )
 
@@ -221,23 +220,14 @@ func BenchmarkTransfer(b *testing.B) {
 	for _, n := range []int{5, 10, 20} {
 		b.Run(fmt.Sprintf("%d reps", 2*n), func(b *testing.B) {
 			reps := f.some(0, n, n).deliveries(16)
-			before := cpu(b)
+			before := proc.Own()
 			for b.Loop() {
 				if _, err := Transfer(reps); err != nil {
 					b.Fatal(err)
 				}
 			}
 			b.ReportMetric(b.Elapsed().Seconds()*1000/float64(len(reps)*b.N), "ms/rep")
-			b.ReportMetric(1000*(cpu(b)-before).Seconds()/float64(len(reps)*b.N), "cpu-ms/rep")
+			b.ReportMetric(1000*(proc.Own()-before).Seconds()/float64(len(reps)*b.N), "cpu-ms/rep")
 		})
 	}
-}
-
-// cpu returns the processor time that this process has used.
-func cpu(b *testing.B) time.Duration {
-	var r syscall.Rusage
-	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &r); err != nil {
-		b.Fatal(err)
-	}
-	return time.Duration(r.Utime.Nano() + r.Stime.Nano())
 }
