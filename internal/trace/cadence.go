@@ -13,6 +13,8 @@ type Cadence struct {
 	// Regular is true of a film whose frames are repeated in step or not at all: what
 	// lies between two repeats is then known to be whole.
 	Regular bool
+
+	reach int // steps that each sample reaches back over
 }
 
 // Retimed is the share of repeated frames from which on a film is called re-timed: what
@@ -20,65 +22,109 @@ type Cadence struct {
 const Retimed = 0.02
 
 const (
-	leastRepeats = 12   // repeated frames from which on a cadence is looked for
-	mostCadence  = 12   // frames
+	leastRepeats = 12 // repeated frames from which on a cadence is looked for
+	leastCadence = 4  // frames
+	mostCadence  = 12
+	leastEven    = 0.90 // share of the samples that come a step after the one before
 	leastLoyal   = 0.75 // share of the repeated frames that keep to the cadence
-	leastGap     = 0.30 // log of the energy across the gap against that of the other steps
+	leastGap     = 0.43 // of the logarithm of how much further it is across the gap
 	leastMoving  = 400  // energy from which on a sample tells of a gap
 )
 
-// Cadence looks for a cadence in a film whose samples reach from each frame to the
-// next: it has none where frames are repeated now and then, or where only repeats
-// stretch the film, which the whole delivery's stretch sees.
+// Cadence looks for a cadence in a film each frame of which ends a sample: it has none
+// where frames are repeated now and then, or where only repeats stretch the film, which
+// the whole delivery's stretch sees.
 func (m *Motion) Cadence() Cadence {
-	repeated, next := 0, 0
-	lags := make([]float64, m.Len())
-	for i := range lags {
-		lags[i] = float64(m.Shifts[i].Lag)
-		if m.Doubled[i] {
-			repeated++
-		}
-		if i > 0 && math.Abs(m.Times[i]-m.Times[i-1]-lags[i]) < 0.1*lags[i] {
-			next++
+	mended := 0
+	for _, d := range m.Doubled {
+		if d {
+			mended++
 		}
 	}
-	if float64(repeated) <= Retimed*float64(len(lags)) {
+	if float64(mended) <= Retimed*float64(m.Len()) {
 		return Cadence{Regular: true}
 	}
-	if repeated < leastRepeats || next < len(lags)*9/10 {
+	step, reach := m.evenSteps()
+	if reach == 0 || mended < leastRepeats*reach {
 		return Cadence{}
 	}
-	slices.Sort(lags)
-	middle := lags[len(lags)/2]
-	if middle <= 0 || lags[len(lags)/10] < 0.9*middle || lags[len(lags)*9/10] > 1.1*middle {
+	c := Cadence{Cadence: bullpen.Cadence{Step: step / m.SlowFactor()}, reach: reach}
+	if !c.repeats(m, mended) {
 		return Cadence{}
 	}
-	c := Cadence{Cadence: bullpen.Cadence{Step: middle / m.SlowFactor()}}
-	for every := 4; every <= mostCadence; every++ {
-		count := make([]int, every)
-		for i, d := range m.Doubled {
-			if d {
-				count[c.frame(m, i)%every]++
-			}
-		}
-		if most := slices.Max(count); float64(most) >= leastLoyal*float64(repeated) {
-			c.Every, c.Repeats = every, slices.Index(count, most)
-			break
-		}
-	}
+	gap, known := c.gap(m)
 	switch {
-	case c.Every == 0:
+	case !known:
 		return Cadence{}
-	case !c.gap(m):
+	case !gap:
 		return Cadence{Regular: true}
 	}
 	c.Regular = true
 	return c
 }
 
+// evenSteps returns the file seconds from sample to sample, and over how many of them
+// each sample reaches back: 0 where samples come unevenly.
+func (m *Motion) evenSteps() (step float64, reach int) {
+	if m.Len() < 2 {
+		return 0, 0
+	}
+	steps, lags := make([]float64, m.Len()-1), make([]float64, m.Len()-1)
+	for i := range steps {
+		steps[i], lags[i] = m.Times[i+1]-m.Times[i], float64(m.Shifts[i+1].Lag)
+	}
+	usual := median(slices.Clone(steps))
+	if usual <= 0 {
+		return 0, 0
+	}
+	reach = int(math.Round(median(slices.Clone(lags)) / usual))
+	sum, even := 0.0, 0
+	for i, s := range steps {
+		if math.Abs(s-usual) < 0.1*usual && math.Abs(lags[i]-float64(reach)*usual) < 0.1*usual {
+			sum += s
+			even++
+		}
+	}
+	if float64(even) < leastEven*float64(len(steps)) {
+		return 0, 0
+	}
+	return sum / float64(even), reach
+}
+
+// repeats finds every how many frames one is repeated, and which: all samples that reach
+// back over it were mended. The longest cadence is the film's: one of eight frames looks
+// like one of four too.
+func (c *Cadence) repeats(m *Motion, mended int) bool {
+	for every := mostCadence; every >= leastCadence; every-- {
+		count := make([]int, every)
+		for i, d := range m.Doubled {
+			if d {
+				count[c.frame(m, i)%every]++
+			}
+		}
+		for p := range count {
+			loyal := 0
+			for k := range c.reach {
+				loyal += count[(p+k)%every]
+			}
+			if float64(loyal) >= leastLoyal*float64(mended) {
+				c.Every, c.Repeats = every, p
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// over reports whether sample i reaches back over the step to the frames whose index is
+// first, modulo Every.
+func (c Cadence) over(m *Motion, i, first int) bool {
+	return ((c.frame(m, i)-first)%c.Every+c.Every)%c.Every < c.reach
+}
+
 // AsTaken returns the motion with its samples at the times when their pictures were
 // taken, and the cadence that was taken out: what shows a frame twice is left out, and
-// what reaches across a gap is as bright as a single step. Without a cadence it is m
+// what reaches across a gap is as bright as the others. Without a cadence it is m
 // itself.
 func (m *Motion) AsTaken() (*Motion, Cadence) {
 	c := m.Cadence()
@@ -89,8 +135,7 @@ func (m *Motion) AsTaken() (*Motion, Cadence) {
 	out.Times, out.Shifts, out.Doubled, out.packed, out.ends = nil, nil, nil, nil, nil
 	var cells []float32
 	for i := range m.Len() {
-		p := c.frame(m, i) % c.Every
-		if p == c.Repeats {
+		if c.over(m, i, c.Repeats) {
 			continue
 		}
 		half := float64(m.Shifts[i].Lag) / 2 / m.SlowFactor()
@@ -98,10 +143,11 @@ func (m *Motion) AsTaken() (*Motion, Cadence) {
 		then, now := c.Taken(at-half), c.Taken(at+half)
 		cells = m.Cells(i, cells)
 		shift := m.Shifts[i]
-		if p == c.Skips {
+		if c.over(m, i, c.Skips) {
 			shift.Lag = float32((now - then) * m.SlowFactor())
-			for k := range cells { // twice the movement shows twice the energy
-				cells[k] *= math.Sqrt2 / 2 // the square root of an energy
+			dim := float32(math.Sqrt(1 / c.further())) // a cell is the square root of an energy
+			for k := range cells {
+				cells[k] *= dim
 			}
 		}
 		out.Times = append(out.Times, (then+now)/2*m.SlowFactor())
@@ -126,37 +172,61 @@ func (m *Motion) SlowFactor() float64 {
 	return 1
 }
 
-// gap finds where the cadence leaves a frame out: across it more moves than from the
-// other frames to the next.
-func (c *Cadence) gap(m *Motion) bool {
+// further is how many times as much moves across a gap as over as many frames without.
+func (c Cadence) further() float64 { return float64(c.reach+1) / float64(c.reach) }
+
+// gap finds where the cadence leaves a frame out: over it more moves than over as many
+// other frames. known is false where no sample is without both repeat and gap to tell
+// it by.
+func (c *Cadence) gap(m *Motion) (found, known bool) {
+	if c.Every <= 2*c.reach {
+		return false, false
+	}
+	beyond := c.beyondUsual(m)
+	at := func(p int) float64 { return beyond[(p+c.Every)%c.Every] }
+	most := math.Inf(-1)
+	for p := range c.Every {
+		sum := 0.0
+		for k := range c.reach {
+			sum += at(p + k)
+		}
+		if sum > most { // never of a repeat or of what nothing is known of: that is NaN
+			most, c.Skips = sum, p
+		}
+	}
+	others := math.Inf(-1)
+	for k := c.reach; k < c.Every; k++ {
+		if v := at(c.Skips + k); v > others {
+			others = v
+		}
+	}
+	most /= float64(c.reach)
+	return most > leastGap*math.Log(c.further()) && most > 2*others, true
+}
+
+// beyondUsual returns by how much more moves, as the logarithm of an energy, in the samples
+// that end at each frame of the cadence than in those about them; NaN for those of a repeat.
+func (c *Cadence) beyondUsual(m *Motion) []float64 {
 	energy := m.Energy()
 	sum, n := make([]float64, c.Every), make([]float64, c.Every)
-	for i := 2; i+2 < len(energy); i++ {
-		around, others := 0.0, 0.0
-		for _, k := range []int{i - 2, i - 1, i + 1, i + 2} {
-			if !m.Doubled[k] && energy[k] > 0 {
+	reach := 2 * c.reach
+	for i := reach; i+reach < len(energy); i++ {
+		around, others := 0.0, 0
+		for k := i - reach; k <= i+reach; k++ {
+			if k != i && !m.Doubled[k] && energy[k] > 0 {
 				around += math.Log(energy[k])
 				others++
 			}
 		}
-		if m.Doubled[i] || others < min(3, float64(c.Every-2)) || energy[i] < leastMoving {
+		if m.Doubled[i] || others < min(3, c.Every-2) || energy[i] < leastMoving || c.over(m, i, c.Repeats) {
 			continue
 		}
 		p := c.frame(m, i) % c.Every
-		sum[p] += math.Log(energy[i]) - around/others
+		sum[p] += math.Log(energy[i]) - around/float64(others)
 		n[p]++
 	}
-	best, second := math.Inf(-1), math.Inf(-1)
 	for p := range sum {
-		if p == c.Repeats || n[p] == 0 {
-			continue
-		}
-		switch v := sum[p] / n[p]; {
-		case v > best:
-			best, second, c.Skips = v, best, p
-		case v > second:
-			second = v
-		}
+		sum[p] /= n[p]
 	}
-	return best > leastGap && best > 2*second
+	return sum
 }

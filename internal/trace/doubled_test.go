@@ -3,6 +3,8 @@ package trace
 import (
 	"math"
 	"testing"
+
+	"tenoff/internal/demo"
 )
 
 // Where a phone steadies itself by whole pixels, the picture steps now and then and next
@@ -36,5 +38,40 @@ func TestStepsAreNoRepeats(t *testing.T) {
 	}
 	if s := share(0); s < 0.3 {
 		t.Errorf("only %.2f of the frames are called repeats, a third are", s)
+	}
+}
+
+// Of a film at 60 frames a second, whose samples each reach back over two of them, every
+// eighth shown twice and another left out, the cadence is known, and is not taken for one of
+// four: all releases are surely found from one mark, to within a frame.
+func TestFramesRepeatedInStepAt60(t *testing.T) {
+	t.Parallel()
+	s := newSession(t, "re-timed", demo.Options{Seed: 6602, Reps: pitches(4), Rest: 4.57, Pace: demo.FPS(60, 1), Doubled: 8, Handheld: 3, Noise: 4, Sound: demo.Sound{Off: true}})
+	cadence := s.motion.Cadence()
+	if cadence.Every != 8 || cadence.Repeats != 1 || cadence.Skips != 5 {
+		t.Fatalf("of every eighth frame doubled it is said: %+v", cadence)
+	}
+	frame, marked := s.truth.Clock.RealSeconds(0, 1), s.truth.Reps[0].Release
+	mark := s.truth.Clock.FileSeconds(marked.Frame)
+	f := Transfer(s.motion, nil, []float64{mark})
+	for i, k := range s.compare(f).hit {
+		if k < 0 {
+			t.Errorf("rep %d is lost", i+1)
+			continue
+		}
+		off := f.Candidates[k].Found - s.truth.Reps[i].Release.Seconds - (cadence.Taken(mark) - marked.Seconds)
+		if !f.Candidates[k].Sure || !(math.Abs(off) <= frame) {
+			t.Errorf("release %d is found %.0f ms off, sure: %v", i+1, 1000*off, f.Candidates[k].Sure)
+		}
+	}
+}
+
+// A cadence whose gap nothing can be held against is not known: of every fourth frame
+// repeated, each sample over two frames has a repeat or a gap in it.
+func TestGapThatNothingTellsIsNotKnown(t *testing.T) {
+	c := Cadence{reach: 2}
+	c.Every = 4
+	if found, known := c.gap(new(Motion)); found || known {
+		t.Errorf("a gap is found: %v, known: %v", found, known)
 	}
 }
