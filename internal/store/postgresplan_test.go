@@ -49,19 +49,33 @@ var asGood = map[string]string{
 	"hers by verdict, first": "reps_by_verdict", "hers by verdict, next": "reps_by_verdict",
 }
 
-// checkPostgresPlan looks at the plan that a statement has whatever stands in its places.
+// checkPostgresPlan looks at the plan that a statement has whatever stands in its places,
+// with dear things made dear.
 func checkPostgresPlan(t *testing.T, s *Store, query string, indexes ...string) {
 	t.Helper()
 	for i := range indexes {
 		indexes[i] = strings.TrimPrefix(indexes[i], "COVERING INDEX ")
 	}
+	plan := postgresPlan(t, s, query, dear)
+	if !slices.ContainsFunc(indexes, func(name string) bool { return name != "" && strings.Contains(plan, " "+name+" ") }) {
+		t.Errorf("does not use %s:\n%s", indexes, plan)
+	}
+	if strings.Contains(plan, "Seq Scan") || strings.Contains(plan, "Sort Key") {
+		t.Errorf("goes through everything:\n%s", plan)
+	}
+}
+
+// postgresPlan is the plan that a statement has whatever stands in its places, with ways to
+// go turned off.
+func postgresPlan(t *testing.T, s *Store, query string, off []string) string {
+	t.Helper()
 	tx, err := s.read.Begin()
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer func() { _ = tx.Rollback() }() // the settings go with it
 	settings := `SET LOCAL plan_cache_mode = force_generic_plan`
-	for _, name := range dear {
+	for _, name := range off {
 		settings += `; SET LOCAL ` + name + ` = off`
 	}
 	said := postgres.Say(query)
@@ -84,14 +98,22 @@ func checkPostgresPlan(t *testing.T, s *Store, query string, indexes ...string) 
 	if err != nil {
 		t.Fatal(err)
 	}
-	plan := strings.Join(lines, "\n")
 	if _, err := tx.Exec(`DEALLOCATE planned`); err != nil {
 		t.Fatal(err)
 	}
-	if !slices.ContainsFunc(indexes, func(name string) bool { return name != "" && strings.Contains(plan, " "+name+" ") }) {
-		t.Errorf("does not use %s:\n%s", indexes, plan)
+	return strings.Join(lines, "\n")
+}
+
+// PostgreSQL takes nearly all bullpens for unjudged, for it doesn't know that two of their
+// columns go together. With costs as they are it must not go through all of them for the
+// first few: every search by a verdict asks whether there is one.
+func TestTheFirstUnjudgedIsFoundAtOnce(t *testing.T) {
+	if !onServerOnly() {
+		t.Skip("SQLite is told which index to take")
 	}
-	if strings.Contains(plan, "Seq Scan") || strings.Contains(plan, "Sort Key") {
-		t.Errorf("goes through everything:\n%s", plan)
+	s := fresh(t)
+	sowReps(t, s)
+	if plan := postgresPlan(t, s, unjudgedQuery, nil); !strings.Contains(plan, "using bullpens_unjudged ") || strings.Contains(plan, "Sort Key") {
+		t.Errorf("not by its index:\n%s", plan)
 	}
 }

@@ -43,8 +43,8 @@ const keptWeeksQuery = `SELECT b.id, b.revision, w.week FROM pitchers p
 const judgedBy = "judged by"
 
 // Unjudged lists bullpens, at most so many, whose reps' verdicts are not stored as they
-// follow from the bullpen now. Verdicts that were made by another method than this one
-// are not believed.
+// follow from the bullpen now, those never judged first. Verdicts that were made by another
+// method than this one are not believed.
 func (s *Store) Unjudged(ctx context.Context, method string, most int) ([]string, error) {
 	by, err := s.Setting(ctx, judgedBy)
 	if err != nil {
@@ -58,7 +58,7 @@ func (s *Store) Unjudged(ctx context.Context, method string, most int) ([]string
 	return all(ctx, s.read, text, unjudgedQuery, s.own(ctx), most)
 }
 
-const unjudgedQuery = `SELECT id FROM bullpens INDEXED BY bullpens_unjudged WHERE academy_id = ? AND judged <> revision LIMIT ?`
+const unjudgedQuery = `SELECT id FROM bullpens INDEXED BY bullpens_unjudged WHERE academy_id = ? AND judged <> revision ORDER BY judged LIMIT ?`
 
 // doubtVerdicts has all of an academy's verdicts made again, by another method.
 func (s *Store) doubtVerdicts(ctx context.Context, method string) error {
