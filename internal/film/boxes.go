@@ -14,8 +14,9 @@ type wholeness struct {
 }
 
 // whole walks the outermost boxes of an MP4 file of size bytes (ISO/IEC 14496-12,
-// 4.2). It stops at what is no box: some phones add something of their own at the
-// end.
+// 4.2). A box of a kind that it does not know is passed over until the index was found, as
+// that standard says; behind the index it may be no box at all: some phones add something
+// of their own at the end.
 func whole(file io.ReaderAt, size int64) (wholeness, error) {
 	var w wholeness
 	var head [16]byte
@@ -39,7 +40,9 @@ func whole(file io.ReaderAt, size int64) (wholeness, error) {
 			w.index = true
 		case "mdat", "ftyp", "styp", "free", "skip", "wide", "pnot", "uuid", "meta", "mfra", "sidx", "udta", "emsg", "prft":
 		default:
-			return w, nil
+			if w.index || length > size-at {
+				return w, nil
+			}
 		}
 		if length < 8 {
 			return w, nil
