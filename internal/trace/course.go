@@ -133,11 +133,16 @@ const (
 	slowLeast  = 0.82 // likeness to the course of a delivery, at least
 	slowSlack  = 0.08 // that it may be less alike than at another tempo
 	slowFrom   = 1.5  // times slower: less is a slow pitcher
+	// Times the motion 1 s before and 0.8 s after: who walks through the picture, dances or
+	// swings on a beam comes to 9 and has a course that is much like a slow delivery's;
+	// generated deliveries have 23 and more.
+	slowStill = 12.0
 )
 
 // slowness returns how many times slower than declared the film seems to play, by how
 // long its greatest bursts of motion last: they have the course of a delivery at the
-// tempo of slow motion and not at that of life. It is 1 where nothing speaks for it.
+// tempo of slow motion and not at that of life, and come out of stillness. It is 1 where
+// nothing speaks for it.
 //
 // Of several tempos the slowest that fits counts. Within a slowed delivery step and arm
 // come one by one, each much like a quick delivery; a delivery at the speed of life is
@@ -145,10 +150,11 @@ const (
 func (r *coarseMotion) slowness() float64 {
 	t := r.tideOf(nil, 0)
 	length := float64(len(r.cells)) / reelRate
-	var likes []float64
+	var likes, stills []float64
 	scale := func(i int) float64 { return math.Exp2(float64(i-2) / slowPerOct) }
 	for i := 0; scale(i) <= slowMost && 1.6*scale(i) < length; i++ {
-		likes = append(likes, r.courseAt(t, scale(i)))
+		like, still := r.courseAt(t, scale(i))
+		likes, stills = append(likes, like), append(stills, still)
 	}
 	if len(likes) == 0 {
 		return 1
@@ -159,7 +165,7 @@ func (r *coarseMotion) slowness() float64 {
 		if !top || likes[i] < max(slowLeast, most-slowSlack) {
 			continue
 		}
-		if s := scale(i); s >= slowFrom {
+		if s := scale(i); s >= slowFrom && stills[i] >= slowStill {
 			return s
 		}
 		return 1
@@ -168,8 +174,9 @@ func (r *coarseMotion) slowness() float64 {
 }
 
 // courseAt returns how alike to the course of a delivery the film's greatest bursts
-// are when it plays times slower: the median.
-func (r *coarseMotion) courseAt(t movedSoFar, times float64) float64 {
+// are when it plays times slower, and how many times what moves shortly before and after
+// moves in them: the medians.
+func (r *coarseMotion) courseAt(t movedSoFar, times float64) (like, still float64) {
 	energy := slices.Clone(r.moved)
 	smear(energy, 0.15*times*reelRate)
 	tops := peaks(energy, 2*times*reelRate)
@@ -179,17 +186,18 @@ func (r *coarseMotion) courseAt(t movedSoFar, times float64) float64 {
 		}
 		return 1
 	})
-	var likes []float64
+	var likes, stills []float64
 	for i, k := range tops {
 		if i == slowBursts || energy[k] < slowShare*energy[tops[0]] {
 			break
 		}
 		likes = append(likes, t.courseNear(r.second(k), times, courseReach))
+		stills = append(stills, contrast(energy, k, times))
 	}
 	if len(likes) == 0 {
-		return -1
+		return -1, 0
 	}
-	return median(likes)
+	return median(likes), median(stills)
 }
 
 // usualSlow returns the usual ratio of capture to play rate that is nearest to times; 1

@@ -48,6 +48,32 @@ func TestUndeclaredSlowMotion(t *testing.T) {
 	}
 }
 
+// What swells and ebbs as a delivery does in slow motion is none unless she stood still
+// before and after: whoever walks through the picture or dances does not.
+func TestSlowMotionComesOutOfStillness(t *testing.T) {
+	t.Parallel()
+	const times, seconds = 2.5, 12
+	for floor, want := range map[float64]bool{0: true, 0.1: false, 0.2: false} {
+		r := &coarseMotion{cells: make([][]float32, seconds*reelRate), moved: make([]float64, seconds*reelRate)}
+		for i := range r.moved {
+			at := (float64(i)/reelRate-seconds/2.0)/times/courseStep + courseRelease
+			k := min(max(int(at), 0), len(course)-2)
+			v := course[k] + (at-float64(k))*(course[k+1]-course[k])
+			if at < 0 || at > float64(len(course)-1) {
+				v = course[0]
+			}
+			r.moved[i] = 1e4 * (v*v + floor)
+		}
+		like, _ := r.courseAt(r.tideOf(nil, 0), 2.38)
+		if like < slowLeast {
+			t.Errorf("with %g of it moving always, it is like the course by %.2f only", floor, like)
+		}
+		if slow := r.slowness(); (slow > 1) != want {
+			t.Errorf("with %g of it moving always, it seems to play %.2f times slower", floor, slow)
+		}
+	}
+}
+
 // Without a sound that tells, and before anything is marked, no rep is sure; one mark
 // makes the others so.
 func TestMotionAloneIsNeverSure(t *testing.T) {

@@ -13,6 +13,7 @@ const (
 	singleSure = 6.0 // times the stillness before and after it, to be sure of it
 	singleOver = 1.5 // times the next burst's standing, to be sure of it
 	singleLoud = 8.0 // standard deviations of its pop, to be sure of it
+	singleLuck = 0.1 // the probability of a sound as loud where a pop is looked for, to be sure of it, at most
 	singleSD   = 0.06
 	singleFew  = 3 // places: a pattern that recurs no oftener may be chance
 )
@@ -62,19 +63,39 @@ func (r *coarseMotion) single(m *Motion, sound *Sound, one int, bursts []int) (C
 	if study.model.small() {
 		out[0].Spread = smallSD * m.Slow
 	} else if out[0].Reason == MotionAndPop && contrast > singleSure && most > singleOver*next &&
-		slices.ContainsFunc(sound.Onsets, func(o Onset) bool { return o.Time == out[0].Pop && o.Z > singleLoud }) &&
+		slices.ContainsFunc(sound.Onsets, func(o Onset) bool {
+			return o.Time == out[0].Pop && o.Z > singleLoud && sound.byChance(o, m.Slow) <= singleLuck
+		}) &&
 		r.asDelivery(r.tideOf(study.model.cells, m.Cols), out[0].Release/m.Slow) >= courseLeast {
 		out[0].Sure, out[0].Confidence = true, 0.8
 	}
 	return out[0], study.model.box(m.Rows)
 }
 
+// byChance is the probability that a sound as loud as pop falls where a pop is looked for,
+// by how many others the film has.
+func (s *Sound) byChance(pop Onset, slow float64) float64 {
+	others := -1.0 // the pop itself
+	for _, o := range s.Onsets {
+		if o.Peak >= pop.Peak {
+			others++
+		}
+	}
+	return -math.Expm1(-others / (s.End / slow) * (popLatest - popEarliest))
+}
+
 // moment returns the energy at sample k, and how many times that is what moves
 // when the pitcher is set before and has finished after.
-func (r *coarseMotion) moment(k int) (energy, contrast float64) {
-	const before, after = reelRate, reelRate * 4 / 5
-	still := (r.energy[max(0, k-before)] + r.energy[min(len(r.energy)-1, k+after)]) / 2
-	return r.energy[k], r.energy[k] / max(still, 1)
+func (r *coarseMotion) moment(k int) (energy, outOfStillness float64) {
+	return r.energy[k], contrast(r.energy, k, 1)
+}
+
+// contrast returns how many times as much moves at sample k as when the pitcher is set
+// before and has finished after, in a film that plays times slower.
+func contrast(energy []float64, k int, times float64) float64 {
+	before, after := int(times*reelRate), int(times*reelRate*4/5)
+	still := (energy[max(0, k-before)] + energy[min(len(energy)-1, k+after)]) / 2
+	return energy[k] / max(still, 1)
 }
 
 // newCandidate returns a candidate with its release at a real second, its span,
