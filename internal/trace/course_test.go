@@ -2,6 +2,7 @@ package trace
 
 import (
 	"fmt"
+	"math"
 	"os"
 	"testing"
 
@@ -48,6 +49,16 @@ func TestUndeclaredSlowMotion(t *testing.T) {
 	}
 }
 
+// swelling is how much moves in the course of a delivery, between its samples too; outside of
+// it as before it.
+func swelling(at float64) float64 {
+	if at < 0 || at > float64(len(course)-1) {
+		return course[0]
+	}
+	k := min(int(at), len(course)-2)
+	return course[k] + (at-float64(k))*(course[k+1]-course[k])
+}
+
 // What swells and ebbs as a delivery does in slow motion is none unless she stood still
 // before and after: whoever walks through the picture or dances does not.
 func TestSlowMotionComesOutOfStillness(t *testing.T) {
@@ -56,12 +67,7 @@ func TestSlowMotionComesOutOfStillness(t *testing.T) {
 	for floor, want := range map[float64]bool{0: true, 0.1: false, 0.2: false} {
 		r := &coarseMotion{cells: make([][]float32, seconds*reelRate), moved: make([]float64, seconds*reelRate)}
 		for i := range r.moved {
-			at := (float64(i)/reelRate-seconds/2.0)/times/courseStep + courseRelease
-			k := min(max(int(at), 0), len(course)-2)
-			v := course[k] + (at-float64(k))*(course[k+1]-course[k])
-			if at < 0 || at > float64(len(course)-1) {
-				v = course[0]
-			}
+			v := swelling((float64(i)/reelRate-seconds/2.0)/times/courseStep + courseRelease)
 			r.moved[i] = 1e4 * (v*v + floor)
 		}
 		like, _ := r.courseAt(r.tideOf(nil, 0), 2.38)
@@ -70,6 +76,27 @@ func TestSlowMotionComesOutOfStillness(t *testing.T) {
 		}
 		if slow := r.slowness(); (slow > 1) != want {
 			t.Errorf("with %g of it moving always, it seems to play %.2f times slower", floor, slow)
+		}
+	}
+}
+
+// How many times slower deliveries go than usual ones is read off the course of what moves,
+// between the tempos that are tried too: what goes 6.1 times slower is nearer to a film
+// slowed eight times than to one slowed four.
+func TestSlowness(t *testing.T) {
+	t.Parallel()
+	for _, times := range []float64{1.8, 2, 2.3, 3.6, 4, 4.4, 6.1, 7, 8, 9.2} {
+		const each, before = 5.5, 1.5 // seconds of life: of each of three deliveries, and of that before it begins
+		r := &coarseMotion{}
+		for range 3 {
+			for k := range int(each * times * reelRate) {
+				v := swelling((float64(k)/reelRate/times - before) / courseStep)
+				r.moved = append(r.moved, 1e4*v*v)
+			}
+		}
+		r.cells = make([][]float32, len(r.moved))
+		if got := r.slowness(); math.Abs(math.Log(got/times)) > 0.06 {
+			t.Errorf("deliveries that take %g times as long seem to take %.2f", times, got)
 		}
 	}
 }
