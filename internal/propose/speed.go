@@ -159,17 +159,11 @@ func (s *Proposer) FilmSpeeds(ctx context.Context, p bullpen.Pitcher, films []st
 	return out
 }
 
-// usualWayU is the standard uncertainty of a way whose extension is only her level's,
-// metres: girls of one level let go 3 to 7 ft in front of the rubber (an assumption).
-// Half of that, 0.61 m, is taken to be on the safe side, with 0.30 m for the rest of the
-// way.
-const usualWayU = 0.68
-
 // wayU returns how well p's way is known, metres: 0, the usual, if she has an extension
 // of her own.
 func wayU(p bullpen.Pitcher) float64 {
 	if p.ExtensionFeet == nil {
-		return usualWayU
+		return trace.LevelWayU
 	}
 	return 0
 }

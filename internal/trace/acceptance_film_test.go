@@ -202,9 +202,13 @@ func (a *tally) clock(s session, releases []Candidate) {
 		throws = append(throws, t)
 		truth = append(truth, r.Speed)
 	}
-	p := bullpen.Pitcher{DistanceFeet: s.truth.DistanceFeet, ExtensionFeet: new(6.0), BallKind: "12 in"}
+	// Nobody measured how far in front of the rubber she lets go: her level's 6 ft, of which
+	// the generated pitchers are 2.4 short in every film.
+	level, _ := bullpen.LevelOf("14U")
+	p := bullpen.NewPitcher("Wren", level)
+	p.DistanceFeet = s.truth.DistanceFeet
 	way, _ := p.Way()
-	set := Setting{Way: way, Glove: 0.6}
+	set := Setting{Way: way, Glove: 0.6, WayU: LevelWayU}
 	said := FilmSpeedsOf(throws, set)
 	if !said.Calibrated {
 		return

@@ -34,6 +34,11 @@ type Setting struct {
 	WayU float64
 }
 
+// LevelWayU is Setting.WayU where the pitcher's extension is only her level's, metres: girls
+// of one level let go 3 to 7 ft in front of the rubber (an assumption). Half of that, 0.61 m,
+// is taken to be on the safe side, with 0.30 m for the rest of the way.
+const LevelWayU = 0.68
+
 // What is assumed where nothing was measured. All are assumptions.
 const (
 	soundSpeed  = 343.0  // m/s, dry air of 20 degrees Celsius
