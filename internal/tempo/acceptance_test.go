@@ -110,6 +110,9 @@ type outcome struct {
 	few  []seen // of four fastballs and three others
 }
 
+// timed says whether the legs could be timed; where they could not, nothing is said of them.
+func (s seen) timed() bool { return !math.IsNaN(s.legs) }
+
 // covers says whether the legs' interval holds what was set.
 func (s seen) covers() bool { return s.legsLow <= s.legsSet && s.legsSet <= s.legsHigh }
 
@@ -124,6 +127,11 @@ func (all outcomes) of(keep func(outcome) bool) outcomes {
 		}
 	}
 	return some
+}
+
+// timed are those in which legs and arm could be timed.
+func (all outcomes) timed() outcomes {
+	return all.of(func(o outcome) bool { return o.seen.timed() && !math.IsNaN(o.arm) })
 }
 
 func (all outcomes) in(name string) outcomes {
@@ -206,12 +214,12 @@ func (all outcomes) figures() []demotest.Figure {
 	arms := main.of(outcome.armOnly)
 	late := main.of(func(o outcome) bool { return o.tempo == demo.ArmLate })
 
-	atMost("legs' contrast, body 0 to 15 % slower: furthest off, log", 0.02, math.Abs(whole.worst(outcome.legsOff)), whole)
-	atMost("legs' contrast, arm alone slower: furthest off, log", 0.035, math.Abs(arms.worst(outcome.legsOff)), arms)
-	atMost("arm's contrast: furthest off, log", 0.04, math.Abs(main.worst(outcome.armOff)), main)
+	atMost("legs' contrast, body 0 to 15 % slower: furthest off, log", 0.02, math.Abs(whole.timed().worst(outcome.legsOff)), whole.timed())
+	atMost("legs' contrast, arm alone slower: furthest off, log", 0.035, math.Abs(arms.timed().worst(outcome.legsOff)), arms.timed())
+	atMost("arm's contrast: furthest off, log", 0.04, math.Abs(main.timed().worst(outcome.armOff)), main.timed())
 	legsSD := func(o outcome) float64 { return 100 * o.legsSD }
-	atMost("legs' time of one rep: SD of its error, %", 1.2, main.pooled(legsSD), main)
-	atMost("the same where reps are 1.5 times as unlike", 2.2, all.in(wild).pooled(legsSD), all.in(wild))
+	atMost("legs' time of one rep: SD of its error, %", 1.2, main.timed().pooled(legsSD), main.timed())
+	atMost("the same where reps are 1.5 times as unlike", 2.2, all.in(wild).timed().pooled(legsSD), all.in(wild).timed())
 	atMost("slowed body said, legs the same: films", 0, float64(kept.count(outcome.falseBody)), kept)
 	atLeast("verdict right, body 15 % slower, % of films", 95, slower(1.15).share(outcome.right), slower(1.15))
 	atLeast("verdict right, body 10 % slower, %", 60, slower(1.10).share(outcome.right), slower(1.10))
@@ -220,18 +228,20 @@ func (all outcomes) figures() []demotest.Figure {
 	atMost("verdict wrong, %", 2, main.share(outcome.wrong), main)
 	atMost("verdict wrong, of all conditions, %", 2, all.share(outcome.wrong), all)
 	atMost("verdict wrong, 4+3 reps of all conditions, %", 2, all.withFew().share(outcome.wrong), all.withFew())
-	covers := func(o outcome) bool { return o.covers() }
-	atLeast("legs' interval holds what was set, %", 93, main.share(covers), main)
-	atLeast("the same of all conditions, %", 93, all.share(covers), all)
-	atLeast("the same with 4+3 reps, %", 93, main.withFew().share(covers), main.withFew())
-	atLeast("the same with 4+3 reps of all conditions, %", 93, all.withFew().share(covers), all.withFew())
-	atMost("arm late: legs' contrast, furthest from 0, log", 0.035, math.Abs(late.worst(func(o outcome) float64 { return o.legs })), late)
+	covered := func(what string, of outcomes) {
+		atLeast(what, 93, of.timed().share(func(o outcome) bool { return o.covers() }), of.timed())
+	}
+	covered("legs' interval holds what was set, %", main)
+	covered("the same of all conditions, %", all)
+	covered("the same with 4+3 reps, %", main.withFew())
+	covered("the same with 4+3 reps of all conditions, %", all.withFew())
+	atMost("arm late: legs' contrast, furthest from 0, log", 0.035, math.Abs(late.timed().worst(func(o outcome) float64 { return o.legs })), late.timed())
 	atLeast("arm late: one stretch for all, mean, log", 0.08, late.mean(func(o outcome) float64 { return o.whole }), late)
-	atMost("stiff finish: arm's contrast, furthest off, log", 0.03, math.Abs(all.in(braked).worst(outcome.armOff)), all.in(braked))
+	atMost("stiff finish: arm's contrast, furthest off, log", 0.03, math.Abs(all.in(braked).timed().worst(outcome.armOff)), all.in(braked).timed())
 	behind := all.of(func(o outcome) bool { return strings.HasPrefix(o.name, "behind") })
-	atLeast("from behind: legs' interval holds what was set, %", 93, behind.share(covers), behind)
+	covered("from behind: legs' interval holds what was set, %", behind)
 	atMost("from behind: slowed body said, legs the same: films", 0, float64(behind.count(outcome.falseBody)), behind)
-	atMost("every 6th frame doubled: legs' contrast, furthest off, log", 0.03, math.Abs(all.in(twice).worst(outcome.legsOff)), all.in(twice))
+	atMost("every 6th frame doubled: legs' contrast, furthest off, log", 0.03, math.Abs(all.in(twice).timed().worst(outcome.legsOff)), all.in(twice).timed())
 	sure, near := 0, 0
 	for _, o := range all {
 		sure, near = sure+o.sure, near+o.near
@@ -260,7 +270,7 @@ func BenchmarkAcceptance(b *testing.B) {
 
 func accept(b testing.TB, look func(testing.TB, demo.Options) (seen, []seen)) {
 	w := tabwriter.NewWriter(os.Stderr, 0, 0, 2, ' ', tabwriter.AlignRight)
-	fmt.Fprintln(w, "film\ttempo\tn\tlegs true\test\tworst\tarm true\test\tworst\twhole\trep legs %\tarm %\tdrive ms\tplant\ttop\trel.\tright\topen\twrong\tcover\tunfound\tsure\tfar\t4+3: right\topen\twrong\tcover\t")
+	fmt.Fprintln(w, "film\ttempo\tn\tlegs true\test\tworst\tarm true\test\tworst\twhole\trep legs %\tarm %\tdrive ms\tplant\ttop\trel.\tright\topen\twrong\tcover\tuntimed\tunfound\tsure\tfar\t4+3: right\topen\twrong\tcover\tuntimed\t")
 	var all outcomes
 	for ci, c := range conditions {
 		if *filmsMain && !c.main || !strings.Contains(c.name, *filmsOnly) {
@@ -286,23 +296,25 @@ func accept(b testing.TB, look func(testing.TB, demo.Options) (seen, []seen)) {
 func (all outcomes) row() string {
 	var cells []string
 	add := func(format string, v ...any) { cells = append(cells, fmt.Sprintf(format, v...)) }
+	timed := all.timed()
 	add("%d", len(all))
-	add("%.3f", all.mean(func(o outcome) float64 { return o.legsTrue }))
-	add("%.3f", all.mean(func(o outcome) float64 { return o.legs }))
-	add("%+.3f", all.worst(outcome.legsOff))
-	add("%.3f", all.mean(func(o outcome) float64 { return o.armTrue }))
-	add("%.3f", all.mean(func(o outcome) float64 { return o.arm }))
-	add("%+.3f", all.worst(outcome.armOff))
+	add("%.3f", timed.mean(func(o outcome) float64 { return o.legsTrue }))
+	add("%.3f", timed.mean(func(o outcome) float64 { return o.legs }))
+	add("%+.3f", timed.worst(outcome.legsOff))
+	add("%.3f", timed.mean(func(o outcome) float64 { return o.armTrue }))
+	add("%.3f", timed.mean(func(o outcome) float64 { return o.arm }))
+	add("%+.3f", timed.worst(outcome.armOff))
 	add("%.3f", all.mean(func(o outcome) float64 { return o.whole }))
-	add("%.1f", all.mean(func(o outcome) float64 { return 100 * o.legsSD }))
-	add("%.1f", all.mean(func(o outcome) float64 { return 100 * o.armSD }))
+	add("%.1f", timed.mean(func(o outcome) float64 { return 100 * o.legsSD }))
+	add("%.1f", timed.mean(func(o outcome) float64 { return 100 * o.armSD }))
 	for k := range instants {
-		add("%.1f", all.mean(func(o outcome) float64 { return o.events[k] }))
+		add("%.1f", timed.mean(func(o outcome) float64 { return o.events[k] }))
 	}
 	verdicts := func(of outcomes) {
 		for _, is := range []func(outcome) bool{outcome.right, outcome.open, outcome.wrong, func(o outcome) bool { return o.covers() }} {
 			add("%d", of.count(is))
 		}
+		add("%d", len(of)-len(of.timed()))
 	}
 	verdicts(all)
 	unfound, sure, far := 0, 0, 0
