@@ -163,13 +163,17 @@ func (s *Store) KeepInstants(ctx context.Context, bullpenID string, seen int64, 
 // Accepted returns which marks of a bullpen's reps were taken over from what was
 // found, by rep.
 func (s *Store) Accepted(ctx context.Context, bullpenID string) (map[string]Accepted, error) {
+	return acceptedIn(ctx, s.read, bullpenID, s.own(ctx))
+}
+
+func acceptedIn(ctx context.Context, db queryer, bullpenID, academy string) (map[string]Accepted, error) {
 	out := map[string]Accepted{}
-	_, err := all(ctx, s.read, func(row scanner) (id string, err error) {
+	_, err := all(ctx, db, func(row scanner) (id string, err error) {
 		var a Accepted
 		err = row.Scan(&id, &a.Drive, &a.Plant, &a.Top)
 		out[id] = a
 		return id, err
-	}, acceptedQuery, bullpenID, s.own(ctx))
+	}, acceptedQuery, bullpenID, academy)
 	return out, err
 }
 
@@ -181,12 +185,23 @@ const acceptedQuery = `SELECT a.rep_id, a.drive, a.plant, a.top FROM reps r INDE
 // AcceptInstants stores reps with marks on what was found, all or none, and returns
 // their bullpen's new revision. taken says where it was found, by rep.
 func (s *Store) AcceptInstants(ctx context.Context, reps []bullpen.Rep, taken map[string]Accepted) (revision int64, err error) {
+	var kept map[string]Accepted // of their bullpen, as it was before
 	return s.saveReps(ctx, reps, func(tx *tx, was, _ bullpen.Rep) error {
 		a, ok := taken[was.ID]
 		if !ok {
 			return nil
 		}
-		return reaccept(tx, was, a, [3]bool{a.Drive >= 0, a.Plant >= 0, a.Top >= 0})
+		if kept == nil {
+			var err error
+			if kept, err = acceptedIn(ctx, tx, was.BullpenID, tx.academy); err != nil {
+				return err
+			}
+		}
+		before, ok := kept[was.ID]
+		if !ok {
+			before = NoneAccepted()
+		}
+		return reaccept(tx, was, before, a, [3]bool{a.Drive >= 0, a.Plant >= 0, a.Top >= 0})
 	})
 }
 
@@ -201,7 +216,11 @@ func (s *Store) SaveRepAs(ctx context.Context, r bullpen.Rep, version int64) (bu
 		if err != nil {
 			return err
 		}
-		return reaccept(tx, was, then, [3]bool{was.Drive != now.Drive, was.Plant != now.Plant, was.Top != now.Top})
+		before, err := acceptedAt(tx, was.ID, was.Version)
+		if err != nil {
+			return err
+		}
+		return reaccept(tx, was, before, then, [3]bool{was.Drive != now.Drive, was.Plant != now.Plant, was.Top != now.Top})
 	})
 	if err != nil {
 		return r, 0, err
@@ -211,13 +230,9 @@ func (s *Store) SaveRepAs(ctx context.Context, r bullpen.Rep, version int64) (bu
 }
 
 // reaccept keeps from a rep's next version on what is in a of some of its drive, plant
-// and top; of the others what is kept stays.
-func reaccept(tx *tx, was bullpen.Rep, a Accepted, which [3]bool) error {
-	now, err := acceptedAt(tx, was.ID, was.Version)
-	if err != nil {
-		return err
-	}
-	with := now
+// and top; of the others what was kept before stays.
+func reaccept(tx *tx, was bullpen.Rep, before, a Accepted, which [3]bool) error {
+	with := before
 	for i, at := range []struct {
 		into *int
 		from int
@@ -226,10 +241,10 @@ func reaccept(tx *tx, was bullpen.Rep, a Accepted, which [3]bool) error {
 			*at.into = at.from
 		}
 	}
-	if with == now {
+	if with == before {
 		return nil
 	}
-	_, err = tx.Exec(`INSERT INTO accepted (rep_id, version, academy_id, drive, plant, top) VALUES (?, ?, ?, ?, ?, ?)`,
+	_, err := tx.Exec(`INSERT INTO accepted (rep_id, version, academy_id, drive, plant, top) VALUES (?, ?, ?, ?, ?, ?)`,
 		was.ID, was.Version+1, tx.academy, with.Drive, with.Plant, with.Top)
 	return err
 }
