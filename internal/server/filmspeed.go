@@ -52,7 +52,7 @@ func slowDoubtOf(filmID string, times float64) wire.SlowDoubt {
 // looksSlow returns what is said of a film whose motion seems slowed.
 func looksSlow(f bullpen.Film) wire.SlowDoubt {
 	return wire.SlowDoubt{FilmID: f.ID, Times: f.FoundSlow, Sentence: fmt.Sprintf(
-		"Is this film in slow motion? A delivery lasts about %s times as long on it as in life; nothing found on it is sure before you say.", strconv.FormatFloat(f.FoundSlow, 'f', -1, 64))}
+		"Is this film in slow motion? What moves like a delivery on it lasts about %s times as long as one in life; nothing found on it is sure before you say.", strconv.FormatFloat(f.FoundSlow, 'f', -1, 64))}
 }
 
 // distanceDoubtOf returns what is said of a film whose flights fit another pitching
