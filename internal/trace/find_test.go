@@ -69,3 +69,29 @@ func releasesBetweenFrames(t *testing.T, s session) {
 		t.Errorf("releases are found with an SD of %.1f ms", 1000*sd)
 	}
 }
+
+// Into a net nobody is heard catching, though a soft thud follows every pitch: all are asked
+// about until one is marked, and with it all are sure.
+func TestIntoANetNothingIsSureWithoutAMark(t *testing.T) {
+	t.Parallel()
+	s := newSession(t, "net", demo.Options{
+		Seed: 76005, Reps: []demo.RepSpec{{}, {}, {}, {}, {}, {}}, Rest: 4.8, Pace: demo.FPS(30, 1), Handheld: 4, Noise: 5, Sound: demo.Sound{Net: true},
+	})
+	f := Find(s.motion, s.sound)
+	heard := 0
+	for _, c := range f.Candidates {
+		if c.Reason == MotionAndPop {
+			heard++
+		}
+	}
+	if heard < 4 {
+		t.Fatalf("only %d thuds are heard: this shows nothing", heard)
+	}
+	if got := s.compare(f); got.sure > 0 || got.asked != got.reps {
+		t.Errorf("of %d pitches into a net %d are sure, %d asked about", got.reps, got.sure, got.asked)
+	}
+	mark := s.truth.Clock.FileSeconds(s.truth.Reps[0].Release.Frame)
+	if got := s.compare(Transfer(s.motion, s.sound, []float64{mark})); got.sure != got.reps {
+		t.Errorf("of %d pitches into a net, one of them marked, %d are sure", got.reps, got.sure)
+	}
+}

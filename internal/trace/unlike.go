@@ -37,7 +37,8 @@ func doubtSmallBody(cs []Candidate, slow float64) {
 
 // caught reports whether pops follow the candidates as they follow pitches that are
 // caught: most of them, at much the same time, and more than other sounds as loud would
-// by chance.
+// by chance. A thud as soft as a net's, or as a shovelful's, tells of no glove: what is
+// thrown into a net is sure once one of it is marked.
 func caught(cs []Candidate, sound *Sound, slow float64) bool {
 	var lags, peaks []float64
 	n := 0
@@ -49,8 +50,11 @@ func caught(cs []Candidate, sound *Sound, slow float64) bool {
 		if math.IsNaN(c.Pop) {
 			continue
 		}
-		lags = append(lags, (c.Pop-c.Release)/slow)
 		k, _ := sound.between(c.Pop, c.Pop+1e-6)
+		if sound.Onsets[k].Z <= singleLoud {
+			continue
+		}
+		lags = append(lags, (c.Pop-c.Release)/slow)
 		peaks = append(peaks, float64(sound.Onsets[k].Peak))
 	}
 	if len(lags) == 0 || !(sound.End > 0) {
