@@ -219,7 +219,7 @@ func proposals(c bullpen.Clock, f trace.Finding, rough bool) []store.Proposal {
 			Confidence: confidence(x), Reason: string(x.Reason), Rough: rough,
 		}
 		if !math.IsNaN(x.Found) {
-			p.Instant = &x.Found
+			p.Instant, p.Spread = &x.Found, new(x.Spread/c.SlowFactor())
 		}
 		out = append(out, p)
 	}

@@ -12,6 +12,7 @@ import (
 	"tenoff/internal/server/wire"
 	"tenoff/internal/shelf"
 	"tenoff/internal/store"
+	"tenoff/internal/tempo"
 	"tenoff/internal/trace"
 )
 
@@ -93,8 +94,16 @@ func seenOf(b judged.Bullpen, r bullpen.Rep, f store.Film) *wire.SeenInstants {
 }
 
 func foundOf(c bullpen.Clock, k bullpen.Cadence, i store.Instants) *wire.FoundInstants {
-	at := func(f store.FoundInstant) wire.FoundInstant {
-		return wire.FoundInstant{Frame: k.Frame(c, f.Seconds), Seconds: f.Seconds, Match: f.Match, Sure: f.Sure}
+	at := func(f store.FoundInstant, e bullpen.Event) wire.FoundInstant {
+		out := wire.FoundInstant{Frame: k.Frame(c, f.Seconds), Seconds: f.Seconds, Match: f.Match}
+		if f.Sure {
+			out.Within = propose.Within(c, f.Seconds, tempo.FoundSpread(e))
+			out.Sure = out.Within == 1
+		}
+		return out
 	}
-	return &wire.FoundInstants{Drive: at(i.Drive), Plant: at(i.Plant), Top: at(i.Top), Release: at(i.Release), Match: i.Match}
+	return &wire.FoundInstants{
+		Drive: at(i.Drive, bullpen.Drive), Plant: at(i.Plant, bullpen.Plant), Top: at(i.Top, bullpen.Top), Release: at(i.Release, bullpen.Release),
+		Match: i.Match,
+	}
 }

@@ -99,7 +99,7 @@ func proposalsOf(all []store.Proposal, films []store.Film, reps []bullpen.Rep) [
 		if p.State != store.ProposalConfirmed && !slices.ContainsFunc(reps, func(r bullpen.Rep) bool {
 			return r.FilmID == p.FilmID && propose.SamePitch(clocks[p.FilmID], r.Release, p.Release)
 		}) {
-			out = append(out, proposalOf(p))
+			out = append(out, proposalOf(p, clocks[p.FilmID]))
 		}
 	}
 	return out
@@ -127,10 +127,14 @@ func heard(out *wire.Sheet, b judged.Bullpen) {
 	acceptAll(out.SoundNotes, b.Films)
 }
 
-// proposalOf returns p as the API says it.
-func proposalOf(p store.Proposal) wire.Proposal {
-	return wire.Proposal{
+// proposalOf returns p, on a film of clock c, as the API says it.
+func proposalOf(p store.Proposal, c bullpen.Clock) wire.Proposal {
+	out := wire.Proposal{
 		ID: p.ID, FilmID: p.FilmID, From: p.From, To: p.To, Release: p.Release,
 		Confidence: p.Confidence, Sure: p.Confidence > propose.Sure, Reason: p.Reason, State: string(p.State), Rough: p.Rough, Vague: p.Vague(),
 	}
+	if p.Instant != nil && p.Spread != nil {
+		out.Within = propose.Within(c, *p.Instant/c.SlowFactor(), *p.Spread)
+	}
+	return out
 }

@@ -28,7 +28,10 @@ type Proposal struct {
 	Release  int // frame
 	// Instant is where between frames that release was surely found, file seconds, as
 	// trace.Candidate's Found; nil where it was not, and in the rough.
-	Instant    *float64
+	Instant *float64
+	// Spread is the standard deviation to expect of Instant about what the marks have in
+	// common, real seconds; nil where that is.
+	Spread     *float64
 	Confidence float64
 	Reason     string
 	State      ProposalState
@@ -40,10 +43,10 @@ type Proposal struct {
 // them.
 func (p Proposal) Vague() bool { return !p.Rough && p.Instant == nil }
 
-const proposalFields = `p.id, p.film_id, p.version, p.from_frame, p.to_frame, p."release", p.instant, p.confidence, p.reason, p.state, p.rough, coalesce(p.rep_id, '')`
+const proposalFields = `p.id, p.film_id, p.version, p.from_frame, p.to_frame, p."release", p.instant, p.spread, p.confidence, p.reason, p.state, p.rough, coalesce(p.rep_id, '')`
 
 func proposalFrom(row scanner) (p Proposal, err error) {
-	return p, row.Scan(&p.ID, &p.FilmID, &p.Version, &p.From, &p.To, &p.Release, &p.Instant, &p.Confidence, &p.Reason, &p.State, &p.Rough, &p.RepID)
+	return p, row.Scan(&p.ID, &p.FilmID, &p.Version, &p.From, &p.To, &p.Release, &p.Instant, &p.Spread, &p.Confidence, &p.Reason, &p.State, &p.Rough, &p.RepID)
 }
 
 // Proposals lists the proposals on a bullpen's films, in order.
@@ -92,11 +95,11 @@ func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, lo
 				p.ID, p.Version = open[k].ID, open[k].Version+1
 				open = slices.Delete(open, k, k+1)
 			}
-			_, err := tx.Exec(`INSERT INTO proposals (id, academy_id, film_id, version, from_frame, to_frame, "release", instant, confidence, reason, state, rough)
-				SELECT ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, 'open', ?
+			_, err := tx.Exec(`INSERT INTO proposals (id, academy_id, film_id, version, from_frame, to_frame, "release", instant, spread, confidence, reason, state, rough)
+				SELECT ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, 'open', ?
 				WHERE NOT EXISTS (SELECT 1 FROM proposals WHERE film_id = ? AND abs("release" - ?) <= ?)
 				AND NOT EXISTS (SELECT 1 FROM reps WHERE film_id = ? AND deleted = 0 AND abs("release" - ?) <= ?)`,
-				p.ID, s.own(ctx), filmID, p.Version, p.From, p.To, p.Release, p.Instant, p.Confidence, p.Reason, p.Rough,
+				p.ID, s.own(ctx), filmID, p.Version, p.From, p.To, p.Release, p.Instant, p.Spread, p.Confidence, p.Reason, p.Rough,
 				filmID, p.Release, near, filmID, p.Release, near)
 			if err != nil {
 				return err

@@ -85,6 +85,22 @@ func FoundU(e bullpen.Event) float64 {
 	return legsFoundSD
 }
 
+// FoundSpread returns the standard deviation to expect, in seconds, of a found instant about
+// the truth, the mark's own error taken off: other than FoundU it holds what is common to
+// all reps of a film as well, which falls out of their comparison. On 48 generated films of
+// all tempos, from the side and the diagonal, 99 of 100 lie within trace.Surely of it.
+func FoundSpread(e bullpen.Event) float64 {
+	switch e {
+	case bullpen.Plant:
+		return 0.0060
+	case bullpen.Top:
+		return 0.0060
+	case bullpen.Release:
+		return 0.0042
+	}
+	return 0.0064
+}
+
 // timed is the time between two instants, seconds.
 type timed struct {
 	seconds float64 // NaN is not known

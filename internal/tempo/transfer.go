@@ -8,7 +8,7 @@ import (
 )
 
 // Version is the method's: what another one found is found anew.
-const Version = 4
+const Version = 5
 
 // Delivery is one rep of a film as event transfer takes it in.
 type Delivery struct {

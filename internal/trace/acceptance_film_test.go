@@ -53,9 +53,13 @@ func (a *tally) watch(b testing.TB, name string, o demo.Options) {
 		if i != first {
 			e := f.Candidates[k].Release/s.truth.Clock.Slow - s.truth.Reps[i].Release.Seconds - own
 			a.late, a.frames = append(a.late, e), append(a.frames, e/frame)
-			if found := f.Candidates[k].Found; f.Candidates[k].Sure && !math.IsNaN(found) {
+			if c := f.Candidates[k]; c.Sure && !math.IsNaN(c.Found) {
 				a.found++
-				if math.Abs(found/s.truth.Clock.Slow-s.truth.Reps[i].Release.Seconds-taken) <= 1.0001*frame {
+				within := max(math.Ceil(Surely*c.Spread/s.truth.Clock.Slow/frame), 1)
+				if within == 1 {
+					a.sureToFrame++
+				}
+				if math.Abs(c.Found/s.truth.Clock.Slow-s.truth.Reps[i].Release.Seconds-taken) <= 1.0001*within*frame {
 					a.near++
 				}
 			}

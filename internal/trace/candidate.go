@@ -22,8 +22,8 @@ const (
 type Candidate struct {
 	From, To float64 // its span, from before the drive to after the follow-through
 	Release  float64 // proposed instant of release
-	// Found is where the motion puts the release once some are marked, to FoundReleaseSD
-	// about what those marks have in common: for a marked one too, whose mark is no
+	// Found is where the motion puts the release once some are marked, to Spread about
+	// what those marks have in common: for a marked one too, whose mark is no
 	// nearer than its frame. It is when the picture was taken, see Cadence. NaN if none is
 	// marked, or it was not surely found.
 	Found float64
@@ -225,9 +225,9 @@ func (s *overlay) candidates(sound *Sound, marked []float64) []Candidate {
 	slow := s.motion.Slow
 	releases := s.roughReleases()
 	marks := s.owners(marked)
-	sure := make([]bool, len(releases)) // that the release is there
+	spreads := slices.Repeat([]float64{math.NaN()}, len(releases)) // of what is surely found
 	if len(marks) > 0 {
-		releases, sure = s.transfer(marks)
+		releases, spreads = s.transfer(marks)
 	}
 	still := s.model.contrast() >= stillContrast
 	var out []Candidate
@@ -238,8 +238,8 @@ func (s *overlay) candidates(sound *Sound, marked []float64) []Candidate {
 			continue
 		}
 		found, spread, popSD := math.NaN(), roughSD, popRough
-		if sure[i] {
-			found, spread, popSD = releases[i]*slow, FoundReleaseSD, popSpread
+		if !math.IsNaN(spreads[i]) {
+			found, spread, popSD = releases[i]*slow, spreads[i], popSpread
 		}
 		if isMarked {
 			releases[i], popSD = mark, popSpread

@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/stat"
 
+	"tenoff/internal/align"
 	"tenoff/internal/peak"
 )
 
@@ -26,21 +27,36 @@ const (
 
 	// With a mark: the arm's pattern just before it is found again. One-sided, so
 	// that a braked finish does not move it.
-	patchBefore = 0.07
-	patchAfter  = 0.04
+	patchBefore = 0.06
+	patchAfter  = 0.03
 	patchReach  = 0.10
 	patchStep   = 0.004
+	asideMost   = 1.0  // cells to either side that the body may stand aside of the model's
+	asideStep   = 0.5  //
 	armReach    = 0.16 // how far the arm's stretch may be from the body's, log
 	armStep     = 0.04
 	armBefore   = 0.32 // seconds of the arm's longer pattern, which tells its tempo
-	armShare    = 0.70 // of the body's height, from the top: the arm's cells
-	foundMatch  = 0.6  // correlation below which a release was not surely found
+	armShare    = 0.60 // of the body's height, from the top: the arm's cells
+	foundMatch  = 0.75 // correlation below which a release was not surely found
 	aroundMend  = 0.03 // seconds round the patch in which a mended frame may lead it astray
 )
 
-// FoundReleaseSD is the standard deviation to expect of a release that was carried over,
-// about the mark's own error, real seconds.
+// FoundReleaseSD is the standard deviation to expect of releases that were carried over,
+// about the mark's own error, however they are thrown; real seconds.
 const FoundReleaseSD = 0.004
+
+// Surely is how many standard deviations hold 99 of 100.
+const Surely = 2.576
+
+// What a single release that was carried over is unsure by, on generated deliveries: so much
+// where she lets go when her body says she would, as in the marked ones, and this share more
+// of how much earlier or later than that; with more than mostLate it is something else that
+// was found.
+const (
+	alikeSD   = 0.0025 // real seconds
+	lateShare = 0.15
+	mostLate  = 0.045 // real seconds
+)
 
 // roughRelease returns the model time at which the ball probably leaves the hand.
 func (m *model) roughRelease() float64 {
@@ -94,44 +110,66 @@ func (s *overlay) roughReleases() []float64 {
 }
 
 // transfer finds every delivery's release from those marked, given as real seconds of
-// deliveries by index: the marked ones' too, to a fraction of a frame. sure is false for
-// those that were not surely found: the arm's pattern is not like that of the marked, or
-// the film was mended there. None is where that is so of all the marked: where the pattern
-// lies against the marks is then not known.
-func (s *overlay) transfer(marked map[int]float64) (found []float64, sure []bool) {
+// deliveries by index: the marked ones' too, to a fraction of a frame. spread is the
+// standard deviation to expect about the marks' own error, NaN of those that were not surely
+// found: the arm's pattern is not like that of the marked, or lies elsewhere in the delivery,
+// or the film was mended there.
+// None is where that is so of all the marked: where the pattern lies against the marks is
+// then not known.
+func (s *overlay) transfer(marked map[int]float64) (found, spread []float64) {
 	u := 0.0
 	for i, t := range marked {
 		u += s.fits[i].own(t-s.guesses[i]) / float64(len(marked))
 	}
-	p := s.model.patch(u-patchBefore, u+patchAfter, windowRate, s.model.band(0, armShare))
-	long := s.model.patch(u-armBefore, u+patchAfter, windowRate, s.model.band(0, armShare))
-	// The model is a mean, and where its pattern lies against the marks is asked
-	// of the marked deliveries themselves, so that a lead or lag of the model's is
-	// nobody's.
-	var leads, sureLeads []float64
-	found, sure = make([]float64, len(s.fits)), make([]bool, len(s.fits))
+	arm := s.model.band(0, armShare)
+	var asides []*patch
+	for _, m := range s.model.asides() {
+		asides = append(asides, m.patch(u-patchBefore, u+patchAfter, windowRate, arm))
+	}
+	long := s.model.patch(u-armBefore, u+patchAfter, windowRate, arm)
+	found, spread = make([]float64, len(s.fits)), make([]float64, len(s.fits))
+	late, sure := make([]float64, len(s.fits)), make([]bool, len(s.fits)) // after the body
 	for i, f := range s.fits {
 		w := newMatcher(s.windows[i])
 		bad := s.strangers(i)
-		at, c, within := slide(w, p.without(bad), f, u, armTempo(w, long.without(bad), f, u))
-		found[i], sure[i] = s.guesses[i]+at, within && c >= foundMatch
-		if t, ok := marked[i]; ok {
-			leads = append(leads, t-found[i])
-			if sure[i] && !s.motion.mendedAt(t) {
-				sureLeads = append(sureLeads, t-found[i])
-			}
+		seen := make([]*patch, len(asides))
+		for j, p := range asides {
+			seen[j] = p.without(bad)
 		}
+		at, c, within := slide(w, seen, f, u, armTempo(w, long.without(bad), f, u))
+		found[i], late[i], sure[i] = s.guesses[i]+at, at-f.at(u), within && c >= foundMatch
 	}
-	known := len(sureLeads) > 0
-	if known {
-		leads = sureLeads
-	}
-	lead := stat.Mean(leads, nil)
+	lead, usual, known := s.against(marked, found, late, sure)
 	for i := range found {
 		found[i] += lead
-		sure[i] = sure[i] && known && !s.motion.mendedAt(found[i])
+		spread[i] = math.NaN()
+		if off := late[i] - usual; sure[i] && known && math.Abs(off) <= mostLate && !s.motion.mendedAt(found[i]) {
+			spread[i] = math.Hypot(alikeSD, lateShare*off)
+		}
 	}
-	return found, sure
+	return found, spread
+}
+
+// against returns by how much the marks come later than what was found on their own
+// deliveries, and how late after the body these were found: the model is a mean, and a lead
+// or lag of its pattern is nobody's. known is false where none was surely found, whose lead
+// stands for nothing then.
+func (s *overlay) against(marked map[int]float64, found, late []float64, sure []bool) (lead, usual float64, known bool) {
+	var leads, sureLeads, lates, sureLates []float64
+	for i := range found {
+		t, ok := marked[i]
+		if !ok {
+			continue
+		}
+		leads, lates = append(leads, t-found[i]), append(lates, late[i])
+		if sure[i] && !s.motion.mendedAt(t) {
+			sureLeads, sureLates = append(sureLeads, t-found[i]), append(sureLates, late[i])
+		}
+	}
+	if known = len(sureLeads) > 0; known {
+		leads, lates = sureLeads, sureLates
+	}
+	return stat.Mean(leads, nil), stat.Mean(lates, nil), known
 }
 
 // mendedAt reports whether the film was mended near a release, real seconds, by what nobody
@@ -157,25 +195,78 @@ func armTempo(m *matcher, p *patch, f fit, u float64) float64 {
 	return best
 }
 
-// slide finds patch p, which belongs to model time u, near where the delivery's
-// fit puts it, in real seconds from its guess; l is its log stretch. within is false where
-// it matches best at the edge of the search: it may lie beyond.
-func slide(m *matcher, p *patch, f fit, u, l float64) (at, match float64, within bool) {
+// asides are copies of the model that show the body ever further to the right, the middle
+// one where the deliveries have it.
+func (m *model) asides() []*model {
+	var out []*model
+	picture := make([]float32, m.cols*m.tall)
+	for dx := -asideMost; dx <= asideMost; dx += asideStep {
+		aside := *m
+		aside.rows = make([][]float32, len(m.rows))
+		for i, row := range m.rows {
+			for k, c := range m.cells {
+				picture[c] = row[k]
+			}
+			aside.rows[i] = pick(align.Moved(picture, m.cols, m.tall, -dx, 0), m.cells)
+		}
+		out = append(out, &aside)
+	}
+	return out
+}
+
+// slide finds the patches, which belong to model time u and show the body ever further
+// aside, near where the delivery's fit puts them, in real seconds from its guess; l is their
+// log stretch. within is false where one matches best at the edge of the search: it may lie
+// beyond.
+func slide(m *matcher, asides []*patch, f fit, u, l float64) (at, match float64, within bool) {
 	stretch := math.Exp(l)
 	middle := f.at(u)
 	n := int(patchReach / patchStep)
-	scores := make([]float64, 2*n+1)
-	best := 0
-	for i := range scores {
-		at := middle + float64(i-n)*patchStep
-		scores[i] = m.match(p, at-stretch*u, stretch)
-		if scores[i] > scores[best] {
-			best = i
+	wide := 2*n + 1
+	scores := make([]float64, wide*len(asides)) // NaN is not yet known
+	for k := range scores {
+		scores[k] = math.NaN()
+	}
+	score := func(i, j int) float64 {
+		k := j*wide + i
+		if math.IsNaN(scores[k]) {
+			scores[k] = m.match(asides[j], middle+float64(i-n)*patchStep-stretch*u, stretch)
+		}
+		return scores[k]
+	}
+	bestI, bestJ := n, len(asides)/2
+	try := func(i, j int) {
+		if i >= 0 && i < wide && j >= 0 && j < len(asides) && score(i, j) > score(bestI, bestJ) {
+			bestI, bestJ = i, j
 		}
 	}
-	offset := float64(best-n) * patchStep
-	if within = best > 0 && best < len(scores)-1; within {
-		offset += patchStep * peak.Between(scores[best-1], scores[best], scores[best+1])
+	for j := range asides {
+		for i := 0; i < wide; i += 2 {
+			try(i, j)
+		}
 	}
-	return middle + offset, scores[best], within
+	for moved := true; moved; {
+		i, j := bestI, bestJ
+		for di := -1; di <= 1; di++ {
+			for dj := -1; dj <= 1; dj++ {
+				try(i+di, j+dj)
+			}
+		}
+		moved = bestI != i || bestJ != j
+	}
+	at, match = middle+float64(bestI-n)*patchStep, score(bestI, bestJ)
+	if bestI == 0 || bestI == wide-1 {
+		return at, match, false
+	}
+	x := peak.Between(score(bestI-1, bestJ), match, score(bestI+1, bestJ))
+	if bestJ > 0 && bestJ < len(asides)-1 {
+		var z [3][3]float64
+		for i := range z {
+			for j := range z[i] {
+				z[i][j] = score(bestI+i-1, bestJ+j-1)
+			}
+		}
+		x, _ = peak.Summit(z)
+	}
+	return at + patchStep*x, match, true
 }

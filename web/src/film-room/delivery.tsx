@@ -16,7 +16,7 @@ export function Delivery() {
   const stopAt = (i: Instant) => {
     const at = rep && placeOf(rep, i);
     return {
-      name: i, here: at !== undefined && at === frame, unsure: at !== undefined && rep?.[i] === undefined && !rep?.found?.[i].sure,
+      name: i, here: at !== undefined && at === frame, unsure: at !== undefined && rep?.[i] === undefined && !rep?.found?.[i].within,
       ...(at === undefined ? { title: `${i}: not marked` } : { title: sentenceOfInstant(rep!, i), go: () => room.open(rep!.filmId!, at) }),
     };
   };

@@ -103,7 +103,7 @@ export function FrameStrip() {
       for (const name of instants) {
         const frame = placeOf(rep, name);
         if (frame === undefined || Math.abs(frame - still.current) > most) continue;
-        const kind = rep[name] !== undefined ? "marked" : rep.found?.[name].sure ? "found" : "unsure";
+        const kind = rep[name] !== undefined ? "marked" : rep.found?.[name].within ? "found" : "unsure";
         if (kind === "marked" || marks[frame]?.kind !== "marked") marks[frame] = { name, kind };
       }
     }

@@ -5,7 +5,7 @@ import { besideText, paceText } from "../words/body";
 import { sense } from "../words/instants";
 import { pitchName, pitchNames } from "../words/workout";
 import { instants, type Instant } from "./core/change";
-import { acceptable, placeOf, seenOf, sentenceOfInstant } from "./core/found";
+import { acceptable, placeOf, seenOf, sentenceOfInstant, withinText } from "./core/found";
 import type { Row } from "./core/ledger";
 import { useOffice } from "./office";
 import { hint } from "./hint";
@@ -51,9 +51,9 @@ function Place({ rep, instant }: { rep: Rep; instant: Instant }) {
   const frame = placeOf(rep, instant);
   if (frame === undefined || !rep.filmId) return <span class="place quiet">not marked</span>;
   const differs = seen?.beside === "differs";
-  const kind = rep[instant] !== undefined ? "marked" : found?.sure ? "found" : "unsure";
+  const kind = rep[instant] !== undefined ? "marked" : found?.within ? "found" : "unsure";
   const about = differs ? "look again" : seen ? `about ${frame}` : "mark it";
-  const text = { marked: `frame ${frame}`, found: `found ${Math.round(100 * (found?.match ?? 0))} %`, unsure: about }[kind];
+  const text = { marked: `frame ${frame}`, found: `found ${Math.round(100 * (found?.match ?? 0))} %${withinText(found?.within ?? 1)}`, unsure: about }[kind];
   const title = sentenceOfInstant(rep, instant);
   return (
     <>

@@ -126,7 +126,7 @@ function flagsOf(all: readonly Row[], film: string, clock: FrameClock, chosen: s
       chosen: key === chosen,
       others: instants
         .filter((i) => i !== "release" && placeOf(rep, i) !== undefined)
-        .map((i) => ({ seconds: clock.fileSeconds(placeOf(rep, i)!), kind: rep[i] !== undefined ? "marked" : rep.found?.[i].sure ? "found" : "unsure" })),
+        .map((i) => ({ seconds: clock.fileSeconds(placeOf(rep, i)!), kind: rep[i] !== undefined ? "marked" : rep.found?.[i].within ? "found" : "unsure" })),
     }));
 }
 

@@ -3,12 +3,12 @@
 import type { Rep, SeenInstant } from "../../api/types";
 import { instants, type Fields, type Instant } from "./change";
 
-/** What accepting a rep's found instants marks: those that are sure and not marked yet. */
+/** What accepting a rep's found instants marks: those that are found and not marked yet. */
 export function acceptable(rep: Rep): Fields {
   const fields: Fields = {};
   for (const i of instants) {
     const f = rep.found?.[i];
-    if (f?.sure && rep[i] === undefined) fields[i] = f.frame;
+    if (f?.within && rep[i] === undefined) fields[i] = f.frame;
   }
   return fields;
 }
@@ -16,7 +16,7 @@ export function acceptable(rep: Rep): Fields {
 /** The instants that have to be marked by hand: looked for, and not really found. */
 export function byHand(rep: Rep): Instant[] {
   const { found } = rep;
-  return found ? instants.filter((i) => rep[i] === undefined && !found[i].sure) : [];
+  return found ? instants.filter((i) => rep[i] === undefined && !found[i].within) : [];
 }
 
 /** What her joints show of an instant; of the drive, nothing. */
@@ -28,7 +28,7 @@ export function seenOf(rep: Rep, instant: Instant): SeenInstant | undefined {
 export function placeOf(rep: Rep, instant: Instant): number | undefined {
   const found = rep.found?.[instant];
   const seen = seenOf(rep, instant);
-  if (seen && !found?.sure && seen.beside !== "differs") return rep[instant] ?? seen.frame;
+  if (seen && !found?.within && seen.beside !== "differs") return rep[instant] ?? seen.frame;
   return rep[instant] ?? found?.frame;
 }
 
@@ -57,11 +57,16 @@ export function sentenceOfInstant(rep: Rep, instant: Instant): string {
   const seen = seenOf(rep, instant);
   const differs = differing(rep, instant);
   if (rep[instant] !== undefined) return `Rep ${rep.order}, ${instant}: marked here${differs}. ${key} moves it to the frame on show.`;
-  if (f && !f.sure && differs) return `Rep ${rep.order}, ${instant}: found here${differs}. Step and press ${key} on the right one.`;
-  if (!f?.sure && seen) return `Rep ${rep.order}, ${instant}: about here, by her joints alone. Step to it and press ${key}.`;
+  if (f && !f.within && differs) return `Rep ${rep.order}, ${instant}: found here${differs}. Step and press ${key} on the right one.`;
+  if (!f?.within && seen) return `Rep ${rep.order}, ${instant}: about here, by her joints alone. Step to it and press ${key}.`;
   if (!f) return `Rep ${rep.order}, ${instant}: not marked.`;
-  if (!f.sure) return `Rep ${rep.order}, ${instant}: not found; it would be about here. Step to it and press ${key}.`;
-  return `Rep ${rep.order}, ${instant}: found here, ${alikeText(f.match)}${agreeing(rep, instant)}. A accepts it; or step and press ${key}.`;
+  if (!f.within) return `Rep ${rep.order}, ${instant}: not found; it would be about here. Step to it and press ${key}.`;
+  return `Rep ${rep.order}, ${instant}: found here${withinText(f.within)}, ${alikeText(f.match)}${agreeing(rep, instant)}. A accepts it; or step and press ${key}.`;
+}
+
+/** ", to within 3 frames", of what is found less closely than a frame. */
+export function withinText(frames: number): string {
+  return frames > 1 ? `, to within ${frames} frames` : "";
 }
 
 /** ", and her joints agree": two witnesses say the same. */

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { onlyMoved } from "./room";
+import { onlyMoved, proposalSentence } from "./room";
 import type { Rep } from "../../api/types";
 import { blank, film, mph, roomWith, settled } from "./testing";
 
@@ -229,6 +229,14 @@ test("without film a rep is logged by its reading alone", async () => {
 
 const proposed = (id: string, release: number, over: object = {}) => ({
   id, filmId: "a", from: release - 20, to: release + 15, release, sure: true, confidence: 0.98, rough: false, vague: false, reason: "motion and pop", state: "open", ...over,
+});
+
+test("a proposal says how well its release is known, unless that is to a frame", () => {
+  const said = (over: object) => proposalSentence(proposed("p", 100, over)).replace(/^.*?\. ?/, "");
+  assert.equal(said({ within: 1 }), "");
+  assert.equal(said({ within: 2 }), "Its release is found to within 2 frames: step to it.");
+  assert.equal(said({ vague: true }), "Its release was not surely found: step to it.");
+  assert.equal(said({ rough: true }), "Its release is rough until one release of this film is marked.");
 });
 
 test("N goes from proposal to proposal, and a confirmed reading goes on to the next", async () => {

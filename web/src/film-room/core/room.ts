@@ -79,6 +79,8 @@ export interface Proposal {
   rough: boolean;
   /** Releases of its film are marked, and its own was not surely found from them. */
   vague: boolean;
+  /** Within how many frames its release is found from those marked; missing where it is rough or vague. */
+  within?: number;
   reason: string;
   state: string;
 }
@@ -728,7 +730,11 @@ export function proposalSentence(p: Proposal): string {
   if (p.state === "thrown out") return "Thrown out: it is no rep.";
   if (p.reason === unexplained) return "Unexplained motion: as much moves here as in a rep, but like none of them; somebody walking by, for instance. If it is a rep after all, mark its release.";
   if (p.reason === walkBack) return "A walk back to the rubber, as after her other reps. If it is a rep after all, mark its release.";
-  const release = p.rough ? " Its release is rough until one release of this film is marked." : p.vague ? " Its release was not surely found: step to it." : "";
+  const release =
+    p.rough ? " Its release is rough until one release of this film is marked."
+    : p.vague ? " Its release was not surely found: step to it."
+    : p.within && p.within > 1 ? ` Its release is found to within ${p.within} frames: step to it.`
+    : "";
   return `${p.sure ? "Proposed rep" : "Is this a rep?"}: ${p.reason}, ${likely(p.confidence)}.${release}`;
 }
 
