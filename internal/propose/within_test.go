@@ -32,9 +32,11 @@ func TestSureMeansWithinAFrame(t *testing.T) {
 			t.Errorf("a frame every %.1f ms, a spread of %.1f ms: within %d frames, want %d", 1000*GapAt(tt.clock, 0.2), 1000*tt.spread, got, tt.want)
 		}
 	}
-	for e, at240 := range map[bullpen.Event]int{bullpen.Drive: 4, bullpen.Plant: 4, bullpen.Top: 4, bullpen.Release: 3} {
-		if at60, got := Within(film(60, 1), 0.2, tempo.FoundSpread(e)), Within(film(240, 1), 0.2, tempo.FoundSpread(e)); at60 != 1 || got != at240 {
-			t.Errorf("%s: within %d frames of 60 a second and %d of 240, want 1 and %d", e, at60, got, at240)
+	for e, want := range map[bullpen.Event][3]int{bullpen.Drive: {1, 2, 5}, bullpen.Plant: {1, 1, 4}, bullpen.Top: {1, 1, 4}, bullpen.Release: {1, 1, 4}} {
+		for k, fps := range []int64{30, 60, 240} {
+			if got := Within(film(fps, 1), 0.2, tempo.FoundSpread(e)); got != want[k] {
+				t.Errorf("%s at %d frames a second: within %d, want %d", e, fps, got, want[k])
+			}
 		}
 	}
 }

@@ -87,8 +87,10 @@ func FoundU(e bullpen.Event) float64 {
 
 // FoundSpread returns the standard deviation to expect, in seconds, of a found instant about
 // the truth, the mark's own error taken off: other than FoundU it holds what is common to
-// all reps of a film as well, which falls out of their comparison. On 48 generated films of
-// all tempos, from the side and the diagonal, 99 of 100 lie within trace.Surely of it.
+// all reps of a film as well, which falls out of their comparison. It is the root mean
+// square on 72 generated films at 60 frames a second of all tempos, a third of them of wild
+// reps or another posture, in the order of the instants 7.2, 5.9, 5.2 and 4.3 ms; the tails
+// are wider than a normal law's, and rounded up for.
 func FoundSpread(e bullpen.Event) float64 {
 	switch e {
 	case bullpen.Plant:
@@ -96,9 +98,9 @@ func FoundSpread(e bullpen.Event) float64 {
 	case bullpen.Top:
 		return 0.0060
 	case bullpen.Release:
-		return 0.0042
+		return 0.0050
 	}
-	return 0.0064
+	return 0.0072
 }
 
 // timed is the time between two instants, seconds.
