@@ -90,7 +90,7 @@ func Make(ctx context.Context, s *store.Store, blobs *blob.Store, dest string) (
 }
 
 // Restore copies a backup onto a data folder that is empty or not there. Every file
-// is compared with what the database says of it and read back. The database comes
+// is compared with what the database says of it and read back. The database gets its name
 // last: with it the folder is whole. After an error nothing is left. What opened the
 // data to somebody when the backup was taken opens nothing any more: it may have been
 // taken back since. A backup of an older program is brought to the current schema.
@@ -102,7 +102,7 @@ func Restore(ctx context.Context, from, dataDir string) (r Report, err error) {
 	if err != nil {
 		return r, err
 	}
-	defer b.source.Close()
+	defer b.Close()
 	target, err := open(dataDir)
 	if err != nil {
 		return r, err
@@ -136,7 +136,7 @@ func RestoreAcademy(ctx context.Context, from string, to Academy) (r Report, err
 	if err != nil {
 		return r, err
 	}
-	defer b.source.Close()
+	defer b.Close()
 	first, err := store.FirstIn(ctx, b.database())
 	if err != nil {
 		return r, err
@@ -159,9 +159,8 @@ func RestoreAcademy(ctx context.Context, from string, to Academy) (r Report, err
 
 // backup is one that is read.
 type backup struct {
-	dir    string
-	source *blob.Store
-	files  []store.File // that its database names
+	dir string
+	*blob.Store
 }
 
 func (b backup) database() string { return filepath.Join(b.dir, store.Database) }
@@ -169,32 +168,36 @@ func (b backup) database() string { return filepath.Join(b.dir, store.Database) 
 // read opens a backup, once it is known to be sound.
 func read(ctx context.Context, dir string) (b backup, err error) {
 	b.dir = dir
-	if b.files, err = store.NamedIn(ctx, b.database()); err != nil {
+	if _, err = store.NamedIn(ctx, b.database()); err != nil {
 		return b, err
 	}
-	b.source, err = existing(filepath.Join(dir, blob.Folder))
+	b.Store, err = existing(filepath.Join(dir, blob.Folder))
 	return b, err
 }
 
-// bringBack copies a backup to the target, the database last.
+// bringBack copies a backup to the target. Its database is copied first, and the copy says
+// which files there have to be: the backup may be brought up to date meanwhile.
 func (t *target) bringBack(ctx context.Context, b backup) (r Report, err error) {
-	gone, spoilt, err := t.bring(ctx, b.source, b.files)
+	if err := copyFile(b.database(), t.part); err != nil {
+		return r, err
+	}
+	files, err := store.NamedIn(ctx, t.part)
+	if err != nil {
+		return r, err
+	}
+	gone, spoilt, err := t.bring(ctx, b.Store, files)
 	if err != nil {
 		return r, err
 	}
 	if len(gone) > 0 {
 		return r, missing(gone)
 	}
-	if err := copyFile(b.database(), t.part); err != nil {
-		return r, err
-	}
-	r = t.report(b.files)
+	r = t.report(files)
 	if r.Closed, err = store.CloseAllIn(ctx, t.part); err != nil {
 		return r, err
 	}
 	r.Spoilt = len(spoilt)
-	files, err := t.remake(ctx, b.files, spoilt)
-	if err != nil {
+	if files, err = t.remake(ctx, files, spoilt); err != nil {
 		return r, err
 	}
 	return r, t.finish(ctx, files)

@@ -303,6 +303,40 @@ func TestBroughtUpToDate(t *testing.T) {
 	}
 }
 
+// A backup that is brought up to date while it is brought back comes back whole: which files
+// there have to be is read from the very database that comes with them.
+func TestBroughtBackWhileBroughtUpToDate(t *testing.T) {
+	d := newData(t, 2)
+	ctx := t.Context()
+	copied := filepath.Join(t.TempDir(), "copy")
+	if _, err := Make(ctx, d.store, d.blobs, copied); err != nil {
+		t.Fatal(err)
+	}
+	b, err := read(ctx, copied)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer b.Close()
+	d.add(ctx, "a film of this evening")
+	if _, err := Make(ctx, d.store, d.blobs, copied); err != nil {
+		t.Fatal(err)
+	}
+	back := t.TempDir()
+	to, err := open(back)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r, err := to.bringBack(ctx, b); err != nil || r.Files != 3 {
+		t.Errorf("%+v, %v", r, err)
+	}
+	if err := to.close(nil); err != nil {
+		t.Fatal(err)
+	}
+	if n := whole(t, back); n != 3 {
+		t.Errorf("%d films are back", n)
+	}
+}
+
 // TestWhileOthersWork makes backups while films come and go.
 func TestWhileOthersWork(t *testing.T) {
 	d := newData(t, 12)
