@@ -61,6 +61,11 @@ func restore(ctx context.Context, io streams, flags *flag.FlagSet, args []string
 	if err := at.check(); err != nil {
 		return err
 	}
+	letGo, err := keepBackup(rest[0])
+	if err != nil {
+		return err
+	}
+	defer letGo()
 	bring := at.bringBack
 	if at.rows != "" {
 		bring = at.bringBackAcademy

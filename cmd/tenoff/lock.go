@@ -39,18 +39,33 @@ func holdBackup(dir string) (letGo func(), err error) {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return nil, &bullpen.Error{Code: bullpen.Unavailable, Message: "The folder " + dir + " can't be made; check that you may write there.", Err: err}
 	}
-	file := filepath.Join(dir, backup.Lock)
-	held, err := lock(dir, file)
-	if errors.Is(err, errInUse) {
-		return nil, bullpen.Errorf(bullpen.Unavailable, "Another tenoff makes a backup in %s, or works on it; wait until it has ended, or name another folder.", dir)
-	}
-	if err != nil {
+	letGo, err = lockBackup(dir)
+	if err != nil && !errors.Is(err, errInUse) {
 		return nil, &bullpen.Error{Code: bullpen.Unavailable, Message: "The folder " + dir + " can't be written to; check that you may.", Err: err}
 	}
-	return func() {
-		_ = held.Close()
-		_ = os.Remove(file) // an empty file more does no harm
-	}, nil
+	if err != nil {
+		return nil, bullpen.Errorf(bullpen.Unavailable, "Another tenoff makes a backup in %s, or works on it; wait until it has ended, or name another folder.", dir)
+	}
+	return letGo, nil
+}
+
+// keepBackup keeps a backup that is read as it is, until letGo is called. Where nothing can be
+// locked, as on a disk that can only be read, it is taken as it lies there.
+func keepBackup(dir string) (letGo func(), err error) {
+	letGo, err = lockBackup(dir)
+	switch {
+	case errors.Is(err, errInUse):
+		return nil, bullpen.Errorf(bullpen.Unavailable, "Another tenoff makes a backup in %s, or reads it; wait until it has ended.", dir)
+	case err != nil:
+		return func() {}, nil
+	}
+	return letGo, nil
+}
+
+func lockBackup(dir string) (letGo func(), err error) {
+	file := filepath.Join(dir, backup.Lock)
+	held, err := lock(dir, file)
+	return func() { _ = removeHeld(held, file) }, err // an empty file more does no harm
 }
 
 // closers are closed together, the last first.

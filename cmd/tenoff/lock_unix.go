@@ -24,15 +24,35 @@ func lock(dir, file string) (io.Closer, error) {
 	if err := flock(folder); errors.Is(err, errInUse) {
 		return nil, errors.Join(err, held.Close())
 	}
-	f, err := os.OpenFile(file, os.O_RDWR|os.O_CREATE, 0o600)
+	f, err := lockFile(file)
 	if err != nil {
 		return nil, errors.Join(err, held.Close())
 	}
-	held = append(held, f)
-	if err := flock(f); err != nil {
-		return nil, errors.Join(err, held.Close())
+	return append(held, f), nil
+}
+
+// lockFile locks a file, which is made if it is missing. What has its name is what is locked,
+// also where another program lets go of it, and removes it, meanwhile.
+func lockFile(name string) (*os.File, error) {
+	for {
+		f, err := os.OpenFile(name, os.O_RDWR|os.O_CREATE, 0o600)
+		if err != nil {
+			return nil, err
+		}
+		if err := flock(f); err != nil {
+			return nil, errors.Join(err, f.Close())
+		}
+		mine, err := f.Stat()
+		if err != nil {
+			return nil, errors.Join(err, f.Close())
+		}
+		if named, err := os.Stat(name); err == nil && os.SameFile(mine, named) {
+			return f, nil
+		}
+		if err := f.Close(); err != nil {
+			return nil, err
+		}
 	}
-	return held, nil
 }
 
 // flock takes a lock that ends with the open file; one that another has is errInUse.
@@ -44,10 +64,10 @@ func flock(f *os.File) error {
 	return err
 }
 
-// removeHeld removes a folder that is held, and lets go of it: nobody else begins on what is
-// half gone.
-func removeHeld(held io.Closer, dir string) error {
-	return errors.Join(disk.RemoveAll(dir), held.Close())
+// removeHeld removes a folder that is held, or the file that it is held with, and lets go of
+// it: nobody else begins on what is half gone.
+func removeHeld(held io.Closer, name string) error {
+	return errors.Join(disk.RemoveAll(name), held.Close())
 }
 
 // owned reports whether a file is of the user who runs this program.

@@ -5,6 +5,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"path/filepath"
 
 	"golang.org/x/sys/windows"
 
@@ -34,12 +35,19 @@ func lock(_, file string) (io.Closer, error) {
 	return f, nil
 }
 
-// removeHeld lets go of a folder that is held, and removes it: Windows keeps an open file. Who
-// began on it in between removes the rest.
-func removeHeld(held io.Closer, dir string) error {
-	err := errors.Join(held.Close(), disk.RemoveAll(dir))
-	if errors.Is(err, windows.ERROR_SHARING_VIOLATION) {
+// removeHeld lets go of a folder that is held, or of the file that it is held with, and removes
+// it: Windows keeps an open file. Who began on it in between removes the rest.
+func removeHeld(held io.Closer, name string) error {
+	err := errors.Join(held.Close(), disk.RemoveAll(name))
+	if !errors.Is(err, windows.ERROR_SHARING_VIOLATION) {
+		return err
+	}
+	again, begun := lock(name, filepath.Join(name, lockName))
+	switch {
+	case errors.Is(begun, errInUse), errors.Is(begun, fs.ErrNotExist):
 		return nil
+	case begun == nil: // something else is open there
+		err = errors.Join(err, again.Close())
 	}
 	return err
 }
