@@ -27,8 +27,9 @@ const (
 	mostCadence  = 12
 	leastEven    = 0.90 // share of the samples that come a step after the one before
 	leastLoyal   = 0.75 // share of the repeated frames that keep to the cadence
+	leastKept    = 0.65 // share of the cycles with motion about it that have the repeat
 	leastGap     = 0.43 // of the logarithm of how much further it is across the gap
-	leastMoving  = 400  // energy from which on a sample tells of a gap
+	leastMoving  = 400  // energy from which on a sample tells of a gap or of a repeat
 )
 
 // Cadence looks for a cadence in a film each frame of which ends a sample: it has none
@@ -49,10 +50,11 @@ func (m *Motion) Cadence() Cadence {
 		return Cadence{}
 	}
 	c := Cadence{Cadence: bullpen.Cadence{Step: step / m.SlowFactor()}, reach: reach}
-	if !c.repeats(m, mended) {
+	energy := m.Energy()
+	if !c.repeats(m, energy, mended) {
 		return Cadence{}
 	}
-	gap, known := c.gap(m)
+	gap, known := c.gap(m, energy)
 	switch {
 	case !known:
 		return Cadence{}
@@ -93,21 +95,27 @@ func (m *Motion) evenSteps() (step float64, reach int) {
 
 // repeats finds every how many frames one is repeated, and which: all samples that reach
 // back over it were mended. The longest cadence is the film's: one of eight frames looks
-// like one of four too.
-func (c *Cadence) repeats(m *Motion, mended int) bool {
+// like one of four too. One of twenty-four looks like one of twelve, but half of the
+// cycles lack the repeat.
+func (c *Cadence) repeats(m *Motion, energy []float64, mended int) bool {
 	for every := mostCadence; every >= leastCadence; every-- {
-		count := make([]int, every)
+		count, moving := make([]int, every), make([]int, every) // mended; and of all, those in which enough moves
 		for i, d := range m.Doubled {
+			p := c.frame(m, i) % every
 			if d {
-				count[c.frame(m, i)%every]++
+				count[p]++
+			}
+			if d || energy[i] >= leastMoving {
+				moving[p]++
 			}
 		}
 		for p := range count {
-			loyal := 0
+			loyal, cycles := 0, 0
 			for k := range c.reach {
 				loyal += count[(p+k)%every]
+				cycles += moving[(p+k)%every]
 			}
-			if float64(loyal) >= leastLoyal*float64(mended) {
+			if float64(loyal) >= leastLoyal*float64(mended) && float64(loyal) >= leastKept*float64(cycles) {
 				c.Every, c.Repeats = every, p
 				return true
 			}
@@ -175,39 +183,54 @@ func (m *Motion) SlowFactor() float64 {
 // further is how many times as much moves across a gap as over as many frames without.
 func (c Cadence) further() float64 { return float64(c.reach+1) / float64(c.reach) }
 
-// gap finds where the cadence leaves a frame out: over it more moves than over as many
-// other frames. known is false where no sample is without both repeat and gap to tell
-// it by.
-func (c *Cadence) gap(m *Motion) (found, known bool) {
+// gap finds where the cadence leaves a frame out: in all samples that reach back over it
+// more moves than in the others. Beside the repeat only some of them tell. known is false
+// where what moves fits no gap nor none, or more than one, or where nothing is known of a
+// place that a gap may be at.
+func (c *Cadence) gap(m *Motion, energy []float64) (found, known bool) {
 	if c.Every <= 2*c.reach {
 		return false, false
 	}
-	beyond := c.beyondUsual(m)
-	at := func(p int) float64 { return beyond[(p+c.Every)%c.Every] }
-	most := math.Inf(-1)
-	for p := range c.Every {
-		sum := 0.0
-		for k := range c.reach {
-			sum += at(p + k)
+	beyond := c.beyondUsual(m, energy)
+	least, known := leastGap*math.Log(c.further()), true
+	for first := range c.Every {
+		if first == c.Repeats { // the frame before is shown again: none is left out
+			continue
 		}
-		if sum > most { // never of a repeat or of what nothing is known of: that is NaN
-			most, c.Skips = sum, p
+		inside, outside := math.Inf(1), math.Inf(-1) // the least and the greatest that is known
+		for k := range c.Every {
+			v := beyond[(first+k)%c.Every]
+			switch {
+			case math.IsNaN(v):
+			case k < c.reach:
+				inside = min(inside, v)
+			default:
+				outside = max(outside, v)
+			}
+		}
+		switch {
+		case math.IsInf(inside, 1):
+			known = false
+		case inside > least && inside > 2*outside:
+			if found {
+				return false, false
+			}
+			found, c.Skips = true, first
 		}
 	}
-	others := math.Inf(-1)
-	for k := c.reach; k < c.Every; k++ {
-		if v := at(c.Skips + k); v > others {
-			others = v
-		}
+	if found {
+		return true, true
 	}
-	most /= float64(c.reach)
-	return most > leastGap*math.Log(c.further()) && most > 2*others, true
+	for _, v := range beyond {
+		known = known && !(v > least)
+	}
+	return false, known
 }
 
 // beyondUsual returns by how much more moves, as the logarithm of an energy, in the samples
-// that end at each frame of the cadence than in those about them; NaN for those of a repeat.
-func (c *Cadence) beyondUsual(m *Motion) []float64 {
-	energy := m.Energy()
+// that end at each frame of the cadence than in those about them; NaN for those of a repeat,
+// and of which nothing is known.
+func (c *Cadence) beyondUsual(m *Motion, energy []float64) []float64 {
 	sum, n := make([]float64, c.Every), make([]float64, c.Every)
 	reach := 2 * c.reach
 	for i := reach; i+reach < len(energy); i++ {
