@@ -102,7 +102,7 @@ func (j *Joints) look(ctx context.Context, f store.Film) error {
 	if err != nil || slices.ContainsFunc(all, func(o store.Job) bool { return o.Kind == JointsKind && o.Subject == jointsOf(f.ID) }) {
 		return err
 	}
-	if cancelled, err := j.store.Cancelled(ctx, JointsKind, jointsOf(f.ID)); err != nil || cancelled {
+	if state, err := j.store.LastJob(ctx, JointsKind, jointsOf(f.ID)); err != nil || state == store.JobCancelled {
 		return err
 	}
 	return j.queue(ctx, f, 0)

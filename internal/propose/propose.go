@@ -134,7 +134,7 @@ func (s *Proposer) propose(ctx context.Context, f store.Film, this trace.Film, a
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	look := store.FilmFindings{Box: finding.Box, Slow: finding.Slowed, TooShort: finding.TooShort, FoundBy: foundBy}
+	look := store.FilmFindings{Box: finding.Box, Slow: finding.Slowed, TooShort: finding.TooShort, FoundBy: foundBy, Finder: trace.FinderVersion}
 	rough := len(this.Marked) == 0 && !finding.Beside
 	return s.store.Propose(ctx, f.ID, proposals(f.Clock, finding, rough), look, nearFrames(f.Clock))
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"sync"
 	"testing"
+	"time"
 
 	"tenoff/internal/blob"
 	"tenoff/internal/bullpen"
@@ -237,8 +238,26 @@ func TestProposalsFollowMovedReleases(t *testing.T) {
 	}
 }
 
+// searches counts the searches of h's film that wait, run or failed.
+func (h house) searches(t *testing.T, ctx context.Context) int {
+	t.Helper()
+	all, err := h.store.Jobs(ctx, h.pen.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return len(slices.DeleteFunc(all, func(j store.Job) bool { return j.Kind != RepsKind || j.Subject != h.film.ID }))
+}
+
+// searchedBy says of h's film that a version of the finder searched it, and found nothing.
+func (h house) searchedBy(t *testing.T, ctx context.Context, finder int) {
+	t.Helper()
+	if err := h.store.Propose(ctx, h.film.ID, nil, store.FilmFindings{Finder: finder}, 1); err != nil {
+		t.Fatal(err)
+	}
+}
+
 // Films of every academy are measured anew when another version of the method stored
-// their traces.
+// their traces, and searched again when an older finder searched them.
 func TestRefreshReachesEveryAcademy(t *testing.T) {
 	h := newHouse(t)
 	account, err := h.store.AddAccount(t.Context(), "Sam", "hash")
@@ -247,19 +266,42 @@ func TestRefreshReachesEveryAcademy(t *testing.T) {
 	}
 	there := store.Within(t.Context(), account.Academy)
 	other := h.filled(t, there)
-	searches := func(ctx context.Context, h house) int {
-		all, err := h.store.Jobs(ctx, h.pen.ID)
-		if err != nil {
+	refresh := func(want int, why string) {
+		t.Helper()
+		if err := h.proposer.Refresh(t.Context()); err != nil {
 			t.Fatal(err)
 		}
-		return len(slices.DeleteFunc(all, func(j store.Job) bool { return j.Kind != RepsKind || j.Subject != h.film.ID }))
+		if a, b := h.searches(t, t.Context()), other.searches(t, there); a != want || b != want {
+			t.Errorf("%d and %d searches, want %d: %s", a, b, want, why)
+		}
 	}
-	if err := h.proposer.Refresh(t.Context()); err != nil {
-		t.Fatal(err)
+	done := func() {
+		t.Helper()
+		for range 2 {
+			job, ok, err := h.store.ClaimJob(t.Context(), []string{RepsKind}, time.Hour)
+			if err != nil || !ok {
+				t.Fatal(ok, err)
+			}
+			if err := h.store.EndJob(t.Context(), job.ID, job.Claim, store.JobDone, "", 0); err != nil {
+				t.Fatal(err)
+			}
+		}
 	}
-	if a, b := searches(t.Context(), h), searches(there, other); a != 0 || b != 0 {
-		t.Errorf("%d and %d searches though the traces are this version's", a, b)
+	searchedBy := func(finder int) {
+		t.Helper()
+		h.searchedBy(t, t.Context(), finder)
+		other.searchedBy(t, there, finder)
 	}
+	searchedBy(trace.FinderVersion)
+	refresh(0, "traces and finder are this version's")
+	searchedBy(trace.FinderVersion - 1)
+	refresh(1, "an older finder searched")
+	refresh(1, "it waits already")
+	done()
+	searchedBy(trace.FinderVersion + 1)
+	refresh(0, "a newer finder searched, on another machine")
+
+	searchedBy(trace.FinderVersion)
 	film, err := shown()
 	if err != nil {
 		t.Fatal(err)
@@ -272,11 +314,83 @@ func TestRefreshReachesEveryAcademy(t *testing.T) {
 		}
 		h.put(t, key, old)
 	}
+	refresh(1, "the traces are of another version")
+}
+
+// What an older finder left is found anew without the film being measured, and nothing that
+// somebody decided is taken back by it. A search that was called off stays so.
+func TestRefreshTakesNothingBack(t *testing.T) {
+	h := newHouse(t)
+	all := h.look(t)
+	decided := func(i int) store.Proposal {
+		p, _ := nearestTo(all, h.truth.Reps[i].Release.Frame)
+		return p
+	}
+	rep := h.truth.Reps[0].Rep(h.film.ID)
+	rep.BullpenID = h.pen.ID
+	rep, _, err := h.store.Confirm(t.Context(), decided(0).ID, rep)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := h.store.ThrowOut(t.Context(), decided(1).ID, false); err != nil {
+		t.Fatal(err)
+	}
+	h.searchedBy(t, t.Context(), 0) // as its column says of all that were searched before it was there
+	if f, err := h.store.Film(t.Context(), h.film.ID); err != nil || f.Finder != 0 {
+		t.Fatal(f.Finder, err)
+	}
+
 	if err := h.proposer.Refresh(t.Context()); err != nil {
 		t.Fatal(err)
 	}
-	if a, b := searches(t.Context(), h), searches(there, other); a != 1 || b != 1 {
-		t.Errorf("%d and %d searches", a, b)
+	job, ok, err := h.store.ClaimJob(t.Context(), []string{RepsKind}, time.Hour)
+	if err != nil || !ok {
+		t.Fatal("nothing is searched again", err)
+	}
+	if err := h.proposer.FindReps(t.Context(), job, func(float64) {}); err != nil { // h.proposer can measure nothing
+		t.Fatal(err)
+	}
+	if err := h.store.EndJob(t.Context(), job.ID, job.Claim, store.JobDone, "", 0); err != nil {
+		t.Fatal(err)
+	}
+	if f, err := h.store.Film(t.Context(), h.film.ID); err != nil || f.Finder != trace.FinderVersion {
+		t.Errorf("searched by finder %d, %v", f.Finder, err)
+	}
+	kept, err := h.store.Rep(t.Context(), rep.ID)
+	if err != nil || kept.Release != rep.Release || kept.Version != rep.Version {
+		t.Errorf("the rep is %+v, and was %+v; %v", kept, rep, err)
+	}
+	now, err := h.store.Proposals(t.Context(), h.pen.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	states := map[string]store.ProposalState{}
+	open := 0
+	for _, p := range now {
+		states[p.ID] = p.State
+		if p.State == store.ProposalOpen && IsRep(p.Reason) {
+			open++
+		}
+	}
+	if states[decided(0).ID] != store.ProposalConfirmed || states[decided(1).ID] != store.ProposalThrownOut || open != len(h.truth.Reps)-2 {
+		t.Errorf("decided are %v and %v, %d of %d others are open", states[decided(0).ID], states[decided(1).ID], open, len(h.truth.Reps)-2)
+	}
+	if found, err := h.store.FoundReleases(t.Context(), h.pen.ID); err != nil || found[rep.ID].Spread <= 0 {
+		t.Errorf("beside the mark: %+v, %v", found[rep.ID], err)
+	}
+
+	h.searchedBy(t, t.Context(), 0)
+	if job, err = h.proposer.Search(t.Context(), h.film.ID); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := h.store.CancelJob(t.Context(), job.ID); err != nil {
+		t.Fatal(err)
+	}
+	if err := h.proposer.Refresh(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	if n := h.searches(t, t.Context()); n != 0 {
+		t.Errorf("%d searches of a film whose search was called off", n)
 	}
 }
 

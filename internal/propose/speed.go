@@ -103,7 +103,7 @@ func (s *Proposer) FilmSpeeds(ctx context.Context, p bullpen.Pitcher, films []st
 		return out
 	}
 	wayU := wayU(p)
-	found := map[string]float64{}
+	found := map[string]store.FoundRelease{}
 	if len(reps) > 0 {
 		var err error
 		if found, err = s.store.FoundReleases(ctx, reps[0].BullpenID); err != nil {
@@ -187,10 +187,10 @@ func usualDistance(feet float64) float64 {
 // refine takes t's release from between the frames, where the motion puts it; a mark that
 // is further from there than frame and eye may be off was set otherwise on purpose. Both are
 // when a picture was taken.
-func refine(t *trace.Throw, found float64) {
+func refine(t *trace.Throw, found store.FoundRelease) {
 	const astray = 2 // standard uncertainties of a mark by hand
-	if math.Abs(found-t.Release)/t.Slow <= astray*t.ReleaseSD {
-		t.Release, t.ReleaseSD = found, trace.FoundReleaseSD
+	if math.Abs(found.Seconds-t.Release)/t.Slow <= astray*t.ReleaseSD {
+		t.Release, t.ReleaseSD = found.Seconds, found.Spread
 	}
 }
 

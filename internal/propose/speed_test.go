@@ -155,7 +155,7 @@ func TestListenTakesALateSoundAsAccepted(t *testing.T) {
 // apart: a release by motion that lies as near to the mark's picture as frame and eye allow
 // counts wherever in the cadence the mark is, and a mark without one is taken in its seconds.
 func TestListenTakesMarksAsTaken(t *testing.T) {
-	const every, frame, near = 6, 1.0 / 30, 0.010
+	const every, frame, near, spread = 6, 1.0 / 30, 0.010, 0.007
 	for _, slow := range []float64{1, 8} {
 		ticks := make([]int64, 60)
 		for i := range ticks {
@@ -173,8 +173,8 @@ func TestListenTakesMarksAsTaken(t *testing.T) {
 				}
 				for _, off := range []float64{-near, near} {
 					found := mark
-					refine(&found, taken+off*slow)
-					if found.Release != taken+off*slow || found.ReleaseSD != trace.FoundReleaseSD {
+					refine(&found, store.FoundRelease{Seconds: taken + off*slow, Spread: spread})
+					if found.Release != taken+off*slow || found.ReleaseSD != spread {
 						t.Errorf("%+v, slowed %g: found %.0f ms from when frame %d was taken, it does not count", k, slow, 1000*off, at)
 					}
 				}

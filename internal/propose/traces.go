@@ -46,8 +46,9 @@ func (s *Proposer) stored(ctx context.Context, f store.Film) (*trace.Motion, *tr
 	return motion, sound, nil
 }
 
-// Refresh queues a search in every film, of every academy, whose traces another
-// version of the method stored: they are measured anew then.
+// Refresh queues a search in every film, of every academy, whose traces another version of
+// the method stored, which are measured anew then, or that an older finder searched, unless
+// a search waits, or failed or was called off.
 func (s *Proposer) Refresh(ctx context.Context) error {
 	return s.store.InEach(ctx, s.refresh)
 }
@@ -66,6 +67,17 @@ func (s *Proposer) refresh(ctx context.Context) error {
 			}
 		case err != nil:
 			s.log.WarnContext(ctx, "traces can't be read", "film", f.ID, "err", err)
+		case f.Finder < trace.FinderVersion:
+			state, err := s.store.LastJob(ctx, RepsKind, f.ID)
+			if err != nil {
+				return err
+			}
+			if state != "" && state != store.JobDone {
+				continue
+			}
+			if _, err := s.Search(ctx, f.ID); err != nil {
+				return err
+			}
 		}
 	}
 	return nil

@@ -17,6 +17,8 @@ type Film struct {
 	Made FilmFiles
 	// FoundBy is FilmFindings.FoundBy of the last search for its reps.
 	FoundBy string
+	// Finder is FilmFindings.Finder of it.
+	Finder int
 }
 
 // Steppable reports whether the film's frames can be shown and marked: it was read, or
@@ -26,13 +28,13 @@ func (f Film) Steppable() bool {
 }
 
 const filmFields = `f.id, f.version, f.bullpen_id, f.name, f.sha256, f.bytes, f.state, f.refusal, f.position, f.recorded,
-	f.width, f.height, f.codec, f.hdr, f.has_sound, f.clock_num, f.clock_den, f.ticks, f.slow, f.slow_known, f.view, f.found_box, f.box, f.found_slow, f.too_short, f.found_by, f.sound_late, f.made`
+	f.width, f.height, f.codec, f.hdr, f.has_sound, f.clock_num, f.clock_den, f.ticks, f.slow, f.slow_known, f.view, f.found_box, f.box, f.found_slow, f.too_short, f.found_by, f.finder, f.sound_late, f.made`
 
 func filmFrom(row scanner) (f Film, err error) {
 	var ticks, made []byte
 	var foundBox, box string
 	err = row.Scan(&f.ID, &f.Version, &f.BullpenID, &f.Name, &f.SHA256, &f.Bytes, &f.State, &f.Refusal, &f.Position, &f.Recorded,
-		&f.Width, &f.Height, &f.Codec, &f.HDR, &f.HasSound, &f.Clock.Num, &f.Clock.Den, &ticks, &f.Clock.Slow, &f.SlowKnown, &f.View, &foundBox, &box, &f.FoundSlow, &f.TooShort, &f.FoundBy, &f.SoundLate, &made)
+		&f.Width, &f.Height, &f.Codec, &f.HDR, &f.HasSound, &f.Clock.Num, &f.Clock.Den, &ticks, &f.Clock.Slow, &f.SlowKnown, &f.View, &foundBox, &box, &f.FoundSlow, &f.TooShort, &f.FoundBy, &f.Finder, &f.SoundLate, &made)
 	if err != nil {
 		return f, err
 	}

@@ -105,15 +105,15 @@ func (s *Store) Jobs(ctx context.Context, bullpenID string) ([]Job, error) {
 	return all(ctx, s.read, jobFrom, jobsQuery, s.own(ctx))
 }
 
-// Cancelled reports whether the last job of a kind on a subject was cancelled and not
-// tried again.
-func (s *Store) Cancelled(ctx context.Context, kind, subject string) (is bool, err error) {
-	err = s.read.QueryRowContext(ctx, `SELECT state = 'cancelled' FROM jobs WHERE subject = ? AND kind = ? AND academy_id = ? ORDER BY created DESC, id DESC LIMIT 1`,
-		subject, kind, s.own(ctx)).Scan(&is)
+// LastJob returns how far the last job of a kind on a subject has come, "" where there is
+// none any more.
+func (s *Store) LastJob(ctx context.Context, kind, subject string) (state JobState, err error) {
+	err = s.read.QueryRowContext(ctx, `SELECT state FROM jobs WHERE subject = ? AND kind = ? AND academy_id = ? ORDER BY created DESC, id DESC LIMIT 1`,
+		subject, kind, s.own(ctx)).Scan(&state)
 	if errors.Is(err, sql.ErrNoRows) {
-		return false, nil
+		return "", nil
 	}
-	return is, explain(err)
+	return state, explain(err)
 }
 
 const (

@@ -210,6 +210,46 @@ func TestCopiedExtensionsAreTakenOff(t *testing.T) {
 	}
 }
 
+// What finders put between frames before it was kept which of them did is sure to nothing until
+// its film is searched again; marks, and what was decided, stay.
+func TestWhatOlderFindersFoundIsNotSure(t *testing.T) {
+	s, onward := atSchema(t, 33)
+	b := pen(t, s, "Kit", "2026-04-11")
+	exec := func(query string, args ...any) {
+		t.Helper()
+		if _, err := s.write.Exec(query, args...); err != nil {
+			t.Fatal(err)
+		}
+	}
+	exec(`INSERT INTO films (id, academy_id, bullpen_id, version, created, name, sha256, bytes, state, refusal, position, recorded, width, height, codec, hdr, has_sound, clock_num, clock_den, ticks, slow, slow_known, view, made)
+			VALUES ('film', ?, ?, 1, 1, '', '', 1, 'ready', '', 0, 0, 0, 0, '', 0, 0, 1, 30, ?, 1, 0, '', '{}')`, s.first, b.ID, packTicks(nil))
+	exec(`INSERT INTO reps (id, academy_id, bullpen_id, pitcher_id, film_id, day, version, created, deleted, drive, plant, top, "release", place, pitch, unit, step, gun, drill, set_number, number, called, warm_up, note, found)
+			SELECT 'rep', ?, id, pitcher_id, 'film', day, 3, 1, 0, 45, 52, 57, 60, 0, 'fb', 'mph', 1, '', '', 0, 0, '', 0, '', 2.003 FROM bullpens WHERE id = ?`, s.first, b.ID)
+	exec(`INSERT INTO proposals (id, academy_id, film_id, version, from_frame, to_frame, "release", instant, spread, confidence, reason, state, rough, rep_id)
+			SELECT state, ?, 'film', 1, 50, 65, 60, 2.003, 0.004, 0.9, 'motion only', state, 0, CASE state WHEN 'confirmed' THEN 'rep' END
+			FROM (SELECT 'open' AS state UNION ALL SELECT 'confirmed' UNION ALL SELECT 'thrown out') s`, s.first)
+	s = onward()
+	rep, err := s.Rep(t.Context(), "rep")
+	if err != nil || rep.Version != 3 || rep.Drive != 45 || rep.Plant != 52 || rep.Top != 57 || rep.Release != 60 {
+		t.Errorf("%+v, %v", rep, err)
+	}
+	proposals, err := s.Proposals(t.Context(), b.ID)
+	if err != nil || len(proposals) != 3 {
+		t.Fatalf("%+v, %v", proposals, err)
+	}
+	for _, p := range proposals {
+		if p.Instant != nil || p.Spread != nil || !p.Vague() || p.Version != 1 || p.ID != string(p.State) {
+			t.Errorf("%+v", p)
+		}
+	}
+	found, err := s.FoundReleases(t.Context(), b.ID)
+	same(t, found, map[string]FoundRelease{}, err)
+	var finder int
+	if err := s.read.QueryRow(`SELECT finder FROM films`).Scan(&finder); err != nil || finder != 0 {
+		t.Errorf("searched by finder %d, %v", finder, err)
+	}
+}
+
 func TestMigrateAllOrNothing(t *testing.T) {
 	now := current(t)
 	for name, bad := range map[string]string{

@@ -62,6 +62,9 @@ type FilmFindings struct {
 	TooShort bool
 	// FoundBy names the other films' marks that the search saw, one word for each film.
 	FoundBy string
+	// Finder is the version of the method that looked, 0 for one that did not see the whole
+	// film.
+	Finder int
 }
 
 // Propose replaces a film's open proposals, and what is said of it as a whole; proposals
@@ -75,8 +78,8 @@ func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, lo
 		if err := tx.QueryRow(`SELECT bullpen_id FROM films WHERE id = ? AND academy_id = ?`, filmID, s.own(ctx)).Scan(&bullpenID); err != nil {
 			return one(err, "film")
 		}
-		if _, err := tx.Exec(`UPDATE films SET found_box = CASE WHEN ? = '' THEN found_box ELSE ? END, found_slow = ?, too_short = ?, found_by = ? WHERE id = ?`,
-			packBox(look.Box), packBox(look.Box), cmp.Or(look.Slow, 1), look.TooShort, look.FoundBy, filmID); err != nil {
+		if _, err := tx.Exec(`UPDATE films SET found_box = CASE WHEN ? = '' THEN found_box ELSE ? END, found_slow = ?, too_short = ?, found_by = ?, finder = ? WHERE id = ?`,
+			packBox(look.Box), packBox(look.Box), cmp.Or(look.Slow, 1), look.TooShort, look.FoundBy, look.Finder, filmID); err != nil {
 			return err
 		}
 		open, err := all(ctx, tx, proposalFrom, `SELECT `+proposalFields+` FROM proposals p WHERE p.film_id = ? AND p.state = 'open' ORDER BY p."release", p.id`, filmID)
@@ -86,7 +89,7 @@ func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, lo
 		if _, err := tx.Exec(`DELETE FROM proposals WHERE film_id = ? AND state = 'open'`, filmID); err != nil {
 			return err
 		}
-		if _, err := tx.Exec(`UPDATE reps SET found = NULL WHERE film_id = ? AND found IS NOT NULL`, filmID); err != nil {
+		if _, err := tx.Exec(`UPDATE reps SET found = NULL, found_spread = NULL WHERE film_id = ? AND found IS NOT NULL`, filmID); err != nil {
 			return err
 		}
 		for _, p := range found {
@@ -107,7 +110,7 @@ func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, lo
 			if p.Instant == nil {
 				continue
 			}
-			if _, err := tx.Exec(`UPDATE reps SET found = ? WHERE film_id = ? AND "release" = ?`, p.Instant, filmID, p.Release); err != nil {
+			if _, err := tx.Exec(`UPDATE reps SET found = ?, found_spread = ? WHERE film_id = ? AND "release" = ?`, p.Instant, p.Spread, filmID, p.Release); err != nil {
 				return err
 			}
 		}
@@ -116,17 +119,22 @@ func (s *Store) Propose(ctx context.Context, filmID string, found []Proposal, lo
 	})
 }
 
+// FoundRelease is where between frames a rep's release was found.
+type FoundRelease struct {
+	Seconds float64 // file seconds, when the picture was taken, as trace.Candidate's Found
+	Spread  float64 // as Proposal's, real seconds
+}
+
 // FoundReleases returns where between frames the releases of a bullpen's reps were
-// found, file seconds, by rep: only of those that were. As trace.Candidate's Found, they are
-// when the picture was taken.
-func (s *Store) FoundReleases(ctx context.Context, bullpenID string) (map[string]float64, error) {
-	out := map[string]float64{}
+// found, by rep: only of those that were.
+func (s *Store) FoundReleases(ctx context.Context, bullpenID string) (map[string]FoundRelease, error) {
+	out := map[string]FoundRelease{}
 	_, err := all(ctx, s.read, func(row scanner) (id string, err error) {
-		var at float64
-		err = row.Scan(&id, &at)
+		var at FoundRelease
+		err = row.Scan(&id, &at.Seconds, &at.Spread)
 		out[id] = at
 		return id, err
-	}, `SELECT id, found FROM reps WHERE bullpen_id = ? AND deleted = 0 AND found IS NOT NULL AND academy_id = ?`, bullpenID, s.own(ctx))
+	}, `SELECT id, found, found_spread FROM reps WHERE bullpen_id = ? AND deleted = 0 AND found IS NOT NULL AND found_spread IS NOT NULL AND academy_id = ?`, bullpenID, s.own(ctx))
 	return out, err
 }
 
@@ -192,7 +200,7 @@ func (t *tx) confirm(id, repID, filmID string) error {
 		}
 		return err
 	}
-	_, err = t.Exec(`UPDATE reps SET found = (SELECT instant FROM proposals WHERE id = ?) WHERE id = ?`, id, repID)
+	_, err = t.Exec(`UPDATE reps SET (found, found_spread) = (SELECT instant, spread FROM proposals WHERE id = ?) WHERE id = ?`, id, repID)
 	return err
 }
 

@@ -111,15 +111,16 @@ func TestProposals(t *testing.T) {
 	// a marked release is, is kept with its rep.
 	anew := found(31, 61, 62, 92, 120)
 	anew[1].Instant, anew[2].Instant, anew[3].Instant = new(2.0391), new(2.07), new(3.0712)
+	anew[1].Spread, anew[2].Spread, anew[3].Spread = new(0.003), new(0.004), new(0.007)
 	if err := s.Propose(t.Context(), f.ID, anew, FilmFindings{}, 5); err != nil {
 		t.Fatal(err)
 	}
-	instants := func(want map[string]float64) {
+	instants := func(want map[string]FoundRelease) {
 		t.Helper()
 		got, err := s.FoundReleases(t.Context(), b.ID)
 		same(t, got, want, err)
 	}
-	instants(map[string]float64{rep.ID: 2.0391})
+	instants(map[string]FoundRelease{rep.ID: {2.0391, 0.003}})
 	same(t, releases(), map[int]ProposalState{30: ProposalThrownOut, 60: ProposalConfirmed, 92: ProposalOpen, 120: ProposalOpen}, nil)
 	anew, err = s.Proposals(t.Context(), b.ID)
 	if err != nil || anew[2].ID != list[2].ID || anew[2].Version != list[2].Version+1 || anew[3].ID == list[2].ID {
@@ -150,13 +151,13 @@ func TestProposals(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	instants(map[string]float64{rep.ID: 2.0391, third.ID: 3.0712})
+	instants(map[string]FoundRelease{rep.ID: {2.0391, 0.003}, third.ID: {3.0712, 0.007}})
 	last := found(92)
-	last[0].Instant = new(3.0720)
+	last[0].Instant, last[0].Spread = new(3.0720), new(0.005)
 	if err := s.Propose(t.Context(), f.ID, last, FilmFindings{}, 5); err != nil {
 		t.Fatal(err)
 	}
-	instants(map[string]float64{third.ID: 3.0720})
+	instants(map[string]FoundRelease{third.ID: {3.0720, 0.005}})
 	wantCode(t, s.Propose(t.Context(), "nothing", nil, FilmFindings{}, 5), bullpen.NotFound)
 }
 

@@ -201,7 +201,7 @@ func (a *tally) clock(s session, releases []Candidate) {
 		}
 		framed = append(framed, t)
 		if found := releases[i].Found; !math.IsNaN(found) {
-			t.Release, t.ReleaseSD = found, FoundReleaseSD
+			t.Release, t.ReleaseSD = found, releases[i].Spread/c.Slow
 		}
 		throws = append(throws, t)
 		truth = append(truth, r.Speed)

@@ -17,3 +17,8 @@ package trace
 // Version is the version of the traces' method. Traces of another version are
 // measured anew from the film.
 const Version = 4
+
+// FinderVersion is the version of what is made of traces: where the reps and their releases
+// are, and whether a film looks slowed. It is raised with every change to what that says of
+// some film, which is searched again then; its traces stay.
+const FinderVersion = 1

@@ -65,7 +65,7 @@ func releasesBetweenFrames(t *testing.T, s session) {
 		off = append(off, c.Found-s.truth.Reps[i].Release.Seconds)
 	}
 	// A frame of 1/30 s alone scatters by 1/30/sqrt(12) = 9.6 ms.
-	if sd := spreadOf(off); !(sd < FoundReleaseSD) {
+	if sd := spreadOf(off); !(sd < 0.004) {
 		t.Errorf("releases are found with an SD of %.1f ms", 1000*sd)
 	}
 }

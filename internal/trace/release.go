@@ -41,10 +41,6 @@ const (
 	aroundMend  = 0.03 // seconds round the patch in which a mended frame may lead it astray
 )
 
-// FoundReleaseSD is the standard deviation to expect of releases that were carried over,
-// about the mark's own error, however they are thrown; real seconds.
-const FoundReleaseSD = 0.004
-
 // Surely is how many standard deviations hold 99 of 100.
 const Surely = 2.576
 
