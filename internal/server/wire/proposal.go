@@ -14,7 +14,7 @@ type Proposal struct {
 	State      string  `json:"state" enum:"open,confirmed,thrown out"`
 	Rough      bool    `json:"rough" doc:"found before any release of the film was marked: the release is a guess"`
 	Vague      bool    `json:"vague" doc:"releases of the film are marked, and this one was not surely found from them: step to it"`
-	Within     int     `json:"within,omitempty" doc:"within how many frames its release is found from those marked, 99 of 100 times; missing where it is rough or vague"`
+	Within     int     `json:"within,omitempty" doc:"within how many frames of what the marks say its release is found, 99 of 100 times: how far off the marks are comes on top; missing where it is rough or vague"`
 }
 
 // ProposalChange answers what was done to a proposal.

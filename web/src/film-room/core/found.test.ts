@@ -44,9 +44,9 @@ test("a second witness is heard where it agrees and where it differs", () => {
   assert.equal(sentenceOfInstant({ ...doubted, plant: 55 }, "plant"), "Rep 3, plant: marked here; her joints put it at frame 62. 2 moves it to the frame on show.");
 });
 
-test("what is found less closely than a frame says within how many", () => {
+test("what is found less closely than a frame says within how many, and of what", () => {
   const rep = { ...blank("r"), order: 3, release: 66, found: { ...found(30), drive: { frame: 30, seconds: 0.125, match: 0.93, sure: false, within: 4 } } };
-  assert.equal(sentenceOfInstant(rep, "drive"), "Rep 3, drive: found here, to within 4 frames, 93 % alike. A accepts it; or step and press 1.");
+  assert.equal(sentenceOfInstant(rep, "drive"), "Rep 3, drive: found here, within 4 frames of what the marks say, 93 % alike. A accepts it; or step and press 1.");
   assert.equal(sentenceOfInstant(rep, "top"), "Rep 3, top: found here, 90 % alike. A accepts it; or step and press 3.");
   assert.equal(acceptable(rep).drive, 30);
   assert.deepEqual(byHand(rep), []);

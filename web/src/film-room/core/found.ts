@@ -64,9 +64,9 @@ export function sentenceOfInstant(rep: Rep, instant: Instant): string {
   return `Rep ${rep.order}, ${instant}: found here${withinText(f.within)}, ${alikeText(f.match)}${agreeing(rep, instant)}. A accepts it; or step and press ${key}.`;
 }
 
-/** ", to within 3 frames", of what is found less closely than a frame. */
+/** ", within 3 frames of what the marks say", of what is found less closely than a frame: how far off the marks are themselves comes on top. */
 export function withinText(frames: number): string {
-  return frames > 1 ? `, to within ${frames} frames` : "";
+  return frames > 1 ? `, within ${frames} frames of what the marks say` : "";
 }
 
 /** ", and her joints agree": two witnesses say the same. */

@@ -234,7 +234,7 @@ const proposed = (id: string, release: number, over: object = {}) => ({
 test("a proposal says how well its release is known, unless that is to a frame", () => {
   const said = (over: object) => proposalSentence(proposed("p", 100, over)).replace(/^.*?\. ?/, "");
   assert.equal(said({ within: 1 }), "");
-  assert.equal(said({ within: 2 }), "Its release is found to within 2 frames: step to it.");
+  assert.equal(said({ within: 2 }), "Its release is found within 2 frames of what the marks say: step to it.");
   assert.equal(said({ vague: true }), "Its release was not surely found: step to it.");
   assert.equal(said({ rough: true }), "Its release is rough until one release of this film is marked.");
 });

@@ -733,7 +733,7 @@ export function proposalSentence(p: Proposal): string {
   const release =
     p.rough ? " Its release is rough until one release of this film is marked."
     : p.vague ? " Its release was not surely found: step to it."
-    : p.within && p.within > 1 ? ` Its release is found to within ${p.within} frames: step to it.`
+    : p.within && p.within > 1 ? ` Its release is found within ${p.within} frames of what the marks say: step to it.`
     : "";
   return `${p.sure ? "Proposed rep" : "Is this a rep?"}: ${p.reason}, ${likely(p.confidence)}.${release}`;
 }
