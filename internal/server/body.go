@@ -98,7 +98,6 @@ func foundOf(c bullpen.Clock, k bullpen.Cadence, i store.Instants) *wire.FoundIn
 		out := wire.FoundInstant{Frame: k.Frame(c, f.Seconds), Seconds: f.Seconds, Match: f.Match}
 		if f.Sure {
 			out.Within = propose.Within(c, f.Seconds, tempo.FoundSpread(e))
-			out.Sure = out.Within == 1
 		}
 		return out
 	}

@@ -222,17 +222,25 @@ func TestTheBodyIsFollowedFromOneFastball(t *testing.T) {
 	}
 }
 
+// slower returns the first of a sheet's slower pitches in which instants were found and that
+// is such.
+func slower(t *testing.T, sheet wire.Sheet, such func(wire.Rep) bool) wire.Rep {
+	t.Helper()
+	for _, r := range sheet.Reps {
+		if r.Pitch != bullpen.Fastball && r.Found != nil && such(r) {
+			return r
+		}
+	}
+	t.Fatal("no rep is such")
+	return wire.Rep{}
+}
+
 // A mark on a change-up that is put beside what was found counts for that rep, however
 // near it is, and moves nothing on the others; one on what was found leaves it so.
 func TestAMovedMarkCounts(t *testing.T) {
 	h, _ := moved(t)
 	sheet := h.sheet(t)
-	var r wire.Rep
-	for _, r = range sheet.Reps {
-		if r.Pitch != bullpen.Fastball && r.Found.Plant.Sure && r.Found.Drive.Sure {
-			break
-		}
-	}
+	r := slower(t, sheet, func(r wire.Rep) bool { return r.Found.Plant.Within > 0 && r.Found.Drive.Within > 0 })
 	speed := func(sheet wire.Sheet, i int) float64 {
 		b := sheet.Reps[i-1].Body
 		if b == nil || b.Legs == nil {
@@ -275,12 +283,9 @@ func TestAMovedMarkCounts(t *testing.T) {
 // marks that stand for what was found tell the arm.
 func TestUndoneMarksCountAsBefore(t *testing.T) {
 	h, _ := moved(t)
-	var r wire.Rep
-	for _, r = range h.sheet(t).Reps {
-		if r.Pitch != bullpen.Fastball && r.Found.Plant.Sure && r.Found.Drive.Sure && r.Found.Top.Sure && r.Body.Arm != nil {
-			break
-		}
-	}
+	r := slower(t, h.sheet(t), func(r wire.Rep) bool {
+		return r.Found.Plant.Within > 0 && r.Found.Drive.Within > 0 && r.Found.Top.Within > 0 && r.Body.Arm != nil
+	})
 	version := r.Version
 	put := func(marksOf int64, drive, plant, top any) wire.Rep {
 		t.Helper()

@@ -131,7 +131,6 @@ type FoundInstant struct {
 	Frame   int     `json:"frame" doc:"frame index nearest to it"`
 	Seconds float64 `json:"seconds" doc:"real seconds from the film's first frame"`
 	Match   float64 `json:"match" doc:"how well the picture of movement fits there, -1 to 1"`
-	Sure    bool    `json:"sure" doc:"it is found, and to within a frame: 99 of 100 are"`
 	Within  int     `json:"within,omitempty" doc:"within how many frames of what the marks say it is found, 99 of 100 times: how far off the marks are comes on top; missing where it is not: it would be here, but mark it by hand"`
 }
 

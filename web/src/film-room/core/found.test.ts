@@ -5,7 +5,7 @@ import { blank, film, roomWith, settled } from "./testing";
 
 /** What a search found: the drive at a frame, and the others after it. */
 const found = (drive: number, sure = true) => {
-  const at = (frame: number, match: number, sure = true) => ({ frame, seconds: frame / 30, match, sure, ...(sure && { within: 1 }) });
+  const at = (frame: number, match: number, sure = true) => ({ frame, seconds: frame / 30, match, ...(sure && { within: 1 }) });
   return { drive: at(drive, 0.93), plant: at(drive + 26, 0.4, sure), top: at(drive + 27, 0.9), release: at(drive + 35, 0.97), match: 0.9 };
 };
 
@@ -36,16 +36,16 @@ test("what her joints alone show is where to look, and is never accepted", () =>
 
 test("a second witness is heard where it agrees and where it differs", () => {
   const seen = (beside: "agrees" | "differs") => ({ plant: { frame: 62, millis: 12, beside } });
-  const agreed = { ...blank("r"), order: 3, release: 66, found: { ...found(30), plant: { frame: 56, seconds: 1.87, match: 0.92, sure: true, within: 1 } }, seen: seen("agrees") };
+  const agreed = { ...blank("r"), order: 3, release: 66, found: { ...found(30), plant: { frame: 56, seconds: 1.87, match: 0.92, within: 1 } }, seen: seen("agrees") };
   assert.equal(sentenceOfInstant(agreed, "plant"), "Rep 3, plant: found here, 92 % alike, and her joints agree. A accepts it; or step and press 2.");
-  const doubted = { ...agreed, found: { ...agreed.found, plant: { frame: 56, seconds: 1.87, match: 0.92, sure: false } }, seen: seen("differs") };
+  const doubted = { ...agreed, found: { ...agreed.found, plant: { frame: 56, seconds: 1.87, match: 0.92 } }, seen: seen("differs") };
   assert.equal(placeOf(doubted, "plant"), 56);
   assert.equal(sentenceOfInstant(doubted, "plant"), "Rep 3, plant: found here; her joints put it at frame 62. Step and press 2 on the right one.");
   assert.equal(sentenceOfInstant({ ...doubted, plant: 55 }, "plant"), "Rep 3, plant: marked here; her joints put it at frame 62. 2 moves it to the frame on show.");
 });
 
 test("what is found less closely than a frame says within how many, and of what", () => {
-  const rep = { ...blank("r"), order: 3, release: 66, found: { ...found(30), drive: { frame: 30, seconds: 0.125, match: 0.93, sure: false, within: 4 } } };
+  const rep = { ...blank("r"), order: 3, release: 66, found: { ...found(30), drive: { frame: 30, seconds: 0.125, match: 0.93, within: 4 } } };
   assert.equal(sentenceOfInstant(rep, "drive"), "Rep 3, drive: found here, within 4 frames of what the marks say, 93 % alike. A accepts it; or step and press 1.");
   assert.equal(sentenceOfInstant(rep, "top"), "Rep 3, top: found here, 90 % alike. A accepts it; or step and press 3.");
   assert.equal(acceptable(rep).drive, 30);

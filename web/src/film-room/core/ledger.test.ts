@@ -63,7 +63,7 @@ test("a rep marked while marks are being accepted stands there once", async () =
   const { server, ledger } = open();
   const first = addAt(ledger, 30);
   await settled(ledger);
-  server.saw("id1", { drive: { frame: 10, match: 0.9, sure: true, within: 1 }, plant: { frame: 20, match: 0.9, sure: true, within: 1 }, top: { frame: 21, match: 0.9, sure: true, within: 1 } } as never);
+  server.saw("id1", { drive: { frame: 10, match: 0.9, within: 1 }, plant: { frame: 20, match: 0.9, within: 1 }, top: { frame: 21, match: 0.9, within: 1 } } as never);
   ledger.adopt(server.revision, server.reps_.map((r) => ({ ...r })));
   let answer = () => {};
   const add = server.add.bind(server);
