@@ -72,6 +72,9 @@ func repOf(b judged.Bullpen, i int) wire.Rep {
 		}
 		if found, ok := b.Found[r.ID]; ok {
 			out.Found = foundOf(f.Clock, b.Cadences[f.ID], found)
+			if a, ok := b.Accepted[r.ID]; ok {
+				acceptedAt(out.Found, a)
+			}
 		}
 		out.Seen = seenOf(b, r, f)
 	}
@@ -91,6 +94,18 @@ func seenOf(b judged.Bullpen, r bullpen.Rep, f store.Film) *wire.SeenInstants {
 		return &wire.SeenInstant{Frame: b.Cadences[f.ID].Frame(f.Clock, s.Seconds), Millis: math.Round(1000 * s.U), Beside: b.Beside(r, f, e)}
 	}
 	return &wire.SeenInstants{Plant: at(bullpen.Plant), Top: at(bullpen.Top), Release: at(bullpen.Release)}
+}
+
+// acceptedAt says of found instants which of them were made marks, and where.
+func acceptedAt(out *wire.FoundInstants, a store.Accepted) {
+	for _, m := range []struct {
+		of *wire.FoundInstant
+		at int
+	}{{&out.Drive, a.Drive}, {&out.Plant, a.Plant}, {&out.Top, a.Top}} {
+		if m.at >= 0 {
+			m.of.Accepted = &m.at
+		}
+	}
 }
 
 func foundOf(c bullpen.Clock, k bullpen.Cadence, i store.Instants) *wire.FoundInstants {

@@ -217,6 +217,17 @@ func TestTheBodyIsFollowedFromOneFastball(t *testing.T) {
 	if all.status != http.StatusOK || after.Body.Found != 0 || after.Reps[5].Drive == nil {
 		t.Errorf("accept all: %d %s, %d left", all.status, all.body, after.Body.Found)
 	}
+	for _, r := range after.Reps[1:] {
+		if r.Found == nil || r.Drive == nil {
+			continue
+		}
+		if at := r.Found.Drive.Accepted; at == nil || *at != *r.Drive {
+			t.Errorf("rep %d: the drive at %d is not said to be accepted there: %v", r.Order, *r.Drive, at)
+		}
+	}
+	if at := after.Reps[0].Found; at != nil && at.Drive.Accepted != nil {
+		t.Errorf("the drive marked by hand is said to be accepted at %d", *at.Drive.Accepted)
+	}
 	if got := after.Body.Checks[0]; got.Legs == nil || math.Abs(got.Legs.Percent-c.Legs.Percent) > 0.3 {
 		t.Errorf("accepting moved the legs from %+v to %+v", c.Legs, got.Legs)
 	}

@@ -128,10 +128,11 @@ type FoundInstants struct {
 
 // FoundInstant is one instant that was found.
 type FoundInstant struct {
-	Frame   int     `json:"frame" doc:"frame index nearest to it"`
-	Seconds float64 `json:"seconds" doc:"real seconds from the film's first frame"`
-	Match   float64 `json:"match" doc:"how well the picture of movement fits there, -1 to 1"`
-	Within  int     `json:"within,omitempty" doc:"within how many frames of what the marks say it is found, 99 of 100 times: how far off the marks are comes on top; missing where it is not: it would be here, but mark it by hand"`
+	Frame    int     `json:"frame" doc:"frame index nearest to it"`
+	Seconds  float64 `json:"seconds" doc:"real seconds from the film's first frame"`
+	Match    float64 `json:"match" doc:"how well the picture of movement fits there, -1 to 1"`
+	Within   int     `json:"within,omitempty" doc:"within how many frames of what the marks say it is found, 99 of 100 times: how far off the marks are comes on top; missing where it is not: it would be here, but mark it by hand"`
+	Accepted *int    `json:"accepted,omitempty" doc:"at which frame it was made a mark; a mark that lies elsewhere was moved from there"`
 }
 
 // SeenInstants are the instants that her joints show; what they don't is missing.

@@ -53,7 +53,8 @@ function Place({ rep, instant }: { rep: Rep; instant: Instant }) {
   const differs = seen?.beside === "differs";
   const kind = rep[instant] !== undefined ? "marked" : found?.within ? "found" : "unsure";
   const about = differs ? "look again" : seen ? `about ${frame}` : "mark it";
-  const text = { marked: `frame ${frame}`, found: `found ${Math.round(100 * (found?.match ?? 0))} %${withinText(found?.within ?? 1)}`, unsure: about }[kind];
+  const within = withinText(rep, instant);
+  const text = { marked: `frame ${frame}${within}`, found: `found ${Math.round(100 * (found?.match ?? 0))} %${within}`, unsure: about }[kind];
   const title = sentenceOfInstant(rep, instant);
   return (
     <>

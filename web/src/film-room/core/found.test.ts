@@ -52,6 +52,17 @@ test("what is found less closely than a frame says within how many, and of what"
   assert.deepEqual(byHand(rep), []);
 });
 
+test("what was accepted says so, and how closely it was found, until its mark is moved", () => {
+  const drive = { frame: 30, seconds: 0.125, match: 0.93, within: 4, accepted: 30 };
+  const rep = { ...blank("r"), order: 3, drive: 30, release: 66, found: { ...found(30), drive } };
+  assert.equal(sentenceOfInstant(rep, "drive"), "Rep 3, drive: accepted where it was found, within 4 frames of what the marks say. 1 moves it to the frame on show.");
+  const close = { ...rep, found: { ...rep.found, drive: { ...drive, within: 1 } } };
+  assert.equal(sentenceOfInstant(close, "drive"), "Rep 3, drive: accepted where it was found. 1 moves it to the frame on show.");
+  const byHand = { ...rep, found: { ...rep.found, drive: { frame: 30, seconds: 0.125, match: 0.93, within: 4 } } };
+  for (const marked of [byHand, { ...rep, drive: 33 }])
+    assert.equal(sentenceOfInstant(marked, "drive"), "Rep 3, drive: marked here. 1 moves it to the frame on show.");
+});
+
 /** Two reps on film a, one on film b, and what was found on them. */
 async function searched() {
   const all = roomWith([film("a", 900, 0), film("b", 900, 1)]);

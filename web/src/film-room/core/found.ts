@@ -56,16 +56,28 @@ export function sentenceOfInstant(rep: Rep, instant: Instant): string {
   const f = rep.found?.[instant];
   const seen = seenOf(rep, instant);
   const differs = differing(rep, instant);
+  if (isAccepted(rep, instant)) return `Rep ${rep.order}, ${instant}: accepted where it was found${withinText(rep, instant)}${differs}. ${key} moves it to the frame on show.`;
   if (rep[instant] !== undefined) return `Rep ${rep.order}, ${instant}: marked here${differs}. ${key} moves it to the frame on show.`;
   if (f && !f.within && differs) return `Rep ${rep.order}, ${instant}: found here${differs}. Step and press ${key} on the right one.`;
   if (!f?.within && seen) return `Rep ${rep.order}, ${instant}: about here, by her joints alone. Step to it and press ${key}.`;
   if (!f) return `Rep ${rep.order}, ${instant}: not marked.`;
   if (!f.within) return `Rep ${rep.order}, ${instant}: not found; it would be about here. Step to it and press ${key}.`;
-  return `Rep ${rep.order}, ${instant}: found here${withinText(f.within)}, ${alikeText(f.match)}${agreeing(rep, instant)}. A accepts it; or step and press ${key}.`;
+  return `Rep ${rep.order}, ${instant}: found here${withinText(rep, instant)}, ${alikeText(f.match)}${agreeing(rep, instant)}. A accepts it; or step and press ${key}.`;
 }
 
-/** ", within 3 frames of what the marks say", of what is found less closely than a frame: how far off the marks are themselves comes on top. */
-export function withinText(frames: number): string {
+/** Whether an instant's mark is what was found, accepted and not moved since. */
+export function isAccepted(rep: Rep, instant: Instant): boolean {
+  const at = rep.found?.[instant].accepted;
+  return at !== undefined && rep[instant] === at;
+}
+
+/**
+ * ", within 3 frames of what the marks say", of what is found less closely than a frame,
+ * accepted or not: how far off the marks are themselves comes on top. A mark by hand says
+ * nothing of the kind.
+ */
+export function withinText(rep: Rep, instant: Instant): string {
+  const frames = rep[instant] === undefined || isAccepted(rep, instant) ? rep.found?.[instant].within ?? 1 : 1;
   return frames > 1 ? `, within ${frames} frames of what the marks say` : "";
 }
 
