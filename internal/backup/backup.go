@@ -59,10 +59,7 @@ func Make(ctx context.Context, s *store.Store, blobs *blob.Store, dest string) (
 	}()
 	spoilt := map[string]bool{}
 	for range rounds {
-		if err := target.clearPart(); err != nil {
-			return r, err
-		}
-		if err := s.CopyTo(ctx, target.part); err != nil {
+		if err := target.take(ctx, s); err != nil {
 			return r, err
 		}
 		files, err := store.NamedIn(ctx, target.part)

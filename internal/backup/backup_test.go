@@ -303,6 +303,84 @@ func TestBroughtUpToDate(t *testing.T) {
 	}
 }
 
+// What a killed backup leaves of a database is no reason to refuse the next one, nor is what
+// systems put into folders; what is one, is named.
+func TestWhatLiesThere(t *testing.T) {
+	d := newData(t, 2)
+	ctx := t.Context()
+	put := func(dir string, names ...string) {
+		t.Helper()
+		for _, name := range names {
+			if err := os.WriteFile(filepath.Join(dir, name), []byte("half a page of "+name), 0o600); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	made := func(dir string) error {
+		t.Helper()
+		_, err := Make(ctx, d.store, d.blobs, dir)
+		return err
+	}
+	want := func(what string, err error, dir, names string) {
+		t.Helper()
+		if got := fmt.Sprint(entries(t, dir)); err != nil || got != names {
+			t.Errorf("%s: %v; there is %s", what, err, got)
+		}
+		back := t.TempDir()
+		if _, err := Restore(ctx, dir, back); err != nil || whole(t, back) != 2 {
+			t.Errorf("%s: %v", what, err)
+		}
+	}
+
+	first := t.TempDir()
+	put(first, half, journal)
+	if err := os.MkdirAll(filepath.Join(first, blob.Folder, "arriving"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	want("the first was killed", made(first), first, "[files tenoff.db]")
+	put(first, half, journal)
+	want("the next was killed", made(first), first, "[files tenoff.db]")
+	if err := os.Rename(filepath.Join(first, store.Database), filepath.Join(first, part)); err != nil {
+		t.Fatal(err)
+	}
+	put(first, half, journal)
+	want("one was killed that had films, and copied the database again", made(first), first, "[files tenoff.db]")
+
+	if err := os.Rename(filepath.Join(first, store.Database), filepath.Join(first, part)); err != nil {
+		t.Fatal(err)
+	}
+	late := d.add(ctx, "damaged here")
+	if err := os.WriteFile(filepath.Join(d.dir, blob.Folder, d.films[late.ID].Key), []byte("x"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	wantCode(t, made(first), bullpen.Unavailable)
+	d.remove(ctx, late.ID)
+	want("one was killed that had films, and the next failed", made(first), first, "[files tenoff.db]")
+
+	stray := t.TempDir()
+	put(stray, ".DS_Store", "Thumbs.db")
+	if err := os.Mkdir(filepath.Join(stray, "lost+found"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	want("with strays", made(stray), stray, "[.DS_Store Thumbs.db files lost+found tenoff.db]")
+	want("with strays, the next", made(stray), stray, "[.DS_Store Thumbs.db files lost+found tenoff.db]")
+
+	put(first, "notes.txt")
+	err := made(first)
+	wantCode(t, err, bullpen.Conflict)
+	if err := os.Remove(filepath.Join(first, "notes.txt")); err != nil {
+		t.Fatal(err)
+	}
+	put(stray, store.Database)
+	unread := made(stray)
+	wantCode(t, unread, bullpen.Unavailable)
+	for said, of := range map[string]error{"notes.txt": err, "can't be read": unread} {
+		if !strings.Contains(bullpen.MessageOf(of), said) {
+			t.Errorf("said %v", of)
+		}
+	}
+}
+
 // A backup that is brought up to date while it is brought back comes back whole: which files
 // there have to be is read from the very database that comes with them.
 func TestBroughtBackWhileBroughtUpToDate(t *testing.T) {

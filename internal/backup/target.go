@@ -33,11 +33,17 @@ type target struct {
 // begin is open for a backup of the database whose first academy has that ID: where an
 // earlier one lies, also one that broke off, it is gone on with.
 func begin(ctx context.Context, dir, first string) (*target, error) {
-	is, err := earlier(ctx, dir, first)
+	database, err := earlier(ctx, dir, first)
 	if err != nil {
 		return nil, err
 	}
-	if !is {
+	switch database {
+	case half:
+		if err := clearBegun(ctx, dir); err != nil {
+			return nil, err
+		}
+		fallthrough
+	case "":
 		return open(dir)
 	}
 	t, err := at(dir)
@@ -46,50 +52,106 @@ func begin(ctx context.Context, dir, first string) (*target, error) {
 	}
 	t.earlier = true
 	t.left = "What lay there is as it was, and the same call goes on where this one ended"
-	t.empty = func() error { return errors.Join(t.blobs.Close(), t.clearPart()) }
+	t.empty = func() error {
+		if database == part { // it says whose the files are
+			return errors.Join(t.blobs.Close(), t.clearHalf())
+		}
+		return errors.Join(t.blobs.Close(), t.clearParts())
+	}
 	return t, nil
 }
 
 // Lock is the file that whoever makes a backup may lock its folder with; it is no part of it.
 const Lock = "backing-up"
 
-const part = store.Database + ".part"
+// A database is being copied under the name half, with SQLite's journal of that, and is part
+// when it is copied.
+const (
+	part    = store.Database + ".part"
+	half    = store.Database + ".copying"
+	journal = half + "-journal"
+)
 
-// earlier reports whether a folder is a backup, whole or broken off, of the database whose
-// first academy has that ID. A data folder that somebody has worked on is none: more lies in
-// it, at least the file that locked it.
-func earlier(ctx context.Context, dir, first string) (bool, error) {
+// strays are what systems put into folders by themselves: Apple's, Microsoft's, and Linux's at
+// the top of a disk.
+var strays = map[string]bool{".DS_Store": true, "Thumbs.db": true, "desktop.ini": true, "lost+found": true}
+
+// earlier returns the database of the backup in a folder, one of the database whose first
+// academy has that ID, or the part of one that broke off, or half of one that did before it had
+// a film; "" where no backup was begun. A data folder that somebody has worked on is none: more
+// lies in it, at least the file that locked it.
+func earlier(ctx context.Context, dir, first string) (database string, err error) {
 	entries, err := os.ReadDir(dir)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return false, errUnread(dir, err)
+		return "", errUnread(dir, err)
 	}
-	database := ""
+	is := map[string]bool{}
+	other := ""
 	for _, e := range entries {
-		switch e.Name() {
-		case blob.Folder, Lock:
-		case store.Database:
-			database = store.Database
-		case part:
-			if database == "" { // the other comes before it
-				database = part
-			}
+		switch name := e.Name(); name {
+		case blob.Folder, Lock, store.Database, part, half, journal:
+			is[name] = true
 		default:
-			return false, nil
+			if !strays[name] {
+				other = name
+			}
 		}
 	}
+	switch {
+	case is[store.Database]:
+		database = store.Database
+	case is[part]:
+		database = part
+	case is[half], is[journal]:
+		database = half
+	}
 	if database == "" {
-		return false, nil
+		return "", nil
+	}
+	if other != "" {
+		return "", errNotEmpty(dir, other)
+	}
+	if database == half {
+		return half, nil
 	}
 	whose, err := store.FirstIn(ctx, filepath.Join(dir, database))
-	return err == nil && whose == first, ctx.Err()
+	switch {
+	case ctx.Err() != nil:
+		return "", ctx.Err()
+	case err != nil:
+		return "", &bullpen.Error{Code: bullpen.Unavailable, Message: "The earlier backup in " + dir + " can't be read: its " + database + " is damaged, or is not yours to read. Name another folder; what lies there is as it was.", Err: err}
+	case whose != first:
+		return "", bullpen.Errorf(bullpen.Conflict, "%s has a backup of other data; name another folder.", dir)
+	}
+	return database, nil
+}
+
+// clearBegun removes what there is of a backup that has no film yet.
+func clearBegun(ctx context.Context, dir string) error {
+	t, err := at(dir)
+	if err != nil {
+		return err
+	}
+	films, err := t.blobs.List(ctx, "")
+	if err == nil && len(films) > 0 {
+		err = errNotEmpty(dir, blob.Folder)
+	}
+	if err := errors.Join(err, t.blobs.Close()); err != nil {
+		return err
+	}
+	return errors.Join(disk.RemoveAll(filepath.Join(dir, blob.Folder)), t.clearHalf())
+}
+
+func errNotEmpty(dir, name string) error {
+	return bullpen.Errorf(bullpen.Conflict, "%s is not empty: %s is there. Name an empty folder, a new one, or for a backup that of an earlier one of the same data with nothing else in it.", dir, name)
 }
 
 func errUnread(dir string, err error) error {
 	return &bullpen.Error{Code: bullpen.Unavailable, Message: "The folder " + dir + " can't be read.", Err: err}
 }
 
-// open makes dir a target; it must be empty or not there. A file that only locks
-// it does not count.
+// open makes dir a target; it must be empty or not there. A file that only locks it does not
+// count, nor what systems put there.
 func open(dir string) (*target, error) {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return nil, &bullpen.Error{Code: bullpen.Unavailable, Message: "The folder " + dir + " can't be made; check that you may write there.", Err: err}
@@ -99,8 +161,11 @@ func open(dir string) (*target, error) {
 		return nil, errUnread(dir, err)
 	}
 	for _, e := range entries {
+		if strays[e.Name()] {
+			continue
+		}
 		if info, err := e.Info(); err != nil || !info.Mode().IsRegular() || info.Size() > 0 {
-			return nil, bullpen.Errorf(bullpen.Conflict, "%s is not empty; name an empty folder, a new one, or for a backup that of an earlier one of the same data.", dir)
+			return nil, errNotEmpty(dir, e.Name())
 		}
 	}
 	t, err := at(dir)
@@ -109,7 +174,7 @@ func open(dir string) (*target, error) {
 	}
 	t.left = "Nothing was left behind"
 	t.empty = func() error {
-		return errors.Join(t.blobs.Close(), t.clearPart(), disk.RemoveAll(filepath.Join(dir, blob.Folder)))
+		return errors.Join(t.blobs.Close(), t.clearParts(), disk.RemoveAll(filepath.Join(dir, blob.Folder)))
 	}
 	return t, nil
 }
@@ -130,7 +195,28 @@ func at(dir string) (*target, error) {
 	return t, nil
 }
 
-func (t *target) clearPart() error { return gone(os.Remove(t.part)) }
+// clearParts removes databases that have not taken their place.
+func (t *target) clearParts() error {
+	return errors.Join(gone(os.Remove(t.part)), t.clearHalf())
+}
+
+func (t *target) clearHalf() error {
+	dir := filepath.Dir(t.part)
+	return errors.Join(gone(os.Remove(filepath.Join(dir, half))), gone(os.Remove(filepath.Join(dir, journal))))
+}
+
+// take copies the rows of s to the part: what has that name is whole, and says whose the files
+// beside it are.
+func (t *target) take(ctx context.Context, s *store.Store) error {
+	if err := t.clearHalf(); err != nil {
+		return err
+	}
+	copying := filepath.Join(filepath.Dir(t.part), half)
+	if err := s.CopyTo(ctx, copying); err != nil {
+		return err
+	}
+	return os.Rename(copying, t.part)
+}
 
 // bring copies the files that are not there yet and returns those that the source
 // has not. A film that differs from what the database says is an error; what was made
