@@ -40,6 +40,8 @@ type Line struct {
 	scale  float64 // how much wider she spreads than was expected, as a ratio, all groups together
 	df     float64
 	worth  float64
+	prior  float64 // precision of the slope as it was known before
+	sums   sums    // of all reps about their groups' means
 	// scatter is all reps', and the slope's own distance from what was known of it.
 	scatter Scatter
 }
@@ -88,7 +90,7 @@ type group struct {
 // 2.6), of which the logarithm's variance is about 2/df and adds up. Where there is no other
 // group its scale is that of all, and share is Worth.
 func LineOf(prior Prior, reps []Rep) Line {
-	l := Line{groups: make([]group, len(prior.Spreads)), worth: prior.worth(), df: prior.worth() + float64(len(reps))}
+	l := Line{groups: make([]group, len(prior.Spreads)), worth: prior.worth(), prior: 1 / (prior.Slope * prior.Slope)}
 	for i, s := range prior.Spreads {
 		l.groups[i].spread = s
 	}
@@ -101,29 +103,17 @@ func LineOf(prior Prior, reps []Rep) Line {
 		g.place += share * (r.Place - g.place) // a running mean, which keeps its digits
 		g.value += share * (r.Value - g.value)
 	}
-	for _, g := range l.groups {
-		if g.n > 0 {
-			l.df--
-		}
-	}
-	var s sums
 	for _, r := range reps {
 		g := &l.groups[r.Group]
 		w, x, y := g.weightOf(r), r.Place-g.place, r.Value-g.value
-		for _, of := range []*sums{&s, &g.sums} {
+		for _, of := range []*sums{&l.sums, &g.sums} {
 			of.places += w * x * x
 			of.across += w * x * y
 			of.values += w * y * y
 			of.least = max(of.least, r.Known*w)
 		}
 	}
-	precision := 1 / (prior.Slope * prior.Slope)
-	l.settle(s, precision)
-	if l.scale < 1 {
-		precision *= l.scale * l.scale
-		l.settle(s, precision)
-	}
-	l.settleEach(precision)
+	l.settle(Scatter{})
 	return l
 }
 
@@ -133,30 +123,29 @@ type sums struct {
 	least                  float64 // the least squared scale that measuring makes
 }
 
-// settle fills in what hangs on the precision of the slope's prior.
-func (l *Line) settle(s sums, precision float64) {
-	precision += s.places
-	l.slope, l.loose = s.across/precision, 1/precision
-	l.scale = math.Sqrt(max(s.least, (l.worth+s.values-l.slope*l.slope*precision)/l.df))
-}
-
-// settleEach fills in the groups' own scales, when the slope is settled.
-func (l *Line) settleEach(precision float64) {
-	l.scatter.Squares = l.slope * l.slope * precision
-	for _, g := range l.groups {
-		l.scatter = l.scatter.and(g.scatter(l.slope))
-	}
-	l.settleBeside(Scatter{})
-}
-
-// settleBeside fills in the groups' own scales when others, which are in no group, were
+// settle fills in what the reps say, and others that are in no group of theirs but were
 // thrown beside them.
-func (l *Line) settleBeside(others Scatter) {
+func (l *Line) settle(others Scatter) {
+	l.settleSlope(l.prior, others)
+	if l.scale < 1 {
+		l.settleSlope(l.prior*l.scale*l.scale, others)
+	}
 	for i := range l.groups {
 		g := &l.groups[i]
 		own := g.scatter(l.slope)
 		g.scale, g.df = own.Beside(l.scatter.less(own).and(others), l.worth)
 	}
+}
+
+// settleSlope fills in the slope, and the scale, with a precision of the slope's prior.
+func (l *Line) settleSlope(precision float64, others Scatter) {
+	l.loose = 1 / (precision + l.sums.places)
+	l.slope = l.sums.across * l.loose
+	l.scatter = Scatter{Squares: l.slope * l.slope * precision}
+	for _, g := range l.groups {
+		l.scatter = l.scatter.and(g.scatter(l.slope))
+	}
+	l.scale, l.df = l.scatter.Beside(others, l.worth)
 }
 
 // about is the sum of the squares about a slope.
@@ -190,11 +179,11 @@ func (l Line) Level(g int, place float64) Estimate {
 func (l Line) Scatter() Scatter { return l.scatter }
 
 // Beside returns the line as it is known when others, which are no part of it, were thrown
-// beside its reps: level and slope stay, and how widely she spreads is learned from both.
+// beside its reps: how widely she spreads is learned from both, and the slope's prior is as
+// wide as it was said to be by that scale.
 func (l Line) Beside(others Scatter) Line {
 	l.groups = slices.Clone(l.groups)
-	l.scale, l.df = l.scatter.Beside(others, l.worth)
-	l.settleBeside(others)
+	l.settle(others)
 	return l
 }
 

@@ -46,8 +46,8 @@ func TestCompareByHand(t *testing.T) {
 		t.Fatalf("%+v, %v", c, ok)
 	}
 	// 1/P of the slope: w sum x^2 = 2/0.02^2, and the prior's 1/slope^2, which stays as wide
-	// as it is said where the scale comes out under 1.
-	loose := 1 / (2/(0.02*0.02) + 0.8/(usualSlope*usualSlope))
+	// as it is said where the scale, of both sides, comes out under 1.
+	loose := 1 / (2/(0.02*0.02) + 16.0/29/(usualSlope*usualSlope))
 	a, b := 16.0/29*(0.02*0.02/2+loose), 16.0/29*0.03*0.03/2
 	df := (a + b) * (a + b) / (a*a + b*b) * 29 / 9
 	half := math.Hypot(biasFloor, bullpen.TQuantile(0.975, df)*math.Sqrt(a+b))

@@ -26,29 +26,37 @@ for (k in unique(d$case)) {
   n <- nrow(f); m <- nrow(o); y <- log(f$t)
   X <- cbind(1, f$place); W <- diag(1 / (own^2 + f$u^2))
   df <- worth + n - 1
-  fit <- function(tau) {
-    A <- t(X) %*% W %*% X; A[2, 2] <- A[2, 2] + 1 / tau^2
-    V <- solve(A); b <- V %*% t(X) %*% W %*% y; r <- y - X %*% b
-    squares <- c(t(r) %*% W %*% r + b[2]^2 / tau^2)
-    list(V = V, b = b, squares = squares, s2 = max(max(f$u^2 / (own^2 + f$u^2)), (worth + squares) / df))
-  }
-  l <- fit(tau); if (l$s2 < 1) l <- fit(tau / sqrt(l$s2)) # a slope's prior is never narrower
-  V <- l$V; b <- l$b; s2 <- c(l$s2)
-  line <- function(p) b[1] + b[2] * p
-  level <- function(p) s2 * c(1, p) %*% V %*% c(1, p)
-  e <- log(o$t) - line(o$place); u2 <- mean(o$u^2)
   # either side's scale, with what the other's says of it
   beside <- function(squares, free, others, othersfree, least) {
     known <- worth + othersfree; share <- 1 / (1 / known + 1 / worth)
     c(max(least, (share * (worth + others) / known + squares) / (share + free)), share + free)
   }
+  least <- max(f$u^2 / (own^2 + f$u^2))
+  alone <- function(squares) max(least, (worth + squares) / df)
+  fit <- function(tau, scale2) {
+    A <- t(X) %*% W %*% X; A[2, 2] <- A[2, 2] + 1 / tau^2
+    V <- solve(A); b <- V %*% t(X) %*% W %*% y; r <- y - X %*% b
+    squares <- c(t(r) %*% W %*% r + b[2]^2 / tau^2)
+    list(V = V, b = b, squares = squares, s2 = scale2(squares))
+  }
+  settled <- function(scale2) {
+    l <- fit(tau, scale2); if (l$s2 < 1) l <- fit(tau / sqrt(l$s2), scale2) # a slope's prior is never narrower
+    l
+  }
+  l <- settled(alone)
+  V <- l$V; b <- l$b; s2 <- c(l$s2)
+  line <- function(p) b[1] + b[2] * p
+  level <- function(p) s2 * c(1, p) %*% V %*% c(1, p)
+  e <- log(o$t) - line(o$place); u2 <- mean(o$u^2)
   expected <- other^2 + u2; off <- sum((e - mean(e))^2) / expected
-  own2 <- beside(l$squares, n - 1, off, m - 1, max(f$u^2 / (own^2 + f$u^2)))
-  off2 <- beside(off, m - 1, l$squares, n - 1, u2 / expected)
+  both <- settled(function(squares) beside(squares, n - 1, off, m - 1, least)[1])
+  own2 <- beside(both$squares, n - 1, off, m - 1, least)
+  off2 <- beside(off, m - 1, both$squares, n - 1, u2 / expected)
+  at <- c(1, mean(o$place)); contrast <- mean(log(o$t)) - sum(at * both$b)
   v <- off2[1] * expected; dff <- own2[2]; dfo <- off2[2]
-  va <- own2[1] * level(mean(o$place)) / s2; vb <- v / m
+  va <- own2[1] * c(t(at) %*% both$V %*% at); vb <- v / m
   nu <- (va + vb)^2 / (va^2 / dff + vb^2 / dfo)
-  half <- sqrt(nu * 0 + (qt(0.975, nu) * sqrt(va + vb))^2 + (0.05 * abs(mean(e)) + 0.005)^2)
+  half <- sqrt(nu * 0 + (qt(0.975, nu) * sqrt(va + vb))^2 + (0.05 * abs(contrast) + 0.005)^2)
   fast <- own2[1] * (own^2 + mean(f$u^2))
   pooled <- sqrt((dff * fast + dfo * v) / (dff + dfo))
   nx <- sqrt(level(o$place[1]) + s2 * (own^2 + o$u[1]^2))
@@ -57,7 +65,7 @@ for (k in unique(d$case)) {
   a <- mean(o$t); g <- mean(f$t); vo <- var(o$t) / m; vf <- var(f$t) / n
   r2 <- sort(Re(polyroot(c(a^2 - 4 * vo, -2 * a * g, g^2 - 4 * vf))))
   least <- (qt(0.975, 2 * n - 2) + qt(0.8, 2 * n - 2)) * sqrt(pooled^2 + 0.008^2) * sqrt(2 / n)
-  cat(format(c(mean(e), half, pooled, r2, least, 100 * exp(-e[1]), nx * sqrt(df / (df - 2)),
+  cat(format(c(contrast, half, pooled, r2, least, 100 * exp(-e[1]), nx * sqrt(df / (df - 2)),
     abs(e[1]) <= qt(0.975, df) * nx, 1 - pt(by / nx, df), 1 - pt(by / sqrt(nx^2 + w), df)), digits = 17), sep = "\n")
 }
 `
