@@ -29,9 +29,9 @@ func TestSentTwice(t *testing.T) {
 	})
 }
 
-// A change of a rep is answered with what the bullpen's sheet says of it, whether it is on
-// film or was only read off the gun.
-func TestAChangeSaysWhatTheSheetSays(t *testing.T) {
+// A new rep is answered with what the bullpen's sheet says of it, whether it is on film or was
+// only read off the gun.
+func TestANewRepSaysWhatTheSheetSays(t *testing.T) {
 	h := filmed(t)
 	film, err := h.deps.Store.Film(t.Context(), h.vars["film"])
 	if err != nil {
@@ -43,27 +43,55 @@ func TestAChangeSaysWhatTheSheetSays(t *testing.T) {
 		{"in the band", "ch", "45", ""}, {"too firm", "ch", "53", ""}, {"on film", "ch", "45", on},
 	} {
 		body := `{"pitch":"` + r.pitch + `","reading":{"value":` + r.speed + `,"unit":"mph","step":1,"gun":"behind catcher"}` + r.marks + `}`
-		said := h.send(t, http.MethodPost, "/api/bullpens/$pen/reps", body)
-		got, err := at(said.body, "rep")
-		if err != nil {
-			t.Fatalf("%s: %v in %s", r.name, err, said.body)
-		}
-		rep := got.(map[string]any)
-		sheet, err := at(h.ask(t, http.MethodGet, "/api/bullpens/$pen", nil).body, fmt.Sprintf("reps.%.0f", rep["order"].(float64)-1))
-		if err != nil {
-			t.Fatal(err)
-		}
-		want := sheet.(map[string]any)
-		for _, only := range []string{"filmSpeed", "popAfter"} { // of a sheet
-			delete(want, only)
-		}
-		if diff := cmp.Diff(want, rep); diff != "" {
-			t.Errorf("%s: the sheet (-) and the answer (+):\n%s", r.name, diff)
-		}
-		if rep["fill"] == nil {
+		if rep := h.asTheSheet(t, r.name, h.send(t, http.MethodPost, "/api/bullpens/$pen/reps", body)); rep["fill"] == nil {
 			t.Errorf("%s: no fill", r.name)
 		}
 	}
+}
+
+// A change of a rep is answered with what the sheet says of it, and of her body, too: also
+// that of a rep whose film is taken off, of which its instants have nothing to say any more.
+func TestAChangeSaysWhatTheSheetSays(t *testing.T) {
+	h, _ := moved(t)
+	for _, c := range []struct {
+		name, change string
+		body         bool // something is said of her body
+	}{
+		{"a note", `"note":"long"`, true},
+		{"no longer on film", `"filmId":null,"release":null`, false},
+	} {
+		rep := h.sheet(t).Reps[7]
+		h.vars["rep"] = rep.ID
+		if rep.Body == nil {
+			t.Fatalf("%s: nothing was said of her body before", c.name)
+		}
+		got := h.asTheSheet(t, c.name, h.send(t, http.MethodPatch, "/api/reps/$rep", fmt.Sprintf(`{"version":%d,%s}`, rep.Version, c.change)))
+		if (got["body"] != nil) != c.body {
+			t.Errorf("%s: of her body %v is said", c.name, got["body"])
+		}
+	}
+}
+
+// asTheSheet checks that a rep is answered as $pen's sheet has it, and returns it.
+func (h *house) asTheSheet(t *testing.T, name string, said answer) map[string]any {
+	t.Helper()
+	got, err := at(said.body, "rep")
+	if err != nil {
+		t.Fatalf("%s: %v in %s", name, err, said.body)
+	}
+	rep := got.(map[string]any)
+	sheet, err := at(h.ask(t, http.MethodGet, "/api/bullpens/$pen", nil).body, fmt.Sprintf("reps.%.0f", rep["order"].(float64)-1))
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := sheet.(map[string]any)
+	for _, only := range []string{"filmSpeed", "popAfter"} { // of a sheet
+		delete(want, only)
+	}
+	if diff := cmp.Diff(want, rep); diff != "" {
+		t.Errorf("%s: the sheet (-) and the answer (+):\n%s", name, diff)
+	}
+	return rep
 }
 
 // TestVerdictsFarApart looks for a verdict that few of many reps have: what is asked
