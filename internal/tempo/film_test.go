@@ -15,6 +15,9 @@ import (
 	"tenoff/internal/trace"
 )
 
+// eventOf names the instants in their order.
+var eventOf = [instants]bullpen.Event{bullpen.Drive, bullpen.Plant, bullpen.Top, bullpen.Release}
+
 // filmed is a generated bullpen: its truth and the motion seen in it.
 type filmed struct {
 	truth  demo.Truth
@@ -108,7 +111,7 @@ type seen struct {
 	events            [4]float64 // SD of the error of drive, plant, top, release, ms
 	shift             [4]float64 // how much later each instant is read on off-speed reps than on fastballs, ms
 	poor              int        // instants not surely found
-	sure, near        int        // instants surely found; of those, within a frame of the truth, the mark's own error taken off
+	sure, near        int        // instants found; of those, within as many frames of the truth as is said, the mark's own error taken off
 	match             [3]float64 // how much worse drive, plant and the whole match on off-speed reps than on fastballs
 }
 
@@ -162,7 +165,8 @@ func (f filmed) transfer(t testing.TB, seed uint64) seen {
 				s.poor++
 			} else {
 				s.sure++
-				if math.Abs(e-*own.list()[k]) <= 1.0001*frame {
+				within := max(math.Ceil(trace.Surely*FoundSpread(eventOf[k])/frame), 1)
+				if math.Abs(e-*own.list()[k]) <= 1.0001*within*frame {
 					s.near++
 				}
 				events[k] = append(events[k], 1000*e)
