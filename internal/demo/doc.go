@@ -24,3 +24,8 @@
 // right and to last as long as the few published figures say (top of the circle
 // to release 0.13 s, plant to release 0.11 s); they are not taken from a source.
 package demo
+
+// Drawing is the version of what is drawn and heard. It is raised with every change after
+// which the same Options give another film, other sound or another truth: what was measured
+// of one of an older version is not taken for this one's.
+const Drawing = 1

@@ -35,7 +35,7 @@ func film(t testing.TB, o demo.Options) filmed {
 	if o.Portrait {
 		width, height = height, width
 	}
-	stored, err := demotest.Kept(*filmsKeep, fmt.Sprintf("v%d.around", trace.Version), o, func() ([]byte, error) {
+	stored, err := demotest.Kept(*filmsKeep, fmt.Sprintf("v%d.around-%g+%g", trace.Version, before, after), o, func() ([]byte, error) {
 		meter := trace.NewMeter(width, height, f.truth.Clock.Slow)
 		// What lies between the deliveries is not looked at.
 		err := take.GrayRound(context.Background(), width, height, before+0.25, after+0.25, func(_ int, seconds float64, pixels []byte) error {

@@ -15,9 +15,8 @@ import (
 )
 
 // Kept returns what measure makes of a generated bullpen: out of the folder if it was kept
-// there under the name before, else measured now and kept. An empty folder keeps nothing.
-// The name has to change with the method of measuring; whoever changes how bullpens are
-// drawn empties the folder.
+// there under the name before, of the same demo.Drawing, else measured now and kept. An empty
+// folder keeps nothing. The name has to change with the method of measuring.
 func Kept(folder, name string, o demo.Options, measure func() ([]byte, error)) ([]byte, error) {
 	if folder == "" {
 		return measure()
@@ -26,7 +25,7 @@ func Kept(folder, name string, o demo.Options, measure func() ([]byte, error)) (
 	if err != nil {
 		return nil, err
 	}
-	path := filepath.Join(folder, fmt.Sprintf("%x.%s", sha256.Sum256(text), name))
+	path := filepath.Join(folder, fmt.Sprintf("%x.d%d.%s", sha256.Sum256(text), demo.Drawing, name))
 	b, err := os.ReadFile(path)
 	if !errors.Is(err, fs.ErrNotExist) {
 		return b, err
