@@ -422,9 +422,17 @@ func (b tab) timeKeys() {
 	eval[bool](b, `(() => {
 		window.waits = []; let asked = 0;
 		addEventListener("keydown", () => { asked = performance.now(); }, true);
-		new MutationObserver(() => waits.push(performance.now() - asked)).observe(document.querySelector("[data-frame]"), { attributes: true });
+		`+watching(`waits.push(performance.now() - asked)`)+`
 		return true;
 	})()`)
+}
+
+// watching is a statement that has the page do what is said whenever the frame named below the
+// picture changes, and no longer what it was told before: two would write into one waits.
+func watching(do string) string {
+	return `window.watching?.disconnect();
+		window.watching = new MutationObserver(() => { ` + do + ` });
+		watching.observe(document.querySelector("[data-frame]"), { attributes: true });`
 }
 
 // waited says what lies in waits.
