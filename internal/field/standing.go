@@ -125,7 +125,7 @@ func (f *Field) standing(ctx context.Context, bullpenID string) (Standing, groun
 
 // whyRough is said of releases that nobody marked: the film room finds them better from one
 // that somebody did, and what joins before stays where it was found.
-const whyRough = "Their releases are found only roughly so far. Mark the release of one rep in the film room first: the others then come to within a few milliseconds."
+const whyRough = "Their releases are found only roughly so far. Mark the release of one rep in the film room first: the others are then found from it, mostly to within a frame, and the film room says where not."
 
 // whyVague is said where releases are marked and some of the others are not surely found.
 const whyVague = "Not all of their releases are surely found; step to them in the film room once they have joined."

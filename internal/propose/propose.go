@@ -85,10 +85,11 @@ func (s *Proposer) searchFilm(ctx context.Context, filmID, payload string) (stor
 }
 
 // FindReps is the handler of jobs of the RepsKind. Releases that are marked on the film
-// already say which motion is the delivery, and bring the others' releases to within a
-// few milliseconds; so do those marked on the bullpen's other films that were taken from
-// the same place, where none is marked on this one. Where somebody said where in the
-// picture the pitcher is, nothing else is looked at.
+// already say which motion is the delivery, and the others' releases are found from them,
+// each with the spread to expect of it (trace.Candidate); so they are from those marked on
+// the bullpen's other films that were taken from the same place, where none is marked on
+// this one. Where somebody said where in the picture the pitcher is, nothing else is looked
+// at.
 func (s *Proposer) FindReps(ctx context.Context, job store.Job, progress func(done float64)) error {
 	f, err := s.store.Film(ctx, job.Subject)
 	if bullpen.CodeOf(err) == bullpen.NotFound {
