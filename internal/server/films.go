@@ -261,7 +261,7 @@ func waits(f store.Film, alone bool) string {
 	case f.Clock.Frames() > 0 && alone:
 		return "It opens as soon as its first seconds were read."
 	case f.Clock.Frames() > 0:
-		return "It opens when it has been read, if not before."
+		return "It opens when it has been read; on the machine that reads it, sooner."
 	}
 	return "It is packed in a way that can’t be stepped, so it opens when it has been read."
 }

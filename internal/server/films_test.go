@@ -78,7 +78,7 @@ func TestWhyAFilmOpensLate(t *testing.T) {
 		want  string
 	}{
 		"HEVC":                       {known(film("hevc", 1920, false, false, bullpen.FilmReading)), true, "first seconds"},
-		"HEVC, one of many programs": {known(film("hevc", 1920, false, false, bullpen.FilmReading)), false, "when it has been read, if not before"},
+		"HEVC, one of many programs": {known(film("hevc", 1920, false, false, bullpen.FilmReading)), false, "when it has been read; on the machine that reads it, sooner"},
 		"packed anew":                {film("h264", 1920, false, false, bullpen.FilmReading), true, "when it has been read"},
 		"H.264":                      {film("h264", 1920, false, true, bullpen.FilmReading), true, ""},
 		"not looked at":              {film("", 0, false, false, bullpen.FilmReading), true, ""},
