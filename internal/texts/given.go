@@ -26,9 +26,9 @@ func (l Language) Given(sentence string) string {
 	return l.Say(known.key, values)
 }
 
-// Knows reports whether a finished English sentence is one that Given can say again and that
-// was written for a student or a parent to read: not one that has whoever runs tenoff mend
-// something, which is said again too, for want of a better one.
+// Knows reports whether a student or a parent may be told a finished English sentence: Given
+// can say it again, and nothing in it is for whoever runs tenoff to mend. What is has a key
+// that begins with "given.run."; instead of it she is told something simpler.
 func Knows(sentence string) bool {
 	known, found := knownAgain(sentence)
 	return found != nil && !strings.HasPrefix(string(known.key), "given.run.")

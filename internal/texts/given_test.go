@@ -183,11 +183,16 @@ func sniffed(t *testing.T) []string {
 }
 
 // What only whoever runs tenoff can mend is said in Spanish too, but is not written for a
-// student.
+// student, whichever key it has under given.run.
 func TestKnows(t *testing.T) {
+	for key, forms := range texts(t, English) {
+		if sentence := forms["other"]; strings.HasPrefix(key, "given.run.") && Knows(sentence) {
+			t.Errorf("%s passes for what a student may be told: %q", key, sentence)
+		}
+	}
 	for sentence, want := range map[string]bool{
-		"The storage of the films does not answer; try again in a moment.":           true,
-		"The database's disk is full; make room and try again. Nothing was changed.": false,
+		"The storage of the films does not answer; try again in a moment.": true,
+		"The disk is full; make room and try again. Nothing was changed.":  false,
 		"Nobody wrote this.": false,
 	} {
 		if got := Knows(sentence); got != want {
