@@ -35,8 +35,16 @@ func backUp(ctx context.Context, io streams, flags *flag.FlagSet, args []string)
 	if err != nil {
 		return err
 	}
-	if _, err = fmt.Fprintf(io.out, "the database and %d files (%d MB) are in %s%s\n", done.Files, done.Bytes>>20, rest[0], wereThere(done)); err != nil || done.Spoilt == 0 {
+	if _, err = fmt.Fprintf(io.out, "the database and %d files (%d MB) are in %s%s\n", done.Files, done.Bytes>>20, rest[0], wereThere(done)); err != nil {
 		return err
+	}
+	if done.Removed > 0 {
+		if _, err = fmt.Fprintf(io.out, "%s of the earlier backup there went: these data no longer have them\n", counted(done.Removed, "file")); err != nil {
+			return err
+		}
+	}
+	if done.Spoilt == 0 {
+		return nil
 	}
 	_, err = fmt.Fprintf(io.out, "%s made from films are not what they were; the films themselves are whole\n", counted(done.Spoilt, "file"))
 	return err

@@ -24,6 +24,7 @@ type Report struct {
 	Bytes        int64 // of the files, without the database
 	There        int   // of the files, those that were there already, whole
 	ThereBytes   int64
+	Removed      int // files of an earlier backup that are named no more
 	Spoilt       int // files made from films that are not what they were; the films are whole
 	Replaced     int // texts with a character that could not be brought back, see store.Fill
 	store.Closed     // by bringing it back
@@ -42,7 +43,8 @@ const (
 const rounds = 50
 
 // Make copies the database of s and the files that it names into the folder dest, which must
-// be empty, not there, or an earlier backup of the same data: that is brought up to date. A
+// be empty, not there, or an earlier backup of the same data: that is brought up to date, unless
+// it has what was added after the older one that the data were brought back from. A
 // file is copied unless it is there with the size and the SHA-256 that the database says, and
 // every copy is read back and compared. It can run while others read and write, but for
 // another Make in the same folder: the database is copied first, and what lies under a key
@@ -76,7 +78,9 @@ func Make(ctx context.Context, s *store.Store, blobs *blob.Store, dest string) (
 		if len(gone) == 0 {
 			r = target.report(files)
 			r.Spoilt = len(spoilt)
-			return r, target.finish(ctx, files)
+			err = target.finish(ctx, files)
+			r.Removed = target.removed
+			return r, err
 		}
 		// Were these removed together with their rows, or are they lost?
 		if lost, err := stillNamed(ctx, s, gone); err != nil || len(lost) > 0 {

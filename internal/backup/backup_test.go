@@ -381,6 +381,81 @@ func TestWhatLiesThere(t *testing.T) {
 	}
 }
 
+// Where nobody knows a file's SHA-256 a source that rotted does not decide: what was copied
+// before stays, and the difference is told.
+func TestARottedSourceDoesNotDecide(t *testing.T) {
+	ctx := t.Context()
+	source, err := blob.Open(filepath.Join(t.TempDir(), blob.Folder))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer source.Close()
+	to, err := open(filepath.Join(t.TempDir(), "copy"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer to.close(nil)
+	f := store.File{Key: "films/a/first/strip.jpegs", Bytes: 5}
+	for blobs, content := range map[*blob.Store]string{source: "rot!!", to.blobs: "sound"} {
+		if _, err := blobs.Put(ctx, f.Key, strings.NewReader(content)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	_, spoilt, err := to.bring(ctx, source, []store.File{f})
+	if err != nil || len(spoilt) != 1 {
+		t.Errorf("spoilt %v, %v", spoilt, err)
+	}
+	kept, err := os.ReadFile(filepath.Join(filepath.Dir(to.part), blob.Folder, f.Key))
+	if err != nil || string(kept) != "sound" {
+		t.Errorf("kept %q, %v", kept, err)
+	}
+}
+
+// Data that were brought back from an older backup don't take the place of a newer one; that
+// which they came from goes on.
+func TestANewerBackupStays(t *testing.T) {
+	d := newData(t, 3)
+	ctx := t.Context()
+	make := func(d *data, dir string, removed int) error {
+		t.Helper()
+		r, err := Make(ctx, d.store, d.blobs, dir)
+		if r.Removed != removed {
+			t.Errorf("%d files were removed, want %d", r.Removed, removed)
+		}
+		return err
+	}
+	january, december := filepath.Join(t.TempDir(), "january"), filepath.Join(t.TempDir(), "december")
+	if err := make(d, january, 0); err != nil {
+		t.Fatal(err)
+	}
+	d.add(ctx, "of the spring")
+	last := d.add(ctx, "of the fall")
+	if err := make(d, december, 0); err != nil {
+		t.Fatal(err)
+	}
+	back := t.TempDir()
+	if _, err := Restore(ctx, january, back); err != nil {
+		t.Fatal(err)
+	}
+	again := openData(t, back)
+	wantCode(t, make(again, december, 0), bullpen.Conflict)
+	if got := fmt.Sprint(entries(t, december)); got != "[files tenoff.db]" {
+		t.Errorf("the newer one is %s", got)
+	}
+	if _, err := Restore(ctx, december, filepath.Join(t.TempDir(), "x")); err != nil {
+		t.Errorf("the newer one: %v", err)
+	}
+	for range 2 {
+		if err := make(again, january, 0); err != nil {
+			t.Errorf("the one they came from: %v", err)
+		}
+	}
+	d.remove(ctx, last.ID) // the newest there is
+	if err := make(d, december, 1); err != nil {
+		t.Error(err)
+	}
+}
+
 // A backup that is brought up to date while it is brought back comes back whole: which files
 // there have to be is read from the very database that comes with them.
 func TestBroughtBackWhileBroughtUpToDate(t *testing.T) {

@@ -6,6 +6,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
+	"fmt"
 	"hash"
 	"io"
 	"io/fs"
@@ -24,6 +25,7 @@ type target struct {
 	part    string // where the database lies until everything is there
 	brought map[string]bool
 	there   map[string]bool                 // of those brought: whole before
+	removed int                             // files of an earlier backup that are no longer named
 	earlier bool                            // an earlier backup lies there
 	left    string                          // what is there after a failure, as a sentence without its point
 	settle  func(ctx context.Context) error // has the database take its place
@@ -215,6 +217,16 @@ func (t *target) take(ctx context.Context, s *store.Store) error {
 	if err := s.CopyTo(ctx, copying); err != nil {
 		return err
 	}
+	database := filepath.Join(filepath.Dir(t.part), store.Database)
+	if _, err := os.Stat(database); err == nil {
+		follows, err := store.Follows(ctx, copying, database)
+		if err != nil {
+			return err
+		}
+		if !follows {
+			return bullpen.Errorf(bullpen.Conflict, "The backup in %s has what was added after the older one that these data were brought back from; name another folder, and that one stays as it is.", filepath.Dir(t.part))
+		}
+	}
 	return os.Rename(copying, t.part)
 }
 
@@ -234,10 +246,10 @@ func (t *target) bring(ctx context.Context, source *blob.Store, files []store.Fi
 		if err != nil {
 			return nil, nil, err
 		}
-		whole, err := t.has(ctx, source, f)
+		there, whole, err := t.has(ctx, source, f)
 		switch {
 		case err != nil:
-		case whole:
+		case there:
 			t.there[f.Key] = true
 		default:
 			whole, err = t.bringOne(ctx, in, f)
@@ -253,36 +265,30 @@ func (t *target) bring(ctx context.Context, source *blob.Store, files []store.Fi
 	return missing, spoilt, nil
 }
 
-// has reports whether a file is there already, whole, from an earlier backup or a try that
-// broke off; one that is not what the database says goes. Where an older database does not
-// say what its SHA-256 is, that of the source's is asked.
-func (t *target) has(ctx context.Context, source *blob.Store, f store.File) (bool, error) {
+// has reports whether a file is there already, from an earlier backup or a try that broke off,
+// and need not be copied. Where an older database does not say what its SHA-256 is, what was
+// copied earlier stays, and is whole if the source's is the same: either may have rotted.
+func (t *target) has(ctx context.Context, source *blob.Store, f store.File) (there, whole bool, err error) {
 	info, err := t.blobs.Stat(ctx, f.Key)
 	if bullpen.CodeOf(err) == bullpen.NotFound {
-		return false, nil
+		return false, false, nil
 	}
-	if err != nil {
-		return false, err
+	if err != nil || info.Size != f.Bytes {
+		return false, false, err
 	}
-	if info.Size == f.Bytes {
-		want := f.Sum
-		if want == "" {
-			if want, err = source.Sum(ctx, f.Key); err != nil {
-				return false, err
-			}
-		}
-		if sum, err := t.blobs.Sum(ctx, f.Key); err != nil || sum == want {
-			return err == nil, err
-		}
+	sum, err := t.blobs.Sum(ctx, f.Key)
+	if err != nil || f.Sum != "" {
+		return sum == f.Sum, sum == f.Sum, err
 	}
-	return false, t.blobs.Delete(ctx, f.Key)
+	its, err := source.Sum(ctx, f.Key)
+	return true, sum == its, err
 }
 
 // bringOne copies one file and reads the copy back. whole is false where the file was
 // made from a film and is not what it was: no reason to lose the film.
 func (t *target) bringOne(ctx context.Context, in io.Reader, f store.File) (whole bool, err error) {
 	read := sha256.New()
-	info, err := t.blobs.Put(ctx, f.Key, io.TeeReader(in, read))
+	info, err := t.blobs.Replace(ctx, f.Key, io.TeeReader(in, read))
 	if err != nil {
 		return false, err
 	}
@@ -340,12 +346,22 @@ func (t *target) finish(ctx context.Context, files []store.File) error {
 	if err := t.settle(ctx); err != nil || !t.earlier {
 		return err
 	}
-	t.left = "It is whole, but has files that it does not name"
 	all, err := t.blobs.List(ctx, "")
+	left := 0
 	for _, f := range all {
-		err = errors.Join(err, drop(f.Key))
+		if named[f.Key] {
+			continue
+		}
+		if failed := t.blobs.Delete(ctx, f.Key); failed != nil {
+			left, err = left+1, errors.Join(err, failed)
+			continue
+		}
+		t.removed++
 	}
-	return err
+	if err != nil {
+		return &bullpen.Error{Code: bullpen.Unavailable, Message: fmt.Sprintf("The backup in %s is made, and whole. Not all that it no longer names could be removed there: %d files were, %d could not be; check that disk, then make the backup again.", filepath.Dir(t.part), t.removed, left), Err: err}
+	}
+	return nil
 }
 
 // report says what was copied, of files that the database names.

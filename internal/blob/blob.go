@@ -81,6 +81,17 @@ func check(key string) error {
 // Put stores what r gives under key, whole or not at all. It stops when ctx ends. A key
 // that is taken is refused with Conflict.
 func (s *Store) Put(ctx context.Context, key string, r io.Reader) (Info, error) {
+	return s.put(ctx, key, r, func() error { return nil })
+}
+
+// Replace is Put also where something lies under key that is not what it should be: that stays
+// until all that r gives is on this machine's disk.
+func (s *Store) Replace(ctx context.Context, key string, r io.Reader) (Info, error) {
+	return s.put(ctx, key, r, func() error { return s.Delete(ctx, key) })
+}
+
+// put is Put that does something once r is read to its end.
+func (s *Store) put(ctx context.Context, key string, r io.Reader, read func() error) (Info, error) {
 	if err := check(key); err != nil {
 		return Info{}, err
 	}
@@ -98,6 +109,9 @@ func (s *Store) Put(ctx context.Context, key string, r io.Reader) (Info, error) 
 	_, err = io.Copy(io.MultiWriter(f, sum), reader{ctx, r})
 	if err := errors.Join(err, f.Close()); err != nil {
 		return Info{}, full(err)
+	}
+	if err := read(); err != nil {
+		return Info{}, err
 	}
 	return s.Adopt(ctx, key, name, hex.EncodeToString(sum.Sum(nil)))
 }

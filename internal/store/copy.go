@@ -129,8 +129,8 @@ func MakeAgainIn(ctx context.Context, path string, keys []string, kind string) e
 }
 
 // CloseAllIn brings a copy of a database that nobody has open to the current schema,
-// closes the links and ends the sessions of all its academies, and flushes it to the
-// disk, with nothing in it but its rows. The links can be renewed, one by one: a schema
+// closes the links and ends the sessions of all its academies, has its rows be a line of
+// their own from then on (see Follows), and flushes it to the disk, with nothing in it but its rows. The links can be renewed, one by one: a schema
 // of before could not tell them from those that were revoked.
 func CloseAllIn(ctx context.Context, path string) (c Closed, err error) {
 	steps, err := steps()
@@ -158,14 +158,78 @@ func CloseAllIn(ctx context.Context, path string) (c Closed, err error) {
 				return err
 			}
 		}
-		_, err = t.Exec(`DELETE FROM sessions`)
-		return err
+		if _, err = t.Exec(`DELETE FROM sessions`); err != nil {
+			return err
+		}
+		return t.beginLine()
 	})
 	if err != nil {
 		return c, err
 	}
 	_, err = s.write.ExecContext(ctx, `VACUUM`)
 	return c, explain(err)
+}
+
+// lineSetting is the first academy's setting that tells a line. Rows that are brought back from
+// a backup begin one: where those that the backup was taken of are worked on as well, each has
+// what the other has not.
+const lineSetting = "line"
+
+type line struct {
+	ID    string `json:"id"`    // "" for rows that were never brought back
+	Until int64  `json:"until"` // when the newest of what came with the backup was made, in microseconds
+}
+
+// newest says when the newest film, bullpen or rep was made.
+const newest = `SELECT coalesce(max(at), 0) FROM (SELECT max(created) AS at FROM films UNION ALL SELECT max(created) FROM bullpens UNION ALL SELECT max(created) FROM reps) made`
+
+func (t *tx) beginLine() error {
+	l := line{ID: newID()}
+	if err := t.QueryRow(newest).Scan(&l.Until); err != nil {
+		return err
+	}
+	said, err := json.Marshal(l)
+	if err != nil {
+		return err
+	}
+	if _, err := t.Exec(`DELETE FROM settings WHERE name = ?`, lineSetting); err != nil {
+		return err
+	}
+	_, err = t.Exec(`INSERT INTO settings (academy_id, name, value) SELECT id, ?, ? FROM academies ORDER BY created, id LIMIT 1`, lineSetting, string(said))
+	return err
+}
+
+// Follows reports whether a copy of a database has, but for what was deleted, all that an
+// earlier copy of the same data has: it is of the same line, or the earlier one has nothing
+// newer than what the copy's line began with.
+func Follows(ctx context.Context, path, earlier string) (bool, error) {
+	mine, _, err := lineIn(ctx, path)
+	if err != nil {
+		return false, err
+	}
+	before, newest, err := lineIn(ctx, earlier)
+	return mine.ID == before.ID || newest <= mine.Until, err
+}
+
+// lineIn returns the line of a copy of a database, and when the newest in it was made.
+func lineIn(ctx context.Context, path string) (l line, made int64, err error) {
+	file, err := sql.Open("sqlite3", uri(path)+"?mode=ro&immutable=1")
+	if err != nil {
+		return l, 0, err
+	}
+	defer func() { err = errors.Join(err, file.Close()) }()
+	if err := file.QueryRowContext(ctx, newest).Scan(&made); err != nil {
+		return l, 0, explain(err)
+	}
+	var said string
+	err = file.QueryRowContext(ctx, `SELECT value FROM settings WHERE name = ?`, lineSetting).Scan(&said)
+	if errors.Is(err, sql.ErrNoRows) {
+		return l, made, nil
+	}
+	if err != nil {
+		return l, 0, explain(err)
+	}
+	return l, made, json.Unmarshal([]byte(said), &l)
 }
 
 // NamedIn lists the files that a copy of a database names, after having checked
