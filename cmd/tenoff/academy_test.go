@@ -11,6 +11,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"io/fs"
 	"log/slog"
 	"net/http"
 	"os"
@@ -366,6 +367,22 @@ func TestMarkedOnce(t *testing.T) {
 		if left, err := os.ReadDir(string(dir)); err != nil || len(left) != 1 {
 			t.Errorf("there are %v, %v", left, err)
 		}
+	}
+}
+
+// An empty mark is nobody's, and one that is there is not written over where a file system has
+// no links.
+func TestAnEmptyMark(t *testing.T) {
+	dir := markedFolder(t.TempDir())
+	mark := filepath.Join(string(dir), blob.MarkName)
+	if err := os.WriteFile(mark, nil, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if err := dir.SetMark(t.Context(), "mine"); bullpen.CodeOf(err) != bullpen.Unavailable || !strings.Contains(bullpen.MessageOf(err), "is empty") {
+		t.Errorf("said %v", err)
+	}
+	if err := writeNew(mark, "mine\n"); !errors.Is(err, fs.ErrExist) {
+		t.Errorf("written over: %v", err)
 	}
 }
 

@@ -136,14 +136,42 @@ func (dir markedFolder) SetMark(ctx context.Context, text string) error {
 		return failed(err)
 	}
 	mark := filepath.Join(string(dir), blob.MarkName)
-	err = os.Link(f.Name(), mark)
+	if err = os.Link(f.Name(), mark); err != nil && !errors.Is(err, fs.ErrExist) {
+		err = writeNew(mark, text+"\n") // a file system without links
+	}
 	switch {
 	case errors.Is(err, fs.ErrExist): // another program was faster
-		return notOthers(ctx, dir, text)
-	case err != nil: // a file system without links: whoever is last marks it
-		if err := os.Rename(f.Name(), mark); err != nil {
-			return failed(err)
-		}
+		return dir.marked(ctx, text)
+	case err != nil:
+		return failed(err)
 	}
 	return disk.Flush(string(dir))
+}
+
+// marked fails unless the mark that is there is that text.
+func (dir markedFolder) marked(ctx context.Context, text string) error {
+	mark, err := dir.Mark(ctx)
+	switch {
+	case err != nil:
+		return err
+	case mark == "":
+		return bullpen.Errorf(bullpen.Unavailable, "The file “%s” in %s is empty: another tenoff just begins there, or was stopped as it did. Start again in a moment; if it is still empty then, remove it.", blob.MarkName, dir)
+	case mark != text:
+		return errOthers(dir)
+	}
+	return nil
+}
+
+// writeNew writes a file that is not there yet, of several programs in one only, and brings it
+// to the disk.
+func writeNew(name, text string) error {
+	f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+	if err != nil {
+		return err
+	}
+	_, err = f.WriteString(text)
+	if err = errors.Join(err, f.Sync(), f.Close()); err != nil {
+		return errors.Join(err, os.Remove(name))
+	}
+	return nil
 }
