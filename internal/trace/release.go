@@ -49,7 +49,7 @@ const Surely = 2.576
 // of how much earlier or later than that; with more than mostLate it is something else that
 // was found.
 const (
-	alikeSD   = 0.0025 // real seconds
+	alikeSD   = 0.15 // of a step between samples: 2.5 ms at 60 frames a second and more, 5 at 30
 	lateShare = 0.15
 	mostLate  = 0.045 // real seconds
 )
@@ -136,11 +136,12 @@ func (s *overlay) transfer(marked map[int]float64) (found, spread []float64) {
 		found[i], late[i], sure[i] = s.guesses[i]+at, at-f.at(u), within && c >= foundMatch
 	}
 	lead, usual, known := s.against(marked, found, late, sure)
+	alike := alikeSD / (s.motion.rate() * s.motion.SlowFactor())
 	for i := range found {
 		found[i] += lead
 		spread[i] = math.NaN()
 		if off := late[i] - usual; sure[i] && known && math.Abs(off) <= mostLate && !s.motion.mendedAt(found[i]) {
-			spread[i] = math.Hypot(alikeSD, lateShare*off)
+			spread[i] = math.Hypot(alike, lateShare*off)
 		}
 	}
 	return found, spread

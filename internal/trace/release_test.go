@@ -8,8 +8,8 @@ import (
 	"tenoff/internal/demo"
 )
 
-// What a release is unsure by holds from whichever one is marked, and at any rate of a film,
-// of which a meter looks at some 60 frames a second whatever it is; marks are set as near as
+// What a release is unsure by holds from whichever one is marked, at 60 frames a second and
+// more, of which a meter looks at some 60; marks are set as near as
 // frames of 240 a second let them. None is known to such a frame, those of pitches alike are
 // to one of 120. Where her arm lets go much later after her body than on the marked one,
 // less is known, and nothing where what was found may be something else.
@@ -41,5 +41,33 @@ func TestAReleaseIsKnownToWhatIsSaid(t *testing.T) {
 	}
 	if len(alike) != 4*3 || median(alike) > 1.0/120 {
 		t.Errorf("her fastballs' releases are known to %.4f s from one another", alike)
+	}
+}
+
+// At 30 frames a second releases of pitches alike are known half as well as at 60, and no
+// better than is said.
+func TestAReleaseIsKnownToLessAt30(t *testing.T) {
+	t.Parallel()
+	for i, view := range []bullpen.View{bullpen.ViewSide, bullpen.ViewDiagonal, bullpen.ViewBehind} {
+		t.Run(string(view), func(t *testing.T) {
+			t.Parallel()
+			s := newSession(t, "30", demo.Options{
+				Seed: 6630 + uint64(i), Reps: pitches(6), View: view,
+				Rest: 4.6, Pace: demo.FPS(30, 1), Handheld: 4, Noise: 5, Sound: demo.Sound{Off: true},
+			})
+			for m, marked := range s.truth.Reps {
+				mark := math.Round(marked.Release.Seconds*240) / 240
+				f := Transfer(s.motion, nil, []float64{mark})
+				for i, k := range s.compare(f).hit {
+					if i == m || k < 0 || math.IsNaN(f.Candidates[k].Found) {
+						continue
+					}
+					known := Surely * f.Candidates[k].Spread
+					if off := f.Candidates[k].Found - s.truth.Reps[i].Release.Seconds - (mark - marked.Release.Seconds); math.Abs(off) > known {
+						t.Errorf("release %d is found from release %d %.1f ms off, and said to be known to %.1f", i+1, m+1, 1000*off, 1000*known)
+					}
+				}
+			}
+		})
 	}
 }
