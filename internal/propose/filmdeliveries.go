@@ -88,7 +88,7 @@ type instantsFound struct {
 // what the marked film shows.
 const sameSetUp = 0.70
 
-// followGroup follows the films of one group: a film with its own marks and
+// instantsOfGroup follows the films of one group: a film with its own marks and
 // fastballs enough by itself, the others along with all of them.
 func (s *Proposer) instantsOfGroup(ctx context.Context, g group, out *instantsFound, progress func(float64)) error {
 	said := map[string]*store.InstantSearch{}

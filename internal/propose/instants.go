@@ -45,7 +45,7 @@ func isLast(last []store.InstantSearch, digest string) bool {
 	return len(last) > 0 && !slices.ContainsFunc(last, func(f store.InstantSearch) bool { return f.Inputs != digest })
 }
 
-// FindInstants is the handler of jobs of FollowKind. What the search hung on may change
+// FindInstants is the handler of jobs of InstantsKind. What the search hung on may change
 // while it runs: nothing of it is kept then, and it is done again.
 func (s *Proposer) FindInstants(ctx context.Context, job store.Job, progress func(done float64)) error {
 	var how again

@@ -29,7 +29,7 @@ const (
 	remarkTail = 0.5
 )
 
-// Remark picks reps of a bullpen that have marks placed by hand, those with most
+// SecondMarks picks reps of a bullpen that have marks placed by hand, those with most
 // instants first, else by chance.
 func (s *Proposer) SecondMarks(ctx context.Context, bullpenID string) ([]SecondMark, error) {
 	films, reps, err := s.handMarked(ctx, bullpenID)

@@ -17,7 +17,7 @@ const (
 	heardSofter = 1.4  // natural logarithms of amplitude by which a pop is softer than the loud ones, at most: 12 dB
 )
 
-// Heard guesses at the reps of a film from its sound alone, for as long as its
+// FindBySound guesses at the reps of a film from its sound alone, for as long as its
 // pictures were not looked at: one before each loud sudden sound that nothing louder
 // is near. It is never sure of any. slow is the film's.
 func FindBySound(sound *Sound, slow float64) []Candidate {

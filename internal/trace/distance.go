@@ -128,7 +128,7 @@ func (c *speedFit) ownScatter(i int, metresPerSecond float64) float64 {
 	return sq(c.throws[i].ReleaseSD) + sq(popU) + sq(math.Hypot(gloveU, handU)/metresPerSecond)
 }
 
-// fitWay fits the delay of the sound, out of step by about soundU seconds, to a way of
+// fitDistance fits the delay of the sound, out of step by about soundU seconds, to a way of
 // metres, release to glove.
 func (c *speedFit) fitDistance(metres float64, heard []flown, soundU float64) distanceFit {
 	way := bullpen.Way{Metres: metres, Drag: c.way.Drag}

@@ -93,7 +93,7 @@ type FilmSpeeds struct {
 	OutOfStep float64
 }
 
-// Clock computes the film speeds of throws that were filmed from one place by
+// FilmSpeedsOf computes the film speeds of throws that were filmed from one place by
 // one phone, and doubts the readings that film and gun can't both be right about.
 //
 // The pop is heard at release + flight + delay. With five readings or more the

@@ -13,7 +13,7 @@ const (
 	singleSure = 6.0 // times the stillness before and after it, to be sure of it
 	singleOver = 1.5 // times the next burst's standing, to be sure of it
 	singleLoud = 8.0 // standard deviations of its pop, to be sure of it
-	singleLuck = 0.1 // the probability of a sound as loud where a pop is looked for, to be sure of it, at most
+	singleLuck = 0.1 // at most this probable that a sound as loud falls by chance where a pop is looked for, to be sure of it
 	singleSD   = 0.06
 	singleFew  = 3 // places: a pattern that recurs no oftener may be chance
 )
@@ -53,7 +53,7 @@ func (r *coarseMotion) single(m *Motion, sound *Sound, one int, bursts []int) (C
 	out := []Candidate{newCandidate(study.roughReleases()[0], singleSD, m.Slow)}
 	givePops(out, sound, m.Slow, []float64{popRough})
 	out[0].Confidence = 0.4
-	_, contrast := r.moment(one)
+	_, outOfStillness := r.moment(one)
 	most, next := r.standing(r.alone(one)), 0.0
 	for _, k := range bursts {
 		if k != one {
@@ -62,7 +62,7 @@ func (r *coarseMotion) single(m *Motion, sound *Sound, one int, bursts []int) (C
 	}
 	if study.model.small() {
 		out[0].Spread = smallSD * m.Slow
-	} else if out[0].Reason == MotionAndPop && contrast > singleSure && most > singleOver*next &&
+	} else if out[0].Reason == MotionAndPop && outOfStillness > singleSure && most > singleOver*next &&
 		slices.ContainsFunc(sound.Onsets, func(o Onset) bool {
 			return o.Time == out[0].Pop && o.Z > singleLoud && sound.byChance(o, m.Slow) <= singleLuck
 		}) &&

@@ -14,7 +14,7 @@ const (
 	vouchedBy    = 0.02 // the probability that as many do by chance, at most
 )
 
-// vouch leaves sure what also looks and sounds like a delivery. cells are those of the
+// doubtUnlikeDeliveries leaves sure what also looks and sounds like a delivery. cells are those of the
 // picture in which the candidates move, nil for all.
 func (r *coarseMotion) doubtUnlikeDeliveries(cs []Candidate, m *Motion, cells []int, sound *Sound) {
 	heard := caught(cs, sound, m.Slow)
@@ -26,8 +26,8 @@ func (r *coarseMotion) doubtUnlikeDeliveries(cs []Candidate, m *Motion, cells []
 	}
 }
 
-// doubtSmallBody makes candidates whose pitcher is so small that a release can't be told on her ones
-// that are asked about.
+// doubtSmallBody asks about all candidates, of a pitcher who is so small in the picture that
+// her releases can't be told.
 func doubtSmallBody(cs []Candidate, slow float64) {
 	for i := range cs {
 		cs[i].doubt()
