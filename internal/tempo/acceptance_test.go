@@ -295,7 +295,11 @@ func accept(b testing.TB, look func(testing.TB, demo.Options) (seen, []seen)) {
 			all = append(all, of...)
 		}
 	}
-	demotest.Print(os.Stderr, all.figures())
+	figures := all.figures()
+	if *filmsMain || *filmsOnly != "" {
+		figures = demotest.Measured(figures)
+	}
+	demotest.Print(os.Stderr, figures)
 }
 
 // row is a line of the table, of films alike.

@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -44,6 +45,7 @@ func (a *tally) watch(b testing.TB, name string, o demo.Options) {
 		a.caught, a.sureCaught = a.reps, a.sure
 	}
 	releases := make([]Candidate, len(s.truth.Reps)) // Release NaN where not found
+	var known knownTo
 	for i, k := range after.hit {
 		releases[i].Release = math.NaN()
 		if k < 0 {
@@ -59,12 +61,18 @@ func (a *tally) watch(b testing.TB, name string, o demo.Options) {
 				if within == 1 {
 					a.sureToFrame++
 				}
-				if math.Abs(c.Found/s.truth.Clock.Slow-s.truth.Reps[i].Release.Seconds-taken) <= 1.0001*within*frame {
+				off := math.Abs(c.Found/s.truth.Clock.Slow - s.truth.Reps[i].Release.Seconds - taken)
+				if off <= 1.0001*within*frame {
 					a.near++
+				}
+				known.of++
+				if off <= Surely*c.Spread/s.truth.Clock.Slow {
+					known.near++
 				}
 			}
 		}
 	}
+	a.known = map[int]knownTo{int(math.Round(1 / frame)): known}
 	if len(a.late) > 1 {
 		a.sd = []float64{stat.StdDev(a.late, nil)}
 	}
@@ -214,6 +222,12 @@ func (a *tally) clock(s session, releases []Candidate) {
 	way, _ := p.Way()
 	set := Setting{Way: way, Glove: 0.6, WayU: LevelWayU}
 	said := FilmSpeedsOf(throws, set)
+	if s.popped() && len(throws) >= leastOwn {
+		a.calibrates++
+		if said.Calibrated {
+			a.calibrated++
+		}
+	}
 	if !said.Calibrated {
 		return
 	}
@@ -240,6 +254,11 @@ func (a *tally) clock(s session, releases []Candidate) {
 	}
 	a.mistake(throws, set, said)
 	a.offset(throws, set, said)
+}
+
+// popped says whether the film's pitches were caught in a glove.
+func (s session) popped() bool {
+	return slices.ContainsFunc(s.truth.Reps, func(r demo.RepTruth) bool { return r.Popped })
 }
 
 // mistake plants swapped digits and slips of 8 mph, one at a time, in readings

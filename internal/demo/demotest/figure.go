@@ -3,6 +3,7 @@ package demotest
 import (
 	"fmt"
 	"io"
+	"slices"
 	"text/tabwriter"
 )
 
@@ -25,11 +26,12 @@ func AtMost(what string, limit, measured float64, of int) Figure {
 	return Figure{what, measured, of, limit, false}
 }
 
-// Holds says whether the figure is as wanted; one that was measured on nothing is.
+// Holds says whether the figure is as wanted; one that was measured on nothing is not, see
+// Measured.
 func (f Figure) Holds() bool {
 	switch {
 	case f.Of == 0:
-		return true
+		return false
 	case f.least:
 		return f.Measured >= f.limit
 	}
@@ -48,14 +50,17 @@ func (f Figure) String() string {
 	return fmt.Sprintf("%s: %.4g of %d, wanted %s", f.What, f.Measured, f.Of, f.wanted())
 }
 
-// Print writes figures as a table; those that were measured on nothing are left out.
+// Measured returns the figures that were measured on anything: all that a run over only
+// some of the films can be held to.
+func Measured(figures []Figure) []Figure {
+	return slices.DeleteFunc(slices.Clone(figures), func(f Figure) bool { return f.Of == 0 })
+}
+
+// Print writes figures as a table.
 func Print(to io.Writer, figures []Figure) {
 	w := tabwriter.NewWriter(to, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(w, "figure\twanted\tmeasured\ton\t")
 	for _, f := range figures {
-		if f.Of == 0 {
-			continue
-		}
 		short := ""
 		if !f.Holds() {
 			short = "short"
