@@ -266,21 +266,34 @@ func TestBucketKnowsLate(t *testing.T) {
 	}
 	defer rows.Close()
 	isUpload := func(path string) bool { return strings.Contains(path, "/uploads/") && !strings.Contains(path, ".") }
+	lookedFor := func(r *http.Request) bool { return r.Method == http.MethodHead && isUpload(r.URL.Path) }
+	read := func(r *http.Request) bool {
+		return r.Method == http.MethodGet && isUpload(r.URL.Path) && !r.URL.Query().Has("uploadId")
+	}
+	begin := func(film []byte) (at string) {
+		t.Helper()
+		res, text, err := m.tus(token, http.MethodPost, "/api/slip/uploads", nil, "Upload-Length", fmt.Sprint(len(film)), "Upload-Metadata", "filename YQ==")
+		if err != nil || res.StatusCode != http.StatusCreated {
+			t.Fatalf("%v %v %s\n%s", err, res, text, m.log())
+		}
+		return res.Header.Get("Location")
+	}
+	send := func(at string, film []byte) (*http.Response, string, error) {
+		return m.tus(token, http.MethodPatch, at, bytes.NewReader(film), "Upload-Offset", "0", "Content-Type", "application/offset+octet-stream")
+	}
 	for i, late := range []struct {
 		what string
 		is   func(r *http.Request) bool
 	}{
-		{"looked for", func(r *http.Request) bool { return r.Method == http.MethodHead && isUpload(r.URL.Path) }},
-		{"read", func(r *http.Request) bool {
-			return r.Method == http.MethodGet && isUpload(r.URL.Path) && !r.URL.Query().Has("uploadId")
-		}},
+		{"looked for", lookedFor},
+		{"read", read},
 		{"copied", func(r *http.Request) bool {
 			from, err := url.PathUnescape(r.Header.Get("X-Amz-Copy-Source"))
 			return err == nil && isUpload(from)
 		}},
 	} {
 		var mu sync.Mutex
-		joined, notThere := false, 0
+		joined, notThere, reads := false, 0, 0
 		s3.Fault(func(w http.ResponseWriter, r *http.Request) bool {
 			mu.Lock()
 			defer mu.Unlock()
@@ -288,6 +301,9 @@ func TestBucketKnowsLate(t *testing.T) {
 				joined = true
 			}
 			if !joined || notThere == 2 || !late.is(r) {
+				if read(r) && strings.HasPrefix(r.Header.Get("Range"), "bytes=0-") {
+					reads++
+				}
 				return false
 			}
 			notThere++
@@ -296,18 +312,55 @@ func TestBucketKnowsLate(t *testing.T) {
 			return true
 		})
 		mine := append(bytes.Clone(film), box(late.what)...)
-		res, text, err := m.tus(token, http.MethodPost, "/api/slip/uploads", nil, "Upload-Length", fmt.Sprint(len(mine)), "Upload-Metadata", "filename YQ==")
-		if err != nil || res.StatusCode != http.StatusCreated {
-			t.Fatalf("%v %v %s\n%s", err, res, text, m.log())
-		}
-		res, text, err = m.tus(token, http.MethodPatch, res.Header.Get("Location"), bytes.NewReader(mine), "Upload-Offset", "0", "Content-Type", "application/offset+octet-stream")
+		res, text, err := send(begin(mine), mine)
 		if err != nil || res.StatusCode != http.StatusNoContent || notThere != 2 {
 			t.Errorf("not there yet when it is %s, %d times: %v %v %s", late.what, notThere, err, res, text)
+		}
+		if reads != 1 {
+			t.Errorf("not there yet when it is %s: the film was read %d times", late.what, reads)
 		}
 		films, err := rows.Films(t.Context(), pen)
 		if err != nil || len(films) != i+1 {
 			t.Errorf("not there yet when it is %s: %d films, %v", late.what, len(films), err)
 		}
+	}
+	// As long as it is not there a request asks for a while, once for all that it needs of it.
+	// Who has just sent it hears that it is here; who asks later, that it is not; and then it is.
+	asked := 0
+	joined := false
+	var mu sync.Mutex
+	s3.Fault(func(w http.ResponseWriter, r *http.Request) bool {
+		mu.Lock()
+		defer mu.Unlock()
+		joined = joined || r.Method == http.MethodPost && r.URL.Query().Has("uploadId")
+		if !joined || !lookedFor(r) {
+			return false
+		}
+		asked++
+		w.WriteHeader(http.StatusNotFound)
+		return true
+	})
+	mine := append(bytes.Clone(film), box("never")...)
+	at := begin(mine)
+	const most = 6
+	res, text, err := send(at, mine)
+	if err != nil || res.StatusCode != http.StatusServiceUnavailable || !strings.Contains(text, "Your film has arrived") || res.Header.Get("Retry-After") == "" || asked > most {
+		t.Errorf("not there when it was sent: %v %v %s, asked %d times", err, res, text, asked)
+	}
+	asked = 0
+	if res, text, err := m.tus(token, http.MethodHead, at, nil); err != nil || res.StatusCode != http.StatusNotFound || asked > most {
+		t.Errorf("not there when it is asked for: %v %v %s, asked %d times", err, res, text, asked)
+	}
+	asked = 0
+	if code, _, says := call(t.Context(), a.args("doctor")...); asked != 2 { // for what it is, and for what names it
+		t.Errorf("the doctor asked %d times: %d %s", asked, code, says)
+	}
+	s3.Fault(nil)
+	if res, text, err := m.tus(token, http.MethodHead, at, nil); err != nil || res.StatusCode != http.StatusOK || res.Header.Get("Upload-Offset") != fmt.Sprint(len(mine)) {
+		t.Errorf("there at last: %v %v %s", err, res, text)
+	}
+	if films, err := rows.Films(t.Context(), pen); err != nil || len(films) != 4 {
+		t.Errorf("there at last: %d films, %v", len(films), err)
 	}
 }
 

@@ -19,7 +19,6 @@ import (
 	"github.com/tus/tusd/v2/pkg/s3store"
 
 	"tenoff/internal/blob"
-	"tenoff/internal/bullpen"
 )
 
 // objects keeps uploads as tusd's store for S3 does: as an object in the making, in parts,
@@ -178,21 +177,36 @@ var errUnseen = fmt.Errorf("the parts of an upload were put together, and that i
 // seen asks until what was put together is there: a storage of many machines may not know of
 // it on all of them yet, and whoever hears that it is not there sends all of it again.
 func seen(ctx context.Context, ask func() error) error {
-	for _, wait := range unseen {
-		if err := ask(); !errors.Is(err, errUnseen) {
+	left, ok := ctx.Value(waitsKey{}).(*[]time.Duration)
+	if !ok {
+		waits := unseen
+		left = &waits
+	}
+	for {
+		err := ask()
+		if !errors.Is(err, errUnseen) || len(*left) == 0 {
 			return err
 		}
+		wait := (*left)[0]
+		*left = (*left)[1:]
 		select {
 		case <-ctx.Done():
 			return ctx.Err()
 		case <-time.After(wait):
 		}
 	}
-	return ask()
 }
 
 // unseen are the waits between such askings: five seconds in all, which a phone waits for.
 var unseen = []time.Duration{100 * time.Millisecond, 300 * time.Millisecond, time.Second, 3600 * time.Millisecond}
+
+type waitsKey struct{}
+
+// waiting has all askings of one errand share these waits, one after the other: a request
+// looks for the same object at several places, and waits no longer for that.
+func waiting(ctx context.Context, waits []time.Duration) context.Context {
+	return context.WithValue(ctx, waitsKey{}, &waits)
+}
 
 func (o objects) upload(ctx context.Context, id string) (u upload, err error) {
 	err = seen(ctx, func() (err error) {
@@ -347,16 +361,28 @@ func (o objects) take(ctx context.Context, u upload, bullpenID string) error {
 	if size != u.info.Size { // two machines wrote at once: what there is, is not what was sent
 		return errors.Join(errBroken, o.drop(ctx, u.id))
 	}
-	err := seen(ctx, func() error {
-		_, _, err := o.h.intake.TakeObject(ctx, bullpenID, u.name(), *o.key(base(u.id)), size)
-		if gone(err) { // and it was there a moment ago
-			err = fmt.Errorf("%w (%w)", errUnseen, err)
-		}
+	object := *o.key(base(u.id))
+	again := func(do func() error) error {
+		return seen(ctx, func() error {
+			err := do()
+			if gone(err) { // and it was there a moment ago
+				err = fmt.Errorf("%w (%w)", errUnseen, err)
+			}
+			return err
+		})
+	}
+	var sum string
+	err := again(func() (err error) {
+		sum, err = o.h.intake.SumObject(ctx, object, size)
 		return err
 	})
-	if errors.Is(err, errUnseen) {
-		return &bullpen.Error{Code: bullpen.Unavailable, Message: "The storage of the films does not find what it was sent; try again in a moment.", Err: err}
+	if err != nil {
+		return err
 	}
+	err = again(func() error {
+		_, _, err := o.h.intake.TakeObject(ctx, bullpenID, u.name(), object, size, sum)
+		return err
+	})
 	if err != nil {
 		return err
 	}

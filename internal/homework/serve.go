@@ -39,7 +39,7 @@ func (h *Homework) ServeHTTP(w http.ResponseWriter, r *http.Request, p Pass) {
 	turn := newTurn(w, r.Body)
 	turn.upload, turn.why = rest, h.whyLetGo
 	ctx := context.WithValue(store.Within(r.Context(), p.Academy), passKey{}, p)
-	r = r.Clone(context.WithValue(ctx, turnKey{}, turn))
+	r = r.Clone(waiting(context.WithValue(ctx, turnKey{}, turn), unseen))
 	r.Body = turn
 	out := &relative{ResponseWriter: w, turn: turn, language: p.Language}
 	if r.Method == http.MethodHead && rest != "" {
@@ -229,10 +229,21 @@ func (h *Homework) finish(event handler.HookEvent) (handler.HTTPResponse, error)
 }
 
 // take makes an upload that is whole a film of its homework, if its slip is still
-// open; else it is removed. Done twice, it does no harm: a bullpen has a film once.
+// open; else it is removed. Done twice, it does no harm: a bullpen has a film once. Where the
+// storage does not find yet what it put together the upload stays, and is taken in later, by
+// Sweep if nobody asks.
 func (h *Homework) take(ctx context.Context, id string) error {
+	err := h.takeSeen(ctx, id)
+	if errors.Is(err, errUnseen) {
+		return &bullpen.Error{Code: bullpen.Unavailable, Message: "Your film has arrived and is being taken in; look again in a minute.", Err: err}
+	}
+	return err
+}
+
+// takeSeen is take, of what the storage finds.
+func (h *Homework) takeSeen(ctx context.Context, id string) error {
 	u, err := h.kept.upload(ctx, id)
-	if errors.Is(err, fs.ErrNotExist) {
+	if errors.Is(err, fs.ErrNotExist) && !errors.Is(err, errUnseen) {
 		return errGivenUp
 	}
 	if err != nil || u.taken || !u.whole() {

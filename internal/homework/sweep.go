@@ -145,6 +145,7 @@ func (h *Homework) Strays(ctx context.Context) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
+	ctx = waiting(ctx, nil) // what is not seen this time is no stray
 	for name, id := range ids {
 		u, err := h.kept.upload(ctx, id)
 		if errors.Is(err, fs.ErrNotExist) {

@@ -80,23 +80,28 @@ func (in *Intake) digest(ctx context.Context, path string) (int64, string, error
 	return n, hex.EncodeToString(sum.Sum(nil)), err
 }
 
-// TakeObject is Take for a film that has arrived as an object of so many bytes in the bucket
-// that the files lie in: it is read through for its SHA-256 and copied there.
-func (in *Intake) TakeObject(ctx context.Context, bullpenID, name, object string, size int64) (film store.Film, there bool, err error) {
-	name = cleanName(name)
-	if _, _, err := in.store.Bullpen(ctx, bullpenID); err != nil {
-		return film, false, err
-	}
+// SumObject reads a film through that has arrived as an object of so many bytes in the bucket
+// that the files lie in, and returns its SHA-256 in hex.
+func (in *Intake) SumObject(ctx context.Context, object string, size int64) (string, error) {
 	f, err := in.blobs.OpenObject(ctx, object, size)
 	if err != nil {
-		return film, false, err
+		return "", err
 	}
 	defer f.Close()
 	sum := sha256.New()
 	if _, err := in.lane.Copy(ctx, sum, f); err != nil {
+		return "", err
+	}
+	return hex.EncodeToString(sum.Sum(nil)), nil
+}
+
+// TakeObject is Take for such an object, whose SHA-256 SumObject found: the storage copies it.
+func (in *Intake) TakeObject(ctx context.Context, bullpenID, name, object string, size int64, sum string) (film store.Film, there bool, err error) {
+	name = cleanName(name)
+	if _, _, err := in.store.Bullpen(ctx, bullpenID); err != nil {
 		return film, false, err
 	}
-	return in.ownBy(ctx, bullpenID, name, size, hex.EncodeToString(sum.Sum(nil)), func(key string) error {
+	return in.ownBy(ctx, bullpenID, name, size, sum, func(key string) error {
 		_, err := in.blobs.TakeObject(ctx, object, key, size)
 		return err
 	})

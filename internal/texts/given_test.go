@@ -163,7 +163,7 @@ func unavailable(t *testing.T) []string {
 // program behind it calls them.
 func uploadsAnswers(t *testing.T) []string {
 	t.Helper()
-	out := quoted(t, "homework/serve.go", `(?:http\.Status\w+:\s+|sentence = )(".*?")`, 6)
+	out := quoted(t, "homework/serve.go", `(?:http\.Status\w+:\s+|sentence = |Message: )(".*?")`, 7)
 	for _, sentence := range out {
 		if regexp.MustCompile(`\b(HEAD|tus|5\d\d|bucket)\b`).MatchString(sentence) {
 			t.Errorf("a student reads %q", sentence)
@@ -191,8 +191,9 @@ func TestKnows(t *testing.T) {
 		}
 	}
 	for sentence, want := range map[string]bool{
-		"The storage of the films does not answer; try again in a moment.": true,
-		"The disk is full; make room and try again. Nothing was changed.":  false,
+		"The storage of the films does not answer; try again in a moment.":        true,
+		"The disk is full; make room and try again. Nothing was changed.":         false,
+		"The disk is full, so “a.mov” was not kept. Make room and send it again.": false,
 		"Nobody wrote this.": false,
 	} {
 		if got := Knows(sentence); got != want {
