@@ -366,7 +366,7 @@ func TestAgain(t *testing.T) {
 
 // The store is asked for a job once for each thing that is heard of, and once for each job
 // that came of it, whatever the number of workers; all of them are at work where there is
-// enough to do.
+// enough to do, from the first that is woken, and not only once the store is looked at again.
 func TestAskedOnce(t *testing.T) {
 	var h *blocking
 	const workers = 9
@@ -396,9 +396,14 @@ func TestAskedOnce(t *testing.T) {
 		for i := range workers {
 			b.add("read", fmt.Sprint("f", i))
 		}
-		b.start(Options{Workers: workers}, blocked(&h)) // all of them wait already
+		const poll = time.Hour
+		began := time.Now()
+		b.start(Options{Workers: workers, Poll: poll}, blocked(&h)) // all of them wait already
 		for range workers {
 			<-h.began
+		}
+		if took := time.Since(began); took >= poll {
+			t.Errorf("the last of them was begun after %v", took)
 		}
 	})
 }
