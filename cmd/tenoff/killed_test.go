@@ -78,6 +78,7 @@ type siege struct {
 	trying  string         // sent after it, and not answered
 	waited  time.Duration  // the longest that a job waited after its lease had run out
 	again   int            // uploads that the object storage lost, begun anew
+	exposed int            // how often a job can have been taken from a node, by all that was done
 	retried map[string]int // jobs whose nodes were killed so often that somebody had to ask again: ID, how often
 }
 
@@ -525,6 +526,15 @@ func (f *siege) attack(chance *rand.Rand) (done map[string]int) {
 		p.node().kill()
 		f.man(p)
 	}
+	// open is how many jobs can have been begun while the storage was away, and put back to
+	// wait: nodes take one after the other meanwhile.
+	open := func() int {
+		list, err := f.rows.Jobs(f.t.Context(), "")
+		if err != nil {
+			f.t.Error(err)
+		}
+		return len(list)
+	}
 	// away ends a server that all nodes need and brings it back within a second.
 	away := func(crash func() error, restart func(context.Context) error) {
 		if err := crash(); err != nil {
@@ -538,10 +548,19 @@ func (f *siege) attack(chance *rand.Rand) (done map[string]int) {
 	for range *kills {
 		acts = append(acts,
 			act{killWeb, func() { kill(f.nodes[chance.IntN(*webs)]) }},
-			act{killWork, func() { kill(f.nodes[*webs+chance.IntN(*works)]) }},
-			act{killRows, func() { away(f.server.Crash, f.server.Restart) }})
+			act{killWork, func() {
+				kill(f.nodes[*webs+chance.IntN(*works)])
+				f.exposed += workers
+			}},
+			act{killRows, func() {
+				away(f.server.Crash, f.server.Restart)
+				f.exposed += workers * *works
+			}})
 		if f.s3 != nil {
-			acts = append(acts, act{killStorage, func() { away(f.s3.Crash, f.s3.Restart) }})
+			acts = append(acts, act{killStorage, func() {
+				away(f.s3.Crash, f.s3.Restart)
+				f.exposed += open()
+			}})
 		}
 	}
 	for range *stops {
@@ -558,6 +577,12 @@ func (f *siege) attack(chance *rand.Rand) (done map[string]int) {
 				if s == syscall.SIGSTOP {
 					time.Sleep(*frozen)
 				}
+			}
+			switch {
+			case n == len(f.nodes) && f.s3 != nil:
+				f.exposed += open() * (1 + int(*frozen/jobs.Away))
+			case n >= *webs && n < len(f.nodes):
+				f.exposed += workers
 			}
 		}})
 	}
@@ -581,7 +606,9 @@ func (f *siege) attack(chance *rand.Rand) (done map[string]int) {
 // at most once: it is somebody else's then, or waits. Only a storage that stands still may take
 // it again whenever it was put back to wait. Somebody has to ask for it again no more often
 // than all of its attempts could be taken; and an upload is begun anew only where the storage
-// was killed, since one is sent at a time.
+// was killed, since one is sent at a time. The bound of each grows with the siege; all of them
+// together were begun again no more often than jobs can have run where something was done,
+// which attack adds up.
 func (f *siege) isBounded(done map[string]int) {
 	f.t.Helper()
 	ctx := f.t.Context()
@@ -603,7 +630,10 @@ func (f *siege) isBounded(done map[string]int) {
 	if err != nil {
 		f.t.Fatal(err)
 	}
-	more, most := 0, begun{}
+	more, most, atMost := 0, begun{}, f.exposed
+	for _, n := range f.retried {
+		atMost += n
+	}
 	for _, b := range all {
 		more += max(0, b.Claims-1)
 		if b.Claims > most.Claims {
@@ -617,10 +647,13 @@ func (f *siege) isBounded(done map[string]int) {
 			f.t.Errorf("%s was asked for again %d times, disturbed at most %d times, and has %d attempts", b.Kind, n, disturbed, jobs.Attempts)
 		}
 	}
+	if more > atMost {
+		f.t.Errorf("jobs were begun again %d times, and at most %d could have been", more, atMost)
+	}
 	if f.again > done[killStorage] {
 		f.t.Errorf("%d uploads were begun anew, and the storage killed %d times", f.again, done[killStorage])
 	}
-	f.t.Logf("of %d jobs, disturbed at most %d times each, %d were begun again, the one that was most (%s) %d times in all", len(all), disturbed, more, most.Kind, most.Claims)
+	f.t.Logf("of %d jobs, disturbed at most %d times each, %d were begun again, of at most %d; the one that was most (%s) %d times in all", len(all), disturbed, more, atMost, most.Kind, most.Claims)
 }
 
 // settles waits until the queue is empty, and every film that came whole was taken in. A job
