@@ -89,7 +89,8 @@ func (m *mill) read(nodes, films int, inTurn bool) milled {
 	if !inTurn {
 		m.send(films)
 	}
-	began, before := time.Now(), m.committed()
+	before := m.committed() // which waits itself
+	began := time.Now()
 	var at []*machine
 	for range nodes {
 		at = append(at, m.work())
@@ -122,6 +123,9 @@ func (m *mill) committed() (n int) {
 	}
 	return n
 }
+
+// standing is how long nodes stand there with nothing to do.
+const standing = 10 * time.Second
 
 // idle has nodes stand there with nothing to do.
 func (m *mill) idle(nodes int, long time.Duration) milled {
@@ -213,11 +217,13 @@ func TestFilmsPerHour(t *testing.T) {
 		for _, way := range []struct {
 			name string
 			of   func(nodes int) milled
+			each string
+			many int
 		}{
-			{"one after the other", func(nodes int) milled { return m.read(nodes, *perHour, true) }},
-			{"all at once", func(nodes int) milled { return m.read(nodes, *perHour, false) }},
-			{"ffmpeg alone", func(atOnce int) milled { return m.bare(atOnce, *perHour) }},
-			{"nothing to do", func(nodes int) milled { return m.idle(nodes, 10*time.Second) }},
+			{"one after the other", func(nodes int) milled { return m.read(nodes, *perHour, true) }, "film", *perHour},
+			{"all at once", func(nodes int) milled { return m.read(nodes, *perHour, false) }, "film", *perHour},
+			{"ffmpeg alone", func(atOnce int) milled { return m.bare(atOnce, *perHour) }, "film", *perHour},
+			{"nothing to do", func(nodes int) milled { return m.idle(nodes, standing) }, "second", int(standing / time.Second)},
 		} {
 			if is, err := regexp.MatchString(*ways, way.name); err != nil || !is {
 				continue
@@ -229,8 +235,9 @@ func TestFilmsPerHour(t *testing.T) {
 			}
 			for _, n := range nodes {
 				got[n] = way.of(n)
-				t.Logf("round %d, %s, %d: %.1f s, %.0f an hour, %.3f s of processor and %.0f transactions a film", round, way.name, n, got[n].took.Seconds(),
-					float64(*perHour)/got[n].took.Hours(), got[n].processor.Seconds()/float64(*perHour), float64(got[n].committed)/float64(*perHour))
+				many := float64(way.many)
+				t.Logf("round %d, %s, %d: %.1f s, %.0f %ss an hour, %.3f s of processor and %.1f transactions a %s", round, way.name, n, got[n].took.Seconds(),
+					many/got[n].took.Hours(), way.each, got[n].processor.Seconds()/many, float64(got[n].committed)/many, way.each)
 			}
 			figures[way.name] = append(figures[way.name], got[4].processor.Seconds()/got[1].processor.Seconds())
 		}
