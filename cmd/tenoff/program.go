@@ -184,6 +184,7 @@ const goodbye = 5 * time.Second
 // when it ends goes back at once, for whoever takes it next. Answers go on for a while, see
 // serve.
 func (p *Program) Run(ctx context.Context, l net.Listener) error {
+	collectSeldom()
 	served := make(chan struct{})
 	parts := []part{after(served, func(ctx context.Context) error { return p.store.Listen(ctx, p.log) })}
 	once := []part{p.proposer.FollowChanges, p.field.FollowChanges, p.joints.FollowChanges, func(ctx context.Context) error { return p.store.Tend(ctx, p.log) }}
@@ -285,7 +286,6 @@ func (p *Program) cleanLast(ctx context.Context) {
 }
 
 func (p *Program) serve(ctx context.Context, l net.Listener) error {
-	collectSeldom()
 	handler := server.New(server.Deps{
 		Version: version(), Log: p.log, Page: server.Page{Files: web.FS, Built: web.Built()},
 		Store: p.store, Blobs: p.blobs, Jobs: p.queue, Intake: p.intake, Judged: p.judged, Shelf: p.shelf, Proposer: p.proposer, Joints: p.joints, Field: p.field, Homework: p.homework, Access: p.access,

@@ -61,7 +61,6 @@ func serve(ctx context.Context, io streams, flags *flag.FlagSet, args []string) 
 		p.log.InfoContext(ctx, "vitals are told", "at", "http://"+watching.Addr().String(), "for the figures", map[bool]string{true: "this machine", false: "the token"}[as.token == ""])
 	}
 	if !as.role.answers() {
-		collectSeldom()
 		fmt.Fprintf(io.out, "tenoff works (data in %s); stop it with Ctrl-C\n", at)
 		return p.Run(ctx, nil)
 	}

@@ -439,8 +439,8 @@ func (b *bucket) SweepOld(ctx context.Context, before time.Time) error {
 func ours(string) bool { return true }
 
 // abort removes parts of what was begun under a prefix before a time and came to no end, if
-// its key is ours.
-func (b *bucket) abort(ctx context.Context, prefix string, before time.Time, ours func(key string) bool) error {
+// its key is one of mine.
+func (b *bucket) abort(ctx context.Context, prefix string, before time.Time, mine func(key string) bool) error {
 	var errs []error
 	in := &s3.ListMultipartUploadsInput{Bucket: b.name(), Prefix: &prefix}
 	for {
@@ -449,7 +449,7 @@ func (b *bucket) abort(ctx context.Context, prefix string, before time.Time, our
 			return errors.Join(append(errs, explain(err))...)
 		}
 		for _, u := range page.Uploads {
-			if !ours(aws.ToString(u.Key)) || !aws.ToTime(u.Initiated).Before(before) {
+			if !mine(aws.ToString(u.Key)) || !aws.ToTime(u.Initiated).Before(before) {
 				continue
 			}
 			_, err := b.client.AbortMultipartUpload(ctx, &s3.AbortMultipartUploadInput{Bucket: b.name(), Key: u.Key, UploadId: u.UploadId})

@@ -23,7 +23,7 @@ func checkMarks(tx *tx, r bullpen.Rep) error {
 		}
 		return nil
 	}
-	f, err := tx.markedFilm(r.FilmID)
+	f, err := tx.readMarked(r.FilmID)
 	if err != nil {
 		return err
 	}
@@ -36,9 +36,9 @@ func checkMarks(tx *tx, r bullpen.Rep) error {
 	return nil
 }
 
-// markedFilm reads a film once for all the reps on it that a transaction stores: its clock
+// readMarked reads a film once for all the reps on it that a transaction stores: its clock
 // is long.
-func (t *tx) markedFilm(id string) (f markedFilm, err error) {
+func (t *tx) readMarked(id string) (f markedFilm, err error) {
 	if f, known := t.marked[id]; known {
 		return f, nil
 	}
