@@ -29,7 +29,7 @@ const (
 	// that a braked finish does not move it.
 	patchBefore = 0.06
 	patchAfter  = 0.03
-	patchReach  = 0.10
+	patchReach  = 0.20
 	patchStep   = 0.004
 	asideMost   = 1.0  // cells to either side that the body may stand aside of the model's
 	asideStep   = 0.5  //
@@ -38,6 +38,8 @@ const (
 	armBefore   = 0.32 // seconds of the arm's longer pattern, which tells its tempo
 	armShare    = 0.60 // of the body's height, from the top: the arm's cells
 	foundMatch  = 0.75 // correlation below which a release was not surely found
+	ownMatch    = 0.90 // correlation of a marked one below which the pattern may be others', from another instant of theirs,
+	othersMatch = 0.03 // and is that of those which are so much more like it
 	aroundMend  = 0.03 // seconds round the patch in which a mended frame may lead it astray
 )
 
@@ -108,8 +110,10 @@ func (s *overlay) roughReleases() []float64 {
 // transfer finds every delivery's release from those marked, given as real seconds of
 // deliveries by index: the marked ones' too, to a fraction of a frame. spread is the
 // standard deviation to expect about the marks' own error, NaN of those that were not surely
-// found: the arm's pattern is not like that of the marked, or lies elsewhere in the delivery,
-// or the film was mended there.
+// found: the arm's pattern is not like that of the marked, or is more like it than theirs is,
+// or lies elsewhere in the delivery, or the film was mended there. The pattern is the mean of
+// all deliveries at the marked instant: where that is a late arm's, most others' arms have
+// passed by, and it is their follow-through.
 // None is where that is so of all the marked: where the pattern lies against the marks is
 // then not known.
 func (s *overlay) transfer(marked map[int]float64) (found, spread []float64) {
@@ -124,7 +128,8 @@ func (s *overlay) transfer(marked map[int]float64) (found, spread []float64) {
 	}
 	long := s.model.patch(u-armBefore, u+patchAfter, windowRate, arm)
 	found, spread = make([]float64, len(s.fits)), make([]float64, len(s.fits))
-	late, sure := make([]float64, len(s.fits)), make([]bool, len(s.fits)) // after the body
+	late, match, sure := make([]float64, len(s.fits)), make([]float64, len(s.fits)), make([]bool, len(s.fits)) // late after the body
+	own := 0.0
 	for i, f := range s.fits {
 		w := newMatcher(s.windows[i])
 		bad := s.strangers(i)
@@ -133,14 +138,17 @@ func (s *overlay) transfer(marked map[int]float64) (found, spread []float64) {
 			seen[j] = p.without(bad)
 		}
 		at, c, within := slide(w, seen, f, u, armTempo(w, long.without(bad), f, u))
-		found[i], late[i], sure[i] = s.guesses[i]+at, at-f.at(u), within && c >= foundMatch
+		found[i], late[i], match[i], sure[i] = s.guesses[i]+at, at-f.at(u), c, within && c >= foundMatch
+		if _, ok := marked[i]; ok {
+			own = max(own, c)
+		}
 	}
 	lead, usual, known := s.against(marked, found, late, sure)
 	alike := alikeSD / (s.motion.rate() * s.motion.SlowFactor())
 	for i := range found {
 		found[i] += lead
 		spread[i] = math.NaN()
-		if off := late[i] - usual; sure[i] && known && math.Abs(off) <= mostLate && !s.motion.mendedAt(found[i]) {
+		if off := late[i] - usual; sure[i] && known && (own >= ownMatch || match[i] <= own+othersMatch) && math.Abs(off) <= mostLate && !s.motion.mendedAt(found[i]) {
 			spread[i] = math.Hypot(alike, lateShare*off)
 		}
 	}

@@ -71,3 +71,39 @@ func TestAReleaseIsKnownToLessAt30(t *testing.T) {
 		})
 	}
 }
+
+// From a late arm's mark the film's mean shows the follow-through of all whose arms are not
+// late: those are not surely found there, a sixth of a second after they let go.
+func TestALateArmsMarkIsNoOthers(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		seed uint64
+		view bullpen.View
+	}{{6610, bullpen.ViewDiagonal}, {6612, bullpen.ViewDiagonal}, {6612, bullpen.ViewBehind}} {
+		t.Run(string(c.view), func(t *testing.T) {
+			t.Parallel()
+			s := newSession(t, "late arm at 30", demo.Options{
+				Seed: c.seed, Reps: demo.Series(4, 2, demo.ArmLate, 1.15), View: c.view,
+				Rest: 4.6, Pace: demo.FPS(30, 1), Handheld: 4, Noise: 5, Sound: demo.Sound{Off: true},
+			})
+			fastballs := 0
+			for m, marked := range s.truth.Reps {
+				f := Transfer(s.motion, nil, []float64{marked.Release.Seconds})
+				for i, k := range s.compare(f).hit {
+					if k < 0 || math.IsNaN(f.Candidates[k].Found) {
+						continue
+					}
+					if off := f.Candidates[k].Found - s.truth.Reps[i].Release.Seconds; math.Abs(off) > 1.0/30 {
+						t.Errorf("release %d is surely found from release %d %.0f ms off", i+1, m+1, 1000*off)
+					}
+					if i != m && marked.Tempo == demo.Same && s.truth.Reps[i].Tempo == demo.Same {
+						fastballs++
+					}
+				}
+			}
+			if fastballs != 4*3 {
+				t.Errorf("of 12 releases of fastballs %d were surely found from another's", fastballs)
+			}
+		})
+	}
+}
