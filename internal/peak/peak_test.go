@@ -33,3 +33,28 @@ func TestPeak(t *testing.T) {
 		}
 	}
 }
+
+// The highest place is climbed to from wherever the middle is, no place is asked for twice, and
+// one at an end of its row says so.
+func TestClimb(t *testing.T) {
+	for _, c := range []struct {
+		x, y   float64 // of the summit, in places
+		steps  float64 // from the middle
+		inside bool
+	}{{7.3, 2.2, 2.3, true}, {5, 2, 0, true}, {1.6, 1.9, -3.4, true}, {6.25, 0, 1.25, true}, {-3, 2, -5, false}, {14, 1, 5, false}} {
+		asked := map[[2]int]int{}
+		x, _, inside := Climb(11, 5, func(i, j int) float64 {
+			asked[[2]int{i, j}]++
+			dx, dy := float64(i)-c.x, float64(j)-c.y
+			return 1 - dx*dx/40 - dy*dy/9
+		})
+		if math.Abs(x-c.steps) > 1e-9 || inside != c.inside {
+			t.Errorf("the summit at %g, %g is found %g from the middle, inside: %v", c.x, c.y, x, inside)
+		}
+		for place, times := range asked {
+			if times > 1 {
+				t.Errorf("%v was asked for %d times", place, times)
+			}
+		}
+	}
+}

@@ -165,52 +165,9 @@ func (pl place) laid(w timeMap) lay { return w.lay(pl.times(), pl.u) }
 // paraboloid through the best nine.
 func (pl place) find(w window, f fit, l lay) Found {
 	middle := f.at(w.guess, pl.u)
-	n, m := int(math.Round(pl.search/locateStep)), len(pl.patches)
-	scores := make([]float64, m*(2*n+1)) // NaN is not yet known
-	for k := range scores {
-		scores[k] = math.NaN()
-	}
-	score := func(i, j int) float64 {
-		if s := &scores[j*(2*n+1)+i]; math.IsNaN(*s) {
-			*s = pl.patches[j].match(w, middle+float64(i-n)*locateStep, l)
-		}
-		return scores[j*(2*n+1)+i]
-	}
-	bestI, bestJ := n, m/2
-	try := func(i, j int) {
-		if i >= 0 && i <= 2*n && j >= 0 && j < m && score(i, j) > score(bestI, bestJ) {
-			bestI, bestJ = i, j
-		}
-	}
-	for j := range m {
-		for i := 0; i <= 2*n; i += 2 {
-			try(i, j)
-		}
-	}
-	for moved := true; moved; {
-		i, j := bestI, bestJ
-		for di := -1; di <= 1; di++ {
-			for dj := -1; dj <= 1; dj++ {
-				try(i+di, j+dj)
-			}
-		}
-		moved = bestI != i || bestJ != j
-	}
-	found := Found{Seconds: middle + float64(bestI-n)*locateStep, Match: score(bestI, bestJ)}
-	if bestI == 0 || bestI == 2*n {
-		return found
-	}
-	x := peak.Between(score(bestI-1, bestJ), score(bestI, bestJ), score(bestI+1, bestJ))
-	if bestJ > 0 && bestJ < m-1 {
-		var z [3][3]float64
-		for i := range 3 {
-			for j := range 3 {
-				z[i][j] = score(bestI+i-1, bestJ+j-1)
-			}
-		}
-		x, _ = peak.Summit(z)
-	}
-	found.Seconds += locateStep * x
-	found.Sure = found.Match >= leastMatch
-	return found
+	n := int(math.Round(pl.search / locateStep))
+	steps, match, inside := peak.Climb(2*n+1, len(pl.patches), func(i, j int) float64 {
+		return pl.patches[j].match(w, middle+float64(i-n)*locateStep, l)
+	})
+	return Found{Seconds: middle + locateStep*steps, Match: match, Sure: inside && match >= leastMatch}
 }

@@ -227,51 +227,8 @@ func slide(m *matcher, asides []*patch, f fit, u, l float64) (at, match float64,
 	stretch := math.Exp(l)
 	middle := f.at(u)
 	n := int(patchReach / patchStep)
-	wide := 2*n + 1
-	scores := make([]float64, wide*len(asides)) // NaN is not yet known
-	for k := range scores {
-		scores[k] = math.NaN()
-	}
-	score := func(i, j int) float64 {
-		k := j*wide + i
-		if math.IsNaN(scores[k]) {
-			scores[k] = m.match(asides[j], middle+float64(i-n)*patchStep-stretch*u, stretch)
-		}
-		return scores[k]
-	}
-	bestI, bestJ := n, len(asides)/2
-	try := func(i, j int) {
-		if i >= 0 && i < wide && j >= 0 && j < len(asides) && score(i, j) > score(bestI, bestJ) {
-			bestI, bestJ = i, j
-		}
-	}
-	for j := range asides {
-		for i := 0; i < wide; i += 2 {
-			try(i, j)
-		}
-	}
-	for moved := true; moved; {
-		i, j := bestI, bestJ
-		for di := -1; di <= 1; di++ {
-			for dj := -1; dj <= 1; dj++ {
-				try(i+di, j+dj)
-			}
-		}
-		moved = bestI != i || bestJ != j
-	}
-	at, match = middle+float64(bestI-n)*patchStep, score(bestI, bestJ)
-	if bestI == 0 || bestI == wide-1 {
-		return at, match, false
-	}
-	x := peak.Between(score(bestI-1, bestJ), match, score(bestI+1, bestJ))
-	if bestJ > 0 && bestJ < len(asides)-1 {
-		var z [3][3]float64
-		for i := range z {
-			for j := range z[i] {
-				z[i][j] = score(bestI+i-1, bestJ+j-1)
-			}
-		}
-		x, _ = peak.Summit(z)
-	}
-	return at + patchStep*x, match, true
+	steps, match, within := peak.Climb(2*n+1, len(asides), func(i, j int) float64 {
+		return m.match(asides[j], middle+float64(i-n)*patchStep-stretch*u, stretch)
+	})
+	return middle + patchStep*steps, match, within
 }
