@@ -8,9 +8,29 @@ import (
 	"tenoff/internal/demo"
 )
 
+// eachCarried marks one release after the other, as near as frames of 240 a second let it be,
+// and holds each other one that is surely found from it to what is said of it; see hears of
+// the marked rep m, of i, and within how many real seconds i is said to be known.
+func (s session) eachCarried(t *testing.T, see func(m, i int, known float64)) {
+	t.Helper()
+	for m, marked := range s.truth.Reps {
+		mark := math.Round(marked.Release.Seconds*240) / 240
+		f := Transfer(s.motion, nil, []float64{mark})
+		for i, k := range s.compare(f).hit {
+			if i == m || k < 0 || math.IsNaN(f.Candidates[k].Found) {
+				continue
+			}
+			known := Surely * f.Candidates[k].Spread
+			if off := f.Candidates[k].Found - s.truth.Reps[i].Release.Seconds - (mark - marked.Release.Seconds); math.Abs(off) > known {
+				t.Errorf("release %d is found from release %d %.1f ms off, and said to be known to %.1f", i+1, m+1, 1000*off, 1000*known)
+			}
+			see(m, i, known)
+		}
+	}
+}
+
 // What a release is unsure by holds from whichever one is marked, at 60 frames a second and
-// more, of which a meter looks at some 60; marks are set as near as
-// frames of 240 a second let them. None is known to such a frame, those of pitches alike are
+// more, of which a meter looks at some 60. None is known to such a frame, those of pitches alike are
 // to one of 120. Where her arm lets go much later after her body than on the marked one,
 // less is known, and nothing where what was found may be something else.
 func TestAReleaseIsKnownToWhatIsSaid(t *testing.T) {
@@ -20,25 +40,14 @@ func TestAReleaseIsKnownToWhatIsSaid(t *testing.T) {
 		Rest: 4.6, Pace: demo.FPS(60, 1), Handheld: 4, Noise: 5, Sound: demo.Sound{Off: true},
 	})
 	var alike []float64
-	for m, marked := range s.truth.Reps {
-		mark := math.Round(marked.Release.Seconds*240) / 240
-		f := Transfer(s.motion, nil, []float64{mark})
-		for i, k := range s.compare(f).hit {
-			if i == m || k < 0 || math.IsNaN(f.Candidates[k].Found) {
-				continue
-			}
-			r, known := s.truth.Reps[i], Surely*f.Candidates[k].Spread
-			if off := f.Candidates[k].Found - r.Release.Seconds - (mark - marked.Release.Seconds); math.Abs(off) > known {
-				t.Errorf("release %d is found from release %d %.1f ms off, and said to be known to %.1f", i+1, m+1, 1000*off, 1000*known)
-			}
-			if r.Tempo == demo.Same && marked.Tempo == demo.Same {
-				alike = append(alike, known)
-			}
-			if known < 1.0/240 {
-				t.Errorf("release %d is said to be known to %.1f ms", i+1, 1000*known)
-			}
+	s.eachCarried(t, func(m, i int, known float64) {
+		if s.truth.Reps[i].Tempo == demo.Same && s.truth.Reps[m].Tempo == demo.Same {
+			alike = append(alike, known)
 		}
-	}
+		if known < 1.0/240 {
+			t.Errorf("release %d is said to be known to %.1f ms", i+1, 1000*known)
+		}
+	})
 	if len(alike) != 4*3 || median(alike) > 1.0/120 {
 		t.Errorf("her fastballs' releases are known to %.4f s from one another", alike)
 	}
@@ -55,19 +64,7 @@ func TestAReleaseIsKnownToLessAt30(t *testing.T) {
 				Seed: 6630 + uint64(i), Reps: pitches(6), View: view,
 				Rest: 4.6, Pace: demo.FPS(30, 1), Handheld: 4, Noise: 5, Sound: demo.Sound{Off: true},
 			})
-			for m, marked := range s.truth.Reps {
-				mark := math.Round(marked.Release.Seconds*240) / 240
-				f := Transfer(s.motion, nil, []float64{mark})
-				for i, k := range s.compare(f).hit {
-					if i == m || k < 0 || math.IsNaN(f.Candidates[k].Found) {
-						continue
-					}
-					known := Surely * f.Candidates[k].Spread
-					if off := f.Candidates[k].Found - s.truth.Reps[i].Release.Seconds - (mark - marked.Release.Seconds); math.Abs(off) > known {
-						t.Errorf("release %d is found from release %d %.1f ms off, and said to be known to %.1f", i+1, m+1, 1000*off, 1000*known)
-					}
-				}
-			}
+			s.eachCarried(t, func(int, int, float64) {})
 		})
 	}
 }
